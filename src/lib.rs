@@ -1,0 +1,16 @@
+//! Huegauge plans a colourwork knit: which colours, on which chart, at which gauge, in how much yarn.
+//!
+//! The map of the house; each room may use those to its left only:
+//!
+//! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui <- main`
+//!
+//! - [`units`]: checked quantities.
+//! - [`colour`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
+//! - [`project`]: the document, its edits and its history.
+
+pub mod chart;
+pub mod colour;
+pub mod knit;
+pub mod project;
+pub mod units;
+pub mod yarn;

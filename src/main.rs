@@ -1,0 +1,2 @@
+//! start
+fn main() {}

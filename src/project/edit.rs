@@ -1,0 +1,199 @@
+//! Edits: each is applied once and gives back the edit that undoes it.
+
+use super::model::{Chart, Colourway, KnitPlan, Project};
+use super::palette::Palette;
+use crate::chart::{Cell, Grid, Point, Rect};
+use crate::units::LengthUnit;
+
+/// New stitches for a rectangle of the chart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CellPatch {
+    /// Left column.
+    pub x: u32,
+    /// Bottom row.
+    pub y: u32,
+    /// The stitches.
+    pub cells: Grid,
+}
+
+impl CellPatch {
+    /// The patch that sets every given cell of `grid`, the rest of its bounding box as it is.
+    /// `None` when nothing would change.
+    pub fn painting(grid: &Grid, points: impl IntoIterator<Item = Point>, cell: Cell) -> Option<Self> {
+        let changed: Vec<Point> =
+            points.into_iter().filter(|p| grid.get(*p).is_some_and(|old| old != cell)).collect();
+        let bounds = changed.iter().fold(Rect::default(), |r, p| r.union(Rect::new(p.x, p.y, 1, 1)));
+        let mut cells = grid.copy(bounds)?;
+        for p in changed {
+            cells.set(Point::new(p.x - bounds.x, p.y - bounds.y), cell);
+        }
+        Some(Self { x: bounds.x, y: bounds.y, cells })
+    }
+
+    /// The rectangle it covers.
+    pub const fn rect(&self) -> Rect {
+        Rect::new(self.x, self.y, self.cells.width(), self.cells.height())
+    }
+}
+
+/// One change of a project. Applying it returns its inverse.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Edit {
+    /// Stitches of a part of the chart.
+    Cells(CellPatch),
+    /// The whole chart: size, stitches and repeat box.
+    Chart(Box<Chart>),
+    /// The palette.
+    Palette(Box<Palette>),
+    /// Gauge, technique and repeats.
+    Plan(Box<KnitPlan>),
+    /// The colourways.
+    Colourways(Vec<Colourway>),
+    /// Title and notes.
+    About {
+        /// Title.
+        title: String,
+        /// Free notes.
+        notes: String,
+    },
+    /// How lengths are shown.
+    Units(LengthUnit),
+    /// Several changes, applied in order, undone as one.
+    Several(Vec<Edit>),
+}
+
+/// Which parts of a project an edit touches, so that derived figures know when they are stale.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Touched {
+    /// Stitches changed in place inside this rectangle (may be empty).
+    pub cells: Rect,
+    /// The chart was replaced: its size, its repeat or all its stitches may differ.
+    pub chart: bool,
+    /// The palette.
+    pub palette: bool,
+    /// The knit plan.
+    pub plan: bool,
+}
+
+impl Touched {
+    /// What either touches.
+    pub fn union(self, other: Self) -> Self {
+        Self {
+            cells: self.cells.union(other.cells),
+            chart: self.chart || other.chart,
+            palette: self.palette || other.palette,
+            plan: self.plan || other.plan,
+        }
+    }
+}
+
+impl Edit {
+    /// What the edit touches.
+    pub fn touched(&self) -> Touched {
+        match self {
+            Self::Cells(patch) => Touched { cells: patch.rect(), ..Touched::default() },
+            Self::Chart(_) => Touched { chart: true, ..Touched::default() },
+            Self::Palette(_) => Touched { palette: true, ..Touched::default() },
+            Self::Plan(_) => Touched { plan: true, ..Touched::default() },
+            Self::Colourways(_) | Self::About { .. } | Self::Units(_) => Touched::default(),
+            Self::Several(edits) => edits.iter().map(Self::touched).fold(Touched::default(), Touched::union),
+        }
+    }
+
+    /// Roughly the memory the edit holds, in bytes.
+    pub fn bytes(&self) -> usize {
+        let own = size_of::<Self>();
+        own + match self {
+            Self::Cells(patch) => patch.cells.cells().len(),
+            Self::Chart(chart) => chart.grid.cells().len(),
+            Self::Palette(palette) => palette.slots().iter().map(|s| size_of_val(s) + s.name.len()).sum(),
+            Self::Plan(_) => size_of::<KnitPlan>(),
+            Self::Colourways(ways) => {
+                ways.iter().map(|w| size_of_val(w) + size_of_val(w.colours.as_slice()) + w.name.len()).sum()
+            }
+            Self::About { title, notes } => title.len() + notes.len(),
+            Self::Units(_) => 0,
+            Self::Several(edits) => edits.iter().map(Self::bytes).sum(),
+        }
+    }
+
+    /// Whether undoing to `self` makes a later inverse of the same gesture needless: both replace
+    /// the same whole part, so the older one is enough.
+    pub(super) fn replaces_same_part(&self, later: &Self) -> bool {
+        matches!(
+            (self, later),
+            (Self::Chart(_), Self::Chart(_) | Self::Cells(_))
+                | (Self::Palette(_), Self::Palette(_))
+                | (Self::Plan(_), Self::Plan(_))
+                | (Self::Colourways(_), Self::Colourways(_))
+                | (Self::About { .. }, Self::About { .. })
+                | (Self::Units(_), Self::Units(_))
+        )
+    }
+}
+
+impl Project {
+    /// Carries out the edit and returns the one that undoes it.
+    pub fn apply(&mut self, edit: Edit) -> Edit {
+        use std::mem::replace;
+        match edit {
+            Edit::Cells(patch) => self.apply_cells(&patch),
+            Edit::Chart(chart) => Edit::Chart(Box::new(replace(&mut self.chart, *chart))),
+            Edit::Palette(palette) => Edit::Palette(Box::new(replace(&mut self.palette, *palette))),
+            Edit::Plan(plan) => Edit::Plan(Box::new(replace(&mut self.plan, *plan))),
+            Edit::Colourways(ways) => Edit::Colourways(replace(&mut self.colourways, ways)),
+            Edit::About { title, notes } => {
+                Edit::About { title: replace(&mut self.title, title), notes: replace(&mut self.notes, notes) }
+            }
+            Edit::Units(units) => Edit::Units(replace(&mut self.units, units)),
+            Edit::Several(edits) => {
+                let mut undo: Vec<Edit> = edits.into_iter().map(|edit| self.apply(edit)).collect();
+                undo.reverse();
+                Edit::Several(undo)
+            }
+        }
+    }
+
+    fn apply_cells(&mut self, patch: &CellPatch) -> Edit {
+        match self.chart.grid.copy(patch.rect()) {
+            Some(old) => {
+                self.chart.grid.paste(&patch.cells, (i64::from(patch.x), i64::from(patch.y)));
+                Edit::Cells(CellPatch { x: patch.x, y: patch.y, cells: old })
+            }
+            // Wholly outside: nothing changes, so nothing is to be undone.
+            None => Edit::Several(Vec::new()),
+        }
+    }
+
+    /// The edit that takes out palette slot `index`, giving its stitches to `heir` (numbered as now).
+    /// `None` when either does not exist or they are the same.
+    pub fn without_slot(&self, index: usize, heir: usize) -> Option<Edit> {
+        let mut palette = self.palette.clone();
+        if index == heir || heir >= palette.slots().len() {
+            return None;
+        }
+        palette.remove(index)?;
+        let renumber = |cell: &Cell| match cell.index() {
+            None => *cell,
+            Some(slot) => {
+                let slot = if slot == index { heir } else { slot };
+                Cell::slot((slot - usize::from(slot > index)) as u8)
+            }
+        };
+        let grid = &self.chart.grid;
+        let cells = grid.cells().iter().map(renumber).collect();
+        let grid = Grid::from_cells(grid.width(), grid.height(), cells).ok()?;
+        let chart = Chart::with_repeat(grid, self.chart.repeat()).ok()?;
+        let mut ways = self.colourways.clone();
+        for way in &mut ways {
+            if index < way.colours.len() {
+                way.colours.remove(index);
+            }
+        }
+        Some(Edit::Several(vec![
+            Edit::Chart(Box::new(chart)),
+            Edit::Palette(Box::new(palette)),
+            Edit::Colourways(ways),
+        ]))
+    }
+}

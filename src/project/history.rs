@@ -1,0 +1,216 @@
+//! Undo and redo, bounded by memory.
+
+use std::collections::VecDeque;
+
+use super::edit::{Edit, Touched};
+use super::model::Project;
+
+/// One undo step.
+#[derive(Clone, Debug)]
+struct Step {
+    label: &'static str,
+    /// Carrying this out takes the step back (or forward again).
+    edit: Edit,
+    bytes: usize,
+}
+
+/// What can be undone and redone. One pointer gesture is one step.
+#[derive(Clone, Debug)]
+pub struct History {
+    undo: VecDeque<Step>,
+    redo: Vec<Step>,
+    bytes: usize,
+    limit: usize,
+    gesture_open: bool,
+}
+
+impl Default for History {
+    /// A history of up to 256 MiB: about sixty repaints of the largest chart.
+    fn default() -> Self {
+        Self::with_limit(256 << 20)
+    }
+}
+
+impl History {
+    /// A history that forgets its oldest steps beyond `limit` bytes; the newest is always kept.
+    pub const fn with_limit(limit: usize) -> Self {
+        Self { undo: VecDeque::new(), redo: Vec::new(), bytes: 0, limit, gesture_open: false }
+    }
+
+    /// Applies `edit` to `project` and remembers how to undo it.
+    ///
+    /// With `in_gesture`, the edit joins the step that the gesture began; [`History::end_gesture`]
+    /// closes it.
+    pub fn perform(
+        &mut self,
+        project: &mut Project,
+        label: &'static str,
+        edit: Edit,
+        in_gesture: bool,
+    ) -> Touched {
+        let touched = edit.touched();
+        let inverse = project.apply(edit);
+        self.redo.clear();
+        let joins = in_gesture && self.gesture_open;
+        self.gesture_open = in_gesture;
+        match self.undo.back_mut() {
+            Some(step) if joins && step.edit.replaces_same_part(&inverse) => {}
+            Some(step) if joins => {
+                let first = std::mem::replace(&mut step.edit, Edit::Several(Vec::new()));
+                step.edit = joined(first, inverse);
+                // The newest inverse must run first; `joined` keeps that order.
+                self.bytes -= step.bytes;
+                step.bytes = step.edit.bytes();
+                self.bytes += step.bytes;
+            }
+            _ => {
+                let bytes = inverse.bytes();
+                self.bytes += bytes;
+                self.undo.push_back(Step { label, edit: inverse, bytes });
+            }
+        }
+        self.forget_oldest();
+        touched
+    }
+
+    /// Ends a gesture: the next edit begins a step of its own.
+    pub const fn end_gesture(&mut self) {
+        self.gesture_open = false;
+    }
+
+    /// Takes the newest step back; `None` when there is none.
+    pub fn undo(&mut self, project: &mut Project) -> Option<Touched> {
+        self.gesture_open = false;
+        let step = self.undo.pop_back()?;
+        self.bytes -= step.bytes;
+        let touched = step.edit.touched();
+        let edit = project.apply(step.edit);
+        self.redo.push(Step { label: step.label, bytes: edit.bytes(), edit });
+        Some(touched)
+    }
+
+    /// Carries the newest undone step out again; `None` when there is none.
+    pub fn redo(&mut self, project: &mut Project) -> Option<Touched> {
+        self.gesture_open = false;
+        let step = self.redo.pop()?;
+        let touched = step.edit.touched();
+        let edit = project.apply(step.edit);
+        let bytes = edit.bytes();
+        self.bytes += bytes;
+        self.undo.push_back(Step { label: step.label, edit, bytes });
+        Some(touched)
+    }
+
+    /// What undo would take back.
+    pub fn undo_label(&self) -> Option<&'static str> {
+        self.undo.back().map(|step| step.label)
+    }
+
+    /// What redo would carry out.
+    pub fn redo_label(&self) -> Option<&'static str> {
+        self.redo.last().map(|step| step.label)
+    }
+
+    /// Steps that can be undone.
+    pub fn depth(&self) -> usize {
+        self.undo.len()
+    }
+
+    fn forget_oldest(&mut self) {
+        while self.bytes > self.limit && self.undo.len() > 1 {
+            if let Some(step) = self.undo.pop_front() {
+                self.bytes -= step.bytes;
+            }
+        }
+    }
+}
+
+/// One step that undoes `later` and then `earlier`.
+fn joined(earlier: Edit, later: Edit) -> Edit {
+    match earlier {
+        Edit::Several(mut edits) => {
+            edits.insert(0, later);
+            Edit::Several(edits)
+        }
+        single => Edit::Several(vec![later, single]),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::{Cell, Grid, Point};
+    use crate::knit::Gauge;
+    use crate::project::{CellPatch, Chart, KnitPlan, Palette, Role, Slot, SlotYarn, Symbol};
+    use crate::units::LengthUnit;
+    use crate::yarn::PutUp;
+
+    fn project() -> Project {
+        let slot = |name: &str, role| Slot {
+            name: name.to_owned(),
+            colour: crate::colour::Colour::BLACK,
+            role,
+            symbol: Symbol::Blank,
+            locked: false,
+            yarn: SlotYarn { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: None },
+        };
+        Project {
+            title: "Test".to_owned(),
+            notes: String::new(),
+            units: LengthUnit::Metric,
+            palette: Palette::new(vec![slot("a", Role::Main), slot("b", Role::Accent)]).unwrap(),
+            chart: Chart::new(Grid::new(6, 6, Cell::slot(0)).unwrap()),
+            plan: KnitPlan::new(Gauge::new(28.0, 32.0).unwrap(), 60),
+            colourways: Vec::new(),
+        }
+    }
+
+    fn paint(project: &Project, x: u32, y: u32) -> Edit {
+        Edit::Cells(CellPatch::painting(&project.chart.grid, [Point::new(x, y)], Cell::slot(1)).unwrap())
+    }
+
+    #[test]
+    fn a_gesture_is_one_step_and_undoes_without_loss() {
+        let mut project = project();
+        let before = project.clone();
+        let mut history = History::default();
+        for x in 0..4 {
+            let edit = paint(&project, x, 1);
+            history.perform(&mut project, "Draw", edit, true);
+        }
+        history.end_gesture();
+        let after = project.clone();
+        assert_eq!(history.depth(), 1);
+        history.undo(&mut project).unwrap();
+        assert_eq!(project, before);
+        history.redo(&mut project).unwrap();
+        assert_eq!(project, after);
+    }
+
+    #[test]
+    fn memory_is_bounded_but_the_newest_step_stays() {
+        let mut project = project();
+        let mut history = History::with_limit(1);
+        for x in 0..4 {
+            let edit = paint(&project, x, 0);
+            history.perform(&mut project, "Draw", edit, false);
+        }
+        assert_eq!(history.depth(), 1);
+        assert!(history.undo(&mut project).is_some());
+        assert!(history.undo(&mut project).is_none());
+    }
+
+    #[test]
+    fn taking_out_a_colour_renumbers_the_chart_and_comes_back() {
+        let mut project = project();
+        let edit = paint(&project, 2, 2);
+        project.apply(edit);
+        let before = project.clone();
+        let edit = project.without_slot(0, 1).unwrap();
+        let undo = project.apply(edit);
+        assert_eq!(project.check(), Ok(()));
+        assert_eq!(project.palette.slots().len(), 1);
+        project.apply(undo);
+        assert_eq!(project, before);
+    }
+}

@@ -1,0 +1,252 @@
+//! The palette of a project: its colours, their roles and the yarn each is knitted in.
+
+use super::model::ProjectError;
+use crate::chart::Cell;
+use crate::colour::Colour;
+use crate::yarn::PutUp;
+
+/// What a colour does in the design (60-30-10 and a neutral ground).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// The main colour, about 60 %.
+    Main,
+    /// The supporting colour, about 30 %.
+    Supporting,
+    /// The accent, about 10 %.
+    Accent,
+    /// A neutral ground that the others stand on; it is outside the 60-30-10.
+    Ground,
+}
+
+impl Role {
+    /// All roles, in the order they are shown.
+    pub const ALL: [Self; 4] = [Self::Main, Self::Supporting, Self::Accent, Self::Ground];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Main => "Main",
+            Self::Supporting => "Supporting",
+            Self::Accent => "Accent",
+            Self::Ground => "Ground",
+        }
+    }
+}
+
+/// A plain geometric mark that stands for a colour, so that a chart reads without colour.
+///
+/// The marks are drawn as shapes (never font glyphs), simple enough to tell apart at 8 px.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Symbol {
+    /// Nothing: an empty square.
+    Blank,
+    /// A filled disc.
+    Disc,
+    /// A diagonal cross.
+    Cross,
+    /// A filled triangle, point up.
+    Triangle,
+    /// An open ring.
+    Ring,
+    /// A diagonal stroke, rising to the right.
+    Slash,
+    /// A filled diamond.
+    Diamond,
+    /// An upright cross.
+    Plus,
+    /// A horizontal bar.
+    Bar,
+    /// An open square.
+    Frame,
+    /// A diagonal stroke, falling to the right.
+    Backslash,
+    /// A filled triangle, point down.
+    TriangleDown,
+}
+
+impl Symbol {
+    /// All symbols, in the order they are given to new colours.
+    pub const ALL: [Self; 12] = [
+        Self::Blank,
+        Self::Disc,
+        Self::Cross,
+        Self::Triangle,
+        Self::Ring,
+        Self::Slash,
+        Self::Diamond,
+        Self::Plus,
+        Self::Bar,
+        Self::Frame,
+        Self::Backslash,
+        Self::TriangleDown,
+    ];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Blank => "Blank",
+            Self::Disc => "Disc",
+            Self::Cross => "Cross",
+            Self::Triangle => "Triangle",
+            Self::Ring => "Ring",
+            Self::Slash => "Slash",
+            Self::Diamond => "Diamond",
+            Self::Plus => "Plus",
+            Self::Bar => "Bar",
+            Self::Frame => "Frame",
+            Self::Backslash => "Backslash",
+            Self::TriangleDown => "Triangle down",
+        }
+    }
+}
+
+/// The yarn of a slot: how it is sold and, when known, its price.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SlotYarn {
+    /// Metres per 100 g and grams per ball.
+    pub put_up: PutUp,
+    /// Price of one ball in the project's currency, when known; 0 or more.
+    pub ball_price: Option<f64>,
+}
+
+/// One colour of the palette.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Slot {
+    /// What the knitter calls it.
+    pub name: String,
+    /// The colour; may lie outside sRGB and is shown gamut mapped.
+    pub colour: Colour,
+    /// What it does in the design.
+    pub role: Role,
+    /// Its mark on charts.
+    pub symbol: Symbol,
+    /// A locked colour keeps itself when the scheme moves the others.
+    pub locked: bool,
+    /// The yarn it is knitted in.
+    pub yarn: SlotYarn,
+}
+
+/// Which hue circle harmonies are measured on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Wheel {
+    /// Oklch hue: equal angles look about equally different.
+    #[default]
+    Perceptual,
+    /// The painter's red-yellow-blue circle.
+    Painter,
+}
+
+impl Wheel {
+    /// Both wheels, in the order they are offered.
+    pub const ALL: [Self; 2] = [Self::Perceptual, Self::Painter];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Perceptual => "Perceptual",
+            Self::Painter => "Painter's",
+        }
+    }
+}
+
+/// Target shares of main, supporting and accent in per cent of the stitches that are not ground.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Proportion {
+    main: f64,
+    supporting: f64,
+    accent: f64,
+}
+
+impl Default for Proportion {
+    /// 60-30-10 (common practice in interior and textile design, no published source).
+    fn default() -> Self {
+        Self { main: 60.0, supporting: 30.0, accent: 10.0 }
+    }
+}
+
+impl Proportion {
+    /// Shares from three weights of 0 or more, scaled to add up to 100.
+    ///
+    /// # Errors
+    /// [`ProjectError::Proportion`] when a weight is negative or not a number, or all are 0.
+    pub fn new(main: f64, supporting: f64, accent: f64) -> Result<Self, ProjectError> {
+        let total = main + supporting + accent;
+        let valid = [main, supporting, accent].iter().all(|w| *w >= 0.0) && total.is_finite() && total > 0.0;
+        if !valid {
+            return Err(ProjectError::Proportion { main, supporting, accent });
+        }
+        let scale = 100.0 / total;
+        Ok(Self { main: main * scale, supporting: supporting * scale, accent: accent * scale })
+    }
+
+    /// The target share of a role in per cent; `None` for the ground, which has no target.
+    pub const fn share(self, role: Role) -> Option<f64> {
+        match role {
+            Role::Main => Some(self.main),
+            Role::Supporting => Some(self.supporting),
+            Role::Accent => Some(self.accent),
+            Role::Ground => None,
+        }
+    }
+}
+
+/// The colours of a project and how they were found.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Palette {
+    /// Which hue circle the scheme is measured on.
+    pub wheel: Wheel,
+    /// The scheme that holds the hues together; `None` leaves every colour free.
+    pub scheme: Option<crate::colour::Scheme>,
+    /// Target shares.
+    pub proportion: Proportion,
+    slots: Vec<Slot>,
+}
+
+impl Palette {
+    /// A palette of 1 to 64 slots.
+    ///
+    /// # Errors
+    /// [`ProjectError::SlotCount`] when there are none or too many.
+    pub fn new(slots: Vec<Slot>) -> Result<Self, ProjectError> {
+        if slots.is_empty() || slots.len() > Cell::MAX_SLOTS {
+            return Err(ProjectError::SlotCount(slots.len()));
+        }
+        Ok(Self { wheel: Wheel::default(), scheme: None, proportion: Proportion::default(), slots })
+    }
+
+    /// The colours in slot order; never empty.
+    pub fn slots(&self) -> &[Slot] {
+        &self.slots
+    }
+
+    /// The colours, to change in place (their number stays).
+    pub fn slots_mut(&mut self) -> &mut [Slot] {
+        &mut self.slots
+    }
+
+    /// Adds a colour at the end; `false` when the palette is full.
+    pub fn push(&mut self, slot: Slot) -> bool {
+        let room = self.slots.len() < Cell::MAX_SLOTS;
+        if room {
+            self.slots.push(slot);
+        }
+        room
+    }
+
+    /// Takes out a colour; `None` when it does not exist or is the last one.
+    /// The chart must be renumbered in the same edit (see `project::Project::without_slot`).
+    pub(super) fn remove(&mut self, index: usize) -> Option<Slot> {
+        (self.slots.len() > 1 && index < self.slots.len()).then(|| self.slots.remove(index))
+    }
+
+    /// The first slot with this role.
+    pub fn slot_of(&self, role: Role) -> Option<usize> {
+        self.slots.iter().position(|slot| slot.role == role)
+    }
+
+    /// The first symbol no slot uses yet, else the plainest.
+    pub fn free_symbol(&self) -> Symbol {
+        let used = |symbol: &Symbol| self.slots.iter().any(|slot| slot.symbol == *symbol);
+        Symbol::ALL.into_iter().find(|symbol| !used(symbol)).unwrap_or(Symbol::Blank)
+    }
+}

@@ -1,0 +1,241 @@
+//! Checked quantities: a value that cannot exist on a needle cannot exist in the program.
+//!
+//! Every newtype is finite and inside the range its constructor names, so the domain code
+//! behind it needs no further checks. Lengths are metric inside; [`LengthUnit`] decides how
+//! they are shown and typed.
+
+use thiserror::Error;
+
+/// Why a number was refused, in words a knitter can act on.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[error("{what} must be {expected}, not {found}")]
+pub struct UnitError {
+    /// The quantity, e.g. `stitches per 10 cm`.
+    pub what: &'static str,
+    /// What would have been accepted, e.g. `between 1 and 200`.
+    pub expected: String,
+    /// The value that was given.
+    pub found: String,
+}
+
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident, $what:literal, $min:expr, $max:expr) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+        pub struct $name(f64);
+
+        impl $name {
+            /// Smallest accepted value.
+            pub const MIN: f64 = $min;
+            /// Largest accepted value.
+            pub const MAX: f64 = $max;
+
+            /// Checks and wraps `value`.
+            ///
+            /// # Errors
+            /// [`UnitError`] when the value is not finite or outside `MIN..=MAX`.
+            pub fn new(value: f64) -> Result<Self, UnitError> {
+                if value.is_finite() && (Self::MIN..=Self::MAX).contains(&value) {
+                    Ok(Self(value))
+                } else {
+                    Err(UnitError {
+                        what: $what,
+                        expected: format!("between {} and {}", Self::MIN, Self::MAX),
+                        found: value.to_string(),
+                    })
+                }
+            }
+
+            /// Wraps `value`, pulled into `MIN..=MAX`; a value that is not a number becomes `MIN`.
+            pub const fn clamped(value: f64) -> Self {
+                if value.is_nan() { Self($min) } else { Self(value.clamp($min, $max)) }
+            }
+
+            /// The bare number.
+            pub const fn get(self) -> f64 {
+                self.0
+            }
+        }
+    };
+}
+
+quantity!(
+    /// A length in centimetres, `0..=100_000`.
+    Cm, "a length in cm", 0.0, 100_000.0
+);
+quantity!(
+    /// A length of yarn in metres, `0..=10_000_000`.
+    Metres, "a length of yarn in m", 0.0, 10_000_000.0
+);
+quantity!(
+    /// A mass in grams, `0..=1_000_000`.
+    Grams, "a mass in g", 0.0, 1_000_000.0
+);
+quantity!(
+    /// Stitches in 10 cm of width, `1..=200`.
+    StitchesPer10Cm, "stitches per 10 cm", 1.0, 200.0
+);
+quantity!(
+    /// Rows in 10 cm of height, `1..=300`.
+    RowsPer10Cm, "rows per 10 cm", 1.0, 300.0
+);
+quantity!(
+    /// Grist: metres of yarn in 100 g, `5..=5000`.
+    MetresPer100G, "metres per 100 g", 5.0, 5_000.0
+);
+
+/// Centimetres in an inch (exact, international inch).
+pub const CM_PER_INCH: f64 = 2.54;
+/// Metres in a yard (exact, international yard).
+pub const METRES_PER_YARD: f64 = 0.9144;
+/// Grams in an ounce (exact, avoirdupois ounce to the last digit given by the 1959 agreement).
+pub const GRAMS_PER_OUNCE: f64 = 28.349_523_125;
+/// The gauge swatch of inch countries is 4 in, so a count per 10 cm times this is a count per 4 in.
+pub const PER_4_IN_OVER_PER_10_CM: f64 = 4.0 * CM_PER_INCH / 10.0;
+
+/// How lengths are shown and typed. Saved with the project.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum LengthUnit {
+    /// Centimetres, metres, grams; gauge per 10 cm.
+    #[default]
+    Metric,
+    /// Inches, yards, ounces; gauge per 4 in.
+    Imperial,
+}
+
+impl LengthUnit {
+    /// Both systems, in the order they are offered.
+    pub const ALL: [Self; 2] = [Self::Metric, Self::Imperial];
+
+    /// Short name of the length unit: `cm` or `in`.
+    pub const fn length_suffix(self) -> &'static str {
+        match self {
+            Self::Metric => "cm",
+            Self::Imperial => "in",
+        }
+    }
+
+    /// Short name of the yarn length unit: `m` or `yd`.
+    pub const fn yarn_suffix(self) -> &'static str {
+        match self {
+            Self::Metric => "m",
+            Self::Imperial => "yd",
+        }
+    }
+
+    /// Short name of the mass unit: `g` or `oz`.
+    pub const fn mass_suffix(self) -> &'static str {
+        match self {
+            Self::Metric => "g",
+            Self::Imperial => "oz",
+        }
+    }
+
+    /// The width a gauge is counted over: `10 cm` or `4 in`.
+    pub const fn gauge_base(self) -> &'static str {
+        match self {
+            Self::Metric => "10 cm",
+            Self::Imperial => "4 in",
+        }
+    }
+
+    /// Factor from a count per 10 cm to a count per [`Self::gauge_base`].
+    pub const fn gauge_factor(self) -> f64 {
+        match self {
+            Self::Metric => 1.0,
+            Self::Imperial => PER_4_IN_OVER_PER_10_CM,
+        }
+    }
+
+    /// Centimetres into this unit.
+    pub const fn from_cm(self, cm: f64) -> f64 {
+        match self {
+            Self::Metric => cm,
+            Self::Imperial => cm / CM_PER_INCH,
+        }
+    }
+
+    /// This unit into centimetres.
+    pub const fn to_cm(self, value: f64) -> f64 {
+        match self {
+            Self::Metric => value,
+            Self::Imperial => value * CM_PER_INCH,
+        }
+    }
+
+    /// Metres of yarn into this system's yarn unit.
+    pub const fn from_metres(self, metres: f64) -> f64 {
+        match self {
+            Self::Metric => metres,
+            Self::Imperial => metres / METRES_PER_YARD,
+        }
+    }
+
+    /// This system's yarn unit into metres.
+    pub const fn to_metres(self, value: f64) -> f64 {
+        match self {
+            Self::Metric => value,
+            Self::Imperial => value * METRES_PER_YARD,
+        }
+    }
+
+    /// Grams into this system's mass unit.
+    pub const fn from_grams(self, grams: f64) -> f64 {
+        match self {
+            Self::Metric => grams,
+            Self::Imperial => grams / GRAMS_PER_OUNCE,
+        }
+    }
+
+    /// This system's mass unit into grams.
+    pub const fn to_grams(self, value: f64) -> f64 {
+        match self {
+            Self::Metric => value,
+            Self::Imperial => value * GRAMS_PER_OUNCE,
+        }
+    }
+}
+
+/// A length in both systems, e.g. `12.0 cm (4.7 in)`; the preferred one comes first.
+pub fn both_lengths(cm: f64, first: LengthUnit) -> String {
+    let metric = format!("{cm:.1} cm");
+    let imperial = format!("{:.1} in", LengthUnit::Imperial.from_cm(cm));
+    match first {
+        LengthUnit::Metric => format!("{metric} ({imperial})"),
+        LengthUnit::Imperial => format!("{imperial} ({metric})"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_gauge_of_zero_or_nan_is_refused_in_words() {
+        let error = StitchesPer10Cm::new(0.0).unwrap_err();
+        assert_eq!(error.to_string(), "stitches per 10 cm must be between 1 and 200, not 0");
+        assert!(StitchesPer10Cm::new(f64::NAN).is_err());
+        assert!(RowsPer10Cm::new(f64::INFINITY).is_err());
+    }
+
+    #[test]
+    fn clamping_never_leaves_the_range() {
+        assert_eq!(StitchesPer10Cm::clamped(f64::NAN).get(), StitchesPer10Cm::MIN);
+        assert_eq!(RowsPer10Cm::clamped(1e9).get(), RowsPer10Cm::MAX);
+    }
+
+    #[test]
+    fn a_gauge_per_4_in_is_slightly_more_than_per_10_cm() {
+        // 4 in = 10.16 cm exactly.
+        assert!((LengthUnit::Imperial.gauge_factor() - 1.016).abs() < 1e-12);
+    }
+
+    #[test]
+    fn units_go_both_ways() {
+        for unit in LengthUnit::ALL {
+            assert!((unit.to_cm(unit.from_cm(17.3)) - 17.3).abs() < 1e-12);
+            assert!((unit.to_metres(unit.from_metres(220.0)) - 220.0).abs() < 1e-12);
+            assert!((unit.to_grams(unit.from_grams(50.0)) - 50.0).abs() < 1e-12);
+        }
+    }
+}
