@@ -7,10 +7,13 @@
 //! - [`units`]: checked quantities.
 //! - [`colour`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
+//! - [`app`]: state, actions and worker threads; [`ui`]: the window.
 
+pub mod app;
 pub mod chart;
 pub mod colour;
 pub mod knit;
 pub mod project;
+pub mod ui;
 pub mod units;
 pub mod yarn;

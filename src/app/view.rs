@@ -1,0 +1,192 @@
+//! How the project is being looked at: never saved with it, never undone.
+
+use crate::chart::{Cell, Grid, Point, Rect};
+
+/// What the pointer does on the chart.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Tool {
+    /// Paints the stitches the pointer passes.
+    #[default]
+    Draw,
+    /// A straight line of stitches.
+    Line,
+    /// A rectangle, outlined or filled.
+    Rectangle,
+    /// An ellipse, outlined or filled.
+    Ellipse,
+    /// Fills the connected area of one colour.
+    Fill,
+    /// Paints the background colour.
+    Erase,
+    /// Takes up the colour under the pointer.
+    Pick,
+    /// Chooses a region; dragging inside it moves its stitches.
+    Region,
+}
+
+impl Tool {
+    /// All tools, in the order they are shown.
+    pub const ALL: [Self; 8] = [
+        Self::Draw,
+        Self::Line,
+        Self::Rectangle,
+        Self::Ellipse,
+        Self::Fill,
+        Self::Erase,
+        Self::Pick,
+        Self::Region,
+    ];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Draw => "Draw",
+            Self::Line => "Line",
+            Self::Rectangle => "Rectangle",
+            Self::Ellipse => "Ellipse",
+            Self::Fill => "Fill",
+            Self::Erase => "Erase",
+            Self::Pick => "Pick up colour",
+            Self::Region => "Region",
+        }
+    }
+}
+
+/// How the stitches are rendered.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Look {
+    /// Flat squares of colour at the true aspect.
+    #[default]
+    Chart,
+    /// Little knit stitches.
+    Knitted,
+}
+
+/// Through which eyes the colours are shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Eyes {
+    /// As they are.
+    #[default]
+    Usual,
+    /// Lightness (L*) only.
+    Value,
+    /// Red-weak (protan).
+    Protan,
+    /// Green-weak (deutan).
+    Deutan,
+    /// Blue-weak (tritan).
+    Tritan,
+}
+
+/// The surround of the chart, against which colours are judged.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Surround {
+    /// As the window's theme.
+    #[default]
+    Theme,
+    /// Light grey.
+    Light,
+    /// Middle grey (L* 50).
+    Mid,
+    /// Dark grey.
+    Dark,
+}
+
+/// Stitches picked up but not yet set down (a paste or a stamp).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Floating {
+    /// The stitches.
+    pub patch: Grid,
+    /// Where its bottom-left corner is held; may lie outside the chart.
+    pub at: (i64, i64),
+    /// What undo will call setting it down.
+    pub label: &'static str,
+    /// Stitches of this kind are left out when it is set down (the ground around a stamped shape).
+    pub see_through: Option<Cell>,
+}
+
+/// What of the chart's picture is out of date.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stale {
+    /// Stitches inside this rectangle changed.
+    pub cells: Rect,
+    /// Everything changed (another chart, size or palette).
+    pub all: bool,
+}
+
+impl Default for Stale {
+    /// A new window has drawn nothing yet.
+    fn default() -> Self {
+        Self { cells: Rect::default(), all: true }
+    }
+}
+
+/// View of the chart.
+#[derive(Clone, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "independent switches of the view bar")]
+pub struct ChartView {
+    /// What the pointer does.
+    pub tool: Tool,
+    /// What the tools paint: a palette slot or "no stitch".
+    pub paint: Cell,
+    /// Whether rectangles and ellipses are filled.
+    pub filled: bool,
+    /// Screen points per stitch width.
+    pub zoom: f32,
+    /// Screen offset of the chart's top-left corner from the canvas's, in points.
+    pub pan: [f32; 2],
+    /// Bring the whole chart into view in the next frame.
+    pub fit: bool,
+    /// Bring this rectangle into view in the next frame.
+    pub reveal: Option<Rect>,
+    /// The keyboard cursor.
+    pub cursor: Point,
+    /// The stitch under the pointer.
+    pub hover: Option<Point>,
+    /// The chosen region.
+    pub region: Option<Rect>,
+    /// Stitches held over the chart.
+    pub floating: Option<Floating>,
+    /// Stitches a finding points at.
+    pub highlight: Vec<Rect>,
+    /// Flat or knitted.
+    pub look: Look,
+    /// Colour-vision simulation or greyscale.
+    pub eyes: Eyes,
+    /// What surrounds the chart.
+    pub surround: Surround,
+    /// Symbols on the stitches.
+    pub symbols: bool,
+    /// Row and stitch numbers.
+    pub numbers: bool,
+    /// The repeat continued around the chart, faded.
+    pub ghosts: bool,
+    /// What the canvas must draw anew.
+    pub stale: Stale,
+}
+
+impl Default for ChartView {
+    fn default() -> Self {
+        Self {
+            tool: Tool::default(),
+            paint: Cell::slot(0),
+            filled: true,
+            zoom: 16.0,
+            pan: [0.0, 0.0],
+            fit: true,
+            reveal: None,
+            cursor: Point::default(),
+            hover: None,
+            region: None,
+            floating: None,
+            highlight: Vec::new(),
+            look: Look::default(),
+            eyes: Eyes::default(),
+            surround: Surround::default(),
+            symbols: false,
+            numbers: true,
+            ghosts: true,
+            stale: Stale::default(),
+        }
+    }
+}
