@@ -190,3 +190,38 @@ impl Default for ChartView {
         }
     }
 }
+
+/// A workspace of the rail.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Workspace {
+    /// Harmony, chart and findings.
+    #[default]
+    Design,
+}
+
+impl Workspace {
+    /// All workspaces, in the order a knitter meets them.
+    pub const ALL: [Self; 1] = [Self::Design];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Design => "Design",
+        }
+    }
+}
+
+/// Which side columns of the Design workspace are open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Columns {
+    /// Harmony, on the left.
+    pub harmony: bool,
+    /// Findings and yarn, on the right.
+    pub findings: bool,
+}
+
+impl Default for Columns {
+    fn default() -> Self {
+        Self { harmony: true, findings: true }
+    }
+}
