@@ -177,6 +177,12 @@ impl Grid {
         Ok(Self { width, height, cells })
     }
 
+    /// A chart whose sides and cells are known to fit, e.g. the cells of another one reordered.
+    pub(super) fn from_checked(width: u32, height: u32, cells: Vec<Cell>) -> Self {
+        debug_assert_eq!(cells.len(), width as usize * height as usize);
+        Self { width, height, cells }
+    }
+
     /// Checks a size before anything is allocated for it.
     ///
     /// # Errors
@@ -213,6 +219,15 @@ impl Grid {
         }
         let start = y as usize * self.width as usize;
         &self.cells[start..start + self.width as usize]
+    }
+
+    /// One row to change in place; empty when `y` is outside.
+    pub(super) fn row_mut(&mut self, y: u32) -> &mut [Cell] {
+        if y >= self.height {
+            return &mut [];
+        }
+        let start = y as usize * self.width as usize;
+        &mut self.cells[start..start + self.width as usize]
     }
 
     /// The cell at `p`, or `None` outside the chart.

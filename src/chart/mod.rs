@@ -3,5 +3,8 @@
 //! Pure: no egui, no files, no project.
 
 mod grid;
+pub mod painting;
+mod region;
 
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
+pub use region::Transform;
