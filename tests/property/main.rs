@@ -1,1 +1,4 @@
 //! Properties that hold for every input.
+
+// A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
