@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use super::blank::NewProject;
 use super::command::Command;
 use super::state::{ChartExport, Dialog, Next, Purpose};
-use crate::file::ThemeChoice;
+use super::view::ThemeChoice;
+use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
 
 /// One request from the window.
@@ -48,8 +49,8 @@ pub enum Action {
     PathEntered(Purpose, PathBuf),
     /// Export the chart picture with these options.
     ExportChart(ChartExport),
-    /// Whether the copy of unsaved work is wanted.
-    Recover(bool),
+    /// Whether the copy of unsaved work is wanted; if not it is dropped.
+    Recover(LeftBehind, bool),
     /// Light, dark, or as the system.
     SetTheme(ThemeChoice),
 }

@@ -6,9 +6,10 @@ use std::sync::Arc;
 use super::blank::NewProject;
 use super::document::Document;
 use super::jobs::Jobs;
-use super::view::{ChartView, Columns, Workspace};
+use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::Grid;
-use crate::file::Settings;
+use crate::file::recent::{self, Settings};
+use crate::file::recovery::{self, Keeper, LeftBehind};
 use crate::project::figures::Figures;
 use crate::project::Project;
 
@@ -117,7 +118,7 @@ pub enum Dialog {
         rows: u32,
     },
     /// A copy of unsaved work was found at start.
-    Recovered,
+    Recovered(LeftBehind),
     /// The keys.
     Keys,
     /// Version and licence.
@@ -135,6 +136,52 @@ pub struct Notice {
     pub id: u64,
 }
 
+/// Where the program remembers things between runs; nowhere in tests and where the system names no
+/// folder for settings.
+#[derive(Clone, Debug, Default)]
+pub struct Home {
+    dir: Option<PathBuf>,
+    /// Where this window's unsaved work is kept.
+    keeper: Option<Arc<Keeper>>,
+}
+
+impl Home {
+    /// The system's folder for settings.
+    pub fn of_system() -> Self {
+        Self::at(recent::config_dir())
+    }
+
+    /// A folder of one's own.
+    pub fn at(dir: Option<PathBuf>) -> Self {
+        let begin = |dir: &PathBuf| {
+            Keeper::begin(dir).map_err(|error| log::warn!("unsaved work cannot be kept: {error}")).ok()
+        };
+        let keeper = dir.as_ref().and_then(begin).map(Arc::new);
+        Self { dir, keeper }
+    }
+
+    /// What was remembered.
+    pub fn settings(&self) -> Settings {
+        self.dir.as_deref().map(Settings::load).unwrap_or_default()
+    }
+
+    /// Unsaved work of a window that did not close in the usual way; the newest.
+    pub fn left_behind(&self) -> Option<LeftBehind> {
+        recovery::left_behind(self.dir.as_deref()?).into_iter().next()
+    }
+
+    pub(super) fn dir(&self) -> Option<&Path> {
+        self.dir.as_deref()
+    }
+
+    pub(super) const fn keeper(&self) -> Option<&Arc<Keeper>> {
+        self.keeper.as_ref()
+    }
+}
+
+/// The name the theme is remembered under.
+pub(super) const THEME_KEY: &str = "theme";
+
 /// The program's state; changed by [`super::update`] alone, but for the view.
 pub struct State {
     /// The open project.
@@ -145,8 +192,10 @@ pub struct State {
     pub workspace: Workspace,
     /// Which side columns are open.
     pub columns: Columns,
-    /// Theme and recent projects.
+    /// Recent projects and remembered choices.
     pub settings: Settings,
+    /// Light or dark.
+    pub theme: ThemeChoice,
     /// The question in front of the window.
     pub dialog: Option<Dialog>,
     /// Messages in the corner.
@@ -163,6 +212,7 @@ pub struct State {
     pub busy: Option<&'static str>,
     /// Whether the system's file picker may be asked; tests type paths instead.
     pub system_picker: bool,
+    pub(super) home: Home,
     pub(super) jobs: Jobs<Answer>,
     pub(super) figures_revision: Option<u64>,
     pub(super) figures_running: bool,
@@ -173,13 +223,16 @@ pub struct State {
 
 impl State {
     /// A program showing `project`.
-    pub fn new(project: Project, path: Option<PathBuf>, settings: Settings, jobs: Jobs<Answer>) -> Self {
+    pub fn new(project: Project, home: Home, jobs: Jobs<Answer>) -> Self {
+        let settings = home.settings();
         let mut state = Self {
-            document: Document::new(project, path, 0),
+            document: Document::new(project, None, 0),
             view: ChartView::default(),
             workspace: Workspace::default(),
-            columns: Columns::default(),
+            columns: Columns::named(settings.choice(Columns::KEY)),
+            theme: ThemeChoice::named(settings.choice(THEME_KEY)),
             settings,
+            home,
             dialog: None,
             notices: Vec::new(),
             clipboard: None,

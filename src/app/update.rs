@@ -7,10 +7,11 @@ use super::action::Action;
 use super::blank::NewProject;
 use super::command::Command;
 use super::document::Document;
-use super::state::{Answer, ChartExport, Dialog, Next, Purpose, State};
-use super::view::{ChartView, Look};
+use super::state::{Answer, ChartExport, Dialog, Next, Purpose, State, THEME_KEY};
+use super::view::{ChartView, Columns, Look, ThemeChoice};
 use super::{chart_commands, picker};
 use crate::chart::{Cell, Grid, Rect};
+use crate::file::recovery::LeftBehind;
 use crate::file;
 use crate::project::{Project, Touched};
 
@@ -45,11 +46,8 @@ pub fn update(state: &mut State, action: Action) {
             state.chart_export = options;
             pick(state, Purpose::Chart);
         }
-        Action::Recover(wanted) => recover(state, wanted),
-        Action::SetTheme(theme) => {
-            state.settings.theme = theme;
-            remember_settings(state);
-        }
+        Action::Recover(work, wanted) => recover(state, &work, wanted),
+        Action::SetTheme(theme) => set_theme(state, theme),
     }
 }
 
@@ -142,11 +140,17 @@ fn run(state: &mut State, command: Command) {
             state.dialog = Some(Dialog::Resize { stitches: grid.width(), rows: grid.height() });
         }
         Command::ToggleTheme => {
-            state.settings.theme = state.settings.theme.other();
-            remember_settings(state);
+            let dark = state.theme == ThemeChoice::Dark;
+            set_theme(state, if dark { ThemeChoice::Light } else { ThemeChoice::Dark });
         }
-        Command::FoldHarmony => state.columns.harmony = !state.columns.harmony,
-        Command::FoldFindings => state.columns.findings = !state.columns.findings,
+        Command::FoldHarmony => {
+            state.columns.harmony = !state.columns.harmony;
+            remember(state, Columns::KEY, &state.columns.to_text());
+        }
+        Command::FoldFindings => {
+            state.columns.findings = !state.columns.findings;
+            remember(state, Columns::KEY, &state.columns.to_text());
+        }
         Command::ToggleKnitted => {
             state.view.look = if state.view.look == Look::Chart { Look::Knitted } else { Look::Chart };
         }
@@ -192,11 +196,15 @@ fn proceed(state: &mut State, next: Next) {
         Next::New => state.dialog = Some(Dialog::New(NewProject::default())),
         Next::Open(None) => pick(state, Purpose::Open),
         Next::Open(Some(path)) => open(state, path),
-        Next::Demo(number) => match file::demo(number) {
-            Ok(project) => show(state, project, None),
-            Err(reason) => state.complain(reason.to_string()),
+        Next::Demo(number) => match file::demos().get(number).map(file::Demo::project) {
+            Some(Ok(project)) => show(state, project, None),
+            Some(Err(reason)) => state.complain(reason.to_string()),
+            None => {}
         },
-        Next::Quit => state.may_close = true,
+        Next::Quit => {
+            drop_recovery_copy(state);
+            state.may_close = true;
+        }
     }
 }
 
@@ -214,7 +222,7 @@ fn create(state: &mut State, asked: &NewProject) {
 fn show(state: &mut State, project: Project, path: Option<PathBuf>) {
     let revision = state.document.revision() + 1;
     if let Some(path) = &path {
-        state.settings.remember(path);
+        state.settings.opened(path);
         remember_settings(state);
     }
     state.document = Document::new(project, path, revision);
@@ -258,7 +266,7 @@ fn write(state: &mut State, path: PathBuf, then: Option<Next>) {
     state.jobs.start(
         "save",
         move || {
-            let result = file::save(&path, &project).map_err(|error| error.to_string());
+            let result = file::save_atomic(&path, &project).map_err(|error| error.to_string());
             Answer::Saved { path, project, then, result }
         },
         move |reason| Answer::Saved {
@@ -274,7 +282,7 @@ fn saved(state: &mut State, path: PathBuf, project: Arc<Project>, then: Option<N
     state.busy = None;
     match result {
         Ok(()) => {
-            state.settings.remember(&path);
+            state.settings.opened(&path);
             remember_settings(state);
             state.document.saved_as(path, project);
             if !state.document.is_unsaved() {
@@ -378,11 +386,22 @@ fn take_figures(
     }
 }
 
+fn set_theme(state: &mut State, theme: ThemeChoice) {
+    state.theme = theme;
+    remember(state, THEME_KEY, theme.name());
+}
+
+fn remember(state: &mut State, name: &str, value: &str) {
+    state.settings.choose(name, value);
+    remember_settings(state);
+}
+
 fn remember_settings(state: &State) {
+    let Some(dir) = state.home.dir().map(Path::to_owned) else { return };
     let settings = state.settings.clone();
     state.jobs.start(
         "settings",
-        move || Answer::Quiet(settings.save().map_err(|error| error.to_string())),
+        move || Answer::Quiet(settings.save(&dir).map_err(|error| error.to_string())),
         |reason| Answer::Quiet(Err(reason)),
     );
 }
@@ -393,36 +412,45 @@ fn keep_recovery_copy(state: &mut State) {
     if state.document.revision() < state.recovery_revision + EVERY {
         return;
     }
+    let Some(keeper) = state.home.keeper().map(Arc::clone) else { return };
     state.recovery_revision = state.document.revision();
     let project = Arc::clone(state.document.project());
+    let original = state.document.path().map(Path::to_owned);
     state.jobs.start(
         "recovery copy",
-        move || Answer::Quiet(file::recovery::keep(&project).map_err(|error| error.to_string())),
+        move || {
+            let kept = keeper.keep(&project, original.as_deref());
+            Answer::Quiet(kept.map_err(|error| error.to_string()))
+        },
         |reason| Answer::Quiet(Err(reason)),
     );
 }
 
 fn drop_recovery_copy(state: &mut State) {
     state.recovery_revision = state.document.revision();
-    state.jobs.start(
-        "recovery copy",
-        || Answer::Quiet(file::recovery::discard().map_err(|error| error.to_string())),
-        |reason| Answer::Quiet(Err(reason)),
-    );
+    if let Some(keeper) = state.home.keeper() {
+        keeper.discard();
+    }
 }
 
-fn recover(state: &mut State, wanted: bool) {
+/// Takes up or drops the work a window left behind. A copy taken up stays until it is saved.
+fn recover(state: &mut State, work: &LeftBehind, wanted: bool) {
     state.dialog = None;
     if !wanted {
-        drop_recovery_copy(state);
+        work.discard();
         return;
     }
-    match file::recovery::load() {
-        Ok(Some(project)) => {
+    match work.load() {
+        Ok(project) => {
             show(state, project, None);
             state.document.mark_unsaved();
+            if let Some(keeper) = state.home.keeper() {
+                match keeper.keep(state.document.project(), work.original.as_deref()) {
+                    Ok(()) => work.discard(),
+                    Err(error) => state.complain(error.to_string()),
+                }
+            }
         }
-        Ok(None) => {}
         Err(error) => state.complain(error.to_string()),
     }
 }

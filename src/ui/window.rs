@@ -8,11 +8,11 @@ use eframe::egui;
 use super::canvas::CanvasTextures;
 use super::{design, dialogs, shell, theme};
 use crate::app::jobs::Jobs;
-use crate::app::state::{Answer, Dialog, State};
+use crate::app::state::{Answer, Dialog, Home, Next, State};
 use crate::app::update::{closing, collect, update};
-use crate::app::view::Workspace;
-use crate::app::{Action, Next};
-use crate::file::{self, Settings, ThemeChoice};
+use crate::app::view::{ThemeChoice, Workspace};
+use crate::app::Action;
+use crate::file;
 
 /// The running window.
 pub struct Window {
@@ -27,34 +27,25 @@ pub struct Window {
 impl Window {
     /// A window on `path`, else on the last project, else on a demo.
     pub fn open(ctx: &egui::Context, path: Option<PathBuf>) -> Self {
-        let settings = Settings::load();
+        let home = Home::of_system();
+        let left_behind = home.left_behind();
         let waker = ctx.clone();
         let jobs = Jobs::threaded(Arc::new(move || waker.request_repaint()));
-        let last = settings.recent().first().cloned().filter(|last| last.is_file());
-        let asked = path.or(last);
-        let mut window = Self::new(ctx, settings, jobs);
-        if let Some(path) = asked {
+        let mut window = Self::new(ctx, home, jobs);
+        let last = window.state.settings.recent().first().cloned().filter(|last| last.is_file());
+        if let Some(path) = path.or(last) {
             update(&mut window.state, Action::Go(Next::Open(Some(path))));
         }
-        if file::recovery::exists() {
-            window.state.dialog = Some(Dialog::Recovered);
-        }
+        window.state.dialog = left_behind.map(Dialog::Recovered);
         window
     }
 
-    /// A window on the first demo, with these settings and workers.
-    pub fn new(ctx: &egui::Context, settings: Settings, jobs: Jobs<Answer>) -> Self {
+    /// A window on the first demo, with this memory and these workers.
+    pub fn new(ctx: &egui::Context, home: Home, jobs: Jobs<Answer>) -> Self {
         theme::install(ctx);
-        let (project, fault) = match file::demo(0) {
-            Ok(project) => (project, None),
-            Err(error) => (crate::project::Project::default(), Some(error.to_string())),
-        };
-        let mut state = State::new(project, None, settings, jobs);
-        if let Some(fault) = fault {
-            state.complain(fault);
-        }
+        let demo = file::demos().first().and_then(|demo| demo.project().ok());
         Self {
-            state,
+            state: State::new(demo.unwrap_or_default(), home, jobs),
             textures: CanvasTextures::default(),
             design: design::DesignView::default(),
             shown_title: String::new(),
@@ -91,7 +82,7 @@ impl Window {
     }
 
     fn apply_theme(&mut self, ctx: &egui::Context) {
-        let wanted = self.state.settings.theme;
+        let wanted = self.state.theme;
         if self.shown_theme != Some(wanted) {
             ctx.set_theme(match wanted {
                 ThemeChoice::System => egui::ThemePreference::System,

@@ -23,7 +23,7 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
         ui.add_space(STEP / 2.0);
         match &mut dialog {
             Dialog::Unsaved(next) => unsaved::show(ui, &state.name(), next, &mut actions),
-            Dialog::Recovered => unsaved::recovered(ui, &mut actions),
+            Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
             Dialog::New(asked) => new_project::show(ui, asked, &mut actions),
             Dialog::Path { purpose, text, replaces } => path::show(ui, purpose, text, replaces, &mut actions),
             Dialog::ChartExport(options) => chart::export(ui, state.document.project(), options, &mut actions),
@@ -35,7 +35,7 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
         }
     });
     // Clicking outside or Escape closes the harmless questions; the others want an answer.
-    let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Recovered);
+    let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Recovered(_));
     if modal.should_close() && !(needs_answer && modal.backdrop_response.clicked()) {
         actions.push(Action::CloseDialog);
     }
@@ -48,7 +48,7 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
 const fn title(dialog: &Dialog) -> &'static str {
     match dialog {
         Dialog::Unsaved(_) => "Save your changes first?",
-        Dialog::Recovered => "Unsaved work was found",
+        Dialog::Recovered(_) => "Unsaved work was found",
         Dialog::New(_) => "New project",
         Dialog::Path { purpose, .. } => path::title(purpose),
         Dialog::ChartExport(_) => "Export chart",

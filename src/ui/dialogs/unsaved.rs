@@ -3,8 +3,10 @@
 use egui::{Label, Ui};
 
 use super::answers;
+use crate::ui::widgets::caption;
 use crate::app::Action;
 use crate::app::state::Next;
+use crate::file::recovery::LeftBehind;
 
 /// Save, discard or stay?
 pub fn show(ui: &mut Ui, name: &str, next: &Next, actions: &mut Vec<Action>) {
@@ -23,7 +25,7 @@ pub fn show(ui: &mut Ui, name: &str, next: &Next, actions: &mut Vec<Action>) {
 }
 
 /// Take up the copy that was kept?
-pub fn recovered(ui: &mut Ui, actions: &mut Vec<Action>) {
+pub fn recovered(ui: &mut Ui, work: &LeftBehind, actions: &mut Vec<Action>) {
     ui.add(
         Label::new(
             "Huegauge did not close in the usual way last time. A copy of the work that was not saved \
@@ -31,9 +33,12 @@ pub fn recovered(ui: &mut Ui, actions: &mut Vec<Action>) {
         )
         .wrap(),
     );
+    if let Some(original) = &work.original {
+        caption(ui, format!("It belongs to {}.", original.display()));
+    }
     match answers(ui, &["Take it up", "Drop it"]) {
-        Some(0) => actions.push(Action::Recover(true)),
-        Some(_) => actions.push(Action::Recover(false)),
+        Some(0) => actions.push(Action::Recover(work.clone(), true)),
+        Some(_) => actions.push(Action::Recover(work.clone(), false)),
         None => {}
     }
 }

@@ -5,7 +5,8 @@ use egui::{Button, MenuBar, Panel, RichText, Ui};
 use super::shortcut_text;
 use crate::app::state::State;
 use crate::app::update::enabled;
-use crate::app::{Action, Command, Next};
+use crate::app::state::Next;
+use crate::app::{Action, Command};
 use crate::file;
 use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, icon_button};
@@ -76,8 +77,8 @@ fn project_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
         }
     });
     ui.menu_button("Demos", |ui| {
-        for (number, title) in file::demo_titles().iter().enumerate() {
-            if ui.button(*title).clicked() {
+        for (number, demo) in file::demos().iter().enumerate() {
+            if ui.button(demo.title).clicked() {
                 actions.push(Action::Go(Next::Demo(number)));
             }
         }
