@@ -261,9 +261,9 @@ impl Grid {
     pub fn paste(&mut self, patch: &Self, at: (i64, i64)) -> Rect {
         let mut touched = Rect::default();
         for (patch_y, row) in patch.cells.chunks_exact(patch.width as usize).enumerate() {
-            let y = at.1 + patch_y as i64;
+            let y = at.1.saturating_add(patch_y as i64);
             let first = at.0.max(0);
-            let last = (at.0 + i64::from(patch.width)).min(i64::from(self.width));
+            let last = at.0.saturating_add(i64::from(patch.width)).min(i64::from(self.width));
             if !(0..i64::from(self.height)).contains(&y) || first >= last {
                 continue;
             }
@@ -317,5 +317,6 @@ mod tests {
         assert_eq!(grid.paste(&patch, (-2, 3)), Rect::new(0, 3, 1, 1));
         assert_eq!(grid.counts()[1], 1);
         assert_eq!(grid.paste(&patch, (90, 90)), Rect::default());
+        assert_eq!(grid.paste(&patch, (i64::MIN, i64::MAX)), Rect::default());
     }
 }

@@ -108,7 +108,7 @@ fn ellipse_row(rect: Rect, row: u32) -> (u32, u32) {
     // t has the parity of w - 1.
     let t = widest - (widest % 2).abs_diff(odd);
     let column = |offset: u128| rect.x.saturating_add(u32::try_from(offset).unwrap_or(u32::MAX));
-    (column((w - 1 - t) / 2), column((w - 1 + t) / 2))
+    (column((w - 1 - t) / 2), column(t.midpoint(w - 1)))
 }
 
 /// The stitches `first..=last` of row `y` that lie in `clip`.
