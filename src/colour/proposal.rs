@@ -47,15 +47,16 @@ pub fn propose(scheme: Scheme, wheel: Wheel, main: Colour) -> Result<Proposal, H
     let (lstar, chroma) = (own.colour.lstar(), own.colour.chroma());
 
     // Grounds: snow or charcoal, whichever is farther. Wool is seldom brighter or deeper.
-    let ground = if lstar < 58.0 { 92.0 } else { 17.0 };
+    let ground = if lstar < 58.0 { 90.0 } else { 17.0 };
     let supporting = f64::midpoint(lstar, ground);
-    let fullest = Colour::cusp(hue_of(2));
-    let values = spread_lstar(&[supporting, fullest.lstar(), ground], &[lstar], VALUE_STEP);
+    // An accent near white or black would take the ground's place and glare or vanish.
+    let accent = Colour::cusp(hue_of(2)).lstar().clamp(32.0, 76.0);
+    let values = spread_lstar(&[supporting, accent, ground], &[lstar], VALUE_STEP);
 
     let colours = [
         Colour::clamped(0.5, (0.75 * chroma).clamp(0.03, 0.12), hue_of(1)),
-        Colour::clamped(0.5, (1.3 * chroma).clamp(0.11, 0.20), hue_of(2)),
-        Colour::clamped(0.5, GROUND_CHROMA.min(chroma) * 0.6, hue),
+        Colour::clamped(0.5, (1.2 * chroma).clamp(0.09, 0.15), hue_of(2)),
+        Colour::clamped(0.5, (0.8 * GROUND_CHROMA).min(chroma), hue),
     ];
     let place = |role: usize| Placed::at_lstar(colours[role], values[role]);
     Ok(Proposal { main: own, supporting: place(0), accent: place(1), ground: place(2) })
