@@ -2,3 +2,5 @@
 
 // A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod yarn;

@@ -5,3 +5,4 @@
 
 mod loop_length;
 mod weight_classes;
+mod yarn_use;
