@@ -105,6 +105,54 @@ pub struct Floating {
     pub see_through: Option<Cell>,
 }
 
+/// What the pointer is in the middle of doing on the chart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Gesture {
+    /// Painting a stroke that has come to this cell, which may lie outside the chart.
+    Stroke {
+        /// Column and row of the last sample.
+        last: (i64, i64),
+        /// What is painted.
+        cell: Cell,
+        /// What undo will call the stroke.
+        label: &'static str,
+    },
+    /// Stretching a line, rectangle or ellipse from one stitch to another.
+    Shape {
+        /// Where the pointer went down.
+        from: Point,
+        /// Where it is now.
+        to: Point,
+    },
+    /// Stretching the rubber band of the region.
+    Band {
+        /// Where the pointer went down.
+        from: Point,
+        /// Where it is now.
+        to: Point,
+        /// Whether the pointer has left the place where it went down.
+        moved: bool,
+    },
+    /// Moving the stitches of the region.
+    Shift {
+        /// The cell that was taken hold of.
+        from: (i64, i64),
+        /// How far it has been moved, in stitches and rows.
+        by: (i64, i64),
+        /// The stitches stay and a copy moves.
+        copy: bool,
+    },
+    /// Moving the held stitches about; the cell taken hold of, counted from their corner.
+    Carry {
+        /// Column and row inside the patch.
+        grip: (i64, i64),
+    },
+    /// Taking up colours while the button is down.
+    Pick,
+    /// Moving the view.
+    Pan,
+}
+
 /// What of the chart's picture is out of date.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stale {
@@ -139,12 +187,18 @@ pub struct ChartView {
     pub fit: bool,
     /// Bring this rectangle into view in the next frame.
     pub reveal: Option<Rect>,
+    /// Enlarge by this factor about the middle of the canvas in the next frame.
+    pub zoom_by: f32,
     /// The keyboard cursor.
     pub cursor: Point,
     /// The stitch under the pointer.
     pub hover: Option<Point>,
     /// The chosen region.
     pub region: Option<Rect>,
+    /// The corner of the region that stays while the keyboard cursor stretches it.
+    pub anchor: Option<Point>,
+    /// What the pointer is in the middle of.
+    pub gesture: Option<Gesture>,
     /// Stitches held over the chart.
     pub floating: Option<Floating>,
     /// Stitches a finding points at.
@@ -175,9 +229,12 @@ impl Default for ChartView {
             pan: [0.0, 0.0],
             fit: true,
             reveal: None,
+            zoom_by: 1.0,
             cursor: Point::default(),
             hover: None,
             region: None,
+            anchor: None,
+            gesture: None,
             floating: None,
             highlight: Vec::new(),
             look: Look::default(),
