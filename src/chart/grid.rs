@@ -158,6 +158,12 @@ impl Grid {
         Ok(Self { width, height, cells: vec![cell; width as usize * height as usize] })
     }
 
+    /// A square chart filled with `cell`; the side is pulled into `1..=2000`.
+    pub fn square(side: u32, cell: Cell) -> Self {
+        let side = side.clamp(1, MAX_SIDE);
+        Self { width: side, height: side, cells: vec![cell; side as usize * side as usize] }
+    }
+
     /// A chart from its cells, bottom row first, each row left to right.
     ///
     /// # Errors

@@ -2,3 +2,14 @@
 
 mod motif_fit;
 mod repeat;
+// A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
+// The lint knows only functions marked #[test]; this whole binary is one.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod colour;
+mod loop_length;
+mod weight_classes;
+mod yarn_use;
