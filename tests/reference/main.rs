@@ -7,3 +7,4 @@
 mod common;
 
 mod colour;
+mod colour_sets;
