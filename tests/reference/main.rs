@@ -13,3 +13,4 @@ mod colour;
 mod loop_length;
 mod weight_classes;
 mod yarn_use;
+mod colour_sets;
