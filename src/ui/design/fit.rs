@@ -215,7 +215,7 @@ fn repeat_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
         return;
     }
     verdict(ui, false, &format!("{repeat} stitches do not go around evenly"));
-    for choice in fit.nearest() {
+    for choice in [fit.below, fit.above].into_iter().flatten() {
         let change = both_lengths(choice.change_cm.abs(), project.units);
         let way = if choice.change_cm < 0.0 { "narrower" } else { "wider" };
         ui.horizontal_wrapped(|ui| {
@@ -229,7 +229,13 @@ fn repeat_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
             caption(ui, format!("{} repeats, {change} {way}", choice.repeats));
         });
     }
-    if let Some(words) = fit.partial_words() {
-        caption(ui, words);
+    if let Some(part) = fit.centred {
+        caption(
+            ui,
+            format!(
+                "Or centre {} whole repeats with {} stitches of the repeat before and {} after them.",
+                part.repeats, part.before, part.after
+            ),
+        );
     }
 }

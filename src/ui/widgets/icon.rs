@@ -45,6 +45,8 @@ pub enum Icon {
     Problem,
     /// A ring with a stroke.
     Note,
+    /// A tick.
+    Tick,
     /// Half light, half dark.
     Theme,
     /// A plus.
@@ -163,6 +165,7 @@ impl Icon {
                 ])]
             }
             Self::Note => &[Ring(8.0, 8.0, 6.0), Open(&[(8.0, 7.2), (8.0, 11.0)]), Disc(8.0, 4.9, 0.9)],
+            Self::Tick => &[Open(&[(2.5, 8.5), (6.2, 12.4), (13.5, 4.0)])],
             Self::Theme => &[
                 Ring(8.0, 8.0, 5.5),
                 Filled(&[(8.0, 2.5), (11.9, 4.1), (13.5, 8.0), (11.9, 11.9), (8.0, 13.5)]),
