@@ -21,7 +21,10 @@ pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
     let count = figures.findings.len();
     heading(ui, &if count == 0 { "Findings".to_owned() } else { format!("Findings ({count})") });
     if count == 0 {
-        caption(ui, "Nothing to mend: floats, colours in a row, contrast, proportion and repeat all look well.");
+        caption(
+            ui,
+            "Nothing to mend: floats, colours in a row, contrast, proportion and repeat all look well.",
+        );
         return;
     }
     let id = ui.make_persistent_id("all findings");
@@ -81,7 +84,8 @@ fn entry(ui: &mut Ui, finding: &Finding) -> bool {
     );
     let rect = Rect::from_min_size(start, Vec2::new(width, inner.response.rect.height()));
     let sense = if finding.place.is_some() { Sense::click() } else { Sense::hover() };
-    let response = ui.interact(rect, ui.id().with((&finding.message, finding.place.map(|p| (p.x, p.y)))), sense);
+    let response =
+        ui.interact(rect, ui.id().with((&finding.message, finding.place.map(|p| (p.x, p.y)))), sense);
     let name = format!("{}: {}. {}", finding.severity.name(), finding.kind.name(), finding.message);
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Button, true, &name));
     let fill = if response.hovered() && finding.place.is_some() { tokens.hover } else { tokens.field };

@@ -39,7 +39,10 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
 
 fn totals(ui: &mut Ui, project: &Project, metres: Estimate, grams: Estimate) {
     let units = project.units;
-    ui.label(egui::RichText::new(format!("In all {}, {}", length(metres, units), mass(grams, units))).family(semibold()));
+    ui.label(
+        egui::RichText::new(format!("In all {}, {}", length(metres, units), mass(grams, units)))
+            .family(semibold()),
+    );
 }
 
 /// A likely length with its range.
@@ -76,7 +79,13 @@ fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mu
     let small = egui::FontId::proportional(SMALL);
     let name = painter.layout_no_wrap(slot.name.clone(), egui::FontId::proportional(BODY), tokens.text);
     painter.galley(egui::pos2(left, rect.top() + 3.0), name, tokens.text);
-    painter.text(egui::pos2(left, rect.bottom() - 5.0), egui::Align2::LEFT_BOTTOM, figures, small, tokens.weak);
+    painter.text(
+        egui::pos2(left, rect.bottom() - 5.0),
+        egui::Align2::LEFT_BOTTOM,
+        figures,
+        small,
+        tokens.weak,
+    );
     let right = egui::pos2(rect.right() - 8.0, rect.top() + 3.0);
     painter.text(right, egui::Align2::RIGHT_TOP, balls, body, tokens.text);
     let mark = Rect::from_center_size(rect.right_bottom() - Vec2::new(14.0, 12.0), Vec2::splat(10.0));
