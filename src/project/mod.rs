@@ -2,10 +2,12 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
+pub mod chart_edits;
 mod edit;
 mod history;
 mod model;
 mod palette;
+mod palette_edits;
 
 pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};
