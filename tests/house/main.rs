@@ -64,7 +64,8 @@ fn faults(room: &str, source: &str) -> Vec<String> {
         if let (Some(name), false) = (window, WITH_WINDOW.contains(&room)) {
             fault(format!("{room} may not name {name}"));
         }
-        let outside = ["std::fs", "std::net", "std::process", "std::env"].iter().find(|name| code.contains(**name));
+        let outside =
+            ["std::fs", "std::net", "std::process", "std::env"].iter().find(|name| code.contains(**name));
         if let (Some(name), true) = (outside, PURE.contains(&room)) {
             fault(format!("{room} is pure and may not use {name}"));
         }
