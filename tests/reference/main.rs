@@ -12,3 +12,4 @@ mod motif_fit;
 mod repeat;
 mod weight_classes;
 mod yarn_use;
+mod colour_sets;

@@ -52,12 +52,14 @@ pub fn show(ui: &mut Ui, state: &mut State, view: &mut FitView, actions: &mut Ve
 
 fn ask(ui: &mut Ui, project: &Project, view: &mut FitView) {
     row(ui, "Shape", |ui| {
-        let combo =
-            ComboBox::from_id_salt("shape").selected_text(view.shape.name()).height(240.0).show_ui(ui, |ui| {
+        let combo = ComboBox::from_id_salt("shape").selected_text(view.shape.name()).height(240.0).show_ui(
+            ui,
+            |ui| {
                 for shape in BasicShape::ALL {
                     ui.selectable_value(&mut view.shape, shape, shape.name());
                 }
-            });
+            },
+        );
         name(&combo.response, "Shape");
     });
     row(ui, "Width", |ui| {
@@ -93,11 +95,15 @@ fn shape_report(ui: &mut Ui, state: &mut State, fit: &MotifFit) {
         preview(ui, &fit.raster, gauge);
         ui.vertical(|ui| {
             let shape = fit.shape.name();
-            let text = if fit.is_legible() { format!("{shape} survives") } else { format!("{shape} is lost") };
+            let text =
+                if fit.is_legible() { format!("{shape} survives") } else { format!("{shape} is lost") };
             verdict(ui, fit.is_legible(), &text);
             caption(ui, format!("{} × {} stitches", fit.raster.width(), fit.raster.height()));
             caption(ui, format!("{} wide", both_lengths(fit.width_cm, units)));
-            if ui.button("Stamp into chart").on_hover_text("Hold the shape over the chart in the chosen colour").clicked()
+            if ui
+                .button("Stamp into chart")
+                .on_hover_text("Hold the shape over the chart in the chosen colour")
+                .clicked()
             {
                 stamp(state, fit);
             }
@@ -125,7 +131,8 @@ fn shape_report(ui: &mut Ui, state: &mut State, fit: &MotifFit) {
 /// The smallest size at this gauge and the smallest gauge for this size, in words.
 fn smallest_words(fit: &MotifFit, units: LengthUnit) -> String {
     let Some(smallest) = &fit.smallest else {
-        return "On cells of this shape it never passes: they are much longer one way than the other.".to_owned();
+        return "On cells of this shape it never passes: they are much longer one way than the other."
+            .to_owned();
     };
     let at_gauge = format!(
         "At this gauge it passes from {} × {} stitches, {}.",
@@ -190,7 +197,8 @@ fn region_section(ui: &mut Ui, state: &State, view: &mut FitView) {
     let key = (state.document.revision(), region);
     if view.region_fit.as_ref().is_none_or(|(of, _)| *of != key) {
         let background = Cell::slot(project.background_slot() as u8);
-        view.region_fit = Some((key, region_fit(&project.chart.grid, region, background, project.plan.gauge)));
+        view.region_fit =
+            Some((key, region_fit(&project.chart.grid, region, background, project.plan.gauge)));
     }
     let Some((_, Some(fit))) = &view.region_fit else {
         caption(ui, "The region holds nothing but background.");
@@ -215,7 +223,7 @@ fn repeat_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
         return;
     }
     verdict(ui, false, &format!("{repeat} stitches do not go around evenly"));
-    for choice in fit.nearest() {
+    for choice in [fit.below, fit.above].into_iter().flatten() {
         let change = both_lengths(choice.change_cm.abs(), project.units);
         let way = if choice.change_cm < 0.0 { "narrower" } else { "wider" };
         ui.horizontal_wrapped(|ui| {
@@ -229,7 +237,13 @@ fn repeat_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
             caption(ui, format!("{} repeats, {change} {way}", choice.repeats));
         });
     }
-    if let Some(words) = fit.partial_words() {
-        caption(ui, words);
+    if let Some(part) = fit.centred {
+        caption(
+            ui,
+            format!(
+                "Or centre {} whole repeats with {} stitches of the repeat before and {} after them.",
+                part.repeats, part.before, part.after
+            ),
+        );
     }
 }

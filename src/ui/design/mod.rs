@@ -7,7 +7,10 @@ mod plan;
 mod toolbar;
 mod yarn;
 
-use egui::{Align, CentralPanel, Frame, Layout, Margin, Panel, Rect, ScrollArea, Sense, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{
+    Align, CentralPanel, Frame, Layout, Margin, Panel, Rect, ScrollArea, Sense, Ui, Vec2, WidgetInfo,
+    WidgetType,
+};
 
 use super::canvas::{self, CanvasTextures};
 use super::theme::{STEP, Tokens};
@@ -85,11 +88,13 @@ fn column(
     let panel = if side == Side::Left { Panel::left(id) } else { Panel::right(id) };
     let frame = Frame::new().fill(Tokens::of(ui).panel);
     if !open {
-        let folded = panel.exact_size(FOLDED).resizable(false).frame(frame.inner_margin(Margin::symmetric(1, 6)));
+        let folded =
+            panel.exact_size(FOLDED).resizable(false).frame(frame.inner_margin(Margin::symmetric(1, 6)));
         folded.show(ui, |ui| {
             let icon = if side == Side::Left { Icon::FoldRight } else { Icon::FoldLeft };
             let tip = fold.info().tip;
-            if sized_icon_button(ui, icon, &format!("Show {label}"), tip, false, Vec2::splat(28.0)).clicked() {
+            if sized_icon_button(ui, icon, &format!("Show {label}"), tip, false, Vec2::splat(28.0)).clicked()
+            {
                 actions.push(Action::Command(fold));
             }
         });

@@ -18,7 +18,9 @@ pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
             for unit in LengthUnit::ALL.into_iter().rev() {
                 let chosen = project.units == unit;
                 let text = unit.length_suffix();
-                if ui.selectable_label(chosen, text).on_hover_text("Units shown and typed").clicked() && !chosen {
+                if ui.selectable_label(chosen, text).on_hover_text("Units shown and typed").clicked()
+                    && !chosen
+                {
                     actions.push(Action::edit("Units", Edit::Units(unit)));
                 }
             }
@@ -111,7 +113,8 @@ fn choices(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
 }
 
 fn counts(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
-    let number = |label, suffix, max| NumberField { label, suffix, range: 0.0..=max, decimals: 0, speed: 0.3 };
+    let number =
+        |label, suffix, max| NumberField { label, suffix, range: 0.0..=max, decimals: 0, speed: 0.3 };
     let value = &project.plan;
     let needle = NumberField { range: 1.0..=20_000.0, ..number("Stitches on the needle", "", 0.0) };
     field(ui, "Stitches on the needle", &needle, f64::from(value.needle_stitches), actions, |typed| {
@@ -178,7 +181,13 @@ fn repeat_box(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
 fn rules(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     let value = &project.plan;
     let units = project.units;
-    let stitches = NumberField { label: "Longest float in stitches", suffix: " sts", range: 1.0..=50.0, decimals: 0, speed: 0.1 };
+    let stitches = NumberField {
+        label: "Longest float in stitches",
+        suffix: " sts",
+        range: 1.0..=50.0,
+        decimals: 0,
+        speed: 0.1,
+    };
     field(ui, "Longest float", &stitches, f64::from(value.float_limit.stitches), actions, |typed| {
         plan(project, "Float limit", |plan| plan.float_limit.stitches = typed as u32)
     });
@@ -198,7 +207,8 @@ fn rules(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
         actions,
         |typed| plan(project, "Float limit", |plan| plan.float_limit.cm = units.to_cm(typed)),
     );
-    let colours = NumberField { label: "Colours in a row", suffix: "", range: 1.0..=64.0, decimals: 0, speed: 0.1 };
+    let colours =
+        NumberField { label: "Colours in a row", suffix: "", range: 1.0..=64.0, decimals: 0, speed: 0.1 };
     field(ui, "Colours in a row", &colours, f64::from(value.colours_per_row), actions, |typed| {
         plan(project, "Colours in a row", |plan| plan.colours_per_row = typed as u32)
     });
@@ -206,11 +216,21 @@ fn rules(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     field(ui, "Waste and knots", &waste, value.waste_percent, actions, |typed| {
         plan(project, "Waste", |plan| plan.waste_percent = typed)
     });
-    field(ui, "Tail at each join", &length("Tail", 0.0, 100.0), units.from_cm(value.tail_cm), actions, |typed| {
-        plan(project, "Tail", |plan| plan.tail_cm = units.to_cm(typed))
-    });
-    field(ui, "Swatch side", &length("Swatch", 0.0, 100.0), units.from_cm(value.swatch_cm), actions, |typed| {
-        plan(project, "Swatch", |plan| plan.swatch_cm = units.to_cm(typed))
-    });
+    field(
+        ui,
+        "Tail at each join",
+        &length("Tail", 0.0, 100.0),
+        units.from_cm(value.tail_cm),
+        actions,
+        |typed| plan(project, "Tail", |plan| plan.tail_cm = units.to_cm(typed)),
+    );
+    field(
+        ui,
+        "Swatch side",
+        &length("Swatch", 0.0, 100.0),
+        units.from_cm(value.swatch_cm),
+        actions,
+        |typed| plan(project, "Swatch", |plan| plan.swatch_cm = units.to_cm(typed)),
+    );
     caption(ui, "Five stitches or 2.5 cm, two colours in a row: common practice; change them to your hand.");
 }

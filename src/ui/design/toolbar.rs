@@ -129,7 +129,8 @@ fn region_buttons(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
 
 /// How the chart is looked at.
 fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
-    let zooms = [(Icon::Remove, Command::ZoomOut), (Icon::Add, Command::ZoomIn), (Icon::Whole, Command::ZoomFit)];
+    let zooms =
+        [(Icon::Remove, Command::ZoomOut), (Icon::Add, Command::ZoomIn), (Icon::Whole, Command::ZoomFit)];
     for (icon, command) in zooms {
         let tip = tip(ui, command);
         if icon_button(ui, icon, command.info().label, &tip, false).clicked() {
@@ -178,11 +179,12 @@ fn surround(ui: &mut Ui, state: &mut State) {
         Surround::Dark => "Dark ground",
     };
     let before = state.view.surround;
-    let combo = ComboBox::from_id_salt("surround").width(108.0).selected_text(word(before)).show_ui(ui, |ui| {
-        for choice in [Surround::Theme, Surround::Light, Surround::Mid, Surround::Dark] {
-            ui.selectable_value(&mut state.view.surround, choice, word(choice));
-        }
-    });
+    let combo =
+        ComboBox::from_id_salt("surround").width(108.0).selected_text(word(before)).show_ui(ui, |ui| {
+            for choice in [Surround::Theme, Surround::Light, Surround::Mid, Surround::Dark] {
+                ui.selectable_value(&mut state.view.surround, choice, word(choice));
+            }
+        });
     name(&combo.response, "Around the chart");
     combo.response.on_hover_text("What surrounds the chart: colours look different on light and dark");
     if state.view.surround != before {

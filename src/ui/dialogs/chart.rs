@@ -21,7 +21,8 @@ pub fn export(ui: &mut Ui, project: &Project, options: &mut ChartExport, actions
     ui.add(Checkbox::new(&mut options.symbols, "Symbols, so that it reads without colour"));
     let grid = &project.chart.grid;
     let width = u64::from(grid.width()) * u64::from(options.px_per_stitch);
-    let height = f64::from(grid.height()) * f64::from(options.px_per_stitch) / project.plan.gauge.cell_aspect();
+    let height =
+        f64::from(grid.height()) * f64::from(options.px_per_stitch) / project.plan.gauge.cell_aspect();
     caption(
         ui,
         format!(
