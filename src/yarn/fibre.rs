@@ -71,6 +71,8 @@ pub struct FibreFacts {
     pub care: String,
     /// Allergy and safety, in words.
     pub caution: String,
+    /// Whether it is hardly sold by itself as knitting yarn.
+    pub only_in_blends: bool,
     /// Measured figures, then grades; a property that is not listed is unknown.
     pub figures: Vec<Figure>,
 }
@@ -80,6 +82,7 @@ static UNKNOWN: FibreFacts = FibreFacts {
     warmth: String::new(),
     care: String::new(),
     caution: String::new(),
+    only_in_blends: false,
     figures: Vec::new(),
 };
 
@@ -159,6 +162,8 @@ struct FibreRecord {
     warmth: String,
     care: String,
     caution: String,
+    #[serde(default)]
+    only_in_blends: bool,
     figures: Vec<(Property, f64, f64, Basis, String, String)>,
     grades: Vec<(Property, f64, String)>,
 }
@@ -206,6 +211,7 @@ fn fibre_facts(row: &FibreRecord, record: &Record) -> Result<FibreFacts, String>
         warmth: row.warmth.clone(),
         care: row.care.clone(),
         caution: row.caution.clone(),
+        only_in_blends: row.only_in_blends,
         figures,
     })
 }

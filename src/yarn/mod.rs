@@ -5,11 +5,20 @@
 mod blend;
 mod fibre;
 mod figure;
+mod mixing;
 mod named;
+mod need_rules;
+mod needs;
 mod put_up;
+mod ranking;
+mod suitability;
 
-pub use blend::{Blend, BlendError, Mix};
+pub use blend::{Blend, BlendError};
 pub use fibre::{Fibre, FibreFacts, Origin};
 pub use figure::{Basis, Figure, Property};
-pub(crate) use named::named_enum;
+pub use mixing::Mix;
+pub use need_rules::{Line, Need, Rule};
+pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 pub use put_up::PutUp;
+pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
+pub use suitability::{NeedScore, Term, total};

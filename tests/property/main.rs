@@ -1,1 +1,3 @@
 //! Properties that hold for every input.
+
+mod suitability;
