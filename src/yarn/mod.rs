@@ -12,6 +12,7 @@ mod needs;
 mod put_up;
 mod ranking;
 mod suitability;
+mod weight_class;
 
 pub use blend::{Blend, BlendError};
 pub use fibre::{Fibre, FibreFacts, Origin};
@@ -22,3 +23,4 @@ pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Wa
 pub use put_up::PutUp;
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
 pub use suitability::{NeedScore, Term, total};
+pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
