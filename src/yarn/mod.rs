@@ -11,6 +11,8 @@ mod need_rules;
 mod needs;
 mod put_up;
 mod ranking;
+mod spin;
+mod spin_steps;
 mod suitability;
 mod weight_class;
 
@@ -22,5 +24,8 @@ pub use need_rules::{Line, Need, Rule};
 pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 pub use put_up::PutUp;
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
+pub use spin::{
+    SPIN_SOURCE, Spin, SpinAppraisal, SpinEffect, SpinStep, SpinSystem, TwistAmount, TwistDirection,
+};
 pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
