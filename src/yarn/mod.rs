@@ -3,6 +3,7 @@
 //! Pure: no egui, no files, no project.
 
 mod blend;
+mod count;
 mod fibre;
 mod figure;
 mod mixing;
@@ -13,10 +14,12 @@ mod put_up;
 mod ranking;
 mod spin;
 mod spin_steps;
+mod strand;
 mod suitability;
 mod weight_class;
 
 pub use blend::{Blend, BlendError};
+pub use count::{CountSystem, Tex};
 pub use fibre::{Fibre, FibreFacts, Origin};
 pub use figure::{Basis, Figure, Property};
 pub use mixing::Mix;
@@ -27,5 +30,6 @@ pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
 pub use spin::{
     SPIN_SOURCE, Spin, SpinAppraisal, SpinEffect, SpinStep, SpinSystem, TwistAmount, TwistDirection,
 };
+pub use strand::{Airiness, PACKING_WOOLLEN, PACKING_WORSTED, Strand, diameter_mm, wrapped_mm};
 pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};

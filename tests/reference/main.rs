@@ -7,6 +7,8 @@
 mod common;
 
 mod colour;
+mod count;
+mod fibre;
 mod loop_length;
 mod weight_classes;
 mod yarn_use;
