@@ -3,6 +3,8 @@
 //! Pure: no egui, no files, no project.
 
 mod blend;
+mod care;
+mod caution;
 mod count;
 mod fibre;
 mod figure;
@@ -19,6 +21,8 @@ mod suitability;
 mod weight_class;
 
 pub use blend::{Blend, BlendError};
+pub use care::{CareError, CareGroup, CareLabel, CareSymbol, WashLimit};
+pub use caution::{CAUTION_DEFERS, Caution, CautionTopic, cautions};
 pub use count::{CountSystem, Tex};
 pub use fibre::{Fibre, FibreFacts, Origin};
 pub use figure::{Basis, Figure, Property};

@@ -6,6 +6,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod care;
 mod colour;
 mod count;
 mod fibre;
