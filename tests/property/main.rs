@@ -3,5 +3,9 @@
 // A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+#[path = "../common/mod.rs"]
+mod common;
+
 mod colour;
+mod suitability;
 mod yarn;

@@ -6,8 +6,11 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod care;
 mod colour;
 mod colour_sets;
+mod count;
+mod fibre;
 mod loop_length;
 mod motif_fit;
 mod repeat;
