@@ -3,5 +3,6 @@
 //! Pure: no egui, no files, no project.
 
 mod gauge;
+pub mod pieces;
 
 pub use gauge::{Construction, Gauge, Technique};
