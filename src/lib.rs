@@ -7,10 +7,15 @@
 //! - [`units`]: checked quantities.
 //! - [`colour`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
+//! - [`file`]: projects on disk.
+//! - [`app`]: state, actions and worker threads; [`ui`]: the window.
 
+pub mod app;
 pub mod chart;
 pub mod colour;
+pub mod file;
 pub mod knit;
 pub mod project;
+pub mod ui;
 pub mod units;
 pub mod yarn;

@@ -2,6 +2,14 @@
 //!
 //! Pure: no egui, no files, no project.
 
+mod coverage;
 mod grid;
+pub mod painting;
+mod raster;
+mod region;
+mod shapes;
 
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
+pub use raster::{Piece, Raster, Thinnest};
+pub use region::Transform;
+pub use shapes::BasicShape;

@@ -1,0 +1,12 @@
+//! The running program without its widgets: state, actions, the one writer and the worker threads.
+
+pub mod action;
+pub mod blank;
+pub mod command;
+pub mod document;
+pub mod jobs;
+pub mod view;
+
+pub use action::Action;
+pub use command::Command;
+pub use document::Document;
