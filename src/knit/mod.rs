@@ -1,12 +1,13 @@
-//! Knitting: gauge, loop length and yarn use.
+//! Knitting: gauge, loop length, yarn use and pieces.
 //!
 //! Pure: no egui, no files, no project.
 
+mod allowance;
 mod areas;
 mod estimate;
 mod gauge;
-pub mod pieces;
 mod loop_length;
+pub mod pieces;
 mod row_use;
 mod yarn_use;
 

@@ -5,4 +5,5 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod colour;
+mod pieces;
 mod yarn;

@@ -9,5 +9,6 @@ mod common;
 
 mod colour;
 mod loop_length;
+mod pieces;
 mod weight_classes;
 mod yarn_use;

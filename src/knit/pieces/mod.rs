@@ -5,6 +5,7 @@
 
 mod body;
 mod count;
+mod count_rows;
 mod error;
 mod fabric;
 mod model;
@@ -16,6 +17,7 @@ mod taper;
 mod templates;
 mod work;
 mod worked;
+mod yarn;
 
 pub use body::{Body, Fit, Measure, SizeGroup, SizeTable, TableError, TableSize};
 pub use count::{Count, Multiple, Rounding};
@@ -28,3 +30,4 @@ pub use shaping::{Group, Interval, Schedule, change_across, evenly_across};
 pub use templates::Template;
 pub use work::work;
 pub use worked::{BandCells, ChartFit, WorkedBand, WorkedPiece};
+pub use yarn::{ColourYarn, Item, PieceColour, PieceYarn, PiecesYarn, PiecesYarnInput, Stock, YarnChange};

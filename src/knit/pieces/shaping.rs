@@ -1,5 +1,7 @@
 //! Increases and decreases, spread evenly over the rows of a band or across one row.
 
+use std::fmt;
+
 /// Shaping rows at equal distances: "every 4th row, 26 times".
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Interval {
@@ -14,6 +16,8 @@ pub struct Interval {
 pub struct Schedule {
     /// The closer intervals first; at most two.
     pub intervals: Vec<Interval>,
+    /// Whether the two are mixed evenly, because one after the other would bend the edge.
+    pub mixed: bool,
     /// Rows worked even after the last shaping row.
     pub plain_after: u32,
 }
@@ -29,17 +33,21 @@ impl Schedule {
         let step = step.max(1);
         let events = events.min(rows / step);
         if events == 0 {
-            return Self { intervals: Vec::new(), plain_after: rows };
+            return Self { plain_after: rows, ..Self::default() };
         }
         let short = rows / events / step * step;
         let left = rows - events * short;
         let long_times = (left.saturating_sub(short) / step).min(events);
+        let short_times = events - long_times;
+        // One group after the other leaves the straight line by this many rows at most.
+        let bend = long_times * short_times * step / events;
         let intervals = [
-            Interval { every: short, times: events - long_times },
+            Interval { every: short, times: short_times },
             Interval { every: short + step, times: long_times },
         ];
         Self {
             intervals: intervals.into_iter().filter(|interval| interval.times > 0).collect(),
+            mixed: bend > short + step,
             plain_after: left - long_times * step,
         }
     }
@@ -51,14 +59,45 @@ impl Schedule {
 
     /// The shaping rows, counted from 1.
     pub fn rows(&self) -> impl Iterator<Item = u32> + '_ {
-        self.intervals
-            .iter()
-            .flat_map(|interval| std::iter::repeat_n(interval.every, interval.times as usize))
-            .scan(0, |row, every| {
-                *row += every;
-                Some(*row)
-            })
+        let events = u64::from(self.events());
+        let long = self.intervals.last().copied().filter(|_| self.intervals.len() == 2);
+        let longs_before = move |event: u64| match long {
+            None => 0,
+            Some(long) if self.mixed => event * u64::from(long.times) / events,
+            Some(long) => (event + u64::from(long.times)).saturating_sub(events),
+        };
+        let short = self.intervals.first().map_or(0, |interval| u64::from(interval.every));
+        let longer = long.map_or(0, |long| u64::from(long.every) - short);
+        (1..=events).map(move |event| (event * short + longs_before(event) * longer) as u32)
     }
+}
+
+impl fmt::Display for Schedule {
+    /// `every 4th row 26 times, then every 6th row 2 times`; nothing when there is no shaping.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let word = if self.mixed { " and " } else { ", then " };
+        for (i, Interval { every, times }) in self.intervals.iter().enumerate() {
+            let between = if i > 0 { word } else { "" };
+            let rows = match every {
+                1 => "every row".to_owned(),
+                n => format!("every {} row", ordinal(*n)),
+            };
+            let times = if *times == 1 { "once".to_owned() } else { format!("{times} times") };
+            write!(f, "{between}{rows} {times}")?;
+        }
+        if self.mixed { write!(f, ", evenly mixed") } else { Ok(()) }
+    }
+}
+
+/// `1st`, `2nd`, `3rd`, `4th`, `11th`, `21st`.
+fn ordinal(n: u32) -> String {
+    let ending = match (n % 10, n % 100) {
+        (1, tens) if tens != 11 => "st",
+        (2, tens) if tens != 12 => "nd",
+        (3, tens) if tens != 13 => "rd",
+        _ => "th",
+    };
+    format!("{n}{ending}")
 }
 
 /// A group of stitches that ends in one increase or decrease, worked several times over.
@@ -115,7 +154,8 @@ mod tests {
 
     #[test]
     fn no_shaping_is_all_even_rows() {
-        assert_eq!(Schedule::spread(40, 0, 1), Schedule { intervals: vec![], plain_after: 40 });
+        let none = Schedule::spread(40, 0, 1);
+        assert_eq!((none.rows().count(), none.plain_after, none.to_string()), (0, 40, String::new()));
     }
 
     #[test]
@@ -124,6 +164,17 @@ mod tests {
         assert_eq!(schedule.rows().collect::<Vec<_>>(), (1..=9).collect::<Vec<_>>());
         // Flat, only every second row can shape.
         assert_eq!(Schedule::spread(9, 9, 2).events(), 4);
+    }
+
+    #[test]
+    fn intervals_that_would_bend_the_edge_are_mixed() {
+        let schedule = Schedule::spread(67, 44, 1);
+        assert_eq!(schedule.to_string(), "every row 22 times and every 2nd row 22 times, evenly mixed");
+        assert_eq!(schedule.rows().take(4).collect::<Vec<_>>(), [1, 3, 4, 6]);
+        assert_eq!(schedule.rows().last(), Some(66));
+        let grouped = Schedule::spread(120, 28, 2);
+        assert_eq!(grouped.to_string(), "every 4th row 26 times, then every 6th row 2 times");
+        assert_eq!(Schedule::spread(26, 1, 1).to_string(), "every 26th row once");
     }
 
     #[test]
