@@ -6,4 +6,5 @@
 
 mod colour;
 mod pieces;
+mod written_rows;
 mod yarn;

@@ -11,4 +11,5 @@ mod colour;
 mod loop_length;
 mod pieces;
 mod weight_classes;
+mod written_rows;
 mod yarn_use;
