@@ -5,6 +5,9 @@ pub mod blank;
 pub mod command;
 pub mod document;
 pub mod jobs;
+pub mod picker;
+pub mod state;
+pub mod update;
 pub mod view;
 
 pub use action::Action;

@@ -10,8 +10,8 @@ use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::Grid;
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
-use crate::project::figures::Figures;
 use crate::project::Project;
+use crate::project::figures::Figures;
 
 /// What a worker thread answers.
 pub enum Answer {

@@ -11,8 +11,8 @@ use super::state::{Answer, ChartExport, Dialog, Next, Purpose, State, THEME_KEY}
 use super::view::{ChartView, Columns, Look, ThemeChoice};
 use super::{chart_commands, picker};
 use crate::chart::{Cell, Grid, Rect};
-use crate::file::recovery::LeftBehind;
 use crate::file;
+use crate::file::recovery::LeftBehind;
 use crate::project::{Project, Touched};
 
 /// Carries out one request.
@@ -174,7 +174,9 @@ pub fn enabled(state: &State, command: Command) -> bool {
         Command::Undo => state.document.history().undo_label().is_some(),
         Command::Redo => state.document.history().redo_label().is_some(),
         Command::Paste => state.clipboard.is_some(),
-        Command::Cut | Command::Copy | Command::Clear | Command::RepeatFromRegion | Command::CropToRegion => region,
+        Command::Cut | Command::Copy | Command::Clear | Command::RepeatFromRegion | Command::CropToRegion => {
+            region
+        }
         Command::TurnLeft | Command::TurnRight | Command::MirrorSideways | Command::MirrorUpright => {
             region || state.view.floating.is_some()
         }
@@ -278,7 +280,13 @@ fn write(state: &mut State, path: PathBuf, then: Option<Next>) {
     );
 }
 
-fn saved(state: &mut State, path: PathBuf, project: Arc<Project>, then: Option<Next>, result: Result<(), String>) {
+fn saved(
+    state: &mut State,
+    path: PathBuf,
+    project: Arc<Project>,
+    then: Option<Next>,
+    result: Result<(), String>,
+) {
     state.busy = None;
     match result {
         Ok(()) => {

@@ -7,6 +7,7 @@ mod edit;
 mod history;
 mod model;
 mod palette;
+mod palette_edits;
 
 pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};

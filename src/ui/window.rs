@@ -7,11 +7,11 @@ use eframe::egui;
 
 use super::canvas::CanvasTextures;
 use super::{design, dialogs, shell, theme};
+use crate::app::Action;
 use crate::app::jobs::Jobs;
 use crate::app::state::{Answer, Dialog, Home, Next, State};
 use crate::app::update::{closing, collect, update};
 use crate::app::view::{ThemeChoice, Workspace};
-use crate::app::Action;
 use crate::file;
 
 /// The running window.

@@ -6,7 +6,8 @@ use super::answers;
 use crate::app::Action;
 use crate::app::state::ChartExport;
 use crate::chart::MAX_SIDE;
-use crate::project::{Project, chart_edits};
+use crate::project::Project;
+use crate::project::chart_edits::{self, Hold};
 use crate::ui::widgets::{caption, count_field, row};
 use crate::units::both_lengths;
 
@@ -20,7 +21,8 @@ pub fn export(ui: &mut Ui, project: &Project, options: &mut ChartExport, actions
     ui.add(Checkbox::new(&mut options.symbols, "Symbols, so that it reads without colour"));
     let grid = &project.chart.grid;
     let width = u64::from(grid.width()) * u64::from(options.px_per_stitch);
-    let height = f64::from(grid.height()) * f64::from(options.px_per_stitch) / project.plan.gauge.cell_aspect();
+    let height =
+        f64::from(grid.height()) * f64::from(options.px_per_stitch) / project.plan.gauge.cell_aspect();
     caption(
         ui,
         format!(
@@ -58,7 +60,7 @@ pub fn resize(ui: &mut Ui, project: &Project, stitches: &mut u32, rows: &mut u32
     );
     match answers(ui, &["Change size", "Cancel"]) {
         Some(0) => {
-            match chart_edits::resize(project, *stitches, *rows) {
+            match chart_edits::resize(project, *stitches, *rows, (Hold::End, Hold::Start)) {
                 Ok(edit) => actions.push(Action::edit("Chart size", edit)),
                 Err(reason) => actions.push(Action::Complain(reason.to_string())),
             }

@@ -21,7 +21,13 @@ pub const fn title(purpose: &Purpose) -> &'static str {
 }
 
 /// Asks for the path.
-pub fn show(ui: &mut Ui, purpose: &Purpose, text: &mut String, replaces: &mut bool, actions: &mut Vec<Action>) {
+pub fn show(
+    ui: &mut Ui,
+    purpose: &Purpose,
+    text: &mut String,
+    replaces: &mut bool,
+    actions: &mut Vec<Action>,
+) {
     let (what, extension) = kind(purpose);
     caption(ui, format!("{what} (.{extension}). No file picker of the system answers, so type the path."));
     let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));

@@ -3,10 +3,10 @@
 use egui::{Label, Ui};
 
 use super::answers;
-use crate::ui::widgets::caption;
 use crate::app::Action;
 use crate::app::state::Next;
 use crate::file::recovery::LeftBehind;
+use crate::ui::widgets::caption;
 
 /// Save, discard or stay?
 pub fn show(ui: &mut Ui, name: &str, next: &Next, actions: &mut Vec<Action>) {

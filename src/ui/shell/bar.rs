@@ -3,9 +3,9 @@
 use egui::{Button, MenuBar, Panel, RichText, Ui};
 
 use super::shortcut_text;
+use crate::app::state::Next;
 use crate::app::state::State;
 use crate::app::update::enabled;
-use crate::app::state::Next;
 use crate::app::{Action, Command};
 use crate::file;
 use crate::ui::theme::{STEP, Tokens, semibold};
@@ -70,7 +70,8 @@ fn project_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
             ui.weak("Nothing opened yet");
         }
         for path in state.settings.recent() {
-            let name = path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into());
+            let name =
+                path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into());
             if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
                 actions.push(Action::Go(Next::Open(Some(path.clone()))));
             }

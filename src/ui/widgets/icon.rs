@@ -45,6 +45,8 @@ pub enum Icon {
     Problem,
     /// A ring with a stroke.
     Note,
+    /// A tick.
+    Tick,
     /// Half light, half dark.
     Theme,
     /// A plus.
@@ -150,19 +152,18 @@ impl Icon {
                 Open(&[(8.0, 6.2), (8.0, 9.8)]),
                 Disc(8.0, 11.7, 0.8),
             ],
-            Self::Problem => {
-                &[Filled(&[
-                    (5.3, 1.5),
-                    (10.7, 1.5),
-                    (14.5, 5.3),
-                    (14.5, 10.7),
-                    (10.7, 14.5),
-                    (5.3, 14.5),
-                    (1.5, 10.7),
-                    (1.5, 5.3),
-                ])]
-            }
+            Self::Problem => &[Filled(&[
+                (5.3, 1.5),
+                (10.7, 1.5),
+                (14.5, 5.3),
+                (14.5, 10.7),
+                (10.7, 14.5),
+                (5.3, 14.5),
+                (1.5, 10.7),
+                (1.5, 5.3),
+            ])],
             Self::Note => &[Ring(8.0, 8.0, 6.0), Open(&[(8.0, 7.2), (8.0, 11.0)]), Disc(8.0, 4.9, 0.9)],
+            Self::Tick => &[Open(&[(2.5, 8.5), (6.2, 12.4), (13.5, 4.0)])],
             Self::Theme => &[
                 Ring(8.0, 8.0, 5.5),
                 Filled(&[(8.0, 2.5), (11.9, 4.1), (13.5, 8.0), (11.9, 11.9), (8.0, 13.5)]),
@@ -274,7 +275,14 @@ pub fn icon_button(ui: &mut Ui, icon: Icon, label: &str, tip: &str, chosen: bool
 }
 
 /// An icon button of another size.
-pub fn sized_icon_button(ui: &mut Ui, icon: Icon, label: &str, tip: &str, chosen: bool, size: Vec2) -> Response {
+pub fn sized_icon_button(
+    ui: &mut Ui,
+    icon: Icon,
+    label: &str,
+    tip: &str,
+    chosen: bool,
+    size: Vec2,
+) -> Response {
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let enabled = ui.is_enabled();
     response.widget_info(|| WidgetInfo::selected(WidgetType::Button, enabled, chosen, label));

@@ -29,7 +29,8 @@ fn title_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>
     let slot = &state.project().palette.slots()[index];
     ui.horizontal(|ui| {
         let mut text = slot.name.clone();
-        let edit = ui.add(TextEdit::singleline(&mut text).desired_width(ui.available_width() - 132.0).char_limit(60));
+        let edit = ui
+            .add(TextEdit::singleline(&mut text).desired_width(ui.available_width() - 132.0).char_limit(60));
         name(&edit, "Colour name");
         if edit.changed() {
             actions.push(edit_palette(state.project(), "Name colour", true, |palette| {
@@ -53,7 +54,13 @@ fn title_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>
     });
 }
 
-fn blend_sliders(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, actions: &mut Vec<Action>) {
+fn blend_sliders(
+    ui: &mut Ui,
+    state: &State,
+    view: &mut HarmonyView,
+    index: usize,
+    actions: &mut Vec<Action>,
+) {
     let colour = state.project().palette.slots()[index].colour;
     let (mut pure, mut blend) = Blend::split(colour);
     if let Some(held) = view.pure {
@@ -68,14 +75,26 @@ fn blend_sliders(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usiz
     ];
     if blend != before {
         view.pure.get_or_insert(pure);
-        actions.push(recolour(&state.project().palette, index, blend.apply(pure), "Tint, shade or tone", true, view));
+        actions.push(recolour(
+            &state.project().palette,
+            index,
+            blend.apply(pure),
+            "Tint, shade or tone",
+            true,
+            view,
+        ));
     }
     if sliders.iter().any(|slider| slider.drag_stopped() || slider.lost_focus()) {
         actions.push(Action::EndGesture);
     }
 }
 
-fn row_slider(ui: &mut Ui, label: &str, value: &mut f64, range: std::ops::RangeInclusive<f64>) -> egui::Response {
+fn row_slider(
+    ui: &mut Ui,
+    label: &str,
+    value: &mut f64,
+    range: std::ops::RangeInclusive<f64>,
+) -> egui::Response {
     ui.horizontal(|ui| {
         ui.allocate_ui_with_layout(
             egui::vec2(76.0, ui.spacing().interact_size.y),

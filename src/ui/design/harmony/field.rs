@@ -28,7 +28,8 @@ impl FieldTexture {
             match &mut self.texture {
                 Some(texture) => texture.set(image, TextureOptions::LINEAR),
                 None => {
-                    self.texture = Some(ui.ctx().load_texture("lightness-chroma", image, TextureOptions::LINEAR));
+                    self.texture =
+                        Some(ui.ctx().load_texture("lightness-chroma", image, TextureOptions::LINEAR));
                 }
             }
             self.of = key;
@@ -75,8 +76,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, ac
     let mark = ui.painter().with_clip_rect(rect);
     mark.circle(at, 6.0, paint(colour), Stroke::new(2.0, ink_on(colour)));
 
-    if let (true, Some(pointer)) =
-        (response.dragged() || response.clicked(), response.interact_pointer_pos())
+    if let (true, Some(pointer)) = (response.dragged() || response.clicked(), response.interact_pointer_pos())
     {
         let lightness = f64::from((rect.bottom() - pointer.y) / rect.height()).clamp(0.0, 1.0);
         let chroma = f64::from((pointer.x - rect.left()) / rect.width()).clamp(0.0, 1.0) * full;

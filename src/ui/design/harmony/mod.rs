@@ -131,7 +131,10 @@ fn follow(palette: &mut Palette, anchor: usize) -> Option<String> {
                 .map(|(slot, _)| slot.name.as_str())
                 .collect();
             let note = (!mapped.is_empty()).then(|| {
-                format!("Chroma lowered so that sRGB can show it (CSS Color 4 method): {}.", mapped.join(", "))
+                format!(
+                    "Chroma lowered so that sRGB can show it (CSS Color 4 method): {}.",
+                    mapped.join(", ")
+                )
             });
             for (slot, placed) in palette.slots_mut().iter_mut().zip(placed) {
                 slot.colour = placed.colour;

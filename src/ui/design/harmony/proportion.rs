@@ -20,7 +20,9 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
             if ui.button("Reassign").on_hover_text(tip).clicked() {
                 match project.nearest_proportion() {
                     Some(edit) => actions.push(Action::edit("Reassign colours", edit)),
-                    None => actions.push(Action::Notify("The colours already stand as near as they can.".into())),
+                    None => {
+                        actions.push(Action::Notify("The colours already stand as near as they can.".into()))
+                    }
                 }
             }
         });
@@ -49,12 +51,15 @@ fn target_fields(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
         let shares = project.palette.targets();
         for (number, role) in Role::PARTS.into_iter().enumerate() {
             let label = format!("Target share of {}", role.name().to_lowercase());
-            let field = NumberField { label: &label, suffix: " %", range: 0.0..=100.0, decimals: 0, speed: 0.3 };
+            let field =
+                NumberField { label: &label, suffix: " %", range: 0.0..=100.0, decimals: 0, speed: 0.3 };
             let (response, typed) = field.respond(ui, shares[number]);
             if let Some(typed) = typed
                 && let Ok(wanted) = with_share(shares, number, typed)
             {
-                actions.push(edit_palette(project, "Target shares", true, |palette| palette.proportion = wanted));
+                actions.push(edit_palette(project, "Target shares", true, |palette| {
+                    palette.proportion = wanted
+                }));
             }
             if response.drag_stopped() || response.lost_focus() {
                 actions.push(Action::EndGesture);
@@ -90,7 +95,8 @@ fn bar(ui: &mut Ui, state: &State, label: &str, shares: [f64; 3]) {
             },
         );
         let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 22.0), Sense::hover());
-        let words = Role::PARTS.iter().zip(shares).map(|(role, share)| format!("{} {share:.0} %", role.name()));
+        let words =
+            Role::PARTS.iter().zip(shares).map(|(role, share)| format!("{} {share:.0} %", role.name()));
         let description = format!("{label} shares: {}", words.collect::<Vec<_>>().join(", "));
         response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Image, true, &description));
         let mut left = rect.left();
@@ -98,13 +104,20 @@ fn bar(ui: &mut Ui, state: &State, label: &str, shares: [f64; 3]) {
             let width = rect.width() * (share / 100.0) as f32;
             let part = Rect::from_min_size(egui::pos2(left, rect.top()), Vec2::new(width, rect.height()));
             left += width;
-            let slot = state.project().palette.slot_of(role).map(|index| &state.project().palette.slots()[index]);
+            let slot =
+                state.project().palette.slot_of(role).map(|index| &state.project().palette.slots()[index]);
             let Some(slot) = slot else { continue };
             ui.painter().rect_filled(part, 0, seen(slot.colour, state.view.eyes));
             if width > 24.0 {
                 let font = egui::FontId::proportional(SMALL);
                 let text = format!("{share:.0}");
-                ui.painter().text(part.center(), egui::Align2::CENTER_CENTER, text, font, ink_on(slot.colour));
+                ui.painter().text(
+                    part.center(),
+                    egui::Align2::CENTER_CENTER,
+                    text,
+                    font,
+                    ink_on(slot.colour),
+                );
             }
         }
         ui.painter().rect_stroke(rect, CORNER - 3, Stroke::new(1.0, tokens.line), StrokeKind::Outside);

@@ -22,8 +22,15 @@ pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
             let small = Vec2::splat(26.0);
             let room = state.project().palette.slots().len() < Cell::MAX_SLOTS;
             ui.add_enabled_ui(room, |ui| {
-                if sized_icon_button(ui, Icon::Add, "Add a colour", "Add a colour like the chosen one", false, small)
-                    .clicked()
+                if sized_icon_button(
+                    ui,
+                    Icon::Add,
+                    "Add a colour",
+                    "Add a colour like the chosen one",
+                    false,
+                    small,
+                )
+                .clicked()
                 {
                     add(state, current, actions);
                 }
@@ -68,7 +75,8 @@ fn entry(ui: &mut Ui, state: &mut State, index: usize, is_chosen: bool, actions:
     let small = egui::FontId::proportional(crate::ui::theme::SMALL);
     painter.text(role_at, egui::Align2::RIGHT_CENTER, slot.role.name(), small, tokens.weak);
 
-    let lock_rect = Rect::from_center_size(egui::pos2(rect.right() - 15.0, rect.center().y), Vec2::splat(26.0));
+    let lock_rect =
+        Rect::from_center_size(egui::pos2(rect.right() - 15.0, rect.center().y), Vec2::splat(26.0));
     let locked = slot.locked;
     let name = slot.name.clone();
     let mut lock_ui = ui.new_child(egui::UiBuilder::new().max_rect(lock_rect));
