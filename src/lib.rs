@@ -13,6 +13,7 @@
 pub mod app;
 pub mod chart;
 pub mod colour;
+pub mod export;
 pub mod file;
 pub mod knit;
 pub mod project;

@@ -1,13 +1,15 @@
-//! Knitting: gauge, loop length and yarn use.
+//! Knitting: gauge, loop length, yarn use and pieces.
 //!
 //! Pure: no egui, no files, no project.
 
+mod allowance;
 mod areas;
 mod class_meaning;
 mod cover;
 mod estimate;
 mod gauge;
 mod loop_length;
+pub mod pieces;
 mod row_use;
 mod yarn_use;
 

@@ -7,5 +7,7 @@
 mod common;
 
 mod colour;
+mod pieces;
 mod suitability;
+mod written_rows;
 mod yarn;

@@ -13,6 +13,8 @@ mod count;
 mod fibre;
 mod loop_length;
 mod motif_fit;
+mod pieces;
 mod repeat;
 mod weight_classes;
+mod written_rows;
 mod yarn_use;
