@@ -5,12 +5,13 @@
 //! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui <- main`
 //!
 //! - [`units`]: checked quantities.
-//! - [`colour`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
+//! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
 
 pub mod chart;
 pub mod colour;
 pub mod knit;
+pub mod photo;
 pub mod project;
 pub mod units;
 pub mod yarn;
