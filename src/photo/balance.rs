@@ -28,7 +28,7 @@ impl Reference {
 pub struct Light {
     /// XYZ of a perfect white in this light, as the picture shows it, scaled to Y = 1.
     pub white: [f64; 3],
-    /// Oklab chroma of that white: 0 for daylight, about 0.1 for a filament lamp.
+    /// Oklab chroma of that white: 0 for D65, 0.05 for D50, 0.16 for a filament lamp (CIE A).
     pub cast: f64,
     /// What luminances are multiplied by so that the reference has its known reflectance.
     pub exposure: f64,
@@ -49,9 +49,8 @@ const CLIPPED_SHARE: f64 = 0.01;
 const UNEVEN: f64 = 0.15;
 /// Mean luminance below which 8-bit steps are coarser than about 5 % (code 26 of 255).
 const DARK: f64 = 0.01;
-/// Candle light, the warmest light people photograph in, has a cast of about 0.16 (blackbody of
-/// 1900 K through [`xyz_to_oklab`]).
-const STRONG_CAST: f64 = 0.16;
+/// Well past a filament lamp (0.16); about a candle.
+const STRONG_CAST: f64 = 0.22;
 /// Pixels at least this share of the way in from both ends of luminance are averaged, so that a
 /// speck of dust or a glint does not count.
 const TRIM: f64 = 0.1;

@@ -1,10 +1,12 @@
 //! Finding the yarns in a picture.
 //!
-//! The picture is averaged into cells, divided into areas of one colour (see `segment`), and what
-//! is left after the background and the grey card are yarns. Two balls of one colour that touch are
-//! found as one, and a ball of long colour changes may be found in pieces: the knitter keeps,
-//! redraws or drops each proposal.
+//! The picture is averaged into cells. What looks like the picture's edge, shadow on it included,
+//! is background; what stays is divided into areas of one colour (see `segment`), and those that
+//! are neither a card nor cut by the edge are yarns. Two balls of one colour that touch are found
+//! as one, and a ball of long colour changes may be found in pieces: the knitter keeps, redraws or
+//! drops each proposal.
 
+use super::background::foreground;
 use super::balance::Balance;
 use super::cells::Cells;
 use super::error::PhotoError;
@@ -35,7 +37,7 @@ const CELLS_ALONG: usize = 200;
 const SCALE: f32 = 1.2;
 /// Least share of the picture an area must cover to be a yarn.
 const LEAST_SHARE: f64 = 0.004;
-/// An area that has more than this share of the picture's edge is background.
+/// An area that has more than this share of the picture's edge is something it stands on.
 const EDGE_SHARE: f64 = 0.12;
 /// Texture of yarn, at least: flat things (a card, a wall) have less unless the picture is noisy.
 const FLAT: f32 = 0.03;
@@ -65,7 +67,7 @@ pub fn find_yarns(
     let cells = Cells::read(picture, picture.bounds(), balance, CELLS_ALONG, watch)?;
     watch.check()?;
     let least = (cells.cells.len() as f64 * LEAST_SHARE).ceil() as usize;
-    let labels = segment(&cells, SCALE, least.div_ceil(4));
+    let labels = segment(&cells, &foreground(&cells), SCALE, least.div_ceil(2));
     watch.check()?;
     let mut areas = areas(&cells, &labels);
     let perimeter = 2 * (cells.columns + cells.rows);
@@ -82,14 +84,14 @@ pub fn find_yarns(
     Ok(found)
 }
 
-fn areas(cells: &Cells, labels: &[usize]) -> Vec<Area> {
-    let count = labels.iter().max().map_or(0, |most| most + 1);
+fn areas(cells: &Cells, labels: &[Option<usize>]) -> Vec<Area> {
+    let count = labels.iter().flatten().max().map_or(0, |most| most + 1);
     let empty =
         Area { cells: Vec::new(), texture: 0.0, edge_cells: 0, bounds: [usize::MAX, usize::MAX, 0, 0] };
     let mut areas = vec![empty; count];
-    for (index, label) in labels.iter().enumerate() {
+    for (index, label) in labels.iter().enumerate().filter_map(|(index, label)| Some((index, (*label)?))) {
         let (column, row) = (index % cells.columns, index / cells.columns);
-        let area = &mut areas[*label];
+        let area = &mut areas[label];
         let at_edge = column == 0 || row == 0 || column + 1 == cells.columns || row + 1 == cells.rows;
         area.edge_cells += usize::from(at_edge);
         let [left, top, right, bottom] = area.bounds;

@@ -87,9 +87,9 @@ pub enum PhotoWarning {
         "the reference looks strongly coloured: is it really grey or white? Under light this strong, expect large errors"
     )]
     StrongCast,
-    /// Overexposed pixels in the yarn region.
+    /// Pixels of the yarn region with a channel cut off at its end.
     #[error(
-        "{:.0} % of the region is overexposed: its colour is gone there; take the picture darker or draw elsewhere", share * 100.0
+        "{:.0} % of the region is beyond what the picture can hold (too light, or too vivid in this light): take the picture darker or in daylight, or draw elsewhere", share * 100.0
     )]
     Clipped {
         /// Share of the pixels, `0..=1`.

@@ -2,6 +2,7 @@
 //!
 //! Pure: no egui, no files. Decoding a file into a [`Picture`] is the work of `file`.
 
+mod background;
 mod balance;
 mod cells;
 mod cluster;

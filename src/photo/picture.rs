@@ -197,7 +197,7 @@ impl Picture {
         &self.space.to_xyz
     }
 
-    /// Linear red, green, blue of a pixel, `0..=1`, and whether a channel is at its end.
+    /// Linear red, green, blue of a pixel, `0..=1`, and whether a channel is cut off at its end.
     ///
     /// The pixel must be inside the picture; outside it reads black.
     #[inline]
@@ -208,19 +208,28 @@ impl Picture {
         match &self.samples {
             Samples::Eight(pixels) => {
                 let [r, g, b] = pixels.get(index).copied().unwrap_or_default();
-                (light(r.into(), g.into(), b.into()), r.max(g).max(b) >= CLIPPED_8)
+                (light(r.into(), g.into(), b.into()), at_end([r, g, b].map(|v| u16::from(v) * 257)))
             }
             Samples::Sixteen(pixels) => {
                 let [r, g, b] = pixels.get(index).copied().unwrap_or_default();
-                (light(r.into(), g.into(), b.into()), r.max(g).max(b) >= CLIPPED_16)
+                (light(r.into(), g.into(), b.into()), at_end([r, g, b]))
             }
         }
     }
 }
 
-/// From this code up a channel counts as clipped: lossy coding blurs the end by a step.
-const CLIPPED_8: u8 = 254;
-const CLIPPED_16: u16 = 254 * 257;
+/// From this code up a channel counts as cut off: lossy coding blurs the end by a step.
+const TOP: u16 = 254 * 257;
+/// A channel at zero beside one this bright is cut off too: the colour lies outside the space.
+const BRIGHT: u16 = 64 * 257;
+
+/// Whether a channel is at the end of its range, so that the true colour lies beyond.
+const fn at_end([r, g, b]: [u16; 3]) -> bool {
+    let most = if r > g { r } else { g };
+    let most = if b > most { b } else { most };
+    let none = r == 0 || g == 0 || b == 0;
+    most >= TOP || (none && most >= BRIGHT)
+}
 
 #[cfg(test)]
 mod tests {

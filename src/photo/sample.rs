@@ -44,15 +44,13 @@ pub struct YarnSample {
 /// How far a reading may be off, in CIEDE2000 units, by source.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ErrorEstimate {
-    /// What light correction leaves: from the simulated 24-patch chart, 0.6 in daylight to 2 under a
-    /// filament lamp and on in proportion; 10 without a reference (our judgement: the simulation
-    /// gives 2 in daylight and 19 under a filament lamp).
+    /// What correcting the light leaves, over the simulated 24-patch chart: 0.6 in daylight, 2.2
+    /// under lamps; 10 without a reference.
     pub light: f64,
-    /// Telling the yarn from its shadows: 0.8 over generated yarn pictures, more when the region is
+    /// Telling the yarn from its shadows: 1.7 on average over generated yarn pictures, more when the region is
     /// small or uneven.
     pub reading: f64,
-    /// The camera's own colour rendering; 3, the lower end of what a phone does (common experience,
-    /// no published source).
+    /// The camera's own colour rendering.
     pub camera: f64,
     /// Overexposure, deep shade and doubts about the reference: 3 each (our judgement).
     pub flaws: f64,
@@ -176,15 +174,29 @@ fn standard_deviation(pixels: &[[f32; 3]]) -> f64 {
     (0..3).map(variance).sum::<f64>().sqrt()
 }
 
-/// Light's error per unit of cast, and in daylight: D50 (cast 0.031) leaves 0.6 and a filament lamp
-/// (cast 0.110) 2.0 over the simulated chart.
-const LIGHT_SLOPE: f64 = (2.0 - 0.6) / (0.110 - 0.031);
+/// What correction leaves over the simulated 24-patch chart: 0.6 in daylight (D50, cast 0.047) and
+/// 2.2, the mean of filament, fluorescent and LED lamps (1.5 to 3.1), from a cast of 0.08 on.
+const DAYLIGHT_ERROR: f64 = 0.6;
+const LAMP_ERROR: f64 = 2.2;
+const DAYLIGHT_CAST: f64 = 0.047;
+const LAMP_CAST: f64 = 0.08;
+/// Without a reference: between the simulated 6 in daylight and 19 under a filament lamp, both read
+/// as if the camera had not balanced at all (our judgement).
+const NO_REFERENCE_ERROR: f64 = 10.0;
+
+/// Mean error of the trimmed median over generated pictures of yarn (tests, synthetic).
+const SHADOW_ERROR: f64 = 1.7;
+/// A phone's own colour rendering, the lower end (common experience, no published source).
+const CAMERA_ERROR: f64 = 3.0;
+
+fn light_error(balance: &Balance) -> f64 {
+    balance.light().map_or(NO_REFERENCE_ERROR, |light| {
+        let lamp = ((light.cast - DAYLIGHT_CAST) / (LAMP_CAST - DAYLIGHT_CAST)).clamp(0.0, 1.0);
+        DAYLIGHT_ERROR + (LAMP_ERROR - DAYLIGHT_ERROR) * lamp
+    })
+}
 
 fn estimate(balance: &Balance, warnings: &[PhotoWarning], deviation: f64, pixels: usize) -> ErrorEstimate {
-    let light = match balance.light() {
-        Some(light) => (0.6 + LIGHT_SLOPE * (light.cast - 0.031)).max(0.6),
-        None => 10.0,
-    };
     // Neighbouring pixels share a fibre: about one in nine is independent. One CIEDE2000 unit is
     // about 0.01 in Oklab; the median's standard error is 1.25 times the mean's.
     let sampling = 100.0 * 1.25 * deviation / (pixels as f64 / 9.0).max(1.0).sqrt();
@@ -200,5 +212,10 @@ fn estimate(balance: &Balance, warnings: &[PhotoWarning], deviation: f64, pixels
         )
     };
     let flaws = warnings.iter().filter(flawed).count() as f64;
-    ErrorEstimate { light, reading: 0.8_f64.hypot(sampling), camera: 3.0, flaws: 3.0 * flaws.sqrt() }
+    ErrorEstimate {
+        light: light_error(balance),
+        reading: SHADOW_ERROR.hypot(sampling),
+        camera: 3.0,
+        flaws: 3.0 * flaws.sqrt(),
+    }
 }

@@ -41,10 +41,11 @@ impl Forest {
     }
 }
 
-/// The area number of every cell, numbered from 0 in reading order. `scale` is the difference a
-/// lone cell bridges; an area under `least` cells is joined to its nearest neighbour.
-pub(super) fn segment(cells: &Cells, scale: f32, least: usize) -> Vec<usize> {
-    let edges = edges(cells);
+/// The area number of every cell in `mask`, numbered from 0 in reading order; `None` outside it.
+/// `scale` is the difference a lone cell bridges; an area under `least` cells is joined to its
+/// nearest neighbour.
+pub(super) fn segment(cells: &Cells, mask: &[bool], scale: f32, least: usize) -> Vec<Option<usize>> {
+    let edges = edges(cells, mask);
     let mut forest = Forest::new(cells.cells.len());
     for (difference, first, second) in &edges {
         let (p, q) = (forest.root(*first as usize), forest.root(*second as usize));
@@ -59,11 +60,11 @@ pub(super) fn segment(cells: &Cells, scale: f32, least: usize) -> Vec<usize> {
             forest.join(p, q, *difference);
         }
     }
-    number(&mut forest)
+    number(&mut forest, mask)
 }
 
-/// Differences between neighbouring cells (eight neighbours), rising.
-fn edges(cells: &Cells) -> Vec<(f32, u32, u32)> {
+/// Differences between neighbouring cells in the mask (eight neighbours), rising.
+fn edges(cells: &Cells, mask: &[bool]) -> Vec<(f32, u32, u32)> {
     let colour = |column: usize, row: usize| {
         let [l, a, b] = cells.at(column, row).oklab;
         [l * LIGHTNESS_WEIGHT, a, b]
@@ -73,8 +74,8 @@ fn edges(cells: &Cells) -> Vec<(f32, u32, u32)> {
         for column in 0..cells.columns {
             let here = row * cells.columns + column;
             let mut edge = |to_column: usize, to_row: usize| {
-                if to_column < cells.columns && to_row < cells.rows {
-                    let there = to_row * cells.columns + to_column;
+                let there = to_row.saturating_mul(cells.columns).saturating_add(to_column);
+                if to_column < cells.columns && to_row < cells.rows && mask[here] && mask[there] {
                     let difference = distance(colour(column, row), colour(to_column, to_row));
                     edges.push((difference, here as u32, there as u32));
                 }
@@ -90,17 +91,18 @@ fn edges(cells: &Cells) -> Vec<(f32, u32, u32)> {
     edges
 }
 
-fn number(forest: &mut Forest) -> Vec<usize> {
-    let mut numbers = vec![usize::MAX; forest.parent.len()];
+fn number(forest: &mut Forest, mask: &[bool]) -> Vec<Option<usize>> {
+    let mut numbers = vec![None; mask.len()];
     let mut next = 0;
-    (0..forest.parent.len())
+    (0..mask.len())
         .map(|cell| {
             let root = forest.root(cell);
-            if numbers[root] == usize::MAX {
-                numbers[root] = next;
-                next += 1;
-            }
-            numbers[root]
+            mask[cell].then(|| {
+                *numbers[root].get_or_insert_with(|| {
+                    next += 1;
+                    next - 1
+                })
+            })
         })
         .collect()
 }

@@ -53,9 +53,9 @@ pub struct Spread {
     pub kind: SpreadKind,
     /// Distance in Oklab, shading taken out, that 9 of 10 cells stay within from the middle colour.
     pub within: f64,
-    /// Largest distance in Oklab, shading taken out, between the middle colours of two places.
+    /// Largest distance in Oklab, shading taken out, of the middle colour of a place from the commonest.
     pub between: f64,
-    /// Share of cells that clearly differ from the middle colour, `0..=1`.
+    /// Share of cells that clearly differ from the middle colour and stand apart, `0..=1`.
     pub odd: f64,
     /// Lightness (Oklab) that 9 of 10 cells stay under, over the one 9 of 10 stay above.
     pub lightness_ratio: f64,
@@ -69,9 +69,14 @@ const CELLS_ALONG: usize = 96;
 const PLACES: usize = 5;
 /// Below this distance (Oklab) cells are one colour: one to two CIEDE2000 steps, above what camera
 /// noise and coloured shadows leave on generated solid yarns.
-const SOLID: f64 = 0.02;
+const SOLID: f64 = 0.016;
 /// From this distance a cell or place clearly differs: about five CIEDE2000 steps, beyond "similar".
 const CLEAR: f64 = 0.05;
+/// Share of the places that must differ for stretches to be seen; spots show in few, or alike in all.
+const STRETCHES: f64 = 0.2;
+/// Spots stand apart: they are this many times further from the middle colour than the usual cell. A
+/// heather has every distance in between.
+const APART: f64 = 6.0;
 /// Share of clearly different cells from which spots are seen.
 const SPOTS: f64 = 0.03;
 /// Ratio of lightness between places that the roundness of a ball does not explain: light 1 to 4.
@@ -97,14 +102,16 @@ impl Spread {
         let middle = middle(&all);
         let flat: Vec<[f32; 3]> = all.iter().map(|colour| level(*colour, middle[0])).collect();
         let mut distances: Vec<f32> = flat.iter().map(|colour| distance(*colour, middle)).collect();
+        let usual = f64::from(quantile(&mut distances, 0.5));
+        let clear = CLEAR.max(APART * usual);
         let count = all.len().max(1) as f64;
-        let odd = distances.iter().filter(|d| f64::from(**d) > CLEAR).count() as f64 / count;
+        let odd = distances.iter().filter(|d| f64::from(**d) > clear).count() as f64 / count;
         let within = f64::from(quantile(&mut distances, 0.9));
         let mut lightness: Vec<f32> = all.iter().map(|colour| colour[0]).collect();
         let (dark, light) = (quantile(&mut lightness, 0.1), quantile(&mut lightness, 0.9));
         let lightness_ratio = f64::from(light / dark.max(LEAST_LIGHTNESS));
-        let (between, place_ratio) = between(&places(cells), middle[0]);
-        let kind = if between > CLEAR || place_ratio > PLACE_RATIO {
+        let (between, differing) = between(&places(cells), middle[0]);
+        let kind = if differing > STRETCHES {
             SpreadKind::LongChanges
         } else if odd > SPOTS {
             SpreadKind::Speckled
@@ -158,17 +165,21 @@ fn places(cells: &Cells) -> Vec<[f32; 3]> {
     places.iter().map(|place| middle(place)).collect()
 }
 
-/// Largest distance with shading taken out, and largest ratio of lightness, between two places.
+/// How the places compare with the commonest one: the largest distance, shading taken out, and the
+/// share of places that clearly differ (or are so much lighter or darker that no shading explains it).
 fn between(places: &[[f32; 3]], lightness: f32) -> (f64, f64) {
-    let (mut apart, mut ratio) = (0.0_f32, 1.0_f32);
-    for (index, first) in places.iter().enumerate() {
-        for second in &places[index + 1..] {
-            apart = apart.max(distance(level(*first, lightness), level(*second, lightness)));
-            let (dark, light) = (first[0].min(second[0]), first[0].max(second[0]));
-            ratio = ratio.max(light / dark.max(LEAST_LIGHTNESS));
-        }
-    }
-    (f64::from(apart), f64::from(ratio))
+    let flat: Vec<[f32; 3]> = places.iter().map(|place| level(*place, lightness)).collect();
+    let differs = |p: usize, q: usize| {
+        let (dark, light) = (places[p][0].min(places[q][0]), places[p][0].max(places[q][0]));
+        f64::from(distance(flat[p], flat[q])) > CLEAR
+            || f64::from(light / dark.max(LEAST_LIGHTNESS)) > PLACE_RATIO
+    };
+    let others = |p: usize| (0..places.len()).filter(|q| differs(p, *q)).count();
+    let Some(commonest) = (0..places.len()).min_by_key(|p| others(*p)) else {
+        return (0.0, 0.0);
+    };
+    let furthest = flat.iter().map(|place| distance(*place, flat[commonest])).fold(0.0, f32::max);
+    (f64::from(furthest), others(commonest) as f64 / places.len() as f64)
 }
 
 /// The main colours: cells gather round the first cell no earlier group is near to, shading taken
