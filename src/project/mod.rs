@@ -7,7 +7,8 @@ mod history;
 mod model;
 mod palette;
 
+pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};
 pub use history::History;
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
-pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol, Wheel};
+pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};

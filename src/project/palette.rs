@@ -2,7 +2,7 @@
 
 use super::model::ProjectError;
 use crate::chart::Cell;
-use crate::colour::Colour;
+use crate::colour::{Colour, Wheel};
 use crate::yarn::PutUp;
 
 /// What a colour does in the design (60-30-10 and a neutral ground).
@@ -124,29 +124,6 @@ pub struct Slot {
     pub locked: bool,
     /// The yarn it is knitted in.
     pub yarn: SlotYarn,
-}
-
-/// Which hue circle harmonies are measured on.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Wheel {
-    /// Oklch hue: equal angles look about equally different.
-    #[default]
-    Perceptual,
-    /// The painter's red-yellow-blue circle.
-    Painter,
-}
-
-impl Wheel {
-    /// Both wheels, in the order they are offered.
-    pub const ALL: [Self; 2] = [Self::Perceptual, Self::Painter];
-
-    /// Name, sentence case.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Perceptual => "Perceptual",
-            Self::Painter => "Painter's",
-        }
-    }
 }
 
 /// Target shares of main, supporting and accent in per cent of the stitches that are not ground.
