@@ -7,9 +7,11 @@
 //! - [`units`]: checked quantities.
 //! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
+//! - [`file`]: projects on disk.
 
 pub mod chart;
 pub mod colour;
+pub mod file;
 pub mod knit;
 pub mod photo;
 pub mod project;

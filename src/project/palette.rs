@@ -152,7 +152,9 @@ impl Proportion {
         if !valid {
             return Err(ProjectError::Proportion { main, supporting, accent });
         }
-        let scale = 100.0 / total;
+        // Shares that already add up stay as they are to the last bit, so that saving and opening
+        // changes nothing.
+        let scale = if (total - 100.0).abs() < 1e-9 { 1.0 } else { 100.0 / total };
         Ok(Self { main: main * scale, supporting: supporting * scale, accent: accent * scale })
     }
 

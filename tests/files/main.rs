@@ -1,0 +1,6 @@
+//! Files as a user meets them: projects, exports and the headless commands.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "test helpers stop their test")]
+
+mod arbitrary;
+mod hostile;
+mod round_trip;
