@@ -5,7 +5,7 @@
 //! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui <- main`
 //!
 //! - [`units`]: checked quantities.
-//! - [`colour`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
+//! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
 //! - [`file`]: projects on disk.
 //! - [`app`]: state, actions and worker threads; [`ui`]: the window.
@@ -16,6 +16,7 @@ pub mod colour;
 pub mod export;
 pub mod file;
 pub mod knit;
+pub mod photo;
 pub mod project;
 pub mod ui;
 pub mod units;
