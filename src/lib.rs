@@ -8,10 +8,14 @@
 //! - [`colour`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
 //! - [`file`]: projects on disk.
+//! - [`export`]: what is printed and shared.
+//! - [`headless`]: the command line.
 
 pub mod chart;
 pub mod colour;
+pub mod export;
 pub mod file;
+pub mod headless;
 pub mod knit;
 pub mod project;
 pub mod units;
