@@ -10,7 +10,9 @@
 //! - [`file`]: projects on disk.
 //! - [`export`]: what is printed and shared.
 //! - [`headless`]: the command line.
+//! - [`app`]: state, actions and worker threads; [`ui`]: the window.
 
+pub mod app;
 pub mod chart;
 pub mod colour;
 pub mod export;
@@ -18,5 +20,6 @@ pub mod file;
 pub mod headless;
 pub mod knit;
 pub mod project;
+pub mod ui;
 pub mod units;
 pub mod yarn;

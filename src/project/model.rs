@@ -6,7 +6,7 @@ use super::palette::{Palette, Role};
 use crate::chart::{Cell, Grid, GridError, Rect};
 use crate::colour::Colour;
 use crate::knit::{Construction, Gauge, Technique};
-use crate::units::{LengthUnit, UnitError};
+use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, UnitError};
 
 /// Why a project cannot be what was asked for.
 #[derive(Clone, Debug, Error, PartialEq)]
@@ -167,6 +167,15 @@ pub struct KnitPlan {
     pub swatch_cm: f64,
 }
 
+impl Default for KnitPlan {
+    /// Fingering weight (class 1 of the Standard Yarn Weight System, 27-32 stitches per 4 in) over
+    /// about 50 cm.
+    fn default() -> Self {
+        let gauge = Gauge { stitches: StitchesPer10Cm::clamped(28.0), rows: RowsPer10Cm::clamped(32.0) };
+        Self::new(gauge, 144)
+    }
+}
+
 impl KnitPlan {
     /// A plan at this gauge with the trade's usual defaults.
     pub fn new(gauge: Gauge, needle_stitches: u32) -> Self {
@@ -212,6 +221,23 @@ pub struct Project {
     pub plan: KnitPlan,
     /// Other colours for the same chart.
     pub colourways: Vec<Colourway>,
+}
+
+impl Default for Project {
+    /// An untitled 24 x 24 chart of plain ground.
+    fn default() -> Self {
+        let palette = Palette::default();
+        let ground = palette.slot_of(Role::Ground).unwrap_or(0);
+        Self {
+            title: "Untitled".to_owned(),
+            notes: String::new(),
+            units: LengthUnit::default(),
+            chart: Chart::new(Grid::square(24, Cell::slot(ground as u8))),
+            palette,
+            plan: KnitPlan::default(),
+            colourways: Vec::new(),
+        }
+    }
 }
 
 impl Project {

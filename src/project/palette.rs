@@ -2,7 +2,7 @@
 
 use super::model::ProjectError;
 use crate::chart::Cell;
-use crate::colour::Colour;
+use crate::colour::{Colour, Wheel};
 use crate::yarn::PutUp;
 
 /// What a colour does in the design (60-30-10 and a neutral ground).
@@ -101,7 +101,7 @@ impl Symbol {
 }
 
 /// The yarn of a slot: how it is sold and, when known, its price.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SlotYarn {
     /// Metres per 100 g and grams per ball.
     pub put_up: PutUp,
@@ -124,29 +124,6 @@ pub struct Slot {
     pub locked: bool,
     /// The yarn it is knitted in.
     pub yarn: SlotYarn,
-}
-
-/// Which hue circle harmonies are measured on.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Wheel {
-    /// Oklch hue: equal angles look about equally different.
-    #[default]
-    Perceptual,
-    /// The painter's red-yellow-blue circle.
-    Painter,
-}
-
-impl Wheel {
-    /// Both wheels, in the order they are offered.
-    pub const ALL: [Self; 2] = [Self::Perceptual, Self::Painter];
-
-    /// Name, sentence case.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Perceptual => "Perceptual",
-            Self::Painter => "Painter's",
-        }
-    }
 }
 
 /// Target shares of main, supporting and accent in per cent of the stitches that are not ground.
@@ -202,6 +179,31 @@ pub struct Palette {
     /// Target shares.
     pub proportion: Proportion,
     slots: Vec<Slot>,
+}
+
+impl Default for Palette {
+    /// One colour a role, well apart in value (L* 35, 58, 74 and 91), named for an invented shore.
+    fn default() -> Self {
+        let slot = |name: &str, (l, c, h), role, symbol| Slot {
+            name: name.to_owned(),
+            colour: Colour::clamped(l, c, h),
+            role,
+            symbol,
+            locked: false,
+            yarn: SlotYarn::default(),
+        };
+        Self {
+            wheel: Wheel::default(),
+            scheme: None,
+            proportion: Proportion::default(),
+            slots: vec![
+                slot("Harbour blue", (0.42, 0.085, 245.0), Role::Main, Symbol::Disc),
+                slot("Sea pink", (0.64, 0.12, 5.0), Role::Supporting, Symbol::Cross),
+                slot("Gorse", (0.78, 0.14, 88.0), Role::Accent, Symbol::Triangle),
+                slot("Shell sand", (0.93, 0.02, 85.0), Role::Ground, Symbol::Blank),
+            ],
+        }
+    }
 }
 
 impl Palette {

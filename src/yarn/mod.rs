@@ -3,5 +3,7 @@
 //! Pure: no egui, no files, no project.
 
 mod put_up;
+mod weight_class;
 
 pub use put_up::PutUp;
+pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};

@@ -1,0 +1,1 @@
+//! The stitch grid: one widget with tools, zoom, numbers and a keyboard cursor.
