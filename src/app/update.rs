@@ -11,8 +11,8 @@ use super::state::{Answer, Dialog, Next, Purpose, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice};
 use super::{chart_commands, picker};
 use crate::chart::Cell;
-use crate::file;
 use crate::export::{ExportError, chart_picture, png};
+use crate::file;
 use crate::file::recovery::LeftBehind;
 use crate::project::{Project, Touched};
 

@@ -1,5 +1,3 @@
-//! x
-pub mod written_rows;
 //! What leaves the program: chart pictures and yardage tables.
 //!
 //! Every picture begins as a [`drawing`], from which each format is made, so that all of them
@@ -12,6 +10,7 @@ pub mod png;
 pub mod raster;
 pub mod symbols;
 pub mod text;
+pub mod written_rows;
 
 use thiserror::Error;
 

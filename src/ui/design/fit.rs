@@ -157,7 +157,7 @@ fn smallest_words(fit: &MotifFit, units: LengthUnit) -> String {
 /// The raster at the true aspect.
 fn preview(ui: &mut Ui, raster: &Raster, gauge: Gauge) {
     let (rect, response) = ui.allocate_exact_size(Vec2::splat(84.0), Sense::hover());
-    response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Image, true, "Shape in stitches"));
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, "Shape in stitches"));
     let tokens = Tokens::of(ui);
     ui.painter().rect_filled(rect, CORNER, tokens.field);
     let aspect = gauge.cell_aspect() as f32;
