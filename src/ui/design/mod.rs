@@ -111,7 +111,7 @@ fn fold_grip(ui: &Ui, side: Side, label: &str, fold: Command, actions: &mut Vec<
     let area = ui.max_rect();
     let x = if side == Side::Left { area.right() + 5.0 } else { area.left() - 7.0 };
     let rect = Rect::from_center_size(egui::pos2(x, area.center().y), Vec2::new(10.0, 44.0));
-    let response = ui.interact(rect, ui.id().with("fold"), Sense::click());
+    let response = ui.interact(rect, ui.scope_id().with("fold"), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Fold {label}")));
     let tokens = Tokens::of(ui);
     let ink = if response.hovered() { tokens.text } else { tokens.weak };

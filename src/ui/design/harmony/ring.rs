@@ -148,7 +148,7 @@ fn handle(
     let at = ring.place(colour);
     let rect = Rect::from_center_size(at, Vec2::splat(radius * 2.0));
     let sense = if locked { Sense::click() } else { Sense::click_and_drag() };
-    let response = ui.interact(rect, Id::new(("handle", index)), sense);
+    let response = ui.interact(rect, Id::unique(("handle", index)), sense);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Slider, true, &label));
 
     let tokens = Tokens::of(ui);
@@ -195,7 +195,7 @@ fn turn_by_keys(
     actions: &mut Vec<Action>,
 ) {
     use egui::{EventFilter, Key, Modifiers};
-    let id = Id::new(("handle", index));
+    let id = Id::unique(("handle", index));
     let arrows = EventFilter { horizontal_arrows: true, ..EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
     let turn = ui.input_mut(|input| {
