@@ -4,5 +4,6 @@
 // The lint knows only functions marked #[test]; this whole binary is one.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod chart;
 mod colour;
 mod yarn;

@@ -1,7 +1,5 @@
 //! The main job against published values: each file names its source beside the check.
 
-mod motif_fit;
-mod repeat;
 // A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
 // The lint knows only functions marked #[test]; this whole binary is one.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
@@ -11,6 +9,8 @@ mod common;
 
 mod colour;
 mod loop_length;
+mod motif_fit;
+mod repeat;
 mod weight_classes;
 mod yarn_use;
 mod colour_sets;
