@@ -1,9 +1,14 @@
 //! Properties that hold for every input.
 
 // A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
-// The lint knows only functions marked #[test]; this whole binary is one.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+#[path = "../common/mod.rs"]
+mod common;
 
 mod chart;
 mod colour;
+mod pieces;
+mod suitability;
+mod written_rows;
 mod yarn;
