@@ -7,9 +7,9 @@
 mod common;
 
 mod colour;
+mod colour_sets;
 mod loop_length;
 mod motif_fit;
 mod repeat;
 mod weight_classes;
 mod yarn_use;
-mod colour_sets;
