@@ -11,5 +11,6 @@ mod colour;
 mod count;
 mod fibre;
 mod loop_length;
+mod swatch;
 mod weight_classes;
 mod yarn_use;
