@@ -8,6 +8,8 @@
 //! - [`colour`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
 //! - [`file`]: projects on disk.
+//! - [`export`]: what is printed and shared.
+//! - [`headless`]: the command line.
 //! - [`app`]: state, actions and worker threads; [`ui`]: the window.
 
 pub mod app;
@@ -15,6 +17,7 @@ pub mod chart;
 pub mod colour;
 pub mod export;
 pub mod file;
+pub mod headless;
 pub mod knit;
 pub mod project;
 pub mod ui;

@@ -110,7 +110,7 @@ pub(super) fn count(grid: &Grid, repeat: Rect, plan: Plan) -> Counts {
     let mut counts = Counts { slots: [SlotCounts::default(); SLOTS], cast_on: None, bind_off: None };
     let mut used = [None; SLOTS];
     let mut runs = Vec::new();
-    let mut areas = (plan.technique == Technique::Intarsia).then(|| Areas::new(repeat.width));
+    let mut areas = (plan.technique == Technique::Intarsia).then(|| Areas::new(repeat.width, plan.around));
     for row in 0..repeat.height {
         let columns = repeat.x as usize..(repeat.x + repeat.width) as usize;
         runs_of(&grid.row(repeat.y + row)[columns], &mut runs);
@@ -126,7 +126,7 @@ pub(super) fn count(grid: &Grid, repeat: Rect, plan: Plan) -> Counts {
     match areas {
         Some(areas) => {
             for (slot, sums) in counts.slots.iter_mut().enumerate() {
-                sums.strands = areas.count(slot, plan.around, plan.up);
+                sums.strands = areas.count(slot, plan.up);
             }
         }
         None => rest_between_repeats(repeat.height, plan, &used, &mut counts.slots),

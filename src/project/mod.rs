@@ -4,6 +4,8 @@
 
 pub mod chart_edits;
 mod edit;
+pub mod figures;
+pub mod findings;
 mod history;
 mod model;
 mod palette;

@@ -4,27 +4,23 @@
 //! Knapton et al., Text. Res. J. 38 (1968) 999 (K3). K1 and K2 are from memory, of high confidence.
 //! W1 in `tests/data/worked_examples.csv`: a published examination question with its answer.
 
-use std::collections::HashMap;
-
 use huegauge::knit::{Gauge, LoopLength, Relaxation};
 
-type Row = HashMap<String, String>;
+use crate::common::{Row, assert_near, table};
 
-fn row(text: &str, id: &str) -> Row {
-    let rows = csv::Reader::from_reader(text.as_bytes()).into_deserialize::<Row>();
-    rows.map(Result::unwrap).find(|row| row["id"] == id).unwrap()
+fn row(name: &str, id: &str) -> Row {
+    table(name).into_iter().find(|row| row.text("id") == id).unwrap()
 }
 
 /// The leading number of a field such as `5.5 +/-0.2`.
-fn number(row: &Row, field: &str) -> f64 {
-    row[field].split_whitespace().next().unwrap().parse().unwrap()
+fn number(row: &Row, column: &str) -> f64 {
+    row.text(column).split_whitespace().next().unwrap().parse().unwrap()
 }
 
 #[test]
 fn the_constants_are_the_published_ones() {
-    let text = include_str!("../data/loop_geometry_constants.csv");
     for (id, state) in ["K1", "K2", "K3"].into_iter().zip(Relaxation::ALL) {
-        let published = row(text, id);
+        let published = row("loop_geometry_constants.csv", id);
         let constants = state.constants();
         assert_eq!(constants.kc, number(&published, "kc"), "{id}");
         assert_eq!(constants.kw, number(&published, "kw"), "{id}");
@@ -34,10 +30,10 @@ fn the_constants_are_the_published_ones() {
 
 #[test]
 fn the_worked_example_of_stitch_density_comes_out() {
-    let example = row(include_str!("../data/worked_examples.csv"), "W1");
-    assert_eq!(example["inputs"], "kw=4.2 kc=5.5 l=0.5 cm");
-    let exact: f64 = example["exact"].parse().unwrap();
-    assert!((Relaxation::Full.stitches_per_cm2(0.5) - exact).abs() < 1e-9);
+    let example = row("worked_examples.csv", "W1");
+    assert_eq!(example.text("inputs"), "kw=4.2 kc=5.5 l=0.5 cm");
+    let density = Relaxation::Full.stitches_per_cm2(0.5);
+    assert_near(example.place(), density, example.number("exact"), 1e-9);
 }
 
 #[test]

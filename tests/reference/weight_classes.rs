@@ -4,25 +4,22 @@
 //! each row says how its values were seen). Metres per 100 g are not part of the standard: they come
 //! from a trade table by plies in the same file.
 
-use std::collections::HashMap;
-
 use huegauge::units::{MetresPer100G, PER_4_IN_OVER_PER_10_CM, StitchesPer10Cm};
 use huegauge::yarn::{Span, WeightClass};
 
-type Row = HashMap<String, String>;
+use crate::common::{Row, table};
 
 fn rows() -> Vec<Row> {
-    let text = include_str!("../data/cyc_yarn_weights.csv");
-    csv::Reader::from_reader(text.as_bytes()).deserialize().collect::<Result<_, _>>().unwrap()
+    table("cyc_yarn_weights.csv")
 }
 
 /// A published end: `40+` and `>800` are open, an empty field is unknown, so open as well.
-fn end(row: &Row, field: &str) -> Option<f64> {
-    row[field].parse().ok()
+fn end(row: &Row, column: &str) -> Option<f64> {
+    row.text(column).parse().ok()
 }
 
 fn class(row: &Row) -> WeightClass {
-    WeightClass::from_number(row["cyc"].parse().unwrap()).unwrap()
+    WeightClass::from_number(row.number("cyc") as u8).unwrap()
 }
 
 fn span(row: &Row, from: &str, to: &str) -> Span {
@@ -35,14 +32,14 @@ fn every_class_has_the_published_values() {
     assert_eq!(rows.len(), WeightClass::ALL.len());
     for row in &rows {
         let facts = class(row).facts();
-        assert_eq!(facts.name, row["name"]);
-        assert_eq!(facts.types, row["types"]);
+        assert_eq!(facts.name, row.text("name"));
+        assert_eq!(facts.types, row.text("types"));
         assert_eq!(facts.needle_mm, span(row, "needle_mm_min", "needle_mm_max"), "{}", facts.name);
         assert_eq!(facts.wraps_per_inch, span(row, "wpi_min", "wpi_max"), "{}", facts.name);
         let metres = span(row, "m_per_100g_min", "m_per_100g_max");
         assert_eq!(facts.metres_per_100_g, metres, "{}", facts.name);
-        assert!(facts.needle_us.starts_with(&row["needle_us_min"]), "{}", facts.name);
-        assert!(facts.needle_us.ends_with(&row["needle_us_max"]) || row["needle_us_max"].is_empty());
+        assert!(facts.needle_us.starts_with(row.text("needle_us_min")), "{}", facts.name);
+        assert!(facts.needle_us.ends_with(row.text("needle_us_max")) || row.text("needle_us_max").is_empty());
         // Class 7 is published as "6 stitches and fewer"; the file writes its open end as 1.
         let published = span(row, "sts_per_4in_min", "sts_per_4in_max");
         let stitches = facts.stitches_per_4_in;

@@ -1,11 +1,16 @@
 //! Yarn of whole pieces against the trade's rules of thumb.
 
-use std::collections::HashMap;
-
 use huegauge::chart::{Cell, Grid};
 use huegauge::knit::{Construction, Gauge, Line, LoopLength, SlotUse, Technique, YarnUse, YarnUseInput};
 use huegauge::units::{CM_PER_INCH, MetresPer100G, PER_4_IN_OVER_PER_10_CM};
 use huegauge::yarn::{PutUp, WeightClass};
+
+use crate::common::{Row, table};
+
+/// The row of a table whose first column, `key`, is `value`.
+fn row(name: &str, key: &str, value: &str) -> Row {
+    table(name).into_iter().find(|row| row.text(key) == value).unwrap()
+}
 
 /// A piece of `width_cm` by `height_cm` in the round, the chart repeated over it, without allowances.
 fn piece<'a>(
@@ -102,11 +107,8 @@ fn halving_the_stitch_width_quadruples_the_stitches() {
 fn a_full_two_colour_row_takes_about_a_quarter_more() {
     // `tests/data/stranded_float_facts.csv`: 24 to 26 % before the slack of the float, derived there
     // from Munden's kw; it supposes kw = 3.8 to 4.2, so a fabric of 1.3 rows to a stitch.
-    let text = include_str!("../data/stranded_float_facts.csv");
-    let facts = csv::Reader::from_reader(text.as_bytes()).into_deserialize::<HashMap<String, String>>();
-    let fact =
-        facts.map(Result::unwrap).find(|fact| fact["topic"] == "extra yarn full 2-colour row").unwrap();
-    let (low, high) = fact["value"].split_once('-').unwrap();
+    let fact = row("stranded_float_facts.csv", "topic", "extra yarn full 2-colour row");
+    let (low, high) = fact.text("value").split_once('-').unwrap();
     let percent = low.parse::<f64>().unwrap()..=high.parse::<f64>().unwrap();
 
     let grid = Grid::from_cells(2, 1, [0, 1].map(Cell::slot).to_vec()).unwrap();
@@ -124,12 +126,10 @@ fn a_full_two_colour_row_takes_about_a_quarter_more() {
 fn edges_follow_the_published_rules_of_thumb() {
     // `tests/data/rules_of_thumb.csv`: R6 casts on 12 in with 36 + 3.6 in (long tail, 3 x width + 10 %);
     // R8 casts on 9 in with 36 in; R2 binds off 40 in with 6 x width, its 6 in tail apart.
-    let text = include_str!("../data/rules_of_thumb.csv");
-    let rules = csv::Reader::from_reader(text.as_bytes()).into_deserialize::<HashMap<String, String>>();
-    let rules: HashMap<_, _> = rules.map(Result::unwrap).map(|rule| (rule["id"].clone(), rule)).collect();
-    assert_eq!(rules["R6"]["example_out"], "about 40 in (36+3.6)");
-    assert_eq!(rules["R8"]["example_out"], "36 in");
-    assert_eq!(rules["R2"]["formula"], "6 x edge width + 6 in");
+    let rule = |id, column| row("rules_of_thumb.csv", "id", id).text(column).to_owned();
+    assert_eq!(rule("R6", "example_out"), "about 40 in (36+3.6)");
+    assert_eq!(rule("R8", "example_out"), "36 in");
+    assert_eq!(rule("R2", "formula"), "6 x edge width + 6 in");
 
     let (grid, put_ups) = (plain(), [PutUp::new(400.0, 50.0).unwrap()]);
     let gauge = Gauge::new(10.0 / CM_PER_INCH * 5.0, 28.0).unwrap();
