@@ -1,10 +1,6 @@
 //! The main job against published values: each file names its source beside the check.
 
-<<<<<<< HEAD
-// A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
-=======
 // The lint knows only functions marked #[test]; this whole binary is one.
->>>>>>> file
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 #[path = "../common/mod.rs"]
