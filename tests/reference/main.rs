@@ -12,6 +12,7 @@ mod loop_length;
 mod motif_fit;
 mod pieces;
 mod repeat;
+mod svg;
 mod weight_classes;
 mod written_rows;
 mod yarn_use;
