@@ -4,6 +4,8 @@
 
 mod allowance;
 mod areas;
+mod class_meaning;
+mod cover;
 mod estimate;
 mod gauge;
 mod loop_length;
@@ -11,6 +13,10 @@ pub mod pieces;
 mod row_use;
 mod yarn_use;
 
+pub use class_meaning::{ClassMeaning, SWEATER_CM2};
+pub use cover::{
+    Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, JAMMED_STITCH_DIAMETERS, OPEN_BELOW,
+};
 pub use estimate::Estimate;
 pub use gauge::{Construction, Gauge, Technique};
 pub use loop_length::{

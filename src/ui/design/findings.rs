@@ -1,6 +1,6 @@
 //! What is worth a second look; a click shows the stitches.
 
-use egui::{Label, Rect, RichText, Sense, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
 use crate::app::state::State;
@@ -85,9 +85,9 @@ fn entry(ui: &mut Ui, finding: &Finding) -> bool {
     let rect = Rect::from_min_size(start, Vec2::new(width, inner.response.rect.height()));
     let sense = if finding.place.is_some() { Sense::click() } else { Sense::hover() };
     let response =
-        ui.interact(rect, ui.id().with((&finding.message, finding.place.map(|p| (p.x, p.y)))), sense);
+        ui.interact(rect, ui.scope_id().with((&finding.message, finding.place.map(|p| (p.x, p.y)))), sense);
     let name = format!("{}: {}. {}", finding.severity.name(), finding.kind.name(), finding.message);
-    response.widget_info(|| WidgetInfo::labeled(WidgetType::Button, true, &name));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let fill = if response.hovered() && finding.place.is_some() { tokens.hover } else { tokens.field };
     ui.painter().set(back, egui::Shape::rect_filled(rect, CORNER, fill));
     if response.has_focus() {

@@ -8,8 +8,7 @@ mod toolbar;
 mod yarn;
 
 use egui::{
-    Align, CentralPanel, Frame, Layout, Margin, Panel, Rect, ScrollArea, Sense, Ui, Vec2, WidgetInfo,
-    WidgetType,
+    Align, CentralPanel, Frame, Layout, Margin, Panel, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo,
 };
 
 use super::canvas::{self, CanvasTextures};
@@ -112,8 +111,8 @@ fn fold_grip(ui: &Ui, side: Side, label: &str, fold: Command, actions: &mut Vec<
     let area = ui.max_rect();
     let x = if side == Side::Left { area.right() + 5.0 } else { area.left() - 7.0 };
     let rect = Rect::from_center_size(egui::pos2(x, area.center().y), Vec2::new(10.0, 44.0));
-    let response = ui.interact(rect, ui.id().with("fold"), Sense::click());
-    response.widget_info(|| WidgetInfo::labeled(WidgetType::Button, true, format!("Fold {label}")));
+    let response = ui.interact(rect, ui.scope_id().with("fold"), Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Fold {label}")));
     let tokens = Tokens::of(ui);
     let ink = if response.hovered() { tokens.text } else { tokens.weak };
     let icon = if side == Side::Left { Icon::FoldLeft } else { Icon::FoldRight };

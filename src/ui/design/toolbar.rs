@@ -1,6 +1,6 @@
 //! Tools and colours above the chart, and how the chart is looked at.
 
-use egui::{ComboBox, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{ComboBox, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use crate::app::state::State;
 use crate::app::update::enabled;
@@ -14,6 +14,7 @@ use crate::ui::widgets::{Icon, focus_ring, icon_button, name};
 
 /// Shows both bars.
 pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
+    ui.set_width(ui.available_width());
     ui.spacing_mut().item_spacing = Vec2::new(2.0, 4.0);
     ui.horizontal_wrapped(|ui| {
         for tool in Tool::ALL {
@@ -73,7 +74,7 @@ fn paints(ui: &mut Ui, state: &mut State) {
         let label = slot.map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", slot.name));
         let (rect, response) = ui.allocate_exact_size(Vec2::new(26.0, 28.0), Sense::click());
         let is_chosen = state.view.paint == cell;
-        response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, is_chosen, &label));
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
         let tokens = Tokens::of(ui);
         let inner = rect.shrink2(Vec2::new(3.0, 4.0));
         let painter = ui.painter();

@@ -1,6 +1,6 @@
 //! Yarn use per colour: metres with their range, grams, balls, and the sum behind each figure.
 
-use egui::{Grid, Rect, Sense, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{Grid, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
 use crate::app::state::State;
@@ -67,7 +67,7 @@ fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mu
     let balls = if used.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", used.balls) };
     let figures = format!("{}, {}", length(used.metres, project.units), mass(used.grams, project.units));
     response.widget_info(|| {
-        WidgetInfo::labeled(WidgetType::Button, true, format!("Yarn {}: {figures}, {balls}", slot.name))
+        WidgetInfo::labeled(Role::Button, true, format!("Yarn {}: {figures}, {balls}", slot.name))
     });
     let tokens = Tokens::of(ui);
     let painter = ui.painter().with_clip_rect(rect);

@@ -17,7 +17,7 @@ use crate::ui::widgets::heading;
 pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
     let Some(mut dialog) = state.dialog.clone() else { return Vec::new() };
     let mut actions = Vec::new();
-    let modal = Modal::new(Id::new("dialog")).show(ui.ctx(), |ui| {
+    let modal = Modal::new(Id::unique("dialog")).show(ui.ctx(), |ui| {
         ui.set_width(width(&dialog));
         heading(ui, title(&dialog));
         ui.add_space(STEP / 2.0);

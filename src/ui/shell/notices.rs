@@ -18,12 +18,12 @@ pub fn notices(ui: &Ui, notices: &[Notice]) -> Vec<Action> {
     }
     let ctx = ui.ctx().clone();
     let now = ctx.input(|input| input.time);
-    Area::new(Id::new("notices"))
+    Area::new(Id::unique("notices"))
         .anchor(Align2::RIGHT_BOTTOM, Vec2::new(-STEP * 2.0, -STEP * 5.0))
         .order(Order::Foreground)
         .show(&ctx, |ui| {
             for notice in notices {
-                let id = Id::new(("notice", notice.id));
+                let id = Id::unique(("notice", notice.id));
                 let since = ctx.data_mut(|data| *data.get_temp_mut_or(id, now));
                 if !notice.is_error {
                     let left = PASSING - (now - since);

@@ -1,6 +1,6 @@
 //! The rail: one button a workspace, in the order a knitter meets them.
 
-use egui::{Align2, FontId, Panel, Rect, Sense, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{Align2, FontId, Panel, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
 use crate::app::view::Workspace;
@@ -31,7 +31,7 @@ const fn icon(workspace: Workspace) -> Icon {
 fn entry(ui: &mut Ui, workspace: &mut Workspace, item: Workspace) {
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 54.0), Sense::click());
     let (chosen, enabled) = (*workspace == item, ui.is_enabled());
-    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, enabled, chosen, item.name()));
+    response.widget_info(|| WidgetInfo::selected(Role::Button, enabled, chosen, item.name()));
     let tokens = Tokens::of(ui);
     if chosen || response.hovered() {
         let fill = if chosen { tokens.chosen } else { tokens.hover };

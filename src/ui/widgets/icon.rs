@@ -1,6 +1,6 @@
 //! Line icons, drawn in a 16 x 16 box so that they need no font and stay crisp at any scale.
 
-use egui::{Color32, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{Color32, Painter, Pos2, Rect, Response, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 
 use crate::ui::theme::{CORNER, Tokens};
 
@@ -285,7 +285,7 @@ pub fn sized_icon_button(
 ) -> Response {
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let enabled = ui.is_enabled();
-    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, enabled, chosen, label));
+    response.widget_info(|| WidgetInfo::selected(Role::Button, enabled, chosen, label));
     if ui.is_rect_visible(rect) {
         let tokens = Tokens::of(ui);
         let fill = if chosen {

@@ -10,7 +10,7 @@ use crate::ui::colours::{ink_on, paint};
 use crate::ui::theme::{CORNER, Tokens};
 
 const HEIGHT: f32 = 104.0;
-const TEXELS: [usize; 2] = [96, 48];
+const TEXELS: [usize; 2] = [192, 72];
 
 /// The field's picture, worked out anew when the hue or the theme changes.
 #[derive(Default)]
@@ -62,9 +62,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, ac
     let full = Colour::cusp(hue).chroma() * 1.04;
     let sense = if locked { Sense::hover() } else { Sense::click_and_drag() };
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT), sense);
-    response.widget_info(|| {
-        egui::WidgetInfo::labeled(egui::WidgetType::Slider, !locked, "Lightness and chroma field")
-    });
+    response
+        .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Slider, !locked, "Lightness and chroma field"));
     if let Some(texture) = view.field.of(ui, hue, full) {
         let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         egui::Image::from_texture((texture, rect.size())).corner_radius(CORNER).uv(uv).paint_at(ui, rect);

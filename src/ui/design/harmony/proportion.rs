@@ -98,7 +98,7 @@ fn bar(ui: &mut Ui, state: &State, label: &str, shares: [f64; 3]) {
         let words =
             Role::PARTS.iter().zip(shares).map(|(role, share)| format!("{} {share:.0} %", role.name()));
         let description = format!("{label} shares: {}", words.collect::<Vec<_>>().join(", "));
-        response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Image, true, &description));
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &description));
         let mut left = rect.left();
         for (role, share) in Role::PARTS.into_iter().zip(shares) {
             let width = rect.width() * (share / 100.0) as f32;

@@ -2,7 +2,7 @@
 //! area is the share of its colour in the chart.
 
 use egui::epaint::{Mesh, Vertex};
-use egui::{Color32, Id, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{Color32, Id, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use super::{HarmonyView, cell, chosen, recolour};
 use crate::app::Action;
@@ -148,8 +148,8 @@ fn handle(
     let at = ring.place(colour);
     let rect = Rect::from_center_size(at, Vec2::splat(radius * 2.0));
     let sense = if locked { Sense::click() } else { Sense::click_and_drag() };
-    let response = ui.interact(rect, Id::new(("handle", index)), sense);
-    response.widget_info(|| WidgetInfo::labeled(WidgetType::Slider, true, &label));
+    let response = ui.interact(rect, Id::unique(("handle", index)), sense);
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Slider, true, &label));
 
     let tokens = Tokens::of(ui);
     ui.painter().circle(at, radius, seen(colour, state.view.eyes), Stroke::new(1.5, tokens.field));
@@ -195,7 +195,7 @@ fn turn_by_keys(
     actions: &mut Vec<Action>,
 ) {
     use egui::{EventFilter, Key, Modifiers};
-    let id = Id::new(("handle", index));
+    let id = Id::unique(("handle", index));
     let arrows = EventFilter { horizontal_arrows: true, ..EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
     let turn = ui.input_mut(|input| {

@@ -1,6 +1,6 @@
 //! The colours by role: choose, lock, add, take out.
 
-use egui::{Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use super::{cell, chosen, edit_palette};
 use crate::app::Action;
@@ -55,7 +55,7 @@ fn entry(ui: &mut Ui, state: &mut State, index: usize, is_chosen: bool, actions:
     let slot = &state.project().palette.slots()[index];
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
     let label = format!("Colour {}: {}", index + 1, slot.name);
-    response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, is_chosen, &label));
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, is_chosen, &label));
     let tokens = Tokens::of(ui);
     if is_chosen || response.hovered() {
         ui.painter().rect_filled(rect, CORNER, if is_chosen { tokens.chosen } else { tokens.hover });
