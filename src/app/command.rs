@@ -57,6 +57,8 @@ pub enum Command {
     RepeatFromRegion,
     /// Cut the chart down to the region.
     CropToRegion,
+    /// Another width and height.
+    ResizeChart,
     /// Enlarge.
     ZoomIn,
     /// Make smaller.
@@ -131,7 +133,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 47] = [
+    pub const ALL: [Self; 48] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -158,6 +160,7 @@ impl Command {
         Self::DeleteStitches,
         Self::RepeatFromRegion,
         Self::CropToRegion,
+        Self::ResizeChart,
         Self::ZoomIn,
         Self::ZoomOut,
         Self::ZoomFit,
@@ -226,9 +229,10 @@ impl Command {
                 info("Repeat from region", "Make the region the repeat box.", ctrl("R"))
             }
             Self::CropToRegion => keyless("Crop to region", "Cut the chart down to the region."),
+            Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
             Self::ZoomIn => info("Enlarge", "Show the stitches larger.", ctrl("Plus")),
             Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", ctrl("Minus")),
-            Self::ZoomFit => info("Whole chart", "Show the whole chart.", ctrl("Num0")),
+            Self::ZoomFit => info("Whole chart", "Show the whole chart.", ctrl("0")),
             Self::ToggleSymbols => info("Symbols", "Show a symbol for each colour.", key("S")),
             Self::ToggleNumbers => info("Numbers", "Show row and stitch numbers.", key("N")),
             Self::ToggleGhosts => info("Ghost repeats", "Continue the repeat around the chart.", key("G")),

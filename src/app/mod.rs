@@ -6,6 +6,9 @@ pub mod chart_commands;
 pub mod command;
 pub mod document;
 pub mod jobs;
+pub mod picker;
+pub mod state;
+pub mod update;
 pub mod view;
 
 pub use action::Action;

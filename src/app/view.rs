@@ -249,3 +249,88 @@ impl Default for ChartView {
         }
     }
 }
+
+/// A workspace of the rail.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Workspace {
+    /// Harmony, chart and findings.
+    #[default]
+    Design,
+}
+
+impl Workspace {
+    /// All workspaces, in the order a knitter meets them.
+    pub const ALL: [Self; 1] = [Self::Design];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Design => "Design",
+        }
+    }
+}
+
+/// Light, dark, or as the system.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum ThemeChoice {
+    /// As the system.
+    #[default]
+    System,
+    /// Light.
+    Light,
+    /// Dark.
+    Dark,
+}
+
+impl ThemeChoice {
+    /// All choices.
+    pub const ALL: [Self; 3] = [Self::System, Self::Light, Self::Dark];
+
+    /// Name, as remembered between runs.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::System => "As the system",
+            Self::Light => "Light",
+            Self::Dark => "Dark",
+        }
+    }
+
+    /// The choice of this name, else as the system.
+    pub fn named(name: Option<&str>) -> Self {
+        Self::ALL.into_iter().find(|choice| Some(choice.name()) == name).unwrap_or_default()
+    }
+}
+
+/// Which side columns of the Design workspace are open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Columns {
+    /// Harmony, on the left.
+    pub harmony: bool,
+    /// Findings and yarn, on the right.
+    pub findings: bool,
+}
+
+impl Columns {
+    /// The name they are remembered under.
+    pub const KEY: &'static str = "columns";
+
+    /// As remembered: the open columns by name.
+    pub fn to_text(self) -> String {
+        let open = [(self.harmony, "harmony"), (self.findings, "findings")];
+        open.iter().filter(|(open, _)| *open).map(|(_, name)| *name).collect::<Vec<_>>().join(" ")
+    }
+
+    /// What was remembered; both open the first time.
+    pub fn named(text: Option<&str>) -> Self {
+        text.map_or_else(Self::default, |text| {
+            let open = |name| text.split_whitespace().any(|word| word == name);
+            Self { harmony: open("harmony"), findings: open("findings") }
+        })
+    }
+}
+
+impl Default for Columns {
+    fn default() -> Self {
+        Self { harmony: true, findings: true }
+    }
+}

@@ -110,12 +110,12 @@ impl Rect {
         p.x >= self.x && p.y >= self.y && p.x - self.x < self.width && p.y - self.y < self.height
     }
 
-    /// The part inside `other`, possibly empty.
+    /// The part inside `other`; the empty rectangle at 0, 0 when they do not meet.
     pub fn intersect(self, other: Self) -> Self {
         let (x0, y0) = (self.x.max(other.x), self.y.max(other.y));
         let x1 = self.x.saturating_add(self.width).min(other.x.saturating_add(other.width));
         let y1 = self.y.saturating_add(self.height).min(other.y.saturating_add(other.height));
-        Self::new(x0, y0, x1.saturating_sub(x0), y1.saturating_sub(y0))
+        if x0 < x1 && y0 < y1 { Self::new(x0, y0, x1 - x0, y1 - y0) } else { Self::default() }
     }
 
     /// The smallest rectangle around both; an empty one adds nothing.

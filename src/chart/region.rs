@@ -204,6 +204,8 @@ mod tests {
         assert_eq!(grid.counts()[1], 4);
         grid.replace(grid.bounds(), Cell::slot(1), Cell::NO_STITCH);
         assert_eq!(grid.get(Point::new(3, 3)), Some(Cell::NO_STITCH));
+        grid.fill(Rect::new(9, 0, 1, 4), Cell::slot(5));
+        assert_eq!(grid.counts()[5], 0);
         grid.fill(Rect::new(0, 0, 1, 4), Cell::slot(5));
         assert_eq!(grid.counts()[5], 4);
     }

@@ -1,6 +1,7 @@
 //! The basic shapes as ideal outlines, and what is left of them in whole stitches.
 
 use std::f64::consts::{PI, TAU};
+use std::sync::LazyLock;
 
 use super::coverage::coverage;
 use super::grid::{Grid, GridError};
@@ -32,8 +33,28 @@ pub enum BasicShape {
     Star,
 }
 
+/// A shape as it is before any stitch is counted.
+struct Ideal {
+    /// Height over width.
+    proportion: f64,
+    /// The closed outline in the unit box.
+    outline: Vec<(f64, f64)>,
+}
+
+impl Ideal {
+    fn of(natural: Vec<(f64, f64)>) -> Self {
+        let start = ((f64::INFINITY, f64::INFINITY), (f64::NEG_INFINITY, f64::NEG_INFINITY));
+        let (low, high) = natural.iter().fold(start, |(low, high), p| {
+            ((low.0.min(p.0), low.1.min(p.1)), (high.0.max(p.0), high.1.max(p.1)))
+        });
+        let (width, height) = (high.0 - low.0, high.1 - low.1);
+        let outline = natural.into_iter().map(|(x, y)| ((x - low.0) / width, (y - low.1) / height)).collect();
+        Self { proportion: height / width, outline }
+    }
+}
+
 impl BasicShape {
-    /// All shapes, the simplest first.
+    /// All shapes in the order they are declared, the simplest first.
     pub const ALL: [Self; 6] =
         [Self::Square, Self::Diamond, Self::Circle, Self::Triangle, Self::Heart, Self::Star];
 
@@ -82,25 +103,18 @@ impl BasicShape {
 
     /// Height over width of the ideal shape.
     pub fn proportion(self) -> f64 {
-        match self {
-            Self::Square | Self::Diamond | Self::Circle => 1.0,
-            Self::Triangle => 3f64.sqrt() / 2.0,
-            Self::Heart | Self::Star => {
-                let (low, high) = extent(&self.natural_outline());
-                (high.1 - low.1) / (high.0 - low.0)
-            }
-        }
+        self.ideal().proportion
     }
 
     /// The closed outline, stretched to the unit box; y points up.
-    pub fn outline(self) -> Vec<(f64, f64)> {
-        let mut outline = self.natural_outline();
-        let (low, high) = extent(&outline);
-        for point in &mut outline {
-            point.0 = (point.0 - low.0) / (high.0 - low.0);
-            point.1 = (point.1 - low.1) / (high.1 - low.1);
-        }
-        outline
+    pub fn outline(self) -> &'static [(f64, f64)] {
+        &self.ideal().outline
+    }
+
+    fn ideal(self) -> &'static Ideal {
+        static IDEALS: LazyLock<[Ideal; 6]> =
+            LazyLock::new(|| BasicShape::ALL.map(|shape| Ideal::of(shape.natural_outline())));
+        &IDEALS[self as usize]
     }
 
     /// The outline in its own proportions, at any size.
@@ -144,7 +158,7 @@ impl BasicShape {
     /// How much of each cell of the box the stretched outline covers, exactly mirrored.
     fn coverage(self, width: u32, height: u32) -> Vec<f64> {
         let (sx, sy) = (f64::from(width), f64::from(height));
-        let outline: Vec<_> = self.outline().into_iter().map(|(x, y)| (x * sx, y * sy)).collect();
+        let outline: Vec<_> = self.outline().iter().map(|(x, y)| (x * sx, y * sy)).collect();
         let mut cells = coverage(&outline, width, height);
         // The last digit of a sum depends on its order: averaging makes the mirror exact.
         for row in cells.chunks_mut(width.max(1) as usize) {
@@ -190,14 +204,6 @@ fn star() -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// The corners of the smallest box around the points.
-fn extent(points: &[(f64, f64)]) -> ((f64, f64), (f64, f64)) {
-    let start = ((f64::INFINITY, f64::INFINITY), (f64::NEG_INFINITY, f64::NEG_INFINITY));
-    points
-        .iter()
-        .fold(start, |(low, high), p| ((low.0.min(p.0), low.1.min(p.1)), (high.0.max(p.0), high.1.max(p.1))))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -222,7 +228,7 @@ mod tests {
     #[test]
     fn the_corner_of_a_circle_of_three_is_a_little_more_than_half_covered() {
         // The part of x^2 + y^2 < 1.5^2 with x, y > 0.5, by integration.
-        let primitive = |x: f64| (x * (2.25 - x * x).sqrt() + 2.25 * (x / 1.5).asin()) / 2.0;
+        let primitive = |x: f64| 0.5 * x * (2.25 - x * x).sqrt() + 1.125 * (x / 1.5).asin();
         let exact = primitive(2f64.sqrt()) - primitive(0.5) - 0.5 * (2f64.sqrt() - 0.5);
         assert!((exact - 0.5454).abs() < 1e-4, "{exact}");
         let corner = BasicShape::Circle.coverage(3, 3)[0];

@@ -8,6 +8,8 @@ use crate::project::Project;
 pub struct Demo {
     /// Its file name in `demo-projects/`.
     pub file_name: &'static str,
+    /// Its title in the menu.
+    pub title: &'static str,
     /// Its text.
     pub text: &'static str,
 }
@@ -23,12 +25,16 @@ impl Demo {
 }
 
 macro_rules! demo {
-    ($name:literal) => {
-        Demo { file_name: $name, text: include_str!(concat!("../../demo-projects/", $name)) }
+    ($name:literal, $title:literal) => {
+        Demo { file_name: $name, title: $title, text: include_str!(concat!("../../demo-projects/", $name)) }
     };
 }
 
 /// The demo projects; the first is what a new user sees.
 pub const fn demos() -> &'static [Demo] {
-    &[demo!("skerrow-yoke.ron"), demo!("harbour-light-mittens.ron"), demo!("low-tide-cowl.ron")]
+    &[
+        demo!("skerrow-yoke.ron", "Skerrow yoke"),
+        demo!("harbour-light-mittens.ron", "Harbour light mittens"),
+        demo!("low-tide-cowl.ron", "Low tide cowl"),
+    ]
 }

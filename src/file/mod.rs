@@ -28,9 +28,10 @@ use serde::de::DeserializeOwned;
 
 pub use demos::{Demo, demos};
 
+pub(crate) use error::one_line;
 pub use error::{FileError, Problem};
 pub use place::Place;
-pub use store::{MAX_BYTES, write_atomic, write_text};
+pub use store::{Draft, MAX_BYTES, write_atomic, write_text};
 
 use crate::project::Project;
 use record::ProjectRecord;

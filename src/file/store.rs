@@ -38,47 +38,80 @@ pub fn read_text(path: &Path) -> Result<String, FileError> {
     String::from_utf8(bytes).map_err(|_| wrong(Problem::NotText))
 }
 
-/// Writes a file so that it is there whole or, on any failure, as it was before.
+/// A file that is written but does not have its name yet; dropped, it leaves no trace.
 ///
-/// `fill` writes to a temporary file in the same folder, which then takes the name of `path`.
-/// An existing file keeps its permissions; a link stays a link and its target is replaced.
+/// Several drafts can be written before the first takes its name, so that a set of files is
+/// either all new or all as before.
+#[derive(Debug)]
+pub struct Draft {
+    file: tempfile::NamedTempFile,
+    path: PathBuf,
+    target: PathBuf,
+}
+
+impl Draft {
+    /// Writes a file beside `path`, which `fill` fills.
+    ///
+    /// # Errors
+    /// Whatever `fill` returns, or [`FileError`] when the folder is missing or not writable, or
+    /// `path` is a folder or read-only.
+    pub fn write<E: From<FileError>>(
+        path: &Path,
+        fill: impl FnOnce(&mut dyn Write) -> Result<(), E>,
+    ) -> Result<Self, E> {
+        let failed = |error: &std::io::Error| E::from(FileError::writing(path, error));
+        // A link stays a link: its target is replaced.
+        let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        let before = fs::metadata(&target).ok();
+        if let Some(problem) = before.as_ref().and_then(why_not_replaced) {
+            return Err(FileError::new(path, problem).into());
+        }
+        let mut file = new_file_in(&folder_of(&target)).map_err(|e| failed(&e))?;
+        let mut writer = std::io::BufWriter::with_capacity(1 << 16, file.as_file_mut());
+        fill(&mut writer)?;
+        writer.flush().map_err(|e| failed(&e))?;
+        drop(writer);
+        if let Some(before) = before {
+            file.as_file().set_permissions(before.permissions()).map_err(|e| failed(&e))?;
+        }
+        file.as_file().sync_all().map_err(|e| failed(&e))?;
+        Ok(Self { file, path: path.to_owned(), target })
+    }
+
+    /// Gives the file its name, replacing what had it.
+    ///
+    /// # Errors
+    /// [`FileError`] when the system refuses; what was there stays.
+    pub fn commit(self) -> Result<(), FileError> {
+        let Self { file, path, target } = self;
+        file.persist(&target).map_err(|e| FileError::writing(&path, &e.error))?;
+        // The new name is on disk once the folder is; a system that cannot do that has done its best.
+        #[cfg(unix)]
+        let _ = fs::File::open(folder_of(&target)).and_then(|folder| folder.sync_all());
+        Ok(())
+    }
+}
+
+/// Why an existing file must not be replaced.
+fn why_not_replaced(existing: &fs::Metadata) -> Option<Problem> {
+    match existing {
+        kind if kind.is_dir() => Some(Problem::NotAFile("a folder")),
+        kind if !kind.is_file() => Some(Problem::NotAFile("a device or pipe")),
+        kind if kind.permissions().readonly() => Some(Problem::ReadOnly),
+        _ => None,
+    }
+}
+
+/// Writes a file so that it is there whole or, on any failure, as it was before. An existing file
+/// keeps its permissions.
 ///
 /// # Errors
-/// Whatever `fill` returns, or [`FileError`] when the folder is missing or not writable, or `path`
-/// is a folder or read-only. Nothing is overwritten then.
+/// As [`Draft::write`] and [`Draft::commit`].
 pub fn write_atomic<E: From<FileError>>(
     path: &Path,
     fill: impl FnOnce(&mut dyn Write) -> Result<(), E>,
 ) -> Result<(), E> {
-    let failed = |error: &std::io::Error| E::from(FileError::writing(path, error));
-    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let before = fs::metadata(&target).ok();
-    if let Some(before) = &before {
-        let problem = match before {
-            kind if kind.is_dir() => Some(Problem::NotAFile("a folder")),
-            kind if !kind.is_file() => Some(Problem::NotAFile("a device or pipe")),
-            kind if kind.permissions().readonly() => Some(Problem::ReadOnly),
-            _ => None,
-        };
-        if let Some(problem) = problem {
-            return Err(FileError::new(path, problem).into());
-        }
-    }
-    let folder = folder_of(&target);
-    let mut file = new_file_in(&folder).map_err(|e| failed(&e))?;
-    let mut writer = std::io::BufWriter::with_capacity(1 << 16, file.as_file_mut());
-    fill(&mut writer)?;
-    writer.flush().map_err(|e| failed(&e))?;
-    drop(writer);
-    if let Some(before) = before {
-        file.as_file().set_permissions(before.permissions()).map_err(|e| failed(&e))?;
-    }
-    file.as_file().sync_all().map_err(|e| failed(&e))?;
-    file.persist(&target).map_err(|e| failed(&e.error))?;
-    // The new name is on disk once the folder is; a system that cannot do that has done its best.
-    #[cfg(unix)]
-    let _ = fs::File::open(&folder).and_then(|folder| folder.sync_all());
-    Ok(())
+    Ok(Draft::write(path, fill)?.commit()?)
 }
 
 /// [`write_atomic`] for text in memory.

@@ -4,9 +4,12 @@
 
 pub mod chart_edits;
 mod edit;
+pub mod figures;
+pub mod findings;
 mod history;
 mod model;
 mod palette;
+mod palette_edits;
 
 pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};

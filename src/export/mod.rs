@@ -1,0 +1,69 @@
+//! What leaves the program: chart pictures and yardage tables.
+//!
+//! Every picture begins as a [`drawing`], from which each format is made, so that all of them
+//! show the same.
+
+pub mod chart_picture;
+pub mod drawing;
+mod legend;
+pub mod png;
+pub mod raster;
+pub mod symbols;
+pub mod text;
+pub mod written_rows;
+
+use thiserror::Error;
+
+/// Why an export was refused.
+#[derive(Debug, Error)]
+pub enum ExportError {
+    /// More pixels than any program opens.
+    #[error(
+        "a picture of {width} x {height} pixels is over the limit of {limit} megapixels: choose fewer px per stitch",
+        limit = png::MAX_MEGAPIXELS
+    )]
+    TooLarge {
+        /// Width in pixels.
+        width: u32,
+        /// Height in pixels.
+        height: u32,
+    },
+    /// More pixels a stitch than the picture can have.
+    #[error(
+        "at {asked} px per stitch the picture is over the limit of {limit} megapixels: choose {largest} px or fewer",
+        limit = png::MAX_MEGAPIXELS
+    )]
+    TooFine {
+        /// Pixels a stitch asked for.
+        asked: u32,
+        /// The most that fits.
+        largest: u32,
+    },
+    /// A number of pixels a stitch that cannot be.
+    #[error("px per stitch must be between 1 and {max}, not {0}", max = chart_picture::MAX_PX)]
+    PxPerStitch(u32),
+    /// A resolution that cannot be.
+    #[error("the resolution must be between 10 and 2400 dots per inch, not {0}")]
+    Resolution(f64),
+    /// The system has no memory for a band of the picture.
+    #[error("there is not enough memory for the picture: choose fewer px per stitch")]
+    Memory,
+    /// The encoder or the disk failed.
+    #[error("writing the picture failed ({0}): choose another folder or fewer px per stitch")]
+    Encoding(String),
+    /// The file could not be written.
+    #[error(transparent)]
+    File(#[from] crate::file::FileError),
+}
+
+impl From<::png::EncodingError> for ExportError {
+    fn from(error: ::png::EncodingError) -> Self {
+        Self::Encoding(error.to_string())
+    }
+}
+
+impl From<std::io::Error> for ExportError {
+    fn from(error: std::io::Error) -> Self {
+        Self::Encoding(error.to_string())
+    }
+}

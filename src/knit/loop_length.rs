@@ -1,0 +1,218 @@
+//! How much yarn one stitch takes: the loop length of plain knit from its gauge.
+//!
+//! Munden (1959) found that in plain knit the loop length `l` alone sets the fabric: with `c` rows and
+//! `w` stitches per cm and `l` in cm, `c = kc / l`, `w = kw / l` and `S = c w = ks / l^2`, where the
+//! constants depend on how far the fabric has relaxed and not on yarn count, machine or gauge.
+
+use super::Gauge;
+use super::estimate::Estimate;
+use crate::units::{MetresPer100G, UnitError};
+
+/// What the constants were measured on; shown wherever a figure rests on them.
+pub const LOOP_LENGTH_VALID_FOR: &str = "The loop model was measured on plain knit in wool. For cotton, silk and other fibres, \
+     and for patterned stitches, trust a weighed swatch instead.";
+
+/// How far a knitted fabric has come to rest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Relaxation {
+    /// Off the needles and rested dry.
+    Dry,
+    /// Soaked without movement and dried flat, as hand knits are washed.
+    Wet,
+    /// Washed with movement and tumbled until nothing changes any more.
+    Full,
+}
+
+/// The constants of a state of relaxation, lengths in cm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LoopConstants {
+    /// Loop length over row height.
+    pub kc: f64,
+    /// Loop length over stitch width: how many times its own width a plain row takes.
+    pub kw: f64,
+    /// Stitch density times loop length squared; Munden printed 21.6 for wet relaxed, `kc * kw` is 21.7.
+    pub ks: f64,
+}
+
+impl Relaxation {
+    /// All states, in the order the fabric passes through them.
+    pub const ALL: [Self; 3] = [Self::Dry, Self::Wet, Self::Full];
+
+    /// Trade name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Dry => "Dry relaxed",
+            Self::Wet => "Wet relaxed",
+            Self::Full => "Fully relaxed",
+        }
+    }
+
+    /// Constants of plain knit in wool: dry and wet relaxed after Munden, J. Text. Inst. 50 (1959)
+    /// T448; fully relaxed after Knapton et al., Text. Res. J. 38 (1968) 999.
+    pub const fn constants(self) -> LoopConstants {
+        match self {
+            Self::Dry => LoopConstants { kc: 5.0, kw: 3.8, ks: 19.0 },
+            Self::Wet => LoopConstants { kc: 5.3, kw: 4.1, ks: 21.6 },
+            Self::Full => LoopConstants { kc: 5.5, kw: 4.2, ks: 23.1 },
+        }
+    }
+
+    /// Loop length in cm of fabric with this gauge in this state: `l = sqrt(ks / (c w))`.
+    pub fn loop_cm(self, gauge: Gauge) -> f64 {
+        (self.constants().ks * gauge.stitch_width_cm() * gauge.row_height_cm()).sqrt()
+    }
+
+    /// Stitches per square cm that a loop of `loop_cm` (more than 0) relaxes to: `S = ks / l^2`.
+    pub fn stitches_per_cm2(self, loop_cm: f64) -> f64 {
+        self.constants().ks / (loop_cm * loop_cm)
+    }
+}
+
+/// Yarn in one stitch, in cm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LoopLength {
+    /// If the gauge was taken dry relaxed, or the low side of a weighed swatch.
+    pub low: f64,
+    /// What to expect.
+    pub likely: f64,
+    /// If the gauge was taken fully relaxed, or the high side of a weighed swatch.
+    pub high: f64,
+}
+
+impl LoopLength {
+    /// The loop length of plain knit at this gauge.
+    ///
+    /// The gauge does not tell how far the swatch had relaxed, so the three states make the range.
+    /// Wet relaxed is the likely one: a gauge in this program is a washed gauge, and a hand-washed
+    /// swatch dried flat is what Munden called wet relaxed; fully relaxed needs washing with movement
+    /// and tumbling, which few hand knits see.
+    pub fn from_gauge(gauge: Gauge) -> Self {
+        Self {
+            low: Relaxation::Dry.loop_cm(gauge),
+            likely: Relaxation::Wet.loop_cm(gauge),
+            high: Relaxation::Full.loop_cm(gauge),
+        }
+    }
+
+    /// Metres of yarn in this many stitches.
+    pub fn metres(self, stitches: f64) -> Estimate {
+        Estimate::new(self.low, self.likely, self.high) * (stitches / 100.0)
+    }
+
+    /// How many times its own width a plain row takes.
+    pub fn row_ratio(self, gauge: Gauge) -> Estimate {
+        Estimate::new(self.low, self.likely, self.high) * (1.0 / gauge.stitch_width_cm())
+    }
+}
+
+/// A swatch on the scales: what this knitter's stitch really takes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WeighedSwatch {
+    stitches: u32,
+    rows: u32,
+    grams: f64,
+    grist: MetresPer100G,
+    scale_step_g: f64,
+}
+
+/// A loop length from a weighed swatch, and how far the model was off.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Calibration {
+    /// The measured loop length; it replaces the model's.
+    pub loop_length: LoopLength,
+    /// Measured over the model's likely figure, in per cent: +6 means the swatch takes 6 % more.
+    pub disagreement_percent: f64,
+    /// Whether the measured likely figure lies inside the model's range.
+    pub within_model: bool,
+}
+
+impl WeighedSwatch {
+    /// Half the range of a measured loop length is never below this share: the same hands vary about
+    /// as much between a swatch and a piece (our judgement, no published source).
+    const LEAST_SPREAD: f64 = 0.02;
+
+    /// A swatch of `stitches` by `rows` that weighs `grams` in yarn of this grist, on kitchen scales
+    /// that read whole grams. Cast-on and bind-off weigh with it: count each as one more row.
+    ///
+    /// # Errors
+    /// [`UnitError`] when there are no stitches or rows, or the mass is not in `0.1..=5000` g.
+    pub fn new(stitches: u32, rows: u32, grams: f64, grist: MetresPer100G) -> Result<Self, UnitError> {
+        let wrong =
+            |what, expected: &str, found: String| UnitError { what, expected: expected.to_owned(), found };
+        if stitches == 0 || rows == 0 {
+            let found = format!("{stitches} x {rows}");
+            return Err(wrong("the swatch's stitches and rows", "1 or more", found));
+        }
+        if !(0.1..=5_000.0).contains(&grams) {
+            return Err(wrong("the swatch's mass in g", "between 0.1 and 5000", grams.to_string()));
+        }
+        Ok(Self { stitches, rows, grams, grist, scale_step_g: 1.0 })
+    }
+
+    /// The same swatch on scales that read in steps of `step_g` grams (`0.001..=10`).
+    pub fn with_scale_step(self, step_g: f64) -> Self {
+        Self { scale_step_g: if step_g.is_nan() { 1.0 } else { step_g.clamp(0.001, 10.0) }, ..self }
+    }
+
+    /// Yarn in one stitch, in cm.
+    pub fn loop_cm(self) -> f64 {
+        // g x m/100 g is centimetres already: the 100 cm of a metre and the 100 g cancel.
+        let yarn_cm = self.grams * self.grist.get();
+        yarn_cm / (f64::from(self.stitches) * f64::from(self.rows))
+    }
+
+    /// The loop length measured on this swatch, against the model at the swatch's gauge.
+    pub fn calibrate(self, gauge: Gauge) -> Calibration {
+        let likely = self.loop_cm();
+        // A reading is good to half a step; below half its own mass it would say nothing.
+        let spread = (self.scale_step_g / 2.0 / self.grams).clamp(Self::LEAST_SPREAD, 0.5);
+        let model = LoopLength::from_gauge(gauge);
+        Calibration {
+            loop_length: LoopLength { low: likely * (1.0 - spread), likely, high: likely * (1.0 + spread) },
+            disagreement_percent: (likely / model.likely - 1.0) * 100.0,
+            within_model: (model.low..=model.high).contains(&likely),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_weighed_swatch_gives_its_own_loop_length() {
+        let grist = MetresPer100G::new(400.0).unwrap();
+        // 28 x 36 stitches of 1.5 cm are 15.12 m, which weigh 3.78 g at 400 m per 100 g.
+        let swatch = WeighedSwatch::new(28, 36, 3.78, grist).unwrap();
+        assert!((swatch.loop_cm() - 1.5).abs() < 1e-12);
+        let gauge = Gauge::new(28.0, 36.0).unwrap();
+        let calibration = swatch.calibrate(gauge);
+        assert_eq!(calibration.loop_length.likely, swatch.loop_cm());
+        // The model expects 1.464 cm here.
+        assert!((calibration.disagreement_percent - 2.47).abs() < 0.01, "{calibration:?}");
+        assert!(calibration.within_model);
+    }
+
+    #[test]
+    fn a_small_swatch_on_coarse_scales_says_little() {
+        let grist = MetresPer100G::new(400.0).unwrap();
+        let gauge = Gauge::new(28.0, 36.0).unwrap();
+        let width = |swatch: WeighedSwatch| {
+            let length = swatch.calibrate(gauge).loop_length;
+            (length.high - length.low) / length.likely
+        };
+        let small = WeighedSwatch::new(28, 36, 4.0, grist).unwrap();
+        assert!((width(small) - 0.25).abs() < 1e-12);
+        assert!((width(small.with_scale_step(0.1)) - 0.04).abs() < 1e-12);
+        assert!(width(small.with_scale_step(f64::NAN)) > 0.2);
+    }
+
+    #[test]
+    fn a_swatch_of_nothing_is_refused_in_words() {
+        let grist = MetresPer100G::new(400.0).unwrap();
+        let error = WeighedSwatch::new(0, 36, 4.0, grist).unwrap_err();
+        assert_eq!(error.to_string(), "the swatch's stitches and rows must be 1 or more, not 0 x 36");
+        assert!(WeighedSwatch::new(28, 36, f64::NAN, grist).is_err());
+        assert!(WeighedSwatch::new(28, 36, 0.0, grist).is_err());
+    }
+}
