@@ -206,7 +206,11 @@ fn from_an_empty_project_to_both_exports() {
 #[test]
 fn unsaved_changes_are_asked_about_and_nothing_is_lost() {
     let mut screen = open();
-    drag(&mut screen, Point::new(0, 0), Point::new(5, 0));
+    let top = project(&screen).chart.grid.height() - 1;
+    click(&mut screen, "Region");
+    drag(&mut screen, Point::new(0, 0), Point::new(5, top));
+    screen.key_press(Key::Delete);
+    settle(&mut screen);
     let painted = project(&screen).clone();
     menu(&mut screen, "Project", "New");
     assert!(has(&screen, "Save your changes first?"));
