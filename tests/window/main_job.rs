@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use egui::{Key, Modifiers, Pos2, Vec2, vec2};
-use egui_kittest::{Harness, Node};
 use egui_kittest::kittest::{NodeT, Queryable};
+use egui_kittest::{Harness, Node};
 use huegauge::app::jobs::Jobs;
 use huegauge::app::state::Home;
 use huegauge::chart::{Cell, Point};
@@ -16,10 +16,8 @@ type Screen = Harness<'static, Option<Window>>;
 
 /// A window of its own with no memory of earlier runs, whose workers answer at once.
 fn open() -> Screen {
-    let mut screen = Harness::builder()
-        .with_size(Vec2::new(1280.0, 1400.0))
-        .with_max_steps(60)
-        .build_ui_state(
+    let mut screen =
+        Harness::builder().with_size(Vec2::new(1280.0, 1400.0)).with_max_steps(60).build_ui_state(
             |ui, window: &mut Option<Window>| {
                 let window = window.get_or_insert_with(|| {
                     let mut window = Window::new(ui.ctx(), Home::default(), Jobs::inline());
