@@ -20,8 +20,8 @@ use crate::units::Cm;
 ///
 /// Legibility is not monotone: a shape can happen to pass in one box and fail in the next larger
 /// one. "Smallest" therefore means: from here on legible at every size up to this one, where a
-/// cell is only 2 % of the shape.
-pub const LOOK_AHEAD: u32 = 48;
+/// cell is only 3 % of the shape. (The tests look three times as far.)
+pub const LOOK_AHEAD: u32 = 32;
 
 /// What a shape loses in too few stitches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -205,6 +205,7 @@ fn smallest_across(shape: BasicShape, aspect: f64) -> Option<f64> {
         |scale: f64| (0..).map(move |k| (f64::from(k) + 0.5) * scale).take_while(move |t| *t < limit);
     let mut steps: Vec<f64> = halves(1.0).chain(halves(per_row)).collect();
     steps.sort_by(f64::total_cmp);
+    steps.dedup();
     let ends = steps.iter().skip(1).copied().chain([limit]);
     let mut smallest = None;
     for (start, end) in steps.iter().copied().zip(ends).collect::<Vec<_>>().into_iter().rev() {
@@ -252,8 +253,7 @@ mod tests {
         {
             let smallest = smallest_across(shape, aspect).unwrap();
             let mut across = smallest;
-            // Twice as far as was looked ahead.
-            while across < 2.0 * f64::from(LOOK_AHEAD) {
+            while across < 3.0 * f64::from(LOOK_AHEAD) {
                 let (width, height) = shape.box_of(across, aspect);
                 let found = legibility(shape, width, height).1;
                 assert!(found.is_empty(), "{shape:?} in {width} x {height}: {found:?}");

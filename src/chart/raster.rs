@@ -10,6 +10,10 @@ pub struct Raster {
     filled: Vec<bool>,
 }
 
+/// Coverage from which on a cell belongs to the figure. Exactly half counts as filled; the hair
+/// below it absorbs rounding, so that a tie is a tie on both sides of a mirror.
+pub(super) const HALF: f64 = 0.5 - 1e-9;
+
 /// The fewest stitches and rows side by side in a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Thinnest {
@@ -71,15 +75,22 @@ impl Raster {
 
     /// The smallest box around the figure; empty when there is none.
     pub fn bounds(&self) -> Rect {
-        self.points().fold(Rect::default(), |rect, p| rect.union(Rect::new(p.x, p.y, 1, 1)))
+        let part = |y: u32| {
+            let row = self.row(y);
+            let first = row.iter().position(|filled| *filled)? as u32;
+            let last = row.iter().rposition(|filled| *filled)? as u32;
+            Some(Rect::new(first, y, last - first + 1, 1))
+        };
+        (0..self.height).filter_map(part).fold(Rect::default(), Rect::union)
     }
 
     /// The figure in the smallest box around it.
     pub fn trimmed(&self) -> Self {
         let bounds = self.bounds();
-        Self::from_fn(bounds.width, bounds.height, |p| {
-            self.contains(i64::from(bounds.x + p.x), i64::from(bounds.y + p.y))
-        })
+        let columns = bounds.x as usize..(bounds.x + bounds.width) as usize;
+        let rows = bounds.y..bounds.y + bounds.height;
+        let filled = rows.flat_map(|y| &self.row(y)[columns.clone()]).copied().collect();
+        Self { width: bounds.width, height: bounds.height, filled }
     }
 
     /// Whether left and right are mirror images.
@@ -174,6 +185,35 @@ impl Raster {
         pieces
     }
 
+    /// The same figure in a box of `width` stitches and `height` rows: a new cell is filled when the
+    /// figure covers [`HALF`] of it or more.
+    pub fn resampled(&self, width: u32, height: u32) -> Self {
+        let columns = shares(self.width, width);
+        let rows = shares(self.height, height);
+        // First across, row by row, then up.
+        let across: Vec<Vec<f64>> = (0..self.height)
+            .map(|y| {
+                let row = self.row(y);
+                let part = |(x, share): &(u32, f64)| if row[*x as usize] { *share } else { 0.0 };
+                columns.iter().map(|shares| shares.iter().map(part).sum()).collect()
+            })
+            .collect();
+        Self::from_fn(width, height, |p| {
+            let shares = &rows[p.y as usize];
+            let covered: f64 =
+                shares.iter().map(|(y, share)| share * across[*y as usize][p.x as usize]).sum();
+            covered >= HALF
+        })
+    }
+
+    /// Cells of both figures over cells of either, `0..=1`; the boxes share their corner.
+    pub fn overlap(&self, other: &Self) -> f64 {
+        let pairs = |y: u32| self.row(y).iter().zip(other.row(y)).filter(|(a, b)| **a && **b).count();
+        let both = (0..self.height.min(other.height)).map(pairs).sum::<usize>() as f64;
+        let either = f64::from(self.count()) + f64::from(other.count()) - both;
+        if either > 0.0 { both / either } else { 1.0 }
+    }
+
     /// The figure as a piece of chart.
     ///
     /// # Errors
@@ -182,6 +222,20 @@ impl Raster {
         let cells = self.filled.iter().map(|filled| if *filled { figure } else { background }).collect();
         Grid::from_cells(self.width, self.height, cells)
     }
+}
+
+/// For each of `new` equal parts of a length of `old` cells: the cells it meets, each with its
+/// share of the part.
+fn shares(old: u32, new: u32) -> Vec<Vec<(u32, f64)>> {
+    let scale = f64::from(old) / f64::from(new.max(1));
+    (0..new)
+        .map(|i| {
+            let (start, end) = (f64::from(i) * scale, f64::from(i + 1) * scale);
+            let cells = start.floor() as u32..(end.ceil() as u32).min(old);
+            let share = |x: u32| (end.min(f64::from(x) + 1.0) - start.max(f64::from(x))) / scale;
+            cells.map(|x| (x, share(x))).filter(|(_, share)| *share > 0.0).collect()
+        })
+        .collect()
 }
 
 fn shortest_run(cells: impl Iterator<Item = bool>) -> Option<u32> {
@@ -242,6 +296,26 @@ pub(super) mod tests {
         assert_eq!(shape.broken_left_right(), 1);
         assert!(drawn(&["#.#", "###"]).is_mirrored_left_right());
         assert!(!drawn(&["#.#", "###"]).is_mirrored_up_down());
+    }
+
+    #[test]
+    fn a_figure_of_double_stitches_survives_at_half_the_gauge() {
+        let small = drawn(&[".#.", "###", "#.#"]);
+        let large = drawn(&["..##..", "..##..", "######", "######", "##..##", "##..##"]);
+        assert_eq!(large.resampled(3, 3), small);
+        assert_eq!(small.resampled(6, 6), large);
+        assert_eq!(small.resampled(3, 3), small);
+        // Five stitches of six and four of the same.
+        assert!((small.overlap(&drawn(&["...", "###", "#.."])) - 4.0 / 6.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn resampling_keeps_the_mirrors() {
+        let figure = drawn(&["#.#.#", ".###.", "##.##", ".###.", "#.#.#"]);
+        for (width, height) in (1..12).flat_map(|w| (1..12).map(move |h| (w, h))) {
+            let other = figure.resampled(width, height);
+            assert!(other.is_mirrored_left_right() && other.is_mirrored_up_down(), "{width} x {height}");
+        }
     }
 
     #[test]

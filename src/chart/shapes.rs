@@ -5,16 +5,12 @@ use std::sync::LazyLock;
 
 use super::coverage::coverage;
 use super::grid::{Grid, GridError};
-use super::raster::Raster;
+use super::raster::{HALF, Raster};
 use crate::knit::Gauge;
 use crate::units::Cm;
 
 /// Edges of a curved outline; the polygon leaves the circle by less than 1/50,000 of its width.
 const CURVE_EDGES: u32 = 360;
-
-/// Coverage above which a cell belongs to the figure. Exactly half counts as filled; the hair
-/// below it absorbs rounding, so that a tie is a tie on both sides of a mirror.
-const HALF: f64 = 0.5 - 1e-9;
 
 /// A shape that everybody knows by its outline.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -6,8 +6,10 @@
 pub mod chart_picture;
 pub mod drawing;
 mod legend;
+pub mod outline;
 pub mod png;
 pub mod raster;
+pub mod svg;
 pub mod symbols;
 pub mod text;
 pub mod written_rows;

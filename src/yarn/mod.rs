@@ -17,8 +17,11 @@ mod ranking;
 mod spin;
 mod spin_steps;
 mod strand;
+mod substitution;
+mod substitution_fibre;
 mod suitability;
 mod weight_class;
+mod yarn_spec;
 
 pub use blend::{Blend, BlendError};
 pub use care::{CareError, CareGroup, CareLabel, CareSymbol, WashLimit};
@@ -35,5 +38,9 @@ pub use spin::{
     SPIN_SOURCE, Spin, SpinAppraisal, SpinEffect, SpinStep, SpinSystem, TwistAmount, TwistDirection,
 };
 pub use strand::{Airiness, PACKING_WOOLLEN, PACKING_WORSTED, Strand, diameter_mm, wrapped_mm};
+pub use substitution::{
+    ComparedPoint, Likeness, Substitution, SubstitutionPoint, compare_yarns, rank_substitutes,
+};
 pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
+pub use yarn_spec::{KnownClass, Yarn, YarnId};

@@ -6,6 +6,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod chart;
 mod colour;
 mod pieces;
 mod suitability;

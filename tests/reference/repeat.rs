@@ -1,19 +1,18 @@
 //! Stitch and repeat arithmetic against published worked examples.
 //!
-//! Sources are in the last column of tests/data/worked_examples.csv: W8 and W9 are from teaching
+//! Sources are in the last column of `worked_examples.csv`: W8 and W9 are from teaching
 //! pages, W12 from a published handbook of circular knitting.
 
+use super::common::table;
 use huegauge::chart::{repeat_fit, repeat_fits};
 use huegauge::knit::Gauge;
 use huegauge::units::CM_PER_INCH;
 
 /// Inputs and exact output of a worked example.
 fn example(id: &str) -> (String, Vec<f64>) {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/worked_examples.csv");
-    let mut reader = csv::Reader::from_path(path).unwrap();
-    let record = reader.records().map(Result::unwrap).find(|r| &r[0] == id).unwrap();
-    let exact = record[4].split(';').map(|value| value.trim().parse().unwrap()).collect();
-    (record[2].to_owned(), exact)
+    let rows = table("worked_examples.csv");
+    let row = rows.iter().find(|row| row.text("id") == id).unwrap();
+    (row.text("inputs").to_owned(), numbers(row.text("exact")))
 }
 
 /// The numbers in a text, in order.
@@ -55,7 +54,7 @@ fn w12_a_round_swatch_takes_the_next_multiple() {
     let stitches = gauge.stitches_in(girth * CM_PER_INCH);
     let fit = repeat_fits(&[stitches], multiple as u32, 0, gauge)[0];
     assert!(!fit.divides());
-    let nearest = fit.nearest().unwrap();
+    let nearest = fit.nearest()[0];
     let found = [f64::from(stitches), f64::from(nearest.stitches), f64::from(nearest.repeats)];
     assert_eq!(found, exact[..]);
     // Two stitches of a fifth of an inch.
