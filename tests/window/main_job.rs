@@ -42,10 +42,10 @@ fn settle(screen: &mut Screen) {
     screen.run_steps(4);
 }
 
-/// The control of this name; the text beside it may bear the same.
+/// The control of this name; the text beside it may bear the same, and one behind a question, too.
 fn control<'a>(screen: &'a Screen, label: &'a str) -> Node<'a> {
-    let mut found = screen.get_all_by_label(label);
-    found.find(|node| node.accesskit_node().role() != egui::accesskit::Role::Label).expect(label)
+    let found = screen.get_all_by_label(label);
+    found.filter(|node| node.accesskit_node().role() != egui::accesskit::Role::Label).last().expect(label)
 }
 
 fn click(screen: &mut Screen, label: &str) {
