@@ -15,7 +15,7 @@ use crate::ui::widgets::{Icon, focus_ring, icon_button, name};
 /// Shows both bars.
 pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
     ui.set_width(ui.available_width());
-    ui.spacing_mut().item_spacing = Vec2::new(2.0, 4.0);
+    ui.spacing_mut().item_spacing = Vec2::new(3.0, 4.0);
     ui.horizontal_wrapped(|ui| {
         for tool in Tool::ALL {
             let tip = tip(ui, Command::Tool(tool));

@@ -51,9 +51,9 @@ pub fn show(ui: &mut Ui, state: &mut State, view: &mut HarmonyView) -> Vec<Actio
         ui.separator();
         slots::show(ui, state, &mut actions);
         ui.separator();
-        chosen::show(ui, state, view, &mut actions);
-        ui.separator();
         proportion::show(ui, state, &mut actions);
+        ui.separator();
+        chosen::show(ui, state, view, &mut actions);
         ui.add_space(STEP);
     });
     if actions.iter().any(|action| matches!(action, Action::EndGesture)) {
