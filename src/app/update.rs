@@ -142,8 +142,7 @@ fn run(state: &mut State, command: Command) {
             state.dialog = Some(Dialog::Resize { stitches: grid.width(), rows: grid.height() });
         }
         Command::ToggleTheme => {
-            let dark = state.theme == ThemeChoice::Dark;
-            set_theme(state, if dark { ThemeChoice::Light } else { ThemeChoice::Dark });
+            set_theme(state, if state.shows_dark { ThemeChoice::Light } else { ThemeChoice::Dark });
         }
         Command::FoldHarmony => {
             state.columns.harmony = !state.columns.harmony;

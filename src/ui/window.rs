@@ -61,6 +61,7 @@ impl Window {
     /// One frame.
     pub fn show(&mut self, ui: &mut egui::Ui) {
         self.apply_theme(ui.ctx());
+        self.state.shows_dark = ui.visuals().dark_mode;
         self.apply_title(ui.ctx());
         let mut actions = if self.state.dialog.is_none() { shell::keys(ui, &self.state) } else { Vec::new() };
         ui.add_enabled_ui(self.state.dialog.is_none(), |ui| {
