@@ -12,6 +12,7 @@
 mod demos;
 mod error;
 mod names;
+mod piece_record;
 mod place;
 pub mod recent;
 mod record;
