@@ -22,6 +22,8 @@ mod substitution_fibre;
 mod suitability;
 mod weight_class;
 mod yarn_spec;
+mod shade_card;
+mod shade_query;
 
 pub use blend::{Blend, BlendError};
 pub use care::{CareError, CareGroup, CareLabel, CareSymbol, WashLimit};
@@ -44,3 +46,5 @@ pub use substitution::{
 pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
 pub use yarn_spec::{KnownClass, Yarn, YarnId};
+pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
+pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};
