@@ -12,8 +12,8 @@
 mod demos;
 mod error;
 mod names;
-mod piece_record;
 mod picture;
+mod piece_record;
 mod place;
 pub mod recent;
 mod record;
@@ -36,9 +36,9 @@ pub(crate) use error::one_line;
 pub use error::{FileError, Problem};
 pub use picture::{Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture};
 pub use place::Place;
-pub use store::{Draft, MAX_BYTES, write_atomic, write_text};
 pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
 pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
+pub use store::{Draft, MAX_BYTES, write_atomic, write_text};
 pub use store::{MAX_BYTES, write_atomic, write_text};
 
 use crate::project::Project;
