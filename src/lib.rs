@@ -5,7 +5,7 @@
 //! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui <- main`
 //!
 //! - [`units`]: checked quantities.
-//! - [`colour`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
+//! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
 //! - [`file`]: projects on disk.
 //! - [`export`]: what is printed and shared.
@@ -19,6 +19,7 @@ pub mod export;
 pub mod file;
 pub mod headless;
 pub mod knit;
+pub mod photo;
 pub mod project;
 pub mod ui;
 pub mod units;

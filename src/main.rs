@@ -5,11 +5,15 @@ use std::process::ExitCode;
 use huegauge::headless::{self, Outcome};
 
 fn main() -> ExitCode {
+    env_logger::init();
     match headless::run(std::env::args_os().skip(1)) {
         Outcome::Finished(code) => code,
-        Outcome::OpenWindow(_) => {
-            eprintln!("huegauge: this build has no window: see huegauge --help");
-            ExitCode::from(2)
-        }
+        Outcome::OpenWindow(path) => huegauge::ui::run(path).map_or_else(
+            |reason| {
+                eprintln!("huegauge: {reason}");
+                ExitCode::from(2)
+            },
+            |()| ExitCode::SUCCESS,
+        ),
     }
 }

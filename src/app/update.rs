@@ -8,9 +8,9 @@ use super::blank::NewProject;
 use super::command::Command;
 use super::document::Document;
 use super::state::{Answer, ChartExport, Dialog, Next, Purpose, State, THEME_KEY};
-use super::view::{ChartView, Columns, Look, ThemeChoice};
+use super::view::{ChartView, Columns, ThemeChoice};
 use super::{chart_commands, picker};
-use crate::chart::{Cell, Grid, Rect};
+use crate::chart::Cell;
 use crate::file;
 use crate::file::recovery::LeftBehind;
 use crate::project::{Project, Touched};
@@ -150,9 +150,6 @@ fn run(state: &mut State, command: Command) {
         Command::FoldFindings => {
             state.columns.findings = !state.columns.findings;
             remember(state, Columns::KEY, &state.columns.to_text());
-        }
-        Command::ToggleKnitted => {
-            state.view.look = if state.view.look == Look::Chart { Look::Knitted } else { Look::Chart };
         }
         Command::ShowKeys => state.dialog = Some(Dialog::Keys),
         Command::About => state.dialog = Some(Dialog::About),
@@ -461,16 +458,4 @@ fn recover(state: &mut State, work: &LeftBehind, wanted: bool) {
         }
         Err(error) => state.complain(error.to_string()),
     }
-}
-
-/// Holds a patch of stitches over the middle of what is looked at.
-pub fn hold(view: &mut ChartView, patch: Grid, label: &'static str, see_through: Option<Cell>, bounds: Rect) {
-    let corner = view.region.map_or_else(
-        || {
-            let centre = |side: u32, patch: u32| (i64::from(side) - i64::from(patch)) / 2;
-            (centre(bounds.width, patch.width()), centre(bounds.height, patch.height()))
-        },
-        |region| (i64::from(region.x), i64::from(region.y)),
-    );
-    view.floating = Some(super::view::Floating { patch, at: corner, label, see_through });
 }

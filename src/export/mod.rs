@@ -10,6 +10,7 @@ pub mod png;
 pub mod raster;
 pub mod symbols;
 pub mod text;
+pub mod written_rows;
 
 use thiserror::Error;
 

@@ -1,14 +1,22 @@
-//! Knitting: gauge, loop length and yarn use.
+//! Knitting: gauge, loop length, yarn use and pieces.
 //!
 //! Pure: no egui, no files, no project.
 
+mod allowance;
 mod areas;
+mod class_meaning;
+mod cover;
 mod estimate;
 mod gauge;
 mod loop_length;
+pub mod pieces;
 mod row_use;
 mod yarn_use;
 
+pub use class_meaning::{ClassMeaning, SWEATER_CM2};
+pub use cover::{
+    Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, JAMMED_STITCH_DIAMETERS, OPEN_BELOW,
+};
 pub use estimate::Estimate;
 pub use gauge::{Construction, Gauge, Technique};
 pub use loop_length::{

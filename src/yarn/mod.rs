@@ -1,9 +1,39 @@
-//! Yarn: what it weighs, how it is sold, and what it is good for.
+//! Yarn: what it is made of, what it weighs, how it is sold, and what it is good for.
 //!
 //! Pure: no egui, no files, no project.
 
+mod blend;
+mod care;
+mod caution;
+mod count;
+mod fibre;
+mod figure;
+mod mixing;
+mod named;
+mod need_rules;
+mod needs;
 mod put_up;
+mod ranking;
+mod spin;
+mod spin_steps;
+mod strand;
+mod suitability;
 mod weight_class;
 
+pub use blend::{Blend, BlendError};
+pub use care::{CareError, CareGroup, CareLabel, CareSymbol, WashLimit};
+pub use caution::{CAUTION_DEFERS, Caution, CautionTopic, cautions};
+pub use count::{CountSystem, Tex};
+pub use fibre::{Fibre, FibreFacts, Origin};
+pub use figure::{Basis, Figure, Property};
+pub use mixing::Mix;
+pub use need_rules::{Line, Need, Rule};
+pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 pub use put_up::PutUp;
+pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
+pub use spin::{
+    SPIN_SOURCE, Spin, SpinAppraisal, SpinEffect, SpinStep, SpinSystem, TwistAmount, TwistDirection,
+};
+pub use strand::{Airiness, PACKING_WOOLLEN, PACKING_WORSTED, Strand, diameter_mm, wrapped_mm};
+pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};

@@ -3,8 +3,8 @@
 use egui::{ComboBox, Rect, Sense, Ui, Vec2};
 
 use crate::app::Action;
+use crate::app::chart_commands;
 use crate::app::state::State;
-use crate::app::view::Floating;
 use crate::chart::{BasicShape, Cell, GridError, MotifFit, Raster, RegionFit, motif_fit, region_fit};
 use crate::knit::Gauge;
 use crate::project::Project;
@@ -179,13 +179,8 @@ fn stamp(state: &mut State, fit: &MotifFit) {
     let see_through = Cell::NO_STITCH;
     let paint = if state.view.paint == see_through { Cell::slot(0) } else { state.view.paint };
     let Ok(patch) = fit.raster.to_grid(paint, see_through) else { return };
-    let bounds = state.project().chart.grid.bounds();
-    let centre = |side: u32, patch: u32| (i64::from(side) - i64::from(patch)) / 2;
-    let at = state.view.region.map_or_else(
-        || (centre(bounds.width, patch.width()), centre(bounds.height, patch.height())),
-        |region| (i64::from(region.x), i64::from(region.y)),
-    );
-    state.view.floating = Some(Floating { patch, at, label: "Stamp", see_through: Some(see_through) });
+    let project = std::sync::Arc::clone(state.document.project());
+    chart_commands::hold(&project, &mut state.view, patch, "Stamp", Some(see_through));
 }
 
 fn region_section(ui: &mut Ui, state: &State, view: &mut FitView) {

@@ -1,6 +1,6 @@
 //! Tools and colours above the chart, and how the chart is looked at.
 
-use egui::{ComboBox, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
+use egui::{ComboBox, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, WidgetType};
 
 use crate::app::state::State;
 use crate::app::update::enabled;
@@ -14,6 +14,7 @@ use crate::ui::widgets::{Icon, focus_ring, icon_button, name};
 
 /// Shows both bars.
 pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
+    ui.set_width(ui.available_width());
     ui.spacing_mut().item_spacing = Vec2::new(2.0, 4.0);
     ui.horizontal_wrapped(|ui| {
         for tool in Tool::ALL {

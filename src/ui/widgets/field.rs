@@ -76,7 +76,7 @@ pub fn name(response: &Response, label: &str) {
 /// A label on the left and its control on the right of a row, the controls aligned in a column.
 pub fn row<R>(ui: &mut Ui, text: impl Into<WidgetText>, control: impl FnOnce(&mut Ui) -> R) -> R {
     ui.horizontal(|ui| {
-        let width = (ui.available_width() * 0.46).max(96.0);
+        let width = (ui.available_width() * 0.5).max(96.0);
         ui.allocate_ui_with_layout(
             egui::vec2(width, ui.spacing().interact_size.y),
             egui::Layout::left_to_right(egui::Align::Center),

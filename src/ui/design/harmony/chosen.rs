@@ -30,7 +30,7 @@ fn title_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>
     ui.horizontal(|ui| {
         let mut text = slot.name.clone();
         let edit = ui
-            .add(TextEdit::singleline(&mut text).desired_width(ui.available_width() - 132.0).char_limit(60));
+            .add(TextEdit::singleline(&mut text).desired_width(ui.available_width() - 148.0).char_limit(60));
         name(&edit, "Colour name");
         if edit.changed() {
             actions.push(edit_palette(state.project(), "Name colour", true, |palette| {
@@ -68,7 +68,7 @@ fn blend_sliders(
         blend = Blend::between(pure, colour);
     }
     let before = blend;
-    ui.spacing_mut().slider_width = ui.available_width() - 116.0;
+    ui.spacing_mut().slider_width = ui.available_width() - 146.0;
     let sliders = [
         row_slider(ui, "Shade – tint", &mut blend.lightness_shift, -1.0..=1.0),
         row_slider(ui, "Tone", &mut blend.tone, 0.0..=1.0),
@@ -104,7 +104,12 @@ fn row_slider(
                 ui.label(label);
             },
         );
-        let slider = ui.add(Slider::new(value, range).show_value(false).step_by(0.01));
+        let mut edited = *value;
+        let slider = ui.add(Slider::new(&mut edited, range).show_value(false));
+        // The slider may round what it shows; only a change by hand counts.
+        if slider.changed() {
+            *value = edited;
+        }
         name(&slider, label);
         ui.label(format!("{:.0} %", *value * 100.0));
         slider

@@ -10,7 +10,7 @@ use crate::ui::colours::{ink_on, paint};
 use crate::ui::theme::{CORNER, Tokens};
 
 const HEIGHT: f32 = 104.0;
-const TEXELS: [usize; 2] = [96, 48];
+const TEXELS: [usize; 2] = [192, 72];
 
 /// The field's picture, worked out anew when the hue or the theme changes.
 #[derive(Default)]
