@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use super::blank::NewProject;
 use super::command::Command;
-use super::state::{ChartExport, Dialog, Next, Purpose};
+use super::state::{Dialog, Next, Purpose};
 use super::view::ThemeChoice;
+use crate::export::chart_picture::PictureOptions;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
 
@@ -48,7 +49,7 @@ pub enum Action {
     /// A path was typed by hand.
     PathEntered(Purpose, PathBuf),
     /// Export the chart picture with these options.
-    ExportChart(ChartExport),
+    ExportChart(PictureOptions),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.
     Recover(LeftBehind, bool),
     /// Light, dark, or as the system.

@@ -8,6 +8,7 @@ use super::document::Document;
 use super::jobs::Jobs;
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::Grid;
+use crate::export::chart_picture::PictureOptions;
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
 use crate::project::Project;
@@ -76,22 +77,6 @@ pub enum Next {
     Quit,
 }
 
-/// How the chart picture is exported.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ChartExport {
-    /// Pixels per stitch width, `4..=200`.
-    pub px_per_stitch: u32,
-    /// Symbols on the stitches.
-    pub symbols: bool,
-}
-
-impl Default for ChartExport {
-    /// Large enough to read on paper at arm's length.
-    fn default() -> Self {
-        Self { px_per_stitch: 32, symbols: true }
-    }
-}
-
 /// The question in front of the window.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Dialog {
@@ -109,7 +94,7 @@ pub enum Dialog {
         replaces: bool,
     },
     /// Options of the chart picture.
-    ChartExport(ChartExport),
+    ChartExport(PictureOptions),
     /// New width and height of the chart.
     Resize {
         /// Stitches.
@@ -205,7 +190,7 @@ pub struct State {
     /// The newest derived figures (maybe of an earlier revision).
     pub figures: Option<Arc<Figures>>,
     /// Last used chart export options.
-    pub chart_export: ChartExport,
+    pub chart_export: PictureOptions,
     /// Set when the window should close without more questions.
     pub may_close: bool,
     /// A save or an export under way, for the status bar.
@@ -237,7 +222,7 @@ impl State {
             notices: Vec::new(),
             clipboard: None,
             figures: None,
-            chart_export: ChartExport::default(),
+            chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             may_close: false,
             busy: None,
             system_picker: true,

@@ -7,11 +7,12 @@ use super::action::Action;
 use super::blank::NewProject;
 use super::command::Command;
 use super::document::Document;
-use super::state::{Answer, ChartExport, Dialog, Next, Purpose, State, THEME_KEY};
+use super::state::{Answer, Dialog, Next, Purpose, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice};
 use super::{chart_commands, picker};
 use crate::chart::Cell;
 use crate::file;
+use crate::export::{ExportError, chart_picture, png};
 use crate::file::recovery::LeftBehind;
 use crate::project::{Project, Touched};
 
@@ -354,19 +355,20 @@ fn picked(state: &mut State, purpose: Purpose, path: PathBuf) {
         Purpose::Open => open(state, path),
         Purpose::Save(then) => write(state, path, then),
         Purpose::Chart => {
-            let ChartExport { px_per_stitch, symbols } = state.chart_export;
+            let options = state.chart_export;
             export(state, path, move |project, path| {
-                crate::export::write_chart(project, path, px_per_stitch, symbols)
+                let drawing = chart_picture::draw(project, &options)?;
+                file::write_atomic(path, |out| png::write(&drawing, out))
             });
         }
         Purpose::Yardage => export(state, path, crate::export::write_yardage),
     }
 }
 
-fn export<E: std::fmt::Display>(
+fn export(
     state: &mut State,
     path: PathBuf,
-    write: impl FnOnce(&Project, &Path) -> Result<(), E> + Send + 'static,
+    write: impl FnOnce(&Project, &Path) -> Result<(), ExportError> + Send + 'static,
 ) {
     state.busy = Some("Exporting");
     let project = Arc::clone(state.document.project());

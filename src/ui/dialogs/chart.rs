@@ -4,17 +4,17 @@ use egui::{Checkbox, Ui};
 
 use super::answers;
 use crate::app::Action;
-use crate::app::state::ChartExport;
 use crate::chart::MAX_SIDE;
+use crate::export::chart_picture::{MAX_PX, PictureOptions};
 use crate::project::Project;
 use crate::project::chart_edits::{self, Hold};
 use crate::ui::widgets::{caption, count_field, row};
 use crate::units::both_lengths;
 
 /// Options of the chart picture.
-pub fn export(ui: &mut Ui, project: &Project, options: &mut ChartExport, actions: &mut Vec<Action>) {
+pub fn export(ui: &mut Ui, project: &Project, options: &mut PictureOptions, actions: &mut Vec<Action>) {
     row(ui, "Size of a stitch", |ui| {
-        if let Some(px) = count_field(ui, "Size of a stitch", " px wide", 4..=200, options.px_per_stitch) {
+        if let Some(px) = count_field(ui, "Size of a stitch", " px wide", 1..=MAX_PX, options.px_per_stitch) {
             options.px_per_stitch = px;
         }
     });
