@@ -2,5 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "test helpers stop their test")]
 
 mod arbitrary;
+mod headless;
 mod hostile;
+mod pictures;
 mod round_trip;
+mod tables;
