@@ -26,7 +26,7 @@ pub struct Invalid {
 }
 
 impl Invalid {
-    fn new(field: impl Into<String>, message: &impl ToString) -> Self {
+    pub(super) fn new(field: impl Into<String>, message: &impl ToString) -> Self {
         Self { field: field.into(), message: message.to_string() }
     }
 }
@@ -91,7 +91,7 @@ struct SlotRecord {
 /// where the Oklch colour fits sRGB the two must agree, so that a hex changed by hand is noticed.
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ColourRecord {
+pub(super) struct ColourRecord {
     lightness: f64,
     chroma: f64,
     hue_deg: f64,
@@ -268,7 +268,7 @@ impl SlotRecord {
 }
 
 impl ColourRecord {
-    fn new(colour: Colour) -> Self {
+    pub(super) fn new(colour: Colour) -> Self {
         Self {
             lightness: colour.lightness(),
             chroma: colour.chroma(),
@@ -277,7 +277,7 @@ impl ColourRecord {
         }
     }
 
-    fn colour(&self, field: &str) -> Result<Colour, Invalid> {
+    pub(super) fn colour(&self, field: &str) -> Result<Colour, Invalid> {
         let colour = Colour::new(self.lightness, self.chroma, self.hue_deg)
             .map_err(|error| Invalid::new(field, &error))?;
         let Some(hex) = &self.hex else { return Ok(colour) };

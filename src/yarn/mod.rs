@@ -3,5 +3,9 @@
 //! Pure: no egui, no files, no project.
 
 mod put_up;
+mod shade_card;
+mod shade_query;
 
 pub use put_up::PutUp;
+pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
+pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};

@@ -3,4 +3,6 @@
 
 mod arbitrary;
 mod hostile;
+mod pictures;
 mod round_trip;
+mod shade_cards;
