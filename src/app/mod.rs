@@ -2,6 +2,7 @@
 
 pub mod action;
 pub mod blank;
+pub mod chart_commands;
 pub mod command;
 pub mod document;
 pub mod jobs;

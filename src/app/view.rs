@@ -123,6 +123,8 @@ pub enum Gesture {
         from: Point,
         /// Where it is now.
         to: Point,
+        /// Stretched with the arrow keys instead of the pointer.
+        by_keys: bool,
     },
     /// Stretching the rubber band of the region.
     Band {

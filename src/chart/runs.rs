@@ -42,7 +42,7 @@ pub fn runs_of(row: &[Cell], slot: usize) -> impl Iterator<Item = Run> {
 /// The colours a row uses, in slot order.
 pub fn colours_in_row(row: &[Cell]) -> Vec<usize> {
     let mut used = [false; Cell::MAX_SLOTS];
-    for slot in row.iter().filter_map(|cell| cell.index()) {
+    for slot in runs(row).filter_map(|run| run.cell.index()) {
         used[slot] = true;
     }
     (0..Cell::MAX_SLOTS).filter(|slot| used[*slot]).collect()
@@ -61,6 +61,11 @@ struct LastUse {
 /// `wraps` the row is a round (or a repeat that meets itself), so the strand also travels from the
 /// last use of a colour across the end to its first.
 pub fn floats_in_row(row: &[Cell], wraps: bool) -> Vec<Float> {
+    long_floats_in_row(row, wraps, 0)
+}
+
+/// The floats of [`floats_in_row`] that pass behind more than `limit` stitches.
+pub fn long_floats_in_row(row: &[Cell], wraps: bool, limit: u32) -> Vec<Float> {
     let mut first: [Option<u32>; Cell::MAX_SLOTS] = [None; Cell::MAX_SLOTS];
     let mut last: [Option<LastUse>; Cell::MAX_SLOTS] = [None; Cell::MAX_SLOTS];
     let mut floats = Vec::new();
@@ -68,19 +73,21 @@ pub fn floats_in_row(row: &[Cell], wraps: bool) -> Vec<Float> {
     let mut before: Option<usize> = None;
     let mut first_stitch = None;
     let mut stitches = 0;
-    for (column, cell) in row.iter().enumerate() {
-        let (column, Some(slot)) = (column as u32, cell.index()) else { continue };
-        first_stitch.get_or_insert(column);
+    for run in runs(row) {
+        let Some(slot) = run.cell.index() else { continue };
+        first_stitch.get_or_insert(run.start);
         if before != Some(slot) {
             if let Some(waiting) = before.and_then(|slot| last[slot].as_mut()) {
-                waiting.next = Some(column);
+                waiting.next = Some(run.start);
             }
-            if let Some(LastUse { stitches: used, next: Some(start) }) = last[slot] {
+            if let Some(LastUse { stitches: used, next: Some(start) }) = last[slot]
+                && stitches - used > limit
+            {
                 floats.push(Float { slot, start, length: stitches - used });
             }
         }
         first[slot].get_or_insert(stitches);
-        stitches += 1;
+        stitches += run.length;
         last[slot] = Some(LastUse { stitches, next: None });
         before = Some(slot);
     }
@@ -89,7 +96,7 @@ pub fn floats_in_row(row: &[Cell], wraps: bool) -> Vec<Float> {
             if let (Some(head), Some(tail)) = (first[slot], last[slot]) {
                 let length = stitches - tail.stitches + head;
                 let start = tail.next.or(first_stitch).unwrap_or(0);
-                if length > 0 {
+                if length > limit {
                     floats.push(Float { slot, start, length });
                 }
             }
@@ -127,6 +134,12 @@ mod tests {
         assert_eq!(floats("0011100", false), [(0, 2, 3)]);
         assert_eq!(floats("0102", false), [(0, 1, 1)]);
         assert_eq!(floats("0000", false), []);
+    }
+
+    #[test]
+    fn only_the_long_ones_when_asked() {
+        let long = |limit| long_floats_in_row(&row("1000010"), true, limit).len();
+        assert_eq!([long(0), long(1), long(3), long(4)], [4, 1, 1, 0]);
     }
 
     #[test]

@@ -3,11 +3,12 @@
 //! Painted in horizontal bands, so that a picture of hundreds of megapixels needs the memory of
 //! a few bands only.
 
-use ab_glyph::{Font, OutlineCurve};
-use tiny_skia::{FillRule, LineCap, LineJoin, Mask, Paint, PathBuilder, Pixmap, Rect, Stroke, Transform};
+use tiny_skia::{
+    FillRule, IntRect, LineCap, LineJoin, Mask, Paint, PathBuilder, Pixmap, Rect, Stroke, Transform,
+};
 
 use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Text};
-use super::text;
+use super::outline::{self, Step};
 
 /// Pixel size of a drawing at `scale` pixels a unit.
 pub fn pixel_size(drawing: &Drawing, scale: f64) -> (u32, u32) {
@@ -15,9 +16,20 @@ pub fn pixel_size(drawing: &Drawing, scale: f64) -> (u32, u32) {
     (pixels(drawing.width), pixels(drawing.height))
 }
 
+/// Rows painted beyond each end of a band and cut off again: the rasteriser smooths curves a little
+/// differently where they leave its canvas, and that must not show as a seam.
+const BLEED: u32 = 4;
+
 /// The pixel rows `top..top + rows` of a drawing at `scale` pixels a unit: opaque RGBA, 4 bytes a
 /// pixel. `None` when the band is empty or too large for memory.
 pub fn band(drawing: &Drawing, scale: f64, top: u32, rows: u32) -> Option<Pixmap> {
+    let (width, _) = pixel_size(drawing, scale);
+    let above = BLEED.min(top);
+    let painted = canvas(drawing, scale, top - above, rows.checked_add(above + BLEED)?)?;
+    painted.clone_rect(IntRect::from_xywh(0, above as i32, width, rows)?)
+}
+
+fn canvas(drawing: &Drawing, scale: f64, top: u32, rows: u32) -> Option<Pixmap> {
     let (width, _) = pixel_size(drawing, scale);
     let mut pixmap = Pixmap::new(width, rows)?;
     let [r, g, b] = drawing.paper;
@@ -111,18 +123,16 @@ impl Painter {
     }
 
     fn text(&mut self, line: &Text) {
-        let Some(font) = text::font(line.weight) else { return };
-        let (letters, _) = text::set(&line.text, line.size, line.weight);
-        let left = line.left();
-        let scale = line.size / f64::from(font.units_per_em().unwrap_or(2048.0));
         let mut path = PathBuilder::new();
-        for letter in letters {
-            let Some(outline) = font.outline(letter.glyph) else { continue };
-            let to = |p: ab_glyph::Point| {
-                let (x, y) = (f64::from(p.x) * scale, f64::from(p.y) * scale);
-                ((left + letter.x + x) as f32, (line.y - y) as f32)
-            };
-            trace(&mut path, &outline.curves, to);
+        for step in outline::of(line) {
+            let f = |p: [f64; 2]| p.map(|v| v as f32);
+            match step {
+                Step::Move(p) => path.move_to(f(p)[0], f(p)[1]),
+                Step::Line(p) => path.line_to(f(p)[0], f(p)[1]),
+                Step::Quad(c, p) => path.quad_to(f(c)[0], f(c)[1], f(p)[0], f(p)[1]),
+                Step::Cubic(a, b, p) => path.cubic_to(f(a)[0], f(a)[1], f(b)[0], f(b)[1], f(p)[0], f(p)[1]),
+                Step::Close => path.close(),
+            }
         }
         if let Some(path) = path.finish() {
             let to_pixels = self.to_pixels();
@@ -239,38 +249,4 @@ fn path_of(points: &[[f64; 2]], closed: bool) -> Option<tiny_skia::Path> {
         path.close();
     }
     path.finish()
-}
-
-/// Adds the contours of a glyph, whose curves follow each other but are not marked where a new
-/// contour begins.
-fn trace(path: &mut PathBuilder, curves: &[OutlineCurve], to: impl Fn(ab_glyph::Point) -> (f32, f32)) {
-    let mut pen: Option<ab_glyph::Point> = None;
-    for curve in curves {
-        let (OutlineCurve::Line(start, end)
-        | OutlineCurve::Quad(start, _, end)
-        | OutlineCurve::Cubic(start, _, _, end)) = *curve;
-        if pen != Some(start) {
-            if pen.is_some() {
-                path.close();
-            }
-            let (x, y) = to(start);
-            path.move_to(x, y);
-        }
-        let (x, y) = to(end);
-        match *curve {
-            OutlineCurve::Line(..) => path.line_to(x, y),
-            OutlineCurve::Quad(_, control, _) => {
-                let (cx, cy) = to(control);
-                path.quad_to(cx, cy, x, y);
-            }
-            OutlineCurve::Cubic(_, first, second, _) => {
-                let ((ax, ay), (bx, by)) = (to(first), to(second));
-                path.cubic_to(ax, ay, bx, by, x, y);
-            }
-        }
-        pen = Some(end);
-    }
-    if pen.is_some() {
-        path.close();
-    }
 }

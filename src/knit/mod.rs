@@ -9,8 +9,13 @@ mod cover;
 mod estimate;
 mod gauge;
 mod loop_length;
+mod material;
+mod material_rules;
+mod needle;
 pub mod pieces;
 mod row_use;
+mod swatch;
+mod swatch_advice;
 mod yarn_use;
 
 pub use class_meaning::{ClassMeaning, SWEATER_CM2};
@@ -22,5 +27,14 @@ pub use gauge::{Construction, Gauge, Technique};
 pub use loop_length::{
     Calibration, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopLength, Relaxation, WeighedSwatch,
 };
+pub use material::{
+    ChartFacts, MaterialFacts, MaterialFinding, MaterialKind, MaterialYarn, Weightiness, material_findings,
+};
+pub use needle::Needle;
 pub use row_use::CARRY_UP_ROWS;
+pub use swatch::{MeasuredGauge, Swatch, SwatchFabric, SwatchOnScales, SwatchSize, WashChange, pooled_gauge};
+pub use swatch_advice::{
+    FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
+    advise_on_gauge, swatch_flags,
+};
 pub use yarn_use::{Line, SlotUse, YarnUse, YarnUseInput};

@@ -92,7 +92,9 @@ impl Line {
 pub struct SlotUse {
     /// Stitches of the piece in this colour, to the nearest whole one.
     pub stitches: u64,
-    /// These in per cent of all stitches, `0..=100`.
+    /// Stitches of one repeat in this colour.
+    pub repeat_stitches: u32,
+    /// The piece's in per cent of all its stitches, `0..=100`.
     pub share_percent: f64,
     /// Strands (or intarsia areas), each with two ends to weave in.
     pub strands: u64,
@@ -141,6 +143,7 @@ impl YarnUse {
             let metres = lines.iter().map(|line| line.metres).sum::<Estimate>();
             SlotUse {
                 stitches: stitches.round() as u64,
+                repeat_stitches: counts.slots[slot].repeat_stitches as u32,
                 share_percent: if total > 0.0 { stitches / total * 100.0 } else { 0.0 },
                 strands: counts.slots[slot].strands.ceil() as u64,
                 lines,

@@ -27,8 +27,6 @@ pub struct Figures {
     pub yarn: YarnUse,
     /// Yarn in one stitch.
     pub loop_length: LoopLength,
-    /// Stitches of the repeat per palette slot.
-    pub repeat_stitches: Vec<u32>,
     /// What main, supporting and accent cover, in per cent of the repeat's stitches that are not ground.
     pub part_shares: [f64; PARTS],
     /// Percentage points that each of these is over (or, below 0, under) its target.
@@ -56,20 +54,14 @@ impl Figures {
         let chart = &project.chart;
         let repeat = chart.repeat();
         let slots = project.palette.slots();
-        let mut counts = vec![0; slots.len()];
-        for row in 0..repeat.height {
-            for slot in project.repeat_row(row).iter().filter_map(|cell| cell.index()) {
-                if let Some(count) = counts.get_mut(slot) {
-                    *count += 1;
-                }
-            }
-        }
+        let wrap = Wrap { across: project.repeats_side_by_side(), up: plan.repeats_up > 1 };
+        let (yarn, contacts) =
+            rayon::join(|| yarn_use(project), || contacts(&chart.grid, repeat, plan.gauge, wrap));
+        let counts: Vec<u32> = yarn.slots.iter().map(|slot| slot.repeat_stitches).collect();
         let parts: Vec<Option<usize>> = slots.iter().map(|slot| slot.role.part()).collect();
         let part_shares = part_shares(&counts, &parts);
         let all: u32 = counts.iter().sum();
         let ground: u32 = counts.iter().zip(&parts).filter(|(_, part)| part.is_none()).map(|(n, _)| n).sum();
-        let wrap = Wrap { across: project.repeats_side_by_side(), up: plan.repeats_up > 1 };
-        let contacts = contacts(&chart.grid, repeat, plan.gauge, wrap);
         let repeat_fit = repeat_fit(plan.needle_stitches, repeat.width, plan.edge_stitches, plan.gauge);
         let size =
             |stitches, rows| Size { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
@@ -77,7 +69,7 @@ impl Figures {
         let facts = Facts { project, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
         Self {
             findings: findings::all(&facts),
-            yarn: yarn_use(project),
+            yarn,
             loop_length: LoopLength::from_gauge(plan.gauge),
             part_deviations: deviations(part_shares, project.palette.targets()),
             ground_share: if all > 0 { 100.0 * f64::from(ground) / f64::from(all) } else { 0.0 },
@@ -85,7 +77,6 @@ impl Figures {
             repeat_size: size(repeat.width, repeat.height),
             finished_size: size(plan.needle_stitches, finished_rows),
             finished_rows,
-            repeat_stitches: counts,
             part_shares,
             contacts,
             repeat_fit,
@@ -94,8 +85,8 @@ impl Figures {
 
     /// The share of a palette slot in the repeat's stitches, `0..=1`.
     pub fn share_of(&self, slot: usize) -> f64 {
-        let all: u32 = self.repeat_stitches.iter().sum();
-        let own = self.repeat_stitches.get(slot).copied().unwrap_or(0);
+        let all: u32 = self.yarn.slots.iter().map(|slot| slot.repeat_stitches).sum();
+        let own = self.yarn.slots.get(slot).map_or(0, |slot| slot.repeat_stitches);
         if all > 0 { f64::from(own) / f64::from(all) } else { 0.0 }
     }
 }
@@ -136,5 +127,78 @@ impl Project {
         let columns = repeat.x as usize..(repeat.x + repeat.width) as usize;
         let inside = row < repeat.height;
         inside.then(|| self.chart.grid.row(repeat.y + row).get(columns)).flatten().unwrap_or_default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knit::{Gauge, Technique};
+    use crate::project::findings::tests::drawn;
+
+    fn near(a: f64, b: f64) -> bool {
+        (a - b).abs() < 1e-9
+    }
+
+    #[test]
+    fn shares_are_of_the_repeat_and_the_ground_stands_apart() {
+        let figures = Figures::of(&drawn(&["0001", "3333", "0012"]));
+        assert_eq!(figures.part_shares, [62.5, 25.0, 12.5]);
+        assert_eq!(figures.part_deviations, [2.5, -5.0, 2.5]);
+        assert!(near(figures.ground_share, 100.0 / 3.0));
+        assert!(near(figures.share_of(0), 5.0 / 12.0));
+        assert_eq!(figures.share_of(99), 0.0);
+    }
+
+    #[test]
+    fn sizes_follow_the_gauge() {
+        let mut project = drawn(&["0033", "3333"]);
+        project.plan.gauge = Gauge::new(20.0, 25.0).unwrap();
+        project.plan.needle_stitches = 100;
+        project.plan.repeats_up = 10;
+        let figures = Figures::of(&project);
+        assert!(near(figures.repeat_size.width.get(), 2.0) && near(figures.repeat_size.height.get(), 0.8));
+        assert!(
+            near(figures.finished_size.width.get(), 50.0) && near(figures.finished_size.height.get(), 8.0)
+        );
+        assert_eq!(figures.finished_rows, 20);
+        assert_eq!(figures.yarn.repeats_around, 25.0);
+        assert_eq!(figures.yarn.slots[0].stitches, 2 * 25 * 10);
+    }
+
+    #[test]
+    fn only_the_repeat_counts() {
+        let mut project = drawn(&["0033", "3333", "1111"]);
+        let repeat = crate::chart::Rect::new(0, 1, 4, 2);
+        project.chart = crate::project::Chart::with_repeat(project.chart.grid, repeat).unwrap();
+        let figures = Figures::of(&project);
+        assert_eq!(figures.yarn.slots[1].stitches, 0);
+        assert!(figures.contacts.iter().all(|contact| contact.a != 1 && contact.b != 1));
+        assert_eq!(figures.part_shares, [100.0, 0.0, 0.0]);
+    }
+
+    #[test]
+    fn odd_projects_give_figures_too() {
+        for rows in [&["...."][..], &["."], &["9999", "0000"]] {
+            for (technique, needle, edge) in [(Technique::Stranded, 1, 7), (Technique::Intarsia, 9, 0)] {
+                let mut project = drawn(rows);
+                project.plan.technique = technique;
+                project.plan.needle_stitches = needle;
+                project.plan.edge_stitches = edge;
+                project.plan.repeats_up = u32::MAX;
+                project.plan.waste_percent = f64::NAN;
+                let figures = Figures::of(&project);
+                assert!(figures.yarn.metres().high.is_finite(), "{rows:?}");
+                assert!(figures.part_shares.iter().all(|share| share.is_finite()));
+            }
+        }
+    }
+
+    #[test]
+    fn another_thread_gives_the_same_figures() {
+        let project = std::sync::Arc::new(drawn(&["0133301333", "3333333333", "0003330003"]));
+        let there = std::sync::Arc::clone(&project);
+        let figures = std::thread::spawn(move || Figures::of(&there)).join().unwrap();
+        assert_eq!(figures, Figures::of(&project));
     }
 }

@@ -14,11 +14,16 @@ mod need_rules;
 mod needs;
 mod put_up;
 mod ranking;
+mod shade_card;
+mod shade_query;
 mod spin;
 mod spin_steps;
 mod strand;
+mod substitution;
+mod substitution_fibre;
 mod suitability;
 mod weight_class;
+mod yarn_spec;
 
 pub use blend::{Blend, BlendError};
 pub use care::{CareError, CareGroup, CareLabel, CareSymbol, WashLimit};
@@ -31,9 +36,15 @@ pub use need_rules::{Line, Need, Rule};
 pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 pub use put_up::PutUp;
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
+pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
+pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};
 pub use spin::{
     SPIN_SOURCE, Spin, SpinAppraisal, SpinEffect, SpinStep, SpinSystem, TwistAmount, TwistDirection,
 };
 pub use strand::{Airiness, PACKING_WOOLLEN, PACKING_WORSTED, Strand, diameter_mm, wrapped_mm};
+pub use substitution::{
+    ComparedPoint, Likeness, Substitution, SubstitutionPoint, compare_yarns, rank_substitutes,
+};
 pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
+pub use yarn_spec::{KnownClass, Yarn, YarnId};

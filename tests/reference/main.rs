@@ -16,6 +16,8 @@ mod motif_fit;
 mod photo;
 mod pieces;
 mod repeat;
+mod svg;
+mod swatch;
 mod weight_classes;
 mod written_rows;
 mod yarn_photo;

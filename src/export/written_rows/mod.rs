@@ -218,7 +218,7 @@ fn run_words(run: Run, stitch: &str, style: RowStyle) -> String {
     }
 }
 
-fn name<'a>(style: RowStyle<'a>, slot: usize) -> &'a str {
+fn name(style: RowStyle<'_>, slot: usize) -> &str {
     style.names.get(slot).map_or("?", String::as_str)
 }
 

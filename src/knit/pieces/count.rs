@@ -66,14 +66,14 @@ impl Multiple {
     pub fn choose(self, wanted: f64, rounding: Rounding) -> u32 {
         let (below, above) = self.around(wanted);
         let exact = (f64::from(below) - wanted).abs() < 1e-9;
-        match rounding {
-            _ if exact => below,
-            Rounding::Down => below,
-            Rounding::Up => above,
-            // A tie goes up: a little room is easier to wear than a little too tight.
-            Rounding::Nearest if f64::from(above) - wanted <= wanted - f64::from(below) + 1e-9 => above,
-            Rounding::Nearest => below,
-        }
+        // A tie goes up: a little room is easier to wear than a little too tight.
+        let above_is_nearer = f64::from(above) - wanted <= wanted - f64::from(below) + 1e-9;
+        let take_above = match rounding {
+            Rounding::Down => false,
+            Rounding::Up => true,
+            Rounding::Nearest => above_is_nearer,
+        };
+        if take_above && !exact { above } else { below }
     }
 }
 

@@ -1,64 +1,94 @@
 //! Strands that travel too far.
 
-use std::collections::HashMap;
+use std::cmp::Reverse;
+
+use rayon::prelude::*;
 
 use super::super::model::Project;
 use super::places::{Rows, colour, stitches};
 use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
-use crate::chart::{Cell, Float, Rect, floats_in_row};
+use crate::chart::{Cell, Float, MAX_SIDE, Rect, long_floats_in_row};
 use crate::knit::Construction;
 use crate::units::both_lengths;
 
-/// Different floats that are told apart; a chart with more is past being mended float by float.
-const MOST_GROUPS: usize = 20_000;
+/// A long float and the row of the repeat it is in.
+type Found = (u32, Float);
 
 /// The same float in one or more rows.
 struct Group {
+    float: Float,
+    /// The first row of the repeat it is in.
+    row: u32,
     rows: Rows,
-    first_row: u32,
+    count: usize,
 }
 
 /// Floats over the limit, the longest first: the same float in several rows is one finding.
 pub(super) fn long_floats(project: &Project) -> Vec<Finding> {
     let limit = project.plan.float_limit.in_stitches(project.plan.gauge);
     let wraps = project.repeats_side_by_side();
-    let mut groups: HashMap<(u32, u32, usize), Group> = HashMap::new();
-    let mut unlisted = 0;
-    let repeat = project.chart.repeat();
-    for row in 0..repeat.height {
-        let cells = project.repeat_row(row);
-        for float in floats_in_row(cells, wraps).into_iter().filter(|float| float.length > limit) {
-            let key = (float.length, float.start, float.slot);
-            let full = groups.len() >= MOST_GROUPS;
-            match groups.get_mut(&key) {
-                Some(group) => group.rows.push(repeat.y + row),
-                None if full => unlisted += 1,
-                None => {
-                    let mut rows = Rows::default();
-                    rows.push(repeat.y + row);
-                    groups.insert(key, Group { rows, first_row: row });
-                }
-            }
-        }
-    }
-    let mut groups: Vec<_> = groups.into_iter().collect();
-    groups.sort_by_key(|((length, start, slot), group)| {
-        (std::cmp::Reverse(*length), group.first_row, *start, *slot)
-    });
-    unlisted += groups.len().saturating_sub(MOST_OF_A_KIND);
-    groups.truncate(MOST_OF_A_KIND);
-    let findings = groups
-        .into_iter()
-        .map(|((length, start, slot), group)| finding(project, Float { slot, start, length }, &group, limit));
-    capped(findings.collect(), unlisted, FindingKind::LongFloat)
+    let found: Vec<Found> = (0..project.chart.repeat().height)
+        .into_par_iter()
+        .flat_map_iter(|row| {
+            let floats = long_floats_in_row(project.repeat_row(row), wraps, limit);
+            floats.into_iter().map(move |float| (row, float))
+        })
+        .collect();
+    let groups = longest_groups(&found, project.chart.repeat().y);
+    let listed: usize = groups.iter().map(|group| group.count).sum();
+    let findings = groups.iter().map(|group| finding(project, group, limit)).collect();
+    capped(findings, found.len() - listed, FindingKind::LongFloat)
 }
 
-fn finding(project: &Project, float: Float, group: &Group, limit: u32) -> Finding {
+/// The first [`MOST_OF_A_KIND`] different floats, the longest first, then from the bottom row up, each
+/// with all its rows.
+fn longest_groups(found: &[Found], bottom: u32) -> Vec<Group> {
+    // One float is in no more rows than a chart has, so this many hold enough different ones.
+    let mut ranked = longest(found, MOST_OF_A_KIND * MAX_SIDE as usize);
+    ranked.sort_by_key(|(row, float)| (Reverse(float.length), *row, float.start, float.slot));
+    let mut groups: Vec<Group> = Vec::new();
+    for (row, float) in ranked {
+        if groups.len() < MOST_OF_A_KIND && !groups.iter().any(|group| group.float == float) {
+            groups.push(Group { float, row, rows: Rows::default(), count: 0 });
+        }
+    }
+    let shortest = groups.last().map_or(0, |group| group.float.length);
+    for (row, float) in found.iter().filter(|(_, float)| float.length >= shortest) {
+        if let Some(group) = groups.iter_mut().find(|group| group.float == *float) {
+            group.rows.push(bottom + row);
+            group.count += 1;
+        }
+    }
+    groups
+}
+
+/// The `most` longest of `found`; of equally long ones the first.
+fn longest(found: &[Found], most: usize) -> Vec<Found> {
+    let mut of_length = [0; MAX_SIDE as usize + 1];
+    let length = |float: &Float| float.length.min(MAX_SIDE) as usize;
+    for (_, float) in found {
+        of_length[length(float)] += 1;
+    }
+    let (mut room, mut cutoff) = (most, MAX_SIDE as usize);
+    while cutoff > 0 && of_length[cutoff] <= room {
+        room -= of_length[cutoff];
+        cutoff -= 1;
+    }
+    let mut fits = |float: &Float| {
+        let last = length(float) == cutoff && room > 0;
+        room -= usize::from(last);
+        last || length(float) > cutoff
+    };
+    found.iter().filter(|(_, float)| fits(float)).copied().collect()
+}
+
+fn finding(project: &Project, group: &Group, limit: u32) -> Finding {
+    let float = group.float;
     let plan = &project.plan;
     let repeat = project.chart.repeat();
     let width = project.chart.grid.width();
-    let span = columns(project.repeat_row(group.first_row), float);
-    let y = repeat.y + group.first_row;
+    let span = columns(project.repeat_row(group.row), float);
+    let y = repeat.y + group.row;
     let part = |from: u32, to: u32| Rect::new(repeat.x + from, y, to - from, 1);
     let to_end = part(float.start, (float.start + span).min(repeat.width));
     let from_start = part(0, (float.start + span).saturating_sub(repeat.width).min(float.start));
@@ -189,7 +219,7 @@ mod tests {
         let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
         let found = long_floats(&drawn(&rows));
         assert_eq!(found.len(), MOST_OF_A_KIND + 1);
-        assert!(found[MOST_OF_A_KIND].message.contains("more like these"));
+        assert!(found[MOST_OF_A_KIND].message.contains("more of this kind"));
         assert!(found[..MOST_OF_A_KIND].windows(2).all(|pair| pair[0].length >= pair[1].length));
     }
 }

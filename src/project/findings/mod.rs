@@ -1,12 +1,12 @@
-//! What is worth a second look in a project: floats, colours in a row, specks, contrast, proportion,
-//! repeat.
+//! What is worth a second look in a project: floats, colours in a row, small figures, contrast,
+//! proportion, repeat.
 //!
 //! Findings advise; none forbids. Each can name the stitches it is about.
 
 mod colours;
 mod floats;
 mod places;
-mod specks;
+mod small_figures;
 
 use super::model::Project;
 use crate::chart::{Contact, Rect, RepeatFit};
@@ -23,7 +23,7 @@ pub enum FindingKind {
     LongFloat,
     /// More colours in a row than the technique or the plan allows.
     ManyColours,
-    /// Stitches that stand alone.
+    /// Figures under 3 x 3 stitches.
     SmallMotif,
     /// Touching colours that are close in value.
     CloseValues,
@@ -52,7 +52,7 @@ impl FindingKind {
         match self {
             Self::LongFloat => "Long float",
             Self::ManyColours => "Many colours in a row",
-            Self::SmallMotif => "Single stitches",
+            Self::SmallMotif => "Small figures",
             Self::CloseValues => "Close in value",
             Self::Proportion => "Proportion off",
             Self::RepeatFit => "Repeat does not fit",
@@ -151,12 +151,13 @@ pub(super) struct Facts<'a> {
 /// Every finding, the most serious first, each kind in its own order.
 pub(super) fn all(facts: &Facts) -> Vec<Finding> {
     let project = facts.project;
-    let mut findings = Vec::new();
-    if project.plan.technique == Technique::Stranded {
-        findings.extend(floats::long_floats(project));
-    }
-    findings.extend(colours::many_in_a_row(project));
-    findings.extend(specks::single_stitches(project));
+    let stranded = project.plan.technique == Technique::Stranded;
+    let (mut findings, others) = rayon::join(
+        || if stranded { floats::long_floats(project) } else { Vec::new() },
+        || (colours::many_in_a_row(project), small_figures::small_figures(project)),
+    );
+    findings.extend(others.0);
+    findings.extend(others.1);
     findings.extend(colours::close_values(project, facts.contacts));
     findings.extend(colours::proportion(project, facts.part_shares));
     findings.extend(repeat(project, facts.repeat_fit));
@@ -212,7 +213,8 @@ fn capped(mut findings: Vec<Finding>, unlisted: usize, kind: FindingKind) -> Vec
     let more = unlisted + findings.len().saturating_sub(MOST_OF_A_KIND);
     findings.truncate(MOST_OF_A_KIND);
     if more > 0 {
-        let message = format!("And {more} more like these; the list is cut here.");
+        let message =
+            format!("And {more} more of this kind ({}); the list is cut here.", kind.name().to_lowercase());
         findings.push(Finding::new(kind, Severity::Note, message));
     }
     findings
@@ -299,7 +301,10 @@ pub(super) mod tests {
         let one = Finding::new(FindingKind::LongFloat, Severity::Warning, String::new());
         let cut = capped(vec![one.clone(); MOST_OF_A_KIND + 3], 4, FindingKind::LongFloat);
         assert_eq!(cut.len(), MOST_OF_A_KIND + 1);
-        assert_eq!(cut[MOST_OF_A_KIND].message, "And 7 more like these; the list is cut here.");
+        assert_eq!(
+            cut[MOST_OF_A_KIND].message,
+            "And 7 more of this kind (long float); the list is cut here."
+        );
         assert_eq!(capped(vec![one], 0, FindingKind::LongFloat).len(), 1);
     }
 }

@@ -209,8 +209,11 @@ impl Geometry {
             let keep = KEEP.min(chart[axis]).min(self.canvas.size()[axis]);
             let low = self.canvas.min[axis] + keep - chart[axis];
             let high = self.canvas.max[axis] - keep;
-            self.origin[axis] =
-                if self.origin[axis].is_finite() { self.origin[axis].clamp(low.min(high), high) } else { high };
+            self.origin[axis] = if self.origin[axis].is_finite() {
+                self.origin[axis].clamp(low.min(high), high)
+            } else {
+                high
+            };
         }
         self
     }

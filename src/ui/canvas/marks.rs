@@ -17,7 +17,7 @@ const LIGHT: Color32 = Color32::from_gray(250);
 pub fn repeat(g: &Geometry, repeat: chart::Rect, quads: &mut Quads) {
     let px = g.pixel();
     let rect = g.rect(repeat);
-    let arm = (g.cell.x * 0.9).clamp(5.0, 12.0);
+    let arm = (g.cell.x * 0.5).clamp(3.0, 6.0);
     let ticks: Vec<Rect> = [(rect.left(), -arm), (rect.right(), arm)]
         .into_iter()
         .flat_map(|x| [(rect.top(), -arm), (rect.bottom(), arm)].map(|y| (x, y)))

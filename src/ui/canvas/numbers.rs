@@ -15,7 +15,7 @@ use crate::project::Project;
 use crate::ui::theme;
 
 /// Height of the strip of stitch numbers, points.
-const STRIP: f32 = 20.0;
+const STRIP: f32 = 22.0;
 /// Width of a figure of the number font, points (Open Sans figures are 0.57 em wide, all alike).
 const FIGURE: f32 = 0.572 * theme::SMALL;
 /// Height of a line of numbers, points.
@@ -42,6 +42,8 @@ pub struct Rulers {
     right: Rect,
     /// Wrong-side rows, in flat knitting only.
     left: Option<Rect>,
+    /// The canvas without the strips that lie over stitches.
+    free: Rect,
 }
 
 impl Rulers {
@@ -51,16 +53,29 @@ impl Rulers {
             return None;
         }
         let width = text_width(g.size.1) + 2.0 * AIR;
-        let chart = g.chart();
-        let shown = chart.intersect(g.canvas);
-        let top = chart.bottom().min(g.canvas.bottom() - STRIP);
-        let right = chart.right().min(g.canvas.right() - width);
-        let left = chart.left().max(g.canvas.left() + width);
-        let rows = |x: f32| Rect::from_min_max(pos2(x, shown.top()), pos2(x + width, top.min(shown.bottom())));
+        let (chart, canvas) = (g.chart(), g.canvas);
+        let shown = chart.intersect(canvas);
+        // Beside the chart, or over its stitches at the edge of the canvas.
+        let top = chart.bottom().min(canvas.bottom() - STRIP);
+        let right = chart.right().min(canvas.right() - width);
+        let left = chart.left().max(canvas.left() + width);
+        let is_flat = project.plan.construction == Construction::Flat;
+        let rows = |x: f32| Rect::from_min_max(pos2(x, shown.top()), pos2(x + width, top.max(shown.top())));
+        let mut free = canvas;
+        if top < chart.bottom() {
+            free.max.y = top;
+        }
+        if right < chart.right() {
+            free.max.x = right;
+        }
+        if is_flat && left > chart.left() {
+            free.min.x = left;
+        }
         Some(Self {
             bottom: Rect::from_min_max(pos2(shown.left(), top), pos2(shown.right(), top + STRIP)),
             right: rows(right),
-            left: (project.plan.construction == Construction::Flat).then(|| rows(left - width)),
+            left: is_flat.then(|| rows(left - width)),
+            free,
         })
     }
 
@@ -70,12 +85,29 @@ impl Rulers {
         strips.into_iter().flatten().any(|strip| strip.contains(pos))
     }
 
+    /// The canvas without the strips that lie over stitches.
+    pub const fn free(&self) -> Rect {
+        self.free
+    }
+
     /// Paints the numbers; those of `current` stand out.
-    pub fn paint(&self, painter: &Painter, g: &Geometry, project: &Project, current: Option<Point>, ground: Color32) {
-        for strip in [Some(self.bottom), Some(self.right), self.left].into_iter().flatten() {
+    pub fn paint(
+        &self,
+        painter: &Painter,
+        g: &Geometry,
+        project: &Project,
+        current: Option<Point>,
+        ground: Color32,
+    ) {
+        let left = self.left.map_or(self.bottom.left(), |left| left.left().min(self.bottom.left()));
+        let right = self.right.right().max(self.bottom.right());
+        let foot = Rect::from_x_y_ranges(left..=right, self.bottom.y_range());
+        for strip in [Some(foot), Some(self.right), self.left].into_iter().flatten() {
             painter.rect_filled(strip, 0.0, ground);
         }
-        let pen = Pen { painter, ground };
+        // On middle grey there is no contrast to give away.
+        let weak = if (80..176).contains(&ground.r()) { 1.0 } else { 0.72 };
+        let pen = Pen { painter, ground, weak };
         self.stitch_numbers(&pen, g, current);
         let sides = [(Some(self.right), true), (self.left, false)];
         for (strip, is_right) in sides {
@@ -90,13 +122,13 @@ impl Rulers {
         let every = step(g.cell.x, needed);
         let visible = g.visible();
         let strip = self.bottom;
-        let place = |x: u32| pos2(g.x(i64::from(x)) + g.cell.x / 2.0, strip.center().y);
+        let place = |x: u32| pos2(g.x(i64::from(x)) + g.cell.x / 2.0, strip.center().y + 2.0);
         let mark = current.map(|p| pen.chip(place(p.x), g.size.0 - p.x, strip, Vec2::X));
         for x in visible.x..visible.x + visible.width {
             let number = g.size.0 - x;
             let first = number == 1 && (every - 1) as f32 * g.cell.x >= needed;
             if number.is_multiple_of(every) || first {
-                pen.number(place(x), number, strip, mark);
+                pen.number(place(x), number, every, strip, mark);
             }
         }
     }
@@ -123,7 +155,7 @@ fn row_numbers(
         let counted = if flat && every.is_multiple_of(2) && is_right { number - 1 } else { number };
         let first = number == 1 && (every - 1) as f32 * g.cell.y >= LINE;
         if counted.is_multiple_of(every) || first {
-            pen.number(place(y), number, strip, mark);
+            pen.number(place(y), number, every, strip, mark);
         }
     }
 }
@@ -131,11 +163,14 @@ fn row_numbers(
 struct Pen<'a> {
     painter: &'a Painter,
     ground: Color32,
+    /// Opacity of numbers that are no tens.
+    weak: f32,
 }
 
 impl Pen<'_> {
     /// A number centred at `at`, unless it would leave its strip or touch the marked one.
-    fn number(&self, at: Pos2, number: u32, strip: Rect, mark: Option<Rect>) {
+    /// Tens stand out where there are other numbers between them.
+    fn number(&self, at: Pos2, number: u32, every: u32, strip: Rect, mark: Option<Rect>) {
         let room = Rect::from_center_size(at, vec2(text_width(number), LINE));
         let inside = room.left() >= strip.left() - AIR
             && room.right() <= strip.right() + AIR
@@ -144,10 +179,12 @@ impl Pen<'_> {
         if !inside || mark.is_some_and(|mark| mark.intersects(room)) {
             return;
         }
-        let ten = number.is_multiple_of(10);
         let ink = ink_on(self.ground);
-        let (family, ink) =
-            if ten { (theme::semibold(), ink) } else { (egui::FontFamily::Proportional, ink.gamma_multiply(0.72)) };
+        let (family, ink) = if every < 10 && number.is_multiple_of(10) {
+            (theme::semibold(), ink)
+        } else {
+            (egui::FontFamily::Proportional, ink.gamma_multiply(self.weak))
+        };
         let font = FontId::new(theme::SMALL, family);
         self.painter.text(at, Align2::CENTER_CENTER, number, font, ink);
     }

@@ -1,4 +1,4 @@
-//! The chart itself: stitches, ghost repeats, grid lines and "no stitch" crosses.
+//! The chart itself: stitches, ghost repeats and grid lines.
 
 use egui::{Color32, Mesh, Rect, Shape, pos2};
 
@@ -14,13 +14,11 @@ const MINOR_FROM: f32 = 4.0;
 /// They are at full strength from this cell size.
 const MINOR_FULL: f32 = 12.0;
 /// Lines every ten are left out below this cell size, physical pixels.
-const MAJOR_FROM: f32 = 0.7;
-/// Crosses of "no stitch" are drawn from this cell size, physical pixels.
-const CROSS_FROM: f32 = 7.0;
+const MAJOR_FROM: f32 = 1.2;
 /// Ghost repeats are painted as so many copies at most.
 const MAX_GHOSTS: i64 = 2500;
 /// Opacity of ghost repeats.
-const GHOST: f32 = 0.34;
+const GHOST: f32 = 0.3;
 
 /// The grey around the chart.
 pub fn surround(view: &ChartView, tokens: &Tokens) -> Color32 {
@@ -36,8 +34,9 @@ pub fn surround(view: &ChartView, tokens: &Tokens) -> Color32 {
 /// Dark or light, whichever stands out more on `ground`.
 pub fn ink_on(ground: Color32) -> Color32 {
     // Rec. 709 weights on encoded values: close enough to choose between black and white.
-    let value = 0.2126 * f32::from(ground.r()) + 0.7152 * f32::from(ground.g()) + 0.0722 * f32::from(ground.b());
-    Color32::from_gray(if value > 118.0 { 24 } else { 244 })
+    let value =
+        0.2126 * f32::from(ground.r()) + 0.7152 * f32::from(ground.g()) + 0.0722 * f32::from(ground.b());
+    Color32::from_gray(if value > 122.0 { 20 } else { 250 })
 }
 
 /// Adds the part of the chart texture that shows `cells` at `at` on the screen.
@@ -93,7 +92,7 @@ pub fn grid_lines(g: &Geometry, visible: chart::Rect, quads: &mut Quads) {
     let pixels = g.cell_pixels();
     let strength = ((pixels - MINOR_FROM) / (MINOR_FULL - MINOR_FROM)).clamp(0.0, 1.0);
     let minor = if pixels >= MINOR_FROM { 0.35 + 0.65 * strength } else { 0.0 };
-    let major = ((pixels - MAJOR_FROM) / 2.0).clamp(0.0, 1.0);
+    let major = if pixels >= MAJOR_FROM { 0.3 + 0.7 * (pixels / MINOR_FULL).min(1.0) } else { 0.0 };
     let chart = g.chart().intersect(g.canvas);
     let mut line = |is_major: bool, at: &dyn Fn(f32, f32) -> Rect| {
         let px = g.pixel();
@@ -120,29 +119,15 @@ pub fn grid_lines(g: &Geometry, visible: chart::Rect, quads: &mut Quads) {
     }
 }
 
-/// A small diagonal cross on each "no stitch" cell, as thin quads.
-pub fn no_stitch_crosses(g: &Geometry, grid: &Grid, visible: chart::Rect, ground: Color32) -> Shape {
-    let mut mesh = Mesh::default();
-    if g.cell_pixels() < CROSS_FROM {
-        return Shape::Noop;
-    }
-    let colour = ink_on(ground).gamma_multiply(0.42);
+/// Covers the cells without a stitch with the surround again, where the knitted look has shaded them.
+pub fn no_stitches(g: &Geometry, grid: &Grid, ground: Color32) -> Shape {
+    let mut quads = Quads::default();
+    let visible = g.visible();
     for y in visible.y..visible.y + visible.height {
         let row = grid.row(y).iter().enumerate().skip(visible.x as usize).take(visible.width as usize);
         for (x, _) in row.filter(|(_, cell)| **cell == Cell::NO_STITCH) {
-            let middle = g.cell_rect(chart::Point::new(x as u32, y)).center();
-            let (reach, half) = (g.cell.min_elem() * 0.18, g.pixel() * 0.6);
-            for rise in [1.0, -1.0] {
-                let along = egui::vec2(reach, reach * rise);
-                let across = egui::vec2(half, -half * rise);
-                let first = mesh.vertices.len() as u32;
-                for corner in [-along - across, -along + across, along - across, along + across] {
-                    mesh.colored_vertex(middle + corner, colour);
-                }
-                mesh.add_triangle(first, first + 1, first + 2);
-                mesh.add_triangle(first + 1, first + 2, first + 3);
-            }
+            quads.fill(g.cell_rect(chart::Point::new(x as u32, y)), ground);
         }
     }
-    Shape::mesh(mesh)
+    Shape::mesh(quads.into_mesh())
 }

@@ -77,7 +77,10 @@ impl Quads {
         for (x, inward) in [(rect.left(), 1.0), (rect.right(), -1.0)] {
             for (y, downward) in [(rect.top(), 1.0), (rect.bottom(), -1.0)] {
                 let corner = pos2(x, y);
-                self.fill(Rect::from_two_pos(corner, corner + vec2(inward * arm_x, downward * width)), colour);
+                self.fill(
+                    Rect::from_two_pos(corner, corner + vec2(inward * arm_x, downward * width)),
+                    colour,
+                );
                 self.fill(
                     Rect::from_two_pos(
                         corner + vec2(0.0, downward * width),

@@ -8,6 +8,7 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 use egui::{Color32, ColorImage, Context, TextureHandle, TextureOptions};
 
+use super::inks::Inks;
 use crate::app::view::Stale;
 use crate::chart::{Cell, Grid, MAX_SIDE, Rect};
 
@@ -17,26 +18,7 @@ const _: () = assert!(MAX_SIDE <= 2048);
 /// Halvings of the chart's resolution that exist: 1, 1/2, ... 1/32.
 const LEVELS: usize = 6;
 /// A redraw of more stitches than this leaves the window's thread (about 1 ms).
-const WORTH_A_THREAD: usize = 300_000;
-
-/// Colours as shown, one per palette slot and a last one for "no stitch".
-#[derive(Clone, Debug, PartialEq)]
-pub struct Inks {
-    slots: Vec<Color32>,
-    no_stitch: Color32,
-}
-
-impl Inks {
-    /// One colour per slot, and the one that stands for no stitch.
-    pub const fn new(slots: Vec<Color32>, no_stitch: Color32) -> Self {
-        Self { slots, no_stitch }
-    }
-
-    /// The colour of a cell; of "no stitch" for a slot that does not exist.
-    pub fn of(&self, cell: Cell) -> Color32 {
-        cell.index().and_then(|slot| self.slots.get(slot)).copied().unwrap_or(self.no_stitch)
-    }
-}
+const WORTH_A_THREAD: usize = 160_000;
 
 /// Draws the stitches of `rect` as pixels, the top row first, `factor` x `factor` stitches to a
 /// pixel, averaged in linear light. `rect` begins at the left and the top on a multiple of `factor`.
@@ -49,34 +31,54 @@ pub fn draw(grid: &Grid, rect: Rect, factor: u32, inks: &Inks) -> ColorImage {
             pixels.extend(grid.row(y)[columns.clone()].iter().map(|cell| inks.of(*cell)));
         }
     } else {
-        let linear = |ink: &Color32| [ink.r(), ink.g(), ink.b()].map(|v| LINEAR[usize::from(v)]);
-        let no_stitch = linear(&inks.no_stitch);
-        let slots: Vec<[u32; 3]> = inks.slots.iter().map(linear).collect();
-        let light = |cell: &Cell| cell.index().and_then(|slot| slots.get(slot)).copied().unwrap_or(no_stitch);
-        let mut sums = vec![[0_u32; 3]; size[0] as usize];
+        let mut sums = vec![[0_u32; 4]; size[0] as usize];
+        let light = Light::of(inks);
+        let last = rect.width - (size[0] - 1) * factor;
         for band in 0..size[1] {
             let top = rect.y + rect.height - band * factor;
             let rows = top.saturating_sub(factor).max(rect.y)..top;
-            sums.fill([0; 3]);
+            sums.fill([0; 4]);
             for y in rows.clone() {
-                let row = &grid.row(y)[columns.clone()];
-                for (sum, block) in sums.iter_mut().zip(row.chunks(factor as usize)) {
+                for (sum, block) in sums.iter_mut().zip(grid.row(y)[columns.clone()].chunks(factor as usize))
+                {
                     for cell in block {
-                        let l = light(cell);
-                        *sum = [sum[0] + l[0], sum[1] + l[1], sum[2] + l[2]];
+                        let l = light.of_cell(*cell);
+                        *sum = std::array::from_fn(|i| sum[i] + l[i]);
                     }
                 }
             }
-            let last = rect.width - (size[0] - 1) * factor;
             pixels.extend(sums.iter().enumerate().map(|(i, sum)| {
                 let width = if i as u32 == size[0] - 1 { last } else { factor };
-                let count = width * rows.len() as u32;
-                let [r, g, b] = sum.map(|v| ENCODED[(v / count) as usize]);
-                Color32::from_rgb(r, g, b)
+                let [r, g, b, a] = sum.map(|v| v / (width * rows.len() as u32));
+                let [r, g, b] = [r, g, b].map(|v| ENCODED[v as usize]);
+                Color32::from_rgba_premultiplied(r, g, b, a as u8)
             }));
         }
     }
     ColorImage::new(size.map(|v| v as usize), pixels)
+}
+
+/// The inks in linear light, with their opacity.
+struct Light {
+    slots: Vec<[u32; 4]>,
+    no_stitch: [u32; 4],
+}
+
+impl Light {
+    fn of(inks: &Inks) -> Self {
+        let linear = |ink: Color32| {
+            let [r, g, b] = [ink.r(), ink.g(), ink.b()].map(|v| LINEAR[usize::from(v)]);
+            [r, g, b, u32::from(ink.a())]
+        };
+        Self {
+            slots: inks.slots().iter().map(|ink| linear(*ink)).collect(),
+            no_stitch: linear(inks.of(Cell::NO_STITCH)),
+        }
+    }
+
+    fn of_cell(&self, cell: Cell) -> [u32; 4] {
+        cell.index().and_then(|slot| self.slots.get(slot)).copied().unwrap_or(self.no_stitch)
+    }
 }
 
 /// Linear light is kept in 12 bits: fine enough to come back to the same 8-bit sRGB value.

@@ -1,0 +1,132 @@
+//! A yarn: everything known of it, as on its band and in the knitter's notes.
+
+use super::blend::Blend;
+use super::care::CareLabel;
+use super::put_up::PutUp;
+use super::spin::Spin;
+use super::strand::Strand;
+use super::weight_class::WeightClass;
+
+/// Identifies a yarn within a project.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct YarnId(pub u32);
+
+/// A yarn. What is not known is `None` or empty; nothing is guessed into it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Yarn {
+    /// Identifies it within a project.
+    pub id: YarnId,
+    /// What the knitter calls it.
+    pub name: String,
+    /// What it is made of.
+    pub blend: Blend,
+    /// How it is spun and plied, when known.
+    pub spin: Option<Spin>,
+    /// Metres per 100 g and grams per ball.
+    pub put_up: PutUp,
+    /// Price of one ball in the project's currency, when known.
+    pub ball_price: Option<f64>,
+    /// The care label; empty when none is recorded.
+    pub care: CareLabel,
+    /// The weight class on the band, when it is given there.
+    pub class_on_band: Option<WeightClass>,
+    /// Wraps per inch measured by the knitter, when they were, above 0.
+    pub wraps_per_inch: Option<f64>,
+    /// Dye lot; may be empty.
+    pub lot: String,
+    /// Free notes.
+    pub notes: String,
+}
+
+/// A weight class and how it is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KnownClass {
+    /// It stands on the band.
+    Given(WeightClass),
+    /// From the metres per 100 g, whose traded ranges overlap: a neighbour may be meant.
+    FromGrist(WeightClass),
+}
+
+impl KnownClass {
+    /// The class.
+    pub const fn class(self) -> WeightClass {
+        match self {
+            Self::Given(class) | Self::FromGrist(class) => class,
+        }
+    }
+}
+
+impl Yarn {
+    /// A yarn of which only the name, the blend and the put-up are known.
+    pub fn new(id: YarnId, name: impl Into<String>, blend: Blend, put_up: PutUp) -> Self {
+        Self {
+            id,
+            name: name.into(),
+            blend,
+            spin: None,
+            put_up,
+            ball_price: None,
+            care: CareLabel::default(),
+            class_on_band: None,
+            wraps_per_inch: None,
+            lot: String::new(),
+            notes: String::new(),
+        }
+    }
+
+    /// The weight class: as given on the band, else from the grist.
+    pub fn weight_class(&self) -> KnownClass {
+        match self.class_on_band {
+            Some(class) => KnownClass::Given(class),
+            None => KnownClass::FromGrist(WeightClass::for_grist(self.put_up.grist).best),
+        }
+    }
+
+    /// The strand as a body.
+    pub fn strand(&self) -> Strand {
+        Strand::new(self.put_up.grist, &self.blend, self.spin)
+    }
+
+    /// Price of one ball when it is known and makes sense.
+    pub fn price(&self) -> Option<f64> {
+        self.ball_price.filter(|price| price.is_finite() && *price >= 0.0)
+    }
+
+    /// Measured wraps per inch when they are known and make sense.
+    pub fn wraps(&self) -> Option<f64> {
+        self.wraps_per_inch.filter(|wraps| wraps.is_finite() && *wraps > 0.0)
+    }
+
+    /// What the balls for this many metres cost, when the price is known.
+    pub fn cost(&self, metres: f64) -> Option<f64> {
+        self.price().map(|price| price * f64::from(self.put_up.balls(metres)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::yarn::Fibre;
+
+    #[test]
+    fn the_class_on_the_band_wins_over_the_grist() {
+        let put_up = PutUp::new(400.0, 100.0).unwrap();
+        let mut yarn = Yarn::new(YarnId(1), "Harbour sock", Blend::pure(Fibre::Wool), put_up);
+        assert_eq!(yarn.weight_class(), KnownClass::FromGrist(WeightClass::SuperFine));
+        yarn.class_on_band = Some(WeightClass::Fine);
+        assert_eq!(yarn.weight_class(), KnownClass::Given(WeightClass::Fine));
+        assert_eq!(yarn.weight_class().class(), WeightClass::Fine);
+    }
+
+    #[test]
+    fn a_price_that_makes_no_sense_is_unknown() {
+        let put_up = PutUp::new(400.0, 50.0).unwrap();
+        let mut yarn = Yarn::new(YarnId(1), "Harbour sock", Blend::pure(Fibre::Wool), put_up);
+        assert_eq!(yarn.cost(100.0), None);
+        yarn.ball_price = Some(f64::NAN);
+        yarn.wraps_per_inch = Some(0.0);
+        assert_eq!((yarn.cost(100.0), yarn.wraps()), (None, None));
+        yarn.ball_price = Some(6.5);
+        assert_eq!(yarn.cost(401.0), Some(19.5));
+    }
+}
