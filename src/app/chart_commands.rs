@@ -212,7 +212,7 @@ fn attempt(edit: Result<Edit, ChartEditError>, label: &'static str, then: impl F
             then();
             vec![Action::edit(label, edit)]
         }
-        Err(reason) => vec![Action::Notify(format!("{label}: {reason}"))],
+        Err(reason) => vec![Action::Complain(format!("{label}: {reason}"))],
     }
 }
 
@@ -306,7 +306,7 @@ mod tests {
         let mut view = ChartView { region: Some(Rect::new(0, 0, 1, 4)), ..ChartView::default() };
         let actions = run(&project, &mut view, None, Command::DeleteRows);
         assert!(
-            matches!(&actions[..], [Action::Notify(text)] if text.contains("at least one")),
+            matches!(&actions[..], [Action::Complain(text)] if text.contains("at least one")),
             "{actions:?}"
         );
         assert!(view.region.is_some());

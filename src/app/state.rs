@@ -179,8 +179,10 @@ pub struct State {
     pub columns: Columns,
     /// Recent projects and remembered choices.
     pub settings: Settings,
-    /// Light or dark.
+    /// Light or dark, as chosen.
     pub theme: ThemeChoice,
+    /// Whether the window shows itself dark, which the system may decide.
+    pub shows_dark: bool,
     /// The question in front of the window.
     pub dialog: Option<Dialog>,
     /// Messages in the corner.
@@ -216,6 +218,7 @@ impl State {
             workspace: Workspace::default(),
             columns: Columns::named(settings.choice(Columns::KEY)),
             theme: ThemeChoice::named(settings.choice(THEME_KEY)),
+            shows_dark: false,
             settings,
             home,
             dialog: None,

@@ -11,9 +11,10 @@ use super::state::{Answer, Dialog, Next, Purpose, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice};
 use super::{chart_commands, picker};
 use crate::chart::Cell;
-use crate::export::{ExportError, chart_picture, png};
+use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
 use crate::file::recovery::LeftBehind;
+use crate::project::figures::Figures;
 use crate::project::{Project, Touched};
 
 /// Carries out one request.
@@ -141,8 +142,7 @@ fn run(state: &mut State, command: Command) {
             state.dialog = Some(Dialog::Resize { stitches: grid.width(), rows: grid.height() });
         }
         Command::ToggleTheme => {
-            let dark = state.theme == ThemeChoice::Dark;
-            set_theme(state, if dark { ThemeChoice::Light } else { ThemeChoice::Dark });
+            set_theme(state, if state.shows_dark { ThemeChoice::Light } else { ThemeChoice::Dark });
         }
         Command::FoldHarmony => {
             state.columns.harmony = !state.columns.harmony;
@@ -361,7 +361,13 @@ fn picked(state: &mut State, purpose: Purpose, path: PathBuf) {
                 file::write_atomic(path, |out| png::write(&drawing, out))
             });
         }
-        Purpose::Yardage => export(state, path, crate::export::write_yardage),
+        Purpose::Yardage => export(state, path, |project, path| {
+            let figures = Figures::of(project);
+            let as_text = path.extension().is_some_and(|kind| kind.eq_ignore_ascii_case("txt"));
+            let table =
+                if as_text { yardage::text(project, &figures) } else { yardage::csv(project, &figures)? };
+            Ok(file::write_text(path, &table)?)
+        }),
     }
 }
 
@@ -379,11 +385,7 @@ fn export(
     );
 }
 
-fn take_figures(
-    state: &mut State,
-    revision: u64,
-    figures: Result<Box<crate::project::figures::Figures>, String>,
-) {
+fn take_figures(state: &mut State, revision: u64, figures: Result<Box<Figures>, String>) {
     state.figures_running = false;
     // A fault must not be tried again and again: the revision counts as done.
     state.figures_revision = Some(revision);

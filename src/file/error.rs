@@ -54,6 +54,11 @@ pub enum Problem {
     /// RON, but not ours.
     #[error("this is not a Huegauge project (its format is '{0}'): choose a file that Huegauge saved")]
     OtherFormat(String),
+    /// Not a shade card.
+    #[error(
+        "this is not a Huegauge shade card: choose a shade card that Huegauge saved, or import a CSV table"
+    )]
+    NotACard,
     /// Made by a newer program.
     #[error("made by a newer Huegauge (version {found}), this one reads up to {known}: update Huegauge")]
     Newer {
@@ -106,7 +111,7 @@ impl FileError {
     }
 
     /// The error for a failed write to `path`.
-    pub(super) fn writing(path: &Path, error: &io::Error) -> Self {
+    pub(crate) fn writing(path: &Path, error: &io::Error) -> Self {
         let problem = match error.kind() {
             io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
                 Problem::NoFolder(super::store::folder_of(path).display().to_string())

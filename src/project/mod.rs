@@ -10,9 +10,11 @@ mod history;
 mod model;
 mod palette;
 mod palette_edits;
+mod piece_plan;
 
 pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};
 pub use history::History;
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};
+pub use piece_plan::PiecePlan;

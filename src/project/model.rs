@@ -3,6 +3,7 @@
 use thiserror::Error;
 
 use super::palette::{Palette, Role};
+use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, GridError, Rect};
 use crate::colour::Colour;
 use crate::knit::{Construction, Gauge, Technique};
@@ -66,6 +67,18 @@ pub enum ProjectError {
         supporting: f64,
         /// Accent share.
         accent: f64,
+    },
+    /// A band names a colour that is not in the palette.
+    #[error("piece '{piece}', band '{band}' uses colour {slot}, but the palette has {slots}: choose another")]
+    BandSlot {
+        /// The piece.
+        piece: String,
+        /// The band.
+        band: String,
+        /// Slot number from 1.
+        slot: usize,
+        /// Colours in the palette.
+        slots: usize,
     },
     /// A grid that cannot be.
     #[error(transparent)]
@@ -221,6 +234,8 @@ pub struct Project {
     pub plan: KnitPlan,
     /// Other colours for the same chart.
     pub colourways: Vec<Colourway>,
+    /// The pieces it is made of, and their sizes.
+    pub pieces: PiecePlan,
 }
 
 impl Default for Project {
@@ -236,12 +251,13 @@ impl Default for Project {
             palette,
             plan: KnitPlan::default(),
             colourways: Vec::new(),
+            pieces: PiecePlan::default(),
         }
     }
 }
 
 impl Project {
-    /// Checks what the types cannot: every stitch has a colour, every colourway fits the palette.
+    /// Checks what the types cannot: every stitch and band has a colour, every colourway fits the palette.
     ///
     /// # Errors
     /// [`ProjectError`] naming the first place that is wrong.
@@ -258,14 +274,26 @@ impl Project {
                 slots,
             });
         }
-        match self.colourways.iter().find(|way| way.colours.len() != slots) {
-            Some(way) => Err(ProjectError::Colourway {
+        if let Some(way) = self.colourways.iter().find(|way| way.colours.len() != slots) {
+            return Err(ProjectError::Colourway {
                 name: way.name.clone(),
                 found: way.colours.len(),
                 expected: slots,
-            }),
-            None => Ok(()),
+            });
         }
+        for piece in &self.pieces.pieces {
+            for band in &piece.bands {
+                if let Some(slot) = band.colours.iter().find(|slot| **slot >= slots) {
+                    return Err(ProjectError::BandSlot {
+                        piece: piece.name.clone(),
+                        band: band.name.clone(),
+                        slot: slot + 1,
+                        slots,
+                    });
+                }
+            }
+        }
+        Ok(())
     }
 
     /// How many whole repeats go around, and the stitches left over.

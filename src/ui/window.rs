@@ -61,18 +61,17 @@ impl Window {
     /// One frame.
     pub fn show(&mut self, ui: &mut egui::Ui) {
         self.apply_theme(ui.ctx());
+        self.state.shows_dark = ui.visuals().dark_mode;
         self.apply_title(ui.ctx());
         let mut actions = if self.state.dialog.is_none() { shell::keys(ui, &self.state) } else { Vec::new() };
-        ui.add_enabled_ui(self.state.dialog.is_none(), |ui| {
-            actions.extend(shell::bar(ui, &self.state));
-            actions.extend(shell::status(ui, &self.state));
-            actions.extend(shell::rail(ui, &mut self.state.workspace));
-            match self.state.workspace {
-                Workspace::Design => {
-                    actions.extend(design::show(ui, &mut self.state, &mut self.design, &mut self.textures));
-                }
+        actions.extend(shell::bar(ui, &self.state));
+        actions.extend(shell::status(ui, &self.state));
+        actions.extend(shell::rail(ui, &mut self.state.workspace));
+        match self.state.workspace {
+            Workspace::Design => {
+                actions.extend(design::show(ui, &mut self.state, &mut self.design, &mut self.textures));
             }
-        });
+        }
         actions.extend(shell::notices(ui, &self.state.notices));
         actions.extend(dialogs::show(ui, &mut self.state));
         for action in actions {

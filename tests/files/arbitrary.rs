@@ -2,9 +2,14 @@
 
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::colour::{Colour, Scheme};
+use huegauge::knit::pieces::{
+    Band, Body, EndEdge, Fabric, Follow, Length, Measure, Pace, Piece, Rounding, Shaping, Size, StartEdge,
+    Width,
+};
 use huegauge::knit::{Construction, Gauge, Technique};
 use huegauge::project::{
-    Chart, Colourway, FloatLimit, KnitPlan, Palette, Project, Proportion, Role, Slot, SlotYarn, Symbol, Wheel,
+    Chart, Colourway, FloatLimit, KnitPlan, Palette, PiecePlan, Project, Proportion, Role, Slot, SlotYarn,
+    Symbol, Wheel,
 };
 use huegauge::units::LengthUnit;
 use huegauge::yarn::PutUp;
@@ -22,9 +27,13 @@ fn colour() -> impl Strategy<Value = Colour> {
 }
 
 fn slot() -> impl Strategy<Value = Slot> {
-    let yarn = (5.0..=5000.0, 1.0..=5000.0, option::of(0.0..1e6)).prop_map(|(grist, ball, ball_price)| {
-        SlotYarn { put_up: PutUp::new(grist, ball).unwrap(), ball_price }
-    });
+    let yarn = (5.0..=5000.0, 1.0..=5000.0, option::of(0.0..1e6), 0.0..1e6).prop_map(
+        |(grist, ball, ball_price, on_hand_m)| SlotYarn {
+            put_up: PutUp::new(grist, ball).unwrap(),
+            ball_price,
+            on_hand_m,
+        },
+    );
     (text(), colour(), select(&Role::ALL), select(&Symbol::ALL), any::<bool>(), yarn).prop_map(
         |(name, colour, role, symbol, locked, yarn)| Slot { name, colour, role, symbol, locked, yarn },
     )
@@ -80,6 +89,98 @@ fn plan() -> impl Strategy<Value = KnitPlan> {
     )
 }
 
+fn follow() -> impl Strategy<Value = Follow> {
+    let measure = || select(&Measure::ALL);
+    (measure(), -20.0..20.0, option::of((measure(), -20.0..20.0)), -20.0..20.0, -400.0..400.0)
+        .prop_map(|(measure, times, and, ease, plus_cm)| Follow { measure, times, and, ease, plus_cm })
+}
+
+fn width() -> impl Strategy<Value = Width> {
+    prop_oneof![
+        Just(Width::AsBefore),
+        Just(Width::Joined),
+        any::<u32>().prop_map(Width::Stitches),
+        (0.0..1e5).prop_map(Width::Cm),
+        follow().prop_map(Width::Body),
+    ]
+}
+
+fn length() -> impl Strategy<Value = Length> {
+    prop_oneof![
+        any::<u32>().prop_map(Length::Rows),
+        any::<u32>().prop_map(Length::Repeats),
+        (0.0..1e5).prop_map(Length::Cm),
+        follow().prop_map(Length::Body),
+        Just(Length::Rest),
+    ]
+}
+
+fn fabric() -> impl Strategy<Value = Fabric> {
+    let region = option::of(any::<[u32; 4]>().prop_map(|[x, y, w, h]| Rect::new(x, y, w, h)));
+    prop_oneof![
+        Just(Fabric::Plain),
+        (1..u32::MAX, 1..u32::MAX).prop_map(|(knit, purl)| Fabric::Ribbing { knit, purl }),
+        (region, any::<u32>()).prop_map(|(region, edge)| Fabric::Chart { region, edge }),
+    ]
+}
+
+fn band(slots: usize) -> impl Strategy<Value = Band> {
+    let shaping =
+        prop_oneof![(1..u32::MAX).prop_map(Shaping::PerRow), (1..u32::MAX).prop_map(Shaping::InRows),];
+    let shape = (width(), width(), select(&Rounding::ALL), shaping, length());
+    let colours = prop::collection::vec(0..slots, 1..5);
+    (text(), shape, fabric(), select(&Technique::ALL), colours, 1..u32::MAX).prop_map(
+        |(name, (start, end, rounding, shaping, length), fabric, technique, colours, stripe_rows)| Band {
+            name,
+            start,
+            end,
+            rounding,
+            shaping,
+            length,
+            fabric,
+            technique,
+            colours,
+            stripe_rows,
+        },
+    )
+}
+
+fn piece(slots: usize) -> impl Strategy<Value = Piece> {
+    let edges = (select(&StartEdge::ALL), select(&EndEdge::ALL));
+    let bands = prop::collection::vec(band(slots), 0..4);
+    let whole = (option::of(length()), option::of(width()));
+    (text(), 1..1000_u32, select(&Construction::ALL), edges, whole, bands).prop_map(
+        |(name, copies, construction, (start, end), (length, set_aside), bands)| Piece {
+            name,
+            copies,
+            construction,
+            start,
+            end,
+            length,
+            set_aside,
+            bands,
+        },
+    )
+}
+
+fn size() -> impl Strategy<Value = Size> {
+    let body = prop::collection::vec(option::of(0.0..400.0), Measure::ALL.len()).prop_map(|cm| {
+        let mut body = Body::default();
+        for (measure, cm) in Measure::ALL.into_iter().zip(cm) {
+            body.set(measure, cm);
+        }
+        body
+    });
+    (text(), body, -400.0..400.0).prop_map(|(name, body, ease_cm)| Size { name, body, ease_cm })
+}
+
+fn pieces(slots: usize) -> impl Strategy<Value = PiecePlan> {
+    let pace = (0.5..300.0).prop_map(|pace| Pace::new(pace).unwrap());
+    let pieces = prop::collection::vec(piece(slots), 0..3);
+    (pieces, prop::collection::vec(size(), 0..3), 0..5_usize, pace)
+        .prop_map(|(pieces, sizes, chosen, pace)| PiecePlan { pieces, sizes, chosen, pace })
+}
+
 /// Any project.
 pub fn project() -> impl Strategy<Value = Project> {
     palette().prop_flat_map(|palette| {
@@ -87,8 +188,9 @@ pub fn project() -> impl Strategy<Value = Project> {
         let way = (text(), prop::collection::vec(colour(), slots))
             .prop_map(|(name, colours)| Colourway { name, colours });
         let ways = prop::collection::vec(way, 0..3);
-        (text(), text(), select(&LengthUnit::ALL), Just(palette), chart(slots), plan(), ways).prop_map(
-            |(title, notes, units, palette, chart, plan, colourways)| Project {
+        let made = (chart(slots), plan(), ways, pieces(slots));
+        (text(), text(), select(&LengthUnit::ALL), Just(palette), made).prop_map(
+            |(title, notes, units, palette, (chart, plan, colourways, pieces))| Project {
                 title,
                 notes,
                 units,
@@ -96,6 +198,7 @@ pub fn project() -> impl Strategy<Value = Project> {
                 chart,
                 plan,
                 colourways,
+                pieces,
             },
         )
     })

@@ -9,3 +9,4 @@ mod software_renderer;
 mod canvas;
 mod canvas_cost;
 mod canvas_pictures;
+mod main_job;

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use egui::{Key, Modifiers, Pos2, Vec2, vec2};
-use egui_kittest::{Harness, Node};
 use egui_kittest::kittest::{NodeT, Queryable};
+use egui_kittest::{Harness, Node};
 use huegauge::app::jobs::Jobs;
 use huegauge::app::state::Home;
 use huegauge::chart::{Cell, Point};
@@ -16,10 +16,8 @@ type Screen = Harness<'static, Option<Window>>;
 
 /// A window of its own with no memory of earlier runs, whose workers answer at once.
 fn open() -> Screen {
-    let mut screen = Harness::builder()
-        .with_size(Vec2::new(1280.0, 1400.0))
-        .with_max_steps(60)
-        .build_ui_state(
+    let mut screen =
+        Harness::builder().with_size(Vec2::new(1280.0, 1400.0)).with_max_steps(60).build_ui_state(
             |ui, window: &mut Option<Window>| {
                 let window = window.get_or_insert_with(|| {
                     let mut window = Window::new(ui.ctx(), Home::default(), Jobs::inline());
@@ -44,10 +42,10 @@ fn settle(screen: &mut Screen) {
     screen.run_steps(4);
 }
 
-/// The control of this name; the text beside it may bear the same.
+/// The control of this name; the text beside it may bear the same, and one behind a question, too.
 fn control<'a>(screen: &'a Screen, label: &'a str) -> Node<'a> {
-    let mut found = screen.get_all_by_label(label);
-    found.find(|node| node.accesskit_node().role() != egui::accesskit::Role::Label).expect(label)
+    let found = screen.get_all_by_label(label);
+    found.filter(|node| node.accesskit_node().role() != egui::accesskit::Role::Label).last().expect(label)
 }
 
 fn click(screen: &mut Screen, label: &str) {
@@ -206,7 +204,11 @@ fn from_an_empty_project_to_both_exports() {
 #[test]
 fn unsaved_changes_are_asked_about_and_nothing_is_lost() {
     let mut screen = open();
-    drag(&mut screen, Point::new(0, 0), Point::new(5, 0));
+    let top = project(&screen).chart.grid.height() - 1;
+    click(&mut screen, "Region");
+    drag(&mut screen, Point::new(0, 0), Point::new(5, top));
+    screen.key_press(Key::Delete);
+    settle(&mut screen);
     let painted = project(&screen).clone();
     menu(&mut screen, "Project", "New");
     assert!(has(&screen, "Save your changes first?"));

@@ -4,21 +4,9 @@ use egui::Color32;
 
 use crate::app::view::Eyes;
 use crate::chart::Cell;
-use crate::colour::{Colour, Vision};
+use crate::colour::Colour;
 use crate::project::Project;
-
-/// The colour as it is shown through these eyes.
-pub fn seen(colour: Colour, eyes: Eyes) -> Color32 {
-    let vision = match eyes {
-        Eyes::Usual => Vision::Usual,
-        Eyes::Value => Vision::Greyscale,
-        Eyes::Protan => Vision::Protan,
-        Eyes::Deutan => Vision::Deutan,
-        Eyes::Tritan => Vision::Tritan,
-    };
-    let [r, g, b] = vision.simulate(colour).to_srgb8();
-    Color32::from_rgb(r, g, b)
-}
+use crate::ui::colours::seen;
 
 /// Colours as shown, one per palette slot and one for "no stitch".
 #[derive(Clone, Debug, PartialEq)]

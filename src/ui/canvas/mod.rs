@@ -13,18 +13,18 @@ mod sprites;
 mod texture;
 mod tools;
 
-use egui::{ColorImage, CursorIcon, MouseWheelSource, Pos2, Rect, Response, Sense, Ui, Vec2, vec2};
+use egui::{Color32, ColorImage, CursorIcon, MouseWheelSource, Pos2, Rect, Response, Sense, Ui, Vec2, vec2};
 
 use crate::app::Action;
-use crate::app::view::{ChartView, Gesture, Stale, Tool};
+use crate::app::view::{ChartView, Eyes, Gesture, Stale, Tool};
 use crate::chart;
 use crate::colour::Colour;
 use crate::project::Project;
+use crate::ui::colours::seen;
 use geometry::Geometry;
 use inks::{Inks, Seen};
 use numbers::Rulers;
 
-pub use inks::seen;
 pub use keyboard::{LABEL, describe};
 
 /// Wheel travel, in points, that enlarges e-fold.
@@ -102,14 +102,15 @@ pub fn show(
 }
 
 /// A small picture of the chart in other colours, at most `side` pixels wide and high, averaged in
-/// linear light; for previews of colourways. Slots without a colour show their own.
-pub fn thumbnail(project: &Project, colours: &[Colour], view: &ChartView, side: u32) -> ColorImage {
+/// linear light; for previews of colourways. Slots without a colour show their own. It has a pixel
+/// for every so many stitches and rows: show it at the chart's true aspect, and keep it until the
+/// chart or the colours change.
+pub fn thumbnail(project: &Project, colours: &[Colour], eyes: Eyes, side: u32) -> ColorImage {
     let slots = project.palette.slots().iter().enumerate();
-    let inks = slots.map(|(i, slot)| seen(colours.get(i).copied().unwrap_or(slot.colour), view.eyes));
+    let inks = slots.map(|(i, slot)| seen(colours.get(i).copied().unwrap_or(slot.colour), eyes));
+    let inks = Inks::new(inks.collect(), Color32::TRANSPARENT);
     let grid = &project.chart.grid;
-    let longer = grid.width().max(grid.height());
-    let factor = longer.div_ceil(side.max(1)).max(1);
-    let inks = Inks::new(inks.collect(), egui::Color32::TRANSPARENT);
+    let factor = grid.width().max(grid.height()).div_ceil(side.max(1));
     texture::draw(grid, grid.bounds(), factor, &inks)
 }
 
@@ -207,4 +208,22 @@ fn cursor_icon(ui: &Ui, view: &ChartView, cell: Option<(i64, i64)>) -> CursorIco
     let region = view.region.filter(|_| view.tool == Tool::Region && held.is_none());
     let is_over_region = region.is_some_and(|r| over((r.x.into(), r.y.into()), r.width, r.height));
     if is_over_held || is_over_region { CursorIcon::Move } else { CursorIcon::Crosshair }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::{Cell, Grid};
+    use crate::project::Chart;
+
+    #[test]
+    fn a_thumbnail_fits_and_shows_the_colourway() {
+        let chart = Chart::new(Grid::new(300, 120, Cell::slot(1)).unwrap());
+        let project = Project { chart, ..Project::default() };
+        let image = thumbnail(&project, &[Colour::BLACK, Colour::WHITE], Eyes::Usual, 64);
+        assert_eq!(image.size, [60, 24]);
+        assert!(image.pixels.iter().all(|pixel| *pixel == Color32::WHITE));
+        let own = thumbnail(&project, &[], Eyes::Usual, 64);
+        assert_eq!(own.pixels[0], seen(project.palette.slots()[1].colour, Eyes::Usual));
+    }
 }

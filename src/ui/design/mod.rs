@@ -52,20 +52,21 @@ pub fn show(
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             findings::show(ui, state, actions);
             ui.separator();
+            yarn::show(ui, state, actions);
+            ui.separator();
             plan::show(ui, state.project(), actions);
             ui.separator();
             fit::show(ui, state, &mut view.fit, actions);
-            ui.separator();
-            yarn::show(ui, state, actions);
             ui.add_space(STEP);
         });
     });
     let tokens = Tokens::of(ui);
     CentralPanel::no_frame().show(ui, |ui| {
+        // Nothing between the bar and the chart: the window's ground would show as a stripe.
+        ui.spacing_mut().item_spacing = Vec2::ZERO;
         Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
             toolbar::show(ui, state, &mut actions);
         });
-        ui.spacing_mut().item_spacing = Vec2::ZERO;
         let project = std::sync::Arc::clone(state.document.project());
         actions.extend(canvas::show(ui, &project, &mut state.view, textures));
     });

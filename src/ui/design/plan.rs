@@ -116,11 +116,11 @@ fn counts(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     let number =
         |label, suffix, max| NumberField { label, suffix, range: 0.0..=max, decimals: 0, speed: 0.3 };
     let value = &project.plan;
-    let needle = NumberField { range: 1.0..=20_000.0, ..number("Stitches on the needle", "", 0.0) };
-    field(ui, "Stitches on the needle", &needle, f64::from(value.needle_stitches), actions, |typed| {
+    let needle = NumberField { range: 1.0..=20_000.0, ..number("Stitches on the needle", " stitches", 0.0) };
+    field(ui, "On the needle", &needle, f64::from(value.needle_stitches), actions, |typed| {
         plan(project, "Stitches on the needle", |plan| plan.needle_stitches = typed as u32)
     });
-    let edge = number("Edge stitches", "", 2000.0);
+    let edge = number("Edge stitches", " stitches", 2000.0);
     field(ui, "of them at the edge", &edge, f64::from(value.edge_stitches), actions, |typed| {
         plan(project, "Edge stitches", |plan| plan.edge_stitches = typed as u32)
     });

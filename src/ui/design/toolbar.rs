@@ -76,7 +76,7 @@ fn paints(ui: &mut Ui, state: &mut State) {
         let is_chosen = state.view.paint == cell;
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
         let tokens = Tokens::of(ui);
-        let inner = rect.shrink2(Vec2::new(3.0, 4.0));
+        let inner = rect.shrink2(Vec2::new(2.0, 4.0));
         let painter = ui.painter();
         if let Some(slot) = slot {
             painter.rect_filled(inner, 3, seen(slot.colour, state.view.eyes));
@@ -159,7 +159,7 @@ fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
         Eyes::Tritan => "Tritan eyes",
     };
     let before = state.view.eyes;
-    let combo = ComboBox::from_id_salt("eyes").width(118.0).selected_text(eyes(before)).show_ui(ui, |ui| {
+    let combo = ComboBox::from_id_salt("eyes").width(110.0).selected_text(eyes(before)).show_ui(ui, |ui| {
         for choice in [Eyes::Usual, Eyes::Value, Eyes::Protan, Eyes::Deutan, Eyes::Tritan] {
             ui.selectable_value(&mut state.view.eyes, choice, eyes(choice));
         }
@@ -181,7 +181,7 @@ fn surround(ui: &mut Ui, state: &mut State) {
     };
     let before = state.view.surround;
     let combo =
-        ComboBox::from_id_salt("surround").width(108.0).selected_text(word(before)).show_ui(ui, |ui| {
+        ComboBox::from_id_salt("surround").width(100.0).selected_text(word(before)).show_ui(ui, |ui| {
             for choice in [Surround::Theme, Surround::Light, Surround::Mid, Surround::Dark] {
                 ui.selectable_value(&mut state.view.surround, choice, word(choice));
             }

@@ -99,7 +99,7 @@ fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mu
     }
     if open {
         ui.indent(id, |ui| {
-            sum(ui, project.units, index, used);
+            ui.scope(|ui| sum(ui, project.units, index, used));
             put_up(ui, project, index, actions);
         });
     }
@@ -107,6 +107,7 @@ fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mu
 
 /// The sum, line by line.
 fn sum(ui: &mut Ui, units: LengthUnit, index: usize, used: &SlotUse) {
+    ui.spacing_mut().interact_size.y = 16.0;
     Grid::new(("sum", index)).num_columns(2).spacing([12.0, 2.0]).show(ui, |ui| {
         for line in &used.lines {
             ui.label(egui::RichText::new(line.what).small());

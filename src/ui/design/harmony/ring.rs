@@ -12,7 +12,7 @@ use crate::project::Role;
 use crate::ui::colours::{ink_on, paint, seen};
 use crate::ui::theme::Tokens;
 
-const SIDE: f32 = 224.0;
+const SIDE: f32 = 200.0;
 const BAND: f32 = 13.0;
 /// Lightness and chroma at which the band shows every hue; about the middle of yarn colours.
 const BAND_LIGHTNESS: f64 = 0.72;
