@@ -101,7 +101,10 @@ impl Default for ShapingRecord {
 #[serde(rename_all = "snake_case")]
 enum FabricRecord {
     Plain,
-    Ribbing { knit: u32, purl: u32 },
+    Ribbing {
+        knit: u32,
+        purl: u32,
+    },
     Chart {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         region: Option<RegionRecord>,
