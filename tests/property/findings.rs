@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use huegauge::chart::{Cell, Grid, Point};
 use huegauge::project::figures::Figures;
 use huegauge::project::findings::{Finding, FindingKind, MOST_OF_A_KIND};
-use huegauge::project::{Chart, FloatLimit, Project};
+use huegauge::project::{Chart, FloatLimit, KnitPlan, Project};
 use proptest::prelude::*;
 
 /// The ground of the default palette, which is the background of the chart.
@@ -20,11 +20,10 @@ fn projects() -> impl Strategy<Value = Project> {
     ];
     (1u32..16, 1u32..10).prop_flat_map(move |(width, height)| {
         prop::collection::vec(cell.clone(), (width * height) as usize).prop_map(move |cells| {
-            let mut project = Project::default();
-            project.chart = Chart::new(Grid::from_cells(width, height, cells).unwrap());
-            project.plan.needle_stitches = width;
-            project.plan.float_limit = FloatLimit { stitches: 3, cm: 99.0 };
-            project
+            let chart = Chart::new(Grid::from_cells(width, height, cells).unwrap());
+            let float_limit = FloatLimit { stitches: 3, cm: 99.0 };
+            let plan = KnitPlan { needle_stitches: width, float_limit, ..KnitPlan::default() };
+            Project { chart, plan, ..Project::default() }
         })
     })
 }
