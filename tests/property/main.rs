@@ -8,6 +8,7 @@ mod common;
 
 mod chart;
 mod colour;
+mod findings;
 mod pieces;
 mod suitability;
 mod written_rows;
