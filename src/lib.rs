@@ -12,7 +12,7 @@
 //! - [`headless`]: the command line.
 //! - [`app`]: state, actions and worker threads; [`ui`]: the window.
 
-//NOWIN pub mod app;
+pub mod app;
 pub mod chart;
 pub mod colour;
 pub mod export;
@@ -21,6 +21,6 @@ pub mod headless;
 pub mod knit;
 pub mod photo;
 pub mod project;
-//NOWIN pub mod ui;
+pub mod ui;
 pub mod units;
 pub mod yarn;
