@@ -4,5 +4,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod colour;
+mod material;
 mod suitability;
 mod yarn;
