@@ -110,12 +110,12 @@ impl Rect {
         p.x >= self.x && p.y >= self.y && p.x - self.x < self.width && p.y - self.y < self.height
     }
 
-    /// The part inside `other`, possibly empty.
+    /// The part inside `other`; the empty rectangle at 0, 0 when they do not meet.
     pub fn intersect(self, other: Self) -> Self {
         let (x0, y0) = (self.x.max(other.x), self.y.max(other.y));
         let x1 = self.x.saturating_add(self.width).min(other.x.saturating_add(other.width));
         let y1 = self.y.saturating_add(self.height).min(other.y.saturating_add(other.height));
-        Self::new(x0, y0, x1.saturating_sub(x0), y1.saturating_sub(y0))
+        if x0 < x1 && y0 < y1 { Self::new(x0, y0, x1 - x0, y1 - y0) } else { Self::default() }
     }
 
     /// The smallest rectangle around both; an empty one adds nothing.
@@ -158,6 +158,12 @@ impl Grid {
         Ok(Self { width, height, cells: vec![cell; width as usize * height as usize] })
     }
 
+    /// A square chart filled with `cell`; the side is pulled into `1..=2000`.
+    pub fn square(side: u32, cell: Cell) -> Self {
+        let side = side.clamp(1, MAX_SIDE);
+        Self { width: side, height: side, cells: vec![cell; side as usize * side as usize] }
+    }
+
     /// A chart from its cells, bottom row first, each row left to right.
     ///
     /// # Errors
@@ -169,6 +175,12 @@ impl Grid {
             return Err(GridError::Count { width, height, expected, found: cells.len() });
         }
         Ok(Self { width, height, cells })
+    }
+
+    /// A chart whose sides and cells are known to fit, e.g. the cells of another one reordered.
+    pub(super) fn from_checked(width: u32, height: u32, cells: Vec<Cell>) -> Self {
+        debug_assert_eq!(cells.len(), width as usize * height as usize);
+        Self { width, height, cells }
     }
 
     /// Checks a size before anything is allocated for it.
@@ -209,6 +221,15 @@ impl Grid {
         &self.cells[start..start + self.width as usize]
     }
 
+    /// One row to change in place; empty when `y` is outside.
+    pub(super) fn row_mut(&mut self, y: u32) -> &mut [Cell] {
+        if y >= self.height {
+            return &mut [];
+        }
+        let start = y as usize * self.width as usize;
+        &mut self.cells[start..start + self.width as usize]
+    }
+
     /// The cell at `p`, or `None` outside the chart.
     pub fn get(&self, p: Point) -> Option<Cell> {
         self.bounds().contains(p).then(|| self.cells[self.offset(p)])
@@ -240,9 +261,9 @@ impl Grid {
     pub fn paste(&mut self, patch: &Self, at: (i64, i64)) -> Rect {
         let mut touched = Rect::default();
         for (patch_y, row) in patch.cells.chunks_exact(patch.width as usize).enumerate() {
-            let y = at.1 + patch_y as i64;
+            let y = at.1.saturating_add(patch_y as i64);
             let first = at.0.max(0);
-            let last = (at.0 + i64::from(patch.width)).min(i64::from(self.width));
+            let last = at.0.saturating_add(i64::from(patch.width)).min(i64::from(self.width));
             if !(0..i64::from(self.height)).contains(&y) || first >= last {
                 continue;
             }
@@ -296,5 +317,6 @@ mod tests {
         assert_eq!(grid.paste(&patch, (-2, 3)), Rect::new(0, 3, 1, 1));
         assert_eq!(grid.counts()[1], 1);
         assert_eq!(grid.paste(&patch, (90, 90)), Rect::default());
+        assert_eq!(grid.paste(&patch, (i64::MIN, i64::MAX)), Rect::default());
     }
 }

@@ -2,6 +2,27 @@
 //!
 //! Pure: no egui, no files, no project.
 
+mod contacts;
+mod coverage;
 mod grid;
+mod likeness;
+mod motif_fit;
+pub mod painting;
+mod raster;
+mod region;
+mod region_fit;
+mod repeat_fit;
+mod runs;
+mod shapes;
+mod tiling;
 
+pub use contacts::{Contact, Wrap, contacts};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
+pub use motif_fit::{LOOK_AHEAD, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit};
+pub use raster::{Piece, Raster, Thinnest};
+pub use region::Transform;
+pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, figures, region_fit};
+pub use repeat_fit::{EvenCount, PartialRepeat, RepeatFit, repeat_fit, repeat_fits, rows_fit};
+pub use runs::{Float, Run, colours_in_row, floats_in_row, long_floats_in_row, runs, runs_of};
+pub use shapes::BasicShape;
+pub use tiling::Tiling;

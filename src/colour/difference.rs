@@ -101,6 +101,11 @@ mod tests {
     }
 
     #[test]
+    fn the_1976_difference_is_a_straight_line() {
+        assert!((delta_e76(Lab::new(50.0, 10.0, -5.0), Lab::new(62.0, 13.0, -1.0)) - 13.0).abs() < 1e-12);
+    }
+
+    #[test]
     fn ciede2000_is_the_same_both_ways() {
         let [a, b] = ["#1f2a4d", "#c9971c"].map(|hex| Colour::from_hex(hex).unwrap());
         assert!((a.difference(b) - b.difference(a)).abs() < 1e-9);

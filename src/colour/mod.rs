@@ -6,12 +6,16 @@
 mod blend;
 mod contrast;
 mod difference;
+pub mod extension;
 mod gamut;
 mod harmony;
 mod oklch;
+mod pair_harmony;
 pub mod proportion;
 mod proposal;
+mod set_quality;
 mod spread;
+pub mod template;
 mod vision;
 mod wheel;
 
@@ -20,6 +24,8 @@ pub use contrast::{ValueContrast, contrast_ratio, relative_luminance};
 pub use difference::{Likeness, ciede2000, cmc, delta_e76};
 pub use harmony::{HarmonyError, Member, Placed, Scheme, harmonise};
 pub use oklch::{Colour, ColourError, Lab};
+pub use pair_harmony::PairHarmony;
 pub use proposal::{Proposal, propose};
+pub use set_quality::{Pair, PairTable, SetQuality};
 pub use vision::Vision;
 pub use wheel::{Wheel, turn_between};

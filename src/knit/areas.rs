@@ -7,11 +7,13 @@ use crate::chart::Cell;
 /// So a U takes two bobbins, and so does a ring.
 pub(super) struct Areas {
     width: u32,
-    slots: Vec<[Tiles; TILES]>,
+    around: f64,
+    /// Per slot, for one repeat, for two side by side, and so on as far as they are worked.
+    slots: Vec<Vec<Tiles>>,
 }
 
 /// Repeats side by side that are counted out; further ones each add what the last of these added.
-const TILES: usize = 3;
+const MOST_TILES: usize = 3;
 
 /// Columns of one colour's runs in one row, left to right: first, and the one after the last.
 type Spans = Vec<(u32, u32)>;
@@ -43,9 +45,11 @@ impl Tiles {
 }
 
 impl Areas {
-    /// No areas yet, in a repeat of `width` columns.
-    pub fn new(width: u32) -> Self {
-        Self { width, slots: (0..Cell::MAX_SLOTS).map(|_| <[Tiles; TILES]>::default()).collect() }
+    /// No areas yet, in a repeat of `width` columns worked `around` times (0 or more) side by side.
+    pub fn new(width: u32, around: f64) -> Self {
+        let tiles = (around.ceil() as usize).clamp(1, MOST_TILES);
+        let slot = || (0..tiles).map(|_| Tiles::default()).collect();
+        Self { width, around, slots: (0..Cell::MAX_SLOTS).map(|_| slot()).collect() }
     }
 
     /// Adds the row above those so far: slot and columns of each run, left to right.
@@ -65,19 +69,17 @@ impl Areas {
         }
     }
 
-    /// Areas of a colour when the rows are worked `around` times side by side and `up` times upwards.
-    /// Areas that meet across a seam are one.
-    pub fn count(&self, slot: usize, around: f64, up: f64) -> f64 {
-        let [one, two, three] = self.slots[slot].each_ref().map(|tiles| tiles.count(up));
-        if one == 0.0 {
-            return 0.0;
+    /// Areas of a colour when the rows are worked `up` times (1 or more). Areas that meet across a seam
+    /// are one; a part of a repeat counts as that part.
+    pub fn count(&self, slot: usize, up: f64) -> f64 {
+        let mut areas = [0.0; MOST_TILES + 1];
+        for n in 1..=MOST_TILES {
+            let counted = self.slots[slot].get(n - 1).map_or(0.0, |tiles| tiles.count(up));
+            areas[n] = f64::max(areas[n - 1], counted);
         }
-        let areas = if around <= 2.0 {
-            one + (around - 1.0) * (two - one).max(0.0)
-        } else {
-            two.max(one) + (around - 2.0) * (three - two).max(0.0)
-        };
-        areas.max(1.0)
+        let whole = (self.around as usize).min(MOST_TILES - 1);
+        let more = (self.around - whole as f64) * (areas[whole + 1] - areas[whole]);
+        if areas[1] > 0.0 { (areas[whole] + more).max(1.0) } else { 0.0 }
     }
 }
 
@@ -120,7 +122,7 @@ mod tests {
 
     /// Areas of `#` in rows written top first.
     fn areas(rows: &[&str], around: f64, up: f64) -> f64 {
-        let mut areas = Areas::new(rows[0].len() as u32);
+        let mut areas = Areas::new(rows[0].len() as u32, around);
         for row in rows.iter().rev() {
             let mut column = 0;
             areas.add_row(row.as_bytes().chunk_by(|a, b| a == b).map(|chunk| {
@@ -129,7 +131,7 @@ mod tests {
                 (usize::from(chunk[0] != b'#'), (from, column))
             }));
         }
-        areas.count(0, around, up)
+        areas.count(0, up)
     }
 
     #[test]

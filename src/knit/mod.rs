@@ -1,7 +1,8 @@
-//! Knitting: gauge, loop length and yarn use.
+//! Knitting: gauge, loop length, yarn use and pieces.
 //!
 //! Pure: no egui, no files, no project.
 
+mod allowance;
 mod areas;
 mod class_meaning;
 mod cover;
@@ -11,6 +12,7 @@ mod loop_length;
 mod material;
 mod material_rules;
 mod needle;
+pub mod pieces;
 mod row_use;
 mod swatch;
 mod swatch_advice;

@@ -110,7 +110,7 @@ pub(super) fn count(grid: &Grid, repeat: Rect, plan: Plan) -> Counts {
     let mut counts = Counts { slots: [SlotCounts::default(); SLOTS], cast_on: None, bind_off: None };
     let mut used = [None; SLOTS];
     let mut runs = Vec::new();
-    let mut areas = (plan.technique == Technique::Intarsia).then(|| Areas::new(repeat.width));
+    let mut areas = (plan.technique == Technique::Intarsia).then(|| Areas::new(repeat.width, plan.around));
     for row in 0..repeat.height {
         let columns = repeat.x as usize..(repeat.x + repeat.width) as usize;
         runs_of(&grid.row(repeat.y + row)[columns], &mut runs);
@@ -126,7 +126,7 @@ pub(super) fn count(grid: &Grid, repeat: Rect, plan: Plan) -> Counts {
     match areas {
         Some(areas) => {
             for (slot, sums) in counts.slots.iter_mut().enumerate() {
-                sums.strands = areas.count(slot, plan.around, plan.up);
+                sums.strands = areas.count(slot, plan.up);
             }
         }
         None => rest_between_repeats(repeat.height, plan, &used, &mut counts.slots),
@@ -185,12 +185,17 @@ const fn catches_in(stitches: u32, limit: u32) -> u32 {
     stitches.saturating_sub(1) / limit
 }
 
-/// What a rest of `rows` rows means: carried up the edge, or cut and joined anew. `times` it happens.
-fn rest(rows: u32, times: f64, plan: Plan, sums: &mut SlotCounts) {
+/// Whether a colour that rests for `rows` rows is carried up the edge, not cut and joined anew.
+pub(super) const fn is_carried(rows: u32, construction: Construction) -> bool {
     // Worked flat, the yarn waits at the edge where its last row ended; only after an even number of
     // rows does the next row begin there.
-    let at_hand = plan.construction == Construction::InTheRound || rows.is_multiple_of(2);
-    if at_hand && rows <= CARRY_UP_ROWS {
+    let at_hand = matches!(construction, Construction::InTheRound) || rows.is_multiple_of(2);
+    at_hand && rows <= CARRY_UP_ROWS
+}
+
+/// What a rest of `rows` rows means: carried up the edge, or cut and joined anew. `times` it happens.
+fn rest(rows: u32, times: f64, plan: Plan, sums: &mut SlotCounts) {
+    if is_carried(rows, plan.construction) {
         sums.carried_up += f64::from(rows) * times;
     } else {
         sums.strands += times;

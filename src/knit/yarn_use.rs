@@ -1,22 +1,12 @@
 //! How much of each colour a piece takes, every figure open to its own sum.
 
+use super::allowance::{Rates, in_range};
 use super::estimate::Estimate;
 use super::gauge::{Construction, Gauge, Technique};
 use super::loop_length::LoopLength;
 use super::row_use::{self, Counts, Plan, SlotCounts};
 use crate::chart::{Cell, Grid, Rect};
 use crate::yarn::PutUp;
-
-/// Slack of a strand that travels behind or beside the fabric, over the straight distance: 5 to 10 %
-/// (common practice, no published source). A taut float puckers.
-const STRAND_EASE: Estimate = Estimate::new(1.05, 1.075, 1.10);
-/// Yarn of one catch in stitch widths: the float dips around the working yarn (our judgement).
-const CATCH_WIDTHS: Estimate = Estimate::new(0.25, 0.5, 1.0);
-/// Cast-on over its width. Long-tail rules of hand-knitting pages: 3 times, 3 times and 10 %, 4 times.
-const CAST_ON_WIDTHS: Estimate = Estimate::new(3.0, 3.3, 4.0);
-/// Bind-off over its width. Rules of hand-knitting pages: at least 3 times, 4 times (common teaching
-/// rule, from memory), 6 times to be generous.
-const BIND_OFF_WIDTHS: Estimate = Estimate::new(3.0, 4.0, 6.0);
 
 /// What is knitted, and how.
 #[derive(Clone, Copy, Debug)]
@@ -52,6 +42,17 @@ pub struct YarnUseInput<'a> {
     pub swatch_cm: f64,
     /// How the yarn of each palette slot is sold, one per slot.
     pub put_ups: &'a [PutUp],
+}
+
+impl YarnUseInput<'_> {
+    const fn rates(&self) -> Rates {
+        Rates {
+            gauge: self.gauge,
+            loop_length: self.loop_length,
+            tail_cm: self.tail_cm,
+            waste_percent: self.waste_percent,
+        }
+    }
 }
 
 /// One line of a colour's sum.
@@ -91,7 +92,9 @@ impl Line {
 pub struct SlotUse {
     /// Stitches of the piece in this colour, to the nearest whole one.
     pub stitches: u64,
-    /// These in per cent of all stitches, `0..=100`.
+    /// Stitches of one repeat in this colour.
+    pub repeat_stitches: u32,
+    /// The piece's in per cent of all its stitches, `0..=100`.
     pub share_percent: f64,
     /// Strands (or intarsia areas), each with two ends to weave in.
     pub strands: u64,
@@ -140,6 +143,7 @@ impl YarnUse {
             let metres = lines.iter().map(|line| line.metres).sum::<Estimate>();
             SlotUse {
                 stitches: stitches.round() as u64,
+                repeat_stitches: counts.slots[slot].repeat_stitches as u32,
                 share_percent: if total > 0.0 { stitches / total * 100.0 } else { 0.0 },
                 strands: counts.slots[slot].strands.ceil() as u64,
                 lines,
@@ -176,40 +180,26 @@ impl Sums<'_> {
             return Vec::new();
         }
         let input = self.input;
-        let row_cm = f64::from(input.needle_stitches) * input.gauge.stitch_width_cm();
-        let edge = |colour: Option<usize>, widths: Estimate| {
-            if colour == Some(slot) { widths * (row_cm / 100.0) } else { Estimate::ZERO }
+        let rates = input.rates();
+        let row = f64::from(input.needle_stitches);
+        let edge = |colour: Option<usize>, metres: Estimate| {
+            if colour == Some(slot) { metres } else { Estimate::ZERO }
         };
         let mut lines = vec![
-            (Line::STITCHES, input.loop_length.metres(counts.stitches)),
-            (Line::FLOATS, self.strand(counts.carried)),
-            (Line::CATCHES, CATCH_WIDTHS * (counts.catches * input.gauge.stitch_width_cm() / 100.0)),
-            (Line::CARRIED_UP, STRAND_EASE * (counts.carried_up * input.gauge.row_height_cm() / 100.0)),
-            (Line::CAST_ON, edge(self.counts.cast_on, CAST_ON_WIDTHS)),
-            (Line::BIND_OFF, edge(self.counts.bind_off, BIND_OFF_WIDTHS)),
-            (Line::TAILS, self.tails(counts.strands)),
+            (Line::STITCHES, rates.stitches(counts.stitches)),
+            (Line::FLOATS, rates.floats(counts.carried)),
+            (Line::CATCHES, rates.catches(counts.catches)),
+            (Line::CARRIED_UP, rates.carried_up(counts.carried_up)),
+            (Line::CAST_ON, edge(self.counts.cast_on, rates.cast_on(row))),
+            (Line::BIND_OFF, edge(self.counts.bind_off, rates.bind_off(row))),
+            (Line::TAILS, rates.tails(counts.strands)),
         ];
         let sum = |lines: &[(_, Estimate)]| lines.iter().map(|line| line.1).sum::<Estimate>();
-        let per_ball = put_up.metres_per_ball();
-        lines.push((
-            Line::NEW_BALLS,
-            sum(&lines).map(|metres| self.tails((metres / per_ball).floor()).likely),
-        ));
+        lines.push((Line::NEW_BALLS, rates.new_balls(sum(&lines), put_up.metres_per_ball())));
         lines.push((Line::SWATCH, self.swatch(counts)));
-        let waste = in_range(input.waste_percent, 100.0) / 100.0;
-        lines.push((Line::WASTE, sum(&lines) * waste));
+        lines.push((Line::WASTE, rates.waste(sum(&lines))));
         let used = lines.into_iter().filter(|(_, metres)| metres.high > 0.0);
         used.map(|(what, metres)| Line { what, metres }).collect()
-    }
-
-    /// Yarn that travels past this many stitches. The half loops at each end are in the stitches.
-    fn strand(&self, stitches: f64) -> Estimate {
-        STRAND_EASE * (stitches * self.input.gauge.stitch_width_cm() / 100.0)
-    }
-
-    /// Two ends for each strand.
-    fn tails(&self, strands: f64) -> Estimate {
-        Estimate::exact(strands * 2.0 * in_range(self.input.tail_cm, 1_000.0) / 100.0)
     }
 
     /// The colour's part of the swatch: as many of the repeat's stitches as fit in it.
@@ -217,14 +207,10 @@ impl Sums<'_> {
         let side = in_range(self.input.swatch_cm, 1_000.0);
         let gauge = self.input.gauge;
         let repeats = side * side / (gauge.stitch_width_cm() * gauge.row_height_cm()) / self.repeat_total;
-        let one = self.input.loop_length.metres(counts.repeat_stitches) + self.strand(counts.repeat_carried);
+        let rates = self.input.rates();
+        let one = rates.stitches(counts.repeat_stitches) + rates.floats(counts.repeat_carried);
         one * repeats
     }
-}
-
-/// `value` in `0..=max`; not a number becomes 0.
-fn in_range(value: f64, max: f64) -> f64 {
-    value.max(0.0).min(max)
 }
 
 #[cfg(test)]

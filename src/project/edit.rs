@@ -2,6 +2,7 @@
 
 use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
+use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, Point, Rect};
 use crate::units::LengthUnit;
 
@@ -47,6 +48,8 @@ pub enum Edit {
     Palette(Box<Palette>),
     /// Gauge, technique and repeats.
     Plan(Box<KnitPlan>),
+    /// The pieces and their sizes.
+    Pieces(Box<PiecePlan>),
     /// The colourways.
     Colourways(Vec<Colourway>),
     /// Title and notes.
@@ -64,6 +67,7 @@ pub enum Edit {
 
 /// Which parts of a project an edit touches, so that derived figures know when they are stale.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "independent parts of a project")]
 pub struct Touched {
     /// Stitches changed in place inside this rectangle (may be empty).
     pub cells: Rect,
@@ -73,6 +77,8 @@ pub struct Touched {
     pub palette: bool,
     /// The knit plan.
     pub plan: bool,
+    /// The pieces and their sizes.
+    pub pieces: bool,
 }
 
 impl Touched {
@@ -83,6 +89,7 @@ impl Touched {
             chart: self.chart || other.chart,
             palette: self.palette || other.palette,
             plan: self.plan || other.plan,
+            pieces: self.pieces || other.pieces,
         }
     }
 }
@@ -95,6 +102,7 @@ impl Edit {
             Self::Chart(_) => Touched { chart: true, ..Touched::default() },
             Self::Palette(_) => Touched { palette: true, ..Touched::default() },
             Self::Plan(_) => Touched { plan: true, ..Touched::default() },
+            Self::Pieces(_) => Touched { pieces: true, ..Touched::default() },
             Self::Colourways(_) | Self::About { .. } | Self::Units(_) => Touched::default(),
             Self::Several(edits) => edits.iter().map(Self::touched).fold(Touched::default(), Touched::union),
         }
@@ -108,6 +116,7 @@ impl Edit {
             Self::Chart(chart) => chart.grid.cells().len(),
             Self::Palette(palette) => palette.slots().iter().map(|s| size_of_val(s) + s.name.len()).sum(),
             Self::Plan(_) => size_of::<KnitPlan>(),
+            Self::Pieces(plan) => plan.bytes(),
             Self::Colourways(ways) => {
                 ways.iter().map(|w| size_of_val(w) + size_of_val(w.colours.as_slice()) + w.name.len()).sum()
             }
@@ -125,6 +134,7 @@ impl Edit {
             (Self::Chart(_), Self::Chart(_) | Self::Cells(_))
                 | (Self::Palette(_), Self::Palette(_))
                 | (Self::Plan(_), Self::Plan(_))
+                | (Self::Pieces(_), Self::Pieces(_))
                 | (Self::Colourways(_), Self::Colourways(_))
                 | (Self::About { .. }, Self::About { .. })
                 | (Self::Units(_), Self::Units(_))
@@ -141,6 +151,7 @@ impl Project {
             Edit::Chart(chart) => Edit::Chart(Box::new(replace(&mut self.chart, *chart))),
             Edit::Palette(palette) => Edit::Palette(Box::new(replace(&mut self.palette, *palette))),
             Edit::Plan(plan) => Edit::Plan(Box::new(replace(&mut self.plan, *plan))),
+            Edit::Pieces(plan) => Edit::Pieces(Box::new(replace(&mut self.pieces, *plan))),
             Edit::Colourways(ways) => Edit::Colourways(replace(&mut self.colourways, ways)),
             Edit::About { title, notes } => {
                 Edit::About { title: replace(&mut self.title, title), notes: replace(&mut self.notes, notes) }
@@ -194,6 +205,7 @@ impl Project {
             Edit::Chart(Box::new(chart)),
             Edit::Palette(Box::new(palette)),
             Edit::Colourways(ways),
+            Edit::Pieces(Box::new(self.pieces.without_slot(index, heir))),
         ]))
     }
 }

@@ -139,31 +139,8 @@ fn joined(earlier: Edit, later: Edit) -> Edit {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::{Cell, Grid, Point};
-    use crate::knit::Gauge;
-    use crate::project::{CellPatch, Chart, KnitPlan, Palette, Role, Slot, SlotYarn, Symbol};
-    use crate::units::LengthUnit;
-    use crate::yarn::PutUp;
-
-    fn project() -> Project {
-        let slot = |name: &str, role| Slot {
-            name: name.to_owned(),
-            colour: crate::colour::Colour::BLACK,
-            role,
-            symbol: Symbol::Blank,
-            locked: false,
-            yarn: SlotYarn { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: None },
-        };
-        Project {
-            title: "Test".to_owned(),
-            notes: String::new(),
-            units: LengthUnit::Metric,
-            palette: Palette::new(vec![slot("a", Role::Main), slot("b", Role::Accent)]).unwrap(),
-            chart: Chart::new(Grid::new(6, 6, Cell::slot(0)).unwrap()),
-            plan: KnitPlan::new(Gauge::new(28.0, 32.0).unwrap(), 60),
-            colourways: Vec::new(),
-        }
-    }
+    use crate::chart::{Cell, Point};
+    use crate::project::CellPatch;
 
     fn paint(project: &Project, x: u32, y: u32) -> Edit {
         Edit::Cells(CellPatch::painting(&project.chart.grid, [Point::new(x, y)], Cell::slot(1)).unwrap())
@@ -171,7 +148,7 @@ mod tests {
 
     #[test]
     fn a_gesture_is_one_step_and_undoes_without_loss() {
-        let mut project = project();
+        let mut project = Project::default();
         let before = project.clone();
         let mut history = History::default();
         for x in 0..4 {
@@ -189,7 +166,7 @@ mod tests {
 
     #[test]
     fn memory_is_bounded_but_the_newest_step_stays() {
-        let mut project = project();
+        let mut project = Project::default();
         let mut history = History::with_limit(1);
         for x in 0..4 {
             let edit = paint(&project, x, 0);
@@ -202,14 +179,14 @@ mod tests {
 
     #[test]
     fn taking_out_a_colour_renumbers_the_chart_and_comes_back() {
-        let mut project = project();
+        let mut project = Project::default();
         let edit = paint(&project, 2, 2);
         project.apply(edit);
         let before = project.clone();
-        let edit = project.without_slot(0, 1).unwrap();
+        let edit = project.without_slot(1, 0).unwrap();
         let undo = project.apply(edit);
         assert_eq!(project.check(), Ok(()));
-        assert_eq!(project.palette.slots().len(), 1);
+        assert_eq!(project.palette.slots().len(), 3);
         project.apply(undo);
         assert_eq!(project, before);
     }

@@ -2,13 +2,19 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
+pub mod chart_edits;
 mod edit;
+pub mod figures;
+pub mod findings;
 mod history;
 mod model;
 mod palette;
+mod palette_edits;
+mod piece_plan;
 
 pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};
 pub use history::History;
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};
+pub use piece_plan::PiecePlan;

@@ -3,10 +3,11 @@
 use thiserror::Error;
 
 use super::palette::{Palette, Role};
+use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, GridError, Rect};
 use crate::colour::Colour;
 use crate::knit::{Construction, Gauge, Technique};
-use crate::units::{LengthUnit, UnitError};
+use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, UnitError};
 
 /// Why a project cannot be what was asked for.
 #[derive(Clone, Debug, Error, PartialEq)]
@@ -66,6 +67,18 @@ pub enum ProjectError {
         supporting: f64,
         /// Accent share.
         accent: f64,
+    },
+    /// A band names a colour that is not in the palette.
+    #[error("piece '{piece}', band '{band}' uses colour {slot}, but the palette has {slots}: choose another")]
+    BandSlot {
+        /// The piece.
+        piece: String,
+        /// The band.
+        band: String,
+        /// Slot number from 1.
+        slot: usize,
+        /// Colours in the palette.
+        slots: usize,
     },
     /// A grid that cannot be.
     #[error(transparent)]
@@ -167,6 +180,15 @@ pub struct KnitPlan {
     pub swatch_cm: f64,
 }
 
+impl Default for KnitPlan {
+    /// Fingering weight (class 1 of the Standard Yarn Weight System, 27-32 stitches per 4 in) over
+    /// about 50 cm.
+    fn default() -> Self {
+        let gauge = Gauge { stitches: StitchesPer10Cm::clamped(28.0), rows: RowsPer10Cm::clamped(32.0) };
+        Self::new(gauge, 144)
+    }
+}
+
 impl KnitPlan {
     /// A plan at this gauge with the trade's usual defaults.
     pub fn new(gauge: Gauge, needle_stitches: u32) -> Self {
@@ -212,10 +234,30 @@ pub struct Project {
     pub plan: KnitPlan,
     /// Other colours for the same chart.
     pub colourways: Vec<Colourway>,
+    /// The pieces it is made of, and their sizes.
+    pub pieces: PiecePlan,
+}
+
+impl Default for Project {
+    /// An untitled 24 x 24 chart of plain ground.
+    fn default() -> Self {
+        let palette = Palette::default();
+        let ground = palette.slot_of(Role::Ground).unwrap_or(0);
+        Self {
+            title: "Untitled".to_owned(),
+            notes: String::new(),
+            units: LengthUnit::default(),
+            chart: Chart::new(Grid::square(24, Cell::slot(ground as u8))),
+            palette,
+            plan: KnitPlan::default(),
+            colourways: Vec::new(),
+            pieces: PiecePlan::default(),
+        }
+    }
 }
 
 impl Project {
-    /// Checks what the types cannot: every stitch has a colour, every colourway fits the palette.
+    /// Checks what the types cannot: every stitch and band has a colour, every colourway fits the palette.
     ///
     /// # Errors
     /// [`ProjectError`] naming the first place that is wrong.
@@ -232,14 +274,26 @@ impl Project {
                 slots,
             });
         }
-        match self.colourways.iter().find(|way| way.colours.len() != slots) {
-            Some(way) => Err(ProjectError::Colourway {
+        if let Some(way) = self.colourways.iter().find(|way| way.colours.len() != slots) {
+            return Err(ProjectError::Colourway {
                 name: way.name.clone(),
                 found: way.colours.len(),
                 expected: slots,
-            }),
-            None => Ok(()),
+            });
         }
+        for piece in &self.pieces.pieces {
+            for band in &piece.bands {
+                if let Some(slot) = band.colours.iter().find(|slot| **slot >= slots) {
+                    return Err(ProjectError::BandSlot {
+                        piece: piece.name.clone(),
+                        band: band.name.clone(),
+                        slot: slot + 1,
+                        slots,
+                    });
+                }
+            }
+        }
+        Ok(())
     }
 
     /// How many whole repeats go around, and the stitches left over.

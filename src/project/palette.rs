@@ -101,12 +101,14 @@ impl Symbol {
 }
 
 /// The yarn of a slot: how it is sold and, when known, its price.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SlotYarn {
     /// Metres per 100 g and grams per ball.
     pub put_up: PutUp,
     /// Price of one ball in the project's currency, when known; 0 or more.
     pub ball_price: Option<f64>,
+    /// Metres on hand already, 0 or more.
+    pub on_hand_m: f64,
 }
 
 /// One colour of the palette.
@@ -152,7 +154,9 @@ impl Proportion {
         if !valid {
             return Err(ProjectError::Proportion { main, supporting, accent });
         }
-        let scale = 100.0 / total;
+        // Shares that already add up stay as they are to the last bit, so that saving and opening
+        // changes nothing.
+        let scale = if (total - 100.0).abs() < 1e-9 { 1.0 } else { 100.0 / total };
         Ok(Self { main: main * scale, supporting: supporting * scale, accent: accent * scale })
     }
 
@@ -177,6 +181,31 @@ pub struct Palette {
     /// Target shares.
     pub proportion: Proportion,
     slots: Vec<Slot>,
+}
+
+impl Default for Palette {
+    /// One colour a role, well apart in value (L* 35, 58, 74 and 91), named for an invented shore.
+    fn default() -> Self {
+        let slot = |name: &str, (l, c, h), role, symbol| Slot {
+            name: name.to_owned(),
+            colour: Colour::clamped(l, c, h),
+            role,
+            symbol,
+            locked: false,
+            yarn: SlotYarn::default(),
+        };
+        Self {
+            wheel: Wheel::default(),
+            scheme: None,
+            proportion: Proportion::default(),
+            slots: vec![
+                slot("Harbour blue", (0.42, 0.085, 245.0), Role::Main, Symbol::Disc),
+                slot("Sea pink", (0.64, 0.12, 5.0), Role::Supporting, Symbol::Cross),
+                slot("Gorse", (0.78, 0.14, 88.0), Role::Accent, Symbol::Triangle),
+                slot("Shell sand", (0.93, 0.02, 85.0), Role::Ground, Symbol::Blank),
+            ],
+        }
+    }
 }
 
 impl Palette {

@@ -11,6 +11,13 @@ pub struct PutUp {
     ball: Grams,
 }
 
+impl Default for PutUp {
+    /// Fingering weight in 50 g balls: 400 m per 100 g, inside class 1 of the Standard Yarn Weight System.
+    fn default() -> Self {
+        Self { grist: MetresPer100G::clamped(400.0), ball: Grams::clamped(50.0) }
+    }
+}
+
 impl PutUp {
     /// A put-up from metres per 100 g and grams per ball.
     ///

@@ -1,9 +1,15 @@
 //! Properties that hold for every input.
 
-// The lint knows only functions marked #[test]; this whole binary is one.
+// A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+#[path = "../common/mod.rs"]
+mod common;
+
+mod chart;
 mod colour;
 mod material;
+mod pieces;
 mod suitability;
+mod written_rows;
 mod yarn;

@@ -3,7 +3,7 @@
 
 use crate::common::{Row, assert_near, table};
 use huegauge::colour::{
-    Colour, Lab, Vision, Wheel, ciede2000, cmc, contrast_ratio, delta_e76, relative_luminance, turn_between,
+    Colour, Lab, Vision, Wheel, ciede2000, cmc, contrast_ratio, relative_luminance, turn_between,
 };
 
 fn colour(row: &Row, column: &str) -> Colour {
@@ -109,18 +109,6 @@ fn cmc_of_standard_and_sample() {
         if let Some(published) = row.maybe("published_cmc21") {
             assert_near(row.text("name"), cmc(a, b), published, 1e-4);
         }
-    }
-}
-
-/// The grey scale for change in colour, ISO 105-A02 (from memory, checked against its preview): a pair
-/// of greys as far apart in L* alone is as far apart in CIELAB.
-#[test]
-fn the_textile_grey_scale_is_measured_in_cielab() {
-    for row in &table("iso105_a02_grey_scale.csv") {
-        let step = row.number("dE_cielab");
-        let (reference, changed) = (Colour::grey(45.0), Colour::grey(45.0 + step));
-        let found = delta_e76(reference.to_lab(), changed.to_lab());
-        assert_near(row.text("grade"), found, step, row.number("tolerance").min(0.01));
     }
 }
 

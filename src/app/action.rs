@@ -1,0 +1,69 @@
+//! What the window asks for. Only [`super::update`] carries it out.
+
+use std::path::PathBuf;
+
+use super::blank::NewProject;
+use super::command::Command;
+use super::state::{Dialog, Next, Purpose};
+use super::view::ThemeChoice;
+use crate::export::chart_picture::PictureOptions;
+use crate::file::recovery::LeftBehind;
+use crate::project::Edit;
+
+/// One request from the window.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Change the project.
+    Edit {
+        /// What undo will call it, sentence case, e.g. `Draw`.
+        label: &'static str,
+        /// The change.
+        edit: Edit,
+        /// Part of a gesture still going on: joins the gesture's undo step.
+        in_gesture: bool,
+    },
+    /// The pointer gesture is over: the next edit is a step of its own.
+    EndGesture,
+    /// A command from a menu, a button or a key.
+    Command(Command),
+    /// Keep a patch of stitches for pasting.
+    CopyCells(crate::chart::Grid),
+    /// Tell the user something in passing.
+    Notify(String),
+    /// Tell the user that something cannot be done, and the mend.
+    Complain(String),
+    /// Take a message away.
+    Dismiss(u64),
+    /// Go on to another project or leave, asking about unsaved changes first.
+    Go(Next),
+    /// Put a question in front of the window.
+    Ask(Dialog),
+    /// Take the question away unanswered.
+    CloseDialog,
+    /// Begin the project asked for.
+    CreateProject(NewProject),
+    /// Save, then go on.
+    SaveThen(Next),
+    /// Go on without saving.
+    Discard(Next),
+    /// A path was typed by hand.
+    PathEntered(Purpose, PathBuf),
+    /// Export the chart picture with these options.
+    ExportChart(PictureOptions),
+    /// Whether the copy of unsaved work is wanted; if not it is dropped.
+    Recover(LeftBehind, bool),
+    /// Light, dark, or as the system.
+    SetTheme(ThemeChoice),
+}
+
+impl Action {
+    /// One finished edit.
+    pub const fn edit(label: &'static str, edit: Edit) -> Self {
+        Self::Edit { label, edit, in_gesture: false }
+    }
+
+    /// An edit inside a gesture.
+    pub const fn gesture(label: &'static str, edit: Edit) -> Self {
+        Self::Edit { label, edit, in_gesture: true }
+    }
+}

@@ -1,0 +1,283 @@
+//! One table of commands: label, tooltip, shortcut. It feeds menus, keys, buttons and help.
+
+use super::view::Tool;
+
+/// Something a person can ask for by menu, button or key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Command {
+    /// Begin an empty project.
+    New,
+    /// Open a project from disk.
+    Open,
+    /// Save to the project's file.
+    Save,
+    /// Save to another file.
+    SaveAs,
+    /// Export the chart as a picture.
+    ExportChart,
+    /// Export the yardage table.
+    ExportYardage,
+    /// Leave the program.
+    Quit,
+    /// Take the last change back.
+    Undo,
+    /// Carry it out again.
+    Redo,
+    /// Copy the region and clear it.
+    Cut,
+    /// Copy the region.
+    Copy,
+    /// Hold the copied stitches over the chart.
+    Paste,
+    /// Choose the whole chart.
+    ChooseAll,
+    /// Set down, drop or unchoose what is held.
+    Escape,
+    /// Set held stitches down.
+    SetDown,
+    /// Clear the region to the background.
+    Clear,
+    /// Mirror the region left to right.
+    MirrorSideways,
+    /// Mirror the region bottom to top.
+    MirrorUpright,
+    /// Turn the region a quarter to the left.
+    TurnLeft,
+    /// Turn the region a quarter to the right.
+    TurnRight,
+    /// Insert a row above the cursor.
+    InsertRow,
+    /// Insert a stitch to the left of the cursor.
+    InsertStitch,
+    /// Delete the rows of the region, or the cursor's.
+    DeleteRows,
+    /// Delete the stitches of the region, or the cursor's.
+    DeleteStitches,
+    /// Make the region the repeat box.
+    RepeatFromRegion,
+    /// Cut the chart down to the region.
+    CropToRegion,
+    /// Another width and height.
+    ResizeChart,
+    /// Enlarge.
+    ZoomIn,
+    /// Make smaller.
+    ZoomOut,
+    /// The whole chart.
+    ZoomFit,
+    /// Symbols on or off.
+    ToggleSymbols,
+    /// Numbers on or off.
+    ToggleNumbers,
+    /// Ghost repeats on or off.
+    ToggleGhosts,
+    /// Knitted look on or off.
+    ToggleKnitted,
+    /// Greyscale on or off.
+    ToggleValue,
+    /// Light or dark window.
+    ToggleTheme,
+    /// Fold the harmony column.
+    FoldHarmony,
+    /// Fold the findings column.
+    FoldFindings,
+    /// Take up a tool.
+    Tool(Tool),
+    /// List of keys.
+    ShowKeys,
+    /// About the program.
+    About,
+}
+
+/// A key with its modifiers; `ctrl` is the command key on a Mac.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Shortcut {
+    /// Key name as egui spells it, e.g. `S`, `Delete`, `Plus`.
+    pub key: &'static str,
+    /// With Ctrl.
+    pub ctrl: bool,
+    /// With Shift.
+    pub shift: bool,
+}
+
+const fn key(key: &'static str) -> Shortcut {
+    Shortcut { key, ctrl: false, shift: false }
+}
+
+const fn ctrl(key: &'static str) -> Shortcut {
+    Shortcut { key, ctrl: true, shift: false }
+}
+
+const fn ctrl_shift(key: &'static str) -> Shortcut {
+    Shortcut { key, ctrl: true, shift: true }
+}
+
+/// What menus, tooltips and help say about a command.
+#[derive(Clone, Copy, Debug)]
+pub struct Info {
+    /// Menu label, sentence case.
+    pub label: &'static str,
+    /// One sentence.
+    pub tip: &'static str,
+    /// Its key.
+    pub shortcut: Option<Shortcut>,
+}
+
+const fn info(label: &'static str, tip: &'static str, shortcut: Shortcut) -> Info {
+    Info { label, tip, shortcut: Some(shortcut) }
+}
+
+const fn keyless(label: &'static str, tip: &'static str) -> Info {
+    Info { label, tip, shortcut: None }
+}
+
+impl Command {
+    /// Every command, in the order of the help page.
+    pub const ALL: [Self; 48] = [
+        Self::New,
+        Self::Open,
+        Self::Save,
+        Self::SaveAs,
+        Self::ExportChart,
+        Self::ExportYardage,
+        Self::Quit,
+        Self::Undo,
+        Self::Redo,
+        Self::Cut,
+        Self::Copy,
+        Self::Paste,
+        Self::ChooseAll,
+        Self::Escape,
+        Self::SetDown,
+        Self::Clear,
+        Self::MirrorSideways,
+        Self::MirrorUpright,
+        Self::TurnLeft,
+        Self::TurnRight,
+        Self::InsertRow,
+        Self::InsertStitch,
+        Self::DeleteRows,
+        Self::DeleteStitches,
+        Self::RepeatFromRegion,
+        Self::CropToRegion,
+        Self::ResizeChart,
+        Self::ZoomIn,
+        Self::ZoomOut,
+        Self::ZoomFit,
+        Self::ToggleSymbols,
+        Self::ToggleNumbers,
+        Self::ToggleGhosts,
+        Self::ToggleKnitted,
+        Self::ToggleValue,
+        Self::ToggleTheme,
+        Self::FoldHarmony,
+        Self::FoldFindings,
+        Self::Tool(Tool::Draw),
+        Self::Tool(Tool::Line),
+        Self::Tool(Tool::Rectangle),
+        Self::Tool(Tool::Ellipse),
+        Self::Tool(Tool::Fill),
+        Self::Tool(Tool::Erase),
+        Self::Tool(Tool::Pick),
+        Self::Tool(Tool::Region),
+        Self::ShowKeys,
+        Self::About,
+    ];
+
+    /// Label, tooltip and key.
+    pub const fn info(self) -> Info {
+        match self {
+            Self::New => info("New", "Begin an empty project.", ctrl("N")),
+            Self::Open => info("Open…", "Open a project from disk.", ctrl("O")),
+            Self::Save => info("Save", "Save the project.", ctrl("S")),
+            Self::SaveAs => info("Save as…", "Save the project to another file.", ctrl_shift("S")),
+            Self::ExportChart => info("Export chart…", "Write the chart as a picture.", ctrl("E")),
+            Self::ExportYardage => {
+                info("Export yardage…", "Write the yarn per colour as a table.", ctrl_shift("E"))
+            }
+            Self::Quit => info("Quit", "Leave Huegauge.", ctrl("Q")),
+            Self::Undo => info("Undo", "Take the last change back.", ctrl("Z")),
+            Self::Redo => info("Redo", "Carry the change out again.", ctrl_shift("Z")),
+            Self::Cut => info("Cut", "Copy the region and clear it to the background.", ctrl("X")),
+            Self::Copy => info("Copy", "Copy the region.", ctrl("C")),
+            Self::Paste => info("Paste", "Hold the copied stitches over the chart.", ctrl("V")),
+            Self::ChooseAll => info("Choose all", "Choose the whole chart as the region.", ctrl("A")),
+            Self::Escape => info("Let go", "Drop held stitches, or unchoose the region.", key("Escape")),
+            Self::SetDown => info("Set down", "Set held stitches down on the chart.", key("Enter")),
+            Self::Clear => info("Clear region", "Paint the region in the background colour.", key("Delete")),
+            Self::MirrorSideways => {
+                info("Mirror left to right", "Mirror the region, or the held stitches, sideways.", key("H"))
+            }
+            Self::MirrorUpright => {
+                info("Mirror top to bottom", "Mirror the region, or the held stitches, upright.", key("J"))
+            }
+            Self::TurnLeft => info("Turn left", "Turn the region a quarter to the left.", ctrl_shift("L")),
+            Self::TurnRight => info("Turn right", "Turn the region a quarter to the right.", ctrl("L")),
+            Self::InsertRow => info("Insert row above", "Insert a row above the cursor.", ctrl("ArrowUp")),
+            Self::InsertStitch => {
+                info("Insert stitch to the left", "Insert a stitch left of the cursor.", ctrl("ArrowLeft"))
+            }
+            Self::DeleteRows => {
+                info("Delete rows", "Delete the region's rows, or the cursor's.", ctrl_shift("ArrowDown"))
+            }
+            Self::DeleteStitches => info(
+                "Delete stitches",
+                "Delete the region's stitches, or the cursor's.",
+                ctrl_shift("ArrowRight"),
+            ),
+            Self::RepeatFromRegion => {
+                info("Repeat from region", "Make the region the repeat box.", ctrl("R"))
+            }
+            Self::CropToRegion => keyless("Crop to region", "Cut the chart down to the region."),
+            Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
+            Self::ZoomIn => info("Enlarge", "Show the stitches larger.", ctrl("Plus")),
+            Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", ctrl("Minus")),
+            Self::ZoomFit => info("Whole chart", "Show the whole chart.", ctrl("0")),
+            Self::ToggleSymbols => info("Symbols", "Show a symbol for each colour.", key("S")),
+            Self::ToggleNumbers => info("Numbers", "Show row and stitch numbers.", key("N")),
+            Self::ToggleGhosts => info("Ghost repeats", "Continue the repeat around the chart.", key("G")),
+            Self::ToggleKnitted => info("Knitted", "Show knit stitches instead of squares.", key("K")),
+            Self::ToggleValue => info("Value only", "Show lightness (L*) without colour.", key("V")),
+            Self::ToggleTheme => keyless("Light or dark", "Switch between the light and the dark window."),
+            Self::FoldHarmony => info("Harmony column", "Show or fold the harmony column.", key("F2")),
+            Self::FoldFindings => info("Findings column", "Show or fold the findings column.", key("F3")),
+            Self::Tool(tool) => tool_info(tool),
+            Self::ShowKeys => info("Keys", "List every key.", key("F1")),
+            Self::About => keyless("About Huegauge", "Version, licence and sources."),
+        }
+    }
+}
+
+const fn tool_info(tool: Tool) -> Info {
+    match tool {
+        Tool::Draw => info(Tool::Draw.name(), "Paint the stitches the pointer passes.", key("D")),
+        Tool::Line => info(Tool::Line.name(), "A straight line of stitches.", key("L")),
+        Tool::Rectangle => info(Tool::Rectangle.name(), "A rectangle, outlined or filled.", key("R")),
+        Tool::Ellipse => info(Tool::Ellipse.name(), "An ellipse, outlined or filled.", key("O")),
+        Tool::Fill => info(Tool::Fill.name(), "Fill the connected area of one colour.", key("F")),
+        Tool::Erase => info(Tool::Erase.name(), "Paint the background colour.", key("E")),
+        Tool::Pick => info(Tool::Pick.name(), "Take up the colour under the pointer.", key("P")),
+        Tool::Region => {
+            info(Tool::Region.name(), "Choose a region; drag inside it to move its stitches.", key("C"))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::HashSet;
+
+    #[test]
+    fn no_two_commands_share_a_key_or_a_label() {
+        let mut keys = HashSet::new();
+        let mut labels = HashSet::new();
+        for command in Command::ALL {
+            let info = command.info();
+            assert!(labels.insert(info.label), "{} twice", info.label);
+            if let Some(shortcut) = info.shortcut {
+                assert!(keys.insert(shortcut), "{shortcut:?} twice");
+            }
+        }
+    }
+}

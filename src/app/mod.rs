@@ -1,0 +1,16 @@
+//! The running program without its widgets: state, actions, the one writer and the worker threads.
+
+pub mod action;
+pub mod blank;
+pub mod chart_commands;
+pub mod command;
+pub mod document;
+pub mod jobs;
+pub mod picker;
+pub mod state;
+pub mod update;
+pub mod view;
+
+pub use action::Action;
+pub use command::Command;
+pub use document::Document;

@@ -1,0 +1,536 @@
+//! Does a motif drawn in the chart survive, and at which gauge would it still?
+
+use std::fmt;
+
+use super::grid::{Cell, Grid, Point, Rect};
+use super::motif_fit::{LOOK_AHEAD, SmallestFit, legibility, thinnest_mm};
+use super::raster::{Piece, Raster, Thinnest};
+use super::shapes::BasicShape;
+use crate::knit::Gauge;
+use crate::units::{LengthUnit, both_lengths};
+
+/// Overlap from which on a figure counts as a basic shape, or as still the same figure after it
+/// was knitted at another gauge (our judgement: the circle and the square of 5 stitches share 0.84).
+const ALIKE: f64 = 0.85;
+
+/// Longest side, in cells, of a motif that is tried at coarser gauges and held against the basic
+/// shapes; in a larger one no stitch matters.
+const LARGEST_TRIED: u32 = 200;
+
+/// Stitches or rows under which nothing can be told apart.
+const SMALLEST_SIDE: u32 = 3;
+
+/// A mirror that fails in no more than this part of the stitches was meant.
+const SLIP: f64 = 0.04;
+
+/// Which two halves of a motif are compared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Mirror {
+    /// Left and right.
+    LeftRight,
+    /// Top and bottom.
+    UpDown,
+}
+
+/// Why a drawn motif is not legible.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum RegionProblem {
+    /// Under 3 stitches and 3 rows, where not even a square differs from a diamond.
+    TooSmall,
+    /// All but this many stitches are mirrored.
+    MirrorBroken(Mirror, u32),
+}
+
+/// The basic shape a motif reads as.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ShapeMatch {
+    /// The nearest shape, the simplest of equally near ones.
+    pub shape: BasicShape,
+    /// Stitches shared with that shape's own over the stitches of either, `0..=1`; 1 = the same.
+    pub overlap: f64,
+    /// Further shapes that would have exactly these stitches.
+    pub also: Vec<BasicShape>,
+    /// Height over width in cm, relative to the ideal shape's: above 1 it comes out too high.
+    pub stretch: f64,
+    /// Stitches and rows of the shape before any tip was lost.
+    frame: (u32, u32),
+}
+
+/// A motif of the chart at a gauge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RegionFit {
+    /// The box around the motif, on the chart.
+    pub bounds: Rect,
+    /// The motif in that box.
+    pub raster: Raster,
+    /// The gauge it was judged at.
+    pub gauge: Gauge,
+    /// Width in cm.
+    pub width_cm: f64,
+    /// Height in cm.
+    pub height_cm: f64,
+    /// Parts that do not touch, not even by a corner.
+    pub pieces: usize,
+    /// Single stitches that stand alone, on the chart.
+    pub specks: Vec<Point>,
+    /// Its thinnest part.
+    pub thinnest: Thinnest,
+    /// Its thinnest part in mm, the smaller of across and up.
+    pub thinnest_mm: f64,
+    /// Whether left and right are mirror images.
+    pub mirrored_left_right: bool,
+    /// Whether top and bottom are mirror images.
+    pub mirrored_up_down: bool,
+    /// The basic shape it reads as, if any.
+    pub shape: Option<ShapeMatch>,
+    /// The smallest size, and the coarsest gauge at this size, down to which it stays itself at
+    /// every step (see [`RegionFit::survives_at`]); `None` when it is too large to be tried.
+    pub smallest: Option<SmallestFit>,
+    /// Why it is not legible; empty when it is.
+    pub problems: Vec<RegionProblem>,
+}
+
+/// The stitches in `region` that are neither `background` nor "no stitch", in the region's box.
+fn figure(grid: &Grid, region: Rect, background: Cell) -> Raster {
+    Raster::from_fn(region.width, region.height, |p| {
+        grid.get(Point::new(region.x + p.x, region.y + p.y))
+            .is_some_and(|cell| cell != background && cell != Cell::NO_STITCH)
+    })
+}
+
+/// The separate figures in `region`: stitches other than `background` that hang together, at least
+/// by their corners, whatever their colours. Boxes are on the chart.
+pub fn figures(grid: &Grid, region: Rect, background: Cell) -> Vec<Piece> {
+    let region = region.intersect(grid.bounds());
+    let mut pieces = figure(grid, region, background).pieces();
+    for piece in &mut pieces {
+        piece.bounds.x += region.x;
+        piece.bounds.y += region.y;
+    }
+    pieces
+}
+
+/// Judges the motif in `region`: every stitch that is not `background`, in one colour or several.
+/// `None` when there is none.
+pub fn region_fit(grid: &Grid, region: Rect, background: Cell, gauge: Gauge) -> Option<RegionFit> {
+    let region = region.intersect(grid.bounds());
+    let whole = figure(grid, region, background);
+    let inner = whole.bounds();
+    let raster = whole.trimmed();
+    let thinnest = raster.thinnest()?;
+    let bounds = Rect::new(region.x + inner.x, region.y + inner.y, inner.width, inner.height);
+    let pieces = raster.pieces();
+    let specks = pieces.iter().filter(|piece| piece.stitches == 1);
+    let specks =
+        specks.map(|piece| Point::new(bounds.x + piece.bounds.x, bounds.y + piece.bounds.y)).collect();
+    let tried = raster.width().max(raster.height()) <= LARGEST_TRIED;
+    let shape = if tried { best_shape(&raster, gauge) } else { None };
+    let smallest = tried.then(|| Identity::of(&raster, shape.as_ref()).smallest(gauge));
+    Some(RegionFit {
+        bounds,
+        gauge,
+        width_cm: f64::from(bounds.width) * gauge.stitch_width_cm(),
+        height_cm: f64::from(bounds.height) * gauge.row_height_cm(),
+        pieces: pieces.len(),
+        specks,
+        thinnest,
+        thinnest_mm: thinnest_mm(thinnest, gauge),
+        mirrored_left_right: raster.is_mirrored_left_right(),
+        mirrored_up_down: raster.is_mirrored_up_down(),
+        shape,
+        smallest,
+        problems: problems(&raster),
+        raster,
+    })
+}
+
+fn problems(raster: &Raster) -> Vec<RegionProblem> {
+    if raster.width().max(raster.height()) < SMALLEST_SIDE {
+        return vec![RegionProblem::TooSmall];
+    }
+    let broken = [(Mirror::LeftRight, raster.broken_left_right()), (Mirror::UpDown, raster.broken_up_down())];
+    let slip = |stitches: u32| stitches > 0 && f64::from(stitches) <= SLIP * f64::from(raster.count());
+    let broken = broken.into_iter().filter(|(_, stitches)| slip(*stitches));
+    broken.map(|(mirror, stitches)| RegionProblem::MirrorBroken(mirror, stitches)).collect()
+}
+
+fn best_shape(raster: &Raster, gauge: Gauge) -> Option<ShapeMatch> {
+    let (width, height) = (raster.width(), raster.height());
+    let nearest = |shape: BasicShape| {
+        // A tip narrower than half a stitch is lost, so the box of a pointed shape may be a little
+        // larger than what is left of it: on both sides alike, and at the top and the bottom.
+        let lost = if shape.is_mirrored_up_down() { 0 } else { 4 };
+        let frames = (0..=lost).step_by(2).flat_map(|dx| (0..=lost).map(move |dy| (width + dx, height + dy)));
+        let drawn = frames.map(|frame| (frame, shape.raster(frame.0, frame.1).trimmed()));
+        let same_box = drawn.filter(|(_, drawn)| (drawn.width(), drawn.height()) == (width, height));
+        let found = same_box.map(|(frame, drawn)| (shape, drawn.overlap(raster), frame));
+        found.reduce(|best, next| if next.1 > best.1 { next } else { best })
+    };
+    let found: Vec<_> = BasicShape::ALL.into_iter().filter_map(nearest).collect();
+    let (shape, overlap, frame) =
+        found.iter().copied().reduce(|best, next| if next.1 > best.1 { next } else { best })?;
+    let also = found.into_iter().filter(|(other, overlap, _)| *other != shape && *overlap >= 1.0);
+    let proportion = f64::from(height) * gauge.row_height_cm() / (f64::from(width) * gauge.stitch_width_cm());
+    (overlap >= ALIKE).then(|| ShapeMatch {
+        shape,
+        overlap,
+        also: also.map(|(other, ..)| other).collect(),
+        stretch: proportion / shape.proportion(),
+        frame,
+    })
+}
+
+/// What must be kept of a motif when it is knitted in another number of stitches and rows.
+struct Identity<'a> {
+    raster: &'a Raster,
+    /// The basic shape whose very stitches the motif has.
+    shape: Option<BasicShape>,
+    /// Stitches and rows of the shape with its lost tips, else of the motif.
+    frame: (u32, u32),
+    pieces: usize,
+    holes: usize,
+}
+
+impl<'a> Identity<'a> {
+    fn of(raster: &'a Raster, shape: Option<&ShapeMatch>) -> Self {
+        let exact = shape.filter(|found| found.overlap >= 1.0);
+        Self {
+            raster,
+            shape: exact.map(|found| found.shape),
+            frame: exact.map_or((raster.width(), raster.height()), |found| found.frame),
+            pieces: raster.pieces().len(),
+            holes: raster.holes(),
+        }
+    }
+
+    /// The whole stitches and rows of the frame at a scale.
+    fn frame_at(&self, (across, up): (f64, f64)) -> (u32, u32) {
+        (cells(f64::from(self.frame.0) * across), cells(f64::from(self.frame.1) * up))
+    }
+
+    /// Whether the motif is still itself at a scale. What is a basic shape must be legible as that
+    /// shape there. Any other motif is knitted there and drawn again at the old size: it must have
+    /// the same parts and holes, the same mirrors, and overlap enough.
+    fn survives(&self, scale: (f64, f64)) -> bool {
+        let (width, height) = self.frame_at(scale);
+        if width.max(height) < SMALLEST_SIDE {
+            return false;
+        }
+        if let Some(shape) = self.shape {
+            return width.max(height) > LOOK_AHEAD || legibility(shape, width, height).1.is_empty();
+        }
+        let other = self.raster.resampled(width, height);
+        other.resampled(self.frame.0, self.frame.1).overlap(self.raster) >= ALIKE
+            && (other.is_mirrored_left_right() || !self.raster.is_mirrored_left_right())
+            && (other.is_mirrored_up_down() || !self.raster.is_mirrored_up_down())
+            && other.pieces().len() == self.pieces
+            && other.holes() == self.holes
+    }
+
+    /// The smallest box down to which every smaller size survives, from the drawn size on.
+    ///
+    /// The box changes only where width or height is a whole number and a half.
+    fn smallest(&self, gauge: Gauge) -> SmallestFit {
+        let width = f64::from(self.frame.0);
+        let halves = |cells: u32| (0..cells).map(move |k| (f64::from(k) + 0.5) / f64::from(cells));
+        let mut steps: Vec<f64> = halves(self.frame.0).chain(halves(self.frame.1)).collect();
+        steps.sort_by(|a, b| b.total_cmp(a));
+        steps.dedup();
+        let (mut scale, mut end, mut last) = (1.0, 1.0, self.frame);
+        for start in steps {
+            let middle = f64::midpoint(start, end);
+            let size = self.frame_at((middle, middle));
+            if size != self.frame && !self.survives((middle, middle)) {
+                break;
+            }
+            // Not below the width that is then knitted.
+            scale = f64::max(start * (1.0 + 1e-9), f64::from(size.0) / width).min(1.0);
+            (end, last) = (start, size);
+        }
+        SmallestFit {
+            stitches: last.0,
+            rows: last.1,
+            width_cm: width * scale * gauge.stitch_width_cm(),
+            gauge: Gauge::new(gauge.stitches.get() * scale, gauge.rows.get() * scale).ok(),
+        }
+    }
+}
+
+/// The nearest whole number of cells, at least 1.
+fn cells(side: f64) -> u32 {
+    side.round().max(1.0) as u32
+}
+
+impl RegionFit {
+    /// Whether the motif can be told for what it is.
+    pub const fn is_legible(&self) -> bool {
+        self.problems.is_empty()
+    }
+
+    /// Whether the motif, at its size in cm, is still itself at another gauge.
+    ///
+    /// A basic shape must be legible in the whole stitches and rows that gauge has for it. Any other
+    /// motif is put into them (a cell filled from half coverage up) and back, and must keep its
+    /// parts, holes and mirrors and most of its stitches. Always `false` for a motif that would
+    /// fill more than a chart.
+    pub fn survives_at(&self, gauge: Gauge) -> bool {
+        let scale =
+            (gauge.stitches.get() / self.gauge.stitches.get(), gauge.rows.get() / self.gauge.rows.get());
+        let identity = Identity::of(&self.raster, self.shape.as_ref());
+        let (width, height) = identity.frame_at(scale);
+        Grid::check_size(u64::from(width), u64::from(height)).is_ok() && identity.survives(scale)
+    }
+
+    /// The report in sentences, the verdict's reasons first; lengths in both systems, `units` first.
+    pub fn words(&self, units: LengthUnit) -> Vec<String> {
+        let mut lines: Vec<String> = self.problems.iter().map(RegionProblem::to_string).collect();
+        lines.push(format!(
+            "{} \u{d7} {} stitches, {} wide and {} high{}.",
+            self.bounds.width,
+            self.bounds.height,
+            both_lengths(self.width_cm, units),
+            both_lengths(self.height_cm, units),
+            if self.pieces == 1 { String::new() } else { format!(", in {} parts", self.pieces) }
+        ));
+        lines.extend(self.shape.as_ref().map(ShapeMatch::words));
+        lines.push(format!(
+            "{} Thinnest part {} or {} ({:.1} mm).",
+            self.mirror_words(),
+            counted(self.thinnest.stitches, "stitch", "stitches"),
+            counted(self.thinnest.rows, "row", "rows"),
+            self.thinnest_mm
+        ));
+        match self.specks.len() as u32 {
+            0 => {}
+            count if count as usize == self.pieces => {
+                lines.push(
+                    "Only single stitches: it reads as dots, and is lost first in fuzzy yarn.".to_owned(),
+                );
+            }
+            1 => lines.push("1 stitch stands alone: it is lost first in fuzzy yarn.".to_owned()),
+            count => lines.push(format!("{count} stitches stand alone: they are lost first in fuzzy yarn.")),
+        }
+        lines.extend(self.smallest.as_ref().map(|smallest| self.smallest_words(smallest, units)));
+        lines
+    }
+
+    const fn mirror_words(&self) -> &'static str {
+        match (self.mirrored_left_right, self.mirrored_up_down) {
+            (true, true) => "Mirrored left to right and top to bottom.",
+            (true, false) => "Mirrored left to right.",
+            (false, true) => "Mirrored top to bottom.",
+            (false, false) => "Not mirrored.",
+        }
+    }
+
+    fn smallest_words(&self, smallest: &SmallestFit, units: LengthUnit) -> String {
+        if smallest.width_cm >= self.width_cm {
+            return "It needs every one of its stitches: at a coarser gauge or smaller it is another motif."
+                .to_owned();
+        }
+        let size = both_lengths(smallest.width_cm, units);
+        let gauge = smallest.gauge.map_or(self.gauge, |gauge| gauge).stitches.get() * units.gauge_factor();
+        format!(
+            "It stays itself down to {} \u{d7} {} stitches: {size} wide at this gauge, or at this size \
+             down to {gauge:.1} stitches in {}.",
+            smallest.stitches,
+            smallest.rows,
+            units.gauge_base()
+        )
+    }
+}
+
+impl ShapeMatch {
+    fn words(&self) -> String {
+        let name = |shape: &BasicShape| shape.name().to_lowercase();
+        let mut parts = vec![if self.overlap >= 1.0 {
+            format!("Reads as a {}", name(&self.shape))
+        } else {
+            format!("Reads as a {}, {:.0} % of its stitches shared", name(&self.shape), self.overlap * 100.0)
+        }];
+        if !self.also.is_empty() {
+            let others: Vec<_> = self.also.iter().map(name).collect();
+            parts.push(format!("a {} of this size has the same stitches", others.join(" or a ")));
+        }
+        // A tenth is about what the eye takes for round (our judgement).
+        if (self.stretch - 1.0).abs() > 0.1 {
+            let way = if self.stretch > 1.0 { "high" } else { "low" };
+            parts.push(format!("at this gauge {:.0} % too {way}", (self.stretch - 1.0).abs() * 100.0));
+        }
+        parts.join("; ") + "."
+    }
+}
+
+impl fmt::Display for RegionProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooSmall => write!(
+                f,
+                "Too small: under {SMALLEST_SIDE} stitches and rows not even a square differs from a diamond."
+            ),
+            Self::MirrorBroken(mirror, stitches) => {
+                let halves = match mirror {
+                    Mirror::LeftRight => "left and right half",
+                    Mirror::UpDown => "upper and lower half",
+                };
+                let stitches = counted(*stitches, "stitch", "stitches");
+                write!(f, "The {halves} are mirror images but for {stitches}: a slip?")
+            }
+        }
+    }
+}
+
+fn counted(count: u32, one: &str, several: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {several}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::raster::tests::drawn;
+
+    const GROUND: Cell = Cell::slot(0);
+
+    /// A chart with the figure (rows from the top, `#`) at (3, 2) on a ground of 60 x 60.
+    fn chart(rows: &[&str]) -> Grid {
+        stamped(&drawn(rows))
+    }
+
+    fn stamped(raster: &Raster) -> Grid {
+        let mut grid = Grid::new(70, 70, GROUND).unwrap();
+        grid.paste(&raster.to_grid(Cell::slot(1), GROUND).unwrap(), (3, 2));
+        grid
+    }
+
+    fn square_cells() -> Gauge {
+        Gauge::new(20.0, 20.0).unwrap()
+    }
+
+    fn fit(grid: &Grid) -> RegionFit {
+        region_fit(grid, grid.bounds(), GROUND, square_cells()).unwrap()
+    }
+
+    #[test]
+    fn a_stamped_shape_is_found_again() {
+        for shape in BasicShape::ALL {
+            for (width, height) in [(13, 12), (20, 19), (60, 60)] {
+                let found = fit(&stamped(&shape.raster(width, height)));
+                let matched = found.shape.clone().unwrap();
+                assert_eq!((matched.shape, matched.overlap), (shape, 1.0), "{width} x {height}");
+                assert!(found.is_legible(), "{shape:?}: {:?}", found.problems);
+            }
+        }
+    }
+
+    #[test]
+    fn a_circle_of_three_reads_as_a_square_and_says_so() {
+        let found = fit(&stamped(&BasicShape::Circle.raster(3, 3)));
+        let matched = found.shape.clone().unwrap();
+        assert_eq!(matched.shape, BasicShape::Square);
+        assert!(matched.also.contains(&BasicShape::Circle));
+        assert_eq!(found.bounds, Rect::new(3, 2, 3, 3));
+        let words = found.words(LengthUnit::Metric).join(" ");
+        assert!(words.contains("Reads as a square; a circle"), "{words}");
+    }
+
+    #[test]
+    fn a_circle_drawn_on_squared_paper_comes_out_flat() {
+        let grid = stamped(&BasicShape::Circle.raster(11, 11));
+        let gauge = Gauge::new(20.0, 28.0).unwrap();
+        let found = region_fit(&grid, grid.bounds(), GROUND, gauge).unwrap();
+        let stretch = found.shape.clone().unwrap().stretch;
+        assert!((stretch - 20.0 / 28.0).abs() < 1e-12);
+        assert!(found.words(LengthUnit::Metric)[1].contains("29 % too low"));
+    }
+
+    #[test]
+    fn a_large_circle_survives_down_to_the_smallest_circle() {
+        let found = fit(&stamped(&BasicShape::Circle.raster(21, 21)));
+        let smallest = found.smallest.unwrap();
+        assert_eq!((smallest.stitches, smallest.rows), (5, 5));
+        let diamond = fit(&stamped(&BasicShape::Diamond.raster(21, 21))).smallest.unwrap();
+        assert_eq!((diamond.stitches, diamond.rows), (3, 3));
+        assert!(found.survives_at(Gauge::new(10.0, 10.0).unwrap()));
+        assert!(found.survives_at(Gauge::new(30.0, 30.0).unwrap()));
+        assert!(!found.survives_at(Gauge::new(3.0, 3.0).unwrap()));
+        assert!(!found.survives_at(Gauge::new(1.0, 1.0).unwrap()));
+        assert!(found.survives_at(smallest.gauge.unwrap()));
+    }
+
+    #[test]
+    fn a_motif_of_single_lines_needs_all_its_stitches() {
+        let found = fit(&chart(&["#.#.#.#", ".#.#.#.", "#.#.#.#", ".#.#.#.", "#.#.#.#"]));
+        let smallest = found.smallest.unwrap();
+        assert_eq!((smallest.stitches, smallest.rows), (7, 5));
+        assert_eq!(smallest.width_cm, found.width_cm);
+        assert!(
+            found.words(LengthUnit::Imperial).iter().any(|line| line.contains("every one of its stitches"))
+        );
+    }
+
+    #[test]
+    fn a_motif_in_blocks_of_two_survives_at_half_the_gauge() {
+        let found = fit(&chart(&[
+            "##..##..##",
+            "##..##..##",
+            "..######..",
+            "..######..",
+            "####..####",
+            "####..####",
+        ]));
+        assert!(found.survives_at(Gauge::new(10.0, 10.0).unwrap()));
+    }
+
+    #[test]
+    fn specks_and_thin_parts_are_found() {
+        let found = fit(&chart(&["#......", "..####.", "..####.", "..#...#"]));
+        assert_eq!(found.specks, [Point::new(3, 5)]);
+        assert_eq!(found.pieces, 2);
+        assert_eq!(found.thinnest, Thinnest { stitches: 1, rows: 1 });
+        assert!((found.thinnest_mm - 5.0).abs() < 1e-12);
+        assert!(found.words(LengthUnit::Metric).iter().any(|line| line.starts_with("1 stitch stands alone")));
+    }
+
+    #[test]
+    fn a_slip_in_the_mirror_is_pointed_at() {
+        let mut grid = stamped(&BasicShape::Heart.raster(13, 12));
+        grid.set(Point::new(3, 5), Cell::slot(1));
+        let found = fit(&grid);
+        assert_eq!(found.problems, [RegionProblem::MirrorBroken(Mirror::LeftRight, 1)]);
+        assert!(!found.is_legible());
+        assert!(found.words(LengthUnit::Metric)[0].contains("but for 1 stitch"));
+    }
+
+    #[test]
+    fn a_dot_is_too_small_and_nothing_is_nothing() {
+        let grid = chart(&["##", "##"]);
+        assert_eq!(fit(&grid).problems, [RegionProblem::TooSmall]);
+        assert_eq!(region_fit(&grid, Rect::new(20, 20, 9, 9), GROUND, square_cells()), None);
+        assert_eq!(region_fit(&grid, Rect::new(900, 20, 9, 9), GROUND, square_cells()), None);
+    }
+
+    #[test]
+    fn several_colours_are_one_motif_and_no_stitch_is_none() {
+        let mut grid = chart(&["###", "###", "###"]);
+        grid.set(Point::new(4, 3), Cell::slot(5));
+        assert_eq!(fit(&grid).raster.count(), 9);
+        grid.set(Point::new(4, 3), Cell::NO_STITCH);
+        assert_eq!(fit(&grid).raster.count(), 8);
+    }
+
+    #[test]
+    fn figures_are_listed_where_they_are() {
+        let grid = chart(&["##..", "##..", "...#"]);
+        let found = figures(&grid, Rect::new(1, 1, 60, 60), GROUND);
+        let bounds: Vec<_> = found.iter().map(|piece| (piece.bounds, piece.stitches)).collect();
+        assert_eq!(bounds, [(Rect::new(6, 2, 1, 1), 1), (Rect::new(3, 3, 2, 2), 4)]);
+    }
+
+    #[test]
+    fn the_largest_motif_is_measured_but_not_tried() {
+        let grid = Grid::new(400, 3, Cell::slot(1)).unwrap();
+        let found = fit(&grid);
+        assert_eq!((found.shape.is_none(), found.smallest), (true, None));
+        assert!((found.width_cm - 200.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,106 @@
+//! What leaves the program: chart pictures and yardage tables.
+//!
+//! Every picture begins as a [`drawing`], from which each format is made, so that all of them
+//! show the same.
+
+pub mod chart_picture;
+pub mod drawing;
+pub mod inspect;
+mod legend;
+pub mod outline;
+pub mod png;
+pub mod raster;
+pub mod svg;
+pub mod symbols;
+pub mod text;
+pub mod written_rows;
+pub mod yardage;
+
+use std::path::Path;
+
+use thiserror::Error;
+
+use crate::file::{FileError, write_atomic, write_text};
+use crate::project::Project;
+use crate::project::figures::Figures;
+
+/// Why an export was refused.
+#[derive(Debug, Error)]
+pub enum ExportError {
+    /// More pixels than any program opens.
+    #[error(
+        "a picture of {width} x {height} pixels is over the limit of {limit} megapixels: choose fewer px per stitch",
+        limit = png::MAX_MEGAPIXELS
+    )]
+    TooLarge {
+        /// Width in pixels.
+        width: u32,
+        /// Height in pixels.
+        height: u32,
+    },
+    /// More pixels a stitch than the picture can have.
+    #[error(
+        "at {asked} px per stitch the picture is over the limit of {limit} megapixels: choose {largest} px or fewer",
+        limit = png::MAX_MEGAPIXELS
+    )]
+    TooFine {
+        /// Pixels a stitch asked for.
+        asked: u32,
+        /// The most that fits.
+        largest: u32,
+    },
+    /// A number of pixels a stitch that cannot be.
+    #[error("px per stitch must be between 1 and {max}, not {0}", max = chart_picture::MAX_PX)]
+    PxPerStitch(u32),
+    /// A resolution that cannot be.
+    #[error("the resolution must be between 10 and 2400 dots per inch, not {0}")]
+    Resolution(f64),
+    /// The system has no memory for a band of the picture.
+    #[error("there is not enough memory for the picture: choose fewer px per stitch")]
+    Memory,
+    /// The encoder or the disk failed.
+    #[error("writing the picture failed ({0}): choose another folder or fewer px per stitch")]
+    Encoding(String),
+    /// The file could not be written.
+    #[error(transparent)]
+    File(#[from] FileError),
+}
+
+impl From<::png::EncodingError> for ExportError {
+    fn from(error: ::png::EncodingError) -> Self {
+        Self::Encoding(error.to_string())
+    }
+}
+
+impl From<std::io::Error> for ExportError {
+    fn from(error: std::io::Error) -> Self {
+        Self::Encoding(error.to_string())
+    }
+}
+
+/// Writes the chart of a project as a PNG, whole or not at all.
+///
+/// # Errors
+/// [`ExportError`] when the picture cannot be made or written; nothing is overwritten then.
+pub fn write_chart(
+    project: &Project,
+    path: &Path,
+    px_per_stitch: u32,
+    symbols: bool,
+) -> Result<(), ExportError> {
+    let options = chart_picture::PictureOptions { px_per_stitch, symbols, ..Default::default() };
+    let drawing = chart_picture::draw(project, &options)?;
+    write_atomic(path, |out| png::write(&drawing, out))
+}
+
+/// Writes the yarn of each colour, whole or not at all: as text for a name that ends in `.txt`,
+/// else as CSV.
+///
+/// # Errors
+/// [`ExportError`] when the table cannot be written; nothing is overwritten then.
+pub fn write_yardage(project: &Project, path: &Path) -> Result<(), ExportError> {
+    let figures = Figures::of(project);
+    let is_text = path.extension().is_some_and(|kind| kind.eq_ignore_ascii_case("txt"));
+    let table = if is_text { yardage::text(project, &figures) } else { yardage::csv(project, &figures)? };
+    Ok(write_text(path, &table)?)
+}

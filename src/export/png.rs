@@ -1,0 +1,76 @@
+//! A drawing as a PNG file with its printed size.
+
+use std::io::Write;
+
+use rayon::prelude::*;
+
+use super::ExportError;
+use super::drawing::Drawing;
+use super::raster;
+
+/// Largest picture that is written, in megapixels: about an A0 sheet at 300 dots per inch and
+/// half as much again. Larger files open in hardly any program.
+pub const MAX_MEGAPIXELS: u64 = 200;
+
+/// Rows of a band: enough to paint well, small enough to forget.
+const BAND_ROWS: u32 = 256;
+
+/// Writes the drawing at one pixel a unit as an RGB PNG that knows its printed size (pHYs chunk)
+/// and its title.
+///
+/// # Errors
+/// [`ExportError::TooLarge`] above [`MAX_MEGAPIXELS`]; [`ExportError::Encoding`] when the writer fails.
+pub fn write(drawing: &Drawing, out: &mut dyn Write) -> Result<(), ExportError> {
+    let (width, height) = raster::pixel_size(drawing, 1.0);
+    check_size(width, height)?;
+    let mut encoder = png::Encoder::new(out, width, height);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    // Even rows of even cells: what a row has in common with the one above is nearly all of it.
+    encoder.set_filter(png::Filter::Up);
+    encoder.set_compression(png::Compression::Balanced);
+    let per_metre = pixels_per_metre(drawing);
+    encoder.set_pixel_dims(Some(png::PixelDimensions {
+        xppu: per_metre,
+        yppu: per_metre,
+        unit: png::Unit::Meter,
+    }));
+    encoder.add_itxt_chunk("Title".to_owned(), drawing.title.clone())?;
+    encoder.add_text_chunk("Software".to_owned(), "Huegauge".to_owned())?;
+    let mut writer = encoder.write_header()?;
+    let mut stream = writer.stream_writer()?;
+    let bands: Vec<u32> = (0..height).step_by(BAND_ROWS as usize).collect();
+    // As many bands at a time as there are threads, so that memory stays bounded.
+    for group in bands.chunks(rayon::current_num_threads().max(1)) {
+        let painted: Vec<Option<Vec<u8>>> =
+            group.par_iter().map(|top| rgb_band(drawing, *top, height)).collect();
+        for band in painted {
+            stream.write_all(&band.ok_or(ExportError::Memory)?)?;
+        }
+    }
+    stream.finish()?;
+    writer.finish()?;
+    Ok(())
+}
+
+/// Refuses a picture over [`MAX_MEGAPIXELS`].
+///
+/// # Errors
+/// [`ExportError::TooLarge`].
+pub fn check_size(width: u32, height: u32) -> Result<(), ExportError> {
+    if u64::from(width) * u64::from(height) > MAX_MEGAPIXELS * 1_000_000 {
+        return Err(ExportError::TooLarge { width, height });
+    }
+    Ok(())
+}
+
+/// The resolution in the pHYs chunk.
+pub fn pixels_per_metre(drawing: &Drawing) -> u32 {
+    (1000.0 / drawing.unit_mm).round() as u32
+}
+
+fn rgb_band(drawing: &Drawing, top: u32, height: u32) -> Option<Vec<u8>> {
+    let rows = BAND_ROWS.min(height - top);
+    let pixmap = raster::band(drawing, 1.0, top, rows)?;
+    Some(pixmap.data().chunks_exact(4).flat_map(|rgba| [rgba[0], rgba[1], rgba[2]]).collect())
+}

@@ -1,0 +1,312 @@
+//! A chart as written rows in standard abbreviations, and back.
+//!
+//! Abbreviations after the master list of the Craft Yarn Council. Rows are read as charts are: from the
+//! bottom, right to left; wrong-side rows left to right and purled.
+
+mod fold;
+mod parse;
+
+use std::fmt::Write as _;
+
+use crate::chart::{Cell, Grid, Rect};
+use crate::knit::Construction;
+use crate::project::{Palette, Role};
+
+use fold::{Folded, Group, Run};
+pub use parse::{ParseError, parse_rows};
+
+/// The abbreviations that written rows use, and what they mean.
+pub const ABBREVIATIONS: [(&str, &str); 9] = [
+    ("k", "knit"),
+    ("p", "purl"),
+    ("st(s)", "stitch(es)"),
+    ("St st", "stockinette stitch"),
+    ("rnd(s)", "round(s)"),
+    ("RS", "right side"),
+    ("WS", "wrong side"),
+    ("MC", "main colour"),
+    ("CC", "contrasting colour"),
+];
+
+/// Words for cells of the chart where the fabric has no stitch.
+const NO_STITCH: &str = "no st";
+
+/// How a chart is written.
+#[derive(Clone, Copy, Debug)]
+pub struct RowStyle<'a> {
+    /// Rounds or turned rows.
+    pub construction: Construction,
+    /// Whether the repeat box is worked over and over across the row; otherwise the chart is worked once
+    /// as it stands.
+    pub repeated: bool,
+    /// What each palette slot is called, see [`colour_names`].
+    pub names: &'a [String],
+}
+
+/// One or more rows with the same words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WrittenRow {
+    /// Row number of the first, from 1.
+    pub first: u32,
+    /// Row number of the last.
+    pub last: u32,
+    /// The words, without the row number.
+    pub words: String,
+}
+
+/// MC for the main colour and CC1, CC2 ... for the others, in slot order.
+pub fn colour_names(palette: &Palette) -> Vec<String> {
+    let main = palette.slot_of(Role::Main).unwrap_or(0);
+    let mut contrasts = 0;
+    (0..palette.slots().len())
+        .map(|slot| {
+            if slot == main {
+                return "MC".to_owned();
+            }
+            contrasts += 1;
+            format!("CC{contrasts}")
+        })
+        .collect()
+}
+
+/// The chart in words: a first line with its size, then a line for each row or group of equal rows.
+///
+/// The stitches beside the repeat box are worked once, before and after it.
+pub fn written_rows(grid: &Grid, repeat: Rect, style: RowStyle) -> String {
+    let mut text = size_line(grid, repeat, style);
+    for row in rows(grid, repeat, style) {
+        let (one, several, side) = match (style.construction, row.first % 2) {
+            (Construction::InTheRound, _) => ("Rnd", "Rnds", ""),
+            (Construction::Flat, 1) => ("Row", "Rows", " (RS)"),
+            (Construction::Flat, _) => ("Row", "Rows", " (WS)"),
+        };
+        // Writing to a string cannot fail.
+        let _ = if row.first == row.last {
+            writeln!(text, "{one} {}{side}: {}", row.first, row.words)
+        } else {
+            writeln!(text, "{several} {}-{}: {}", row.first, row.last, row.words)
+        };
+    }
+    text
+}
+
+fn size_line(grid: &Grid, repeat: Rect, style: RowStyle) -> String {
+    let rows = match (style.construction, grid.height()) {
+        (Construction::InTheRound, 1) => "round",
+        (Construction::InTheRound, _) => "rounds",
+        (Construction::Flat, 1) => "row",
+        (Construction::Flat, _) => "rows",
+    };
+    let mut line = format!("Chart of {} sts and {} {rows}", grid.width(), grid.height());
+    if style.repeated {
+        let outside = grid.width() - repeat.width;
+        let _ = write!(line, ", over a multiple of {} sts", repeat.width);
+        if outside > 0 {
+            let _ = write!(line, " and {outside}");
+        }
+    }
+    line + ".\n"
+}
+
+/// The rows of the chart in words, from the bottom; equal neighbours are taken together.
+pub fn rows(grid: &Grid, repeat: Rect, style: RowStyle) -> Vec<WrittenRow> {
+    let repeat = Rect { y: 0, height: grid.height(), ..repeat }.intersect(grid.bounds());
+    let mut rows: Vec<WrittenRow> = Vec::with_capacity(grid.height() as usize);
+    let mut stockinette = None;
+    let mut stitches_before = None;
+    for y in 0..grid.height() {
+        let (words, stitches) = row_words(grid, repeat, y, style);
+        let counted = format!("{words}{}", count_note(stitches, stitches_before, style));
+        stitches_before = Some(stitches);
+        let solid = solid_colour(grid.row(y)).filter(|_| style.construction == Construction::Flat);
+        let number = y + 1;
+        match rows.last_mut() {
+            Some(last) if solid.is_some() && solid == stockinette => {
+                last.last = number;
+                last.words = format!("work in St st with {}.", name(style, solid.unwrap_or(0)));
+            }
+            Some(last) if last.words == counted && style.construction == Construction::InTheRound => {
+                last.last = number;
+            }
+            _ => rows.push(WrittenRow { first: number, last: number, words: counted }),
+        }
+        stockinette = solid;
+    }
+    rows
+}
+
+/// The slot of a row in one colour without gaps.
+fn solid_colour(row: &[Cell]) -> Option<usize> {
+    let first = row.first()?;
+    row.iter().all(|cell| cell == first).then(|| first.index()).flatten()
+}
+
+/// How many stitches the row has, where that is not plain from the row before.
+fn count_note(stitches: u32, before: Option<u32>, style: RowStyle) -> String {
+    let whole = if style.repeated { "in each repeat and the edges" } else { "in all" };
+    match before {
+        Some(before) if before > stitches => {
+            format!(" ({stitches} sts {whole}, {} fewer)", before - stitches)
+        }
+        Some(before) if before < stitches => format!(" ({stitches} sts {whole}, {} more)", stitches - before),
+        _ => String::new(),
+    }
+}
+
+/// The words of row `y` and its stitches.
+fn row_words(grid: &Grid, repeat: Rect, y: u32, style: RowStyle) -> (String, u32) {
+    let right_side = style.construction.reads_from_right(y);
+    let mut cells: Vec<Option<usize>> = grid.row(y).iter().map(|cell| cell.index()).collect();
+    let stitches = cells.iter().flatten().count() as u32;
+    let (left, right) = (repeat.x as usize, (grid.width() - repeat.x - repeat.width) as usize);
+    let (mut before, mut after) = (left, right);
+    if right_side {
+        cells.reverse();
+        (before, after) = (right, left);
+    }
+    let stitch = if right_side { "k" } else { "p" };
+    if let Some(slot) = solid_colour(grid.row(y)) {
+        return (format!("{stitch} all sts with {}.", name(style, slot)), stitches);
+    }
+    let folded = if style.repeated {
+        let inner = &cells[before..cells.len() - after];
+        let unit = &inner[..fold::period(inner)];
+        let part = |cells: &[Option<usize>]| fold::groups_of(&fold::runs_of(cells.iter().copied()));
+        Folded {
+            before: part(&cells[..before]),
+            repeat: Some(part(unit)),
+            after: part(&cells[cells.len() - after..]),
+        }
+    } else {
+        fold::fold_once(&fold::runs_of(cells.into_iter()))
+    };
+    (folded_words(&folded, stitch, style), stitches)
+}
+
+fn folded_words(folded: &Folded, stitch: &str, style: RowStyle) -> String {
+    let mut parts = Vec::new();
+    let words = |groups: &[Group]| {
+        groups.iter().map(|group| group_words(group, stitch, style)).collect::<Vec<_>>().join(", ")
+    };
+    if !folded.before.is_empty() {
+        parts.push(words(&folded.before));
+    }
+    if let Some(repeat) = &folded.repeat {
+        let last = stitches_in(&folded.after);
+        let end = match last {
+            0 => "end".to_owned(),
+            1 => "last st".to_owned(),
+            n => format!("last {n} sts"),
+        };
+        parts.push(format!("*{}; repeat from * to {end}", words(repeat)));
+    }
+    if !folded.after.is_empty() {
+        parts.push(words(&folded.after));
+    }
+    parts.join(", ") + "."
+}
+
+fn group_words(group: &Group, stitch: &str, style: RowStyle) -> String {
+    let runs = group.runs.iter().map(|run| run_words(*run, stitch, style)).collect::<Vec<_>>().join(", ");
+    if group.times == 1 { runs } else { format!("({runs}) {} times", group.times) }
+}
+
+fn run_words(run: Run, stitch: &str, style: RowStyle) -> String {
+    match run.slot {
+        Some(slot) => format!("{stitch}{} {}", run.length, name(style, slot)),
+        None => format!("{NO_STITCH} {}", run.length),
+    }
+}
+
+fn name(style: RowStyle<'_>, slot: usize) -> &str {
+    style.names.get(slot).map_or("?", String::as_str)
+}
+
+fn stitches_in(groups: &[Group]) -> u32 {
+    let worked = |group: &Group| {
+        let runs = group.runs.iter().filter(|run| run.slot.is_some());
+        runs.map(|run| run.length).sum::<u32>() * group.times
+    };
+    groups.iter().map(worked).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A grid from rows written top first; `.` is no stitch.
+    fn grid(rows: &[&str]) -> Grid {
+        let cells = rows.iter().rev().flat_map(|row| row.bytes()).map(|byte| match byte {
+            b'.' => Cell::NO_STITCH,
+            digit => Cell::slot(digit - b'0'),
+        });
+        Grid::from_cells(rows[0].len() as u32, rows.len() as u32, cells.collect()).unwrap()
+    }
+
+    fn names() -> Vec<String> {
+        ["MC", "CC1", "CC2"].map(str::to_owned).to_vec()
+    }
+
+    fn written(rows: &[&str], construction: Construction, repeated: bool) -> String {
+        let grid = grid(rows);
+        written_rows(&grid, grid.bounds(), RowStyle { construction, repeated, names: &names() })
+    }
+
+    #[test]
+    fn repeats_are_folded_and_equal_rounds_taken_together() {
+        let text = written(&["000000", "000000", "100100"], Construction::InTheRound, true);
+        assert_eq!(
+            text,
+            "Chart of 6 sts and 3 rounds, over a multiple of 6 sts.\n\
+             Rnd 1: *k2 MC, k1 CC1; repeat from * to end.\n\
+             Rnds 2-3: k all sts with MC.\n"
+        );
+    }
+
+    #[test]
+    fn wrong_side_rows_are_purled_from_the_left() {
+        let text = written(&["0011", "0001"], Construction::Flat, false);
+        assert_eq!(
+            text,
+            "Chart of 4 sts and 2 rows.\n\
+             Row 1 (RS): k1 CC1, k3 MC.\n\
+             Row 2 (WS): p2 MC, p2 CC1.\n"
+        );
+    }
+
+    #[test]
+    fn a_flat_stretch_in_one_colour_is_stockinette() {
+        let text = written(&["01", "22", "22", "22"], Construction::Flat, false);
+        assert!(text.contains("Rows 1-3: work in St st with CC2.\nRow 4 (WS): p1 MC, p1 CC1.\n"), "{text}");
+    }
+
+    #[test]
+    fn stitches_beside_the_repeat_box_are_worked_once() {
+        let grid = grid(&["2011012"]);
+        let style = RowStyle { construction: Construction::InTheRound, repeated: true, names: &names() };
+        let text = written_rows(&grid, Rect::new(1, 0, 4, 1), style);
+        assert_eq!(
+            text,
+            "Chart of 7 sts and 1 round, over a multiple of 4 sts and 3.\n\
+             Rnd 1: k1 CC2, k1 CC1, *k1 MC, k2 CC1, k1 MC; repeat from * to last st, k1 CC2.\n"
+        );
+    }
+
+    #[test]
+    fn cells_without_a_stitch_are_told_and_the_count_with_them() {
+        let text = written(&["0.10", "0010"], Construction::InTheRound, true);
+        assert!(
+            text.contains("Rnd 2: *k1 MC, k1 CC1, no st 1, k1 MC; repeat from * to end. (3 sts in each repeat and the edges, 1 fewer)"),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn a_row_worked_once_folds_what_repeats_in_it() {
+        let text = written(&["20100100100"], Construction::InTheRound, false);
+        assert!(
+            text.contains("Rnd 1: *k2 MC, k1 CC1; repeat from * to last 2 sts, k1 MC, k1 CC2."),
+            "{text}"
+        );
+    }
+}

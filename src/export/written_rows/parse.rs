@@ -1,0 +1,187 @@
+//! Written rows read back into a chart: the check that nothing was lost on the way.
+
+use thiserror::Error;
+
+use super::{NO_STITCH, RowStyle};
+use crate::chart::{Cell, Grid, GridError, MAX_SIDE};
+
+/// No row is longer, so nothing needs to be counted higher.
+const MAX_TIMES: usize = MAX_SIDE as usize;
+
+/// Why written rows cannot be read.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum ParseError {
+    /// The first line does not give the size.
+    #[error("the first line must read 'Chart of N sts and M rows', not '{0}'")]
+    Size(String),
+    /// A line that is not a row.
+    #[error("line {line}: '{text}' cannot be read: {why}")]
+    Line {
+        /// Line number, from 1.
+        line: usize,
+        /// What was read.
+        text: String,
+        /// What is wrong.
+        why: String,
+    },
+    /// Rows are missing.
+    #[error("the chart has {expected} rows, but {found} are written")]
+    Rows {
+        /// Rows of the first line.
+        expected: u32,
+        /// Rows written.
+        found: u32,
+    },
+    /// The size cannot be.
+    #[error(transparent)]
+    Grid(#[from] GridError),
+}
+
+/// Reads what [`super::written_rows`] writes.
+///
+/// # Errors
+/// [`ParseError`] naming the line and what is wrong with it.
+pub fn parse_rows(text: &str, style: RowStyle) -> Result<Grid, ParseError> {
+    let mut lines = text.lines().enumerate();
+    let first = lines.next().map_or("", |(_, line)| line);
+    let (width, height) = size(first).ok_or_else(|| ParseError::Size(first.to_owned()))?;
+    let mut grid = Grid::new(width, height, Cell::NO_STITCH)?;
+    let mut next = 0;
+    for (index, line) in lines.filter(|(_, line)| !line.trim().is_empty()) {
+        let wrong = |why: String| ParseError::Line { line: index + 1, text: line.to_owned(), why };
+        let (first, last, words) = label(line).ok_or_else(|| wrong("no row number".to_owned()))?;
+        if first != next + 1 || last < first || last > height {
+            return Err(wrong(format!("row {} should come next", next + 1)));
+        }
+        for y in next..last {
+            let mut cells = row(words, width, style).map_err(wrong)?;
+            if style.construction.reads_from_right(y) {
+                cells.reverse();
+            }
+            let patch = Grid::from_cells(width, 1, cells)?;
+            grid.paste(&patch, (0, i64::from(y)));
+        }
+        next = last;
+    }
+    if next == height { Ok(grid) } else { Err(ParseError::Rows { expected: height, found: next }) }
+}
+
+/// Stitches and rows of `Chart of 24 sts and 30 rounds...`.
+fn size(line: &str) -> Option<(u32, u32)> {
+    let (width, rest) = line.strip_prefix("Chart of ")?.split_once(" sts and ")?;
+    let height = rest.split(' ').next()?;
+    Some((width.parse().ok()?, height.parse().ok()?))
+}
+
+/// Row numbers and words of `Rnds 3-5: ...`.
+fn label(line: &str) -> Option<(u32, u32, &str)> {
+    let (head, words) = line.split_once(": ")?;
+    let numbers = head.split(' ').nth(1)?;
+    let (first, last) = numbers.split_once('-').unwrap_or((numbers, numbers));
+    Some((first.parse().ok()?, last.parse().ok()?, words))
+}
+
+/// The cells of a row in knitting order.
+fn row(words: &str, width: u32, style: RowStyle) -> Result<Vec<Cell>, String> {
+    let words = words.split(". (").next().unwrap_or(words).trim_end_matches('.');
+    for whole in ["k all sts with ", "p all sts with ", "work in St st with "] {
+        if let Some(name) = words.strip_prefix(whole) {
+            return Ok(vec![colour(name, style)?; width as usize]);
+        }
+    }
+    let cells = match words.split_once('*') {
+        None => groups(words, style)?,
+        Some((before, rest)) => {
+            let (unit, end) = rest.split_once("; repeat from * to ").ok_or("the repeat does not end")?;
+            let after = end.split_once(", ").map_or("", |(_, after)| after);
+            let (mut cells, unit, after) =
+                (groups(before.trim_end_matches(", "), style)?, groups(unit, style)?, groups(after, style)?);
+            let room = (width as usize).checked_sub(cells.len() + after.len());
+            let room = room.filter(|room| !unit.is_empty() && room.is_multiple_of(unit.len()));
+            let times = room.ok_or("the repeat does not fit the row")? / unit.len();
+            cells.extend(std::iter::repeat_n(unit, times).flatten());
+            cells.extend(after);
+            cells
+        }
+    };
+    if cells.len() == width as usize { Ok(cells) } else { Err(format!("{} of {width} sts", cells.len())) }
+}
+
+/// `k2 MC, (k1 CC1, k1 MC) 3 times, no st 2`.
+fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, String> {
+    let mut cells = Vec::new();
+    while !words.is_empty() {
+        if let Some(rest) = words.strip_prefix('(') {
+            let (inner, rest) = rest.split_once(") ").ok_or("a bracket does not close")?;
+            let (times, rest) = rest.split_once(" times").ok_or("no 'times' after a bracket")?;
+            let times: usize = times.parse().map_err(|_| format!("'{times}' is not a number"))?;
+            let inner = groups(inner, style)?;
+            cells.extend(std::iter::repeat_n(inner, times.min(MAX_TIMES)).flatten());
+            words = rest.trim_start_matches(", ");
+        } else {
+            let (run, rest) = words.split_once(", ").unwrap_or((words, ""));
+            cells.extend(cells_of(run, style)?);
+            words = rest;
+        }
+        if cells.len() > MAX_TIMES {
+            return Err("more stitches than a chart can have".to_owned());
+        }
+    }
+    Ok(cells)
+}
+
+/// `k2 MC` or `no st 3`.
+fn cells_of(run: &str, style: RowStyle) -> Result<impl Iterator<Item = Cell>, String> {
+    let number = |text: &str| -> Result<usize, String> {
+        text.parse().ok().filter(|n| *n <= MAX_TIMES).ok_or_else(|| format!("'{text}' is no stitch count"))
+    };
+    if let Some(count) = run.strip_prefix(NO_STITCH) {
+        return Ok(std::iter::repeat_n(Cell::NO_STITCH, number(count.trim())?));
+    }
+    let (stitches, name) = run.split_once(' ').ok_or_else(|| format!("'{run}' names no colour"))?;
+    let count = stitches.strip_prefix(['k', 'p']).ok_or_else(|| format!("'{stitches}' is no stitch"))?;
+    Ok(std::iter::repeat_n(colour(name, style)?, number(count)?))
+}
+
+fn colour(name: &str, style: RowStyle) -> Result<Cell, String> {
+    let slot = style.names.iter().position(|known| known == name);
+    slot.map(|slot| Cell::slot(slot as u8)).ok_or_else(|| format!("'{name}' is no colour of the palette"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knit::Construction;
+
+    fn read(text: &str) -> Result<Grid, String> {
+        let names = ["MC", "CC1"].map(str::to_owned);
+        let style = RowStyle { construction: Construction::InTheRound, repeated: true, names: &names };
+        parse_rows(text, style).map_err(|error| error.to_string())
+    }
+
+    #[test]
+    fn what_cannot_be_read_names_its_line() {
+        let cases = [
+            ("", "the first line must read"),
+            ("Chart of 3000 sts and 2 rounds.", "1 to 2000"),
+            ("Chart of 4 sts and 1 rounds.\nk4 MC", "line 2"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k4 XX.", "'XX' is no colour"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k3 MC.", "3 of 4 sts"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: *k3 MC; repeat from * to end.", "does not fit"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k99999999999 MC.", "is no stitch count"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: (k1 MC) 4 tim", "no 'times'"),
+            ("Chart of 4 sts and 2 rounds.\nRnd 1: k all sts with MC.", "has 2 rows, but 1"),
+            ("Chart of 4 sts and 2 rounds.\nRnd 2: k all sts with MC.", "row 1 should come next"),
+        ];
+        for (text, expected) in cases {
+            let error = read(text).unwrap_err();
+            assert!(error.contains(expected), "{text}: {error}");
+        }
+    }
+
+    #[test]
+    fn groups_open_up() {
+        let grid = read("Chart of 7 sts and 1 rounds.\nRnd 1: (k1 MC, k1 CC1) 3 times, k1 MC.\n").unwrap();
+        assert_eq!(grid.counts()[..2], [4, 3]);
+    }
+}

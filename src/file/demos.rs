@@ -1,0 +1,40 @@
+//! The demo projects, embedded so that the first start needs no file.
+
+use super::{FileError, from_str};
+use crate::project::Project;
+
+/// A demo project of the program.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Demo {
+    /// Its file name in `demo-projects/`.
+    pub file_name: &'static str,
+    /// Its title in the menu.
+    pub title: &'static str,
+    /// Its text.
+    pub text: &'static str,
+}
+
+impl Demo {
+    /// Reads the project.
+    ///
+    /// # Errors
+    /// None for the demos as shipped, which a test keeps readable.
+    pub fn project(&self) -> Result<Project, FileError> {
+        from_str(self.text, self.file_name)
+    }
+}
+
+macro_rules! demo {
+    ($name:literal, $title:literal) => {
+        Demo { file_name: $name, title: $title, text: include_str!(concat!("../../demo-projects/", $name)) }
+    };
+}
+
+/// The demo projects; the first is what a new user sees.
+pub const fn demos() -> &'static [Demo] {
+    &[
+        demo!("skerrow-yoke.ron", "Skerrow yoke"),
+        demo!("harbour-light-mittens.ron", "Harbour light mittens"),
+        demo!("low-tide-cowl.ron", "Low tide cowl"),
+    ]
+}

@@ -1,0 +1,144 @@
+//! Projects on disk.
+//!
+//! A project is one RON text file (`format: "huegauge-project"`, then `version`), made to be read
+//! and compared by people too: units stand in the keys, and the chart is one string a row, the top
+//! row first as it is seen (see [`rows`]). The records are the format's own, so that the program
+//! can change without the files.
+//!
+//! An unknown field in a file of a version this program knows is an error that names it: it is a
+//! slip of the hand, and dropping it silently would lose it on the next save. A newer version is
+//! refused as such.
+
+mod demos;
+mod error;
+mod names;
+mod picture;
+mod piece_record;
+mod place;
+pub mod recent;
+mod record;
+pub mod recovery;
+mod rows;
+mod shade_card;
+mod shade_csv;
+mod store;
+
+use std::path::Path;
+
+use ron::extensions::Extensions;
+use ron::ser::PrettyConfig;
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+
+pub use demos::{Demo, demos};
+
+pub(crate) use error::one_line;
+pub use error::{FileError, Problem};
+pub use picture::{Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture};
+pub use place::Place;
+pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
+pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
+
+use crate::project::Project;
+use record::ProjectRecord;
+
+/// The first field of every project file.
+pub const FORMAT: &str = "huegauge-project";
+/// The version this program writes, and the newest it reads.
+pub const VERSION: u64 = 1;
+
+/// Reads a project file.
+///
+/// # Errors
+/// [`FileError`] naming the file, the place and the mend.
+pub fn load(path: &Path) -> Result<Project, FileError> {
+    from_str(&store::read_text(path)?, &path.display().to_string())
+}
+
+/// Reads a project from text; `name` stands for the file in errors.
+///
+/// # Errors
+/// [`FileError`] naming the place and the mend.
+pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
+    let record = header(text, FORMAT, VERSION).and_then(|version| migrate(text, version));
+    let project = record.and_then(|record| {
+        record
+            .project()
+            .map_err(|invalid| (Some(place::of(text, &invalid.field)), Problem::Value(invalid.message)))
+    });
+    project.map_err(|(place, problem)| FileError { file: name.to_owned(), place, problem })
+}
+
+/// The text of a project file.
+pub fn to_string(project: &Project) -> String {
+    let config = PrettyConfig::new()
+        .new_line("\n")
+        .indentor("  ")
+        // Deep enough for a row of the chart on a line of its own, and no deeper: a colour is one line.
+        .depth_limit(3)
+        .escape_strings(false);
+    // Writing plain records to memory cannot fail; an empty file would be refused on reading.
+    let text = options().to_string_pretty(&ProjectRecord::new(project), config).unwrap_or_default();
+    text + "\n"
+}
+
+/// Writes a project file whole, or leaves what was there (see [`write_atomic`]).
+///
+/// # Errors
+/// [`FileError`] naming the file and the mend; nothing is overwritten then.
+pub fn save_atomic(path: &Path, project: &Project) -> Result<(), FileError> {
+    write_text(path, &to_string(project))
+}
+
+/// A problem and its place, before the file has its name.
+type Trouble = (Option<Place>, Problem);
+
+/// The fields every version has.
+#[derive(Deserialize)]
+struct Header {
+    format: String,
+    version: u64,
+}
+
+/// The version of a file of this format, 1 or more and at most the newest known.
+fn header(text: &str, format: &str, newest: u64) -> Result<u64, Trouble> {
+    if text.trim().is_empty() {
+        return Err((None, Problem::Empty));
+    }
+    let header: Header = parse(text)?;
+    match header.version {
+        _ if header.format != format => {
+            Err((Some(place::of(text, "format")), Problem::OtherFormat(header.format)))
+        }
+        0 => Err((Some(place::of(text, "version")), Problem::NoSuchVersion(0))),
+        version if version <= newest => Ok(version),
+        found => Err((None, Problem::Newer { found, known: newest })),
+    }
+}
+
+/// Reads a file of any known version into the newest records: an arm for each older version
+/// reads its own records and turns them into the next.
+fn migrate(text: &str, _version: u64) -> Result<ProjectRecord, Trouble> {
+    parse(text)
+}
+
+fn options() -> ron::Options {
+    // `ball_price: 6.5` reads better than `ball_price: Some(6.5)`.
+    ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
+}
+
+/// Parses RON; a failure is put in a knitter's words, with its place.
+fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
+    options().from_str(text).map_err(|error| {
+        let ron::error::Position { line, col } = error.span.end;
+        let mut place = place::at(text, line, col);
+        if let Some(open) = place::left_open(text)
+            && error::at_the_end(&error, text)
+        {
+            place.field = open;
+            return (Some(place), Problem::CutShort);
+        }
+        (Some(place), Problem::Syntax(error::in_words(&error.code)))
+    })
+}
+pub use store::{Draft, MAX_BYTES, write_atomic, write_text};

@@ -1,0 +1,101 @@
+//! The words of the file format for the choices of the project.
+//!
+//! The words are the format's own: renaming a choice in the program does not rename it on disk,
+//! and a choice added to the program does not compile until it has a word here.
+
+use serde::{Deserialize, Serialize};
+
+use crate::colour::Scheme;
+use crate::knit::pieces::{EndEdge, Measure, Rounding, StartEdge};
+use crate::knit::{Construction, Technique};
+use crate::project::{Role, Symbol, Wheel};
+use crate::units::LengthUnit;
+
+macro_rules! words {
+    ($(#[$doc:meta])* $word:ident for $domain:ident { $($variant:ident),* $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+        #[serde(rename_all = "snake_case")]
+        pub enum $word {
+            $(
+                #[doc = concat!("See [`", stringify!($domain), "::", stringify!($variant), "`].")]
+                $variant
+            ),*
+        }
+
+        impl From<$domain> for $word {
+            fn from(choice: $domain) -> Self {
+                match choice {
+                    $($domain::$variant => Self::$variant),*
+                }
+            }
+        }
+
+        impl From<$word> for $domain {
+            fn from(word: $word) -> Self {
+                match word {
+                    $($word::$variant => Self::$variant),*
+                }
+            }
+        }
+    };
+}
+
+words!(
+    /// How lengths are shown.
+    UnitsWord for LengthUnit { Metric, Imperial }
+);
+words!(
+    /// What a colour does.
+    RoleWord for Role { Main, Supporting, Accent, Ground }
+);
+words!(
+    /// A colour's mark.
+    SymbolWord for Symbol {
+        Blank, Disc, Cross, Triangle, Ring, Slash, Diamond, Plus, Bar, Frame, Backslash, TriangleDown,
+    }
+);
+words!(
+    /// A hue circle.
+    WheelWord for Wheel { Perceptual, Painter }
+);
+words!(
+    /// A colour scheme.
+    SchemeWord for Scheme {
+        Complementary, SplitComplementary, Analogous, Triad, Tetrad, Square, Monochrome,
+    }
+);
+words!(
+    /// How the colours are worked.
+    TechniqueWord for Technique { Stranded, Intarsia, Stripes }
+);
+words!(
+    /// Rounds or turned rows.
+    ConstructionWord for Construction { InTheRound, Flat }
+);
+words!(
+    /// How a piece begins.
+    StartWord for StartEdge { CastOn, PickedUp, Joined }
+);
+words!(
+    /// How a piece ends.
+    EndWord for EndEdge { BoundOff, Live, DrawnTogether, Grafted }
+);
+words!(
+    /// Which way a width goes between two counts.
+    RoundingWord for Rounding { Nearest, Down, Up }
+);
+words!(
+    /// A measurement of the body.
+    MeasureWord for Measure {
+        Chest, Waist, Hip, BackWaist, BackHip, CrossBack, Arm, UpperArm, Armhole, Head, Hand,
+        HandLength, Foot, FootLength,
+    }
+);
+
+impl Default for RoundingWord {
+    /// What a band without the word means.
+    fn default() -> Self {
+        Self::Nearest
+    }
+}

@@ -1,0 +1,454 @@
+//! The records of a project file, version 1, and their way to the project and back.
+//!
+//! Units stand in the keys. A section added later takes `#[serde(default)]`, so that files
+//! without it still open.
+
+use serde::{Deserialize, Serialize};
+
+use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
+use super::piece_record::{self, PieceRecord, SizeRecord};
+use super::rows;
+use crate::chart::Rect;
+use crate::colour::Colour;
+use crate::knit::Gauge;
+use crate::project::{
+    Chart, Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
+};
+use crate::units::{Cm, Metres};
+use crate::yarn::PutUp;
+
+/// A value that parses but means nothing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Invalid {
+    /// The field, written as `place` writes it, e.g. `palette > colours 3 > yarn`.
+    pub field: String,
+    /// What is wrong.
+    pub message: String,
+}
+
+impl Invalid {
+    pub(super) fn new(field: impl Into<String>, message: &impl ToString) -> Self {
+        Self { field: field.into(), message: message.to_string() }
+    }
+}
+
+/// A project file.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ProjectRecord {
+    /// Always [`super::FORMAT`].
+    pub format: String,
+    /// [`super::VERSION`] when written.
+    pub version: u64,
+    title: String,
+    #[serde(default)]
+    notes: String,
+    #[serde(default = "metric")]
+    units: UnitsWord,
+    palette: PaletteRecord,
+    chart: ChartRecord,
+    plan: PlanRecord,
+    #[serde(default)]
+    colourways: Vec<ColourwayRecord>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pieces: Vec<PieceRecord>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    sizes: Vec<SizeRecord>,
+    /// The size that is worked, by its place in the list from 1.
+    #[serde(default = "first", skip_serializing_if = "is_first")]
+    worked_size: usize,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    stitches_per_minute: Option<f64>,
+}
+
+const fn first() -> usize {
+    1
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+const fn is_first(place: &usize) -> bool {
+    *place == first()
+}
+
+const fn metric() -> UnitsWord {
+    UnitsWord::Metric
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PaletteRecord {
+    wheel: WheelWord,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    scheme: Option<SchemeWord>,
+    target_percent: TargetRecord,
+    colours: Vec<SlotRecord>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TargetRecord {
+    main: f64,
+    supporting: f64,
+    accent: f64,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SlotRecord {
+    /// The character of the colour in the rows of the chart; a help for the reader, checked.
+    letter: char,
+    name: String,
+    role: RoleWord,
+    symbol: SymbolWord,
+    #[serde(default)]
+    locked: bool,
+    colour: ColourRecord,
+    yarn: YarnRecord,
+}
+
+/// Oklch, with the hex beside it for the reader. The hex is what the colour looks like in sRGB;
+/// where the Oklch colour fits sRGB the two must agree, so that a hex changed by hand is noticed.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ColourRecord {
+    lightness: f64,
+    chroma: f64,
+    hue_deg: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    hex: Option<String>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct YarnRecord {
+    metres_per_100g: f64,
+    ball_g: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    ball_price: Option<f64>,
+    #[serde(default, skip_serializing_if = "is_none_on_hand")]
+    on_hand_m: f64,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+fn is_none_on_hand(metres: &f64) -> bool {
+    *metres == 0.0
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ChartRecord {
+    width_stitches: u64,
+    height_rows: u64,
+    repeat: RepeatRecord,
+    rows: Vec<String>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RepeatRecord {
+    from_left_stitches: u32,
+    from_bottom_rows: u32,
+    width_stitches: u32,
+    height_rows: u32,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PlanRecord {
+    stitches_per_10_cm: f64,
+    rows_per_10_cm: f64,
+    technique: TechniqueWord,
+    construction: ConstructionWord,
+    needle_stitches: u32,
+    edge_stitches: u32,
+    repeats_up: u32,
+    float_limit_stitches: u32,
+    float_limit_cm: f64,
+    colours_per_row: u32,
+    waste_percent: f64,
+    tail_cm: f64,
+    swatch_cm: f64,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ColourwayRecord {
+    name: String,
+    colours: Vec<ColourRecord>,
+}
+
+impl ProjectRecord {
+    /// The record of a project.
+    pub fn new(project: &Project) -> Self {
+        Self {
+            format: super::FORMAT.to_owned(),
+            version: super::VERSION,
+            title: project.title.clone(),
+            notes: project.notes.clone(),
+            units: project.units.into(),
+            palette: PaletteRecord::new(&project.palette),
+            chart: ChartRecord::new(&project.chart),
+            plan: PlanRecord::new(&project.plan),
+            colourways: project.colourways.iter().map(ColourwayRecord::new).collect(),
+            pieces: project.pieces.pieces.iter().map(PieceRecord::new).collect(),
+            sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
+            worked_size: project.pieces.chosen.saturating_add(1),
+            stitches_per_minute: piece_record::own_pace(&project.pieces),
+        }
+    }
+
+    /// The project of a record.
+    ///
+    /// # Errors
+    /// [`Invalid`] with the first field whose value means nothing.
+    pub fn project(&self) -> Result<Project, Invalid> {
+        let palette = self.palette.palette()?;
+        let slots = palette.slots().len();
+        let ways = self.colourways.iter().enumerate();
+        Ok(Project {
+            title: self.title.clone(),
+            notes: self.notes.clone(),
+            units: self.units.into(),
+            chart: self.chart.chart(slots)?,
+            plan: self.plan.plan()?,
+            colourways: ways
+                .map(|(i, way)| way.colourway(&format!("colourways {}", i + 1), slots))
+                .collect::<Result<_, _>>()?,
+            pieces: piece_record::plan(
+                &self.pieces,
+                &self.sizes,
+                self.worked_size,
+                self.stitches_per_minute,
+                slots,
+            )?,
+            palette,
+        })
+    }
+}
+
+impl PaletteRecord {
+    fn new(palette: &Palette) -> Self {
+        let share = |role| palette.proportion.share(role).unwrap_or_default();
+        Self {
+            wheel: palette.wheel.into(),
+            scheme: palette.scheme.map(Into::into),
+            target_percent: TargetRecord {
+                main: share(crate::project::Role::Main),
+                supporting: share(crate::project::Role::Supporting),
+                accent: share(crate::project::Role::Accent),
+            },
+            colours: palette.slots().iter().enumerate().map(|(i, slot)| SlotRecord::new(i, slot)).collect(),
+        }
+    }
+
+    fn palette(&self) -> Result<Palette, Invalid> {
+        let slots = self.colours.iter().enumerate();
+        let slots = slots.map(|(i, slot)| slot.slot(i)).collect::<Result<_, _>>()?;
+        let mut palette = Palette::new(slots).map_err(|e| Invalid::new("palette > colours", &e))?;
+        palette.wheel = self.wheel.into();
+        palette.scheme = self.scheme.map(Into::into);
+        let TargetRecord { main, supporting, accent } = self.target_percent;
+        palette.proportion = Proportion::new(main, supporting, accent)
+            .map_err(|e| Invalid::new("palette > target_percent", &e))?;
+        Ok(palette)
+    }
+}
+
+impl SlotRecord {
+    fn new(index: usize, slot: &Slot) -> Self {
+        Self {
+            letter: rows::letter(index),
+            name: slot.name.clone(),
+            role: slot.role.into(),
+            symbol: slot.symbol.into(),
+            locked: slot.locked,
+            colour: ColourRecord::new(slot.colour),
+            yarn: YarnRecord {
+                metres_per_100g: slot.yarn.put_up.grist.get(),
+                ball_g: slot.yarn.put_up.ball_g(),
+                ball_price: slot.yarn.ball_price,
+                on_hand_m: slot.yarn.on_hand_m,
+            },
+        }
+    }
+
+    fn slot(&self, index: usize) -> Result<Slot, Invalid> {
+        let field = |name: &str| format!("palette > colours {} > {name}", index + 1);
+        let letter = rows::letter(index);
+        // Past the last letter the number of colours is the error to report.
+        if self.letter != letter && index < crate::chart::Cell::MAX_SLOTS {
+            let message = format!(
+                "colour {} has the letter '{letter}' by its place in the list, not '{}'",
+                index + 1,
+                self.letter
+            );
+            return Err(Invalid::new(field("letter"), &message));
+        }
+        let YarnRecord { metres_per_100g, ball_g, ball_price, on_hand_m } = self.yarn;
+        Metres::new(on_hand_m).map_err(|e| Invalid::new(field("yarn > on_hand_m"), &e))?;
+        let put_up = PutUp::new(metres_per_100g, ball_g).map_err(|e| Invalid::new(field("yarn"), &e))?;
+        if let Some(price) = ball_price
+            && !(price.is_finite() && price >= 0.0)
+        {
+            return Err(Invalid::new(
+                field("yarn > ball_price"),
+                &format!("a price must be 0 or more, not {price}"),
+            ));
+        }
+        Ok(Slot {
+            name: self.name.clone(),
+            colour: self.colour.colour(&field("colour"))?,
+            role: self.role.into(),
+            symbol: self.symbol.into(),
+            locked: self.locked,
+            yarn: SlotYarn { put_up, ball_price, on_hand_m },
+        })
+    }
+}
+
+impl ColourRecord {
+    pub(super) fn new(colour: Colour) -> Self {
+        Self {
+            lightness: colour.lightness(),
+            chroma: colour.chroma(),
+            hue_deg: colour.hue_angle(),
+            hex: Some(colour.to_hex()),
+        }
+    }
+
+    pub(super) fn colour(&self, field: &str) -> Result<Colour, Invalid> {
+        let colour = Colour::new(self.lightness, self.chroma, self.hue_deg)
+            .map_err(|error| Invalid::new(field, &error))?;
+        let Some(hex) = &self.hex else { return Ok(colour) };
+        let field = format!("{field} > hex");
+        let shown = Colour::from_hex(hex).map_err(|error| Invalid::new(&field, &error))?.to_srgb8();
+        let meant = colour.to_srgb8();
+        // Two steps of 255 leave room for another rounding, none for another colour.
+        let agree = shown.iter().zip(meant).all(|(a, b)| a.abs_diff(b) <= 2);
+        if agree || !colour.is_in_gamut() {
+            return Ok(colour);
+        }
+        let message = format!(
+            "the hex is {hex}, but lightness, chroma and hue give {}; change those, or take the hex out",
+            colour.to_hex()
+        );
+        Err(Invalid::new(field, &message))
+    }
+}
+
+impl ChartRecord {
+    fn new(chart: &Chart) -> Self {
+        let repeat = chart.repeat();
+        Self {
+            width_stitches: chart.grid.width().into(),
+            height_rows: chart.grid.height().into(),
+            repeat: RepeatRecord {
+                from_left_stitches: repeat.x,
+                from_bottom_rows: repeat.y,
+                width_stitches: repeat.width,
+                height_rows: repeat.height,
+            },
+            rows: rows::write(&chart.grid),
+        }
+    }
+
+    fn chart(&self, slots: usize) -> Result<Chart, Invalid> {
+        let grid = rows::read(self.width_stitches, self.height_rows, &self.rows, slots).map_err(|error| {
+            let field = match error.item {
+                Some(item) => format!("chart > rows {item}"),
+                None => "chart > width_stitches".to_owned(),
+            };
+            Invalid::new(field, &error.message)
+        })?;
+        let RepeatRecord { from_left_stitches, from_bottom_rows, width_stitches, height_rows } = self.repeat;
+        let repeat = Rect::new(from_left_stitches, from_bottom_rows, width_stitches, height_rows);
+        Chart::with_repeat(grid, repeat).map_err(|error| Invalid::new("chart > repeat", &error))
+    }
+}
+
+impl PlanRecord {
+    fn new(plan: &KnitPlan) -> Self {
+        Self {
+            stitches_per_10_cm: plan.gauge.stitches.get(),
+            rows_per_10_cm: plan.gauge.rows.get(),
+            technique: plan.technique.into(),
+            construction: plan.construction.into(),
+            needle_stitches: plan.needle_stitches,
+            edge_stitches: plan.edge_stitches,
+            repeats_up: plan.repeats_up,
+            float_limit_stitches: plan.float_limit.stitches,
+            float_limit_cm: plan.float_limit.cm,
+            colours_per_row: plan.colours_per_row,
+            waste_percent: plan.waste_percent,
+            tail_cm: plan.tail_cm,
+            swatch_cm: plan.swatch_cm,
+        }
+    }
+
+    fn plan(&self) -> Result<KnitPlan, Invalid> {
+        // The gauge is checked one number at a time so that the error points at the right one.
+        let field = |name: &str| format!("plan > {name}");
+        let gauge = Gauge::new(self.stitches_per_10_cm, 10.0)
+            .map_err(|e| Invalid::new(field("stitches_per_10_cm"), &e))
+            .and_then(|_| {
+                Gauge::new(self.stitches_per_10_cm, self.rows_per_10_cm)
+                    .map_err(|e| Invalid::new(field("rows_per_10_cm"), &e))
+            })?;
+        let at_least_one = |name: &str, value: u32| match value {
+            0 => Err(Invalid::new(field(name), &format!("{name} must be 1 or more, not 0"))),
+            value => Ok(value),
+        };
+        let length = |name: &str, value: f64| {
+            Cm::new(value).map(Cm::get).map_err(|error| Invalid::new(field(name), &error))
+        };
+        let float_cm = length("float_limit_cm", self.float_limit_cm)?;
+        if float_cm <= 0.0 {
+            return Err(Invalid::new(field("float_limit_cm"), &"a float limit must be more than 0 cm"));
+        }
+        if !(0.0..=100.0).contains(&self.waste_percent) {
+            let message = format!("waste must be between 0 and 100 per cent, not {}", self.waste_percent);
+            return Err(Invalid::new(field("waste_percent"), &message));
+        }
+        Ok(KnitPlan {
+            gauge,
+            technique: self.technique.into(),
+            construction: self.construction.into(),
+            needle_stitches: at_least_one("needle_stitches", self.needle_stitches)?,
+            edge_stitches: self.edge_stitches,
+            repeats_up: at_least_one("repeats_up", self.repeats_up)?,
+            float_limit: FloatLimit {
+                stitches: at_least_one("float_limit_stitches", self.float_limit_stitches)?,
+                cm: float_cm,
+            },
+            colours_per_row: at_least_one("colours_per_row", self.colours_per_row)?,
+            waste_percent: self.waste_percent,
+            tail_cm: length("tail_cm", self.tail_cm)?,
+            swatch_cm: length("swatch_cm", self.swatch_cm)?,
+        })
+    }
+}
+
+impl ColourwayRecord {
+    fn new(way: &Colourway) -> Self {
+        Self {
+            name: way.name.clone(),
+            colours: way.colours.iter().map(|colour| ColourRecord::new(*colour)).collect(),
+        }
+    }
+
+    fn colourway(&self, field: &str, slots: usize) -> Result<Colourway, Invalid> {
+        if self.colours.len() != slots {
+            let error = ProjectError::Colourway {
+                name: self.name.clone(),
+                found: self.colours.len(),
+                expected: slots,
+            };
+            return Err(Invalid::new(field, &error));
+        }
+        let colours = self.colours.iter().enumerate();
+        let colours = colours
+            .map(|(i, colour)| colour.colour(&format!("{field} > colours {}", i + 1)))
+            .collect::<Result<_, _>>()?;
+        Ok(Colourway { name: self.name.clone(), colours })
+    }
+}

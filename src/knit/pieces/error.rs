@@ -1,0 +1,70 @@
+//! Why a piece cannot be worked.
+
+use thiserror::Error;
+
+use crate::chart::MAX_SIDE;
+
+/// Most stitches in a row of a piece.
+pub const MAX_STITCHES: u32 = MAX_SIDE;
+/// Most rows in a piece.
+pub const MAX_ROWS: u32 = MAX_SIDE;
+
+/// Why a piece cannot be worked in a size.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum PieceError {
+    /// A piece without bands.
+    #[error("piece '{piece}' has no bands: add one, or remove the piece")]
+    NoBands {
+        /// The piece.
+        piece: String,
+    },
+    /// The size does not know a measurement that a band follows.
+    #[error(
+        "{at} follows the {measure} measurement, which size '{size}' does not have: \
+         add it to the size, or give the stitches or cm instead"
+    )]
+    Unmeasured {
+        /// Piece and band.
+        at: String,
+        /// The measurement, in lower case.
+        measure: String,
+        /// The size.
+        size: String,
+    },
+    /// A band that joins live stitches where there are none.
+    #[error("{at} joins the live stitches of the pieces before it, but none of them ends live")]
+    NothingToJoin {
+        /// Piece and band.
+        at: String,
+    },
+    /// A first band without a width of its own.
+    #[error("{at} is as wide as the band before it, but it is the first: give it a width")]
+    NoWidth {
+        /// Piece and band.
+        at: String,
+    },
+    /// A chart part without a stitch.
+    #[error("{at} repeats a part of the chart that holds no stitch: choose another part")]
+    EmptyChart {
+        /// Piece and band.
+        at: String,
+    },
+    /// More or fewer stitches or rows than can be.
+    #[error("{at} comes to {found} {what}; it must be 1 to {most}")]
+    Count {
+        /// Piece and band.
+        at: String,
+        /// `stitches` or `rows`.
+        what: &'static str,
+        /// How many.
+        found: u64,
+        /// The limit.
+        most: u32,
+    },
+    /// "The rest" without a whole.
+    #[error("{at} takes what is left of the piece's length, but the piece has no length: give it one")]
+    NoTotal {
+        /// Piece and band.
+        at: String,
+    },
+}

@@ -1,0 +1,86 @@
+//! The rows of the chart a band repeats, with the "no stitch" cells left out.
+
+use std::borrow::Cow;
+
+use crate::chart::{Cell, Grid, Rect};
+
+/// The chart that bands repeat: the grid and its repeat box.
+#[derive(Clone, Copy, Debug)]
+pub struct Pattern<'a> {
+    /// The whole chart.
+    pub grid: &'a Grid,
+    /// The part that repeats where a band names no other.
+    pub repeat: Rect,
+}
+
+impl Pattern<'_> {
+    /// The part of the chart a band works, cut to the grid.
+    pub fn region(&self, asked: Option<Rect>) -> Rect {
+        asked.unwrap_or(self.repeat).intersect(self.grid.bounds())
+    }
+}
+
+/// One repeat: its worked rows from the bottom, each left to right, rows without a stitch left out.
+#[derive(Clone, Debug)]
+pub struct RepeatRows<'a> {
+    rows: Vec<Cow<'a, [Cell]>>,
+}
+
+impl<'a> RepeatRows<'a> {
+    /// The worked rows of a part of the chart; `None` when it holds no stitch.
+    pub fn of(grid: &'a Grid, region: Rect) -> Option<Self> {
+        let region = region.intersect(grid.bounds());
+        let columns = region.x as usize..(region.x + region.width) as usize;
+        let worked = |y| {
+            let row = grid.row(y).get(columns.clone()).unwrap_or_default();
+            if row.iter().all(|cell| cell.index().is_some()) {
+                Cow::Borrowed(row)
+            } else {
+                Cow::Owned(row.iter().copied().filter(|cell| cell.index().is_some()).collect())
+            }
+        };
+        let rows: Vec<_> =
+            (region.y..region.y + region.height).map(worked).filter(|row| !row.is_empty()).collect();
+        (!rows.is_empty()).then_some(Self { rows })
+    }
+
+    /// Rows of one repeat, 1 or more.
+    pub const fn count(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Worked stitches of row `r`, counted round the repeat.
+    pub fn width(&self, r: usize) -> u32 {
+        self.row(r).len() as u32
+    }
+
+    /// Row `r`, counted round the repeat, left to right.
+    pub fn row(&self, r: usize) -> &[Cell] {
+        &self.rows[r % self.rows.len()]
+    }
+
+    /// Whether the stitch count changes inside the repeat: the chart holds the shaping.
+    pub fn is_shaped(&self) -> bool {
+        self.rows.iter().any(|row| row.len() != self.rows[0].len())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::Point;
+
+    #[test]
+    fn cells_without_a_stitch_take_no_part() {
+        let mut grid = Grid::new(4, 3, Cell::slot(1)).unwrap();
+        grid.set(Point::new(1, 2), Cell::NO_STITCH);
+        for x in 0..4 {
+            grid.set(Point::new(x, 1), Cell::NO_STITCH);
+        }
+        let rows = RepeatRows::of(&grid, grid.bounds()).unwrap();
+        assert_eq!((rows.count(), rows.width(0), rows.width(1), rows.width(2)), (2, 4, 3, 4));
+        assert!(rows.is_shaped());
+        assert!(RepeatRows::of(&grid, Rect::new(0, 1, 4, 1)).is_none());
+        assert!(RepeatRows::of(&grid, Rect::new(90, 0, 4, 1)).is_none());
+    }
+}

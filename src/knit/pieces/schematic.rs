@@ -1,0 +1,148 @@
+//! The outline of each piece in cm, as it lies flat, for a drawing to scale.
+
+use super::worked::{ChartFit, WorkedBand, WorkedPiece};
+use crate::knit::{Construction, Gauge};
+
+/// A point in cm: x from the centre line to the right, y from the first row up.
+pub type PointCm = (f64, f64);
+
+/// One band of an outline: straight from its first row to its last.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BandOutline {
+    /// What the knitter calls it.
+    pub name: String,
+    /// Drawn width at its lower and upper end, in cm.
+    pub width_cm: (f64, f64),
+    /// Height of its lower and upper end above the first row of the piece, in cm.
+    pub y_cm: (f64, f64),
+    /// Its rows, counted from the first of the piece: first, and the one after the last.
+    pub rows: (u32, u32),
+    /// How its chart sits, when it has one.
+    pub chart: Option<ChartFit>,
+}
+
+impl BandOutline {
+    /// Drawn width at a height above the first row of the piece, in cm.
+    fn width_at(&self, y: f64) -> f64 {
+        let (from, to) = self.y_cm;
+        let share = if to > from { ((y - from) / (to - from)).clamp(0.0, 1.0) } else { 0.0 };
+        self.width_cm.0 + (self.width_cm.1 - self.width_cm.0) * share
+    }
+}
+
+/// A piece as it lies flat. A tube lies double: it is drawn half as wide as it is round, and shows the
+/// first half of each round.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PieceOutline {
+    /// What the knitter calls it.
+    pub name: String,
+    /// How many are knitted.
+    pub copies: u32,
+    /// Whether it is a tube lying double.
+    pub tube: bool,
+    /// From the first row to the last.
+    pub bands: Vec<BandOutline>,
+    row_height_cm: f64,
+}
+
+impl PieceOutline {
+    /// The outline of a worked piece at this gauge.
+    pub fn of(piece: &WorkedPiece, gauge: Gauge) -> Self {
+        let tube = piece.construction == Construction::InTheRound;
+        let layers = if tube { 2.0 } else { 1.0 };
+        let width = |stitches: u32| f64::from(stitches) * gauge.stitch_width_cm() / layers;
+        let row_height_cm = gauge.row_height_cm();
+        let mut row = 0;
+        let outline = |band: &WorkedBand| {
+            let rows = (row, row + band.rows());
+            row = rows.1;
+            BandOutline {
+                name: band.name.clone(),
+                width_cm: (width(band.start.stitches), width(band.end.stitches)),
+                y_cm: (f64::from(rows.0) * row_height_cm, f64::from(rows.1) * row_height_cm),
+                rows,
+                chart: band.chart,
+            }
+        };
+        Self {
+            name: piece.name.clone(),
+            copies: piece.copies,
+            tube,
+            bands: piece.bands.iter().map(outline).collect(),
+            row_height_cm,
+        }
+    }
+
+    /// Widest drawn width in cm.
+    pub fn width_cm(&self) -> f64 {
+        self.bands.iter().flat_map(|b| [b.width_cm.0, b.width_cm.1]).fold(0.0, f64::max)
+    }
+
+    /// Height in cm.
+    pub fn height_cm(&self) -> f64 {
+        self.bands.last().map_or(0.0, |band| band.y_cm.1)
+    }
+
+    /// The corners, from the lower right edge up and down the left edge, each once.
+    pub fn corners(&self) -> Vec<PointCm> {
+        let bands = self.bands.iter().filter(|band| band.rows.0 < band.rows.1);
+        let right: Vec<PointCm> =
+            bands.flat_map(|b| [(b.width_cm.0 / 2.0, b.y_cm.0), (b.width_cm.1 / 2.0, b.y_cm.1)]).collect();
+        let left = right.iter().rev().map(|(x, y)| (-x, *y));
+        let mut corners: Vec<PointCm> = right.iter().copied().chain(left).collect();
+        corners.dedup();
+        corners
+    }
+
+    /// Where row `row` (from 0, counted through the piece) lies: left and right edge, bottom and top,
+    /// in cm. Its stitches share the width evenly, as they do once the piece is blocked.
+    pub fn row_box(&self, row: u32) -> Option<(PointCm, PointCm)> {
+        let band = self.bands.iter().find(|band| (band.rows.0..band.rows.1).contains(&row))?;
+        let bottom = f64::from(row) * self.row_height_cm;
+        let half = band.width_at(bottom + self.row_height_cm / 2.0) / 2.0;
+        Some(((-half, bottom), (half, bottom + self.row_height_cm)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Pattern, Size, SizeTable, Template, work};
+    use super::*;
+    use crate::chart::{Cell, Grid};
+
+    /// Area of a polygon (shoelace).
+    fn area(corners: &[PointCm]) -> f64 {
+        let next = corners.iter().cycle().skip(1);
+        corners.iter().zip(next).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>() / 2.0
+    }
+
+    #[test]
+    fn the_outline_encloses_the_area_of_the_stitches() {
+        let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
+        let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
+        let woman = SizeTable::shipped().unwrap().group("Woman").unwrap();
+        let size = Size { name: "M".to_owned(), body: woman.sizes[2].body, ease_cm: 7.5 };
+        let gauge = Gauge::new(28.0, 36.0).unwrap();
+        for piece in work(&Template::DropShoulder.pieces(0), &size, gauge, &pattern).unwrap() {
+            let outline = PieceOutline::of(&piece, gauge);
+            let layers = if outline.tube { 2.0 } else { 1.0 };
+            let drawn = area(&outline.corners()) * layers;
+            let worked = piece.area_cm2(gauge);
+            assert!((drawn / worked - 1.0).abs() < 0.02, "{}: {drawn} {worked}", piece.name);
+            assert!((outline.height_cm() - piece.height_cm(gauge)).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_row_lies_inside_the_outline_and_beside_its_neighbours() {
+        let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
+        let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
+        let gauge = Gauge::new(28.0, 36.0).unwrap();
+        let scarf = work(&Template::Scarf.pieces(0), &Size::one_size(), gauge, &pattern).unwrap().remove(0);
+        let outline = PieceOutline::of(&scarf, gauge);
+        let (low, high) = outline.row_box(0).unwrap();
+        assert_eq!((low.1, outline.row_box(1).unwrap().0.1), (0.0, high.1));
+        assert!((high.0 - low.0 - outline.bands[0].width_cm.0).abs() < 1e-9);
+        assert!(outline.row_box(scarf.rows()).is_none());
+    }
+}

@@ -1,0 +1,192 @@
+//! Increases and decreases, spread evenly over the rows of a band or across one row.
+
+use std::fmt;
+
+/// Shaping rows at equal distances: "every 4th row, 26 times".
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Interval {
+    /// Rows from one shaping row to the next, 1 or more.
+    pub every: u32,
+    /// How many shaping rows.
+    pub times: u32,
+}
+
+/// Where the shaping rows of a band lie.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Schedule {
+    /// The closer intervals first; at most two.
+    pub intervals: Vec<Interval>,
+    /// Whether the two are mixed evenly, because one after the other would bend the edge.
+    pub mixed: bool,
+    /// Rows worked even after the last shaping row.
+    pub plain_after: u32,
+}
+
+impl Schedule {
+    /// Spreads `events` shaping rows over `rows` rows so that no two distances differ by more than
+    /// `step` (2 keeps them on one side of a flat fabric, 1 in the round), and, when there is room,
+    /// leaves one distance even at the end so that the edge lies flat.
+    ///
+    /// More events than the rows can hold are cut down to what they hold; the caller then changes more
+    /// stitches at a time.
+    pub fn spread(rows: u32, events: u32, step: u32) -> Self {
+        let step = step.max(1);
+        let events = events.min(rows / step);
+        if events == 0 {
+            return Self { plain_after: rows, ..Self::default() };
+        }
+        let short = rows / events / step * step;
+        let left = rows - events * short;
+        let long_times = (left.saturating_sub(short) / step).min(events);
+        let short_times = events - long_times;
+        // One group after the other leaves the straight line by this many rows at most.
+        let bend = long_times * short_times * step / events;
+        let intervals = [
+            Interval { every: short, times: short_times },
+            Interval { every: short + step, times: long_times },
+        ];
+        Self {
+            intervals: intervals.into_iter().filter(|interval| interval.times > 0).collect(),
+            mixed: bend > short + step,
+            plain_after: left - long_times * step,
+        }
+    }
+
+    /// Shaping rows in all.
+    pub fn events(&self) -> u32 {
+        self.intervals.iter().map(|interval| interval.times).sum()
+    }
+
+    /// The shaping rows, counted from 1.
+    pub fn rows(&self) -> impl Iterator<Item = u32> + '_ {
+        let events = u64::from(self.events());
+        let long = self.intervals.last().copied().filter(|_| self.intervals.len() == 2);
+        let longs_before = move |event: u64| match long {
+            None => 0,
+            Some(long) if self.mixed => event * u64::from(long.times) / events,
+            Some(long) => (event + u64::from(long.times)).saturating_sub(events),
+        };
+        let short = self.intervals.first().map_or(0, |interval| u64::from(interval.every));
+        let longer = long.map_or(0, |long| u64::from(long.every) - short);
+        (1..=events).map(move |event| (event * short + longs_before(event) * longer) as u32)
+    }
+}
+
+impl fmt::Display for Schedule {
+    /// `every 4th row 26 times, then every 6th row 2 times`; nothing when there is no shaping.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let word = if self.mixed { " and " } else { ", then " };
+        for (i, Interval { every, times }) in self.intervals.iter().enumerate() {
+            let between = if i > 0 { word } else { "" };
+            let rows = match every {
+                1 => "every row".to_owned(),
+                n => format!("every {} row", ordinal(*n)),
+            };
+            let times = if *times == 1 { "once".to_owned() } else { format!("{times} times") };
+            write!(f, "{between}{rows} {times}")?;
+        }
+        if self.mixed { write!(f, ", evenly mixed") } else { Ok(()) }
+    }
+}
+
+/// `1st`, `2nd`, `3rd`, `4th`, `11th`, `21st`.
+fn ordinal(n: u32) -> String {
+    let ending = match (n % 10, n % 100) {
+        (1, tens) if tens != 11 => "st",
+        (2, tens) if tens != 12 => "nd",
+        (3, tens) if tens != 13 => "rd",
+        _ => "th",
+    };
+    format!("{n}{ending}")
+}
+
+/// A group of stitches that ends in one increase or decrease, worked several times over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Group {
+    /// Stitches of the row that the group uses up, those of the decrease included.
+    pub stitches: u32,
+    /// How often it is worked.
+    pub times: u32,
+}
+
+/// Splits a row of `stitches` into `changes` groups as equal as can be, the larger ones first, one
+/// increase or decrease in each. `None` when there is nothing to do or a group would be empty.
+pub fn evenly_across(stitches: u32, changes: u32) -> Option<Vec<Group>> {
+    if changes == 0 || changes > stitches {
+        return None;
+    }
+    let (small, larger) = (stitches / changes, stitches % changes);
+    let groups =
+        [Group { stitches: small + 1, times: larger }, Group { stitches: small, times: changes - larger }];
+    Some(groups.into_iter().filter(|group| group.times > 0).collect())
+}
+
+/// How a row goes from `from` to `to` stitches, in standard abbreviations, e.g. `(k4, k2tog) 8 times`;
+/// empty when nothing changes.
+pub fn change_across(from: u32, to: u32) -> String {
+    let changes = from.abs_diff(to);
+    let groups = if to < from && changes.saturating_mul(2) > from {
+        None // Not two stitches for every decrease: one row cannot do it with k2tog.
+    } else {
+        evenly_across(from, changes)
+    };
+    let Some(groups) = groups else {
+        return match changes {
+            0 => String::new(),
+            n if to > from => format!("inc {n} sts, spread over the row"),
+            n => format!("dec {n} sts, spread over the row"),
+        };
+    };
+    let worked = |group: &Group| {
+        let inner = match (to > from, group.stitches) {
+            (true, n) => format!("k{n}, M1"),
+            (false, 2) => "k2tog".to_owned(),
+            (false, n) => format!("k{}, k2tog", n - 2),
+        };
+        if group.times == 1 { inner } else { format!("({inner}) {} times", group.times) }
+    };
+    groups.iter().map(worked).collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_shaping_is_all_even_rows() {
+        let none = Schedule::spread(40, 0, 1);
+        assert_eq!((none.rows().count(), none.plain_after, none.to_string()), (0, 40, String::new()));
+    }
+
+    #[test]
+    fn as_many_events_as_rows_fill_them_all() {
+        let schedule = Schedule::spread(9, 9, 1);
+        assert_eq!(schedule.rows().collect::<Vec<_>>(), (1..=9).collect::<Vec<_>>());
+        // Flat, only every second row can shape.
+        assert_eq!(Schedule::spread(9, 9, 2).events(), 4);
+    }
+
+    #[test]
+    fn intervals_that_would_bend_the_edge_are_mixed() {
+        let schedule = Schedule::spread(67, 44, 1);
+        assert_eq!(schedule.to_string(), "every row 22 times and every 2nd row 22 times, evenly mixed");
+        assert_eq!(schedule.rows().take(4).collect::<Vec<_>>(), [1, 3, 4, 6]);
+        assert_eq!(schedule.rows().last(), Some(66));
+        let grouped = Schedule::spread(120, 28, 2);
+        assert_eq!(grouped.to_string(), "every 4th row 26 times, then every 6th row 2 times");
+        assert_eq!(Schedule::spread(26, 1, 1).to_string(), "every 26th row once");
+    }
+
+    #[test]
+    fn decreases_across_a_row_use_every_stitch() {
+        assert_eq!(
+            evenly_across(50, 12).unwrap(),
+            [Group { stitches: 5, times: 2 }, Group { stitches: 4, times: 10 }]
+        );
+        assert_eq!(change_across(50, 38), "(k3, k2tog) 2 times, (k2, k2tog) 10 times");
+        assert_eq!(change_across(48, 60), "(k4, M1) 12 times");
+        assert_eq!(change_across(16, 8), "(k2tog) 8 times");
+        assert_eq!(change_across(16, 16), "");
+        assert_eq!(change_across(16, 5), "dec 11 sts, spread over the row");
+    }
+}

@@ -1,0 +1,27 @@
+//! Reading colours off photographs: the light corrected by a grey card, yarns sampled and found.
+//!
+//! Pure: no egui, no files. Decoding a file into a [`Picture`] is the work of `file`.
+
+mod background;
+mod balance;
+mod cells;
+mod cluster;
+mod error;
+mod matrix;
+mod oklab;
+mod picture;
+mod preview;
+mod sample;
+mod segment;
+mod spread;
+mod watch;
+
+pub use balance::{Balance, Light, Reference};
+pub use cluster::{MAX_FOUND, YarnProposal, find_yarns};
+pub use error::{PhotoError, PhotoWarning};
+pub use matrix::{D65_WHITE, ICC_WHITE, Matrix3, bradford};
+pub use picture::{ColourSpace, Depth, Picture, Region, Samples};
+pub use preview::{Preview, preview};
+pub use sample::{ErrorEstimate, YarnSample, sample_yarn, to_oklab};
+pub use spread::{ColourPart, Spread, SpreadKind};
+pub use watch::Watch;

@@ -1,0 +1,204 @@
+//! Everything that is worked out from a project: for the window, for exports and for other programs.
+
+use super::findings::{self, Facts, Finding};
+use super::model::Project;
+use crate::chart::{Cell, Contact, RepeatFit, Wrap, contacts, repeat_fit};
+use crate::colour::proportion::{PARTS, deviations, part_shares};
+use crate::knit::{Construction, LoopLength, YarnUse, YarnUseInput};
+use crate::units::Cm;
+use crate::yarn::PutUp;
+
+/// A width and a height in cm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Size {
+    /// Across the stitches, or the girth of a piece worked in the round.
+    pub width: Cm,
+    /// Along the rows.
+    pub height: Cm,
+}
+
+/// The derived figures of a project. Pure and the same every time; some ten milliseconds for a chart
+/// of millions of stitches, so work them out beside the window's thread.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figures {
+    /// What is worth a second look, the most serious first.
+    pub findings: Vec<Finding>,
+    /// Yarn per palette slot.
+    pub yarn: YarnUse,
+    /// Yarn in one stitch.
+    pub loop_length: LoopLength,
+    /// What main, supporting and accent cover, in per cent of the repeat's stitches that are not ground.
+    pub part_shares: [f64; PARTS],
+    /// Percentage points that each of these is over (or, below 0, under) its target.
+    pub part_deviations: [f64; PARTS],
+    /// What the ground covers, in per cent of all the repeat's stitches.
+    pub ground_share: f64,
+    /// Colours that touch in the knitted repeat, the longest shared edge first.
+    pub contacts: Vec<Contact>,
+    /// The stitches on the needle against the repeat.
+    pub repeat_fit: RepeatFit,
+    /// The whole chart as knitted once.
+    pub chart_size: Size,
+    /// One repeat.
+    pub repeat_size: Size,
+    /// All stitches on the needle, all repeats up.
+    pub finished_size: Size,
+    /// Rows of all repeats up.
+    pub finished_rows: u32,
+}
+
+impl Figures {
+    /// Works out the figures of `project`.
+    pub fn of(project: &Project) -> Self {
+        let plan = &project.plan;
+        let chart = &project.chart;
+        let repeat = chart.repeat();
+        let slots = project.palette.slots();
+        let wrap = Wrap { across: project.repeats_side_by_side(), up: plan.repeats_up > 1 };
+        let (yarn, contacts) =
+            rayon::join(|| yarn_use(project), || contacts(&chart.grid, repeat, plan.gauge, wrap));
+        let counts: Vec<u32> = yarn.slots.iter().map(|slot| slot.repeat_stitches).collect();
+        let parts: Vec<Option<usize>> = slots.iter().map(|slot| slot.role.part()).collect();
+        let part_shares = part_shares(&counts, &parts);
+        let all: u32 = counts.iter().sum();
+        let ground: u32 = counts.iter().zip(&parts).filter(|(_, part)| part.is_none()).map(|(n, _)| n).sum();
+        let repeat_fit = repeat_fit(plan.needle_stitches, repeat.width, plan.edge_stitches, plan.gauge);
+        let size =
+            |stitches, rows| Size { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
+        let finished_rows = repeat.height.saturating_mul(plan.repeats_up.max(1));
+        let facts = Facts { project, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
+        Self {
+            findings: findings::all(&facts),
+            yarn,
+            loop_length: LoopLength::from_gauge(plan.gauge),
+            part_deviations: deviations(part_shares, project.palette.targets()),
+            ground_share: if all > 0 { 100.0 * f64::from(ground) / f64::from(all) } else { 0.0 },
+            chart_size: size(chart.grid.width(), chart.grid.height()),
+            repeat_size: size(repeat.width, repeat.height),
+            finished_size: size(plan.needle_stitches, finished_rows),
+            finished_rows,
+            part_shares,
+            contacts,
+            repeat_fit,
+        }
+    }
+
+    /// The share of a palette slot in the repeat's stitches, `0..=1`.
+    pub fn share_of(&self, slot: usize) -> f64 {
+        let all: u32 = self.yarn.slots.iter().map(|slot| slot.repeat_stitches).sum();
+        let own = self.yarn.slots.get(slot).map_or(0, |slot| slot.repeat_stitches);
+        if all > 0 { f64::from(own) / f64::from(all) } else { 0.0 }
+    }
+}
+
+fn yarn_use(project: &Project) -> YarnUse {
+    let plan = &project.plan;
+    let put_ups: Vec<PutUp> = project.palette.slots().iter().map(|slot| slot.yarn.put_up).collect();
+    YarnUse::of(&YarnUseInput {
+        grid: &project.chart.grid,
+        repeat: project.chart.repeat(),
+        gauge: plan.gauge,
+        loop_length: LoopLength::from_gauge(plan.gauge),
+        technique: plan.technique,
+        construction: plan.construction,
+        needle_stitches: plan.needle_stitches,
+        edge_stitches: plan.edge_stitches,
+        edge_slot: project.background_slot(),
+        repeats_up: plan.repeats_up,
+        float_limit: plan.float_limit.in_stitches(plan.gauge),
+        waste_percent: plan.waste_percent,
+        tail_cm: plan.tail_cm,
+        swatch_cm: plan.swatch_cm,
+        put_ups: &put_ups,
+    })
+}
+
+impl Project {
+    /// Whether the left edge of the repeat meets its right edge: in the round, or when more than one
+    /// repeat (or a part of the next) is worked side by side.
+    pub fn repeats_side_by_side(&self) -> bool {
+        let inner = self.plan.needle_stitches.saturating_sub(self.plan.edge_stitches);
+        self.plan.construction == Construction::InTheRound || inner > self.chart.repeat().width
+    }
+
+    /// Row `row` of the repeat box, from its bottom row, left to right; empty above it.
+    pub(super) fn repeat_row(&self, row: u32) -> &[Cell] {
+        let repeat = self.chart.repeat();
+        let columns = repeat.x as usize..(repeat.x + repeat.width) as usize;
+        let inside = row < repeat.height;
+        inside.then(|| self.chart.grid.row(repeat.y + row).get(columns)).flatten().unwrap_or_default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knit::{Gauge, Technique};
+    use crate::project::findings::tests::drawn;
+
+    fn near(a: f64, b: f64) -> bool {
+        (a - b).abs() < 1e-9
+    }
+
+    #[test]
+    fn shares_are_of_the_repeat_and_the_ground_stands_apart() {
+        let figures = Figures::of(&drawn(&["0001", "3333", "0012"]));
+        assert_eq!(figures.part_shares, [62.5, 25.0, 12.5]);
+        assert_eq!(figures.part_deviations, [2.5, -5.0, 2.5]);
+        assert!(near(figures.ground_share, 100.0 / 3.0));
+        assert!(near(figures.share_of(0), 5.0 / 12.0));
+        assert_eq!(figures.share_of(99), 0.0);
+    }
+
+    #[test]
+    fn sizes_follow_the_gauge() {
+        let mut project = drawn(&["0033", "3333"]);
+        project.plan.gauge = Gauge::new(20.0, 25.0).unwrap();
+        project.plan.needle_stitches = 100;
+        project.plan.repeats_up = 10;
+        let figures = Figures::of(&project);
+        assert!(near(figures.repeat_size.width.get(), 2.0) && near(figures.repeat_size.height.get(), 0.8));
+        assert!(
+            near(figures.finished_size.width.get(), 50.0) && near(figures.finished_size.height.get(), 8.0)
+        );
+        assert_eq!(figures.finished_rows, 20);
+        assert_eq!(figures.yarn.repeats_around, 25.0);
+        assert_eq!(figures.yarn.slots[0].stitches, 2 * 25 * 10);
+    }
+
+    #[test]
+    fn only_the_repeat_counts() {
+        let mut project = drawn(&["0033", "3333", "1111"]);
+        let repeat = crate::chart::Rect::new(0, 1, 4, 2);
+        project.chart = crate::project::Chart::with_repeat(project.chart.grid, repeat).unwrap();
+        let figures = Figures::of(&project);
+        assert_eq!(figures.yarn.slots[1].stitches, 0);
+        assert!(figures.contacts.iter().all(|contact| contact.a != 1 && contact.b != 1));
+        assert_eq!(figures.part_shares, [100.0, 0.0, 0.0]);
+    }
+
+    #[test]
+    fn odd_projects_give_figures_too() {
+        for rows in [&["...."][..], &["."], &["9999", "0000"]] {
+            for (technique, needle, edge) in [(Technique::Stranded, 1, 7), (Technique::Intarsia, 9, 0)] {
+                let mut project = drawn(rows);
+                project.plan.technique = technique;
+                project.plan.needle_stitches = needle;
+                project.plan.edge_stitches = edge;
+                project.plan.repeats_up = u32::MAX;
+                project.plan.waste_percent = f64::NAN;
+                let figures = Figures::of(&project);
+                assert!(figures.yarn.metres().high.is_finite(), "{rows:?}");
+                assert!(figures.part_shares.iter().all(|share| share.is_finite()));
+            }
+        }
+    }
+
+    #[test]
+    fn another_thread_gives_the_same_figures() {
+        let project = std::sync::Arc::new(drawn(&["0133301333", "3333333333", "0003330003"]));
+        let there = std::sync::Arc::clone(&project);
+        let figures = std::thread::spawn(move || Figures::of(&there)).join().unwrap();
+        assert_eq!(figures, Figures::of(&project));
+    }
+}

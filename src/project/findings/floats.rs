@@ -1,0 +1,225 @@
+//! Strands that travel too far.
+
+use std::cmp::Reverse;
+
+use rayon::prelude::*;
+
+use super::super::model::Project;
+use super::places::{Rows, colour, stitches};
+use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
+use crate::chart::{Cell, Float, MAX_SIDE, Rect, long_floats_in_row};
+use crate::knit::Construction;
+use crate::units::both_lengths;
+
+/// A long float and the row of the repeat it is in.
+type Found = (u32, Float);
+
+/// The same float in one or more rows.
+struct Group {
+    float: Float,
+    /// The first row of the repeat it is in.
+    row: u32,
+    rows: Rows,
+    count: usize,
+}
+
+/// Floats over the limit, the longest first: the same float in several rows is one finding.
+pub(super) fn long_floats(project: &Project) -> Vec<Finding> {
+    let limit = project.plan.float_limit.in_stitches(project.plan.gauge);
+    let wraps = project.repeats_side_by_side();
+    let found: Vec<Found> = (0..project.chart.repeat().height)
+        .into_par_iter()
+        .flat_map_iter(|row| {
+            let floats = long_floats_in_row(project.repeat_row(row), wraps, limit);
+            floats.into_iter().map(move |float| (row, float))
+        })
+        .collect();
+    let groups = longest_groups(&found, project.chart.repeat().y);
+    let listed: usize = groups.iter().map(|group| group.count).sum();
+    let findings = groups.iter().map(|group| finding(project, group, limit)).collect();
+    capped(findings, found.len() - listed, FindingKind::LongFloat)
+}
+
+/// The first [`MOST_OF_A_KIND`] different floats, the longest first, then from the bottom row up, each
+/// with all its rows.
+fn longest_groups(found: &[Found], bottom: u32) -> Vec<Group> {
+    // One float is in no more rows than a chart has, so this many hold enough different ones.
+    let mut ranked = longest(found, MOST_OF_A_KIND * MAX_SIDE as usize);
+    ranked.sort_by_key(|(row, float)| (Reverse(float.length), *row, float.start, float.slot));
+    let mut groups: Vec<Group> = Vec::new();
+    for (row, float) in ranked {
+        if groups.len() < MOST_OF_A_KIND && !groups.iter().any(|group| group.float == float) {
+            groups.push(Group { float, row, rows: Rows::default(), count: 0 });
+        }
+    }
+    let shortest = groups.last().map_or(0, |group| group.float.length);
+    for (row, float) in found.iter().filter(|(_, float)| float.length >= shortest) {
+        if let Some(group) = groups.iter_mut().find(|group| group.float == *float) {
+            group.rows.push(bottom + row);
+            group.count += 1;
+        }
+    }
+    groups
+}
+
+/// The `most` longest of `found`; of equally long ones the first.
+fn longest(found: &[Found], most: usize) -> Vec<Found> {
+    let mut of_length = [0; MAX_SIDE as usize + 1];
+    let length = |float: &Float| float.length.min(MAX_SIDE) as usize;
+    for (_, float) in found {
+        of_length[length(float)] += 1;
+    }
+    let (mut room, mut cutoff) = (most, MAX_SIDE as usize);
+    while cutoff > 0 && of_length[cutoff] <= room {
+        room -= of_length[cutoff];
+        cutoff -= 1;
+    }
+    let mut fits = |float: &Float| {
+        let last = length(float) == cutoff && room > 0;
+        room -= usize::from(last);
+        last || length(float) > cutoff
+    };
+    found.iter().filter(|(_, float)| fits(float)).copied().collect()
+}
+
+fn finding(project: &Project, group: &Group, limit: u32) -> Finding {
+    let float = group.float;
+    let plan = &project.plan;
+    let repeat = project.chart.repeat();
+    let width = project.chart.grid.width();
+    let span = columns(project.repeat_row(group.row), float);
+    let y = repeat.y + group.row;
+    let part = |from: u32, to: u32| Rect::new(repeat.x + from, y, to - from, 1);
+    let to_end = part(float.start, (float.start + span).min(repeat.width));
+    let from_start = part(0, (float.start + span).saturating_sub(repeat.width).min(float.start));
+    let number = |part: Rect| stitches(part.x, part.x + part.width, width);
+    let (place, where_) = if from_start.is_empty() {
+        (to_end, number(to_end))
+    } else {
+        // The piece is worked from the right, so the left end of the chart comes first.
+        let end = match plan.construction {
+            Construction::InTheRound => "round",
+            Construction::Flat => "repeat",
+        };
+        let longer = if from_start.width > to_end.width { from_start } else { to_end };
+        let words = format!("{} and {}, across the end of the {end}", number(from_start), number(to_end));
+        (longer, words)
+    };
+    let catches = match (float.length - 1) / limit {
+        0 | 1 => "Catch it once on the way".to_owned(),
+        times => format!("Catch it {times} times on the way"),
+    };
+    let cm = f64::from(float.length) * plan.gauge.stitch_width_cm();
+    let message = format!(
+        "{}, stitches {where_}: {} floats behind {} stitches, {}; the limit is {limit}. {catches}, or break \
+         the run.",
+        group.rows.words(),
+        colour(project, float.slot),
+        float.length,
+        both_lengths(cm, project.units),
+    );
+    Finding {
+        kind: FindingKind::LongFloat,
+        // A float that needs more than one catch shows on the right side and stiffens the fabric.
+        severity: if float.length > 2 * limit { Severity::Problem } else { Severity::Warning },
+        place: Some(place),
+        slots: vec![float.slot],
+        length: Some(float.length),
+        message,
+    }
+}
+
+/// How many columns a float of a row spans, "no stitch" cells inside it included.
+fn columns(row: &[Cell], float: Float) -> u32 {
+    let mut stitches = 0;
+    let passed = row.iter().cycle().skip(float.start as usize).take(row.len());
+    let span = passed.take_while(|cell| {
+        if **cell != Cell::NO_STITCH {
+            stitches += 1;
+        }
+        stitches <= float.length
+    });
+    // "No stitch" cells after the last stitch are not part of it.
+    let cells: Vec<_> = span.collect();
+    cells.iter().rposition(|cell| **cell != Cell::NO_STITCH).map_or(1, |last| last as u32 + 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::drawn;
+    use super::*;
+
+    #[test]
+    fn a_float_over_the_limit_is_named_as_a_knitter_reads() {
+        let mut project = drawn(&["333333333333", "030000003003", "333333333333"]);
+        project.plan.float_limit = crate::project::FloatLimit { stitches: 5, cm: 9.0 };
+        let found = long_floats(&project);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(
+            found[0].message,
+            "Row 2, stitches 5 to 10: Shell sand floats behind 6 stitches, 2.1 cm (0.8 in); the limit is 5. \
+             Catch it once on the way, or break the run."
+        );
+        assert_eq!(found[0].place, Some(Rect::new(2, 1, 6, 1)));
+        assert_eq!((found[0].length, &found[0].slots[..]), (Some(6), &[3][..]));
+        assert_eq!(found[0].severity, Severity::Warning);
+    }
+
+    #[test]
+    fn a_float_crosses_the_end_of_the_round() {
+        let mut project = drawn(&["333300000033", "333333333333"]);
+        let found = long_floats(&project);
+        // The ground behind Harbour blue, and Harbour blue around the end behind the ground.
+        let ends: Vec<_> = found.iter().map(|f| (f.slots[0], f.length, f.place)).collect();
+        assert_eq!(
+            ends,
+            [(3, Some(6), Some(Rect::new(4, 1, 6, 1))), (0, Some(6), Some(Rect::new(0, 1, 4, 1)))]
+        );
+        assert!(
+            found[1].message.contains("stitches 9 to 12 and 1 to 2, across the end of the round"),
+            "{found:?}"
+        );
+        // Worked flat once, nothing lies beyond the edge.
+        project.plan.construction = Construction::Flat;
+        project.plan.needle_stitches = 12;
+        assert_eq!(long_floats(&project).len(), 1);
+        project.plan.needle_stitches = 24;
+        assert!(long_floats(&project)[1].message.contains("across the end of the repeat"));
+    }
+
+    #[test]
+    fn the_same_float_in_many_rows_is_one_finding() {
+        let rows = ["0033333330"; 40];
+        let found = long_floats(&drawn(&rows));
+        assert_eq!(found.len(), 1);
+        assert!(found[0].message.starts_with("Rows 1 to 40, stitches 2 to 8"), "{}", found[0].message);
+    }
+
+    #[test]
+    fn no_stitch_does_not_lengthen_a_float() {
+        let project = drawn(&["01..111..1100"]);
+        let found = long_floats(&project);
+        assert_eq!((found.len(), found[0].length), (1, Some(6)));
+        assert_eq!(found[0].place, Some(Rect::new(1, 0, 10, 1)));
+        assert!(long_floats(&drawn(&["01..111..000"])).is_empty());
+    }
+
+    #[test]
+    fn a_float_that_needs_several_catches_is_a_problem() {
+        let found = long_floats(&drawn(&["0333333333333"]));
+        assert_eq!(found[0].severity, Severity::Problem);
+        assert!(found[0].message.contains("Catch it 2 times"));
+    }
+
+    #[test]
+    fn a_noisy_chart_does_not_flood_the_list() {
+        let row =
+            |y: u32| (0..60).map(|x| if (x * 7 + y * y).is_multiple_of(11) { '0' } else { '3' }).collect();
+        let rows: Vec<String> = (0..60).map(row).collect();
+        let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+        let found = long_floats(&drawn(&rows));
+        assert_eq!(found.len(), MOST_OF_A_KIND + 1);
+        assert!(found[MOST_OF_A_KIND].message.contains("more of this kind"));
+        assert!(found[..MOST_OF_A_KIND].windows(2).all(|pair| pair[0].length >= pair[1].length));
+    }
+}

@@ -1,0 +1,310 @@
+//! What is worth a second look in a project: floats, colours in a row, small figures, contrast,
+//! proportion, repeat.
+//!
+//! Findings advise; none forbids. Each can name the stitches it is about.
+
+mod colours;
+mod floats;
+mod places;
+mod small_figures;
+
+use super::model::Project;
+use crate::chart::{Contact, Rect, RepeatFit};
+use crate::knit::{Construction, Technique};
+use crate::units::both_lengths;
+
+/// Findings of one kind that are listed one by one; the rest are counted.
+pub const MOST_OF_A_KIND: usize = 20;
+
+/// What a finding is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum FindingKind {
+    /// A strand passes behind more stitches than the float limit.
+    LongFloat,
+    /// More colours in a row than the technique or the plan allows.
+    ManyColours,
+    /// Figures under 3 x 3 stitches.
+    SmallMotif,
+    /// Touching colours that are close in value.
+    CloseValues,
+    /// A role covers more or less than its target.
+    Proportion,
+    /// The repeat does not go evenly into the stitches on the needle.
+    RepeatFit,
+    /// The technique does not suit the construction.
+    Technique,
+}
+
+impl FindingKind {
+    /// All kinds, in the order they are listed.
+    pub const ALL: [Self; 7] = [
+        Self::LongFloat,
+        Self::ManyColours,
+        Self::SmallMotif,
+        Self::CloseValues,
+        Self::Proportion,
+        Self::RepeatFit,
+        Self::Technique,
+    ];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::LongFloat => "Long float",
+            Self::ManyColours => "Many colours in a row",
+            Self::SmallMotif => "Small figures",
+            Self::CloseValues => "Close in value",
+            Self::Proportion => "Proportion off",
+            Self::RepeatFit => "Repeat does not fit",
+            Self::Technique => "Technique",
+        }
+    }
+
+    /// Stable name for files and programs.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::LongFloat => "long_float",
+            Self::ManyColours => "many_colours",
+            Self::SmallMotif => "small_motif",
+            Self::CloseValues => "close_values",
+            Self::Proportion => "proportion",
+            Self::RepeatFit => "repeat_fit",
+            Self::Technique => "technique",
+        }
+    }
+}
+
+/// How much a finding matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Severity {
+    /// Good to know; often meant so.
+    Note,
+    /// Will show or will cost effort.
+    Warning,
+    /// Will spoil the piece or cannot be worked as planned.
+    Problem,
+}
+
+impl Severity {
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Note => "Note",
+            Self::Warning => "Warning",
+            Self::Problem => "Problem",
+        }
+    }
+
+    /// Stable name for files and programs.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Note => "note",
+            Self::Warning => "warning",
+            Self::Problem => "problem",
+        }
+    }
+}
+
+/// One thing worth a second look.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// What it is about.
+    pub kind: FindingKind,
+    /// How much it matters.
+    pub severity: Severity,
+    /// The stitches to show, in cells of the chart.
+    pub place: Option<Rect>,
+    /// The palette slots it is about.
+    pub slots: Vec<usize>,
+    /// Its length in stitches, for a float.
+    pub length: Option<u32>,
+    /// What a knitter should know, in whole sentences; rows and stitches as knitters count them.
+    pub message: String,
+}
+
+impl Finding {
+    /// A finding about the whole piece.
+    fn new(kind: FindingKind, severity: Severity, message: String) -> Self {
+        Self { kind, severity, place: None, slots: Vec::new(), length: None, message }
+    }
+
+    /// Row of its first stitch, from 1 at the bottom.
+    pub fn row(&self) -> Option<u32> {
+        self.place.map(|place| place.y + 1)
+    }
+
+    /// Number of its first stitch in a chart of `width` stitches, from 1 at the right.
+    pub fn stitch(&self, width: u32) -> Option<u32> {
+        self.place.map(|place| (width + 1).saturating_sub(place.x + place.width))
+    }
+}
+
+/// What the findings rest on, worked out once for all of them.
+pub(super) struct Facts<'a> {
+    pub project: &'a Project,
+    pub repeat_fit: &'a RepeatFit,
+    pub contacts: &'a [Contact],
+    /// Per cent of the stitches that are not ground, per part of the 60-30-10.
+    pub part_shares: [f64; 3],
+}
+
+/// Every finding, the most serious first, each kind in its own order.
+pub(super) fn all(facts: &Facts) -> Vec<Finding> {
+    let project = facts.project;
+    let stranded = project.plan.technique == Technique::Stranded;
+    let (mut findings, others) = rayon::join(
+        || if stranded { floats::long_floats(project) } else { Vec::new() },
+        || (colours::many_in_a_row(project), small_figures::small_figures(project)),
+    );
+    findings.extend(others.0);
+    findings.extend(others.1);
+    findings.extend(colours::close_values(project, facts.contacts));
+    findings.extend(colours::proportion(project, facts.part_shares));
+    findings.extend(repeat(project, facts.repeat_fit));
+    findings.extend(technique(project));
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+    findings
+}
+
+fn repeat(project: &Project, fit: &RepeatFit) -> Option<Finding> {
+    if fit.divides() {
+        return None;
+    }
+    let units = project.units;
+    let choice = |even: crate::chart::EvenCount| {
+        let way = if even.change < 0 { "narrower" } else { "wider" };
+        format!("{} stitches ({} {way})", even.stitches, both_lengths(even.change_cm.abs(), units))
+    };
+    let choices: Vec<_> = [fit.below, fit.above].into_iter().flatten().map(choice).collect();
+    let left_over = match (fit.repeats, fit.left_over) {
+        (0, _) => "not even one fits".to_owned(),
+        (_, 1) => "1 stitch is left over".to_owned(),
+        (_, more) => format!("{more} stitches are left over"),
+    };
+    let mend = if choices.is_empty() { String::new() } else { format!(" Use {}", choices.join(" or ")) };
+    let centred = if fit.centred.is_some() { ", or begin and end with a part of the repeat" } else { "" };
+    let message = format!(
+        "{} stitches on the needle are not whole repeats of {}: {left_over}.{mend}{centred}.",
+        fit.stitches, fit.repeat
+    );
+    // In the round the pattern breaks where the round closes; flat, a part repeat at each edge is common.
+    let severity = match project.plan.construction {
+        Construction::InTheRound => Severity::Warning,
+        Construction::Flat => Severity::Note,
+    };
+    let place = Some(project.chart.repeat());
+    Some(Finding { place, ..Finding::new(FindingKind::RepeatFit, severity, message) })
+}
+
+fn technique(project: &Project) -> Option<Finding> {
+    let plan = &project.plan;
+    let clash = plan.technique == Technique::Intarsia && plan.construction == Construction::InTheRound;
+    clash.then(|| {
+        let message = "Intarsia is worked flat: in the round every bobbin ends on the far side of its area. \
+                       Plan it flat, or strand the colours."
+            .to_owned();
+        Finding::new(FindingKind::Technique, Severity::Warning, message)
+    })
+}
+
+/// The first [`MOST_OF_A_KIND`] of `findings` and, if there were `unlisted` more or some are cut off
+/// here, one note that counts them.
+fn capped(mut findings: Vec<Finding>, unlisted: usize, kind: FindingKind) -> Vec<Finding> {
+    let more = unlisted + findings.len().saturating_sub(MOST_OF_A_KIND);
+    findings.truncate(MOST_OF_A_KIND);
+    if more > 0 {
+        let message =
+            format!("And {more} more of this kind ({}); the list is cut here.", kind.name().to_lowercase());
+        findings.push(Finding::new(kind, Severity::Note, message));
+    }
+    findings
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::*;
+    use crate::chart::{Cell, Grid, repeat_fit};
+    use crate::project::{Chart, Edit};
+
+    /// A project whose chart is drawn top row first (`.` no stitch, digits slots; 0 main, 1 supporting,
+    /// 2 accent, 3 ground), worked four times around at 28 x 32 stitches per 10 cm.
+    pub fn drawn(rows: &[&str]) -> Project {
+        let cells = rows.iter().rev().flat_map(|row| row.bytes()).map(|byte| match byte {
+            b'.' => Cell::NO_STITCH,
+            digit => Cell::slot(digit - b'0'),
+        });
+        let (width, height) = (rows[0].len() as u32, rows.len() as u32);
+        let mut project = Project::default();
+        let grid = Grid::from_cells(width, height, cells.collect()).unwrap();
+        project.apply(Edit::Chart(Box::new(Chart::new(grid))));
+        project.plan.needle_stitches = 4 * width;
+        project
+    }
+
+    fn of(project: &Project) -> Vec<Finding> {
+        crate::project::figures::Figures::of(project).findings
+    }
+
+    #[test]
+    fn a_plain_chart_is_beyond_reproach() {
+        let mut project = Project::default();
+        project.plan.needle_stitches = 144;
+        assert_eq!(of(&project), []);
+    }
+
+    #[test]
+    fn a_peerie_of_two_colours_raises_no_warning() {
+        // Small crosses and seeds between them: no float over 3 stitches, dark on light.
+        let project = drawn(&["03033333", "30333033", "03033333"]);
+        let found = of(&project);
+        let about_stitches = |f: &&Finding| f.kind != FindingKind::Proportion;
+        let found: Vec<_> = found.iter().filter(about_stitches).map(|f| (f.kind, f.severity)).collect();
+        assert_eq!(found, [(FindingKind::SmallMotif, Severity::Note)]);
+    }
+
+    #[test]
+    fn the_most_serious_comes_first() {
+        let project = drawn(&["000000000000000001", "012333333333333333"]);
+        let severities: Vec<_> = of(&project).iter().map(|f| f.severity).collect();
+        assert!(severities.windows(2).all(|pair| pair[0] >= pair[1]));
+        assert_eq!(severities[0], Severity::Problem);
+        assert_eq!(of(&project), of(&project));
+    }
+
+    #[test]
+    fn a_repeat_that_does_not_go_around_says_what_would() {
+        let mut project = drawn(&["330330333330", "330330333330"]);
+        project.plan.needle_stitches = 145;
+        let fit = repeat_fit(145, 12, 0, project.plan.gauge);
+        let finding = repeat(&project, &fit).unwrap();
+        assert_eq!(
+            finding.message,
+            "145 stitches on the needle are not whole repeats of 12: 1 stitch is left over. Use 144 stitches \
+             (0.4 cm (0.1 in) narrower) or 156 stitches (3.9 cm (1.5 in) wider), or begin and end with a \
+             part of the repeat."
+        );
+        assert_eq!(finding.severity, Severity::Warning);
+        project.plan.construction = Construction::Flat;
+        assert_eq!(repeat(&project, &fit).unwrap().severity, Severity::Note);
+    }
+
+    #[test]
+    fn a_place_reads_from_the_right() {
+        let place = Some(Rect::new(2, 4, 3, 1));
+        let finding =
+            Finding { place, ..Finding::new(FindingKind::LongFloat, Severity::Note, String::new()) };
+        assert_eq!((finding.row(), finding.stitch(24)), (Some(5), Some(20)));
+    }
+
+    #[test]
+    fn a_long_list_is_cut_and_counted() {
+        let one = Finding::new(FindingKind::LongFloat, Severity::Warning, String::new());
+        let cut = capped(vec![one.clone(); MOST_OF_A_KIND + 3], 4, FindingKind::LongFloat);
+        assert_eq!(cut.len(), MOST_OF_A_KIND + 1);
+        assert_eq!(
+            cut[MOST_OF_A_KIND].message,
+            "And 7 more of this kind (long float); the list is cut here."
+        );
+        assert_eq!(capped(vec![one], 0, FindingKind::LongFloat).len(), 1);
+    }
+}

@@ -1,0 +1,77 @@
+//! What lies over the stitches: repeat box, region, findings, hover and the keyboard cursor.
+//!
+//! Every mark is a light and a dark stroke side by side, so that it shows on any yarn colour, and
+//! each has a form of its own: the repeat is solid with ticked corners, the region dashed, a
+//! finding a heavy white frame, the cursor four brackets.
+
+use egui::{Color32, Rect, Vec2, pos2, vec2};
+
+use super::geometry::Geometry;
+use super::quads::Quads;
+use crate::chart;
+
+const DARK: Color32 = Color32::from_gray(14);
+const LIGHT: Color32 = Color32::from_gray(250);
+
+/// The repeat box. Its corners are ticked outwards, so that two boxes that touch can be told apart.
+pub fn repeat(g: &Geometry, repeat: chart::Rect, quads: &mut Quads) {
+    let px = g.pixel();
+    let rect = g.rect(repeat);
+    let arm = (g.cell.x * 0.5).clamp(3.0, 6.0);
+    let ticks: Vec<Rect> = [(rect.left(), -arm), (rect.right(), arm)]
+        .into_iter()
+        .flat_map(|x| [(rect.top(), -arm), (rect.bottom(), arm)].map(|y| (x, y)))
+        .flat_map(|((x, out_x), (y, out_y))| {
+            let corner = pos2(x, y);
+            [vec2(out_x, 0.0), vec2(0.0, out_y)]
+                .map(|out| Rect::from_two_pos(corner, corner + out).expand(px))
+        })
+        .collect();
+    for tick in &ticks {
+        quads.fill(tick.expand(px), LIGHT);
+    }
+    quads.frames(rect.expand(px * 2.0), &[(px, LIGHT), (2.0 * px, DARK), (px, LIGHT)]);
+    for tick in &ticks {
+        quads.fill(*tick, DARK);
+    }
+}
+
+/// A dashed double stroke: the region, the rubber band or held stitches.
+pub fn dashed(g: &Geometry, rect: Rect, quads: &mut Quads) {
+    let px = g.pixel();
+    let outer = rect.expand(px);
+    quads.frame(outer, 2.0 * px, LIGHT);
+    quads.dashes(outer, 2.0 * px, 5.0, DARK, g.canvas);
+}
+
+/// The stitches a finding points at.
+pub fn highlight(g: &Geometry, cells: chart::Rect, quads: &mut Quads) {
+    let px = g.pixel();
+    let rect = g.rect(cells);
+    // From afar a single stitch would vanish under its own frame.
+    let grow = ((Vec2::splat(6.0) - rect.size()) / 2.0).max(Vec2::ZERO);
+    let rect = rect.expand2(grow).expand(px * 3.0);
+    if rect.intersects(g.canvas) {
+        quads.frames(rect, &[(px, DARK), (3.0 * px, LIGHT), (px, DARK)]);
+    }
+}
+
+/// The cell under the pointer.
+pub fn hover(g: &Geometry, cell: Rect, quads: &mut Quads) {
+    let px = g.pixel();
+    quads.frames(cell.expand(px), &[(px, DARK), (px, LIGHT)]);
+}
+
+/// The keyboard cursor.
+pub fn cursor(g: &Geometry, cell: Rect, quads: &mut Quads) {
+    let px = g.pixel();
+    let rect = cell.expand(2.0 * px);
+    let arm = (cell.size().min_elem() * 0.36).max(4.0);
+    quads.brackets(rect.expand(px), 4.0 * px, arm + 2.0 * px, LIGHT);
+    quads.brackets(rect, 2.0 * px, arm, DARK);
+}
+
+/// The ring around the canvas while it has the keyboard.
+pub fn focus_ring(g: &Geometry, colour: Color32, quads: &mut Quads) {
+    quads.frame(g.canvas, 2.0, colour);
+}

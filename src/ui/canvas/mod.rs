@@ -1,0 +1,229 @@
+//! The stitch grid: one widget with tools, zoom, numbers and a keyboard cursor.
+
+mod geometry;
+mod inks;
+mod keyboard;
+mod knitted;
+mod marks;
+mod numbers;
+mod paint;
+mod quads;
+mod scene;
+mod sprites;
+mod texture;
+mod tools;
+
+use egui::{Color32, ColorImage, CursorIcon, MouseWheelSource, Pos2, Rect, Response, Sense, Ui, Vec2, vec2};
+
+use crate::app::Action;
+use crate::app::view::{ChartView, Eyes, Gesture, Stale, Tool};
+use crate::chart;
+use crate::colour::Colour;
+use crate::project::Project;
+use crate::ui::colours::seen;
+use geometry::Geometry;
+use inks::{Inks, Seen};
+use numbers::Rulers;
+
+pub use keyboard::{LABEL, describe};
+
+/// Wheel travel, in points, that enlarges e-fold.
+const WHEEL_PER_E: f32 = 220.0;
+
+/// What the canvas keeps between frames: textures and meshes that need not be made again.
+pub struct CanvasTextures {
+    seen: Seen,
+    chart: texture::Picture,
+    held: scene::Held,
+    knitted: knitted::Fabric,
+    symbols: sprites::Symbols,
+    /// Grows whenever the stitches or their colours change.
+    revision: u64,
+    /// The space bar, still down, has served to move the view.
+    space_used: bool,
+    /// The view as the last fit left it: until it is changed by hand, a canvas of another size
+    /// is fitted again.
+    fitted: Option<(Rect, f32, [f32; 2])>,
+}
+
+impl Default for CanvasTextures {
+    fn default() -> Self {
+        Self {
+            seen: Seen::default(),
+            chart: texture::Picture::new("chart"),
+            held: scene::Held::default(),
+            knitted: knitted::Fabric::default(),
+            symbols: sprites::Symbols::default(),
+            revision: 0,
+            space_used: false,
+            fitted: None,
+        }
+    }
+}
+
+/// Shows the stitch grid in the space there is and answers with what its user asked for.
+///
+/// It takes `view.stale`, and carries out and clears `view.fit`, `view.reveal` and `view.zoom_by`.
+/// It asks for another frame only when it has asked for a change.
+pub fn show(
+    ui: &mut Ui,
+    project: &Project,
+    view: &mut ChartView,
+    textures: &mut CanvasTextures,
+) -> Vec<Action> {
+    let size = ui.available_size().max(Vec2::splat(48.0));
+    let (canvas, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    settle(project, view);
+    let g = arrange(ui, &response, project, view, textures);
+    let rulers = Rulers::new(&g, project, view);
+    let is_free = |pos: Pos2| !rulers.is_some_and(|rulers| rulers.contains(pos));
+
+    let keyed = keyboard::keys(ui, &response, project, view, &mut textures.space_used);
+    let mut actions = keyed.actions;
+    actions.extend(tools::pointer(ui, &response, project, view, &g, is_free));
+    if keyed.moved {
+        g.following(view.cursor, numbers::free_area(canvas, project, view)).store(view);
+    }
+    let g = Geometry::new(canvas, project, view, ui.pixels_per_point());
+    let pointer = response.hover_pos().filter(|pos| is_free(*pos));
+    view.hover = pointer.and_then(|pos| g.point_at(pos));
+    if pointer.is_some() || view.gesture.is_some() {
+        ui.ctx().set_cursor_icon(cursor_icon(ui, view, pointer.map(|pos| g.cell_at(pos))));
+    }
+
+    let stale = std::mem::replace(&mut view.stale, Stale { cells: chart::Rect::default(), all: false });
+    scene::paint(ui, &g, project, view, textures, stale, response.has_focus());
+    keyboard::announce(ui, &response, project, view, g.cell_rect(view.cursor));
+    if !actions.is_empty() {
+        // The change is carried out after this frame; the next one shows it.
+        ui.ctx().request_repaint();
+    }
+    actions
+}
+
+/// A small picture of the chart in other colours, at most `side` pixels wide and high, averaged in
+/// linear light; for previews of colourways. Slots without a colour show their own. It has a pixel
+/// for every so many stitches and rows: show it at the chart's true aspect, and keep it until the
+/// chart or the colours change.
+pub fn thumbnail(project: &Project, colours: &[Colour], eyes: Eyes, side: u32) -> ColorImage {
+    let slots = project.palette.slots().iter().enumerate();
+    let inks = slots.map(|(i, slot)| seen(colours.get(i).copied().unwrap_or(slot.colour), eyes));
+    let inks = Inks::new(inks.collect(), Color32::TRANSPARENT);
+    let grid = &project.chart.grid;
+    let factor = grid.width().max(grid.height()).div_ceil(side.max(1));
+    texture::draw(grid, grid.bounds(), factor, &inks)
+}
+
+/// Brings what the view points at back inside a chart that has shrunk.
+fn settle(project: &Project, view: &mut ChartView) {
+    let bounds = project.chart.grid.bounds();
+    let inside = |p: &mut chart::Point| {
+        p.x = p.x.min(bounds.width - 1);
+        p.y = p.y.min(bounds.height - 1);
+    };
+    inside(&mut view.cursor);
+    view.anchor.as_mut().map(inside);
+    view.region = view.region.map(|region| region.intersect(bounds)).filter(|region| !region.is_empty());
+    if let Some(Gesture::Shape { from, to, .. } | Gesture::Band { from, to, .. }) = &mut view.gesture {
+        inside(from);
+        inside(to);
+    }
+}
+
+/// Where the chart lies in this frame: what was asked for by commands, then wheel, pinch and drag.
+fn arrange(
+    ui: &Ui,
+    response: &Response,
+    project: &Project,
+    view: &mut ChartView,
+    textures: &mut CanvasTextures,
+) -> Geometry {
+    let canvas = response.rect;
+    let area = numbers::free_area(canvas, project, view);
+    let before = Geometry::new(canvas, project, view, ui.pixels_per_point());
+    let untouched =
+        |(old, zoom, pan): (Rect, f32, [f32; 2])| old != canvas && zoom == view.zoom && pan == view.pan;
+    let fit = std::mem::take(&mut view.fit) || textures.fitted.is_some_and(untouched);
+    let mut g = if fit { before.fitted(area) } else { before.kept() };
+    if let Some(rect) = view.reveal.take() {
+        g = g.revealing(rect.intersect(project.chart.grid.bounds()), area);
+    }
+    g = g.zoomed(std::mem::replace(&mut view.zoom_by, 1.0), canvas.center());
+    if let Some(pointer) = response.hover_pos() {
+        let wheel = Wheel::take(ui);
+        g = g.zoomed(wheel.zoom, pointer);
+        if wheel.pan != Vec2::ZERO {
+            g = g.panned(wheel.pan);
+        }
+    }
+    if view.gesture == Some(Gesture::Pan) {
+        g = g.panned(ui.input(|i| i.pointer.delta()));
+    }
+    g.store(view);
+    if fit {
+        textures.fitted = Some((canvas, view.zoom, view.pan));
+    }
+    g
+}
+
+/// What wheel, trackpad and fingers ask of the view.
+struct Wheel {
+    zoom: f32,
+    pan: Vec2,
+}
+
+impl Wheel {
+    /// A wheel zooms, sideways or with Shift it pans. Two fingers on a trackpad that is known as one
+    /// pan both ways; a pinch zooms.
+    fn take(ui: &Ui) -> Self {
+        ui.input_mut(|i| {
+            let scroll = std::mem::take(&mut i.smooth_scroll_delta);
+            let fingers = i.multi_touch().map_or(Vec2::ZERO, |touch| touch.translation_delta);
+            if i.scroll_source() == Some(MouseWheelSource::Trackpad) {
+                return Self { zoom: i.zoom_delta(), pan: scroll + fingers };
+            }
+            Self { zoom: i.zoom_delta() * (scroll.y / WHEEL_PER_E).exp(), pan: vec2(scroll.x, 0.0) + fingers }
+        })
+    }
+}
+
+fn cursor_icon(ui: &Ui, view: &ChartView, cell: Option<(i64, i64)>) -> CursorIcon {
+    if view.gesture == Some(Gesture::Pan) {
+        return CursorIcon::Grabbing;
+    }
+    if ui.input(|i| i.key_down(egui::Key::Space)) {
+        return CursorIcon::Grab;
+    }
+    if matches!(view.gesture, Some(Gesture::Shift { .. } | Gesture::Carry { .. })) {
+        return CursorIcon::Grabbing;
+    }
+    let over = |at: (i64, i64), width: u32, height: u32| {
+        cell.is_some_and(|cell| {
+            (0..i64::from(width)).contains(&(cell.0 - at.0))
+                && (0..i64::from(height)).contains(&(cell.1 - at.1))
+        })
+    };
+    let held = view.floating.as_ref();
+    let is_over_held = held.is_some_and(|held| over(held.at, held.patch.width(), held.patch.height()));
+    let region = view.region.filter(|_| view.tool == Tool::Region && held.is_none());
+    let is_over_region = region.is_some_and(|r| over((r.x.into(), r.y.into()), r.width, r.height));
+    if is_over_held || is_over_region { CursorIcon::Move } else { CursorIcon::Crosshair }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::{Cell, Grid};
+    use crate::project::Chart;
+
+    #[test]
+    fn a_thumbnail_fits_and_shows_the_colourway() {
+        let chart = Chart::new(Grid::new(300, 120, Cell::slot(1)).unwrap());
+        let project = Project { chart, ..Project::default() };
+        let image = thumbnail(&project, &[Colour::BLACK, Colour::WHITE], Eyes::Usual, 64);
+        assert_eq!(image.size, [60, 24]);
+        assert!(image.pixels.iter().all(|pixel| *pixel == Color32::WHITE));
+        let own = thumbnail(&project, &[], Eyes::Usual, 64);
+        assert_eq!(own.pixels[0], seen(project.palette.slots()[1].colour, Eyes::Usual));
+    }
+}

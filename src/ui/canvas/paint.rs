@@ -1,0 +1,133 @@
+//! The chart itself: stitches, ghost repeats and grid lines.
+
+use egui::{Color32, Mesh, Rect, Shape, pos2};
+
+use super::geometry::Geometry;
+use super::quads::Quads;
+use super::texture::Sheet;
+use crate::app::view::{ChartView, Surround};
+use crate::chart::{self, Cell, Grid};
+use crate::ui::theme::Tokens;
+
+/// Minor grid lines fade out below this cell size, physical pixels.
+const MINOR_FROM: f32 = 4.0;
+/// They are at full strength from this cell size.
+const MINOR_FULL: f32 = 12.0;
+/// Lines every ten are left out below this cell size, physical pixels.
+const MAJOR_FROM: f32 = 1.2;
+/// Ghost repeats are painted as so many copies at most.
+const MAX_GHOSTS: i64 = 2500;
+/// Opacity of ghost repeats.
+const GHOST: f32 = 0.3;
+
+/// The grey around the chart.
+pub fn surround(view: &ChartView, tokens: &Tokens) -> Color32 {
+    match view.surround {
+        Surround::Theme => tokens.surround,
+        Surround::Light => Color32::from_gray(224),
+        // sRGB 119 is L* 50.
+        Surround::Mid => Color32::from_gray(119),
+        Surround::Dark => Color32::from_gray(48),
+    }
+}
+
+/// Dark or light, whichever stands out more on `ground`.
+pub fn ink_on(ground: Color32) -> Color32 {
+    // Rec. 709 weights on encoded values: close enough to choose between black and white.
+    let value =
+        0.2126 * f32::from(ground.r()) + 0.7152 * f32::from(ground.g()) + 0.0722 * f32::from(ground.b());
+    Color32::from_gray(if value > 122.0 { 20 } else { 250 })
+}
+
+/// Adds the part of the chart texture that shows `cells` at `at` on the screen.
+pub fn add_cells(mesh: &mut Mesh, sheet: Sheet, cells: chart::Rect, height: u32, at: Rect, tint: Color32) {
+    let uv = Rect::from_min_max(
+        pos2(cells.x as f32 * sheet.step.x, (height - cells.y - cells.height) as f32 * sheet.step.y),
+        pos2((cells.x + cells.width) as f32 * sheet.step.x, (height - cells.y) as f32 * sheet.step.y),
+    );
+    mesh.add_rect_with_uv(at, uv, tint);
+}
+
+/// The stitches as one textured quad.
+pub fn stitches(g: &Geometry, sheet: Sheet, tint: Color32) -> Shape {
+    let mut mesh = Mesh::with_texture(sheet.texture);
+    let all = chart::Rect::new(0, 0, g.size.0, g.size.1);
+    add_cells(&mut mesh, sheet, all, g.size.1, g.chart(), tint);
+    Shape::mesh(mesh)
+}
+
+/// The repeat continued on all sides, faded. The chart is painted over it.
+pub fn ghosts(g: &Geometry, sheet: Sheet, repeat: chart::Rect) -> Shape {
+    let mut mesh = Mesh::with_texture(sheet.texture);
+    let (width, height) = (i64::from(repeat.width), i64::from(repeat.height));
+    let (left, top) = g.cell_at(g.canvas.left_top());
+    let (right, bottom) = g.cell_at(g.canvas.right_bottom());
+    let (x, y) = (i64::from(repeat.x), i64::from(repeat.y));
+    let mut columns = ((left - x).div_euclid(width), (right - x).div_euclid(width));
+    let mut rows = ((bottom - y).div_euclid(height), (top - y).div_euclid(height));
+    // A tiny repeat seen from afar: only its nearer copies.
+    while (columns.1 - columns.0 + 1) * (rows.1 - rows.0 + 1) > MAX_GHOSTS {
+        let nearer = |(low, high): (i64, i64)| (low - low / 4, high - high / 4);
+        let next = (nearer(columns), nearer(rows));
+        if next == (columns, rows) {
+            return Shape::Noop;
+        }
+        (columns, rows) = next;
+    }
+    let (chart, tint) = (g.chart(), Color32::WHITE.gamma_multiply(GHOST));
+    for j in rows.0..=rows.1 {
+        for i in columns.0..=columns.1 {
+            let at = g.block((x + i * width, y + j * height), repeat.width, repeat.height);
+            if !chart.contains_rect(at) {
+                add_cells(&mut mesh, sheet, repeat, g.size.1, at, tint);
+            }
+        }
+    }
+    Shape::mesh(mesh)
+}
+
+/// Grid lines over the visible cells: a dark line with a light one beside it, so that it shows on
+/// any colour; every tenth heavier, counted as knitters count, from the right and the bottom.
+pub fn grid_lines(g: &Geometry, visible: chart::Rect, quads: &mut Quads) {
+    let pixels = g.cell_pixels();
+    let strength = ((pixels - MINOR_FROM) / (MINOR_FULL - MINOR_FROM)).clamp(0.0, 1.0);
+    let minor = if pixels >= MINOR_FROM { 0.35 + 0.65 * strength } else { 0.0 };
+    let major = if pixels >= MAJOR_FROM { 0.3 + 0.7 * (pixels / MINOR_FULL).min(1.0) } else { 0.0 };
+    let chart = g.chart().intersect(g.canvas);
+    let mut line = |is_major: bool, at: &dyn Fn(f32, f32) -> Rect| {
+        let px = g.pixel();
+        if is_major && major > 0.0 {
+            let heavy = if pixels >= 9.0 { 2.0 } else { 1.0 };
+            quads.fill(at(-px * (heavy - 1.0), px * heavy), Color32::from_black_alpha((205.0 * major) as u8));
+            quads.fill(at(px, px), Color32::from_white_alpha((74.0 * major) as u8));
+        } else if minor > 0.0 {
+            quads.fill(at(0.0, px), Color32::from_black_alpha((84.0 * minor) as u8));
+            quads.fill(at(px, px), Color32::from_white_alpha((34.0 * minor) as u8));
+        }
+    };
+    for x in visible.x..=visible.x + visible.width {
+        let edge = g.snap(g.x(i64::from(x)));
+        line((g.size.0 - x).is_multiple_of(10), &|from, width| {
+            Rect::from_min_max(pos2(edge + from, chart.top()), pos2(edge + from + width, chart.bottom()))
+        });
+    }
+    for y in visible.y..=visible.y + visible.height {
+        let edge = g.snap(g.y(i64::from(y)));
+        line(y.is_multiple_of(10), &|from, width| {
+            Rect::from_min_max(pos2(chart.left(), edge + from), pos2(chart.right(), edge + from + width))
+        });
+    }
+}
+
+/// Covers the cells without a stitch with the surround again, where the knitted look has shaded them.
+pub fn no_stitches(g: &Geometry, grid: &Grid, ground: Color32) -> Shape {
+    let mut quads = Quads::default();
+    let visible = g.visible();
+    for y in visible.y..visible.y + visible.height {
+        let row = grid.row(y).iter().enumerate().skip(visible.x as usize).take(visible.width as usize);
+        for (x, _) in row.filter(|(_, cell)| **cell == Cell::NO_STITCH) {
+            quads.fill(g.cell_rect(chart::Point::new(x as u32, y)), ground);
+        }
+    }
+    Shape::mesh(quads.into_mesh())
+}

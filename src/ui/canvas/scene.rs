@@ -1,0 +1,233 @@
+//! One frame of the canvas, from the surround up to the focus ring.
+
+use std::borrow::Cow;
+
+use egui::{Color32, Mesh, Painter, Rect, Shape, Ui};
+
+use super::geometry::Geometry;
+use super::inks::Inks;
+use super::numbers::Rulers;
+use super::quads::Quads;
+use super::texture::{Picture, Sheet};
+use super::{CanvasTextures, knitted, marks, paint, sprites, tools};
+use crate::app::view::{ChartView, Gesture, Look, Stale};
+use crate::chart::{self, Cell, Grid, Point};
+use crate::project::Project;
+use crate::ui::theme::Tokens;
+
+/// Opacity of held stitches that are not set down yet.
+const HELD: f32 = 0.6;
+/// Opacity of the region's stitches on their way.
+const ON_THE_WAY: f32 = 0.85;
+/// The knitted look shows single stitches from this cell size, physical pixels.
+const KNITTED_FROM: f32 = 9.0;
+/// The preview of a filled shape is left open when more stitches than this are in view: their list
+/// would take longer than a frame has.
+const MAX_PREVIEW: usize = 200_000;
+
+/// The picture of stitches that hang over the chart.
+pub struct Held {
+    patch: Option<(Grid, Option<Cell>)>,
+    picture: Picture,
+}
+
+impl Default for Held {
+    fn default() -> Self {
+        Self { patch: None, picture: Picture::new("held stitches") }
+    }
+}
+
+impl Held {
+    fn sheet(
+        &mut self,
+        painter: &Painter,
+        patch: &Grid,
+        see_through: Option<Cell>,
+        inks: &Inks,
+        pixels: f32,
+    ) -> Option<Sheet> {
+        let same = self.patch.as_ref().is_some_and(|(old, through)| old == patch && *through == see_through);
+        if !same {
+            self.patch = Some((patch.clone(), see_through));
+        }
+        let inks = see_through.map_or(Cow::Borrowed(inks), |cell| Cow::Owned(inks.without(cell)));
+        self.picture.touch(patch, Stale { all: !same, cells: chart::Rect::default() }, &inks);
+        self.picture.sheet(painter.ctx(), patch, pixels)
+    }
+}
+
+/// Paints the frame.
+pub fn paint(
+    ui: &Ui,
+    g: &Geometry,
+    project: &Project,
+    view: &ChartView,
+    textures: &mut CanvasTextures,
+    stale: Stale,
+    has_focus: bool,
+) {
+    let tokens = Tokens::of(ui);
+    let ground = paint::surround(view, &tokens);
+    let inks = textures.seen.inks(project, view.eyes, ground).clone();
+    if textures.chart.touch(&project.chart.grid, stale, &inks) {
+        textures.revision += 1;
+    }
+    if !ui.is_rect_visible(g.canvas) {
+        return;
+    }
+    let painter = ui.painter_at(g.canvas);
+    let scene = Scene { painter: &painter, g, project, view, ground, inks: &inks };
+    painter.rect_filled(g.canvas, 0.0, ground);
+    scene.stitches(textures);
+    scene.hanging(textures);
+    if !scene.is_knitted() {
+        let mut quads = Quads::default();
+        paint::grid_lines(g, g.visible(), &mut quads);
+        painter.add(quads.into_mesh());
+    }
+    let current = view.hover.or_else(|| has_focus.then_some(view.cursor));
+    let rulers = Rulers::new(g, project, view);
+    if let Some(rulers) = rulers {
+        rulers.paint(&painter, g, project, current, ground);
+    }
+    let mut over = painter.clone();
+    over.shrink_clip_rect(rulers.map_or(g.canvas, |rulers| rulers.free()));
+    over.add(scene.marks(has_focus).into_mesh());
+    if has_focus {
+        let mut quads = Quads::default();
+        marks::focus_ring(g, tokens.focus, &mut quads);
+        painter.add(quads.into_mesh());
+    }
+}
+
+struct Scene<'a> {
+    painter: &'a Painter,
+    g: &'a Geometry,
+    project: &'a Project,
+    view: &'a ChartView,
+    ground: Color32,
+    inks: &'a Inks,
+}
+
+impl Scene<'_> {
+    fn is_knitted(&self) -> bool {
+        self.view.look == Look::Knitted && self.g.cell_pixels() >= KNITTED_FROM
+    }
+
+    /// Ghost repeats, stitches and symbols.
+    fn stitches(&self, textures: &mut CanvasTextures) {
+        let (g, grid, ctx) = (self.g, &self.project.chart.grid, self.painter.ctx());
+        let Some(sheet) = textures.chart.sheet(ctx, grid, g.cell_pixels()) else { return };
+        if self.view.ghosts {
+            self.painter.add(paint::ghosts(g, sheet, self.project.chart.repeat()));
+        }
+        let tint = if self.is_knitted() { knitted::SHADOW } else { 1.0 };
+        self.painter.add(paint::stitches(g, sheet, Color32::from_gray((255.0 * tint) as u8)));
+        if self.is_knitted() {
+            self.painter.add(paint::no_stitches(g, grid, self.ground));
+            // The heads of the top row and the feet of the bottom row end with the chart.
+            let fabric = textures.knitted.shape(ctx, g, grid, self.inks, textures.revision);
+            self.painter.with_clip_rect(g.chart().intersect(g.canvas)).add(fabric);
+        }
+        let marking = sprites::Marking {
+            project: self.project,
+            inks: self.inks,
+            symbols: self.view.symbols,
+            ground: self.ground,
+            revision: textures.revision,
+        };
+        self.painter.add(textures.symbols.shape(ctx, g, &marking));
+    }
+
+    /// Stitches on their way: a moved region, held stitches, the shape being stretched.
+    fn hanging(&self, textures: &mut CanvasTextures) {
+        let grid = &self.project.chart.grid;
+        if let (Some(Gesture::Shift { by, copy, .. }), Some(region)) = (self.view.gesture, self.view.region)
+            && by != (0, 0)
+        {
+            if !copy {
+                let background = Cell::slot(self.project.background_slot() as u8);
+                self.painter.rect_filled(self.g.rect(region), 0.0, self.inks.of(background));
+            }
+            let at = (i64::from(region.x) + by.0, i64::from(region.y) + by.1);
+            if let Some(patch) = grid.copy(region) {
+                self.patch(textures, &patch, at, None, ON_THE_WAY);
+            }
+        }
+        if let Some(Gesture::Shape { from, to, .. }) = self.view.gesture {
+            self.shape_preview(from, to);
+        }
+        if let Some(held) = &self.view.floating {
+            self.patch(textures, &held.patch, held.at, held.see_through, HELD);
+        }
+    }
+
+    fn patch(
+        &self,
+        textures: &mut CanvasTextures,
+        patch: &Grid,
+        at: (i64, i64),
+        see_through: Option<Cell>,
+        opacity: f32,
+    ) {
+        let sheet = textures.held.sheet(self.painter, patch, see_through, self.inks, self.g.cell_pixels());
+        if let Some(sheet) = sheet {
+            let mut mesh = Mesh::with_texture(sheet.texture);
+            let block = self.g.block(at, patch.width(), patch.height());
+            let tint = Color32::WHITE.gamma_multiply(opacity);
+            paint::add_cells(&mut mesh, sheet, patch.bounds(), patch.height(), block, tint);
+            self.painter.add(Shape::mesh(mesh));
+        }
+    }
+
+    fn shape_preview(&self, from: Point, to: Point) {
+        let (g, view) = (self.g, self.view);
+        let clip = g.visible();
+        let filled = view.filled && clip.area() <= MAX_PREVIEW;
+        let points = tools::shape_points(view, from, to, filled, clip);
+        let ink = self.inks.of(tools::paint_cell(self.project, view));
+        let mut quads = Quads::default();
+        // Neighbours in a row become one rectangle.
+        for run in points.chunk_by(|a, b| a.y == b.y && a.x + 1 == b.x) {
+            let first = run[0];
+            quads.fill(g.rect(chart::Rect::new(first.x, first.y, run.len() as u32, 1)), ink);
+        }
+        self.painter.add(quads.into_mesh());
+    }
+
+    /// Everything that lies over the stitches.
+    fn marks(&self, has_focus: bool) -> Quads {
+        let (g, view) = (self.g, self.view);
+        let mut quads = Quads::default();
+        marks::repeat(g, self.project.chart.repeat(), &mut quads);
+        for cells in &view.highlight {
+            marks::highlight(g, *cells, &mut quads);
+        }
+        if let Some(rect) = self.region_rect() {
+            marks::dashed(g, rect, &mut quads);
+        }
+        if let Some(held) = &view.floating {
+            marks::dashed(g, g.block(held.at, held.patch.width(), held.patch.height()), &mut quads);
+        }
+        if has_focus {
+            marks::cursor(g, g.cell_rect(view.cursor), &mut quads);
+        }
+        if let Some(hover) = view.hover.filter(|_| view.gesture.is_none() && view.floating.is_none()) {
+            marks::hover(g, g.cell_rect(hover), &mut quads);
+        }
+        quads
+    }
+
+    /// The region where it is now, or the rubber band.
+    fn region_rect(&self) -> Option<Rect> {
+        let region = self.view.region;
+        match self.view.gesture {
+            Some(Gesture::Band { from, to, moved: true }) => {
+                Some(self.g.rect(chart::Rect::spanning(from, to)))
+            }
+            Some(Gesture::Shift { by, .. }) => region
+                .map(|r| self.g.block((i64::from(r.x) + by.0, i64::from(r.y) + by.1), r.width, r.height)),
+            _ => region.map(|region| self.g.rect(region)),
+        }
+    }
+}

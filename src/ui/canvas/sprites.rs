@@ -1,0 +1,229 @@
+//! Symbols on the stitches and the hatching of "no stitch", all from one texture in one mesh.
+
+use std::sync::Arc;
+
+use egui::{
+    Color32, ColorImage, Context, Mesh, Rect, Shape, TextureHandle, TextureOptions, Vec2, pos2, vec2,
+};
+use tiny_skia::{FillRule, Paint, PathBuilder, Pixmap, Stroke, Transform};
+
+use super::geometry::Geometry;
+use super::inks::Inks;
+use super::paint::ink_on;
+use crate::chart::{self, Cell, Grid};
+use crate::export::symbols::{Mark, marks, no_stitch};
+use crate::project::{Project, Symbol};
+
+/// Symbols and hatching are drawn from this cell size, physical pixels.
+const SYMBOLS_FROM: f32 = 9.0;
+/// Sprite sides that are drawn, physical pixels: the next larger one is used.
+const SIDES: [u32; 8] = [9, 12, 16, 24, 32, 48, 64, 96];
+/// Opacity of symbols: strong, yet the colour stays the first thing seen.
+const SYMBOL: f32 = 0.88;
+/// Opacity of the hatching.
+const HATCH: f32 = 0.3;
+
+/// A mesh that is kept until what it shows changes.
+pub struct Kept<K> {
+    key: Option<K>,
+    mesh: Arc<Mesh>,
+}
+
+impl<K> Default for Kept<K> {
+    fn default() -> Self {
+        Self { key: None, mesh: Arc::default() }
+    }
+}
+
+impl<K: PartialEq> Kept<K> {
+    /// The mesh for `key`, made anew when it was for another.
+    pub fn shape(&mut self, key: K, make: impl FnOnce() -> Mesh) -> Shape {
+        if self.key.as_ref() != Some(&key) {
+            self.mesh = Arc::new(make());
+            self.key = Some(key);
+        }
+        Shape::Mesh(Arc::clone(&self.mesh))
+    }
+}
+
+/// The smallest of some sprite sides that is not smaller than `pixels`.
+pub fn side_for(pixels: f32, sides: &[u32]) -> u32 {
+    let fits = sides.iter().find(|side| **side as f32 >= pixels);
+    fits.or(sides.last()).copied().unwrap_or(1)
+}
+
+/// What the symbols mesh depends on.
+#[derive(PartialEq)]
+struct Key {
+    g: Geometry,
+    revision: u64,
+    side: u32,
+    symbols: Option<Vec<Symbol>>,
+    ground: Color32,
+}
+
+/// The symbols of the chart.
+#[derive(Default)]
+pub struct Symbols {
+    atlas: Option<(u32, TextureHandle)>,
+    kept: Kept<Key>,
+}
+
+/// Which stitches are marked, and how.
+pub struct Marking<'a> {
+    /// The project.
+    pub project: &'a Project,
+    /// Its colours as shown.
+    pub inks: &'a Inks,
+    /// Whether colours have their symbols; "no stitch" is always hatched.
+    pub symbols: bool,
+    /// The grey around the chart, which shows through where there is no stitch.
+    pub ground: Color32,
+    /// Changes when stitches or colours do.
+    pub revision: u64,
+}
+
+impl Symbols {
+    /// The symbols of the visible stitches as one shape.
+    pub fn shape(&mut self, ctx: &Context, g: &Geometry, marking: &Marking<'_>) -> Shape {
+        if g.cell_pixels() < SYMBOLS_FROM {
+            return Shape::Noop;
+        }
+        let side = side_for(g.cell_pixels(), &SIDES);
+        if self.atlas.as_ref().is_none_or(|(old, _)| *old != side) {
+            let texture = ctx.load_texture("symbols", atlas(side), TextureOptions::LINEAR);
+            self.atlas = Some((side, texture));
+        }
+        let Some((_, texture)) = &self.atlas else { return Shape::Noop };
+        let slots = marking.project.palette.slots();
+        let symbols = marking.symbols.then(|| slots.iter().map(|slot| slot.symbol).collect::<Vec<_>>());
+        let key =
+            Key { g: *g, revision: marking.revision, side, symbols: symbols.clone(), ground: marking.ground };
+        let texture = texture.id();
+        self.kept.shape(key, || {
+            let mut mesh = Mesh::with_texture(texture);
+            add_marks(&mut mesh, g, marking, symbols.as_deref().unwrap_or_default());
+            mesh
+        })
+    }
+}
+
+fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, symbols: &[Symbol]) {
+    let grid: &Grid = &marking.project.chart.grid;
+    let hatch_ink = ink_on(marking.ground).gamma_multiply(HATCH);
+    let square = Vec2::splat(g.snap(g.cell.min_elem()));
+    let visible = g.visible();
+    for y in visible.y..visible.y + visible.height {
+        let row = grid.row(y).iter().enumerate().skip(visible.x as usize).take(visible.width as usize);
+        for (x, cell) in row {
+            let rect = || g.cell_rect(chart::Point::new(x as u32, y));
+            if *cell == Cell::NO_STITCH {
+                mesh.add_rect_with_uv(rect(), uv(Symbol::ALL.len()), hatch_ink);
+                continue;
+            }
+            let symbol = cell.index().and_then(|slot| symbols.get(slot)).copied().unwrap_or(Symbol::Blank);
+            if symbol != Symbol::Blank {
+                let ink = ink_on(marking.inks.of(*cell)).gamma_multiply(SYMBOL);
+                let rect = rect();
+                let min = rect.center() - square / 2.0;
+                let at = Rect::from_min_size(pos2(g.snap(min.x), g.snap(min.y)), square);
+                mesh.add_rect_with_uv(at, uv(symbol as usize), ink);
+            }
+        }
+    }
+}
+
+/// Where the sprite `index` lies in the atlas; the hatching comes after the symbols.
+fn uv(index: usize) -> Rect {
+    let width = 1.0 / (Symbol::ALL.len() + 1) as f32;
+    Rect::from_min_size(pos2(index as f32 * width, 0.0), vec2(width, 1.0))
+}
+
+/// All symbols side by side, white on nothing.
+fn atlas(side: u32) -> ColorImage {
+    let count = Symbol::ALL.len() + 1;
+    let mut image = ColorImage::filled([side as usize * count, side as usize], Color32::TRANSPARENT);
+    for index in 0..count {
+        let pieces = Symbol::ALL.get(index).map_or_else(no_stitch, |symbol| marks(*symbol));
+        let coverage = rasterise(&pieces, side);
+        for (i, alpha) in coverage.into_iter().enumerate() {
+            let (x, y) = (i % side as usize, i / side as usize);
+            image[(index * side as usize + x, y)] = Color32::from_white_alpha(alpha);
+        }
+    }
+    image
+}
+
+/// Coverage of the pieces in a square of `side` pixels, row by row from the top; empty when there is
+/// no room for it.
+fn rasterise(pieces: &[Mark], side: u32) -> Vec<u8> {
+    let Some(mut pixmap) = Pixmap::new(side, side) else { return Vec::new() };
+    let mut paint = Paint::default();
+    paint.set_color(tiny_skia::Color::WHITE);
+    let scale = Transform::from_scale(side as f32, side as f32);
+    for piece in pieces {
+        let (points, closed) = match piece {
+            Mark::Fill(points) => (points, true),
+            Mark::Stroke { points, closed, .. } => (points, *closed),
+        };
+        let mut builder = PathBuilder::new();
+        for (i, [x, y]) in points.iter().enumerate() {
+            if i == 0 { builder.move_to(*x, *y) } else { builder.line_to(*x, *y) }
+        }
+        if closed {
+            builder.close();
+        }
+        let Some(path) = builder.finish() else { continue };
+        match piece {
+            Mark::Fill(_) => pixmap.fill_path(&path, &paint, FillRule::Winding, scale, None),
+            Mark::Stroke { width, .. } => {
+                let stroke = Stroke { width: *width, ..Stroke::default() };
+                pixmap.stroke_path(&path, &paint, &stroke, scale, None);
+            }
+        }
+    }
+    pixmap.pixels().iter().map(|pixel| pixel.alpha()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_symbol_has_a_picture_of_its_own_even_when_small() {
+        for (side, least) in [(9, 3), (16, 10)] {
+            let pictures: Vec<Vec<u8>> =
+                Symbol::ALL.iter().map(|symbol| rasterise(&marks(*symbol), side)).collect();
+            for (i, picture) in pictures.iter().enumerate() {
+                let inked = picture.iter().any(|alpha| *alpha > 128);
+                assert_eq!(inked, Symbol::ALL[i] != Symbol::Blank);
+                for other in &pictures[..i] {
+                    let apart: u32 = picture.iter().zip(other).map(|(a, b)| u32::from(a.abs_diff(*b))).sum();
+                    assert!(apart > least * 255, "{:?} at {side}", Symbol::ALL[i]);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn symbols_are_numbered_as_they_are_listed() {
+        // The atlas is indexed by `symbol as usize`.
+        for (i, symbol) in Symbol::ALL.into_iter().enumerate() {
+            assert_eq!(symbol as usize, i);
+        }
+    }
+
+    #[test]
+    fn a_kept_mesh_is_made_once_for_each_key() {
+        let mut kept = Kept::<u32>::default();
+        let mut made = 0;
+        for key in [1, 1, 1, 2, 2] {
+            let shape = kept.shape(key, || {
+                made += 1;
+                Mesh::default()
+            });
+            assert!(matches!(shape, Shape::Mesh(_)));
+        }
+        assert_eq!(made, 2);
+    }
+}

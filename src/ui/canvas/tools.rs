@@ -1,0 +1,380 @@
+//! What the pointer does on the chart: draw, stretch shapes, fill, choose, move, carry.
+//!
+//! A stroke is a gesture of small edits and one undo step; everything else is one edit when the
+//! button is let go.
+
+use egui::{Event, Modifiers, PointerButton, Pos2, Response, Ui};
+
+use super::geometry::Geometry;
+use crate::app::Action;
+use crate::app::chart_commands;
+use crate::app::view::{ChartView, Gesture, Tool};
+use crate::chart::{Cell, Grid, Point, Rect, painting};
+use crate::project::{CellPatch, Edit, Project, chart_edits};
+
+/// Shifts cells that lie left of or below the chart into the whole numbers that
+/// [`painting::line`] takes; larger than any canvas is wide in cells.
+const BIAS: i64 = 1 << 24;
+
+/// What the tools paint: the colour taken up, or the background once its slot is gone.
+pub fn paint_cell(project: &Project, view: &ChartView) -> Cell {
+    let known = view.paint.index().is_none_or(|slot| slot < project.palette.slots().len());
+    if known { view.paint } else { background(project) }
+}
+
+fn background(project: &Project) -> Cell {
+    Cell::slot(project.background_slot() as u8)
+}
+
+/// The pointer over the canvas during one frame.
+pub struct Hand<'a> {
+    /// The project as it was at the start of the frame.
+    pub project: &'a Project,
+    /// The mapping of this frame.
+    pub g: Geometry,
+    /// Stitches this frame's part of a stroke passes.
+    stroke: Vec<Point>,
+    actions: Vec<Action>,
+}
+
+/// Handles the pointer. `is_free` tells whether a position belongs to the chart (and not to the
+/// numbers).
+pub fn pointer(
+    ui: &Ui,
+    response: &Response,
+    project: &Project,
+    view: &mut ChartView,
+    g: &Geometry,
+    is_free: impl Fn(Pos2) -> bool,
+) -> Vec<Action> {
+    let (events, space, latest, modifiers) = ui.input(|i| {
+        // Two fingers move the view; the stroke the first one began is over.
+        let is_down = i.pointer.any_down() && i.multi_touch().is_none();
+        let latest = i.pointer.latest_pos().filter(|_| is_down);
+        (i.events.clone(), i.key_down(egui::Key::Space), latest, i.modifiers)
+    });
+    let pressed_here = response.is_pointer_button_down_on() || response.clicked() || response.drag_stopped();
+    let secondary = response.secondary_clicked() || response.middle_clicked();
+    let mut hand = Hand { project, g: *g, stroke: Vec::new(), actions: Vec::new() };
+    for event in &events {
+        match *event {
+            Event::PointerButton { pos, button, pressed: true, modifiers }
+                if (pressed_here || secondary) && g.canvas.contains(pos) && is_free(pos) =>
+            {
+                response.request_focus();
+                let pans = button == PointerButton::Middle || (button == PointerButton::Primary && space);
+                if pans {
+                    hand.stop(view);
+                    view.gesture = Some(Gesture::Pan);
+                } else {
+                    hand.press(view, pos, button, modifiers);
+                }
+            }
+            Event::PointerMoved(pos) => hand.drag(view, pos, modifiers),
+            Event::PointerButton { pressed: false, .. } => hand.release(view),
+            _ => {}
+        }
+    }
+    match latest {
+        // Again for the modifiers, which may change while the pointer rests.
+        Some(pos) => hand.drag(view, pos, modifiers),
+        // No button is down: perhaps it was let go where this widget could not see it.
+        None => hand.release(view),
+    }
+    hand.flush(view);
+    hand.actions
+}
+
+impl Hand<'_> {
+    fn press(&mut self, view: &mut ChartView, pos: Pos2, button: PointerButton, modifiers: Modifiers) {
+        self.stop(view);
+        let at = self.g.cell_at(pos);
+        let nearest = self.g.nearest(pos);
+        view.cursor = nearest;
+        view.anchor = None;
+        if button == PointerButton::Secondary {
+            self.pick(view, pos);
+            view.gesture = Some(Gesture::Pick);
+            return;
+        }
+        if let Some(held) = &view.floating {
+            let grip = (at.0 - held.at.0, at.1 - held.at.1);
+            if inside(grip, &held.patch) {
+                view.gesture = Some(Gesture::Carry { grip });
+            } else {
+                self.actions.extend(chart_commands::set_down(self.project, view));
+            }
+            return;
+        }
+        match view.tool {
+            Tool::Draw | Tool::Erase => {
+                let cell = stroke_cell(self.project, view);
+                view.gesture = Some(Gesture::Stroke { last: at, cell, label: view.tool.name() });
+                self.pass(at, at);
+            }
+            Tool::Line | Tool::Rectangle | Tool::Ellipse => {
+                view.gesture = Some(Gesture::Shape { from: nearest, to: nearest, by_keys: false });
+            }
+            Tool::Fill => self.actions.extend(fill(self.project, view, self.g.point_at(pos))),
+            Tool::Pick => {
+                self.pick(view, pos);
+                view.gesture = Some(Gesture::Pick);
+            }
+            Tool::Region => {
+                let in_region = self.g.point_at(pos).zip(view.region).is_some_and(|(p, r)| r.contains(p));
+                view.gesture = Some(if in_region {
+                    Gesture::Shift { from: at, by: (0, 0), copy: modifiers.alt || modifiers.command }
+                } else {
+                    Gesture::Band { from: nearest, to: nearest, moved: false }
+                });
+            }
+        }
+    }
+
+    fn drag(&mut self, view: &mut ChartView, pos: Pos2, modifiers: Modifiers) {
+        let at = self.g.cell_at(pos);
+        match &mut view.gesture {
+            Some(Gesture::Stroke { last, .. }) => {
+                let from = std::mem::replace(last, at);
+                if from != at {
+                    self.pass(from, at);
+                }
+            }
+            Some(Gesture::Shape { from, to, by_keys: false }) => {
+                let aim = self.g.nearest(pos);
+                *to = if modifiers.shift { constrained(view.tool, *from, aim, self.project) } else { aim };
+            }
+            Some(Gesture::Band { from, to, moved }) => {
+                let aim = self.g.nearest(pos);
+                // A click in place unchooses; leaving the stitch once chooses, even a single one.
+                *moved |= aim != *from;
+                *to = aim;
+                view.cursor = aim;
+            }
+            Some(Gesture::Shift { from, by, copy }) => {
+                *by = (at.0 - from.0, at.1 - from.1);
+                *copy = modifiers.alt || modifiers.command;
+            }
+            Some(Gesture::Carry { grip }) => {
+                if let Some(held) = &mut view.floating {
+                    held.at = (at.0 - grip.0, at.1 - grip.1);
+                }
+            }
+            Some(Gesture::Pick) => self.pick(view, pos),
+            Some(Gesture::Shape { .. } | Gesture::Pan) | None => {}
+        }
+    }
+
+    fn release(&mut self, view: &mut ChartView) {
+        match view.gesture.take() {
+            Some(stroke @ Gesture::Stroke { .. }) => {
+                view.gesture = Some(stroke);
+                self.flush(view);
+                view.gesture = None;
+                self.actions.push(Action::EndGesture);
+            }
+            Some(Gesture::Shape { from, to, by_keys }) => {
+                if by_keys {
+                    view.gesture = Some(Gesture::Shape { from, to, by_keys });
+                } else {
+                    view.cursor = to;
+                    self.actions.extend(shape(self.project, view, from, to));
+                }
+            }
+            Some(Gesture::Band { from, to, moved }) => {
+                view.region = moved.then(|| Rect::spanning(from, to));
+            }
+            Some(Gesture::Shift { by, copy, .. }) => {
+                self.actions.extend(shift_region(self.project, view, by, copy));
+            }
+            Some(Gesture::Carry { .. } | Gesture::Pick | Gesture::Pan) | None => {}
+        }
+    }
+
+    /// Ends whatever was going on before something new begins.
+    fn stop(&mut self, view: &mut ChartView) {
+        if !matches!(view.gesture, Some(Gesture::Shape { by_keys: true, .. })) {
+            self.release(view);
+        }
+        view.gesture = None;
+    }
+
+    /// Adds the cells between two samples of a stroke.
+    fn pass(&mut self, from: (i64, i64), to: (i64, i64)) {
+        let bounds = self.project.chart.grid.bounds();
+        let biased = |(x, y): (i64, i64)| {
+            let shift = |v: i64| (v + BIAS).clamp(0, 2 * BIAS) as u32;
+            Point::new(shift(x), shift(y))
+        };
+        let clip = Rect::new(BIAS as u32, BIAS as u32, bounds.width, bounds.height);
+        let cells = painting::line(biased(from), biased(to), clip);
+        self.stroke.extend(cells.iter().map(|p| Point::new(p.x - clip.x, p.y - clip.y)));
+    }
+
+    /// Turns the cells of the stroke so far into an edit of its gesture.
+    fn flush(&mut self, view: &ChartView) {
+        let points = std::mem::take(&mut self.stroke);
+        if let Some(Gesture::Stroke { cell, label, .. }) = view.gesture {
+            let patch = CellPatch::painting(&self.project.chart.grid, points, cell);
+            self.actions.extend(patch.map(|patch| Action::gesture(label, Edit::Cells(patch))));
+        }
+    }
+
+    fn pick(&self, view: &mut ChartView, pos: Pos2) {
+        let cell = self.g.point_at(pos).and_then(|p| self.project.chart.grid.get(p));
+        view.paint = cell.unwrap_or(view.paint);
+    }
+}
+
+/// What a stroke of the tool paints.
+pub fn stroke_cell(project: &Project, view: &ChartView) -> Cell {
+    if view.tool == Tool::Erase { background(project) } else { paint_cell(project, view) }
+}
+
+/// Fills the area around `at`, inside the region when it lies in one.
+pub fn fill(project: &Project, view: &ChartView, at: Option<Point>) -> Option<Action> {
+    let at = at?;
+    let within = view.region.filter(|region| region.contains(at));
+    let grid = &project.chart.grid;
+    let points = painting::flood(grid, at, within);
+    let patch = CellPatch::painting(grid, points, paint_cell(project, view))?;
+    Some(Action::edit(Tool::Fill.name(), Edit::Cells(patch)))
+}
+
+/// The stitches of the shape that is being stretched, as far as they lie in `clip`.
+pub fn shape_points(view: &ChartView, from: Point, to: Point, filled: bool, clip: Rect) -> Vec<Point> {
+    let rect = Rect::spanning(from, to);
+    match (view.tool, filled) {
+        (Tool::Line, _) => painting::line(from, to, clip),
+        (Tool::Rectangle, true) => painting::rectangle(rect, clip),
+        (Tool::Rectangle, false) => painting::rectangle_outline(rect, clip),
+        (Tool::Ellipse, true) => painting::ellipse(rect, clip),
+        (Tool::Ellipse, false) => painting::ellipse_outline(rect, clip),
+        _ => Vec::new(),
+    }
+}
+
+/// The edit that sets the stretched shape down.
+pub fn shape(project: &Project, view: &ChartView, from: Point, to: Point) -> Option<Action> {
+    let (grid, cell) = (&project.chart.grid, paint_cell(project, view));
+    let edit = if view.tool == Tool::Rectangle && view.filled {
+        chart_edits::fill(project, Rect::spanning(from, to), cell)?
+    } else {
+        let points = shape_points(view, from, to, view.filled, grid.bounds());
+        Edit::Cells(CellPatch::painting(grid, points, cell)?)
+    };
+    Some(Action::edit(view.tool.name(), edit))
+}
+
+/// The edit that moves or copies the stitches of the region; the region goes along.
+fn shift_region(project: &Project, view: &mut ChartView, by: (i64, i64), copy: bool) -> Option<Action> {
+    let region = view.region.filter(|_| by != (0, 0))?;
+    let bounds = project.chart.grid.bounds();
+    let at = (i64::from(region.x) + by.0, i64::from(region.y) + by.1);
+    view.region = moved(region, by, bounds);
+    if copy {
+        let patch = project.chart.grid.copy(region)?;
+        chart_edits::paste(project, &patch, at).map(|edit| Action::edit("Copy region", edit))
+    } else {
+        chart_edits::move_region(project, region, by).map(|edit| Action::edit("Move region", edit))
+    }
+}
+
+/// A rectangle moved by whole cells, as far as it still lies in `bounds`.
+pub fn moved(rect: Rect, by: (i64, i64), bounds: Rect) -> Option<Rect> {
+    let span = |start: u32, length: u32, by: i64, side: u32| {
+        let edge = |v: i64| v.clamp(0, i64::from(side)) as u32;
+        let first = edge(i64::from(start) + by);
+        (first, edge(i64::from(start) + i64::from(length) + by) - first)
+    };
+    let (x, width) = span(rect.x, rect.width, by.0, bounds.width);
+    let (y, height) = span(rect.y, rect.height, by.1, bounds.height);
+    let rect = Rect::new(x, y, width, height);
+    (!rect.is_empty()).then_some(rect)
+}
+
+/// The end of a shape with Shift held: a line goes level, upright or one stitch a row; a rectangle
+/// or ellipse becomes a square or a circle of the finished fabric, at the true gauge.
+fn constrained(tool: Tool, from: Point, to: Point, project: &Project) -> Point {
+    let bounds = project.chart.grid.bounds();
+    let (dx, dy) = (i64::from(to.x) - i64::from(from.x), i64::from(to.y) - i64::from(from.y));
+    if tool == Tool::Line {
+        let (across, up) = (dx.abs(), dy.abs());
+        let (dx, dy) = if up * 2 < across {
+            (dx, 0)
+        } else if across * 2 < up {
+            (0, dy)
+        } else {
+            let both = across.min(up);
+            (both * dx.signum(), both * dy.signum())
+        };
+        return Point::new((i64::from(from.x) + dx) as u32, (i64::from(from.y) + dy) as u32);
+    }
+    // Sides in stitch widths; a row is 1 / aspect stitch widths high.
+    let aspect = project.plan.gauge.cell_aspect();
+    let room = |start: u32, step: i64, side: u32| f64::from(if step < 0 { start + 1 } else { side - start });
+    let wanted = ((dx.abs() + 1) as f64).max((dy.abs() + 1) as f64 / aspect);
+    let side = wanted.min(room(from.x, dx, bounds.width)).min(room(from.y, dy, bounds.height) / aspect);
+    let reach = |length: f64, step: i64| (length.round().max(1.0) as i64 - 1) * if step < 0 { -1 } else { 1 };
+    let end = |start: u32, by: i64, side: u32| (i64::from(start) + by).clamp(0, i64::from(side) - 1) as u32;
+    Point::new(
+        end(from.x, reach(side, dx), bounds.width),
+        end(from.y, reach(side * aspect, dy), bounds.height),
+    )
+}
+
+/// Whether a cell counted from the corner of a patch lies on it.
+fn inside((x, y): (i64, i64), patch: &Grid) -> bool {
+    (0..i64::from(patch.width())).contains(&x) && (0..i64::from(patch.height())).contains(&y)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::Grid;
+    use crate::knit::Gauge;
+    use crate::project::Chart;
+
+    fn project(stitches: f64, rows: f64) -> Project {
+        let chart = Chart::new(Grid::new(60, 60, Cell::slot(0)).unwrap());
+        let mut project = Project { chart, ..Project::default() };
+        project.plan.gauge = Gauge::new(stitches, rows).unwrap();
+        project
+    }
+
+    #[test]
+    fn shift_makes_a_square_of_the_finished_fabric() {
+        // 20 stitches and 30 rows to 10 cm: ten stitches are 5 cm, and so are fifteen rows.
+        let project = project(20.0, 30.0);
+        let end = constrained(Tool::Rectangle, Point::new(5, 5), Point::new(14, 7), &project);
+        assert_eq!(end, Point::new(14, 19));
+        let end = constrained(Tool::Ellipse, Point::new(40, 40), Point::new(39, 26), &project);
+        assert_eq!(end, Point::new(31, 26));
+    }
+
+    #[test]
+    fn a_square_that_would_leave_the_chart_gets_smaller() {
+        let project = project(20.0, 30.0);
+        let end = constrained(Tool::Rectangle, Point::new(50, 57), Point::new(59, 58), &project);
+        assert_eq!(end, Point::new(51, 59));
+    }
+
+    #[test]
+    fn shift_makes_a_line_level_upright_or_diagonal() {
+        let project = project(20.0, 20.0);
+        let from = Point::new(20, 20);
+        let ends = [((35, 22), (35, 20)), ((22, 35), (20, 35)), ((30, 28), (28, 28)), ((12, 30), (12, 28))];
+        for (aim, end) in ends {
+            let aim = Point::new(aim.0, aim.1);
+            assert_eq!(constrained(Tool::Line, from, aim, &project), Point::new(end.0, end.1));
+        }
+    }
+
+    #[test]
+    fn a_moved_region_is_cut_at_the_edge_or_gone() {
+        let bounds = Rect::new(0, 0, 10, 10);
+        let rect = Rect::new(2, 2, 3, 3);
+        assert_eq!(moved(rect, (-3, 1), bounds), Some(Rect::new(0, 3, 2, 3)));
+        assert_eq!(moved(rect, (-9, 0), bounds), None);
+    }
+}

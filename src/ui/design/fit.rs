@@ -1,0 +1,244 @@
+//! Motif fit and repeat fit: does it survive at this gauge, and does it go around?
+
+use egui::{ComboBox, Rect, Sense, Ui, Vec2};
+
+use crate::app::Action;
+use crate::app::chart_commands;
+use crate::app::state::State;
+use crate::chart::{BasicShape, Cell, GridError, MotifFit, Raster, RegionFit, motif_fit, region_fit};
+use crate::knit::Gauge;
+use crate::project::Project;
+use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
+use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row};
+use crate::units::{Cm, LengthUnit, both_lengths};
+use crate::yarn::WeightClass;
+
+/// What the sections remember between frames.
+pub struct FitView {
+    shape: BasicShape,
+    width_cm: f64,
+    shape_fit: Option<(ShapeKey, Result<MotifFit, GridError>)>,
+    region_fit: Option<(RegionKey, Option<RegionFit>)>,
+}
+
+type ShapeKey = (BasicShape, f64, Gauge);
+type RegionKey = (u64, crate::chart::Rect);
+
+impl Default for FitView {
+    fn default() -> Self {
+        Self { shape: BasicShape::Circle, width_cm: 3.0, shape_fit: None, region_fit: None }
+    }
+}
+
+/// Shows motif fit for a basic shape and for the chosen region, then the repeat fit.
+pub fn show(ui: &mut Ui, state: &mut State, view: &mut FitView, actions: &mut Vec<Action>) {
+    heading(ui, "Motif fit");
+    ask(ui, state.project(), view);
+    let key = (view.shape, view.width_cm, state.project().plan.gauge);
+    if view.shape_fit.as_ref().is_none_or(|(of, _)| *of != key) {
+        view.shape_fit = Some((key, motif_fit(view.shape, Cm::clamped(view.width_cm), key.2)));
+    }
+    match &view.shape_fit {
+        Some((_, Ok(fit))) => shape_report(ui, state, fit),
+        Some((_, Err(reason))) => {
+            caption(ui, format!("{reason}: ask for a smaller shape."));
+        }
+        None => {}
+    }
+    region_section(ui, state, view);
+    ui.separator();
+    repeat_section(ui, state, actions);
+}
+
+fn ask(ui: &mut Ui, project: &Project, view: &mut FitView) {
+    row(ui, "Shape", |ui| {
+        let combo = ComboBox::from_id_salt("shape").selected_text(view.shape.name()).height(240.0).show_ui(
+            ui,
+            |ui| {
+                for shape in BasicShape::ALL {
+                    ui.selectable_value(&mut view.shape, shape, shape.name());
+                }
+            },
+        );
+        name(&combo.response, "Shape");
+    });
+    row(ui, "Width", |ui| {
+        let units = project.units;
+        let suffix = format!(" {}", units.length_suffix());
+        let field = NumberField {
+            label: "Shape width",
+            suffix: &suffix,
+            range: units.from_cm(0.2)..=units.from_cm(100.0),
+            decimals: 2,
+            speed: 0.02,
+        };
+        if let Some(typed) = field.show(ui, units.from_cm(view.width_cm)) {
+            view.width_cm = units.to_cm(typed);
+        }
+    });
+}
+
+/// A verdict with its mark, in words.
+fn verdict(ui: &mut Ui, good: bool, text: &str) {
+    ui.horizontal(|ui| {
+        let tokens = Tokens::of(ui);
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
+        let icon = if good { Icon::Tick } else { Icon::Warning };
+        icon.paint(ui.painter(), rect, tokens.text);
+        ui.add(egui::Label::new(egui::RichText::new(text).family(semibold())).wrap());
+    });
+}
+
+fn shape_report(ui: &mut Ui, state: &mut State, fit: &MotifFit) {
+    let (units, gauge) = (state.project().units, state.project().plan.gauge);
+    ui.horizontal_top(|ui| {
+        preview(ui, &fit.raster, gauge);
+        ui.vertical(|ui| {
+            let shape = fit.shape.name();
+            let text =
+                if fit.is_legible() { format!("{shape} survives") } else { format!("{shape} is lost") };
+            verdict(ui, fit.is_legible(), &text);
+            caption(ui, format!("{} × {} stitches", fit.raster.width(), fit.raster.height()));
+            caption(ui, format!("{} wide", both_lengths(fit.width_cm, units)));
+            if ui
+                .button("Stamp into chart")
+                .on_hover_text("Hold the shape over the chart in the chosen colour")
+                .clicked()
+            {
+                stamp(state, fit);
+            }
+        });
+    });
+    if !fit.is_legible() {
+        let reasons: Vec<String> = fit.problems.iter().map(ToString::to_string).collect();
+        caption(ui, format!("Here {}.", reasons.join("; ")));
+    }
+    let thinnest = fit.thinnest.map_or_else(
+        || "nothing left".to_owned(),
+        |part| format!("{} stitches or {} rows ({:.1} mm)", part.stitches, part.rows, fit.thinnest_mm),
+    );
+    caption(
+        ui,
+        format!(
+            "Thinnest part {thinnest}. Overlap with the ideal outline {:.0} %, largest deviation {:.1} mm.",
+            fit.overlap * 100.0,
+            fit.deviation_mm
+        ),
+    );
+    caption(ui, smallest_words(fit, units));
+}
+
+/// The smallest size at this gauge and the smallest gauge for this size, in words.
+fn smallest_words(fit: &MotifFit, units: LengthUnit) -> String {
+    let Some(smallest) = &fit.smallest else {
+        return "On cells of this shape it never passes: they are much longer one way than the other."
+            .to_owned();
+    };
+    let at_gauge = format!(
+        "At this gauge it passes from {} × {} stitches, {}.",
+        smallest.stitches,
+        smallest.rows,
+        both_lengths(smallest.width_cm, units)
+    );
+    let gauge = smallest.gauge.map_or_else(
+        || "No gauge is fine enough for the asked size.".to_owned(),
+        |gauge| {
+            let count = gauge.stitches.get() * units.gauge_factor();
+            let class = WeightClass::coarsest_reaching(gauge.stitches).map_or_else(
+                || "finer than any yarn weight class".to_owned(),
+                |class| format!("yarn weight {} {} or finer", class.facts().number, class.name()),
+            );
+            format!("The asked size passes from {count:.1} stitches in {}: {class}.", units.gauge_base())
+        },
+    );
+    format!("{at_gauge} {gauge}")
+}
+
+/// The raster at the true aspect.
+fn preview(ui: &mut Ui, raster: &Raster, gauge: Gauge) {
+    let (rect, response) = ui.allocate_exact_size(Vec2::splat(84.0), Sense::hover());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, "Shape in stitches"));
+    let tokens = Tokens::of(ui);
+    ui.painter().rect_filled(rect, CORNER, tokens.field);
+    let aspect = gauge.cell_aspect() as f32;
+    let (width, height) = (raster.width() as f32, raster.height() as f32 / aspect);
+    let scale = (rect.width() - STEP * 1.5) / width.max(height).max(1.0);
+    let size = Vec2::new(width, height) * scale;
+    let origin = rect.center() - size / 2.0;
+    let cell = Vec2::new(scale, scale / aspect);
+    for point in raster.points() {
+        let row = raster.height() - 1 - point.y;
+        let min = origin + Vec2::new(point.x as f32 * cell.x, row as f32 * cell.y);
+        // A hair of overlap hides the seams between cells.
+        ui.painter().rect_filled(Rect::from_min_size(min, cell + Vec2::splat(0.4)), 0, tokens.text);
+    }
+}
+
+/// Holds the shape over the chart in the paint colour; what is outside the outline stays as it is.
+fn stamp(state: &mut State, fit: &MotifFit) {
+    let see_through = Cell::NO_STITCH;
+    let paint = if state.view.paint == see_through { Cell::slot(0) } else { state.view.paint };
+    let Ok(patch) = fit.raster.to_grid(paint, see_through) else { return };
+    let project = std::sync::Arc::clone(state.document.project());
+    chart_commands::hold(&project, &mut state.view, patch, "Stamp", Some(see_through));
+}
+
+fn region_section(ui: &mut Ui, state: &State, view: &mut FitView) {
+    let Some(region) = state.view.region else {
+        caption(ui, "Choose a region of the chart to test a motif you have drawn.");
+        return;
+    };
+    let project = state.project();
+    let key = (state.document.revision(), region);
+    if view.region_fit.as_ref().is_none_or(|(of, _)| *of != key) {
+        let background = Cell::slot(project.background_slot() as u8);
+        view.region_fit =
+            Some((key, region_fit(&project.chart.grid, region, background, project.plan.gauge)));
+    }
+    let Some((_, Some(fit))) = &view.region_fit else {
+        caption(ui, "The region holds nothing but background.");
+        return;
+    };
+    let good = fit.is_legible();
+    verdict(ui, good, if good { "The region's motif survives" } else { "The region's motif is weak" });
+    for line in fit.words(project.units) {
+        caption(ui, line);
+    }
+}
+
+fn repeat_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+    heading(ui, "Repeat fit");
+    let project = state.project();
+    let Some(figures) = &state.figures else { return };
+    let fit = &figures.repeat_fit;
+    let repeat = project.chart.repeat().width;
+    if fit.divides() {
+        let (times, _) = project.repeats_around();
+        verdict(ui, true, &format!("{repeat} stitches go {times} times around"));
+        return;
+    }
+    verdict(ui, false, &format!("{repeat} stitches do not go around evenly"));
+    for choice in [fit.below, fit.above].into_iter().flatten() {
+        let change = both_lengths(choice.change_cm.abs(), project.units);
+        let way = if choice.change_cm < 0.0 { "narrower" } else { "wider" };
+        ui.horizontal_wrapped(|ui| {
+            let text = format!("Use {} stitches", choice.stitches);
+            if ui.button(text).clicked() {
+                let mut plan = project.plan.clone();
+                plan.needle_stitches = choice.stitches;
+                let edit = crate::project::Edit::Plan(Box::new(plan));
+                actions.push(Action::edit("Stitches on the needle", edit));
+            }
+            caption(ui, format!("{} repeats, {change} {way}", choice.repeats));
+        });
+    }
+    if let Some(part) = fit.centred {
+        caption(
+            ui,
+            format!(
+                "Or centre {} whole repeats with {} stitches of the repeat before and {} after them.",
+                part.repeats, part.before, part.after
+            ),
+        );
+    }
+}

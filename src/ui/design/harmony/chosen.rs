@@ -1,0 +1,193 @@
+//! The chosen colour: name, role, hex, Oklch, field, tint, shade and tone, symbol.
+
+use egui::{ComboBox, Key, Slider, TextEdit, Ui};
+
+use super::{HarmonyView, chosen, edit_palette, field, recolour};
+use crate::app::Action;
+use crate::app::state::State;
+use crate::colour::{Blend, Colour};
+use crate::project::{Role, Symbol};
+use crate::ui::widgets::{NumberField, caption, name, row};
+
+/// Shows the editor of the chosen colour.
+pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Vec<Action>) {
+    let index = chosen(state);
+    title_row(ui, state, index, actions);
+    field::show(ui, state, view, index, actions);
+    let locked = state.project().palette.slots()[index].locked;
+    ui.add_enabled_ui(!locked, |ui| {
+        blend_sliders(ui, state, view, index, actions);
+        hex_row(ui, state, view, index, actions);
+        oklch_row(ui, state, view, index, actions);
+    });
+    symbol_row(ui, state, index, actions);
+    let colour = state.project().palette.slots()[index].colour;
+    caption(ui, format!("Value L* {:.0} of 100.{}", colour.lstar(), if locked { " Locked." } else { "" }));
+}
+
+fn title_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
+    let slot = &state.project().palette.slots()[index];
+    ui.horizontal(|ui| {
+        let mut text = slot.name.clone();
+        let edit = ui
+            .add(TextEdit::singleline(&mut text).desired_width(ui.available_width() - 148.0).char_limit(60));
+        name(&edit, "Colour name");
+        if edit.changed() {
+            actions.push(edit_palette(state.project(), "Name colour", true, |palette| {
+                palette.slots_mut()[index].name = text;
+            }));
+        }
+        if edit.lost_focus() {
+            actions.push(Action::EndGesture);
+        }
+        let combo =
+            ComboBox::from_id_salt("role").width(108.0).selected_text(slot.role.name()).show_ui(ui, |ui| {
+                for role in Role::ALL {
+                    if ui.selectable_label(slot.role == role, role.name()).clicked() {
+                        actions.push(edit_palette(state.project(), "Role", false, |palette| {
+                            palette.slots_mut()[index].role = role;
+                        }));
+                    }
+                }
+            });
+        name(&combo.response, "Role");
+    });
+}
+
+fn blend_sliders(
+    ui: &mut Ui,
+    state: &State,
+    view: &mut HarmonyView,
+    index: usize,
+    actions: &mut Vec<Action>,
+) {
+    let colour = state.project().palette.slots()[index].colour;
+    let (mut pure, mut blend) = Blend::split(colour);
+    if let Some(held) = view.pure {
+        pure = held;
+        blend = Blend::between(pure, colour);
+    }
+    let before = blend;
+    ui.spacing_mut().slider_width = ui.available_width() - 146.0;
+    let sliders = [
+        row_slider(ui, "Shade – tint", &mut blend.lightness_shift, -1.0..=1.0),
+        row_slider(ui, "Tone", &mut blend.tone, 0.0..=1.0),
+    ];
+    if blend != before {
+        view.pure.get_or_insert(pure);
+        actions.push(recolour(
+            &state.project().palette,
+            index,
+            blend.apply(pure),
+            "Tint, shade or tone",
+            true,
+            view,
+        ));
+    }
+    if sliders.iter().any(|slider| slider.drag_stopped() || slider.lost_focus()) {
+        actions.push(Action::EndGesture);
+    }
+}
+
+fn row_slider(
+    ui: &mut Ui,
+    label: &str,
+    value: &mut f64,
+    range: std::ops::RangeInclusive<f64>,
+) -> egui::Response {
+    ui.horizontal(|ui| {
+        ui.allocate_ui_with_layout(
+            egui::vec2(76.0, ui.spacing().interact_size.y),
+            egui::Layout::left_to_right(egui::Align::Center),
+            |ui| {
+                ui.set_width(76.0);
+                ui.label(label);
+            },
+        );
+        let mut edited = *value;
+        let slider = ui.add(Slider::new(&mut edited, range).show_value(false));
+        // The slider may round what it shows; only a change by hand counts.
+        if slider.changed() {
+            *value = edited;
+        }
+        name(&slider, label);
+        ui.label(format!("{:.0} %", *value * 100.0));
+        slider
+    })
+    .inner
+}
+
+fn hex_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, actions: &mut Vec<Action>) {
+    let colour = state.project().palette.slots()[index].colour;
+    row(ui, "Hex (sRGB)", |ui| {
+        let edit_id = ui.make_persistent_id("hex");
+        let typing = ui.memory(|memory| memory.has_focus(edit_id));
+        if !typing && view.hex_of != Some((index, colour)) {
+            view.hex = colour.to_hex();
+            view.hex_of = Some((index, colour));
+        }
+        let edit = ui.add(TextEdit::singleline(&mut view.hex).id(edit_id).desired_width(84.0).char_limit(9));
+        name(&edit, "Hex");
+        let wrong = Colour::from_hex(&view.hex).err();
+        if typing && let Some(reason) = &wrong {
+            edit.show_tooltip_text(reason.to_string());
+        }
+        if edit.lost_focus() || (typing && ui.input(|input| input.key_pressed(Key::Enter))) {
+            view.hex_of = None;
+            if let Ok(typed) = Colour::from_hex(&view.hex)
+                && typed.to_hex() != colour.to_hex()
+            {
+                actions.push(recolour(&state.project().palette, index, typed, "Colour", false, view));
+            }
+        }
+    });
+}
+
+fn oklch_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, actions: &mut Vec<Action>) {
+    let colour = state.project().palette.slots()[index].colour;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        let fields: [(&str, &str, f64, f64, usize, f64); 3] = [
+            ("Lightness", "L", colour.lightness(), 1.0, 3, 0.002),
+            ("Chroma", "C", colour.chroma(), Colour::MAX_CHROMA, 3, 0.001),
+            ("Hue in degrees", "h", colour.hue_angle(), 360.0, 1, 0.5),
+        ];
+        for (number, (label, letter, value, max, decimals, speed)) in fields.into_iter().enumerate() {
+            ui.label(letter).on_hover_text(label);
+            let suffix = if number == 2 { "°" } else { "" };
+            let field = NumberField { label, suffix, range: 0.0..=max, decimals, speed };
+            let (response, typed) = field.respond(ui, value);
+            if let Some(typed) = typed {
+                let wanted = match number {
+                    0 => colour.with_lightness(typed),
+                    1 => colour.with_chroma(typed),
+                    _ => colour.with_hue(typed),
+                };
+                actions.push(recolour(&state.project().palette, index, wanted, "Colour", true, view));
+            }
+            if response.drag_stopped() || response.lost_focus() {
+                actions.push(Action::EndGesture);
+            }
+        }
+    });
+}
+
+fn symbol_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
+    let slot = &state.project().palette.slots()[index];
+    row(ui, "Chart symbol", |ui| {
+        let combo = ComboBox::from_id_salt("symbol")
+            .width(116.0)
+            .selected_text(slot.symbol.name())
+            .height(340.0)
+            .show_ui(ui, |ui| {
+                for symbol in Symbol::ALL {
+                    if ui.selectable_label(slot.symbol == symbol, symbol.name()).clicked() {
+                        actions.push(edit_palette(state.project(), "Symbol", false, |palette| {
+                            palette.slots_mut()[index].symbol = symbol;
+                        }));
+                    }
+                }
+            });
+        name(&combo.response, "Chart symbol");
+    });
+}

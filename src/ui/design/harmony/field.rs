@@ -1,0 +1,89 @@
+//! The lightness-chroma field of one hue: what sRGB can show of it, to drag in.
+
+use egui::{Color32, ColorImage, Rect, Sense, Stroke, TextureHandle, TextureOptions, Ui, Vec2, pos2};
+
+use super::{HarmonyView, recolour};
+use crate::app::Action;
+use crate::app::state::State;
+use crate::colour::Colour;
+use crate::ui::colours::{ink_on, paint};
+use crate::ui::theme::{CORNER, Tokens};
+
+const HEIGHT: f32 = 104.0;
+const TEXELS: [usize; 2] = [192, 72];
+
+/// The field's picture, worked out anew when the hue or the theme changes.
+#[derive(Default)]
+pub struct FieldTexture {
+    texture: Option<TextureHandle>,
+    of: Option<(i64, Color32)>,
+}
+
+impl FieldTexture {
+    fn of(&mut self, ui: &Ui, hue: f64, full: f64) -> Option<egui::TextureId> {
+        let outside = Tokens::of(ui).control;
+        let key = Some(((hue * 2.0).round() as i64, outside));
+        if self.of != key || self.texture.is_none() {
+            let image = picture(hue, full, outside);
+            match &mut self.texture {
+                Some(texture) => texture.set(image, TextureOptions::LINEAR),
+                None => {
+                    self.texture =
+                        Some(ui.ctx().load_texture("lightness-chroma", image, TextureOptions::LINEAR));
+                }
+            }
+            self.of = key;
+        }
+        self.texture.as_ref().map(TextureHandle::id)
+    }
+}
+
+/// Chroma grows to the right up to `full`, lightness upward.
+fn picture(hue: f64, full: f64, outside: Color32) -> ColorImage {
+    let [width, height] = TEXELS;
+    let mut pixels = Vec::with_capacity(width * height);
+    for y in 0..height {
+        let lightness = 1.0 - (y as f64 + 0.5) / height as f64;
+        let edge = Colour::max_chroma(lightness, hue);
+        for x in 0..width {
+            let chroma = (x as f64 + 0.5) / width as f64 * full;
+            let colour = Colour::clamped(lightness, chroma, hue);
+            pixels.push(if chroma <= edge { paint(colour) } else { outside });
+        }
+    }
+    ColorImage::new(TEXELS, pixels)
+}
+
+/// Shows the field of slot `index`; dragging in it sets lightness and chroma.
+pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, actions: &mut Vec<Action>) {
+    let slot = &state.project().palette.slots()[index];
+    let (colour, locked) = (slot.colour, slot.locked);
+    let hue = colour.hue_angle();
+    let full = Colour::cusp(hue).chroma() * 1.04;
+    let sense = if locked { Sense::hover() } else { Sense::click_and_drag() };
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT), sense);
+    response
+        .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Slider, !locked, "Lightness and chroma field"));
+    if let Some(texture) = view.field.of(ui, hue, full) {
+        let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+        egui::Image::from_texture((texture, rect.size())).corner_radius(CORNER).uv(uv).paint_at(ui, rect);
+    }
+    let at = pos2(
+        rect.left() + (colour.chroma() / full).min(1.0) as f32 * rect.width(),
+        rect.bottom() - colour.lightness() as f32 * rect.height(),
+    );
+    let mark = ui.painter().with_clip_rect(rect);
+    mark.circle(at, 6.0, paint(colour), Stroke::new(2.0, ink_on(colour)));
+
+    if let (true, Some(pointer)) = (response.dragged() || response.clicked(), response.interact_pointer_pos())
+    {
+        let lightness = f64::from((rect.bottom() - pointer.y) / rect.height()).clamp(0.0, 1.0);
+        let chroma = f64::from((pointer.x - rect.left()) / rect.width()).clamp(0.0, 1.0) * full;
+        let wanted = Colour::clamped(lightness, chroma.min(Colour::max_chroma(lightness, hue)), hue);
+        actions.push(recolour(&state.project().palette, index, wanted, "Lightness and chroma", true, view));
+    }
+    if response.drag_stopped() || response.clicked() {
+        actions.push(Action::EndGesture);
+    }
+    response.on_hover_text("Lightness upward, chroma to the right. Grey is beyond what sRGB can show.");
+}

@@ -1,0 +1,194 @@
+//! Tools and colours above the chart, and how the chart is looked at.
+
+use egui::{ComboBox, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+
+use crate::app::state::State;
+use crate::app::update::enabled;
+use crate::app::view::{Eyes, Look, Surround, Tool};
+use crate::app::{Action, Command};
+use crate::chart::Cell;
+use crate::ui::colours::{ink_on, seen};
+use crate::ui::shell::shortcut_text;
+use crate::ui::theme::{STEP, Tokens};
+use crate::ui::widgets::{Icon, focus_ring, icon_button, name};
+
+/// Shows both bars.
+pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
+    ui.set_width(ui.available_width());
+    ui.spacing_mut().item_spacing = Vec2::new(2.0, 4.0);
+    ui.horizontal_wrapped(|ui| {
+        for tool in Tool::ALL {
+            let tip = tip(ui, Command::Tool(tool));
+            if icon_button(ui, tool_icon(tool), tool.name(), &tip, state.view.tool == tool).clicked() {
+                state.view.tool = tool;
+            }
+        }
+        let shapes = matches!(state.view.tool, Tool::Rectangle | Tool::Ellipse);
+        if shapes {
+            let filled = state.view.filled;
+            let text = if filled { "Filled" } else { "Outline" };
+            if ui.selectable_label(filled, text).on_hover_text("Fill rectangles and ellipses").clicked() {
+                state.view.filled = !filled;
+            }
+        }
+        gap(ui);
+        paints(ui, state);
+        if state.view.region.is_some() || state.view.floating.is_some() {
+            gap(ui);
+            region_buttons(ui, state, actions);
+        }
+    });
+    ui.horizontal_wrapped(|ui| looks(ui, state, actions));
+}
+
+fn gap(ui: &mut Ui) {
+    ui.add_space(STEP);
+}
+
+fn tip(ui: &Ui, command: Command) -> String {
+    let info = command.info();
+    info.shortcut.map_or_else(
+        || info.tip.to_owned(),
+        |shortcut| format!("{} ({})", info.tip, shortcut_text(ui, shortcut)),
+    )
+}
+
+const fn tool_icon(tool: Tool) -> Icon {
+    match tool {
+        Tool::Draw => Icon::Draw,
+        Tool::Line => Icon::Line,
+        Tool::Rectangle => Icon::Rectangle,
+        Tool::Ellipse => Icon::Ellipse,
+        Tool::Fill => Icon::Fill,
+        Tool::Erase => Icon::Erase,
+        Tool::Pick => Icon::Pick,
+        Tool::Region => Icon::Region,
+    }
+}
+
+/// The colours to paint with, and "no stitch".
+fn paints(ui: &mut Ui, state: &mut State) {
+    let cells = (0..state.project().palette.slots().len()).map(|slot| Cell::slot(slot as u8));
+    for cell in cells.chain([Cell::NO_STITCH]).collect::<Vec<_>>() {
+        let slot = cell.index().and_then(|slot| state.project().palette.slots().get(slot));
+        let label = slot.map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", slot.name));
+        let (rect, response) = ui.allocate_exact_size(Vec2::new(26.0, 28.0), Sense::click());
+        let is_chosen = state.view.paint == cell;
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
+        let tokens = Tokens::of(ui);
+        let inner = rect.shrink2(Vec2::new(2.0, 4.0));
+        let painter = ui.painter();
+        if let Some(slot) = slot {
+            painter.rect_filled(inner, 3, seen(slot.colour, state.view.eyes));
+            painter.rect_stroke(inner, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
+            if is_chosen {
+                painter.circle_filled(inner.center(), 3.5, ink_on(slot.colour));
+            }
+        } else {
+            painter.rect_filled(inner, 3, tokens.surround);
+            let cross = Stroke::new(1.2, tokens.weak);
+            painter.line_segment([inner.left_top(), inner.right_bottom()], cross);
+            painter.line_segment([inner.right_top(), inner.left_bottom()], cross);
+        }
+        if is_chosen {
+            painter.rect_stroke(rect.shrink(1.0), 5, Stroke::new(2.0, tokens.focus), StrokeKind::Inside);
+        }
+        if response.has_focus() {
+            focus_ring(ui, rect);
+        }
+        if response.on_hover_text(label).clicked() {
+            state.view.paint = cell;
+        }
+    }
+}
+
+fn region_buttons(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+    let buttons = [
+        (Icon::MirrorSideways, Command::MirrorSideways),
+        (Icon::MirrorUpright, Command::MirrorUpright),
+        (Icon::TurnLeft, Command::TurnLeft),
+        (Icon::TurnRight, Command::TurnRight),
+    ];
+    for (icon, command) in buttons {
+        let tip = tip(ui, command);
+        ui.add_enabled_ui(enabled(state, command), |ui| {
+            if icon_button(ui, icon, command.info().label, &tip, false).clicked() {
+                actions.push(Action::Command(command));
+            }
+        });
+    }
+    if state.view.floating.is_some() {
+        for command in [Command::SetDown, Command::Escape] {
+            if ui.button(command.info().label).on_hover_text(tip(ui, command)).clicked() {
+                actions.push(Action::Command(command));
+            }
+        }
+    } else if ui.button("Make it the repeat").on_hover_text(tip(ui, Command::RepeatFromRegion)).clicked() {
+        actions.push(Action::Command(Command::RepeatFromRegion));
+    }
+}
+
+/// How the chart is looked at.
+fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
+    let zooms =
+        [(Icon::Remove, Command::ZoomOut), (Icon::Add, Command::ZoomIn), (Icon::Whole, Command::ZoomFit)];
+    for (icon, command) in zooms {
+        let tip = tip(ui, command);
+        if icon_button(ui, icon, command.info().label, &tip, false).clicked() {
+            actions.push(Action::Command(command));
+        }
+    }
+    gap(ui);
+    let toggles = [
+        (Command::ToggleKnitted, state.view.look == Look::Knitted),
+        (Command::ToggleSymbols, state.view.symbols),
+        (Command::ToggleNumbers, state.view.numbers),
+        (Command::ToggleGhosts, state.view.ghosts),
+    ];
+    for (command, on) in toggles {
+        if ui.selectable_label(on, command.info().label).on_hover_text(tip(ui, command)).clicked() {
+            actions.push(Action::Command(command));
+        }
+    }
+    gap(ui);
+    let eyes = |eyes| match eyes {
+        Eyes::Usual => "All colours",
+        Eyes::Value => "Value only (L*)",
+        Eyes::Protan => "Protan eyes",
+        Eyes::Deutan => "Deutan eyes",
+        Eyes::Tritan => "Tritan eyes",
+    };
+    let before = state.view.eyes;
+    let combo = ComboBox::from_id_salt("eyes").width(110.0).selected_text(eyes(before)).show_ui(ui, |ui| {
+        for choice in [Eyes::Usual, Eyes::Value, Eyes::Protan, Eyes::Deutan, Eyes::Tritan] {
+            ui.selectable_value(&mut state.view.eyes, choice, eyes(choice));
+        }
+    });
+    name(&combo.response, "Seen through");
+    combo.response.on_hover_text("Lightness only, or how red-, green- and blue-weak eyes see the colours");
+    if state.view.eyes != before {
+        state.view.stale.all = true;
+    }
+    surround(ui, state);
+}
+
+fn surround(ui: &mut Ui, state: &mut State) {
+    let word = |surround| match surround {
+        Surround::Theme => "Plain ground",
+        Surround::Light => "Light ground",
+        Surround::Mid => "Mid ground",
+        Surround::Dark => "Dark ground",
+    };
+    let before = state.view.surround;
+    let combo =
+        ComboBox::from_id_salt("surround").width(100.0).selected_text(word(before)).show_ui(ui, |ui| {
+            for choice in [Surround::Theme, Surround::Light, Surround::Mid, Surround::Dark] {
+                ui.selectable_value(&mut state.view.surround, choice, word(choice));
+            }
+        });
+    name(&combo.response, "Around the chart");
+    combo.response.on_hover_text("What surrounds the chart: colours look different on light and dark");
+    if state.view.surround != before {
+        state.view.stale.all = true;
+    }
+}

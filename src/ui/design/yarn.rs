@@ -1,0 +1,179 @@
+//! Yarn use per colour: metres with their range, grams, balls, and the sum behind each figure.
+
+use egui::{Grid, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
+
+use crate::app::Action;
+use crate::app::state::State;
+use crate::knit::{Estimate, SlotUse};
+use crate::project::{Edit, Palette, Project, SlotYarn};
+use crate::ui::colours::seen;
+use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
+use crate::ui::widgets::{Icon, NumberField, caption, focus_ring, heading, row};
+use crate::units::{LengthUnit, MetresPer100G};
+use crate::yarn::PutUp;
+
+/// Shows the table.
+pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+    heading(ui, "Yarn use");
+    let Some(figures) = &state.figures else {
+        caption(ui, "Working it out…");
+        return;
+    };
+    let project = state.project();
+    for (index, used) in figures.yarn.slots.iter().enumerate() {
+        if index < project.palette.slots().len() {
+            colour(ui, state, index, used, actions);
+        }
+    }
+    totals(ui, project, figures.yarn.metres(), figures.yarn.grams());
+    let around = figures.yarn.repeats_around;
+    caption(
+        ui,
+        format!(
+            "{around:.1} repeats around, {} up. Balls are bought for the high figure, one dye lot a colour. \
+             The range is that of the published loop models; a weighed, washed swatch is surer.",
+            project.plan.repeats_up
+        ),
+    );
+}
+
+fn totals(ui: &mut Ui, project: &Project, metres: Estimate, grams: Estimate) {
+    let units = project.units;
+    ui.label(
+        egui::RichText::new(format!("In all {}, {}", length(metres, units), mass(grams, units)))
+            .family(semibold()),
+    );
+}
+
+/// A likely length with its range.
+fn length(metres: Estimate, units: LengthUnit) -> String {
+    let show = |m: f64| format!("{:.0}", units.from_metres(m));
+    format!("{} {} ({}–{})", show(metres.likely), units.yarn_suffix(), show(metres.low), show(metres.high))
+}
+
+/// A likely mass.
+fn mass(grams: Estimate, units: LengthUnit) -> String {
+    let decimals = usize::from(units == LengthUnit::Imperial);
+    format!("{:.decimals$} {}", units.from_grams(grams.likely), units.mass_suffix())
+}
+
+/// One colour: its figures, and opened up its sum and its yarn.
+fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mut Vec<Action>) {
+    let project = state.project();
+    let slot = &project.palette.slots()[index];
+    let id = ui.make_persistent_id(("yarn of", index));
+    let mut open: bool = ui.data(|data| data.get_temp(id)).unwrap_or(false);
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 40.0), Sense::click());
+    let balls = if used.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", used.balls) };
+    let figures = format!("{}, {}", length(used.metres, project.units), mass(used.grams, project.units));
+    response.widget_info(|| {
+        WidgetInfo::labeled(Role::Button, true, format!("Yarn {}: {figures}, {balls}", slot.name))
+    });
+    let tokens = Tokens::of(ui);
+    let painter = ui.painter().with_clip_rect(rect);
+    painter.rect_filled(rect, CORNER, if response.hovered() { tokens.hover } else { tokens.field });
+    let swatch = Rect::from_min_size(rect.min + Vec2::new(6.0, 6.0), Vec2::new(14.0, 28.0));
+    painter.rect_filled(swatch, 3, seen(slot.colour, state.view.eyes));
+    let left = swatch.right() + 8.0;
+    let body = egui::FontId::new(BODY, semibold());
+    let small = egui::FontId::proportional(SMALL);
+    let name = painter.layout_no_wrap(slot.name.clone(), egui::FontId::proportional(BODY), tokens.text);
+    painter.galley(egui::pos2(left, rect.top() + 3.0), name, tokens.text);
+    painter.text(
+        egui::pos2(left, rect.bottom() - 5.0),
+        egui::Align2::LEFT_BOTTOM,
+        figures,
+        small,
+        tokens.weak,
+    );
+    let right = egui::pos2(rect.right() - 8.0, rect.top() + 3.0);
+    painter.text(right, egui::Align2::RIGHT_TOP, balls, body, tokens.text);
+    let mark = Rect::from_center_size(rect.right_bottom() - Vec2::new(14.0, 12.0), Vec2::splat(10.0));
+    (if open { Icon::Remove } else { Icon::Add }).paint(&painter, mark, tokens.weak);
+    if response.has_focus() {
+        focus_ring(ui, rect);
+    }
+    if response.on_hover_text("Open the sum and the yarn").clicked() {
+        open = !open;
+        ui.data_mut(|data| data.insert_temp(id, open));
+    }
+    if open {
+        ui.indent(id, |ui| {
+            ui.scope(|ui| sum(ui, project.units, index, used));
+            put_up(ui, project, index, actions);
+        });
+    }
+}
+
+/// The sum, line by line.
+fn sum(ui: &mut Ui, units: LengthUnit, index: usize, used: &SlotUse) {
+    ui.spacing_mut().interact_size.y = 16.0;
+    Grid::new(("sum", index)).num_columns(2).spacing([12.0, 2.0]).show(ui, |ui| {
+        for line in &used.lines {
+            ui.label(egui::RichText::new(line.what).small());
+            ui.label(egui::RichText::new(length(line.metres, units)).small());
+            ui.end_row();
+        }
+    });
+    caption(ui, format!("{} stitches, {:.0} % of all.", used.stitches, used.share_percent));
+}
+
+/// How the yarn is sold.
+fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action>) {
+    let units = project.units;
+    let yarn = project.palette.slots()[index].yarn;
+    let grist = yarn.put_up.grist.get();
+    let (length_unit, mass_unit) = (units.yarn_suffix(), units.mass_suffix());
+    let mut wanted = yarn;
+    let mut ended = false;
+    let suffix = format!(" {length_unit} in 100 g");
+    let metres = NumberField {
+        label: "Length in 100 g",
+        suffix: &suffix,
+        range: units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX),
+        decimals: 0,
+        speed: 1.0,
+    };
+    row(ui, "Yarn", |ui| {
+        let (response, typed) = metres.respond(ui, units.from_metres(grist));
+        ended |= response.drag_stopped() || response.lost_focus();
+        if let Some(put_up) = typed.and_then(|v| PutUp::new(units.to_metres(v), yarn.put_up.ball_g()).ok()) {
+            wanted.put_up = put_up;
+        }
+    });
+    let suffix = format!(" {mass_unit} a ball");
+    let ball = NumberField {
+        label: "Ball",
+        suffix: &suffix,
+        range: units.from_grams(1.0)..=units.from_grams(5000.0),
+        decimals: 2,
+        speed: 0.5,
+    };
+    row(ui, "Put up in", |ui| {
+        let (response, typed) = ball.respond(ui, units.from_grams(yarn.put_up.ball_g()));
+        ended |= response.drag_stopped() || response.lost_focus();
+        if let Some(put_up) = typed.and_then(|v| PutUp::new(grist, units.to_grams(v)).ok()) {
+            wanted.put_up = put_up;
+        }
+    });
+    if wanted != yarn {
+        actions.push(edit(project, true, |palette| palette.slots_mut()[index].yarn = wanted));
+    }
+    if ended {
+        actions.push(Action::EndGesture);
+    }
+    let same = project.palette.slots().iter().all(|slot| slot.yarn.put_up == yarn.put_up);
+    if !same && ui.button("Same for every colour").clicked() {
+        actions.push(edit(project, false, |palette| {
+            for slot in palette.slots_mut() {
+                slot.yarn = SlotYarn { put_up: yarn.put_up, ..slot.yarn };
+            }
+        }));
+    }
+}
+
+fn edit(project: &Project, in_gesture: bool, change: impl FnOnce(&mut Palette)) -> Action {
+    let mut palette = project.palette.clone();
+    change(&mut palette);
+    Action::Edit { label: "Yarn", edit: Edit::Palette(Box::new(palette)), in_gesture }
+}

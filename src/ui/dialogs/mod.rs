@@ -1,0 +1,93 @@
+//! The one question in front of the window.
+
+mod about;
+mod chart;
+mod new_project;
+mod path;
+mod unsaved;
+
+use egui::{Frame, Id, Modal, Ui};
+
+use crate::app::Action;
+use crate::app::state::{Dialog, State};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::heading;
+
+/// Shows the question, if there is one.
+pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
+    let Some(mut dialog) = state.dialog.clone() else { return Vec::new() };
+    let mut actions = Vec::new();
+    let modal = Modal::new(Id::unique(("dialog", title(&dialog))))
+        .frame(Frame::popup(ui.style()).inner_margin(20))
+        .show(ui.ctx(), |ui| {
+            ui.set_width(width(&dialog));
+            heading(ui, title(&dialog));
+            ui.add_space(STEP / 2.0);
+            match &mut dialog {
+                Dialog::Unsaved(next) => unsaved::show(ui, &state.name(), next, &mut actions),
+                Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
+                Dialog::New(asked) => new_project::show(ui, asked, &mut actions),
+                Dialog::Path { purpose, text, replaces } => {
+                    path::show(ui, purpose, text, replaces, &mut actions);
+                }
+                Dialog::ChartExport(options) => {
+                    chart::export(ui, state.document.project(), options, &mut actions);
+                }
+                Dialog::Resize { stitches, rows } => {
+                    chart::resize(ui, state.document.project(), stitches, rows, &mut actions);
+                }
+                Dialog::Keys => about::keys(ui, &mut actions),
+                Dialog::About => about::about(ui, &mut actions),
+            }
+        });
+    // Clicking outside or Escape closes the harmless questions; the others want an answer.
+    let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Recovered(_));
+    if modal.should_close() && !(needs_answer && modal.backdrop_response.clicked()) {
+        actions.push(Action::CloseDialog);
+    }
+    if state.dialog.is_some() {
+        state.dialog = Some(dialog);
+    }
+    actions
+}
+
+const fn title(dialog: &Dialog) -> &'static str {
+    match dialog {
+        Dialog::Unsaved(_) => "Save your changes first?",
+        Dialog::Recovered(_) => "Unsaved work was found",
+        Dialog::New(_) => "New project",
+        Dialog::Path { purpose, .. } => path::title(purpose),
+        Dialog::ChartExport(_) => "Export chart",
+        Dialog::Resize { .. } => "Chart size",
+        Dialog::Keys => "Keys",
+        Dialog::About => "About Huegauge",
+    }
+}
+
+const fn width(dialog: &Dialog) -> f32 {
+    match dialog {
+        Dialog::Keys => 560.0,
+        Dialog::Path { .. } => 520.0,
+        _ => 440.0,
+    }
+}
+
+/// The row of answers at the bottom right; the first is the usual one and is made to stand out.
+fn answers(ui: &mut Ui, labels: &[&str]) -> Option<usize> {
+    ui.add_space(STEP);
+    let mut chosen = None;
+    let row = egui::vec2(ui.available_width(), 30.0);
+    ui.allocate_ui_with_layout(row, egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        for (number, label) in labels.iter().enumerate() {
+            let text = if number == 0 {
+                egui::RichText::new(*label).family(crate::ui::theme::semibold())
+            } else {
+                egui::RichText::new(*label)
+            };
+            if ui.add(egui::Button::new(text).min_size(egui::vec2(84.0, 30.0))).clicked() {
+                chosen = Some(number);
+            }
+        }
+    });
+    chosen
+}

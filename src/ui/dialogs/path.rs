@@ -1,0 +1,74 @@
+//! A file name typed by hand, where no system picker answers.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Key, TextEdit, Ui};
+
+use super::answers;
+use crate::app::Action;
+use crate::app::picker::{kind, with_extension};
+use crate::app::state::Purpose;
+use crate::ui::widgets::{caption, name};
+
+/// The question's heading.
+pub const fn title(purpose: &Purpose) -> &'static str {
+    match purpose {
+        Purpose::Open => "Open a project",
+        Purpose::Save(_) => "Save the project",
+        Purpose::Chart => "Export the chart",
+        Purpose::Yardage => "Export the yardage",
+    }
+}
+
+/// Asks for the path.
+pub fn show(
+    ui: &mut Ui,
+    purpose: &Purpose,
+    text: &mut String,
+    replaces: &mut bool,
+    actions: &mut Vec<Action>,
+) {
+    let (what, extension) = kind(purpose);
+    caption(ui, format!("{what} (.{extension}). No file picker of the system answers, so type the path."));
+    let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));
+    name(&edit, "File path");
+    if ui.memory(|memory| memory.focused().is_none()) {
+        edit.request_focus();
+    }
+    if edit.changed() {
+        *replaces = false;
+    }
+    let path = with_extension(PathBuf::from(text.trim()), purpose);
+    let opens = matches!(purpose, Purpose::Open);
+    if let Some(hint) = hint(&path, opens) {
+        caption(ui, hint);
+    }
+    if *replaces {
+        ui.label("A file of that name is there. Replace it?");
+    }
+    let verb = match (opens, *replaces) {
+        (true, _) => "Open",
+        (false, true) => "Replace",
+        (false, false) => "Save",
+    };
+    let entered = edit.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    let answer = answers(ui, &[verb, "Cancel"]);
+    if answer == Some(1) {
+        actions.push(Action::CloseDialog);
+    } else if (answer == Some(0) || entered) && !text.trim().is_empty() {
+        if !opens && !*replaces && path.exists() {
+            *replaces = true;
+        } else {
+            actions.push(Action::PathEntered(purpose.clone(), path));
+        }
+    }
+}
+
+/// What is wrong with the path as it stands.
+fn hint(path: &Path, opens: bool) -> Option<String> {
+    if opens {
+        return (!path.as_os_str().is_empty() && !path.exists()).then(|| "There is no such file.".to_owned());
+    }
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty())?;
+    (!folder.is_dir()).then(|| format!("There is no folder {}.", folder.display()))
+}

@@ -1,0 +1,12 @@
+//! The window: shell, workspaces, canvas, widgets and theme. The only room that names egui.
+
+pub mod canvas;
+mod colours;
+mod design;
+mod dialogs;
+mod shell;
+pub mod theme;
+mod widgets;
+mod window;
+
+pub use window::{Window, run};

@@ -1,0 +1,13 @@
+//! What is around every workspace: bar, rail, status, messages and keys.
+
+mod bar;
+mod keys;
+mod notices;
+mod rail;
+mod status;
+
+pub use bar::bar;
+pub use keys::{keys, shortcut_text};
+pub use notices::notices;
+pub use rail::rail;
+pub use status::status;

@@ -1,0 +1,62 @@
+//! Messages in the corner: passing ones fade, errors stay until dismissed.
+
+use egui::{Align2, Area, Frame, Id, Label, Order, Ui, Vec2};
+
+use crate::app::Action;
+use crate::app::state::Notice;
+use crate::ui::theme::{STEP, Tokens};
+use crate::ui::widgets::{Icon, sized_icon_button};
+
+/// Seconds a passing message stays.
+const PASSING: f64 = 4.0;
+
+/// Shows the messages.
+pub fn notices(ui: &Ui, notices: &[Notice]) -> Vec<Action> {
+    let mut actions = Vec::new();
+    if notices.is_empty() {
+        return actions;
+    }
+    let ctx = ui.ctx().clone();
+    let now = ctx.input(|input| input.time);
+    Area::new(Id::unique("notices"))
+        .anchor(Align2::RIGHT_BOTTOM, Vec2::new(-STEP * 2.0, -STEP * 5.0))
+        .order(Order::Foreground)
+        .show(&ctx, |ui| {
+            for notice in notices {
+                let id = Id::unique(("notice", notice.id));
+                let since = ctx.data_mut(|data| *data.get_temp_mut_or(id, now));
+                if !notice.is_error {
+                    let left = PASSING - (now - since);
+                    if left <= 0.0 {
+                        actions.push(Action::Dismiss(notice.id));
+                        continue;
+                    }
+                    ctx.request_repaint_after(std::time::Duration::from_secs_f64(left));
+                }
+                if card(ui, notice) {
+                    actions.push(Action::Dismiss(notice.id));
+                }
+            }
+        });
+    actions
+}
+
+/// One message; whether it was dismissed.
+fn card(ui: &mut Ui, notice: &Notice) -> bool {
+    let tokens = Tokens::of(ui);
+    let mut dismissed = false;
+    Frame::window(ui.style()).fill(tokens.field).inner_margin(12).show(ui, |ui| {
+        ui.horizontal_top(|ui| {
+            let icon = if notice.is_error { Icon::Problem } else { Icon::Note };
+            let (rect, _) = ui.allocate_exact_size(Vec2::splat(18.0), egui::Sense::hover());
+            icon.paint(ui.painter(), rect, tokens.text);
+            ui.allocate_ui(Vec2::new(360.0, 0.0), |ui| {
+                ui.set_max_width(360.0);
+                ui.add(Label::new(notice.text.as_str()).wrap().selectable(true));
+            });
+            let size = Vec2::splat(22.0);
+            dismissed = sized_icon_button(ui, Icon::Close, "Dismiss message", "", false, size).clicked();
+        });
+    });
+    dismissed
+}

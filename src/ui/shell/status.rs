@@ -1,0 +1,57 @@
+//! The bar at the bottom: what is under the pointer on the left, the project's size on the right.
+
+use egui::{Panel, RichText, Ui};
+
+use crate::app::Action;
+use crate::app::state::State;
+use crate::chart::Point;
+use crate::project::Project;
+use crate::ui::theme::Tokens;
+use crate::units::both_lengths;
+
+/// Shows the status bar.
+pub fn status(ui: &mut Ui, state: &State) -> Vec<Action> {
+    let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(12, 3));
+    Panel::bottom("status").frame(frame).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            let at = state.view.hover.unwrap_or(state.view.cursor);
+            ui.label(RichText::new(under_pointer(state.project(), at)).small());
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                ui.label(RichText::new(size(state.project())).small());
+                if let Some(busy) = state.busy {
+                    ui.separator();
+                    ui.label(RichText::new(format!("{busy}…")).small());
+                }
+            });
+        });
+    });
+    Vec::new()
+}
+
+/// Row, stitch, colour and place of a stitch in words.
+pub fn under_pointer(project: &Project, at: Point) -> String {
+    let grid = &project.chart.grid;
+    let Some(cell) = grid.get(at) else { return String::new() };
+    let colour = cell.index().and_then(|slot| project.palette.slots().get(slot)).map_or_else(
+        || "no stitch".to_owned(),
+        |slot| format!("{} ({})", slot.name, slot.role.name().to_lowercase()),
+    );
+    let gauge = project.plan.gauge;
+    let (row, stitch) = (at.y + 1, grid.width() - at.x);
+    format!(
+        "Row {row}, stitch {stitch}   {colour}   {} from the right, {} up",
+        both_lengths(gauge.width(stitch).get(), project.units),
+        both_lengths(gauge.height(row).get(), project.units),
+    )
+}
+
+fn size(project: &Project) -> String {
+    let (grid, gauge) = (&project.chart.grid, project.plan.gauge);
+    format!(
+        "{} × {} stitches   {} × {}",
+        grid.width(),
+        grid.height(),
+        both_lengths(gauge.width(grid.width()).get(), project.units),
+        both_lengths(gauge.height(grid.height()).get(), project.units),
+    )
+}

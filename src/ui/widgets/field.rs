@@ -1,0 +1,91 @@
+//! Number fields that know their units, and captions with the same look everywhere.
+
+use egui::{DragValue, Label, Response, RichText, Ui, WidgetText};
+
+use crate::ui::theme::{HEADING, semibold};
+
+/// A section heading.
+pub fn heading(ui: &mut Ui, text: &str) -> Response {
+    ui.label(RichText::new(text).size(HEADING).family(semibold()))
+}
+
+/// A caption: small, weak, wrapping.
+pub fn caption(ui: &mut Ui, text: impl Into<String>) -> Response {
+    ui.add(Label::new(RichText::new(text).small().weak()).wrap())
+}
+
+/// A number with its label for the keyboard and screen readers.
+pub struct NumberField<'a> {
+    /// Accessible name, sentence case.
+    pub label: &'a str,
+    /// Unit after the number, with its leading space.
+    pub suffix: &'a str,
+    /// Smallest and largest accepted value, in the unit shown.
+    pub range: std::ops::RangeInclusive<f64>,
+    /// Digits after the point, at most.
+    pub decimals: usize,
+    /// Change per point dragged.
+    pub speed: f64,
+}
+
+impl NumberField<'_> {
+    /// Shows the field; `Some(new value)` when it was changed.
+    pub fn show(&self, ui: &mut Ui, value: f64) -> Option<f64> {
+        self.respond(ui, value).1
+    }
+
+    /// Shows the field and also gives its response.
+    pub fn respond(&self, ui: &mut Ui, value: f64) -> (Response, Option<f64>) {
+        let mut edited = value;
+        let drag = DragValue::new(&mut edited)
+            .range(self.range.clone())
+            .speed(self.speed)
+            .max_decimals(self.decimals)
+            .suffix(self.suffix.to_owned())
+            .update_while_editing(false);
+        let response = ui.add(drag);
+        name(&response, self.label);
+        let changed = response.changed() && (edited - value).abs() > 1e-12;
+        (response, changed.then_some(edited))
+    }
+}
+
+/// A whole number with its label.
+pub fn count_field(
+    ui: &mut Ui,
+    label: &str,
+    suffix: &str,
+    range: std::ops::RangeInclusive<u32>,
+    value: u32,
+) -> Option<u32> {
+    let field = NumberField {
+        label,
+        suffix,
+        range: f64::from(*range.start())..=f64::from(*range.end()),
+        decimals: 0,
+        speed: 0.2,
+    };
+    field.show(ui, f64::from(value)).map(|v| v.round() as u32)
+}
+
+/// Gives a widget its accessible name.
+pub fn name(response: &Response, label: &str) {
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_label(label));
+}
+
+/// A label on the left and its control on the right of a row, the controls aligned in a column.
+pub fn row<R>(ui: &mut Ui, text: impl Into<WidgetText>, control: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.horizontal(|ui| {
+        let width = (ui.available_width() * 0.5).max(96.0);
+        ui.allocate_ui_with_layout(
+            egui::vec2(width, ui.spacing().interact_size.y),
+            egui::Layout::left_to_right(egui::Align::Center),
+            |ui| {
+                ui.set_width(width);
+                ui.add(Label::new(text).truncate());
+            },
+        );
+        control(ui)
+    })
+    .inner
+}

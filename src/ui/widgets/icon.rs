@@ -1,0 +1,316 @@
+//! Line icons, drawn in a 16 x 16 box so that they need no font and stay crisp at any scale.
+
+use egui::{Color32, Painter, Pos2, Rect, Response, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
+
+use crate::ui::theme::{CORNER, Tokens};
+
+/// What an icon shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Icon {
+    /// A pencil.
+    Draw,
+    /// A slanted line.
+    Line,
+    /// A rectangle.
+    Rectangle,
+    /// An ellipse.
+    Ellipse,
+    /// A tilted pot with a drop.
+    Fill,
+    /// A block rubber.
+    Erase,
+    /// A pipette.
+    Pick,
+    /// A dashed rectangle.
+    Region,
+    /// An arrow turning back.
+    Undo,
+    /// An arrow turning forward.
+    Redo,
+    /// Two halves beside an upright line.
+    MirrorSideways,
+    /// Two halves above and below a line.
+    MirrorUpright,
+    /// A quarter turn to the left.
+    TurnLeft,
+    /// A quarter turn to the right.
+    TurnRight,
+    /// A closed lock.
+    Locked,
+    /// An open lock.
+    Unlocked,
+    /// A triangle with a stroke.
+    Warning,
+    /// A filled octagon with a stroke.
+    Problem,
+    /// A ring with a stroke.
+    Note,
+    /// A tick.
+    Tick,
+    /// Half light, half dark.
+    Theme,
+    /// A plus.
+    Add,
+    /// A dash.
+    Remove,
+    /// A cross.
+    Close,
+    /// A frame with arrows to its corners.
+    Whole,
+    /// A grid with a motif.
+    Design,
+    /// A lock of fibre.
+    Fibre,
+    /// A ball of yarn.
+    Yarn,
+    /// A square of fabric with a rule.
+    Swatch,
+    /// A sweater.
+    Pieces,
+    /// A bag.
+    Shopping,
+    /// A chevron to the left.
+    FoldLeft,
+    /// A chevron to the right.
+    FoldRight,
+}
+
+/// One stroke of an icon in the 16 x 16 box.
+enum Part {
+    Open(&'static [(f32, f32)]),
+    Closed(&'static [(f32, f32)]),
+    Filled(&'static [(f32, f32)]),
+    Ring(f32, f32, f32),
+    Disc(f32, f32, f32),
+    /// Centre, radius, start and end in degrees, clockwise from the right.
+    Arc(f32, f32, f32, f32, f32),
+    Dashed(&'static [(f32, f32)]),
+}
+
+use Part::{Arc, Closed, Dashed, Disc, Filled, Open, Ring};
+
+impl Icon {
+    #[expect(clippy::too_many_lines, reason = "a table of shapes")]
+    const fn parts(self) -> &'static [Part] {
+        match self {
+            Self::Draw => &[
+                Closed(&[(2.5, 13.5), (3.4, 10.2), (10.6, 3.0), (13.0, 5.4), (5.8, 12.6)]),
+                Open(&[(9.2, 4.4), (11.6, 6.8)]),
+            ],
+            Self::Line => &[Open(&[(3.0, 13.0), (13.0, 3.0)]), Disc(3.0, 13.0, 1.4), Disc(13.0, 3.0, 1.4)],
+            Self::Rectangle => &[Closed(&[(2.5, 4.0), (13.5, 4.0), (13.5, 12.0), (2.5, 12.0)])],
+            Self::Ellipse => &[Ring(8.0, 8.0, 5.5)],
+            Self::Fill => &[
+                Closed(&[(7.0, 2.5), (12.5, 8.0), (7.5, 13.0), (2.0, 7.5)]),
+                Open(&[(2.6, 8.0), (12.0, 8.0)]),
+                Disc(13.6, 11.8, 1.5),
+            ],
+            Self::Erase => &[
+                Closed(&[(2.2, 10.2), (9.0, 3.4), (13.0, 7.4), (7.4, 13.0), (5.0, 13.0)]),
+                Open(&[(5.4, 7.0), (9.4, 11.0)]),
+                Open(&[(7.4, 13.2), (13.5, 13.2)]),
+            ],
+            Self::Pick => &[
+                Closed(&[(2.6, 13.4), (3.2, 10.9), (8.6, 5.5), (10.5, 7.4), (5.1, 12.8)]),
+                Filled(&[(8.0, 4.0), (9.5, 4.4), (11.0, 2.4), (13.6, 5.0), (11.6, 6.5), (12.0, 8.0)]),
+            ],
+            Self::Region => &[Dashed(&[(2.5, 3.5), (13.5, 3.5), (13.5, 12.5), (2.5, 12.5), (2.5, 3.5)])],
+            Self::Undo => &[Arc(8.5, 9.0, 4.5, -160.0, 90.0), Filled(&[(1.6, 7.6), (7.2, 8.2), (3.4, 3.2)])],
+            Self::Redo => &[Arc(7.5, 9.0, 4.5, 90.0, 340.0), Filled(&[(14.4, 7.6), (8.8, 8.2), (12.6, 3.2)])],
+            Self::MirrorSideways => &[
+                Dashed(&[(8.0, 1.5), (8.0, 14.5)]),
+                Closed(&[(6.0, 4.0), (6.0, 12.0), (1.8, 12.0)]),
+                Filled(&[(10.0, 4.0), (10.0, 12.0), (14.2, 12.0)]),
+            ],
+            Self::MirrorUpright => &[
+                Dashed(&[(1.5, 8.0), (14.5, 8.0)]),
+                Closed(&[(4.0, 6.0), (12.0, 6.0), (12.0, 1.8)]),
+                Filled(&[(4.0, 10.0), (12.0, 10.0), (12.0, 14.2)]),
+            ],
+            Self::TurnLeft => &[
+                Closed(&[(2.5, 8.5), (8.5, 8.5), (8.5, 13.5), (2.5, 13.5)]),
+                Arc(7.5, 8.5, 5.2, -90.0, 0.0),
+                Filled(&[(8.0, 0.8), (8.0, 5.6), (4.4, 3.2)]),
+            ],
+            Self::TurnRight => &[
+                Closed(&[(7.5, 8.5), (13.5, 8.5), (13.5, 13.5), (7.5, 13.5)]),
+                Arc(8.5, 8.5, 5.2, 180.0, 270.0),
+                Filled(&[(8.0, 0.8), (8.0, 5.6), (11.6, 3.2)]),
+            ],
+            Self::Locked => &[
+                Filled(&[(3.5, 7.5), (12.5, 7.5), (12.5, 13.5), (3.5, 13.5)]),
+                Arc(8.0, 6.5, 2.8, 180.0, 360.0),
+                Open(&[(5.2, 6.5), (5.2, 8.0)]),
+                Open(&[(10.8, 6.5), (10.8, 8.0)]),
+            ],
+            Self::Unlocked => &[
+                Closed(&[(3.5, 7.5), (12.5, 7.5), (12.5, 13.5), (3.5, 13.5)]),
+                Arc(10.2, 5.5, 2.8, 180.0, 345.0),
+                Open(&[(7.4, 5.5), (7.4, 7.5)]),
+            ],
+            Self::Warning => &[
+                Closed(&[(8.0, 2.0), (14.5, 13.5), (1.5, 13.5)]),
+                Open(&[(8.0, 6.2), (8.0, 9.8)]),
+                Disc(8.0, 11.7, 0.8),
+            ],
+            Self::Problem => &[Filled(&[
+                (5.3, 1.5),
+                (10.7, 1.5),
+                (14.5, 5.3),
+                (14.5, 10.7),
+                (10.7, 14.5),
+                (5.3, 14.5),
+                (1.5, 10.7),
+                (1.5, 5.3),
+            ])],
+            Self::Note => &[Ring(8.0, 8.0, 6.0), Open(&[(8.0, 7.2), (8.0, 11.0)]), Disc(8.0, 4.9, 0.9)],
+            Self::Tick => &[Open(&[(2.5, 8.5), (6.2, 12.4), (13.5, 4.0)])],
+            Self::Theme => &[
+                Ring(8.0, 8.0, 5.5),
+                Filled(&[(8.0, 2.5), (11.9, 4.1), (13.5, 8.0), (11.9, 11.9), (8.0, 13.5)]),
+            ],
+            Self::Add => &[Open(&[(8.0, 3.0), (8.0, 13.0)]), Open(&[(3.0, 8.0), (13.0, 8.0)])],
+            Self::Remove => &[Open(&[(3.0, 8.0), (13.0, 8.0)])],
+            Self::Close => &[Open(&[(4.0, 4.0), (12.0, 12.0)]), Open(&[(12.0, 4.0), (4.0, 12.0)])],
+            Self::Whole => &[
+                Open(&[(2.5, 6.0), (2.5, 2.5), (6.0, 2.5)]),
+                Open(&[(10.0, 2.5), (13.5, 2.5), (13.5, 6.0)]),
+                Open(&[(13.5, 10.0), (13.5, 13.5), (10.0, 13.5)]),
+                Open(&[(6.0, 13.5), (2.5, 13.5), (2.5, 10.0)]),
+            ],
+            Self::Design => &[
+                Closed(&[(2.0, 2.0), (14.0, 2.0), (14.0, 14.0), (2.0, 14.0)]),
+                Filled(&[(6.0, 2.0), (10.0, 2.0), (10.0, 6.0), (6.0, 6.0)]),
+                Filled(&[(2.0, 6.0), (6.0, 6.0), (6.0, 10.0), (2.0, 10.0)]),
+                Filled(&[(10.0, 6.0), (14.0, 6.0), (14.0, 10.0), (10.0, 10.0)]),
+                Filled(&[(6.0, 10.0), (10.0, 10.0), (10.0, 14.0), (6.0, 14.0)]),
+            ],
+            Self::Fibre => &[
+                Open(&[(3.0, 14.0), (4.6, 10.0), (3.4, 6.0), (5.0, 2.0)]),
+                Open(&[(7.0, 14.0), (8.6, 10.0), (7.4, 6.0), (9.0, 2.0)]),
+                Open(&[(11.0, 14.0), (12.6, 10.0), (11.4, 6.0), (13.0, 2.0)]),
+            ],
+            Self::Yarn => &[
+                Ring(8.0, 7.5, 5.6),
+                Arc(3.4, 2.9, 7.2, 10.0, 80.0),
+                Arc(12.6, 12.1, 7.2, 190.0, 260.0),
+                Open(&[(8.0, 13.1), (11.0, 14.4), (14.5, 13.6)]),
+            ],
+            Self::Swatch => &[
+                Closed(&[(2.0, 2.0), (11.0, 2.0), (11.0, 11.0), (2.0, 11.0)]),
+                Open(&[(2.0, 14.0), (11.0, 14.0)]),
+                Open(&[(2.0, 13.0), (2.0, 15.0)]),
+                Open(&[(11.0, 13.0), (11.0, 15.0)]),
+                Open(&[(14.0, 2.0), (14.0, 11.0)]),
+                Open(&[(13.0, 2.0), (15.0, 2.0)]),
+                Open(&[(13.0, 11.0), (15.0, 11.0)]),
+            ],
+            Self::Pieces => &[Closed(&[
+                (5.5, 2.5),
+                (8.0, 4.0),
+                (10.5, 2.5),
+                (13.0, 4.0),
+                (15.0, 11.0),
+                (12.8, 11.6),
+                (11.5, 7.5),
+                (11.5, 13.5),
+                (4.5, 13.5),
+                (4.5, 7.5),
+                (3.2, 11.6),
+                (1.0, 11.0),
+                (3.0, 4.0),
+            ])],
+            Self::Shopping => &[
+                Closed(&[(3.0, 5.5), (13.0, 5.5), (14.0, 14.0), (2.0, 14.0)]),
+                Arc(8.0, 5.5, 2.8, 180.0, 360.0),
+            ],
+            Self::FoldLeft => &[Open(&[(10.0, 3.5), (5.5, 8.0), (10.0, 12.5)])],
+            Self::FoldRight => &[Open(&[(6.0, 3.5), (10.5, 8.0), (6.0, 12.5)])],
+        }
+    }
+
+    /// Paints the icon into `rect`.
+    pub fn paint(self, painter: &Painter, rect: Rect, colour: Color32) {
+        let side = rect.width().min(rect.height());
+        let scale = side / 16.0;
+        let origin = rect.center() - Vec2::splat(side / 2.0);
+        let at = |(x, y): (f32, f32)| Pos2::new(origin.x + x * scale, origin.y + y * scale);
+        let points = |list: &[(f32, f32)]| list.iter().copied().map(at).collect::<Vec<_>>();
+        let stroke = Stroke::new(1.4 * scale, colour);
+        for part in self.parts() {
+            match part {
+                Open(list) => {
+                    painter.add(Shape::line(points(list), stroke));
+                }
+                Closed(list) => {
+                    painter.add(Shape::closed_line(points(list), stroke));
+                }
+                Filled(list) => {
+                    painter.add(Shape::convex_polygon(points(list), colour, Stroke::NONE));
+                }
+                Ring(x, y, r) => {
+                    painter.circle_stroke(at((*x, *y)), r * scale, stroke);
+                }
+                Disc(x, y, r) => {
+                    painter.circle_filled(at((*x, *y)), r * scale, colour);
+                }
+                Arc(x, y, r, from, to) => {
+                    let steps = 16;
+                    let arc = (0..=steps).map(|i| {
+                        let angle = (from + (to - from) * i as f32 / steps as f32).to_radians();
+                        at((x + r * angle.cos(), y + r * angle.sin()))
+                    });
+                    painter.add(Shape::line(arc.collect(), stroke));
+                }
+                Dashed(list) => {
+                    painter.extend(Shape::dashed_line(&points(list), stroke, 2.2 * scale, 1.8 * scale));
+                }
+            }
+        }
+    }
+}
+
+/// A square button with an icon; `label` is its accessible name and `tip` its tooltip.
+pub fn icon_button(ui: &mut Ui, icon: Icon, label: &str, tip: &str, chosen: bool) -> Response {
+    sized_icon_button(ui, icon, label, tip, chosen, Vec2::splat(28.0))
+}
+
+/// An icon button of another size.
+pub fn sized_icon_button(
+    ui: &mut Ui,
+    icon: Icon,
+    label: &str,
+    tip: &str,
+    chosen: bool,
+    size: Vec2,
+) -> Response {
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let enabled = ui.is_enabled();
+    response.widget_info(|| WidgetInfo::selected(Role::Button, enabled, chosen, label));
+    if ui.is_rect_visible(rect) {
+        let tokens = Tokens::of(ui);
+        let fill = if chosen {
+            tokens.chosen
+        } else if response.is_pointer_button_down_on() {
+            tokens.pressed
+        } else if response.hovered() {
+            tokens.hover
+        } else {
+            Color32::TRANSPARENT
+        };
+        ui.painter().rect_filled(rect, CORNER, fill);
+        if response.has_focus() {
+            focus_ring(ui, rect);
+        }
+        let ink = if enabled { tokens.text } else { tokens.weak.gamma_multiply(0.6) };
+        let inner = Rect::from_center_size(rect.center(), Vec2::splat(size.min_elem() - 11.0));
+        icon.paint(ui.painter(), inner, ink);
+    }
+    if tip.is_empty() { response } else { response.on_hover_text(tip).on_disabled_hover_text(tip) }
+}
+
+/// The ring around what has the keyboard.
+pub fn focus_ring(ui: &Ui, rect: Rect) {
+    let stroke = Stroke::new(2.0, Tokens::of(ui).focus);
+    ui.painter().rect_stroke(rect.shrink(1.0), CORNER, stroke, egui::StrokeKind::Inside);
+}

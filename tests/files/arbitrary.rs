@@ -1,0 +1,205 @@
+//! Any project there can be, for property tests.
+
+use huegauge::chart::{Cell, Grid, Rect};
+use huegauge::colour::{Colour, Scheme};
+use huegauge::knit::pieces::{
+    Band, Body, EndEdge, Fabric, Follow, Length, Measure, Pace, Piece, Rounding, Shaping, Size, StartEdge,
+    Width,
+};
+use huegauge::knit::{Construction, Gauge, Technique};
+use huegauge::project::{
+    Chart, Colourway, FloatLimit, KnitPlan, Palette, PiecePlan, Project, Proportion, Role, Slot, SlotYarn,
+    Symbol, Wheel,
+};
+use huegauge::units::LengthUnit;
+use huegauge::yarn::PutUp;
+use proptest::option;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+fn text() -> impl Strategy<Value = String> {
+    // Quotes, hashes, backslashes and line ends are where a text format slips.
+    prop_oneof![".{0,20}", "[\"#\\\\\n\r\t'/*(),:r ]{0,12}", any::<String>()]
+}
+
+fn colour() -> impl Strategy<Value = Colour> {
+    (0.0..=1.0, 0.0..=0.5, 0.0..360.0).prop_map(|(l, c, h)| Colour::new(l, c, h).unwrap())
+}
+
+fn slot() -> impl Strategy<Value = Slot> {
+    let yarn = (5.0..=5000.0, 1.0..=5000.0, option::of(0.0..1e6), 0.0..1e6).prop_map(
+        |(grist, ball, ball_price, on_hand_m)| SlotYarn {
+            put_up: PutUp::new(grist, ball).unwrap(),
+            ball_price,
+            on_hand_m,
+        },
+    );
+    (text(), colour(), select(&Role::ALL), select(&Symbol::ALL), any::<bool>(), yarn).prop_map(
+        |(name, colour, role, symbol, locked, yarn)| Slot { name, colour, role, symbol, locked, yarn },
+    )
+}
+
+fn palette() -> impl Strategy<Value = Palette> {
+    let shares = (0.0..100.0, 0.0..100.0, 0.1..100.0);
+    let slots = prop::collection::vec(slot(), 1..=Cell::MAX_SLOTS);
+    (slots, select(&Wheel::ALL), option::of(select(&Scheme::ALL)), shares).prop_map(
+        |(slots, wheel, scheme, (main, supporting, accent))| {
+            let mut palette = Palette::new(slots).unwrap();
+            palette.wheel = wheel;
+            palette.scheme = scheme;
+            palette.proportion = Proportion::new(main, supporting, accent).unwrap();
+            palette
+        },
+    )
+}
+
+fn chart(slots: usize) -> impl Strategy<Value = Chart> {
+    (1_u32..24, 1_u32..24).prop_flat_map(move |(width, height)| {
+        let cell = prop_oneof![9 => (0..slots as u8).prop_map(Cell::slot), 1 => Just(Cell::NO_STITCH)];
+        let cells = prop::collection::vec(cell, (width * height) as usize);
+        (cells, 0..width, 0..height).prop_flat_map(move |(cells, x, y)| {
+            let grid = Grid::from_cells(width, height, cells).unwrap();
+            (1..=width - x, 1..=height - y)
+                .prop_map(move |(w, h)| Chart::with_repeat(grid.clone(), Rect::new(x, y, w, h)).unwrap())
+        })
+    })
+}
+
+fn plan() -> impl Strategy<Value = KnitPlan> {
+    let gauge = (1.0..=200.0, 1.0..=300.0).prop_map(|(s, r)| Gauge::new(s, r).unwrap());
+    let how = (select(&Technique::ALL), select(&Construction::ALL));
+    let counts = (1..u32::MAX, any::<u32>(), 1..u32::MAX, 1..u32::MAX);
+    let float = (1..u32::MAX, 1e-6..1e5).prop_map(|(stitches, cm)| FloatLimit { stitches, cm });
+    (gauge, how, counts, float, (0.0..=100.0, 0.0..1e5, 0.0..1e5)).prop_map(
+        |(gauge, (technique, construction), counts, float_limit, (waste_percent, tail_cm, swatch_cm))| {
+            KnitPlan {
+                gauge,
+                technique,
+                construction,
+                needle_stitches: counts.0,
+                edge_stitches: counts.1,
+                repeats_up: counts.2,
+                float_limit,
+                colours_per_row: counts.3,
+                waste_percent,
+                tail_cm,
+                swatch_cm,
+            }
+        },
+    )
+}
+
+fn follow() -> impl Strategy<Value = Follow> {
+    let measure = || select(&Measure::ALL);
+    (measure(), -20.0..20.0, option::of((measure(), -20.0..20.0)), -20.0..20.0, -400.0..400.0)
+        .prop_map(|(measure, times, and, ease, plus_cm)| Follow { measure, times, and, ease, plus_cm })
+}
+
+fn width() -> impl Strategy<Value = Width> {
+    prop_oneof![
+        Just(Width::AsBefore),
+        Just(Width::Joined),
+        any::<u32>().prop_map(Width::Stitches),
+        (0.0..1e5).prop_map(Width::Cm),
+        follow().prop_map(Width::Body),
+    ]
+}
+
+fn length() -> impl Strategy<Value = Length> {
+    prop_oneof![
+        any::<u32>().prop_map(Length::Rows),
+        any::<u32>().prop_map(Length::Repeats),
+        (0.0..1e5).prop_map(Length::Cm),
+        follow().prop_map(Length::Body),
+        Just(Length::Rest),
+    ]
+}
+
+fn fabric() -> impl Strategy<Value = Fabric> {
+    let region = option::of(any::<[u32; 4]>().prop_map(|[x, y, w, h]| Rect::new(x, y, w, h)));
+    prop_oneof![
+        Just(Fabric::Plain),
+        (1..u32::MAX, 1..u32::MAX).prop_map(|(knit, purl)| Fabric::Ribbing { knit, purl }),
+        (region, any::<u32>()).prop_map(|(region, edge)| Fabric::Chart { region, edge }),
+    ]
+}
+
+fn band(slots: usize) -> impl Strategy<Value = Band> {
+    let shaping =
+        prop_oneof![(1..u32::MAX).prop_map(Shaping::PerRow), (1..u32::MAX).prop_map(Shaping::InRows),];
+    let shape = (width(), width(), select(&Rounding::ALL), shaping, length());
+    let colours = prop::collection::vec(0..slots, 1..5);
+    (text(), shape, fabric(), select(&Technique::ALL), colours, 1..u32::MAX).prop_map(
+        |(name, (start, end, rounding, shaping, length), fabric, technique, colours, stripe_rows)| Band {
+            name,
+            start,
+            end,
+            rounding,
+            shaping,
+            length,
+            fabric,
+            technique,
+            colours,
+            stripe_rows,
+        },
+    )
+}
+
+fn piece(slots: usize) -> impl Strategy<Value = Piece> {
+    let edges = (select(&StartEdge::ALL), select(&EndEdge::ALL));
+    let bands = prop::collection::vec(band(slots), 0..4);
+    let whole = (option::of(length()), option::of(width()));
+    (text(), 1..1000_u32, select(&Construction::ALL), edges, whole, bands).prop_map(
+        |(name, copies, construction, (start, end), (length, set_aside), bands)| Piece {
+            name,
+            copies,
+            construction,
+            start,
+            end,
+            length,
+            set_aside,
+            bands,
+        },
+    )
+}
+
+fn size() -> impl Strategy<Value = Size> {
+    let body = prop::collection::vec(option::of(0.0..400.0), Measure::ALL.len()).prop_map(|cm| {
+        let mut body = Body::default();
+        for (measure, cm) in Measure::ALL.into_iter().zip(cm) {
+            body.set(measure, cm);
+        }
+        body
+    });
+    (text(), body, -400.0..400.0).prop_map(|(name, body, ease_cm)| Size { name, body, ease_cm })
+}
+
+fn pieces(slots: usize) -> impl Strategy<Value = PiecePlan> {
+    let pace = (0.5..300.0).prop_map(|pace| Pace::new(pace).unwrap());
+    let pieces = prop::collection::vec(piece(slots), 0..3);
+    (pieces, prop::collection::vec(size(), 0..3), 0..5_usize, pace)
+        .prop_map(|(pieces, sizes, chosen, pace)| PiecePlan { pieces, sizes, chosen, pace })
+}
+
+/// Any project.
+pub fn project() -> impl Strategy<Value = Project> {
+    palette().prop_flat_map(|palette| {
+        let slots = palette.slots().len();
+        let way = (text(), prop::collection::vec(colour(), slots))
+            .prop_map(|(name, colours)| Colourway { name, colours });
+        let ways = prop::collection::vec(way, 0..3);
+        let made = (chart(slots), plan(), ways, pieces(slots));
+        (text(), text(), select(&LengthUnit::ALL), Just(palette), made).prop_map(
+            |(title, notes, units, palette, (chart, plan, colourways, pieces))| Project {
+                title,
+                notes,
+                units,
+                palette,
+                chart,
+                plan,
+                colourways,
+                pieces,
+            },
+        )
+    })
+}

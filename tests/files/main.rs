@@ -1,0 +1,11 @@
+//! Files as a user meets them: projects, exports and the headless commands.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "test helpers stop their test")]
+
+mod arbitrary;
+mod chart_pictures;
+mod headless;
+mod hostile;
+mod pictures;
+mod round_trip;
+mod shade_cards;
+mod tables;

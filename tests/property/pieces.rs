@@ -1,0 +1,208 @@
+//! Shaping, counts and yarn of pieces, for every width and chart.
+
+use huegauge::chart::{Cell, Grid};
+use huegauge::knit::pieces::{
+    Band, EndEdge, Fabric, Item, Length, Multiple, Pattern, Piece, PiecesYarn, PiecesYarnInput, Rounding,
+    Schedule, Shaping, Size, StartEdge, Stock, Width, WorkedPiece, YarnChange, evenly_across, work,
+};
+use huegauge::knit::{Construction, Estimate, Gauge, LoopLength, Technique, YarnUse, YarnUseInput};
+use huegauge::yarn::PutUp;
+use proptest::prelude::*;
+
+const SLOTS: u8 = 4;
+
+fn grid() -> impl Strategy<Value = Grid> {
+    (1u32..10, 1u32..8).prop_flat_map(|(width, height)| {
+        prop::collection::vec((0..SLOTS).prop_map(Cell::slot), (width * height) as usize)
+            .prop_map(move |cells| Grid::from_cells(width, height, cells).unwrap())
+    })
+}
+
+fn construction() -> impl Strategy<Value = Construction> {
+    prop::sample::select(Construction::ALL.to_vec())
+}
+
+fn chart_band(across: u32, up: u32, technique: Technique, grid: &Grid) -> Band {
+    let chart = Fabric::Chart { region: None, edge: 0 };
+    let band = Band::new("Chart", chart, Length::Repeats(up), 0);
+    Band { technique, ..band.from(Width::Stitches(across * grid.width())) }
+}
+
+fn worked(piece: Piece, gauge: Gauge, grid: &Grid) -> Vec<WorkedPiece> {
+    let pattern = Pattern { grid, repeat: grid.bounds() };
+    work(&[piece], &Size::one_size(), gauge, &pattern).unwrap()
+}
+
+fn yarn(pieces: &[WorkedPiece], gauge: Gauge, grid: &Grid, change: Option<YarnChange>) -> PiecesYarn {
+    let stock = Stock { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: Some(4.5), on_hand_m: 10.0 };
+    PiecesYarn::of(&PiecesYarnInput {
+        pieces,
+        pattern: Pattern { grid, repeat: grid.bounds() },
+        gauge,
+        loop_length: LoopLength::from_gauge(gauge),
+        float_limit: 5,
+        waste_percent: 5.0,
+        tail_cm: 15.0,
+        swatch_cm: 15.0,
+        stocks: &[stock; SLOTS as usize],
+        change,
+    })
+}
+
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-9 * a.abs().max(b.abs()).max(1.0)
+}
+
+proptest! {
+    #[test]
+    fn shaping_rows_fit_and_are_evenly_spread(rows in 1u32..400, events in 0u32..200, step in 1u32..3) {
+        let schedule = Schedule::spread(rows, events, step);
+        prop_assert_eq!(schedule.events(), events.min(rows / step));
+        let at: Vec<u32> = schedule.rows().collect();
+        prop_assert!(at.iter().all(|row| *row >= 1 && *row <= rows && row % step == 0));
+        prop_assert!(at.is_sorted() && at.len() == schedule.events() as usize);
+        let last = at.last().copied().unwrap_or(0);
+        prop_assert_eq!(last + schedule.plain_after, rows);
+        prop_assert!(schedule.intervals.len() <= 2);
+        if let [short, long] = schedule.intervals[..] {
+            prop_assert_eq!(long.every - short.every, step);
+        }
+    }
+
+    #[test]
+    fn changes_across_a_row_use_every_stitch(stitches in 1u32..500, changes in 1u32..500) {
+        match evenly_across(stitches, changes) {
+            None => prop_assert!(changes > stitches),
+            Some(groups) => {
+                prop_assert_eq!(groups.iter().map(|g| g.stitches * g.times).sum::<u32>(), stitches);
+                prop_assert_eq!(groups.iter().map(|g| g.times).sum::<u32>(), changes);
+            }
+        }
+    }
+
+    #[test]
+    fn a_count_keeps_its_repeat_and_is_the_nearest(of in 1u32..60, plus in 0u32..6, wanted in 0.0..500.0f64) {
+        let multiple = Multiple::with_edge(of, plus);
+        let count = multiple.choose(wanted, Rounding::Nearest);
+        prop_assert!(multiple.fits(count));
+        let least = f64::from(of + plus);
+        prop_assert!((f64::from(count) - wanted.max(least)).abs() <= f64::from(of) / 2.0 + 1e-9);
+        let (down, up) = (multiple.choose(wanted, Rounding::Down), multiple.choose(wanted, Rounding::Up));
+        prop_assert!(down <= count && count <= up && up - down <= of);
+    }
+
+    #[test]
+    fn a_tapered_band_has_the_area_of_its_trapezoid(
+        from in 4u32..200, to in 4u32..200, rows in 40u32..300, construction in construction()
+    ) {
+        let gauge = Gauge::new(24.0, 32.0).unwrap();
+        let band = Band::new("Taper", Fabric::Plain, Length::Rows(rows), 0)
+            .from(Width::Stitches(from))
+            .to(Width::Stitches(to), Shaping::PerRow(2));
+        let grid = Grid::new(1, 1, Cell::slot(0)).unwrap();
+        let piece = &worked(Piece::new("Gore", construction, vec![band]), gauge, &grid)[0];
+        let height = piece.height_cm(gauge);
+        let trapezoid = f64::midpoint(gauge.width(from).get(), gauge.width(to).get()) * height;
+        // The steps stand off the straight edge by a shaping interval or two.
+        let interval = piece.bands[0].schedule.intervals.last().map_or(0, |i| i.every);
+        let step = gauge.width(from.abs_diff(to)).get() * gauge.height(interval).get() * 2.0;
+        prop_assert!((piece.area_cm2(gauge) - trapezoid).abs() <= step + 1e-6);
+    }
+
+    /// The pieces' sum and the chart's own sum are worked out on different roads.
+    #[test]
+    fn a_plain_rectangle_of_repeats_takes_what_the_chart_alone_takes(
+        grid in grid(), across in 1u32..6, up in 1u32..5, construction in construction(),
+        technique in prop::sample::select(Technique::ALL.to_vec()),
+    ) {
+        let gauge = Gauge::new(26.0, 30.0).unwrap();
+        let band = chart_band(across, up, technique, &grid);
+        let pieces = worked(Piece::new("Piece", construction, vec![band]), gauge, &grid);
+        let put_ups = [PutUp::new(400.0, 50.0).unwrap(); SLOTS as usize];
+        let chart = YarnUse::of(&YarnUseInput {
+            grid: &grid,
+            repeat: grid.bounds(),
+            gauge,
+            loop_length: LoopLength::from_gauge(gauge),
+            technique,
+            construction,
+            needle_stitches: across * grid.width(),
+            edge_stitches: 0,
+            edge_slot: 0,
+            repeats_up: up,
+            float_limit: 5,
+            waste_percent: 5.0,
+            tail_cm: 15.0,
+            swatch_cm: 15.0,
+            put_ups: &put_ups,
+        });
+        let pieces = yarn(&pieces, gauge, &grid, None);
+        for (slot, chart) in chart.slots.iter().enumerate() {
+            prop_assert_eq!(pieces.colours[slot].stitches, chart.stitches);
+            prop_assert!(near(pieces.colours[slot].share_percent, chart.share_percent));
+            let of_chart = |what| chart.lines.iter().find(|l| l.what == what).map_or(0.0, |l| l.metres.likely);
+            let items = &pieces.pieces[0].colours[slot].items;
+            let of_pieces = |what| items.iter().find(|i| i.what == what).map_or(0.0, |i| i.metres.likely);
+            for what in [Item::STITCHES, Item::CARRIED_UP, Item::CAST_ON, Item::BIND_OFF] {
+                prop_assert!(near(of_pieces(what), of_chart(what)), "{} {} {}", what, of_pieces(what), of_chart(what));
+            }
+            // The chart alone counts the seams between flat repeats by its own first row of each; the
+            // piece sees every float.
+            if construction == Construction::InTheRound {
+                prop_assert!(near(of_pieces(Item::FLOATS), of_chart(Item::FLOATS)));
+            }
+        }
+    }
+
+    #[test]
+    fn every_sum_is_its_lines_and_shares_make_a_whole(grid in grid(), across in 1u32..6, up in 1u32..5) {
+        let gauge = Gauge::new(26.0, 30.0).unwrap();
+        let band = chart_band(across, up, Technique::Stranded, &grid);
+        let rib = Band::new("Rib", Fabric::Ribbing { knit: 1, purl: 1 }, Length::Rows(4), 0);
+        let piece = Piece { copies: 2, end: EndEdge::Grafted, start: StartEdge::PickedUp,
+            ..Piece::new("Piece", Construction::InTheRound, vec![band, rib]) };
+        let yarn = yarn(&worked(piece, gauge, &grid), gauge, &grid, None);
+        let share: f64 = yarn.colours.iter().map(|c| c.share_percent).sum();
+        prop_assert!(near(share, 100.0));
+        for (slot, colour) in yarn.colours.iter().enumerate() {
+            let pieces: Estimate = yarn.pieces.iter().flat_map(|p| &p.colours[slot].items).map(|i| i.metres).sum();
+            let added: Estimate = colour.added.iter().map(|i| i.metres).sum();
+            prop_assert!(near((pieces + added).high, colour.metres.high));
+            prop_assert!(colour.metres.low <= colour.metres.likely && colour.metres.likely <= colour.metres.high);
+            prop_assert!(near(colour.to_buy_m, (colour.metres.high - 10.0).max(0.0)));
+            prop_assert!(near(colour.cost.unwrap(), f64::from(colour.balls) * 4.5));
+            for item in yarn.pieces[0].colours[slot].items.iter().chain(&colour.added) {
+                prop_assert!(near(item.each_cm().likely * item.count / 100.0, item.metres.likely));
+            }
+        }
+    }
+
+    #[test]
+    fn dropping_a_colour_moves_its_stitches_and_leaves_the_rest(grid in grid(), across in 1u32..6) {
+        let gauge = Gauge::new(26.0, 30.0).unwrap();
+        let pieces = worked(
+            Piece::new("P", Construction::Flat, vec![chart_band(across, 3, Technique::Stranded, &grid)]),
+            gauge,
+            &grid,
+        );
+        let before = yarn(&pieces, gauge, &grid, None);
+        let after = yarn(&pieces, gauge, &grid, Some(YarnChange::Drop { slot: 1, heir: 0 }));
+        prop_assert_eq!(after.colours[1].stitches, 0);
+        prop_assert_eq!(after.colours[1].metres, Estimate::ZERO);
+        prop_assert_eq!(after.colours[0].stitches, before.colours[0].stitches + before.colours[1].stitches);
+        prop_assert_eq!(after.colours[2].stitches, before.colours[2].stitches);
+    }
+
+    #[test]
+    fn intarsia_floats_nothing(grid in grid(), across in 1u32..6) {
+        let gauge = Gauge::new(26.0, 30.0).unwrap();
+        let pieces = worked(
+            Piece::new("P", Construction::Flat, vec![chart_band(across, 2, Technique::Stranded, &grid)]),
+            gauge,
+            &grid,
+        );
+        let after = yarn(&pieces, gauge, &grid, Some(YarnChange::Technique(Technique::Intarsia)));
+        let items = after.pieces.iter().flat_map(|p| &p.colours).flat_map(|c| &c.items);
+        prop_assert!(items.into_iter().all(|item| item.what != Item::FLOATS && item.what != Item::CATCHES));
+    }
+}

@@ -1,0 +1,49 @@
+//! Written rows parsed back give the same chart.
+
+use huegauge::chart::{Cell, Grid, Rect};
+use huegauge::export::written_rows::{RowStyle, parse_rows, written_rows};
+use huegauge::knit::Construction;
+use proptest::prelude::*;
+
+const SLOTS: u8 = 4;
+
+/// Charts of random stitches, of stripes, and of a small motif that repeats, with gaps here and there.
+fn grid() -> impl Strategy<Value = Grid> {
+    let cell = prop_oneof![9 => (0..SLOTS).prop_map(Cell::slot), 1 => Just(Cell::NO_STITCH)];
+    (1u32..30, 1u32..9, 1u32..6).prop_flat_map(move |(width, height, period)| {
+        prop::collection::vec(cell.clone(), (width * height) as usize).prop_map(move |cells| {
+            let repeated = |i: usize| {
+                let (x, y) = (i as u32 % width, i as u32 / width);
+                // The lowest rows repeat sideways; the topmost keep their random stitches.
+                let x = if y < height / 2 { x % period.min(width) } else { x };
+                cells[(y * width + x) as usize]
+            };
+            Grid::from_cells(width, height, (0..cells.len()).map(repeated).collect()).unwrap()
+        })
+    })
+}
+
+proptest! {
+    #[test]
+    fn written_rows_read_back_give_the_same_chart(
+        grid in grid(),
+        box_from in 0u32..30,
+        box_width in 1u32..30,
+        construction in prop::sample::select(Construction::ALL.to_vec()),
+        repeated: bool,
+    ) {
+        let names: Vec<String> = ["MC", "CC1", "CC2", "CC3"].map(str::to_owned).to_vec();
+        let style = RowStyle { construction, repeated, names: &names };
+        let x = box_from % grid.width();
+        let repeat = Rect::new(x, 0, box_width.min(grid.width() - x), grid.height());
+        let text = written_rows(&grid, repeat, style);
+        prop_assert_eq!(&parse_rows(&text, style).unwrap(), &grid, "{}", text);
+    }
+
+    #[test]
+    fn no_text_makes_the_reader_fall_over(text in "(Chart of [0-9]{1,4} sts and [0-9]{1,2} rounds\\.\n)?(Rnds? [0-9]{1,2}(-[0-9])?: [k0-9 MC*(),;.a-z]{0,40}\n){0,4}") {
+        let names = vec!["MC".to_owned()];
+        let style = RowStyle { construction: Construction::InTheRound, repeated: true, names: &names };
+        let _ = parse_rows(&text, style);
+    }
+}

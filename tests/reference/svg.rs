@@ -1,0 +1,84 @@
+//! The chart as SVG, painted by a general library (resvg), against the program's own pixels.
+
+use huegauge::export::chart_picture::{PictureOptions, draw};
+use huegauge::export::drawing::Drawing;
+use huegauge::export::{raster, svg};
+use huegauge::file;
+use huegauge::project::Project;
+use resvg::{tiny_skia, usvg};
+
+fn text_of(drawing: &Drawing) -> String {
+    let mut out = Vec::new();
+    svg::write(drawing, &mut out).unwrap();
+    String::from_utf8(out).unwrap()
+}
+
+/// Mean difference, and the share of pixels that differ by more than 48 of 255, between a drawing
+/// as our pixels and another as SVG painted by the library. Each pixel is held against the nearest
+/// colour within one pixel of its place: lines are snapped to whole pixels on our side only.
+fn difference(pixels: &Drawing, vector: &Drawing) -> (f64, f64) {
+    let (width, height) = raster::pixel_size(pixels, 1.0);
+    let own = raster::band(pixels, 1.0, 0, height).unwrap();
+    let tree = usvg::Tree::from_str(&text_of(vector), &usvg::Options::default()).unwrap();
+    let mut painted = tiny_skia::Pixmap::new(width, height).unwrap();
+    let scale = width as f32 / tree.size().width();
+    resvg::render(&tree, tiny_skia::Transform::from_scale(scale, scale), &mut painted.as_mut());
+    let pixel = |map: &[u8], x: u32, y: u32| {
+        let at = (y * width + x) as usize * 4;
+        [map[at], map[at + 1], map[at + 2]]
+    };
+    let (mut sum, mut far) = (0.0, 0.0);
+    for (x, y) in (0..height).flat_map(|y| (0..width).map(move |x| (x, y))) {
+        let wanted = pixel(own.data(), x, y);
+        let near = (y.saturating_sub(1)..(y + 2).min(height))
+            .flat_map(|y| (x.saturating_sub(1)..(x + 2).min(width)).map(move |x| (x, y)))
+            .map(|(x, y)| pixel(painted.data(), x, y))
+            .map(|found| wanted.iter().zip(found).map(|(a, b)| a.abs_diff(b)).max().unwrap());
+        let least = near.min().unwrap();
+        sum += f64::from(least);
+        far += f64::from(u8::from(least > 48));
+    }
+    let all = f64::from(width * height);
+    (sum / all, far / all)
+}
+
+fn demo_projects() -> Vec<Project> {
+    file::demos().iter().map(|demo| demo.project().unwrap()).collect()
+}
+
+#[test]
+fn the_svg_painted_by_a_general_library_equals_the_png() {
+    for project in demo_projects() {
+        for symbols in [false, true] {
+            let options = PictureOptions { symbols, ..PictureOptions::default() };
+            let drawing = draw(&project, &options).unwrap();
+            let (mean, far) = difference(&drawing, &drawing);
+            println!("{}: mean {mean:.3}, far {far:.5}", project.title);
+            // Marks are stamped on whole pixels on our side.
+            assert!(mean < 1.2 && far < 0.01, "{}: mean {mean}, far {far}", project.title);
+        }
+    }
+}
+
+#[test]
+fn the_svg_has_named_layers_and_its_printed_size() {
+    let project = demo_projects().remove(0);
+    let drawing = draw(&project, &PictureOptions::default()).unwrap();
+    let text = text_of(&drawing);
+    for layer in ["stitches", "lines", "repeat", "numbers", "title", "legend"] {
+        assert!(text.contains(&format!("<g id=\"{layer}\">")), "{layer}");
+    }
+    let width = format!("width=\"{:.2}", drawing.width * drawing.unit_mm);
+    assert!(text.contains(width.trim_end_matches('0')), "{width}");
+    assert!(text.contains("<title>"));
+}
+
+#[test]
+fn the_comparison_sees_one_wrong_colour() {
+    let mut project = demo_projects().remove(0);
+    let right = draw(&project, &PictureOptions::default()).unwrap();
+    project.palette.slots_mut()[1].colour = huegauge::colour::Colour::from_hex("#ff00ff").unwrap();
+    let wrong = draw(&project, &PictureOptions::default()).unwrap();
+    let (mean, far) = difference(&right, &wrong);
+    assert!(mean > 2.0 && far > 0.02, "mean {mean}, far {far}");
+}

@@ -1,0 +1,12 @@
+//! The window, driven by accessible labels.
+
+// A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+#[path = "../common/software_renderer.rs"]
+mod software_renderer;
+
+mod canvas;
+mod canvas_cost;
+mod canvas_pictures;
+mod main_job;

@@ -1,0 +1,234 @@
+//! The main job from an empty project to both exports, by accessible labels alone.
+
+use std::path::Path;
+
+use egui::{Key, Modifiers, Pos2, Vec2, vec2};
+use egui_kittest::kittest::{NodeT, Queryable};
+use egui_kittest::{Harness, Node};
+use huegauge::app::jobs::Jobs;
+use huegauge::app::state::Home;
+use huegauge::chart::{Cell, Point};
+use huegauge::colour::{Scheme, turn_between};
+use huegauge::project::{Project, Role};
+use huegauge::ui::Window;
+
+type Screen = Harness<'static, Option<Window>>;
+
+/// A window of its own with no memory of earlier runs, whose workers answer at once.
+fn open() -> Screen {
+    let mut screen =
+        Harness::builder().with_size(Vec2::new(1280.0, 1400.0)).with_max_steps(60).build_ui_state(
+            |ui, window: &mut Option<Window>| {
+                let window = window.get_or_insert_with(|| {
+                    let mut window = Window::new(ui.ctx(), Home::default(), Jobs::inline());
+                    window.state.system_picker = false;
+                    window
+                });
+                window.collect();
+                window.show(ui);
+            },
+            None,
+        );
+    screen.run_ok();
+    screen
+}
+
+fn project(screen: &Screen) -> &Project {
+    screen.state().as_ref().unwrap().state.project()
+}
+
+/// Lets the window settle; messages in the corner ask for one more frame later, which is no harm.
+fn settle(screen: &mut Screen) {
+    screen.run_steps(4);
+}
+
+/// The control of this name; the text beside it may bear the same, and one behind a question, too.
+fn control<'a>(screen: &'a Screen, label: &'a str) -> Node<'a> {
+    let found = screen.get_all_by_label(label);
+    found.filter(|node| node.accesskit_node().role() != egui::accesskit::Role::Label).last().expect(label)
+}
+
+fn click(screen: &mut Screen, label: &str) {
+    control(screen, label).click();
+    settle(screen);
+}
+
+fn menu(screen: &mut Screen, title: &str, item: &str) {
+    click(screen, title);
+    screen.get_by_label_contains(item).click();
+    settle(screen);
+}
+
+/// Types a number over what stands in a field.
+fn enter(screen: &mut Screen, label: &str, text: &str) {
+    control(screen, label).click();
+    settle(screen);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    control(screen, label).type_text(text);
+    settle(screen);
+    screen.key_press(Key::Enter);
+    settle(screen);
+}
+
+/// Answers the question for a file by typing its path.
+fn type_path(screen: &mut Screen, path: &Path, verb: &str) {
+    let field = control(screen, "File path");
+    field.focus();
+    settle(screen);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    control(screen, "File path").type_text(path.to_str().unwrap());
+    settle(screen);
+    click(screen, verb);
+}
+
+/// Where a stitch lies on the screen.
+fn place(screen: &Screen, at: Point) -> Pos2 {
+    let state = &screen.state().as_ref().unwrap().state;
+    let (view, grid) = (&state.view, &state.project().chart.grid);
+    let cell = vec2(view.zoom, view.zoom / state.project().plan.gauge.cell_aspect() as f32);
+    let corner = screen.get_by_label("Stitch grid").rect().min + Vec2::from(view.pan);
+    corner + vec2((at.x as f32 + 0.5) * cell.x, ((grid.height() - at.y) as f32 - 0.5) * cell.y)
+}
+
+/// Draws with the pointer held down from one stitch to another.
+fn drag(screen: &mut Screen, from: Point, to: Point) {
+    let (from, to) = (place(screen, from), place(screen, to));
+    screen.hover_at(from);
+    settle(screen);
+    screen.drag_at(from);
+    settle(screen);
+    screen.hover_at(to);
+    settle(screen);
+    screen.drop_at(to);
+    settle(screen);
+}
+
+fn has(screen: &Screen, label: &str) -> bool {
+    screen.query_all_by_label_contains(label).next().is_some()
+}
+
+fn new_project(screen: &mut Screen) {
+    menu(screen, "Project", "New");
+    control(screen, "Title").focus();
+    settle(screen);
+    control(screen, "Title").type_text("Sound crossing");
+    settle(screen);
+    enter(screen, "Gauge, stitches", "30");
+    enter(screen, "Gauge, rows", "36");
+    click(screen, "Create");
+}
+
+fn choose_colours(screen: &mut Screen) {
+    click(screen, "Colour 1: Harbour blue");
+    control(screen, "Hex").focus();
+    settle(screen);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    control(screen, "Hex").type_text("#1f5a7a");
+    settle(screen);
+    screen.key_press(Key::Enter);
+    settle(screen);
+    click(screen, "Scheme");
+    click(screen, "Triad");
+}
+
+#[test]
+fn from_an_empty_project_to_both_exports() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = open();
+    new_project(&mut screen);
+    assert_eq!(project(&screen).title, "Sound crossing");
+    assert_eq!(project(&screen).plan.gauge.stitches.get(), 30.0);
+
+    choose_colours(&mut screen);
+    let palette = &project(&screen).palette;
+    assert_eq!(palette.scheme, Some(Scheme::Triad));
+    assert_eq!(palette.slots()[0].colour.to_hex(), "#1f5a7a");
+    let hue = |role| palette.slots()[palette.slot_of(role).unwrap()].colour.hue_angle();
+    let turn = turn_between(hue(Role::Main), hue(Role::Supporting)).abs();
+    assert!((turn - 120.0).abs() < 3.0, "a triad stands 120 degrees apart, not {turn}");
+
+    // Tone it down: the slider by keyboard.
+    let chroma = project(&screen).palette.slots()[0].colour.chroma();
+    control(&screen, "Tone").focus();
+    settle(&mut screen);
+    for _ in 0..20 {
+        screen.key_press(Key::ArrowRight);
+        settle(&mut screen);
+    }
+    assert!(project(&screen).palette.slots()[0].colour.chroma() < chroma);
+
+    // A 24-stitch motif: two lines of main, then a lone stitch far from its like: a long float.
+    drag(&mut screen, Point::new(0, 2), Point::new(23, 2));
+    drag(&mut screen, Point::new(4, 4), Point::new(6, 4));
+    drag(&mut screen, Point::new(16, 4), Point::new(18, 4));
+    let grid = &project(&screen).chart.grid;
+    assert_eq!(grid.get(Point::new(12, 2)), Some(Cell::slot(0)));
+    assert_eq!(grid.counts()[0], 30);
+    let before = screen.get_by_label_contains("Yarn Harbour blue").accesskit_node().label().unwrap();
+    assert!(has(&screen, "Long float"), "the gap of nine stitches is a long float");
+
+    // The finding shows its stitches; a stitch in the gap mends it.
+    screen.get_all_by_label_contains("Long float").next().unwrap().click();
+    settle(&mut screen);
+    let shown = screen.state().as_ref().unwrap().state.view.highlight.clone();
+    assert!(shown.iter().any(|place| place.y == 4), "{shown:?}");
+    drag(&mut screen, Point::new(10, 4), Point::new(12, 4));
+    drag(&mut screen, Point::new(21, 4), Point::new(23, 4));
+    assert!(!has(&screen, "Long float"), "no float is longer than five stitches now");
+    let after = screen.get_by_label_contains("Yarn Harbour blue").accesskit_node().label().unwrap();
+    assert_ne!(before, after, "more stitches take more yarn");
+
+    let file = folder.path().join("sound crossing.ron");
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    settle(&mut screen);
+    type_path(&mut screen, &file, "Save");
+    assert!(file.is_file());
+    let saved = project(&screen).clone();
+    drop(screen);
+
+    let mut screen = open();
+    menu(&mut screen, "Project", "Open");
+    type_path(&mut screen, &file, "Open");
+    assert_eq!(*project(&screen), saved, "what was saved comes back");
+
+    let (chart, table) = (folder.path().join("chart.png"), folder.path().join("yardage.csv"));
+    menu(&mut screen, "Project", "Export chart");
+    click(&mut screen, "Choose file…");
+    type_path(&mut screen, &chart, "Save");
+    menu(&mut screen, "Project", "Export yardage");
+    type_path(&mut screen, &table, "Save");
+    assert!(image::open(&chart).unwrap().width() > 24 * 24);
+    assert!(std::fs::read_to_string(&table).unwrap().contains("Harbour blue"));
+}
+
+#[test]
+fn unsaved_changes_are_asked_about_and_nothing_is_lost() {
+    let mut screen = open();
+    let top = project(&screen).chart.grid.height() - 1;
+    click(&mut screen, "Region");
+    drag(&mut screen, Point::new(0, 0), Point::new(5, top));
+    screen.key_press(Key::Delete);
+    settle(&mut screen);
+    let painted = project(&screen).clone();
+    menu(&mut screen, "Project", "New");
+    assert!(has(&screen, "Save your changes first?"));
+    click(&mut screen, "Cancel");
+    assert_eq!(*project(&screen), painted);
+    menu(&mut screen, "Project", "New");
+    click(&mut screen, "Do not save");
+    click(&mut screen, "Create");
+    assert_eq!(project(&screen).title, "Untitled");
+}
+
+#[test]
+fn a_bad_file_is_a_message_and_the_project_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("broken.ron");
+    std::fs::write(&file, "(format: \"huegauge-project\", version: 1, title: ").unwrap();
+    let mut screen = open();
+    let before = project(&screen).clone();
+    menu(&mut screen, "Project", "Open");
+    type_path(&mut screen, &file, "Open");
+    assert!(has(&screen, "broken.ron"), "the message names the file");
+    assert_eq!(*project(&screen), before);
+}
