@@ -2,10 +2,12 @@
 //!
 //! Pure: no egui, no files, no project.
 
+mod matching;
 mod put_up;
 mod shade_card;
 mod shade_query;
 
+pub use matching::{Candidate, MatchError, Matched, Matching, SetCost, Wish, match_palette};
 pub use put_up::PutUp;
 pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
 pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};

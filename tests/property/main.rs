@@ -4,3 +4,4 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod colour;
+mod matching;
