@@ -9,6 +9,7 @@ mod common;
 mod chart;
 mod colour;
 mod findings;
+mod matching;
 mod material;
 mod pieces;
 mod suitability;
