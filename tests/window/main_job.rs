@@ -44,8 +44,8 @@ fn settle(screen: &mut Screen) {
 
 /// The control of this name; the text beside it may bear the same, and one behind a question, too.
 fn control<'a>(screen: &'a Screen, label: &'a str) -> Node<'a> {
-    let found = screen.get_all_by_label(label);
-    found.filter(|node| node.accesskit_node().role() != egui::accesskit::Role::Label).last().expect(label)
+    let mut found = screen.get_all_by_label(label).rev();
+    found.find(|node| node.accesskit_node().role() != egui::accesskit::Role::Label).expect(label)
 }
 
 fn click(screen: &mut Screen, label: &str) {

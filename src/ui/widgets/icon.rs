@@ -6,7 +6,6 @@ use crate::ui::theme::{CORNER, Tokens};
 
 /// What an icon shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[expect(dead_code)]
 pub enum Icon {
     /// A pencil.
     Draw,
