@@ -5,6 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
 use super::rows;
 use crate::chart::Rect;
@@ -26,7 +27,7 @@ pub struct Invalid {
 }
 
 impl Invalid {
-    fn new(field: impl Into<String>, message: &impl ToString) -> Self {
+    pub(super) fn new(field: impl Into<String>, message: &impl ToString) -> Self {
         Self { field: field.into(), message: message.to_string() }
     }
 }
@@ -49,6 +50,8 @@ pub struct ProjectRecord {
     plan: PlanRecord,
     #[serde(default)]
     colourways: Vec<ColourwayRecord>,
+    #[serde(default, skip_serializing_if = "MaterialRecord::is_empty")]
+    material: MaterialRecord,
 }
 
 const fn metric() -> UnitsWord {
@@ -164,6 +167,7 @@ impl ProjectRecord {
             chart: ChartRecord::new(&project.chart),
             plan: PlanRecord::new(&project.plan),
             colourways: project.colourways.iter().map(ColourwayRecord::new).collect(),
+            material: MaterialRecord::new(&project.material),
         }
     }
 
@@ -184,6 +188,7 @@ impl ProjectRecord {
             colourways: ways
                 .map(|(i, way)| way.colourway(&format!("colourways {}", i + 1), slots))
                 .collect::<Result<_, _>>()?,
+            material: self.material.material()?,
             palette,
         })
     }

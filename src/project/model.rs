@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use super::material::Material;
 use super::palette::{Palette, Role};
 use crate::chart::{Cell, Grid, GridError, Rect};
 use crate::colour::Colour;
@@ -221,6 +222,8 @@ pub struct Project {
     pub plan: KnitPlan,
     /// Other colours for the same chart.
     pub colourways: Vec<Colourway>,
+    /// What it must withstand, its fibre and its swatches.
+    pub material: Material,
 }
 
 impl Default for Project {
@@ -236,6 +239,7 @@ impl Default for Project {
             palette,
             plan: KnitPlan::default(),
             colourways: Vec::new(),
+            material: Material::default(),
         }
     }
 }

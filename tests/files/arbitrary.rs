@@ -2,12 +2,15 @@
 
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::colour::{Colour, Scheme};
-use huegauge::knit::{Construction, Gauge, Technique};
+use huegauge::knit::{Construction, Gauge, SwatchFabric, SwatchOnScales, SwatchSize, Technique};
 use huegauge::project::{
-    Chart, Colourway, FloatLimit, KnitPlan, Palette, Project, Proportion, Role, Slot, SlotYarn, Symbol, Wheel,
+    Chart, Colourway, FloatLimit, KnitPlan, LoggedSwatch, Material, Palette, Project, Proportion, Role, Slot,
+    SlotYarn, Symbol, Wheel,
 };
-use huegauge::units::LengthUnit;
-use huegauge::yarn::PutUp;
+use huegauge::units::{LengthUnit, MetresPer100G};
+use huegauge::yarn::{
+    Blend, Climate, Fibre, Moisture, Needs, PieceKind, PutUp, Skin, Stitches, Stretch, Washing, Wear, Wearer,
+};
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -80,6 +83,57 @@ fn plan() -> impl Strategy<Value = KnitPlan> {
     )
 }
 
+fn needs() -> impl Strategy<Value = Needs> {
+    let what = (select(PieceKind::ALL), select(Wear::ALL), select(Climate::ALL), select(Wearer::ALL));
+    let how = (select(Moisture::ALL), select(Stitches::ALL), select(Skin::ALL), select(Stretch::ALL));
+    (what, how, select(Washing::ALL), any::<bool>()).prop_map(
+        |((piece, wear, climate, wearer), (moisture, stitches, skin, stretch), washing, gift)| Needs {
+            piece,
+            wear,
+            climate,
+            wearer,
+            moisture,
+            stitches,
+            skin,
+            stretch,
+            washing,
+            gift,
+        },
+    )
+}
+
+fn blend() -> impl Strategy<Value = Blend> {
+    let two = prop::sample::subsequence(Fibre::ALL.to_vec(), 2);
+    let mixed = (two, 0.5..99.5)
+        .prop_map(|(two, share)| Blend::new(vec![(two[0], share), (two[1], 100.0 - share)]).unwrap());
+    prop_oneof![select(Fibre::ALL).prop_map(Blend::pure), mixed]
+}
+
+fn swatch() -> impl Strategy<Value = LoggedSwatch> {
+    let size = || option::of((1.0..=200.0, 1.0..=200.0).prop_map(|(w, h)| SwatchSize::new(w, h).unwrap()));
+    let weighed = option::of((1..5000_u32, 1..5000_u32, 0.1..=5000.0, 0.0..=10.0).prop_map(
+        |(stitches, rows, grams, scale_step_g)| SwatchOnScales { stitches, rows, grams, scale_step_g },
+    ));
+    let how = (select(&SwatchFabric::ALL), select(&Construction::ALL));
+    let measured = (0.5..=60.0, (1..=2000_u32, 1..=2000_u32), 5.0..=5000.0);
+    (text(), text(), how, measured, (size(), size()), weighed).prop_map(
+        |(yarn, notes, how, (needle_mm, counted, grist), (before, after), weighed)| {
+            let grist = MetresPer100G::new(grist).unwrap();
+            let mut logged = LoggedSwatch::new(yarn, grist, needle_mm, how, counted).unwrap();
+            logged.swatch.before = before;
+            logged.swatch.after = after;
+            logged.swatch.weighed = weighed;
+            logged.swatch.notes = notes;
+            logged
+        },
+    )
+}
+
+fn material() -> impl Strategy<Value = Material> {
+    (option::of(needs()), option::of(blend()), prop::collection::vec(swatch(), 0..3))
+        .prop_map(|(needs, blend, swatches)| Material { needs, blend, swatches })
+}
+
 /// Any project.
 pub fn project() -> impl Strategy<Value = Project> {
     palette().prop_flat_map(|palette| {
@@ -87,8 +141,9 @@ pub fn project() -> impl Strategy<Value = Project> {
         let way = (text(), prop::collection::vec(colour(), slots))
             .prop_map(|(name, colours)| Colourway { name, colours });
         let ways = prop::collection::vec(way, 0..3);
-        (text(), text(), select(&LengthUnit::ALL), Just(palette), chart(slots), plan(), ways).prop_map(
-            |(title, notes, units, palette, chart, plan, colourways)| Project {
+        let rest = (ways, material());
+        (text(), text(), select(&LengthUnit::ALL), Just(palette), chart(slots), plan(), rest).prop_map(
+            |(title, notes, units, palette, chart, plan, (colourways, material))| Project {
                 title,
                 notes,
                 units,
@@ -96,6 +151,7 @@ pub fn project() -> impl Strategy<Value = Project> {
                 chart,
                 plan,
                 colourways,
+                material,
             },
         )
     })
