@@ -3,7 +3,9 @@
 //! Painted in horizontal bands, so that a picture of hundreds of megapixels needs the memory of
 //! a few bands only.
 
-use tiny_skia::{FillRule, LineCap, LineJoin, Mask, Paint, PathBuilder, Pixmap, Rect, Stroke, Transform};
+use tiny_skia::{
+    FillRule, IntRect, LineCap, LineJoin, Mask, Paint, PathBuilder, Pixmap, Rect, Stroke, Transform,
+};
 
 use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Text};
 use super::outline::{self, Step};
@@ -14,9 +16,20 @@ pub fn pixel_size(drawing: &Drawing, scale: f64) -> (u32, u32) {
     (pixels(drawing.width), pixels(drawing.height))
 }
 
+/// Rows painted beyond each end of a band and cut off again: the rasteriser smooths curves a little
+/// differently where they leave its canvas, and that must not show as a seam.
+const BLEED: u32 = 4;
+
 /// The pixel rows `top..top + rows` of a drawing at `scale` pixels a unit: opaque RGBA, 4 bytes a
 /// pixel. `None` when the band is empty or too large for memory.
 pub fn band(drawing: &Drawing, scale: f64, top: u32, rows: u32) -> Option<Pixmap> {
+    let (width, _) = pixel_size(drawing, scale);
+    let above = BLEED.min(top);
+    let painted = canvas(drawing, scale, top - above, rows.checked_add(above + BLEED)?)?;
+    painted.clone_rect(IntRect::from_xywh(0, above as i32, width, rows)?)
+}
+
+fn canvas(drawing: &Drawing, scale: f64, top: u32, rows: u32) -> Option<Pixmap> {
     let (width, _) = pixel_size(drawing, scale);
     let mut pixmap = Pixmap::new(width, rows)?;
     let [r, g, b] = drawing.paper;

@@ -54,6 +54,11 @@ pub enum Problem {
     /// RON, but not ours.
     #[error("this is not a Huegauge project (its format is '{0}'): choose a file that Huegauge saved")]
     OtherFormat(String),
+    /// Not a shade card.
+    #[error(
+        "this is not a Huegauge shade card: choose a shade card that Huegauge saved, or import a CSV table"
+    )]
+    NotACard,
     /// Made by a newer program.
     #[error("made by a newer Huegauge (version {found}), this one reads up to {known}: update Huegauge")]
     Newer {

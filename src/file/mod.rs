@@ -13,11 +13,15 @@ mod demos;
 mod error;
 mod material_record;
 mod names;
+mod picture;
+mod piece_record;
 mod place;
 pub mod recent;
 mod record;
 pub mod recovery;
 mod rows;
+mod shade_card;
+mod shade_csv;
 mod store;
 
 use std::path::Path;
@@ -31,7 +35,10 @@ pub use demos::{Demo, demos};
 
 pub(crate) use error::one_line;
 pub use error::{FileError, Problem};
+pub use picture::{Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture};
 pub use place::Place;
+pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
+pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
 pub use store::{Draft, MAX_BYTES, write_atomic, write_text};
 
 use crate::project::Project;
@@ -55,7 +62,7 @@ pub fn load(path: &Path) -> Result<Project, FileError> {
 /// # Errors
 /// [`FileError`] naming the place and the mend.
 pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
-    let record = header(text).and_then(|version| migrate(text, version));
+    let record = header(text, FORMAT, VERSION).and_then(|version| migrate(text, version));
     let project = record.and_then(|record| {
         record
             .project()
@@ -95,19 +102,19 @@ struct Header {
     version: u64,
 }
 
-/// The version of a project file, 1 or more and known to this program.
-fn header(text: &str) -> Result<u64, Trouble> {
+/// The version of a file of this format, 1 or more and at most the newest known.
+fn header(text: &str, format: &str, newest: u64) -> Result<u64, Trouble> {
     if text.trim().is_empty() {
         return Err((None, Problem::Empty));
     }
     let header: Header = parse(text)?;
     match header.version {
-        _ if header.format != FORMAT => {
+        _ if header.format != format => {
             Err((Some(place::of(text, "format")), Problem::OtherFormat(header.format)))
         }
         0 => Err((Some(place::of(text, "version")), Problem::NoSuchVersion(0))),
-        1..=VERSION => Ok(header.version),
-        found => Err((None, Problem::Newer { found, known: VERSION })),
+        version if version <= newest => Ok(version),
+        found => Err((None, Problem::Newer { found, known: newest })),
     }
 }
 

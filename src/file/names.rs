@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::colour::Scheme;
+use crate::knit::pieces::{EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, SwatchFabric, Technique};
 use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
@@ -14,7 +15,7 @@ use crate::yarn::{Climate, Fibre, Moisture, PieceKind, Skin, Stitches, Stretch, 
 macro_rules! words {
     ($(#[$doc:meta])* $word:ident for $domain:ident { $($variant:ident),* $(,)? }) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
         #[serde(rename_all = "snake_case")]
         pub enum $word {
             $(
@@ -122,3 +123,29 @@ words!(
         Nylon, Acrylic, Other,
     }
 );
+words!(
+    /// How a piece begins.
+    StartWord for StartEdge { CastOn, PickedUp, Joined }
+);
+words!(
+    /// How a piece ends.
+    EndWord for EndEdge { BoundOff, Live, DrawnTogether, Grafted }
+);
+words!(
+    /// Which way a width goes between two counts.
+    RoundingWord for Rounding { Nearest, Down, Up }
+);
+words!(
+    /// A measurement of the body.
+    MeasureWord for Measure {
+        Chest, Waist, Hip, BackWaist, BackHip, CrossBack, Arm, UpperArm, Armhole, Head, Hand,
+        HandLength, Foot, FootLength,
+    }
+);
+
+impl Default for RoundingWord {
+    /// What a band without the word means.
+    fn default() -> Self {
+        Self::Nearest
+    }
+}

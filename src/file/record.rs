@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
+use super::piece_record::{self, PieceRecord, SizeRecord};
 use super::rows;
 use crate::chart::Rect;
 use crate::colour::Colour;
@@ -14,7 +15,7 @@ use crate::knit::Gauge;
 use crate::project::{
     Chart, Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
 };
-use crate::units::Cm;
+use crate::units::{Cm, Metres};
 use crate::yarn::PutUp;
 
 /// A value that parses but means nothing.
@@ -52,6 +53,24 @@ pub struct ProjectRecord {
     colourways: Vec<ColourwayRecord>,
     #[serde(default, skip_serializing_if = "MaterialRecord::is_empty")]
     material: MaterialRecord,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pieces: Vec<PieceRecord>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    sizes: Vec<SizeRecord>,
+    /// The size that is worked, by its place in the list from 1.
+    #[serde(default = "first", skip_serializing_if = "is_first")]
+    worked_size: usize,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    stitches_per_minute: Option<f64>,
+}
+
+const fn first() -> usize {
+    1
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+const fn is_first(place: &usize) -> bool {
+    *place == first()
 }
 
 const fn metric() -> UnitsWord {
@@ -94,7 +113,7 @@ struct SlotRecord {
 /// where the Oklch colour fits sRGB the two must agree, so that a hex changed by hand is noticed.
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ColourRecord {
+pub(super) struct ColourRecord {
     lightness: f64,
     chroma: f64,
     hue_deg: f64,
@@ -109,6 +128,13 @@ struct YarnRecord {
     ball_g: f64,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     ball_price: Option<f64>,
+    #[serde(default, skip_serializing_if = "is_none_on_hand")]
+    on_hand_m: f64,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+fn is_none_on_hand(metres: &f64) -> bool {
+    *metres == 0.0
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -168,6 +194,10 @@ impl ProjectRecord {
             plan: PlanRecord::new(&project.plan),
             colourways: project.colourways.iter().map(ColourwayRecord::new).collect(),
             material: MaterialRecord::new(&project.material),
+            pieces: project.pieces.pieces.iter().map(PieceRecord::new).collect(),
+            sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
+            worked_size: project.pieces.chosen.saturating_add(1),
+            stitches_per_minute: piece_record::own_pace(&project.pieces),
         }
     }
 
@@ -189,6 +219,13 @@ impl ProjectRecord {
                 .map(|(i, way)| way.colourway(&format!("colourways {}", i + 1), slots))
                 .collect::<Result<_, _>>()?,
             material: self.material.material()?,
+            pieces: piece_record::plan(
+                &self.pieces,
+                &self.sizes,
+                self.worked_size,
+                self.stitches_per_minute,
+                slots,
+            )?,
             palette,
         })
     }
@@ -235,6 +272,7 @@ impl SlotRecord {
                 metres_per_100g: slot.yarn.put_up.grist.get(),
                 ball_g: slot.yarn.put_up.ball_g(),
                 ball_price: slot.yarn.ball_price,
+                on_hand_m: slot.yarn.on_hand_m,
             },
         }
     }
@@ -251,7 +289,8 @@ impl SlotRecord {
             );
             return Err(Invalid::new(field("letter"), &message));
         }
-        let YarnRecord { metres_per_100g, ball_g, ball_price } = self.yarn;
+        let YarnRecord { metres_per_100g, ball_g, ball_price, on_hand_m } = self.yarn;
+        Metres::new(on_hand_m).map_err(|e| Invalid::new(field("yarn > on_hand_m"), &e))?;
         let put_up = PutUp::new(metres_per_100g, ball_g).map_err(|e| Invalid::new(field("yarn"), &e))?;
         if let Some(price) = ball_price
             && !(price.is_finite() && price >= 0.0)
@@ -267,13 +306,13 @@ impl SlotRecord {
             role: self.role.into(),
             symbol: self.symbol.into(),
             locked: self.locked,
-            yarn: SlotYarn { put_up, ball_price },
+            yarn: SlotYarn { put_up, ball_price, on_hand_m },
         })
     }
 }
 
 impl ColourRecord {
-    fn new(colour: Colour) -> Self {
+    pub(super) fn new(colour: Colour) -> Self {
         Self {
             lightness: colour.lightness(),
             chroma: colour.chroma(),
@@ -282,7 +321,7 @@ impl ColourRecord {
         }
     }
 
-    fn colour(&self, field: &str) -> Result<Colour, Invalid> {
+    pub(super) fn colour(&self, field: &str) -> Result<Colour, Invalid> {
         let colour = Colour::new(self.lightness, self.chroma, self.hue_deg)
             .map_err(|error| Invalid::new(field, &error))?;
         let Some(hex) = &self.hex else { return Ok(colour) };

@@ -57,6 +57,15 @@ pub fn read(width: u64, height: u64, rows: &[String], slots: usize) -> Result<Gr
     Grid::from_cells(width as u32, height as u32, cells).map_err(|error| whole(error.to_string()))
 }
 
+/// The palette slot of a character, which must be one of `slots`.
+///
+/// # Errors
+/// What is wrong with it, in words that follow the place.
+pub fn slot(c: char, slots: usize) -> Result<usize, String> {
+    let cell = cell(c, slots)?;
+    cell.index().ok_or_else(|| "is '.', which is no colour".to_owned())
+}
+
 fn cell(c: char, slots: usize) -> Result<Cell, String> {
     if c == char::from(NO_STITCH) {
         return Ok(Cell::NO_STITCH);

@@ -9,6 +9,8 @@ mod cover;
 mod estimate;
 mod gauge;
 mod loop_length;
+mod material;
+mod material_rules;
 mod needle;
 pub mod pieces;
 mod row_use;
@@ -24,6 +26,9 @@ pub use estimate::Estimate;
 pub use gauge::{Construction, Gauge, Technique};
 pub use loop_length::{
     Calibration, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopLength, Relaxation, WeighedSwatch,
+};
+pub use material::{
+    ChartFacts, MaterialFacts, MaterialFinding, MaterialKind, MaterialYarn, Weightiness, material_findings,
 };
 pub use needle::Needle;
 pub use row_use::CARRY_UP_ROWS;

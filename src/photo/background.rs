@@ -37,7 +37,7 @@ struct Look {
 pub(super) fn foreground(cells: &Cells) -> Vec<bool> {
     let looks = looks(cells);
     let is_background = |cell: &Cell| looks.iter().any(|look| look.covers(cell));
-    let mask: Vec<bool> = cells.cells.iter().map(|cell| !is_background(cell)).collect();
+    let mask: Vec<bool> = cells.all.iter().map(|cell| !is_background(cell)).collect();
     let closed = shrink(&grow(&mask, cells.columns, 1), cells.columns, 1);
     grow(&shrink(&closed, cells.columns, 2), cells.columns, 2)
 }

@@ -166,8 +166,10 @@ mod tests {
     use std::sync::atomic::AtomicBool;
 
     fn picture(pixel: impl Fn(u32, u32) -> [u8; 3]) -> Picture {
-        let pixels = (0..40).flat_map(|y| (0..40).map(move |x| (x, y))).map(|(x, y)| pixel(x, y)).collect();
-        Picture::new(40, 40, Samples::Eight(pixels), ColourSpace::srgb(Depth::Eight)).unwrap()
+        let pixels: Vec<[u8; 3]> =
+            (0..40).flat_map(|y| (0..40).map(move |x| (x, y))).map(|(x, y)| pixel(x, y)).collect();
+        Picture::new(40, 40, Samples::Eight(pixels.into_flattened()), ColourSpace::srgb(Depth::Eight))
+            .unwrap()
     }
 
     fn measure(picture: &Picture, reflectance: f64) -> Result<Balance, PhotoError> {

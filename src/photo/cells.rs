@@ -31,7 +31,7 @@ pub(super) struct Cells {
     pub rows: usize,
     /// Side of a cell in pixels, 1 or more.
     pub side: u32,
-    pub cells: Vec<Cell>,
+    pub all: Vec<Cell>,
 }
 
 impl Cells {
@@ -67,12 +67,12 @@ impl Cells {
                 Ok(line)
             })
             .collect::<Result<_, PhotoError>>()?;
-        Ok(Self { columns, rows, side: side as u32, cells: lines.concat() })
+        Ok(Self { columns, rows, side: side as u32, all: lines.concat() })
     }
 
     /// The cell at a column and row, both inside.
     pub fn at(&self, column: usize, row: usize) -> &Cell {
-        &self.cells[row * self.columns + column]
+        &self.all[row * self.columns + column]
     }
 }
 

@@ -66,7 +66,7 @@ pub fn find_yarns(
 ) -> Result<Vec<YarnProposal>, PhotoError> {
     let cells = Cells::read(picture, picture.bounds(), balance, CELLS_ALONG, watch)?;
     watch.check()?;
-    let least = (cells.cells.len() as f64 * LEAST_SHARE).ceil() as usize;
+    let least = (cells.all.len() as f64 * LEAST_SHARE).ceil() as usize;
     let labels = segment(&cells, &foreground(&cells), SCALE, least.div_ceil(2));
     watch.check()?;
     let mut areas = areas(&cells, &labels);
@@ -100,7 +100,7 @@ fn areas(cells: &Cells, labels: &[Option<usize>]) -> Vec<Area> {
     }
     for area in &mut areas {
         // The median: cells along the outline hold two things and look textured.
-        let mut textures: Vec<f32> = area.cells.iter().map(|cell| cells.cells[*cell].texture).collect();
+        let mut textures: Vec<f32> = area.cells.iter().map(|cell| cells.all[*cell].texture).collect();
         textures.sort_unstable_by(f32::total_cmp);
         area.texture = textures.get(textures.len() / 2).copied().unwrap_or_default();
     }
@@ -145,14 +145,14 @@ fn proposal(area: &Area, cells: &Cells) -> Option<YarnProposal> {
     if sample.width.min(sample.height) < Region::LEAST_SIDE {
         return None;
     }
-    let mut colours: Vec<[f32; 3]> = area.cells.iter().map(|cell| cells.cells[*cell].oklab).collect();
+    let mut colours: Vec<[f32; 3]> = area.cells.iter().map(|cell| cells.all[*cell].oklab).collect();
     colours.sort_unstable_by(|p, q| p[0].total_cmp(&q[0]));
     let [l, a, b] = colours[colours.len() / 2].map(f64::from);
     Some(YarnProposal {
         bounds: pixels(left, top, width, height),
         sample,
         colour: Colour::from_oklab(l, a, b),
-        share: area.cells.len() as f64 / cells.cells.len() as f64,
+        share: area.cells.len() as f64 / cells.all.len() as f64,
     })
 }
 
@@ -226,9 +226,9 @@ mod tests {
             };
             [r, g, b]
         };
-        let pixels = (0..width * height).map(|i| pixel(i % width, i / width)).collect();
+        let pixels: Vec<[u8; 3]> = (0..width * height).map(|i| pixel(i % width, i / width)).collect();
         let space = ColourSpace::srgb(Depth::Eight);
-        Picture::new(width as u32, height as u32, Samples::Eight(pixels), space).unwrap()
+        Picture::new(width as u32, height as u32, Samples::Eight(pixels.into_flattened()), space).unwrap()
     }
 
     #[test]
@@ -248,7 +248,7 @@ mod tests {
     fn an_empty_table_has_no_yarn() {
         let pixels = vec![[180, 170, 160]; 300 * 200];
         let space = ColourSpace::srgb(Depth::Eight);
-        let picture = Picture::new(300, 200, Samples::Eight(pixels), space).unwrap();
+        let picture = Picture::new(300, 200, Samples::Eight(pixels.into_flattened()), space).unwrap();
         assert_eq!(find_yarns(&picture, &Balance::none(), None, &Watch::nobody()).unwrap(), []);
     }
 }

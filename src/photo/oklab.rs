@@ -13,7 +13,7 @@ pub(super) const XYZ_TO_CONES: Matrix3 = Matrix3([
 /// Cube roots of the cone response to Oklab (Ottosson 2020).
 const ROOTS_TO_OKLAB: [[f32; 3]; 3] = [
     [0.210_454_26, 0.793_617_8, -0.004_072_047],
-    [1.977_998_5, -2.428_592_2, 0.450_593_71],
+    [1.977_998_5, -2.428_592_2, 0.450_593_7],
     [0.025_904_037, 0.782_771_8, -0.808_675_77],
 ];
 

@@ -66,13 +66,13 @@ impl Depth {
     }
 }
 
-/// Red, green and blue codes, row by row from the top left.
+/// Red, green and blue codes in turn, row by row from the top left.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Samples {
     /// 8 bits a channel.
-    Eight(Vec<[u8; 3]>),
+    Eight(Vec<u8>),
     /// 16 bits a channel.
-    Sixteen(Vec<[u16; 3]>),
+    Sixteen(Vec<u16>),
 }
 
 impl Samples {
@@ -86,8 +86,8 @@ impl Samples {
 
     fn len(&self) -> usize {
         match self {
-            Self::Eight(pixels) => pixels.len(),
-            Self::Sixteen(pixels) => pixels.len(),
+            Self::Eight(codes) => codes.len(),
+            Self::Sixteen(codes) => codes.len(),
         }
     }
 }
@@ -122,6 +122,11 @@ impl ColourSpace {
         Self { curves, to_xyz }
     }
 
+    /// Linear red, green, blue to XYZ under D65.
+    pub const fn to_xyz(&self) -> &Matrix3 {
+        &self.to_xyz
+    }
+
     /// sRGB (IEC 61966-2-1), which a picture without a profile is taken to be in.
     pub fn srgb(depth: Depth) -> Self {
         Self::new(depth, |_, code| srgb_to_linear(code), SRGB_TO_XYZ)
@@ -150,9 +155,10 @@ impl Picture {
     /// empty, or the space was made for another depth.
     pub fn new(width: u32, height: u32, samples: Samples, space: ColourSpace) -> Result<Self, PhotoError> {
         let expected = (width as usize).saturating_mul(height as usize);
-        let fits = expected == samples.len() && space.curves[0].len() == samples.depth().levels();
+        let fits = expected.checked_mul(3) == Some(samples.len())
+            && space.curves[0].len() == samples.depth().levels();
         if expected == 0 || !fits {
-            return Err(PhotoError::Dimensions { width, height, expected, found: samples.len() });
+            return Err(PhotoError::Dimensions { width, height, expected, found: samples.len() / 3 });
         }
         Ok(Self { width, height, samples, space })
     }
@@ -206,12 +212,12 @@ impl Picture {
         let [red, green, blue] = &self.space.curves;
         let light = |r: usize, g: usize, b: usize| [red[r], green[g], blue[b]];
         match &self.samples {
-            Samples::Eight(pixels) => {
-                let [r, g, b] = pixels.get(index).copied().unwrap_or_default();
+            Samples::Eight(codes) => {
+                let [r, g, b] = codes.as_chunks().0.get(index).copied().unwrap_or_default();
                 (light(r.into(), g.into(), b.into()), at_end([r, g, b].map(|v| u16::from(v) * 257)))
             }
-            Samples::Sixteen(pixels) => {
-                let [r, g, b] = pixels.get(index).copied().unwrap_or_default();
+            Samples::Sixteen(codes) => {
+                let [r, g, b] = codes.as_chunks().0.get(index).copied().unwrap_or_default();
                 (light(r.into(), g.into(), b.into()), at_end([r, g, b]))
             }
         }
@@ -236,13 +242,13 @@ mod tests {
     use super::*;
 
     fn grey(width: u32, height: u32) -> Picture {
-        let samples = Samples::Eight(vec![[128; 3]; (width * height) as usize]);
+        let samples = Samples::Eight(vec![128; 3 * (width * height) as usize]);
         Picture::new(width, height, samples, ColourSpace::srgb(Depth::Eight)).unwrap()
     }
 
     #[test]
     fn a_picture_that_lies_about_its_size_is_refused() {
-        let samples = Samples::Eight(vec![[0; 3]; 5]);
+        let samples = Samples::Eight(vec![0; 15]);
         assert!(Picture::new(2, 3, samples.clone(), ColourSpace::srgb(Depth::Eight)).is_err());
         assert!(Picture::new(0, 0, Samples::Eight(vec![]), ColourSpace::srgb(Depth::Eight)).is_err());
         assert!(Picture::new(5, 1, samples, ColourSpace::srgb(Depth::Sixteen)).is_err());
@@ -262,7 +268,7 @@ mod tests {
     fn white_is_clipped_and_grey_is_not() {
         let (light, clipped) = grey(4, 4).linear(1, 1);
         assert!(!clipped && (light[0] - 0.2158).abs() < 1e-3, "{light:?}");
-        let white = Picture::new(1, 1, Samples::Eight(vec![[255; 3]]), ColourSpace::srgb(Depth::Eight));
+        let white = Picture::new(1, 1, Samples::Eight(vec![255; 3]), ColourSpace::srgb(Depth::Eight));
         assert!(white.unwrap().linear(0, 0).1);
     }
 }

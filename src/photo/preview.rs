@@ -31,7 +31,7 @@ pub fn preview(
     watch: &Watch,
 ) -> Result<Preview, PhotoError> {
     let cells = Cells::read(picture, picture.bounds(), balance, longest, watch)?;
-    let pixels = cells.cells.iter().map(|cell| to_srgb8(cell.oklab)).collect();
+    let pixels = cells.all.iter().map(|cell| to_srgb8(cell.oklab)).collect();
     Ok(Preview { width: cells.columns, height: cells.rows, pixels, scale: cells.side })
 }
 
@@ -61,7 +61,7 @@ mod tests {
     fn without_correction_colours_stay_and_the_size_is_held() {
         let colours = [[200, 30, 60], [12, 200, 90], [255, 255, 255], [20, 20, 60]];
         let pixels = (0..100).flat_map(|y| (0..200).map(move |x| colours[(x / 100 + 2 * (y / 50)) as usize]));
-        let samples = Samples::Eight(pixels.collect());
+        let samples = Samples::Eight(pixels.flatten().collect());
         let picture = Picture::new(200, 100, samples, ColourSpace::srgb(Depth::Eight)).unwrap();
         let small = preview(&picture, &Balance::none(), 20, &Watch::nobody()).unwrap();
         assert_eq!((small.width, small.height, small.scale), (20, 10, 10));

@@ -215,7 +215,7 @@ fn estimate(balance: &Balance, warnings: &[PhotoWarning], deviation: f64, pixels
     ErrorEstimate {
         light: light_error(balance),
         reading: SHADOW_ERROR.hypot(sampling),
-        camera: 3.0,
+        camera: CAMERA_ERROR,
         flaws: 3.0 * flaws.sqrt(),
     }
 }

@@ -46,7 +46,7 @@ impl Forest {
 /// nearest neighbour.
 pub(super) fn segment(cells: &Cells, mask: &[bool], scale: f32, least: usize) -> Vec<Option<usize>> {
     let edges = edges(cells, mask);
-    let mut forest = Forest::new(cells.cells.len());
+    let mut forest = Forest::new(cells.all.len());
     for (difference, first, second) in &edges {
         let (p, q) = (forest.root(*first as usize), forest.root(*second as usize));
         let allowed = |area: usize, forest: &Forest| forest.inside[area] + scale / forest.size[area] as f32;
@@ -69,7 +69,7 @@ fn edges(cells: &Cells, mask: &[bool]) -> Vec<(f32, u32, u32)> {
         let [l, a, b] = cells.at(column, row).oklab;
         [l * LIGHTNESS_WEIGHT, a, b]
     };
-    let mut edges = Vec::with_capacity(cells.cells.len() * 4);
+    let mut edges = Vec::with_capacity(cells.all.len() * 4);
     for row in 0..cells.rows {
         for column in 0..cells.columns {
             let here = row * cells.columns + column;

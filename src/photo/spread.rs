@@ -98,7 +98,7 @@ impl Spread {
     }
 
     fn of(cells: &Cells) -> Self {
-        let all: Vec<[f32; 3]> = cells.cells.iter().map(|cell| cell.oklab).collect();
+        let all: Vec<[f32; 3]> = cells.all.iter().map(|cell| cell.oklab).collect();
         let middle = middle(&all);
         let flat: Vec<[f32; 3]> = all.iter().map(|colour| level(*colour, middle[0])).collect();
         let mut distances: Vec<f32> = flat.iter().map(|colour| distance(*colour, middle)).collect();
@@ -217,9 +217,9 @@ mod tests {
     use crate::photo::{ColourSpace, Depth, Samples};
 
     fn spread(pixel: impl Fn(usize, usize) -> [u8; 3]) -> Spread {
-        let pixels = (0..96 * 96).map(|i| pixel(i % 96, i / 96)).collect();
+        let pixels: Vec<[u8; 3]> = (0..96 * 96).map(|i| pixel(i % 96, i / 96)).collect();
         let space = ColourSpace::srgb(Depth::Eight);
-        let picture = Picture::new(96, 96, Samples::Eight(pixels), space).unwrap();
+        let picture = Picture::new(96, 96, Samples::Eight(pixels.into_flattened()), space).unwrap();
         Spread::measure(&picture, picture.bounds(), &Balance::none(), &Watch::nobody()).unwrap()
     }
 
@@ -236,7 +236,7 @@ mod tests {
 
     #[test]
     fn spots_and_stretches_are_told_apart_by_where_they_are() {
-        let spot = |x: usize, y: usize| (x * 7 + y * 13) % 16 == 0;
+        let spot = |x: usize, y: usize| (x * 7 + y * 13).is_multiple_of(16);
         let spots = spread(|x, y| if spot(x, y) { [200, 40, 120] } else { [180, 170, 150] });
         assert_eq!(spots.kind, SpreadKind::Speckled, "{spots:?}");
         assert_eq!(spots.parts.len(), 2);

@@ -373,7 +373,7 @@ mod tests {
     use crate::chart::Point;
     use crate::colour::Colour;
     use crate::knit::Gauge;
-    use crate::project::{KnitPlan, Palette, Role, Slot, SlotYarn, Symbol};
+    use crate::project::{KnitPlan, Palette, PiecePlan, Role, Slot, SlotYarn, Symbol};
     use crate::units::LengthUnit;
     use crate::yarn::PutUp;
 
@@ -385,7 +385,7 @@ mod tests {
             role,
             symbol: Symbol::Blank,
             locked: false,
-            yarn: SlotYarn { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: None },
+            yarn: SlotYarn { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: None, on_hand_m: 0.0 },
         };
         let grid = Grid::from_cells(6, 5, (0..30).map(|i| Cell::slot(i % 3)).collect()).unwrap();
         Project {
@@ -396,6 +396,7 @@ mod tests {
             chart: Chart::with_repeat(grid, Rect::new(2, 1, 3, 2)).unwrap(),
             plan: KnitPlan::new(Gauge::new(28.0, 32.0).unwrap(), 60),
             colourways: Vec::new(),
+            pieces: PiecePlan::default(),
         }
     }
 

@@ -3,6 +3,7 @@
 use super::material::Material;
 use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
+use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, Point, Rect};
 use crate::units::LengthUnit;
 
@@ -48,6 +49,8 @@ pub enum Edit {
     Palette(Box<Palette>),
     /// Gauge, technique and repeats.
     Plan(Box<KnitPlan>),
+    /// The pieces and their sizes.
+    Pieces(Box<PiecePlan>),
     /// The colourways.
     Colourways(Vec<Colourway>),
     /// Needs, fibre and swatches.
@@ -76,6 +79,8 @@ pub struct Touched {
     pub palette: bool,
     /// The knit plan.
     pub plan: bool,
+    /// The pieces and their sizes.
+    pub pieces: bool,
 }
 
 impl Touched {
@@ -86,6 +91,7 @@ impl Touched {
             chart: self.chart || other.chart,
             palette: self.palette || other.palette,
             plan: self.plan || other.plan,
+            pieces: self.pieces || other.pieces,
         }
     }
 }
@@ -101,6 +107,7 @@ impl Edit {
             Self::Colourways(_) | Self::Material(_) | Self::About { .. } | Self::Units(_) => {
                 Touched::default()
             }
+            Self::Pieces(_) => Touched { pieces: true, ..Touched::default() },
             Self::Several(edits) => edits.iter().map(Self::touched).fold(Touched::default(), Touched::union),
         }
     }
@@ -113,6 +120,7 @@ impl Edit {
             Self::Chart(chart) => chart.grid.cells().len(),
             Self::Palette(palette) => palette.slots().iter().map(|s| size_of_val(s) + s.name.len()).sum(),
             Self::Plan(_) => size_of::<KnitPlan>(),
+            Self::Pieces(plan) => plan.bytes(),
             Self::Colourways(ways) => {
                 ways.iter().map(|w| size_of_val(w) + size_of_val(w.colours.as_slice()) + w.name.len()).sum()
             }
@@ -131,6 +139,7 @@ impl Edit {
             (Self::Chart(_), Self::Chart(_) | Self::Cells(_))
                 | (Self::Palette(_), Self::Palette(_))
                 | (Self::Plan(_), Self::Plan(_))
+                | (Self::Pieces(_), Self::Pieces(_))
                 | (Self::Colourways(_), Self::Colourways(_))
                 | (Self::Material(_), Self::Material(_))
                 | (Self::About { .. }, Self::About { .. })
@@ -148,6 +157,7 @@ impl Project {
             Edit::Chart(chart) => Edit::Chart(Box::new(replace(&mut self.chart, *chart))),
             Edit::Palette(palette) => Edit::Palette(Box::new(replace(&mut self.palette, *palette))),
             Edit::Plan(plan) => Edit::Plan(Box::new(replace(&mut self.plan, *plan))),
+            Edit::Pieces(plan) => Edit::Pieces(Box::new(replace(&mut self.pieces, *plan))),
             Edit::Colourways(ways) => Edit::Colourways(replace(&mut self.colourways, ways)),
             Edit::Material(material) => Edit::Material(Box::new(replace(&mut self.material, *material))),
             Edit::About { title, notes } => {
@@ -202,6 +212,7 @@ impl Project {
             Edit::Chart(Box::new(chart)),
             Edit::Palette(Box::new(palette)),
             Edit::Colourways(ways),
+            Edit::Pieces(Box::new(self.pieces.without_slot(index, heir))),
         ]))
     }
 }

@@ -11,6 +11,7 @@ mod material;
 mod model;
 mod palette;
 mod palette_edits;
+mod piece_plan;
 
 pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};
@@ -18,3 +19,4 @@ pub use history::History;
 pub use material::{LoggedSwatch, Material, swatch_fabric};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};
+pub use piece_plan::PiecePlan;

@@ -107,6 +107,8 @@ pub struct SlotYarn {
     pub put_up: PutUp,
     /// Price of one ball in the project's currency, when known; 0 or more.
     pub ball_price: Option<f64>,
+    /// Metres on hand already, 0 or more.
+    pub on_hand_m: f64,
 }
 
 /// One colour of the palette.

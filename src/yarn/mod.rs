@@ -14,6 +14,8 @@ mod need_rules;
 mod needs;
 mod put_up;
 mod ranking;
+mod shade_card;
+mod shade_query;
 mod spin;
 mod spin_steps;
 mod strand;
@@ -34,6 +36,8 @@ pub use need_rules::{Line, Need, Rule};
 pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 pub use put_up::PutUp;
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
+pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
+pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};
 pub use spin::{
     SPIN_SOURCE, Spin, SpinAppraisal, SpinEffect, SpinStep, SpinSystem, TwistAmount, TwistDirection,
 };

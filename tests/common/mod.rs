@@ -1,6 +1,9 @@
 //! Shared by the test binaries; each uses its own part.
 #![allow(dead_code)]
 
+pub mod spectra;
+pub mod yarn_picture;
+
 use std::collections::HashMap;
 use std::path::PathBuf;
 

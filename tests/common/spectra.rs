@@ -1,7 +1,7 @@
 //! Colour from spectra: what a surface looks like in a light, by the published tables.
 
+use super::table;
 use std::collections::HashMap;
-use std::path::Path;
 
 /// 380 to 730 nm in steps of 10 nm.
 pub const BANDS: usize = 36;
@@ -11,27 +11,17 @@ pub type Spectrum = [f64; BANDS];
 /// The 1931 observer and the illuminants of `tests/data/cie_observer_illuminants.csv`.
 pub struct Tables {
     observer: [Spectrum; 3],
-    lights: HashMap<String, Spectrum>,
-}
-
-/// Text of a table in tests/data without its leading comment lines.
-pub fn table(name: &str) -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name);
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
-    text.lines().skip_while(|line| line.starts_with('#')).collect::<Vec<_>>().join("\n")
+    lights: HashMap<&'static str, Spectrum>,
 }
 
 impl Tables {
     pub fn load() -> Self {
-        let text = table("cie_observer_illuminants.csv");
-        let mut lines = text.lines();
-        let names: Vec<&str> = lines.next().unwrap().split(',').collect();
-        let rows: Vec<Vec<f64>> =
-            lines.map(|line| line.split(',').map(|v| v.parse().unwrap()).collect()).collect();
+        let rows = table("cie_observer_illuminants.csv");
         assert_eq!(rows.len(), BANDS);
-        let column = |index: usize| std::array::from_fn(|band| rows[band][index]);
-        let lights = (4..names.len()).map(|index| (names[index].to_owned(), column(index))).collect();
-        Self { observer: [1, 2, 3].map(column), lights }
+        let column = |name: &str| std::array::from_fn(|band| rows[band].number(name));
+        let lights = ["A", "D50", "D65", "FL2", "FL11", "LED_B3"];
+        let lights = lights.into_iter().map(|name| (name, column(name))).collect();
+        Self { observer: ["xbar", "ybar", "zbar"].map(column), lights }
     }
 
     /// An illuminant by its column name.
@@ -52,12 +42,10 @@ impl Tables {
 /// Names and reflectances of the 24 patches.
 pub fn chart24() -> Vec<(String, Spectrum)> {
     table("chart24_spectral.csv")
-        .lines()
-        .skip(1)
-        .map(|line| {
-            let fields: Vec<&str> = line.split(',').collect();
-            let values: Vec<f64> = fields[2..].iter().map(|v| v.parse().unwrap()).collect();
-            (fields[1].to_owned(), values.try_into().unwrap())
+        .iter()
+        .map(|row| {
+            let band = |band: usize| row.number(&(380 + 10 * band).to_string());
+            (row.text("patch").to_owned(), std::array::from_fn(band))
         })
         .collect()
 }

@@ -5,7 +5,7 @@
 
 use rayon::prelude::*;
 
-use crate::spectra::{BANDS, Spectrum, Tables, srgb_code, xyz_to_linear_srgb};
+use super::spectra::{BANDS, Spectrum, Tables, srgb_code, xyz_to_linear_srgb};
 
 type Vector = [f64; 3];
 
@@ -75,8 +75,8 @@ pub struct Yarn {
 }
 
 impl Yarn {
-    pub fn solid(reflectance: Spectrum) -> Self {
-        Self { reflectance, dyeing: Dyeing::Solid }
+    pub fn solid(reflectance: &Spectrum) -> Self {
+        Self { reflectance: *reflectance, dyeing: Dyeing::Solid }
     }
 
     fn second(&self) -> Option<Spectrum> {

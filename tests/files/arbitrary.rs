@@ -2,20 +2,25 @@
 
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::colour::{Colour, Scheme};
-use huegauge::knit::{Construction, Gauge, SwatchFabric, SwatchOnScales, SwatchSize, Technique};
+use huegauge::knit::pieces::{
+    Band, Body, EndEdge, Fabric, Follow, Length, Measure, Pace, Piece, Rounding, Shaping, Size, StartEdge,
+    Width,
+};
+use huegauge::knit::{Construction, Gauge, Technique};
 use huegauge::project::{
-    Chart, Colourway, FloatLimit, KnitPlan, LoggedSwatch, Material, Palette, Project, Proportion, Role, Slot,
-    SlotYarn, Symbol, Wheel,
+    Chart, Colourway, FloatLimit, KnitPlan, Palette, PiecePlan, Project, Proportion, Role, Slot, SlotYarn,
+    Symbol, Wheel,
 };
-use huegauge::units::{LengthUnit, MetresPer100G};
-use huegauge::yarn::{
-    Blend, Climate, Fibre, Moisture, Needs, PieceKind, PutUp, Skin, Stitches, Stretch, Washing, Wear, Wearer,
-};
+use huegauge::units::LengthUnit;
+use huegauge::yarn::PutUp;
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-fn text() -> impl Strategy<Value = String> {
+use crate::arbitrary_material::material;
+
+/// Text with everything that trips a text format.
+pub fn text() -> impl Strategy<Value = String> {
     // Quotes, hashes, backslashes and line ends are where a text format slips.
     prop_oneof![".{0,20}", "[\"#\\\\\n\r\t'/*(),:r ]{0,12}", any::<String>()]
 }
@@ -25,9 +30,13 @@ fn colour() -> impl Strategy<Value = Colour> {
 }
 
 fn slot() -> impl Strategy<Value = Slot> {
-    let yarn = (5.0..=5000.0, 1.0..=5000.0, option::of(0.0..1e6)).prop_map(|(grist, ball, ball_price)| {
-        SlotYarn { put_up: PutUp::new(grist, ball).unwrap(), ball_price }
-    });
+    let yarn = (5.0..=5000.0, 1.0..=5000.0, option::of(0.0..1e6), 0.0..1e6).prop_map(
+        |(grist, ball, ball_price, on_hand_m)| SlotYarn {
+            put_up: PutUp::new(grist, ball).unwrap(),
+            ball_price,
+            on_hand_m,
+        },
+    );
     (text(), colour(), select(&Role::ALL), select(&Symbol::ALL), any::<bool>(), yarn).prop_map(
         |(name, colour, role, symbol, locked, yarn)| Slot { name, colour, role, symbol, locked, yarn },
     )
@@ -83,55 +92,96 @@ fn plan() -> impl Strategy<Value = KnitPlan> {
     )
 }
 
-fn needs() -> impl Strategy<Value = Needs> {
-    let what = (select(PieceKind::ALL), select(Wear::ALL), select(Climate::ALL), select(Wearer::ALL));
-    let how = (select(Moisture::ALL), select(Stitches::ALL), select(Skin::ALL), select(Stretch::ALL));
-    (what, how, select(Washing::ALL), any::<bool>()).prop_map(
-        |((piece, wear, climate, wearer), (moisture, stitches, skin, stretch), washing, gift)| Needs {
-            piece,
-            wear,
-            climate,
-            wearer,
-            moisture,
-            stitches,
-            skin,
-            stretch,
-            washing,
-            gift,
+fn follow() -> impl Strategy<Value = Follow> {
+    let measure = || select(&Measure::ALL);
+    (measure(), -20.0..20.0, option::of((measure(), -20.0..20.0)), -20.0..20.0, -400.0..400.0)
+        .prop_map(|(measure, times, and, ease, plus_cm)| Follow { measure, times, and, ease, plus_cm })
+}
+
+fn width() -> impl Strategy<Value = Width> {
+    prop_oneof![
+        Just(Width::AsBefore),
+        Just(Width::Joined),
+        any::<u32>().prop_map(Width::Stitches),
+        (0.0..1e5).prop_map(Width::Cm),
+        follow().prop_map(Width::Body),
+    ]
+}
+
+fn length() -> impl Strategy<Value = Length> {
+    prop_oneof![
+        any::<u32>().prop_map(Length::Rows),
+        any::<u32>().prop_map(Length::Repeats),
+        (0.0..1e5).prop_map(Length::Cm),
+        follow().prop_map(Length::Body),
+        Just(Length::Rest),
+    ]
+}
+
+fn fabric() -> impl Strategy<Value = Fabric> {
+    let region = option::of(any::<[u32; 4]>().prop_map(|[x, y, w, h]| Rect::new(x, y, w, h)));
+    prop_oneof![
+        Just(Fabric::Plain),
+        (1..u32::MAX, 1..u32::MAX).prop_map(|(knit, purl)| Fabric::Ribbing { knit, purl }),
+        (region, any::<u32>()).prop_map(|(region, edge)| Fabric::Chart { region, edge }),
+    ]
+}
+
+fn band(slots: usize) -> impl Strategy<Value = Band> {
+    let shaping =
+        prop_oneof![(1..u32::MAX).prop_map(Shaping::PerRow), (1..u32::MAX).prop_map(Shaping::InRows),];
+    let shape = (width(), width(), select(&Rounding::ALL), shaping, length());
+    let colours = prop::collection::vec(0..slots, 1..5);
+    (text(), shape, fabric(), select(&Technique::ALL), colours, 1..u32::MAX).prop_map(
+        |(name, (start, end, rounding, shaping, length), fabric, technique, colours, stripe_rows)| Band {
+            name,
+            start,
+            end,
+            rounding,
+            shaping,
+            length,
+            fabric,
+            technique,
+            colours,
+            stripe_rows,
         },
     )
 }
 
-fn blend() -> impl Strategy<Value = Blend> {
-    let two = prop::sample::subsequence(Fibre::ALL.to_vec(), 2);
-    let mixed = (two, 0.5..99.5)
-        .prop_map(|(two, share)| Blend::new(vec![(two[0], share), (two[1], 100.0 - share)]).unwrap());
-    prop_oneof![select(Fibre::ALL).prop_map(Blend::pure), mixed]
-}
-
-fn swatch() -> impl Strategy<Value = LoggedSwatch> {
-    let size = || option::of((1.0..=200.0, 1.0..=200.0).prop_map(|(w, h)| SwatchSize::new(w, h).unwrap()));
-    let weighed = option::of((1..5000_u32, 1..5000_u32, 0.1..=5000.0, 0.0..=10.0).prop_map(
-        |(stitches, rows, grams, scale_step_g)| SwatchOnScales { stitches, rows, grams, scale_step_g },
-    ));
-    let how = (select(&SwatchFabric::ALL), select(&Construction::ALL));
-    let measured = (0.5..=60.0, (1..=2000_u32, 1..=2000_u32), 5.0..=5000.0);
-    (text(), text(), how, measured, (size(), size()), weighed).prop_map(
-        |(yarn, notes, how, (needle_mm, counted, grist), (before, after), weighed)| {
-            let grist = MetresPer100G::new(grist).unwrap();
-            let mut logged = LoggedSwatch::new(yarn, grist, needle_mm, how, counted).unwrap();
-            logged.swatch.before = before;
-            logged.swatch.after = after;
-            logged.swatch.weighed = weighed;
-            logged.swatch.notes = notes;
-            logged
+fn piece(slots: usize) -> impl Strategy<Value = Piece> {
+    let edges = (select(&StartEdge::ALL), select(&EndEdge::ALL));
+    let bands = prop::collection::vec(band(slots), 0..4);
+    let whole = (option::of(length()), option::of(width()));
+    (text(), 1..1000_u32, select(&Construction::ALL), edges, whole, bands).prop_map(
+        |(name, copies, construction, (start, end), (length, set_aside), bands)| Piece {
+            name,
+            copies,
+            construction,
+            start,
+            end,
+            length,
+            set_aside,
+            bands,
         },
     )
 }
 
-fn material() -> impl Strategy<Value = Material> {
-    (option::of(needs()), option::of(blend()), prop::collection::vec(swatch(), 0..3))
-        .prop_map(|(needs, blend, swatches)| Material { needs, blend, swatches })
+fn size() -> impl Strategy<Value = Size> {
+    let body = prop::collection::vec(option::of(0.0..400.0), Measure::ALL.len()).prop_map(|cm| {
+        let mut body = Body::default();
+        for (measure, cm) in Measure::ALL.into_iter().zip(cm) {
+            body.set(measure, cm);
+        }
+        body
+    });
+    (text(), body, -400.0..400.0).prop_map(|(name, body, ease_cm)| Size { name, body, ease_cm })
+}
+
+fn pieces(slots: usize) -> impl Strategy<Value = PiecePlan> {
+    let pace = (0.5..300.0).prop_map(|pace| Pace::new(pace).unwrap());
+    let pieces = prop::collection::vec(piece(slots), 0..3);
+    (pieces, prop::collection::vec(size(), 0..3), 0..5_usize, pace)
+        .prop_map(|(pieces, sizes, chosen, pace)| PiecePlan { pieces, sizes, chosen, pace })
 }
 
 /// Any project.
@@ -141,9 +191,9 @@ pub fn project() -> impl Strategy<Value = Project> {
         let way = (text(), prop::collection::vec(colour(), slots))
             .prop_map(|(name, colours)| Colourway { name, colours });
         let ways = prop::collection::vec(way, 0..3);
-        let rest = (ways, material());
-        (text(), text(), select(&LengthUnit::ALL), Just(palette), chart(slots), plan(), rest).prop_map(
-            |(title, notes, units, palette, chart, plan, (colourways, material))| Project {
+        let made = (chart(slots), plan(), ways, pieces(slots), material());
+        (text(), text(), select(&LengthUnit::ALL), Just(palette), made).prop_map(
+            |(title, notes, units, palette, (chart, plan, colourways, pieces, material))| Project {
                 title,
                 notes,
                 units,
@@ -151,6 +201,7 @@ pub fn project() -> impl Strategy<Value = Project> {
                 chart,
                 plan,
                 colourways,
+                pieces,
                 material,
             },
         )

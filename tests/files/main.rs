@@ -2,5 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "test helpers stop their test")]
 
 mod arbitrary;
+mod arbitrary_material;
 mod hostile;
+mod pictures;
 mod round_trip;
+mod shade_cards;

@@ -2,13 +2,13 @@
 //! (`chart24_spectral.csv`, ISO 17321-1) under CIE illuminants (`cie_observer_illuminants.csv`),
 //! corrected on its own neutral patch and read back.
 
-use crate::spectra::{Spectrum, Tables, blackbody, chart24, srgb_code, table, xyz_to_linear_srgb};
-use huegauge::colour::{Colour, Lab};
+use crate::common::spectra::{Spectrum, Tables, blackbody, chart24, srgb_code, xyz_to_linear_srgb};
+use crate::common::table;
+use huegauge::colour::{Colour, Lab, ciede2000};
 use huegauge::photo::{
     Balance, ColourSpace, Depth, Matrix3, PhotoWarning, Picture, Reference, Region, Samples, Watch,
     sample_yarn,
 };
-use palette::color_difference::Ciede2000;
 
 const PATCH: u32 = 16;
 /// Row and column of "neutral 5 (.70 D)", which reflects about 20 %.
@@ -19,7 +19,7 @@ fn photograph(tables: &Tables, light: &Spectrum, encode: impl Fn([f64; 3]) -> [u
     let colours: Vec<[u16; 3]> = chart24().iter().map(|(_, r)| encode(tables.xyz(r, light))).collect();
     let (width, height) = (6 * PATCH, 4 * PATCH);
     let pixel = |i: u32| colours[((i / width / PATCH) * 6 + (i % width) / PATCH) as usize];
-    Samples::Sixteen((0..width * height).map(pixel).collect())
+    Samples::Sixteen((0..width * height).flat_map(pixel).collect())
 }
 
 fn patch(index: usize) -> Region {
@@ -42,7 +42,7 @@ fn errors(tables: &Tables, picture: &Picture, balance: &Balance) -> Vec<f64> {
         .enumerate()
         .map(|(index, (_, reflectance))| {
             let sample = sample_yarn(picture, patch(index), balance, &Watch::nobody()).unwrap();
-            sample.colour.to_lab().difference(truth(tables, reflectance))
+            ciede2000(sample.colour.to_lab(), truth(tables, reflectance))
         })
         .collect()
 }
@@ -81,20 +81,13 @@ fn rendered_spectra_agree_with_the_published_chart() {
     // `chart24_lab.csv` adapts it to D65. Copies and adaptation differ by about two units.
     let tables = Tables::load();
     let published = table("chart24_lab.csv");
-    let published: Vec<[f64; 3]> = published
-        .lines()
-        .skip(1)
-        .map(|line| {
-            let fields: Vec<f64> = line.split(',').skip(10).map(|v| v.parse().unwrap()).collect();
-            fields.try_into().unwrap()
-        })
-        .collect();
     let errors: Vec<f64> = chart24()
         .iter()
         .zip(published)
-        .map(|((_, spectrum), [r, g, b])| {
+        .map(|((_, spectrum), row)| {
+            let [r, g, b] = row.three(["sR", "sG", "sB"]);
             // The cyan patch lies outside sRGB; its red is below 0, which a tone curve mirrors.
-            truth(&tables, spectrum).difference(Colour::from_srgb(r, g, b).to_lab())
+            ciede2000(truth(&tables, spectrum), Colour::from_srgb(r, g, b).to_lab())
         })
         .collect();
     assert!(mean(&errors) < 2.5, "{errors:.2?}");

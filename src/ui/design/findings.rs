@@ -9,7 +9,7 @@ use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading};
 
 /// Findings shown before "show all".
-const FIRST: usize = 6;
+const FIRST: usize = 4;
 
 /// Shows the list.
 pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {

@@ -17,9 +17,9 @@ use crate::ui::widgets::heading;
 pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
     let Some(mut dialog) = state.dialog.clone() else { return Vec::new() };
     let mut actions = Vec::new();
-    let modal = Modal::new(Id::unique("dialog")).frame(Frame::popup(ui.style()).inner_margin(20)).show(
-        ui.ctx(),
-        |ui| {
+    let modal = Modal::new(Id::unique(("dialog", title(&dialog))))
+        .frame(Frame::popup(ui.style()).inner_margin(20))
+        .show(ui.ctx(), |ui| {
             ui.set_width(width(&dialog));
             heading(ui, title(&dialog));
             ui.add_space(STEP / 2.0);
@@ -39,8 +39,7 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
             }
-        },
-    );
+        });
     // Clicking outside or Escape closes the harmless questions; the others want an answer.
     let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Recovered(_));
     if modal.should_close() && !(needs_answer && modal.backdrop_response.clicked()) {
@@ -77,7 +76,8 @@ const fn width(dialog: &Dialog) -> f32 {
 fn answers(ui: &mut Ui, labels: &[&str]) -> Option<usize> {
     ui.add_space(STEP);
     let mut chosen = None;
-    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+    let row = egui::vec2(ui.available_width(), 30.0);
+    ui.allocate_ui_with_layout(row, egui::Layout::right_to_left(egui::Align::Center), |ui| {
         for (number, label) in labels.iter().enumerate() {
             let text = if number == 0 {
                 egui::RichText::new(*label).family(crate::ui::theme::semibold())

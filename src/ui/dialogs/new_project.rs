@@ -14,7 +14,11 @@ use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, both_lengths};
 pub fn show(ui: &mut Ui, asked: &mut NewProject, actions: &mut Vec<Action>) {
     row(ui, "Title", |ui| {
         let edit = TextEdit::singleline(&mut asked.title).hint_text("Untitled").desired_width(200.0);
-        name(&ui.add(edit), "Title");
+        let edit = ui.add(edit);
+        name(&edit, "Title");
+        if ui.memory(|memory| memory.focused().is_none()) {
+            edit.request_focus();
+        }
     });
     row(ui, "Units", |ui| {
         for unit in LengthUnit::ALL {

@@ -32,6 +32,9 @@ pub fn show(
     caption(ui, format!("{what} (.{extension}). No file picker of the system answers, so type the path."));
     let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));
     name(&edit, "File path");
+    if ui.memory(|memory| memory.focused().is_none()) {
+        edit.request_focus();
+    }
     if edit.changed() {
         *replaces = false;
     }

@@ -1,0 +1,412 @@
+//! All figures of a project as one JSON object, for other programs.
+//!
+//! The keys are part of the program's interface: they carry their units, and may be added to but
+//! never renamed. Rows count from 1 at the bottom, stitches from 1 at the right, as knitters count.
+
+use serde::Serialize;
+
+use crate::chart::{BasicShape, EvenCount, motif_fit};
+use crate::knit::{Construction, Estimate, Technique};
+use crate::project::Project;
+use crate::project::figures::{Figures, Size};
+use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
+
+/// The figures as indented JSON, keys in a fixed order.
+pub fn json(project: &Project, figures: &Figures) -> String {
+    // Plain numbers and words cannot fail to be written.
+    serde_json::to_string_pretty(&Inspection::new(project, figures)).unwrap_or_default()
+}
+
+#[derive(Serialize)]
+struct Inspection<'a> {
+    title: &'a str,
+    units: &'static str,
+    gauge: Gauge,
+    technique: &'static str,
+    construction: &'static str,
+    chart: Chart,
+    size: Sizes,
+    shares: Vec<RolePart>,
+    findings: Vec<FindingOut<'a>>,
+    loop_length_cm: Range,
+    yarn: Vec<Yarn<'a>>,
+    yarn_total: Total,
+    motif_fit: Vec<Motif>,
+    repeat_fit: Fit,
+}
+
+#[derive(Serialize)]
+struct Gauge {
+    stitches_per_10_cm: f64,
+    rows_per_10_cm: f64,
+    stitches_per_4_in: f64,
+    rows_per_4_in: f64,
+    cell_width_over_height: f64,
+}
+
+#[derive(Serialize)]
+struct Chart {
+    width_stitches: u32,
+    height_rows: u32,
+    repeat_first_stitch: u32,
+    repeat_first_row: u32,
+    repeat_width_stitches: u32,
+    repeat_height_rows: u32,
+}
+
+#[derive(Serialize)]
+struct Sizes {
+    chart: SizeOut,
+    repeat: SizeOut,
+    finished: SizeOut,
+    finished_stitches: u32,
+    finished_rows: u32,
+}
+
+#[derive(Serialize)]
+struct SizeOut {
+    width_cm: f64,
+    height_cm: f64,
+    width_in: f64,
+    height_in: f64,
+}
+
+#[derive(Serialize)]
+struct RolePart {
+    role: &'static str,
+    share_percent: f64,
+    target_percent: Option<f64>,
+    deviation_percent: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct FindingOut<'a> {
+    kind: &'static str,
+    severity: &'static str,
+    row: Option<u32>,
+    stitch: Option<u32>,
+    rows: Option<u32>,
+    stitches: Option<u32>,
+    length_stitches: Option<u32>,
+    length_cm: Option<f64>,
+    colour: Option<&'a str>,
+    colours: Vec<&'a str>,
+    message: &'a str,
+}
+
+#[derive(Serialize)]
+struct Range {
+    low: f64,
+    likely: f64,
+    high: f64,
+}
+
+#[derive(Serialize)]
+struct Yarn<'a> {
+    colour: &'a str,
+    number: usize,
+    role: &'static str,
+    hex: String,
+    lstar: f64,
+    stitches: u64,
+    share_percent: f64,
+    metres_low: f64,
+    metres_likely: f64,
+    metres_high: f64,
+    grams_low: f64,
+    grams_likely: f64,
+    grams_high: f64,
+    balls: u32,
+    ball_g: f64,
+    metres_per_100g: f64,
+    ball_price: Option<f64>,
+    cost: Option<f64>,
+    strands: u64,
+    sum: Vec<SumLine>,
+}
+
+#[derive(Serialize)]
+struct SumLine {
+    what: &'static str,
+    metres_low: f64,
+    metres_likely: f64,
+    metres_high: f64,
+}
+
+#[derive(Serialize)]
+struct Total {
+    stitches: u64,
+    metres_low: f64,
+    metres_likely: f64,
+    metres_high: f64,
+    grams_low: f64,
+    grams_likely: f64,
+    grams_high: f64,
+    balls: u64,
+}
+
+/// The smallest size at which a basic shape is legible at this gauge.
+#[derive(Serialize)]
+struct Motif {
+    shape: String,
+    smallest_width_stitches: Option<u32>,
+    smallest_height_rows: Option<u32>,
+    smallest_width_cm: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Fit {
+    divides: bool,
+    needle_stitches: u32,
+    edge_stitches: u32,
+    repeat_stitches: u32,
+    repeats: u32,
+    left_over_stitches: u32,
+    below: Option<Even>,
+    above: Option<Even>,
+    centred: Option<Centred>,
+}
+
+#[derive(Serialize)]
+struct Even {
+    stitches: u32,
+    repeats: u32,
+    change_stitches: i64,
+    change_cm: f64,
+}
+
+#[derive(Serialize)]
+struct Centred {
+    repeats: u32,
+    before_stitches: u32,
+    after_stitches: u32,
+}
+
+/// To a thousandth: finer than anything that can be measured.
+fn rounded(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
+}
+
+impl<'a> Inspection<'a> {
+    fn new(project: &'a Project, figures: &'a Figures) -> Self {
+        let plan = &project.plan;
+        Self {
+            title: &project.title,
+            units: match project.units {
+                LengthUnit::Metric => "metric",
+                LengthUnit::Imperial => "imperial",
+            },
+            gauge: Gauge::new(plan.gauge),
+            technique: match plan.technique {
+                Technique::Stranded => "stranded",
+                Technique::Intarsia => "intarsia",
+                Technique::Stripes => "stripes",
+            },
+            construction: match plan.construction {
+                Construction::InTheRound => "in_the_round",
+                Construction::Flat => "flat",
+            },
+            chart: Chart::new(project),
+            size: Sizes {
+                chart: figures.chart_size.into(),
+                repeat: figures.repeat_size.into(),
+                finished: figures.finished_size.into(),
+                finished_stitches: plan.needle_stitches,
+                finished_rows: figures.finished_rows,
+            },
+            shares: shares(project, figures),
+            findings: findings(project, figures),
+            loop_length_cm: Range {
+                low: rounded(figures.loop_length.low),
+                likely: rounded(figures.loop_length.likely),
+                high: rounded(figures.loop_length.high),
+            },
+            yarn: yarn(project, figures),
+            yarn_total: total(figures),
+            motif_fit: BasicShape::ALL.into_iter().map(|shape| Motif::new(shape, plan.gauge)).collect(),
+            repeat_fit: Fit::new(figures),
+        }
+    }
+}
+
+impl Gauge {
+    fn new(gauge: crate::knit::Gauge) -> Self {
+        Self {
+            stitches_per_10_cm: rounded(gauge.stitches.get()),
+            rows_per_10_cm: rounded(gauge.rows.get()),
+            stitches_per_4_in: rounded(gauge.stitches.get() * PER_4_IN_OVER_PER_10_CM),
+            rows_per_4_in: rounded(gauge.rows.get() * PER_4_IN_OVER_PER_10_CM),
+            cell_width_over_height: rounded(gauge.cell_aspect()),
+        }
+    }
+}
+
+impl Chart {
+    fn new(project: &Project) -> Self {
+        let grid = &project.chart.grid;
+        let repeat = project.chart.repeat();
+        Self {
+            width_stitches: grid.width(),
+            height_rows: grid.height(),
+            repeat_first_stitch: grid.width() + 1 - (repeat.x + repeat.width),
+            repeat_first_row: repeat.y + 1,
+            repeat_width_stitches: repeat.width,
+            repeat_height_rows: repeat.height,
+        }
+    }
+}
+
+impl From<Size> for SizeOut {
+    fn from(size: Size) -> Self {
+        let inches = |length: Cm| rounded(LengthUnit::Imperial.from_cm(length.get()));
+        Self {
+            width_cm: rounded(size.width.get()),
+            height_cm: rounded(size.height.get()),
+            width_in: inches(size.width),
+            height_in: inches(size.height),
+        }
+    }
+}
+
+fn shares(project: &Project, figures: &Figures) -> Vec<RolePart> {
+    crate::project::Role::ALL
+        .into_iter()
+        .map(|role| {
+            let part = role.part();
+            RolePart {
+                role: role_key(role),
+                share_percent: rounded(part.map_or(figures.ground_share, |part| figures.part_shares[part])),
+                target_percent: project.palette.proportion.share(role).map(rounded),
+                deviation_percent: part.map(|part| rounded(figures.part_deviations[part])),
+            }
+        })
+        .collect()
+}
+
+const fn role_key(role: crate::project::Role) -> &'static str {
+    use crate::project::Role;
+    match role {
+        Role::Main => "main",
+        Role::Supporting => "supporting",
+        Role::Accent => "accent",
+        Role::Ground => "ground",
+    }
+}
+
+fn findings<'a>(project: &'a Project, figures: &'a Figures) -> Vec<FindingOut<'a>> {
+    let width = project.chart.grid.width();
+    let slots = project.palette.slots();
+    let name = |slot: &usize| slots.get(*slot).map(|slot| slot.name.as_str());
+    let stitch_cm = project.plan.gauge.stitch_width_cm();
+    figures
+        .findings
+        .iter()
+        .map(|finding| FindingOut {
+            kind: finding.kind.key(),
+            severity: finding.severity.key(),
+            row: finding.row(),
+            stitch: finding.stitch(width),
+            rows: finding.place.map(|place| place.height),
+            stitches: finding.place.map(|place| place.width),
+            length_stitches: finding.length,
+            length_cm: finding.length.map(|length| rounded(f64::from(length) * stitch_cm)),
+            colour: finding.slots.first().and_then(name),
+            colours: finding.slots.iter().filter_map(name).collect(),
+            message: &finding.message,
+        })
+        .collect()
+}
+
+fn yarn<'a>(project: &'a Project, figures: &Figures) -> Vec<Yarn<'a>> {
+    let slots = project.palette.slots().iter().zip(&figures.yarn.slots).enumerate();
+    slots
+        .map(|(i, (slot, used))| Yarn {
+            colour: &slot.name,
+            number: i + 1,
+            role: role_key(slot.role),
+            hex: slot.colour.to_hex(),
+            lstar: rounded(slot.colour.lstar()),
+            stitches: used.stitches,
+            share_percent: rounded(used.share_percent),
+            metres_low: rounded(used.metres.low),
+            metres_likely: rounded(used.metres.likely),
+            metres_high: rounded(used.metres.high),
+            grams_low: rounded(used.grams.low),
+            grams_likely: rounded(used.grams.likely),
+            grams_high: rounded(used.grams.high),
+            balls: used.balls,
+            ball_g: rounded(slot.yarn.put_up.ball_g()),
+            metres_per_100g: rounded(slot.yarn.put_up.grist.get()),
+            ball_price: slot.yarn.ball_price,
+            cost: slot.yarn.ball_price.map(|price| rounded(price * f64::from(used.balls))),
+            strands: used.strands,
+            sum: used.lines.iter().map(|line| SumLine::new(line.what, line.metres)).collect(),
+        })
+        .collect()
+}
+
+impl SumLine {
+    fn new(what: &'static str, metres: Estimate) -> Self {
+        Self {
+            what,
+            metres_low: rounded(metres.low),
+            metres_likely: rounded(metres.likely),
+            metres_high: rounded(metres.high),
+        }
+    }
+}
+
+fn total(figures: &Figures) -> Total {
+    let (metres, grams) = (figures.yarn.metres(), figures.yarn.grams());
+    Total {
+        stitches: figures.yarn.slots.iter().map(|used| used.stitches).sum(),
+        metres_low: rounded(metres.low),
+        metres_likely: rounded(metres.likely),
+        metres_high: rounded(metres.high),
+        grams_low: rounded(grams.low),
+        grams_likely: rounded(grams.likely),
+        grams_high: rounded(grams.high),
+        balls: figures.yarn.slots.iter().map(|used| u64::from(used.balls)).sum(),
+    }
+}
+
+impl Motif {
+    fn new(shape: BasicShape, gauge: crate::knit::Gauge) -> Self {
+        // The smallest size does not depend on the size that is asked for.
+        let any = gauge.width(10);
+        let smallest = motif_fit(shape, any, gauge).ok().and_then(|fit| fit.smallest);
+        Self {
+            shape: shape.name().to_lowercase(),
+            smallest_width_stitches: smallest.map(|s| s.stitches),
+            smallest_height_rows: smallest.map(|s| s.rows),
+            smallest_width_cm: smallest.map(|s| rounded(s.width_cm)),
+        }
+    }
+}
+
+impl Fit {
+    fn new(figures: &Figures) -> Self {
+        let fit = &figures.repeat_fit;
+        let even = |count: EvenCount| Even {
+            stitches: count.stitches,
+            repeats: count.repeats,
+            change_stitches: count.change,
+            change_cm: rounded(count.change_cm),
+        };
+        Self {
+            divides: fit.divides(),
+            needle_stitches: fit.stitches,
+            edge_stitches: fit.edge,
+            repeat_stitches: fit.repeat,
+            repeats: fit.repeats,
+            left_over_stitches: fit.left_over,
+            below: fit.below.map(even),
+            above: fit.above.map(even),
+            centred: fit.centred.map(|parts| Centred {
+                repeats: parts.repeats,
+                before_stitches: parts.before,
+                after_stitches: parts.after,
+            }),
+        }
+    }
+}

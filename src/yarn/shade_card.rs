@@ -1,0 +1,316 @@
+//! Shade cards: the colours that exist, in the yarns they exist in.
+
+use super::PutUp;
+use crate::colour::{Colour, ColourError};
+use thiserror::Error;
+
+/// Most shades a card holds.
+pub const MAX_SHADES: usize = 20_000;
+/// Longest text of a field, in characters.
+pub const MAX_TEXT: usize = 200;
+
+/// Why a shade or a card was refused.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum ShadeError {
+    /// A shade without a name.
+    #[error("a shade needs a name")]
+    NoName,
+    /// A text beyond [`MAX_TEXT`].
+    #[error("the {field} has {found} characters, more than {MAX_TEXT}: shorten it")]
+    LongText {
+        /// The field.
+        field: &'static str,
+        /// Its length.
+        found: usize,
+    },
+    /// No such weight class.
+    #[error("the weight class must be a whole number from 0 to 7, not {0}")]
+    WeightClass(u8),
+    /// A price that is none.
+    #[error("the price must be 0 or more, not {0}")]
+    Price(f64),
+    /// An uncertainty that is none.
+    #[error("the uncertainty must be between 0 and 100, not {0}")]
+    Uncertainty(f64),
+    /// Too many shades.
+    #[error("a card holds at most {MAX_SHADES} shades, not {0}: divide it")]
+    TooMany(usize),
+    /// A colour that is none.
+    #[error(transparent)]
+    Colour(#[from] ColourError),
+}
+
+/// Where the colour of a shade comes from.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum ColourSource {
+    /// Measured on a photograph.
+    Photo,
+    /// Typed in or matched by eye.
+    #[default]
+    Typed,
+    /// Given by the maker.
+    Maker,
+}
+
+impl ColourSource {
+    /// All sources, in the order they are offered.
+    pub const ALL: [Self; 3] = [Self::Photo, Self::Typed, Self::Maker];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Photo => "Photo",
+            Self::Typed => "Typed",
+            Self::Maker => "Maker",
+        }
+    }
+
+    /// The uncertainty to assume when none is given, in CIEDE2000 (our judgement: a phone picture
+    /// with a grey card 4, a colour matched by eye 5, a maker's screen colour 3).
+    pub const fn usual_uncertainty(self) -> f64 {
+        match self {
+            Self::Photo => 4.0,
+            Self::Typed => 5.0,
+            Self::Maker => 3.0,
+        }
+    }
+}
+
+/// Whether a shade can be had.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Stock {
+    /// To be bought.
+    #[default]
+    InStock,
+    /// This many balls are at home, 1 or more; more can be bought.
+    Owned(u32),
+    /// Not to be had.
+    Out,
+}
+
+/// One shade of a yarn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shade {
+    /// What it is called; never empty.
+    pub name: String,
+    /// The maker's number, or empty.
+    pub code: String,
+    /// Its colour under D65.
+    pub colour: Colour,
+    /// Where the colour comes from.
+    pub source: ColourSource,
+    /// How far the colour may be off: one standard deviation in CIEDE2000, `0..=100`.
+    pub uncertainty: f64,
+    /// What it is spun of, in words, or empty.
+    pub fibre: String,
+    /// Weight class of the published standard, `0..=7`, when known.
+    pub weight_class: Option<u8>,
+    /// Metres per 100 g and grams per ball, when known.
+    pub put_up: Option<PutUp>,
+    /// Price of a ball, 0 or more, in the project's currency, when known.
+    pub ball_price: Option<f64>,
+    /// Whether it can be had.
+    pub stock: Stock,
+    /// The dye lot, or empty.
+    pub dye_lot: String,
+    /// The photograph it was measured on, or empty; the place may follow as in W3C Media Fragments
+    /// (`balls.jpg#xywh=120,40,100,100`).
+    pub photo: String,
+}
+
+impl Shade {
+    /// A shade of which only name and colour are known.
+    pub fn new(name: impl Into<String>, colour: Colour) -> Self {
+        let source = ColourSource::default();
+        Self {
+            name: name.into(),
+            code: String::new(),
+            colour,
+            source,
+            uncertainty: source.usual_uncertainty(),
+            fibre: String::new(),
+            weight_class: None,
+            put_up: None,
+            ball_price: None,
+            stock: Stock::default(),
+            dye_lot: String::new(),
+            photo: String::new(),
+        }
+    }
+
+    /// Price of 100 m, when price and put-up are known: what a piece costs at one gauge, whatever
+    /// the size of the balls.
+    pub fn price_per_100m(&self) -> Option<f64> {
+        Some(self.ball_price? * 100.0 / self.put_up?.metres_per_ball())
+    }
+
+    /// Balls at home.
+    pub const fn owned_balls(&self) -> u32 {
+        match self.stock {
+            Stock::Owned(balls) => balls,
+            Stock::InStock | Stock::Out => 0,
+        }
+    }
+
+    /// Refuses what the types allow and a shade does not.
+    ///
+    /// # Errors
+    /// [`ShadeError`] naming the first field that is wrong.
+    pub fn check(&self) -> Result<(), ShadeError> {
+        if self.name.trim().is_empty() {
+            return Err(ShadeError::NoName);
+        }
+        let texts = [
+            ("name", &self.name),
+            ("code", &self.code),
+            ("fibre", &self.fibre),
+            ("dye lot", &self.dye_lot),
+            ("photo", &self.photo),
+        ];
+        for (field, text) in texts {
+            let found = text.chars().count();
+            if found > MAX_TEXT {
+                return Err(ShadeError::LongText { field, found });
+            }
+        }
+        if let Some(class) = self.weight_class.filter(|class| *class > 7) {
+            return Err(ShadeError::WeightClass(class));
+        }
+        if let Some(price) = self.ball_price.filter(|price| !(0.0..f64::INFINITY).contains(price)) {
+            return Err(ShadeError::Price(price));
+        }
+        if !(0.0..=100.0).contains(&self.uncertainty) {
+            return Err(ShadeError::Uncertainty(self.uncertainty));
+        }
+        Ok(())
+    }
+}
+
+/// A list of shades, e.g. one maker's, one shop's, or what is at home.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ShadeCard {
+    /// What it is called.
+    pub name: String,
+    shades: Vec<Shade>,
+}
+
+impl ShadeCard {
+    /// A card of checked shades.
+    ///
+    /// # Errors
+    /// The place (from 0) of the first wrong shade and what is wrong; the number of shades when
+    /// they are too many.
+    pub fn new(name: impl Into<String>, shades: Vec<Shade>) -> Result<Self, (usize, ShadeError)> {
+        if shades.len() > MAX_SHADES {
+            return Err((MAX_SHADES, ShadeError::TooMany(shades.len())));
+        }
+        for (index, shade) in shades.iter().enumerate() {
+            shade.check().map_err(|error| (index, error))?;
+        }
+        Ok(Self { name: name.into(), shades })
+    }
+
+    /// The shades in the card's order.
+    pub fn shades(&self) -> &[Shade] {
+        &self.shades
+    }
+
+    /// Adds a shade at the end.
+    ///
+    /// # Errors
+    /// [`ShadeError`] when the shade is wrong or the card is full.
+    pub fn push(&mut self, shade: Shade) -> Result<(), ShadeError> {
+        shade.check()?;
+        if self.shades.len() >= MAX_SHADES {
+            return Err(ShadeError::TooMany(self.shades.len() + 1));
+        }
+        self.shades.push(shade);
+        Ok(())
+    }
+
+    /// Puts a shade in the place of another and returns that one; `None` when there is none there.
+    ///
+    /// # Errors
+    /// [`ShadeError`] when the shade is wrong.
+    pub fn replace(&mut self, index: usize, shade: Shade) -> Result<Option<Shade>, ShadeError> {
+        shade.check()?;
+        Ok(self.shades.get_mut(index).map(|place| std::mem::replace(place, shade)))
+    }
+
+    /// Takes a shade out; `None` when there is none there.
+    pub fn remove(&mut self, index: usize) -> Option<Shade> {
+        (index < self.shades.len()).then(|| self.shades.remove(index))
+    }
+
+    /// Puts a shade in at a place, the others moving on: the inverse of [`ShadeCard::remove`].
+    ///
+    /// # Errors
+    /// [`ShadeError`] when the shade is wrong or the card is full.
+    pub fn insert(&mut self, index: usize, shade: Shade) -> Result<(), ShadeError> {
+        self.push(shade)?;
+        let index = index.min(self.shades.len() - 1);
+        self.shades[index..].rotate_right(1);
+        Ok(())
+    }
+
+    /// The fibres on the card, each once, in alphabetical order.
+    pub fn fibres(&self) -> Vec<&str> {
+        let mut fibres: Vec<&str> = self.shades.iter().map(|shade| shade.fibre.trim()).collect();
+        fibres.sort_unstable();
+        fibres.dedup();
+        fibres.retain(|fibre| !fibre.is_empty());
+        fibres
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shade(name: &str) -> Shade {
+        Shade::new(name, Colour::from_hex("#1f2a4d").unwrap())
+    }
+
+    #[test]
+    fn wrong_shades_are_refused_by_field() {
+        let wrong = |change: fn(&mut Shade)| {
+            let mut shade = shade("Haar");
+            change(&mut shade);
+            shade.check().unwrap_err()
+        };
+        assert_eq!(wrong(|s| s.name = "  ".to_owned()), ShadeError::NoName);
+        assert_eq!(wrong(|s| s.weight_class = Some(8)), ShadeError::WeightClass(8));
+        assert_eq!(wrong(|s| s.ball_price = Some(-1.0)), ShadeError::Price(-1.0));
+        assert!(matches!(wrong(|s| s.ball_price = Some(f64::NAN)), ShadeError::Price(_)));
+        assert!(matches!(wrong(|s| s.uncertainty = f64::NAN), ShadeError::Uncertainty(_)));
+        let long = wrong(|s| s.fibre = "w".repeat(201)).to_string();
+        assert!(long.contains("fibre") && long.contains("201"), "{long}");
+        assert_eq!(ShadeCard::new("Card", vec![shade("a"), shade("")]), Err((1, ShadeError::NoName)));
+    }
+
+    #[test]
+    fn taking_out_and_putting_back_restores_the_card() {
+        let mut card = ShadeCard::new("Card", ["a", "b", "c"].map(shade).to_vec()).unwrap();
+        let before = card.clone();
+        for index in 0..3 {
+            let taken = card.remove(index).unwrap();
+            card.insert(index, taken).unwrap();
+            assert_eq!(card, before);
+        }
+        assert_eq!(card.remove(3), None);
+        assert_eq!(card.replace(9, shade("z")), Ok(None));
+    }
+
+    #[test]
+    fn the_price_of_100_m_does_not_depend_on_the_ball() {
+        let priced = |ball_g: f64, price: f64| Shade {
+            put_up: PutUp::new(200.0, ball_g).ok(),
+            ball_price: Some(price),
+            ..shade("Haar")
+        };
+        let (small, large) = (priced(25.0, 3.0), priced(100.0, 12.0));
+        assert!((small.price_per_100m().unwrap() - 6.0).abs() < 1e-9);
+        assert!((large.price_per_100m().unwrap() - 6.0).abs() < 1e-9);
+        assert_eq!(shade("Haar").price_per_100m(), None);
+    }
+}
