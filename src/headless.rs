@@ -8,9 +8,10 @@ use std::process::ExitCode;
 use lexopt::Arg;
 
 use crate::export::chart_picture::{self, PictureOptions};
-use crate::export::{ExportError, png, raster};
-use crate::file::{self, Draft};
+use crate::export::{ExportError, inspect, png, raster, yardage};
+use crate::file::{self, Draft, FileError};
 use crate::project::Project;
+use crate::project::figures::Figures;
 
 /// What is left to do after the command line was read.
 #[derive(Debug)]
@@ -36,6 +37,8 @@ const EXPORT: &[OptionHelp] = &[
     OptionHelp { name: "px", value: "N", help: "pixels per stitch of the picture, 1 to 400 (24)" },
     OptionHelp { name: "dpi", value: "N", help: "printed dots per inch of the picture, 10 to 2400 (150)" },
     OptionHelp { name: "symbols", value: "", help: "a symbol on each stitch, to read without colour" },
+    OptionHelp { name: "yardage", value: "OUT.csv", help: "the yarn of each colour as a table" },
+    OptionHelp { name: "yardage-text", value: "OUT.txt", help: "the same as aligned text, in both systems" },
 ];
 
 /// Reads the command line (without the program's own name) and carries out a headless command.
@@ -65,6 +68,7 @@ fn command(mut args: lexopt::Parser) -> Result<Outcome, String> {
             Ok(done())
         }
         Some(Arg::Value(word)) if word == "export" => export(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "inspect" => inspect_project(args).map(|()| done()),
         Some(Arg::Value(path)) => {
             no_more(args, &[])?;
             Ok(Outcome::OpenWindow(Some(path.into())))
@@ -79,6 +83,8 @@ struct ExportJob {
     project: PathBuf,
     chart: Option<PathBuf>,
     picture: PictureOptions,
+    yardage: Option<PathBuf>,
+    yardage_text: Option<PathBuf>,
 }
 
 fn export(args: lexopt::Parser) -> Result<(), String> {
@@ -90,6 +96,16 @@ fn export(args: lexopt::Parser) -> Result<(), String> {
         let (draft, what) = chart_draft(&project, path, &job.picture).map_err(|e| at(path, &e))?;
         drafts.push(draft);
         said.push(what);
+    }
+    if job.yardage.is_some() || job.yardage_text.is_some() {
+        let figures = Figures::of(&project);
+        if let Some(path) = &job.yardage {
+            let table = yardage::csv(&project, &figures).map_err(|e| at(path, &e))?;
+            drafts.push(text_draft(path, &table)?);
+        }
+        if let Some(path) = &job.yardage_text {
+            drafts.push(text_draft(path, &yardage::text(&project, &figures))?);
+        }
     }
     // All are written before any takes its name: a failure leaves every old file in place.
     for draft in drafts {
@@ -108,12 +124,14 @@ fn export_job(mut args: lexopt::Parser) -> Result<ExportJob, String> {
             Arg::Long("px") => job.picture.px_per_stitch = number(&mut args, "--px", "a whole number")?,
             Arg::Long("dpi") => job.picture.dots_per_inch = number(&mut args, "--dpi", "a number")?,
             Arg::Long("symbols") => job.picture.symbols = true,
+            Arg::Long("yardage") => job.yardage = Some(path_value(&mut args, "--yardage")?),
+            Arg::Long("yardage-text") => job.yardage_text = Some(path_value(&mut args, "--yardage-text")?),
             Arg::Value(path) if project.is_none() => project = Some(PathBuf::from(path)),
             other => return Err(unknown(&other, &EXPORT.iter().map(|o| o.name).collect::<Vec<_>>())),
         }
     }
     job.project = project.ok_or("export needs a project: huegauge export PROJECT --chart OUT.png")?;
-    check_outputs(&job.project, &[&job.chart])?;
+    check_outputs(&job.project, &[&job.chart, &job.yardage, &job.yardage_text])?;
     Ok(job)
 }
 
@@ -155,6 +173,21 @@ fn chart_draft(
         options.dots_per_inch
     );
     Ok((draft, said))
+}
+
+fn text_draft(path: &Path, text: &str) -> Result<Draft, String> {
+    Draft::write(path, |out| out.write_all(text.as_bytes()).map_err(|e| FileError::writing(path, &e)))
+        .map_err(|error| error.to_string())
+}
+
+fn inspect_project(mut args: lexopt::Parser) -> Result<(), String> {
+    let Some(Arg::Value(path)) = args.next().map_err(|e| e.to_string())? else {
+        return Err("inspect needs a project: huegauge inspect PROJECT".to_owned());
+    };
+    no_more(args, &[])?;
+    let project = file::load(Path::new(&path)).map_err(|e| e.to_string())?;
+    print(&(inspect::json(&project, &Figures::of(&project)) + "\n"));
+    Ok(())
 }
 
 /// An export error with the file it belongs to; a file error names it already.

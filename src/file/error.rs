@@ -111,7 +111,7 @@ impl FileError {
     }
 
     /// The error for a failed write to `path`.
-    pub(super) fn writing(path: &Path, error: &io::Error) -> Self {
+    pub(crate) fn writing(path: &Path, error: &io::Error) -> Self {
         let problem = match error.kind() {
             io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
                 Problem::NoFolder(super::store::folder_of(path).display().to_string())

@@ -3,7 +3,10 @@
 
 mod arbitrary;
 mod arbitrary_material;
+mod chart_pictures;
+mod headless;
 mod hostile;
 mod pictures;
 mod round_trip;
 mod shade_cards;
+mod tables;

@@ -1,6 +1,7 @@
 //! The harmony column: hue ring, scheme, colours, the chosen colour, proportion.
 
 mod chosen;
+mod colourways;
 mod field;
 mod proportion;
 mod ring;
@@ -30,6 +31,7 @@ pub struct HarmonyView {
     /// The slot and colour `hex` was last filled from.
     hex_of: Option<(usize, Colour)>,
     field: field::FieldTexture,
+    pictures: colourways::Pictures,
 }
 
 /// The slot the column works on: the one the tools paint with.
@@ -54,6 +56,8 @@ pub fn show(ui: &mut Ui, state: &mut State, view: &mut HarmonyView) -> Vec<Actio
         proportion::show(ui, state, &mut actions);
         ui.separator();
         chosen::show(ui, state, view, &mut actions);
+        ui.separator();
+        colourways::show(ui, state, &mut view.pictures, &mut actions);
         ui.add_space(STEP);
     });
     if actions.iter().any(|action| matches!(action, Action::EndGesture)) {
