@@ -2,17 +2,15 @@
 //!
 //! The map of the house; each room may use those to its left only:
 //!
-//! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui <- main`
+//! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui, headless <- main`
 //!
 //! - [`units`]: checked quantities.
 //! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
-//! - [`file`]: projects on disk.
-//! - [`export`]: what is printed and shared.
-//! - [`headless`]: the command line.
-//! - [`app`]: state, actions and worker threads; [`ui`]: the window.
+//! - [`file`]: projects on disk; [`export`]: what is printed and shared.
+//! - [`app`]: state, actions and worker threads; [`ui`]: the window; [`headless`]: the command line.
 
-//NOWIN pub mod app;
+pub mod app;
 pub mod chart;
 pub mod colour;
 pub mod export;
@@ -21,6 +19,6 @@ pub mod headless;
 pub mod knit;
 pub mod photo;
 pub mod project;
-//NOWIN pub mod ui;
+pub mod ui;
 pub mod units;
 pub mod yarn;

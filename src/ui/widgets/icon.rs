@@ -90,6 +90,7 @@ enum Part {
 use Part::{Arc, Closed, Dashed, Disc, Filled, Open, Ring};
 
 impl Icon {
+    #[expect(clippy::too_many_lines, reason = "a table of shapes")]
     const fn parts(self) -> &'static [Part] {
         match self {
             Self::Draw => &[
