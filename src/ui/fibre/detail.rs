@@ -14,7 +14,10 @@ const REASONS: usize = 5;
 
 /// Shows everything on one candidate.
 pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actions: &mut Vec<Action>) {
-    ui.add(Label::new(RichText::new(ranked.blend.name()).size(crate::ui::theme::HEADING).family(semibold())).wrap());
+    ui.add(
+        Label::new(RichText::new(ranked.blend.name()).size(crate::ui::theme::HEADING).family(semibold()))
+            .wrap(),
+    );
     choose(ui, project, ranked, actions);
     ui.add_space(STEP / 2.0);
     for part in &ranked.needs {
@@ -84,7 +87,10 @@ fn need(ui: &mut Ui, part: &NeedScore) {
             for term in &part.terms {
                 figure(ui, term);
             }
-            caption(ui, format!("Counts {:.1}; firmness of the figures: {}.", part.weight, part.basis().name()));
+            caption(
+                ui,
+                format!("Counts {:.1}; firmness of the figures: {}.", part.weight, part.basis().name()),
+            );
         });
     let row = header.header_response.rect;
     let tokens = Tokens::of(ui);

@@ -93,12 +93,14 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
             });
         });
     }
-    let ground = Frame::new().fill(Tokens::of(ui).rail).inner_margin(Margin { left: 12, right: 4, top: 8, bottom: 0 });
+    let ground =
+        Frame::new().fill(Tokens::of(ui).rail).inner_margin(Margin { left: 12, right: 4, top: 8, bottom: 0 });
     CentralPanel::no_frame().frame(ground).show(ui, |ui| {
         toolbar(ui, view, &mut actions);
         match view.middle {
             Middle::Order => {
-                let shown = looked_at(view.looked_at.as_ref(), project, &order).map(|ranked| ranked.blend.clone());
+                let shown =
+                    looked_at(view.looked_at.as_ref(), project, &order).map(|ranked| ranked.blend.clone());
                 ranking::changes(ui, &order);
                 if let Some(clicked) = ranking::list(ui, project, &order, shown.as_ref()) {
                     view.looked_at = Some(clicked);

@@ -7,9 +7,7 @@ use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{STEP, semibold};
 use crate::ui::widgets::{caption, heading, name};
-use crate::yarn::{
-    Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer,
-};
+use crate::yarn::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 
 /// Shows the questions; a changed answer is an edit of the project.
 pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {

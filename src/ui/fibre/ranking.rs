@@ -70,7 +70,13 @@ fn header(ui: &mut Ui) {
     let tokens = Tokens::of(ui);
     for (index, need) in Need::ALL.iter().copied().enumerate() {
         let cell = Rect::from_min_size(egui::pos2(column(rect, index), rect.top()), Vec2::new(NEED, 18.0));
-        ui.painter().text(cell.left_center(), Align2::LEFT_CENTER, short(need), FontId::proportional(SMALL), tokens.weak);
+        ui.painter().text(
+            cell.left_center(),
+            Align2::LEFT_CENTER,
+            short(need),
+            FontId::proportional(SMALL),
+            tokens.weak,
+        );
         ui.interact(cell, ui.scope_id().with(need.key()), Sense::hover()).on_hover_text(need.name());
     }
 }
@@ -99,7 +105,13 @@ fn entry(ui: &mut Ui, place: usize, ranked: &Ranked, chosen: bool, shown: bool) 
     painter.rect_filled(rect, CORNER, fill);
     let small = FontId::proportional(SMALL);
     let left = rect.left() + STEP;
-    painter.text(egui::pos2(left, rect.top() + 6.0), Align2::LEFT_TOP, place.to_string(), small.clone(), tokens.weak);
+    painter.text(
+        egui::pos2(left, rect.top() + 6.0),
+        Align2::LEFT_TOP,
+        place.to_string(),
+        small.clone(),
+        tokens.weak,
+    );
     if chosen {
         let mark = Rect::from_min_size(egui::pos2(left - 1.0, rect.bottom() - 18.0), Vec2::splat(12.0));
         Icon::Tick.paint(painter, mark, tokens.text);
@@ -114,7 +126,11 @@ fn entry(ui: &mut Ui, place: usize, ranked: &Ranked, chosen: bool, shown: bool) 
     let font = if chosen || shown { FontId::new(BODY, semibold()) } else { FontId::proportional(BODY) };
     painter.galley(egui::pos2(text_left, rect.top() + 4.0), line(&title, font, tokens.text), tokens.text);
     let why = summary(ranked);
-    painter.galley(egui::pos2(text_left, rect.bottom() - 20.0), line(&why, small.clone(), tokens.weak), tokens.weak);
+    painter.galley(
+        egui::pos2(text_left, rect.bottom() - 20.0),
+        line(&why, small.clone(), tokens.weak),
+        tokens.weak,
+    );
     let at = egui::pos2(column(rect, 0) - 12.0, rect.center().y);
     painter.text(at, Align2::RIGHT_CENTER, score, FontId::new(BODY, semibold()), tokens.text);
     for (index, part) in ranked.needs.iter().enumerate() {

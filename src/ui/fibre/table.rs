@@ -99,7 +99,8 @@ fn cell(ui: &Ui, rect: Rect, fibre: Fibre, figure: &Figure) {
         ui.painter().rect_filled(rect, 2, tokens.hover);
     }
     if figure.property.is_grade() {
-        let bar = Rect::from_min_size(rect.left_center() - Vec2::new(0.0, 3.0), Vec2::new(COLUMN - 24.0, 6.0));
+        let bar =
+            Rect::from_min_size(rect.left_center() - Vec2::new(0.0, 3.0), Vec2::new(COLUMN - 24.0, 6.0));
         paint_bar(ui.painter(), bar, figure.mid(), tokens);
     } else {
         let font = FontId::proportional(SMALL + 0.5);

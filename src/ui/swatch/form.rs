@@ -123,8 +123,7 @@ fn combo<T: Copy + PartialEq>(
 }
 
 fn counted(ui: &mut Ui, entry: &mut LoggedSwatch, ended: &mut bool) {
-    let count =
-        |label, suffix| NumberField { label, suffix, range: 1.0..=2000.0, decimals: 0, speed: 0.2 };
+    let count = |label, suffix| NumberField { label, suffix, range: 1.0..=2000.0, decimals: 0, speed: 0.2 };
     let (stitches, rows) = (entry.swatch.stitches(), entry.swatch.rows());
     let typed = (
         number(ui, "Stitches", &count("Counted stitches", " stitches"), f64::from(stitches), ended),
@@ -180,8 +179,7 @@ fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
         scale_step_g: 1.0,
     };
     let mut weighed = entry.swatch.weighed.unwrap_or(start);
-    let count =
-        |label, suffix| NumberField { label, suffix, range: 1.0..=5000.0, decimals: 0, speed: 0.2 };
+    let count = |label, suffix| NumberField { label, suffix, range: 1.0..=5000.0, decimals: 0, speed: 0.2 };
     let stitches = count("Stitches of the whole swatch", " stitches");
     if let Some(typed) = number(ui, "All stitches", &stitches, f64::from(weighed.stitches), ended) {
         weighed.stitches = typed.round() as u32;

@@ -34,7 +34,9 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut SwatchView, actions: &mut
             actions.push(gesture(project, "Add a swatch", |material| material.swatches.push(fresh)));
             actions.push(Action::EndGesture);
         }
-        if !swatches.is_empty() && ui.button("Remove").on_hover_text("Remove the swatch that is shown").clicked() {
+        if !swatches.is_empty()
+            && ui.button("Remove").on_hover_text("Remove the swatch that is shown").clicked()
+        {
             let place = view.shown;
             actions.push(gesture(project, "Remove swatch", |material| {
                 if place < material.swatches.len() {
@@ -74,7 +76,8 @@ pub fn gauge(measured: &MeasuredGauge, units: LengthUnit) -> String {
 
 /// One swatch; whether it was clicked.
 fn row(ui: &mut Ui, place: usize, entry: &LoggedSwatch, shown: bool, units: LengthUnit) -> bool {
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width() - STEP, 46.0), Sense::click());
+    let (rect, response) =
+        ui.allocate_exact_size(Vec2::new(ui.available_width() - STEP, 46.0), Sense::click());
     let title = format!("{}. {}", place + 1, entry.yarn);
     let state = match entry.swatch.best_gauge() {
         Some(measured) if measured.washed => format!("{}, washed", gauge(&measured, units)),
@@ -82,7 +85,8 @@ fn row(ui: &mut Ui, place: usize, entry: &LoggedSwatch, shown: bool, units: Leng
         None => "not measured".to_owned(),
     };
     let text = format!("{} mm, {state}", entry.swatch.needle_mm);
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, shown, format!("Swatch {title}: {text}")));
+    response
+        .widget_info(|| WidgetInfo::selected(Role::Button, true, shown, format!("Swatch {title}: {text}")));
     let tokens = Tokens::of(ui);
     let fill = match (shown, response.hovered()) {
         (true, _) => tokens.chosen,

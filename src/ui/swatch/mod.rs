@@ -31,15 +31,19 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SwatchView) -> Vec<Action> {
     let project = state.project();
     view.shown = view.shown.min(project.material.swatches.len().saturating_sub(1));
     let tokens = Tokens::of(ui);
-    let frame = |fill| Frame::new().fill(fill).inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 });
+    let frame =
+        |fill| Frame::new().fill(fill).inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 });
     Panel::left("swatch log").frame(frame(tokens.panel)).exact_size(LOG).resizable(false).show(ui, |ui| {
         scroll(ui, |ui| log::show(ui, project, view, &mut actions));
     });
     let shown = project.material.swatches.get(view.shown);
     if shown.is_some() {
-        Panel::left("swatch fields").frame(frame(tokens.panel)).exact_size(FORM).resizable(false).show(ui, |ui| {
-            scroll(ui, |ui| form::show(ui, project, view.shown, &mut actions));
-        });
+        Panel::left("swatch fields").frame(frame(tokens.panel)).exact_size(FORM).resizable(false).show(
+            ui,
+            |ui| {
+                scroll(ui, |ui| form::show(ui, project, view.shown, &mut actions));
+            },
+        );
     }
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {
         Some(entry) => scroll(ui, |ui| results::show(ui, project, entry, &mut actions)),

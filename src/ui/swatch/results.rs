@@ -85,7 +85,12 @@ fn apply(ui: &mut Ui, project: &Project, swatch: &Swatch, actions: &mut Vec<Acti
     }
     let factor = units.gauge_factor();
     let shown = |gauge: Gauge| {
-        format!("{:.1} × {:.1} in {}", gauge.stitches.get() * factor, gauge.rows.get() * factor, units.gauge_base())
+        format!(
+            "{:.1} × {:.1} in {}",
+            gauge.stitches.get() * factor,
+            gauge.rows.get() * factor,
+            units.gauge_base()
+        )
     };
     let text = if washed == Some(planned) {
         "The project is planned with this gauge.".to_owned()
