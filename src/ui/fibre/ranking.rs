@@ -55,7 +55,8 @@ pub fn list(ui: &mut Ui, project: &Project, order: &Order, shown: Option<&Blend>
         ui.spacing_mut().item_spacing.y = 3.0;
         for (place, ranked) in order.ranked.iter().enumerate() {
             let chosen = project.material.blend.as_ref() == Some(&ranked.blend);
-            if entry(ui, place + 1, ranked, chosen, shown == Some(&ranked.blend)) {
+            let standing = Standing { place: place + 1, chosen, shown: shown == Some(&ranked.blend) };
+            if entry(ui, ranked, standing) {
                 clicked = Some(ranked.blend.clone());
             }
         }
@@ -81,8 +82,19 @@ fn header(ui: &mut Ui) {
     }
 }
 
+/// How an entry stands in the list.
+#[derive(Clone, Copy)]
+struct Standing {
+    /// From 1.
+    place: usize,
+    /// It is the project's.
+    chosen: bool,
+    /// Its reasons are shown beside the list.
+    shown: bool,
+}
+
 /// One fibre or blend; whether it was clicked.
-fn entry(ui: &mut Ui, place: usize, ranked: &Ranked, chosen: bool, shown: bool) -> bool {
+fn entry(ui: &mut Ui, ranked: &Ranked, Standing { place, chosen, shown }: Standing) -> bool {
     let size = Vec2::new(ui.available_width() - STEP, ROW);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let score = format!("{:.0}", ranked.score * 100.0);
