@@ -6,6 +6,7 @@ use crate::ui::theme::{CORNER, Tokens};
 
 /// What an icon shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[expect(dead_code)]
 pub enum Icon {
     /// A pencil.
     Draw,

@@ -14,6 +14,9 @@ use crate::ui::canvas;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, sized_icon_button};
 
+/// Stitches stay squares when enlarged and are averaged when there are too many.
+const SHARP: TextureOptions =
+    TextureOptions { magnification: egui::TextureFilter::Nearest, ..TextureOptions::LINEAR };
 const PICTURE: Vec2 = Vec2::new(124.0, 96.0);
 
 /// Pictures of the colourways, drawn anew when the project has changed.
@@ -35,7 +38,7 @@ impl Pictures {
         self.textures.clear();
         for way in &project.colourways {
             let image = canvas::thumbnail(project, &way.colours, state.view.eyes, PICTURE.x as u32);
-            self.textures.push(ui.ctx().load_texture("colourway", image, TextureOptions::LINEAR));
+            self.textures.push(ui.ctx().load_texture("colourway", image, SHARP));
         }
     }
 }
