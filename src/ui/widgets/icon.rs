@@ -6,7 +6,6 @@ use crate::ui::theme::{CORNER, Tokens};
 
 /// What an icon shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[expect(dead_code)]
 pub enum Icon {
     /// A pencil.
     Draw,
@@ -62,14 +61,8 @@ pub enum Icon {
     Design,
     /// A lock of fibre.
     Fibre,
-    /// A ball of yarn.
-    Yarn,
     /// A square of fabric with a rule.
     Swatch,
-    /// A sweater.
-    Pieces,
-    /// A bag.
-    Shopping,
     /// A chevron to the left.
     FoldLeft,
     /// A chevron to the right.
@@ -191,12 +184,6 @@ impl Icon {
                 Open(&[(7.0, 14.0), (8.6, 10.0), (7.4, 6.0), (9.0, 2.0)]),
                 Open(&[(11.0, 14.0), (12.6, 10.0), (11.4, 6.0), (13.0, 2.0)]),
             ],
-            Self::Yarn => &[
-                Ring(8.0, 7.5, 5.6),
-                Arc(3.4, 2.9, 7.2, 10.0, 80.0),
-                Arc(12.6, 12.1, 7.2, 190.0, 260.0),
-                Open(&[(8.0, 13.1), (11.0, 14.4), (14.5, 13.6)]),
-            ],
             Self::Swatch => &[
                 Closed(&[(2.0, 2.0), (11.0, 2.0), (11.0, 11.0), (2.0, 11.0)]),
                 Open(&[(2.0, 14.0), (11.0, 14.0)]),
@@ -205,25 +192,6 @@ impl Icon {
                 Open(&[(14.0, 2.0), (14.0, 11.0)]),
                 Open(&[(13.0, 2.0), (15.0, 2.0)]),
                 Open(&[(13.0, 11.0), (15.0, 11.0)]),
-            ],
-            Self::Pieces => &[Closed(&[
-                (5.5, 2.5),
-                (8.0, 4.0),
-                (10.5, 2.5),
-                (13.0, 4.0),
-                (15.0, 11.0),
-                (12.8, 11.6),
-                (11.5, 7.5),
-                (11.5, 13.5),
-                (4.5, 13.5),
-                (4.5, 7.5),
-                (3.2, 11.6),
-                (1.0, 11.0),
-                (3.0, 4.0),
-            ])],
-            Self::Shopping => &[
-                Closed(&[(3.0, 5.5), (13.0, 5.5), (14.0, 14.0), (2.0, 14.0)]),
-                Arc(8.0, 5.5, 2.8, 180.0, 360.0),
             ],
             Self::FoldLeft => &[Open(&[(10.0, 3.5), (5.5, 8.0), (10.0, 12.5)])],
             Self::FoldRight => &[Open(&[(6.0, 3.5), (10.5, 8.0), (6.0, 12.5)])],
