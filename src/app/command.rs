@@ -184,6 +184,25 @@ impl Command {
         Self::About,
     ];
 
+    /// Whether it works on the chart or on how the Design workspace shows it.
+    pub const fn is_of_the_chart(self) -> bool {
+        !matches!(
+            self,
+            Self::New
+                | Self::Open
+                | Self::Save
+                | Self::SaveAs
+                | Self::ExportChart
+                | Self::ExportYardage
+                | Self::Quit
+                | Self::Undo
+                | Self::Redo
+                | Self::ToggleTheme
+                | Self::ShowKeys
+                | Self::About
+        )
+    }
+
     /// Label, tooltip and key.
     pub const fn info(self) -> Info {
         match self {

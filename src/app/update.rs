@@ -8,7 +8,7 @@ use super::blank::NewProject;
 use super::command::Command;
 use super::document::Document;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
-use super::view::{ChartView, Columns, ThemeChoice};
+use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use super::{chart_commands, picker};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::export::{ExportError, chart_picture, png, yardage};
@@ -180,6 +180,10 @@ fn run(state: &mut State, command: Command) {
 /// Whether a command can do anything now.
 pub fn enabled(state: &State, command: Command) -> bool {
     let region = state.view.region.is_some();
+    // What cannot be seen is not changed: keys and menus of the chart rest in the other workspaces.
+    if state.workspace != Workspace::Design && command.is_of_the_chart() {
+        return false;
+    }
     match command {
         Command::Undo => state.document.history().undo_label().is_some(),
         Command::Redo => state.document.history().redo_label().is_some(),

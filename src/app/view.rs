@@ -253,19 +253,25 @@ impl Default for ChartView {
 /// A workspace of the rail.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Workspace {
+    /// What the piece must withstand, and the fibre for it.
+    Fibre,
     /// Harmony, chart and findings.
     #[default]
     Design,
+    /// The swatch log.
+    Swatch,
 }
 
 impl Workspace {
     /// All workspaces, in the order a knitter meets them.
-    pub const ALL: [Self; 1] = [Self::Design];
+    pub const ALL: [Self; 3] = [Self::Fibre, Self::Design, Self::Swatch];
 
     /// Name, sentence case.
     pub const fn name(self) -> &'static str {
         match self {
+            Self::Fibre => "Fibre",
             Self::Design => "Design",
+            Self::Swatch => "Swatch",
         }
     }
 }

@@ -7,9 +7,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::colour::Scheme;
 use crate::knit::pieces::{EndEdge, Measure, Rounding, StartEdge};
-use crate::knit::{Construction, Technique};
+use crate::knit::{Construction, SwatchFabric, Technique};
 use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
+use crate::yarn::{Climate, Fibre, Moisture, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 
 macro_rules! words {
     ($(#[$doc:meta])* $word:ident for $domain:ident { $($variant:ident),* $(,)? }) => {
@@ -72,6 +73,55 @@ words!(
 words!(
     /// Rounds or turned rows.
     ConstructionWord for Construction { InTheRound, Flat }
+);
+words!(
+    /// The stitch of a swatch.
+    FabricWord for SwatchFabric { Plain, Stranded, Patterned }
+);
+words!(
+    /// What is knitted.
+    PieceWord for PieceKind {
+        Socks, Sweater, Shawl, Hat, Mittens, BabyAndChild, Blanket, TowelOrCoaster, CushionAndDecor, Own,
+    }
+);
+words!(
+    /// How much rubbing it must stand.
+    WearWord for Wear { Gentle, Everyday, Hard }
+);
+words!(
+    /// Where it is worn.
+    ClimateWord for Climate { Cold, Temperate, Hot }
+);
+words!(
+    /// How warm the wearer runs.
+    WearerWord for Wearer { RunsWarm, Neutral, RunsCold }
+);
+words!(
+    /// How it meets moisture.
+    MoistureWord for Moisture { Dry, SweatOrRain, TakesUpWater }
+);
+words!(
+    /// The kind of stitches.
+    StitchesWord for Stitches { CablesAndTwisted, Stranded, Plain, Lace }
+);
+words!(
+    /// Where it touches the skin.
+    SkinWord for Skin { Tender, Ordinary, Away }
+);
+words!(
+    /// How much it must stretch and come back.
+    StretchWord for Stretch { Drapes, KeepsShape, SpringsBack }
+);
+words!(
+    /// How it is washed.
+    WashingWord for Washing { Hand, Machine }
+);
+words!(
+    /// A fibre.
+    FibreWord for Fibre {
+        Wool, SuperwashWool, Merino, Alpaca, Mohair, Cashmere, Yak, Qiviut, Silk, Cotton, Linen, Viscose,
+        Nylon, Acrylic, Other,
+    }
 );
 words!(
     /// How a piece begins.

@@ -5,6 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
 use super::piece_record::{self, PieceRecord, SizeRecord};
 use super::rows;
@@ -50,6 +51,8 @@ pub struct ProjectRecord {
     plan: PlanRecord,
     #[serde(default)]
     colourways: Vec<ColourwayRecord>,
+    #[serde(default, skip_serializing_if = "MaterialRecord::is_empty")]
+    material: MaterialRecord,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pieces: Vec<PieceRecord>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -190,6 +193,7 @@ impl ProjectRecord {
             chart: ChartRecord::new(&project.chart),
             plan: PlanRecord::new(&project.plan),
             colourways: project.colourways.iter().map(ColourwayRecord::new).collect(),
+            material: MaterialRecord::new(&project.material),
             pieces: project.pieces.pieces.iter().map(PieceRecord::new).collect(),
             sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
             worked_size: project.pieces.chosen.saturating_add(1),
@@ -214,6 +218,7 @@ impl ProjectRecord {
             colourways: ways
                 .map(|(i, way)| way.colourway(&format!("colourways {}", i + 1), slots))
                 .collect::<Result<_, _>>()?,
+            material: self.material.material()?,
             pieces: piece_record::plan(
                 &self.pieces,
                 &self.sizes,

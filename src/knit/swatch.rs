@@ -177,6 +177,21 @@ impl Swatch {
         })
     }
 
+    /// The same swatch on another needle or counted again.
+    ///
+    /// # Errors
+    /// [`UnitError`] as [`Self::new`].
+    pub fn recounted(&self, needle_mm: f64, counted: (u32, u32)) -> Result<Self, UnitError> {
+        let fresh = Self::new(self.yarn, needle_mm, self.fabric, self.construction, counted)?;
+        Ok(Self {
+            before: self.before,
+            after: self.after,
+            weighed: self.weighed,
+            notes: self.notes.clone(),
+            ..fresh
+        })
+    }
+
     /// The counted stitches, 1 or more.
     pub const fn stitches(&self) -> u32 {
         self.stitches
@@ -314,6 +329,9 @@ mod tests {
         assert!((change.width_percent + 10.0).abs() < 1e-9 && (change.length_percent - 10.0).abs() < 1e-9);
         assert!((change.area_percent + 1.0).abs() < 1e-9);
         assert!(swatch.best_gauge().unwrap().washed);
+        let again = swatch.recounted(3.5, (25, 32)).unwrap();
+        assert_eq!((again.stitches(), again.needle_mm, again.after), (25, 3.5, swatch.after));
+        assert!(swatch.recounted(3.5, (0, 32)).is_err());
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Edits: each is applied once and gives back the edit that undoes it.
 
+use super::material::Material;
 use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
 use super::piece_plan::PiecePlan;
@@ -52,6 +53,8 @@ pub enum Edit {
     Pieces(Box<PiecePlan>),
     /// The colourways.
     Colourways(Vec<Colourway>),
+    /// Needs, fibre and swatches.
+    Material(Box<Material>),
     /// Title and notes.
     About {
         /// Title.
@@ -102,8 +105,10 @@ impl Edit {
             Self::Chart(_) => Touched { chart: true, ..Touched::default() },
             Self::Palette(_) => Touched { palette: true, ..Touched::default() },
             Self::Plan(_) => Touched { plan: true, ..Touched::default() },
+            Self::Colourways(_) | Self::Material(_) | Self::About { .. } | Self::Units(_) => {
+                Touched::default()
+            }
             Self::Pieces(_) => Touched { pieces: true, ..Touched::default() },
-            Self::Colourways(_) | Self::About { .. } | Self::Units(_) => Touched::default(),
             Self::Several(edits) => edits.iter().map(Self::touched).fold(Touched::default(), Touched::union),
         }
     }
@@ -120,6 +125,7 @@ impl Edit {
             Self::Colourways(ways) => {
                 ways.iter().map(|w| size_of_val(w) + size_of_val(w.colours.as_slice()) + w.name.len()).sum()
             }
+            Self::Material(material) => size_of::<Material>() + material.bytes(),
             Self::About { title, notes } => title.len() + notes.len(),
             Self::Units(_) => 0,
             Self::Several(edits) => edits.iter().map(Self::bytes).sum(),
@@ -136,6 +142,7 @@ impl Edit {
                 | (Self::Plan(_), Self::Plan(_))
                 | (Self::Pieces(_), Self::Pieces(_))
                 | (Self::Colourways(_), Self::Colourways(_))
+                | (Self::Material(_), Self::Material(_))
                 | (Self::About { .. }, Self::About { .. })
                 | (Self::Units(_), Self::Units(_))
         )
@@ -153,6 +160,7 @@ impl Project {
             Edit::Plan(plan) => Edit::Plan(Box::new(replace(&mut self.plan, *plan))),
             Edit::Pieces(plan) => Edit::Pieces(Box::new(replace(&mut self.pieces, *plan))),
             Edit::Colourways(ways) => Edit::Colourways(replace(&mut self.colourways, ways)),
+            Edit::Material(material) => Edit::Material(Box::new(replace(&mut self.material, *material))),
             Edit::About { title, notes } => {
                 Edit::About { title: replace(&mut self.title, title), notes: replace(&mut self.notes, notes) }
             }

@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use super::material::Material;
 use super::palette::{Palette, Role};
 use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, GridError, Rect};
@@ -234,6 +235,8 @@ pub struct Project {
     pub plan: KnitPlan,
     /// Other colours for the same chart.
     pub colourways: Vec<Colourway>,
+    /// What it must withstand, its fibre and its swatches.
+    pub material: Material,
     /// The pieces it is made of, and their sizes.
     pub pieces: PiecePlan,
 }
@@ -251,6 +254,7 @@ impl Default for Project {
             palette,
             plan: KnitPlan::default(),
             colourways: Vec::new(),
+            material: Material::default(),
             pieces: PiecePlan::default(),
         }
     }

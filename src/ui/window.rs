@@ -6,7 +6,7 @@ use std::sync::Arc;
 use eframe::egui;
 
 use super::canvas::CanvasTextures;
-use super::{design, dialogs, shell, theme};
+use super::{design, dialogs, fibre, shell, swatch, theme};
 use crate::app::Action;
 use crate::app::jobs::Jobs;
 use crate::app::state::{Answer, Dialog, Home, Next, State};
@@ -20,6 +20,8 @@ pub struct Window {
     pub state: State,
     textures: CanvasTextures,
     design: design::DesignView,
+    fibre: fibre::FibreView,
+    swatch: swatch::SwatchView,
     shown_title: String,
     shown_theme: Option<ThemeChoice>,
 }
@@ -48,6 +50,8 @@ impl Window {
             state: State::new(demo.unwrap_or_default(), home, jobs),
             textures: CanvasTextures::default(),
             design: design::DesignView::default(),
+            fibre: fibre::FibreView::default(),
+            swatch: swatch::SwatchView::default(),
             shown_title: String::new(),
             shown_theme: None,
         }
@@ -68,6 +72,8 @@ impl Window {
         actions.extend(shell::status(ui, &self.state));
         actions.extend(shell::rail(ui, &mut self.state.workspace));
         match self.state.workspace {
+            Workspace::Fibre => actions.extend(fibre::show(ui, &self.state, &mut self.fibre)),
+            Workspace::Swatch => actions.extend(swatch::show(ui, &self.state, &mut self.swatch)),
             Workspace::Design => {
                 actions.extend(design::show(ui, &mut self.state, &mut self.design, &mut self.textures));
             }

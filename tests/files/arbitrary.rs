@@ -17,7 +17,10 @@ use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-fn text() -> impl Strategy<Value = String> {
+use crate::arbitrary_material::material;
+
+/// Text with everything that trips a text format.
+pub fn text() -> impl Strategy<Value = String> {
     // Quotes, hashes, backslashes and line ends are where a text format slips.
     prop_oneof![".{0,20}", "[\"#\\\\\n\r\t'/*(),:r ]{0,12}", any::<String>()]
 }
@@ -188,9 +191,9 @@ pub fn project() -> impl Strategy<Value = Project> {
         let way = (text(), prop::collection::vec(colour(), slots))
             .prop_map(|(name, colours)| Colourway { name, colours });
         let ways = prop::collection::vec(way, 0..3);
-        let made = (chart(slots), plan(), ways, pieces(slots));
+        let made = (chart(slots), plan(), ways, pieces(slots), material());
         (text(), text(), select(&LengthUnit::ALL), Just(palette), made).prop_map(
-            |(title, notes, units, palette, (chart, plan, colourways, pieces))| Project {
+            |(title, notes, units, palette, (chart, plan, colourways, pieces, material))| Project {
                 title,
                 notes,
                 units,
@@ -199,6 +202,7 @@ pub fn project() -> impl Strategy<Value = Project> {
                 plan,
                 colourways,
                 pieces,
+                material,
             },
         )
     })

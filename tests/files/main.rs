@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "test helpers stop their test")]
 
 mod arbitrary;
+mod arbitrary_material;
 mod chart_pictures;
 mod headless;
 mod hostile;

@@ -10,3 +10,4 @@ mod canvas;
 mod canvas_cost;
 mod canvas_pictures;
 mod main_job;
+mod material;

@@ -7,11 +7,8 @@ use crate::app::view::Workspace;
 use crate::ui::theme::{CORNER, RAIL_WIDTH, SMALL, STEP, Tokens};
 use crate::ui::widgets::{Icon, focus_ring};
 
-/// Shows the rail; not shown while there is only one workspace to choose.
+/// Shows the rail.
 pub fn rail(ui: &mut Ui, workspace: &mut Workspace) -> Vec<Action> {
-    if Workspace::ALL.len() < 2 {
-        return Vec::new();
-    }
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(6, 8));
     Panel::left("rail").frame(frame).exact_size(RAIL_WIDTH).resizable(false).show(ui, |ui| {
         for item in Workspace::ALL {
@@ -24,7 +21,9 @@ pub fn rail(ui: &mut Ui, workspace: &mut Workspace) -> Vec<Action> {
 
 const fn icon(workspace: Workspace) -> Icon {
     match workspace {
+        Workspace::Fibre => Icon::Fibre,
         Workspace::Design => Icon::Design,
+        Workspace::Swatch => Icon::Swatch,
     }
 }
 

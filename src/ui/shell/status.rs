@@ -4,6 +4,7 @@ use egui::{Panel, RichText, Ui};
 
 use crate::app::Action;
 use crate::app::state::State;
+use crate::app::view::Workspace;
 use crate::chart::Point;
 use crate::project::Project;
 use crate::ui::theme::Tokens;
@@ -14,8 +15,10 @@ pub fn status(ui: &mut Ui, state: &State) -> Vec<Action> {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(12, 3));
     Panel::bottom("status").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
-            let at = state.view.hover.unwrap_or(state.view.cursor);
-            ui.label(RichText::new(under_pointer(state.project(), at)).small());
+            if state.workspace == Workspace::Design {
+                let at = state.view.hover.unwrap_or(state.view.cursor);
+                ui.label(RichText::new(under_pointer(state.project(), at)).small());
+            }
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.label(RichText::new(size(state.project())).small());
                 if let Some(busy) = state.busy {

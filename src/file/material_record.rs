@@ -1,0 +1,220 @@
+//! The records of needs, fibre and swatches. The whole section may be missing.
+
+use serde::{Deserialize, Serialize};
+
+use super::names::{
+    ClimateWord, ConstructionWord, FabricWord, FibreWord, MoistureWord, PieceWord, SkinWord, StitchesWord,
+    StretchWord, WashingWord, WearWord, WearerWord,
+};
+use super::record::Invalid;
+use crate::knit::{SwatchOnScales, SwatchSize};
+use crate::project::{LoggedSwatch, Material};
+use crate::units::MetresPer100G;
+use crate::yarn::{Blend, Needs};
+
+/// The material section of a project file.
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MaterialRecord {
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    needs: Option<NeedsRecord>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    blend: Option<Vec<PartRecord>>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    swatches: Vec<SwatchRecord>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct NeedsRecord {
+    piece: PieceWord,
+    wear: WearWord,
+    climate: ClimateWord,
+    wearer: WearerWord,
+    moisture: MoistureWord,
+    stitches: StitchesWord,
+    skin: SkinWord,
+    stretch: StretchWord,
+    washing: WashingWord,
+    gift: bool,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PartRecord {
+    fibre: FibreWord,
+    percent: f64,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SwatchRecord {
+    yarn: String,
+    metres_per_100g: f64,
+    needle_mm: f64,
+    fabric: FabricWord,
+    construction: ConstructionWord,
+    /// Counted over the sizes below.
+    stitches: u32,
+    rows: u32,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    before_washing: Option<SizeRecord>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    after_washing: Option<SizeRecord>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    weighed: Option<WeighedRecord>,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    notes: String,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SizeRecord {
+    width_cm: f64,
+    height_cm: f64,
+}
+
+/// The whole swatch on the scales.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WeighedRecord {
+    stitches: u32,
+    rows: u32,
+    mass_g: f64,
+    scale_step_g: f64,
+}
+
+impl MaterialRecord {
+    /// The record of a project's material.
+    pub fn new(material: &Material) -> Self {
+        let part =
+            |(fibre, percent): &(_, f64)| PartRecord { fibre: FibreWord::from(*fibre), percent: *percent };
+        Self {
+            needs: material.needs.map(NeedsRecord::new),
+            blend: material.blend.as_ref().map(|blend| blend.parts().iter().map(part).collect()),
+            swatches: material.swatches.iter().map(SwatchRecord::new).collect(),
+        }
+    }
+
+    /// Whether nothing is recorded, so that the section can be left out.
+    pub const fn is_empty(&self) -> bool {
+        self.needs.is_none() && self.blend.is_none() && self.swatches.is_empty()
+    }
+
+    /// The material of a record.
+    ///
+    /// # Errors
+    /// [`Invalid`] with the first field whose value means nothing.
+    pub fn material(&self) -> Result<Material, Invalid> {
+        let blend = self.blend.as_ref().map(|parts| {
+            Blend::new(parts.iter().map(|part| (part.fibre.into(), part.percent)).collect())
+                .map_err(|error| Invalid::new("material > blend", &error))
+        });
+        let swatches = self.swatches.iter().enumerate();
+        Ok(Material {
+            needs: self.needs.as_ref().map(NeedsRecord::needs),
+            blend: blend.transpose()?,
+            swatches: swatches
+                .map(|(i, swatch)| swatch.swatch(&format!("material > swatches {}", i + 1)))
+                .collect::<Result<_, _>>()?,
+        })
+    }
+}
+
+impl NeedsRecord {
+    fn new(needs: Needs) -> Self {
+        Self {
+            piece: needs.piece.into(),
+            wear: needs.wear.into(),
+            climate: needs.climate.into(),
+            wearer: needs.wearer.into(),
+            moisture: needs.moisture.into(),
+            stitches: needs.stitches.into(),
+            skin: needs.skin.into(),
+            stretch: needs.stretch.into(),
+            washing: needs.washing.into(),
+            gift: needs.gift,
+        }
+    }
+
+    fn needs(&self) -> Needs {
+        Needs {
+            piece: self.piece.into(),
+            wear: self.wear.into(),
+            climate: self.climate.into(),
+            wearer: self.wearer.into(),
+            moisture: self.moisture.into(),
+            stitches: self.stitches.into(),
+            skin: self.skin.into(),
+            stretch: self.stretch.into(),
+            washing: self.washing.into(),
+            gift: self.gift,
+        }
+    }
+}
+
+impl SwatchRecord {
+    fn new(logged: &LoggedSwatch) -> Self {
+        let swatch = &logged.swatch;
+        let size = |size: SwatchSize| SizeRecord { width_cm: size.width_cm(), height_cm: size.height_cm() };
+        Self {
+            yarn: logged.yarn.clone(),
+            metres_per_100g: logged.grist.get(),
+            needle_mm: swatch.needle_mm,
+            fabric: swatch.fabric.into(),
+            construction: swatch.construction.into(),
+            stitches: swatch.stitches(),
+            rows: swatch.rows(),
+            before_washing: swatch.before.map(size),
+            after_washing: swatch.after.map(size),
+            weighed: swatch.weighed.map(|weighed| WeighedRecord {
+                stitches: weighed.stitches,
+                rows: weighed.rows,
+                mass_g: weighed.grams,
+                scale_step_g: weighed.scale_step_g,
+            }),
+            notes: swatch.notes.clone(),
+        }
+    }
+
+    fn swatch(&self, field: &str) -> Result<LoggedSwatch, Invalid> {
+        let at = |name: &str| format!("{field} > {name}");
+        let grist = MetresPer100G::new(self.metres_per_100g)
+            .map_err(|error| Invalid::new(at("metres_per_100g"), &error))?;
+        let how = (self.fabric.into(), self.construction.into());
+        let counted = (self.stitches, self.rows);
+        let mut logged =
+            LoggedSwatch::new(self.yarn.clone(), grist, self.needle_mm, how, counted).map_err(|error| {
+                // The counts are checked before the needle.
+                let counts = error.what != "a needle in mm";
+                Invalid::new(at(if counts { "stitches" } else { "needle_mm" }), &error)
+            })?;
+        let size = |name: &str, record: &Option<SizeRecord>| {
+            let size = record.as_ref().map(|size| SwatchSize::new(size.width_cm, size.height_cm));
+            size.transpose().map_err(|error| Invalid::new(at(name), &error))
+        };
+        logged.swatch.before = size("before_washing", &self.before_washing)?;
+        logged.swatch.after = size("after_washing", &self.after_washing)?;
+        logged.swatch.weighed = self.weighed.as_ref().map(WeighedRecord::on_scales);
+        if let Some(weighed) = &self.weighed
+            && !(0.0..=100.0).contains(&weighed.scale_step_g)
+        {
+            let message = format!("scales read in steps of 0 to 100 g, not {}", weighed.scale_step_g);
+            return Err(Invalid::new(at("weighed > scale_step_g"), &message));
+        }
+        logged.swatch.weighed_swatch(grist).map_err(|error| Invalid::new(at("weighed"), &error))?;
+        logged.swatch.notes.clone_from(&self.notes);
+        Ok(logged)
+    }
+}
+
+impl WeighedRecord {
+    const fn on_scales(&self) -> SwatchOnScales {
+        SwatchOnScales {
+            stitches: self.stitches,
+            rows: self.rows,
+            grams: self.mass_g,
+            scale_step_g: self.scale_step_g,
+        }
+    }
+}

@@ -1,0 +1,176 @@
+//! The Fibre workspace: what the piece must withstand, and which fibres and blends answer it.
+
+mod detail;
+mod questions;
+mod ranking;
+mod table;
+
+use egui::{CentralPanel, Frame, Margin, Painter, Panel, Rect, ScrollArea, TextEdit, Ui, Vec2};
+
+use super::theme::{STEP, Tokens};
+use super::widgets::name;
+use crate::app::Action;
+use crate::app::state::State;
+use crate::project::{Edit, Material, Project};
+use crate::yarn::{Blend, Change, Needs, PieceKind, Ranked, rank, what_would_change};
+
+/// Width of the column of questions.
+const QUESTIONS: f32 = 304.0;
+/// Width of the column on one fibre.
+const DETAIL: f32 = 336.0;
+
+/// What the middle of the workspace shows.
+#[derive(Clone, Copy, Default, PartialEq, Eq)]
+enum Middle {
+    /// The fibres in order.
+    #[default]
+    Order,
+    /// Every figure of every fibre.
+    Figures,
+}
+
+/// What the workspace remembers between frames.
+#[derive(Default)]
+pub struct FibreView {
+    middle: Middle,
+    /// The order, worked out anew only when an answer or a candidate changes.
+    order: Option<Order>,
+    /// The blend whose reasons are shown.
+    looked_at: Option<Blend>,
+    /// A blend of the knitter's own, as typed.
+    typed: String,
+    /// Blends of the knitter's own that are ranked with the rest.
+    own: Vec<Blend>,
+}
+
+/// The candidates in order, and what would change it.
+struct Order {
+    needs: Needs,
+    candidates: Vec<Blend>,
+    ranked: Vec<Ranked>,
+    changes: Vec<Change>,
+}
+
+impl Order {
+    fn of(needs: Needs, candidates: Vec<Blend>) -> Self {
+        let ranked = rank(needs, &candidates);
+        let changes = what_would_change(needs, &candidates);
+        Self { needs, candidates, ranked, changes }
+    }
+}
+
+/// The answers of a project, or those to start from.
+fn needs_of(project: &Project) -> Needs {
+    project.material.needs.unwrap_or(Needs::preset(PieceKind::Own))
+}
+
+/// An edit of the material.
+fn edit(project: &Project, label: &'static str, change: impl FnOnce(&mut Material)) -> Action {
+    let mut material = project.material.clone();
+    change(&mut material);
+    Action::edit(label, Edit::Material(Box::new(material)))
+}
+
+/// Shows the workspace.
+pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
+    let mut actions = Vec::new();
+    let project = state.project();
+    let fill = Tokens::of(ui).panel;
+    let margin = Margin { left: 12, right: 10, top: 8, bottom: 0 };
+    let frame = Frame::new().fill(fill).inner_margin(margin);
+    Panel::left("questions").frame(frame).exact_size(QUESTIONS).resizable(false).show(ui, |ui| {
+        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            questions::show(ui, project, &mut actions);
+        });
+    });
+    let order = order_of(view, project);
+    if view.middle == Middle::Order {
+        Panel::right("fibre").frame(frame).exact_size(DETAIL).resizable(false).show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                if let Some(ranked) = looked_at(view.looked_at.as_ref(), project, &order) {
+                    detail::show(ui, project, order.needs, ranked, &mut actions);
+                }
+            });
+        });
+    }
+    let ground =
+        Frame::new().fill(Tokens::of(ui).rail).inner_margin(Margin { left: 12, right: 4, top: 8, bottom: 0 });
+    CentralPanel::no_frame().frame(ground).show(ui, |ui| {
+        toolbar(ui, view, &mut actions);
+        match view.middle {
+            Middle::Order => {
+                let shown =
+                    looked_at(view.looked_at.as_ref(), project, &order).map(|ranked| ranked.blend.clone());
+                ranking::changes(ui, &order);
+                if let Some(clicked) = ranking::list(ui, project, &order, shown.as_ref()) {
+                    view.looked_at = Some(clicked);
+                }
+            }
+            Middle::Figures => table::show(ui),
+        }
+    });
+    view.order = Some(order);
+    actions
+}
+
+/// The order for the project's answers: as remembered while nothing changed.
+fn order_of(view: &mut FibreView, project: &Project) -> Order {
+    let needs = needs_of(project);
+    let mut candidates = Blend::common();
+    for blend in view.own.iter().chain(&project.material.blend) {
+        if !candidates.contains(blend) {
+            candidates.push(blend.clone());
+        }
+    }
+    match view.order.take() {
+        Some(order) if order.needs == needs && order.candidates == candidates => order,
+        _ => Order::of(needs, candidates),
+    }
+}
+
+/// The candidate to show: the one clicked, else the project's, else the first.
+fn looked_at<'a>(clicked: Option<&Blend>, project: &Project, order: &'a Order) -> Option<&'a Ranked> {
+    let find = |blend: &Blend| order.ranked.iter().find(|ranked| ranked.blend == *blend);
+    clicked
+        .and_then(find)
+        .or_else(|| project.material.blend.as_ref().and_then(find))
+        .or_else(|| order.ranked.first())
+}
+
+/// The switch between order and figures, and the field for a blend of one's own.
+fn toolbar(ui: &mut Ui, view: &mut FibreView, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        ui.selectable_value(&mut view.middle, Middle::Order, "Order");
+        ui.selectable_value(&mut view.middle, Middle::Figures, "Figures and sources");
+        if view.middle == Middle::Figures {
+            return;
+        }
+        ui.add_space(STEP);
+        let field = TextEdit::singleline(&mut view.typed)
+            .hint_text("Your own: 80 % wool, 20 % silk")
+            .desired_width((ui.available_width() - 90.0).max(80.0));
+        let response = ui.add(field);
+        name(&response, "Own blend");
+        let entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+        let judge = ui.add_enabled(!view.typed.trim().is_empty(), egui::Button::new("Judge it"));
+        if (judge.clicked() || entered) && !view.typed.trim().is_empty() {
+            match Blend::parse(&view.typed) {
+                Ok(blend) => {
+                    if !view.own.contains(&blend) {
+                        view.own.push(blend.clone());
+                    }
+                    view.looked_at = Some(blend);
+                    view.typed.clear();
+                }
+                Err(error) => actions.push(Action::Complain(error.to_string())),
+            }
+        }
+    });
+}
+
+/// A bar that is full at 1.
+fn paint_bar(painter: &Painter, rect: Rect, share: f64, tokens: Tokens) {
+    painter.rect_filled(rect, 2, tokens.control);
+    let width = rect.width() * share.clamp(0.0, 1.0) as f32;
+    painter.rect_filled(Rect::from_min_size(rect.min, Vec2::new(width, rect.height())), 2, tokens.weak);
+}

@@ -1,0 +1,183 @@
+//! What follows from a swatch: gauge, change in the wash, yarn in a stitch, doubts and advice.
+
+use egui::{Button, Label, RichText, Sense, Ui, Vec2};
+
+use super::{log, picture};
+use crate::app::Action;
+use crate::knit::{Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
+use crate::project::{Edit, LoggedSwatch, Project, swatch_fabric};
+use crate::ui::theme::{STEP, Tokens};
+use crate::ui::widgets::{Icon, caption, heading};
+use crate::units::LengthUnit;
+
+/// Shows the results.
+pub fn show(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec<Action>) {
+    let units = project.units;
+    heading(ui, "Gauge");
+    gauges(ui, &entry.swatch, units);
+    pooled(ui, project, entry);
+    apply(ui, project, &entry.swatch, actions);
+    if entry.swatch.before.is_some() || entry.swatch.after.is_some() {
+        ui.add_space(STEP);
+        picture::show(ui, &entry.swatch, units);
+    }
+    washed(ui, &entry.swatch);
+    yarn(ui, entry, units);
+    doubts(ui, project, &entry.swatch);
+    advice(ui, project, &entry.swatch);
+    ui.add_space(STEP);
+}
+
+/// A measured gauge with what counting leaves open.
+fn line(ui: &mut Ui, title: &str, measured: Option<&MeasuredGauge>, units: LengthUnit) {
+    let factor = units.gauge_factor();
+    let text = match measured {
+        Some(measured) => format!("{title}: {} (stitches and rows)", log::gauge(measured, units)),
+        None => format!("{title}: not measured"),
+    };
+    ui.add(Label::new(text).wrap());
+    if let Some(measured) = measured {
+        caption(
+            ui,
+            format!(
+                "Counted to half a stitch: {:.1} to {:.1} stitches, {:.1} to {:.1} rows; every width is sure to {:.1} %.",
+                measured.stitches.0 * factor,
+                measured.stitches.1 * factor,
+                measured.rows.0 * factor,
+                measured.rows.1 * factor,
+                measured.width_error_percent()
+            ),
+        );
+    }
+}
+
+fn gauges(ui: &mut Ui, swatch: &Swatch, units: LengthUnit) {
+    line(ui, "Washed", swatch.gauge_after().as_ref(), units);
+    line(ui, "Off the needles", swatch.gauge_before().as_ref(), units);
+}
+
+/// The gauge together with the swatches like it, when there are any.
+fn pooled(ui: &mut Ui, project: &Project, entry: &LoggedSwatch) {
+    let (count, measured) = project.material.gauge_with_likes(entry);
+    if let Some(measured) = measured.filter(|_| count > 1) {
+        line(ui, &format!("All {count} like it together"), Some(&measured), project.units);
+    }
+}
+
+/// The button that plans with the washed gauge.
+fn apply(ui: &mut Ui, project: &Project, swatch: &Swatch, actions: &mut Vec<Action>) {
+    let planned = project.plan.gauge;
+    let washed = swatch.gauge_after().map(|measured| measured.gauge);
+    let units = project.units;
+    let wanted = washed.filter(|gauge| *gauge != planned);
+    let response = ui.add_enabled(wanted.is_some(), Button::new("Use the washed gauge"));
+    let response = response
+        .on_hover_text("Every size, motif and yardage follows; undo takes it back")
+        .on_disabled_hover_text(if washed.is_some() {
+            "The project is planned with this gauge"
+        } else {
+            "Wash, dry and measure the swatch first"
+        });
+    if let (true, Some(gauge)) = (response.clicked(), wanted) {
+        let mut plan = project.plan.clone();
+        plan.gauge = gauge;
+        actions.push(Action::edit("Use the washed gauge", Edit::Plan(Box::new(plan))));
+    }
+    let factor = units.gauge_factor();
+    let shown = |gauge: Gauge| {
+        format!(
+            "{:.1} × {:.1} in {}",
+            gauge.stitches.get() * factor,
+            gauge.rows.get() * factor,
+            units.gauge_base()
+        )
+    };
+    let text = if washed == Some(planned) {
+        "The project is planned with this gauge.".to_owned()
+    } else {
+        format!("The project is planned at {}.", shown(planned))
+    };
+    caption(ui, text);
+}
+
+fn washed(ui: &mut Ui, swatch: &Swatch) {
+    let Some(change) = swatch.wash_change() else { return };
+    let words = |percent: f64| match percent {
+        p if p.abs() < 0.05 => "no change".to_owned(),
+        p if p > 0.0 => format!("grew {p:.1} %"),
+        p => format!("shrank {:.1} %", p.abs()),
+    };
+    part(ui, "In the wash");
+    ui.add(
+        Label::new(format!(
+            "Width {}, length {}; area {}.",
+            words(change.width_percent),
+            words(change.length_percent),
+            words(change.area_percent)
+        ))
+        .wrap(),
+    );
+}
+
+fn part(ui: &mut Ui, text: &str) {
+    ui.add_space(STEP);
+    heading(ui, text);
+}
+
+/// Yarn in a stitch, from the scales, against the model.
+fn yarn(ui: &mut Ui, entry: &LoggedSwatch, units: LengthUnit) {
+    let Ok(Some(metres)) = entry.swatch.metres_per_stitch(entry.grist) else { return };
+    part(ui, "Yarn in a stitch");
+    let per_stitch = match units {
+        LengthUnit::Metric => format!("{:.2} cm", metres * 100.0),
+        LengthUnit::Imperial => format!("{:.2} in", units.from_cm(metres * 100.0)),
+    };
+    let (length, suffix) = (units.from_metres(metres * 1000.0), units.yarn_suffix());
+    ui.add(Label::new(format!("{per_stitch} a stitch, {length:.1} {suffix} in 1000 stitches.")).wrap());
+    if let Ok(Some(calibration)) = entry.swatch.calibration(entry.grist) {
+        let spread = calibration.loop_length;
+        let range = (spread.high - spread.low) / 2.0 / spread.likely * 100.0;
+        let verdict = if calibration.within_model { "inside" } else { "outside" };
+        caption(
+            ui,
+            format!(
+                "Sure to {range:.0} %. It takes {:+.0} % against the loop model at this gauge, {verdict} the model's range.",
+                calibration.disagreement_percent
+            ),
+        );
+    }
+}
+
+/// What is doubtful about the swatch.
+fn doubts(ui: &mut Ui, project: &Project, swatch: &Swatch) {
+    let flags = swatch_flags(swatch, swatch_fabric(project.plan.technique), project.plan.construction);
+    part(ui, "Can it be trusted?");
+    if flags.is_empty() {
+        item(ui, Icon::Tick, "Large enough, washed, and knitted as the piece will be.");
+    }
+    for flag in flags {
+        item(ui, Icon::Warning, &flag.words());
+    }
+}
+
+/// What to do about the planned gauge.
+fn advice(ui: &mut Ui, project: &Project, swatch: &Swatch) {
+    let Some(measured) = swatch.best_gauge() else { return };
+    part(ui, "To meet the planned gauge");
+    let example = project.plan.gauge.width(project.plan.needle_stitches).get();
+    for advice in advise_on_gauge(&measured, project.plan.gauge, swatch.needle_mm) {
+        let icon = if advice == GaugeAdvice::OnGauge { Icon::Tick } else { Icon::Note };
+        item(ui, icon, &advice.words(example, project.units));
+    }
+    if !measured.washed {
+        caption(ui, "Judged by the gauge off the needles; the washed one counts.");
+    }
+}
+
+fn item(ui: &mut Ui, icon: Icon, text: &str) {
+    ui.horizontal_top(|ui| {
+        let (mark, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
+        icon.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).text);
+        ui.add(Label::new(RichText::new(text)).wrap());
+    });
+}

@@ -1,0 +1,183 @@
+//! Fibre and swatch, by accessible labels alone: what the piece must withstand, the fibre for it,
+//! and a washed swatch whose gauge the project takes over.
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Vec2};
+use egui_kittest::kittest::{NodeT, Queryable};
+use egui_kittest::{Harness, Node};
+use huegauge::app::jobs::Jobs;
+use huegauge::app::state::Home;
+use huegauge::project::Project;
+use huegauge::ui::Window;
+use huegauge::yarn::{Climate, PieceKind, Washing};
+
+type Screen = Harness<'static, Option<Window>>;
+
+fn open() -> Screen {
+    let mut screen =
+        Harness::builder().with_size(Vec2::new(1280.0, 1200.0)).with_max_steps(60).build_ui_state(
+            |ui, window: &mut Option<Window>| {
+                let window =
+                    window.get_or_insert_with(|| Window::new(ui.ctx(), Home::default(), Jobs::inline()));
+                window.collect();
+                window.show(ui);
+            },
+            None,
+        );
+    screen.run_ok();
+    screen
+}
+
+fn project(screen: &Screen) -> &Project {
+    screen.state().as_ref().unwrap().state.project()
+}
+
+fn settle(screen: &mut Screen) {
+    screen.run_steps(4);
+}
+
+/// The control of this name; the text beside it may bear the same.
+fn control<'a>(screen: &'a Screen, label: &'a str) -> Node<'a> {
+    let found = screen.get_all_by_label(label);
+    found.filter(|node| node.accesskit_node().role() != Role::Label).last().expect(label)
+}
+
+fn click(screen: &mut Screen, label: &str) {
+    control(screen, label).click();
+    settle(screen);
+}
+
+/// Types a number over what stands in a field.
+fn enter(screen: &mut Screen, label: &str, text: &str) {
+    click(screen, label);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    control(screen, label).type_text(text);
+    settle(screen);
+    screen.key_press(Key::Enter);
+    settle(screen);
+}
+
+fn undo(screen: &mut Screen) {
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(screen);
+}
+
+/// The names of the ranked entries, best first.
+fn ranked(screen: &Screen) -> Vec<String> {
+    let entries = screen.query_all_by_label_contains(" of 100");
+    let mut named: Vec<(u32, String)> = entries
+        .filter_map(|node| {
+            let label = node.accesskit_node().label()?;
+            let (place, rest) = label.split_once(". ")?;
+            Some((place.parse().ok()?, rest.to_owned()))
+        })
+        .collect();
+    named.sort();
+    named.into_iter().map(|(_, name)| name).collect()
+}
+
+#[test]
+fn mittens_for_a_gift_in_the_cold_rank_fibres_and_one_is_chosen() {
+    let mut screen = open();
+    assert_eq!(project(&screen).material.needs, None, "nothing is assumed before it is asked");
+    click(&mut screen, "Fibre");
+    click(&mut screen, "Kind of piece");
+    click(&mut screen, "Mittens");
+    click(&mut screen, "A gift");
+    click(&mut screen, "Climate: Cold");
+    let needs = project(&screen).material.needs.unwrap();
+    assert_eq!((needs.piece, needs.climate, needs.gift), (PieceKind::Mittens, Climate::Cold, true));
+    assert_eq!(needs.washed(), Washing::Machine, "a gift is planned for the machine");
+
+    // Common practice, no published source: a gift wants a fibre that stands the machine.
+    let order = ranked(&screen);
+    assert!(order.len() > 15, "{order:?}");
+    assert!(order[0].starts_with("75 % superwash wool, 25 % nylon"), "{}", order[0]);
+    let place = |name: &str| order.iter().position(|entry| entry.starts_with(name)).expect(name);
+    assert!(place("Superwash wool") < place("Wool:"), "{order:?}");
+
+    let entry = screen.get_by_label_contains("75 % superwash wool, 25 % nylon: ");
+    entry.click();
+    settle(&mut screen);
+    click(&mut screen, "Choose for this project");
+    let chosen = project(&screen).material.blend.as_ref().unwrap().name();
+    assert_eq!(chosen, "75 % superwash wool, 25 % nylon");
+    assert!(screen.query_by_label_contains("of 100, chosen").is_some());
+    undo(&mut screen);
+    assert_eq!(project(&screen).material.blend, None);
+    assert_eq!(project(&screen).material.needs, Some(needs), "the answers stay");
+}
+
+#[test]
+fn an_own_blend_is_judged_and_a_wrong_one_is_explained() {
+    let mut screen = open();
+    click(&mut screen, "Fibre");
+    let type_blend = |screen: &mut Screen, text: &str| {
+        control(screen, "Own blend").focus();
+        settle(screen);
+        screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        control(screen, "Own blend").type_text(text);
+        settle(screen);
+        click(screen, "Judge it");
+    };
+    type_blend(&mut screen, "64 % wool, 36 % silk");
+    assert!(ranked(&screen).iter().any(|entry| entry.starts_with("64 % wool, 36 % silk")));
+    type_blend(&mut screen, "64 % wool, 30 % silk");
+    assert!(screen.query_by_label_contains("6 % missing").is_some(), "the message says what is wrong");
+}
+
+#[test]
+fn every_figure_of_the_table_is_named() {
+    let mut screen = open();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "Figures and sources");
+    assert!(screen.query_by_label_contains("Wool, density: 1.31 g/cm³").is_some());
+}
+
+#[test]
+fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
+    let mut screen = open();
+    let planned = project(&screen).plan.gauge;
+    click(&mut screen, "Swatch");
+    click(&mut screen, "Add a swatch");
+    enter(&mut screen, "Counted stitches", "30");
+    enter(&mut screen, "Counted rows", "40");
+    let button = control(&screen, "Use the washed gauge");
+    assert!(button.accesskit_node().is_disabled(), "nothing is washed yet");
+    click(&mut screen, "Off the needles");
+    enter(&mut screen, "Off the needles, width", "12");
+    enter(&mut screen, "Off the needles, height", "12");
+    assert!(screen.query_by_label_contains("Measured off the needles only").is_some());
+    click(&mut screen, "Washed and dried");
+    enter(&mut screen, "Washed and dried, width", "12.5");
+    enter(&mut screen, "Washed and dried, height", "12.8");
+    assert!(screen.query_by_label_contains("Width grew 4.2 %, length grew 6.7 %").is_some());
+    assert_eq!(project(&screen).plan.gauge, planned, "only the button changes the plan");
+
+    click(&mut screen, "Use the washed gauge");
+    let gauge = project(&screen).plan.gauge;
+    assert!((gauge.stitches.get() - 24.0).abs() < 1e-9, "30 stitches in 12.5 cm are 24 in 10 cm");
+    assert!((gauge.rows.get() - 31.25).abs() < 1e-9, "40 rows in 12.8 cm are 31.25 in 10 cm");
+    let figures = screen.state().as_ref().unwrap().state.figures.clone().unwrap();
+    assert!(!screen.state().as_ref().unwrap().state.figures_are_stale());
+    assert!(!figures.yarn.slots.is_empty());
+    undo(&mut screen);
+    assert_eq!(project(&screen).plan.gauge, planned);
+    assert_eq!(project(&screen).material.swatches.len(), 1, "the swatch stays");
+}
+
+#[test]
+fn keys_of_the_chart_rest_while_the_chart_is_out_of_sight() {
+    let mut screen = open();
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    settle(&mut screen);
+    click(&mut screen, "Swatch");
+    let before = project(&screen).chart.clone();
+    screen.key_press(Key::Delete);
+    settle(&mut screen);
+    assert_eq!(project(&screen).chart, before);
+    click(&mut screen, "Design");
+    screen.key_press(Key::Delete);
+    settle(&mut screen);
+    assert_ne!(project(&screen).chart, before, "in sight, the same key clears the region");
+}
