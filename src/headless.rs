@@ -47,12 +47,22 @@ const EXPORT: &[OptionHelp] = &[
 pub fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
     match command(lexopt::Parser::from_args(args)) {
         Ok(outcome) => outcome,
-        Err(message) => {
-            // Nobody is left to tell when even this fails.
-            let _ = writeln!(std::io::stderr(), "huegauge: {}", file::one_line(&message));
-            Outcome::Finished(ExitCode::from(BAD_INPUT))
-        }
+        Err(message) => Outcome::Finished(complain(&message)),
     }
+}
+
+/// The exit code after the window has closed; says why when it could not be opened.
+pub fn window_closed(result: Result<(), String>) -> ExitCode {
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(reason) => complain(&reason),
+    }
+}
+
+fn complain(message: &str) -> ExitCode {
+    // Nobody is left to tell when even this fails.
+    let _ = writeln!(std::io::stderr(), "huegauge: {}", file::one_line(message));
+    ExitCode::from(BAD_INPUT)
 }
 
 fn command(mut args: lexopt::Parser) -> Result<Outcome, String> {

@@ -2,15 +2,13 @@
 //!
 //! The map of the house; each room may use those to its left only:
 //!
-//! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui <- main`
+//! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui, headless <- main`
 //!
 //! - [`units`]: checked quantities.
 //! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
-//! - [`file`]: projects on disk.
-//! - [`export`]: what is printed and shared.
-//! - [`headless`]: the command line.
-//! - [`app`]: state, actions and worker threads; [`ui`]: the window.
+//! - [`file`]: projects on disk; [`export`]: what is printed and shared.
+//! - [`app`]: state, actions and worker threads; [`ui`]: the window; [`headless`]: the command line.
 
 pub mod app;
 pub mod chart;

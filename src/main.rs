@@ -8,12 +8,6 @@ fn main() -> ExitCode {
     env_logger::init();
     match headless::run(std::env::args_os().skip(1)) {
         Outcome::Finished(code) => code,
-        Outcome::OpenWindow(path) => huegauge::ui::run(path).map_or_else(
-            |reason| {
-                eprintln!("huegauge: {reason}");
-                ExitCode::from(2)
-            },
-            |()| ExitCode::SUCCESS,
-        ),
+        Outcome::OpenWindow(path) => headless::window_closed(huegauge::ui::run(path)),
     }
 }

@@ -87,7 +87,7 @@ mod tests {
         let jobs = Jobs::threaded(Arc::new(move || {
             count.fetch_add(1, Ordering::SeqCst);
         }));
-        jobs.start("test", || panic!("boom"), |reason| Err::<(), String>(reason));
+        jobs.start("test", || panic!("boom"), Err::<(), String>);
         let start = Instant::now();
         let answer = loop {
             if let Some(answer) = jobs.answers().pop() {

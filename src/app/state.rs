@@ -168,6 +168,7 @@ impl Home {
 pub(super) const THEME_KEY: &str = "theme";
 
 /// The program's state; changed by [`super::update`] alone, but for the view.
+#[expect(clippy::struct_excessive_bools, reason = "independent facts about the running program")]
 pub struct State {
     /// The open project.
     pub document: Document,

@@ -77,10 +77,9 @@ pub fn collect(state: &mut State) {
                 state.complain(reason);
             }
             Answer::Picked(purpose, Some(path)) => picked(state, purpose, path),
-            Answer::Picked(_, None) => {}
             Answer::NoPicker(purpose) => ask_path(state, purpose),
             Answer::Quiet(Err(reason)) => state.complain(reason),
-            Answer::Quiet(Ok(())) => {}
+            Answer::Picked(_, None) | Answer::Quiet(Ok(())) => {}
         }
     }
     state.refresh_figures();

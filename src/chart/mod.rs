@@ -21,7 +21,7 @@ pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
 pub use motif_fit::{LOOK_AHEAD, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit};
 pub use raster::{Piece, Raster, Thinnest};
 pub use region::Transform;
-pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, figures, region_fit};
+pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, region_fit};
 pub use repeat_fit::{EvenCount, PartialRepeat, RepeatFit, repeat_fit, repeat_fits, rows_fit};
 pub use runs::{Float, Run, colours_in_row, floats_in_row, long_floats_in_row, runs, runs_of};
 pub use shapes::BasicShape;

@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::grid::{Cell, Grid, Point, Rect};
 use super::motif_fit::{LOOK_AHEAD, SmallestFit, legibility, thinnest_mm};
-use super::raster::{Piece, Raster, Thinnest};
+use super::raster::{Raster, Thinnest};
 use super::shapes::BasicShape;
 use crate::knit::Gauge;
 use crate::units::{LengthUnit, both_lengths};
@@ -96,18 +96,6 @@ fn figure(grid: &Grid, region: Rect, background: Cell) -> Raster {
         grid.get(Point::new(region.x + p.x, region.y + p.y))
             .is_some_and(|cell| cell != background && cell != Cell::NO_STITCH)
     })
-}
-
-/// The separate figures in `region`: stitches other than `background` that hang together, at least
-/// by their corners, whatever their colours. Boxes are on the chart.
-pub fn figures(grid: &Grid, region: Rect, background: Cell) -> Vec<Piece> {
-    let region = region.intersect(grid.bounds());
-    let mut pieces = figure(grid, region, background).pieces();
-    for piece in &mut pieces {
-        piece.bounds.x += region.x;
-        piece.bounds.y += region.y;
-    }
-    pieces
 }
 
 /// Judges the motif in `region`: every stitch that is not `background`, in one colour or several.
@@ -516,14 +504,6 @@ mod tests {
         assert_eq!(fit(&grid).raster.count(), 9);
         grid.set(Point::new(4, 3), Cell::NO_STITCH);
         assert_eq!(fit(&grid).raster.count(), 8);
-    }
-
-    #[test]
-    fn figures_are_listed_where_they_are() {
-        let grid = chart(&["##..", "##..", "...#"]);
-        let found = figures(&grid, Rect::new(1, 1, 60, 60), GROUND);
-        let bounds: Vec<_> = found.iter().map(|piece| (piece.bounds, piece.stitches)).collect();
-        assert_eq!(bounds, [(Rect::new(6, 2, 1, 1), 1), (Rect::new(3, 3, 2, 2), 4)]);
     }
 
     #[test]

@@ -38,7 +38,6 @@ pub use picture::{Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem,
 pub use place::Place;
 pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
 pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
-pub use store::{Draft, MAX_BYTES, write_atomic, write_text};
 
 use crate::project::Project;
 use record::ProjectRecord;
@@ -142,3 +141,4 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
         (Some(place), Problem::Syntax(error::in_words(&error.code)))
     })
 }
+pub use store::{Draft, MAX_BYTES, write_atomic, write_text};

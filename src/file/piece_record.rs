@@ -45,7 +45,7 @@ struct BandRecord {
     technique: TechniqueWord,
     /// Letters of the colours, as in the rows of the chart.
     colours: String,
-    #[serde(default = "one", skip_serializing_if = "is_one")]
+    #[serde(default = "stripe_rows", skip_serializing_if = "is_usual")]
     stripe_rows: u32,
 }
 
@@ -53,13 +53,13 @@ fn is_default<T: Default + PartialEq>(value: &T) -> bool {
     *value == T::default()
 }
 
-const fn one() -> u32 {
-    1
+const fn stripe_rows() -> u32 {
+    Band::STRIPE_ROWS
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
-const fn is_one(value: &u32) -> bool {
-    *value == one()
+const fn is_usual(rows: &u32) -> bool {
+    *rows == stripe_rows()
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -101,8 +101,15 @@ impl Default for ShapingRecord {
 #[serde(rename_all = "snake_case")]
 enum FabricRecord {
     Plain,
-    Ribbing { knit: u32, purl: u32 },
-    Chart { region: Option<RegionRecord>, edge_stitches: u32 },
+    Ribbing {
+        knit: u32,
+        purl: u32,
+    },
+    Chart {
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        region: Option<RegionRecord>,
+        edge_stitches: u32,
+    },
 }
 
 #[derive(Clone, Copy, Debug, Serialize, Deserialize)]

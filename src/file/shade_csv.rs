@@ -106,7 +106,7 @@ pub fn shades_from_csv(bytes: &[u8], file: &str) -> Result<ShadeImport, CsvTroub
         trouble(vec![CsvProblem { line, column: "", message: message.to_owned() }])
     };
     let text = std::str::from_utf8(bytes).map_err(|error| {
-        let line = 1 + bytes[..error.valid_up_to()].iter().filter(|byte| **byte == b'\n').count() as u64;
+        let line = 1 + bytes[..error.valid_up_to()].split(|byte| *byte == b'\n').count() as u64 - 1;
         alone(line, "this is not UTF-8 text: save the table as CSV UTF-8")
     })?;
     let text = text.trim_start_matches('\u{feff}');
@@ -197,6 +197,7 @@ impl Line<'_> {
         self.columns.get(column).and_then(|index| self.record.get(*index)).unwrap_or_default().trim()
     }
 
+    #[expect(clippy::needless_pass_by_value, reason = "callers hand over an error or words and are done")]
     fn problem(&self, column: &'static str, message: impl ToString) -> CsvProblem {
         let line = self.record.position().map_or(0, csv::Position::line);
         CsvProblem { line, column, message: message.to_string() }

@@ -67,6 +67,7 @@ pub enum Edit {
 
 /// Which parts of a project an edit touches, so that derived figures know when they are stale.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "independent parts of a project")]
 pub struct Touched {
     /// Stitches changed in place inside this rectangle (may be empty).
     pub cells: Rect,

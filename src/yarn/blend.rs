@@ -128,6 +128,14 @@ impl Blend {
         self.parts.iter().filter(|part| part.0.facts().origin == origin).map(|part| part.1 / 100.0).sum()
     }
 
+    /// The parts of one origin by themselves, made up to 100 %; `None` when there are none.
+    pub(super) fn only_from(&self, origin: Origin) -> Option<Self> {
+        let share = self.share_from(origin);
+        let parts = self.parts.iter().filter(|part| part.0.facts().origin == origin);
+        let parts = parts.map(|(fibre, percent)| (*fibre, percent / share));
+        Self::new(parts.collect()).ok()
+    }
+
     /// Whether no part is of an animal; `None` when a part is unknown.
     pub fn is_vegan(&self) -> Option<bool> {
         if self.share_from(Origin::Animal) > 0.0 {

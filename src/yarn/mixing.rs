@@ -106,6 +106,21 @@ impl Blend {
         Some(Mix { low, high, basis: weakest.max(Basis::Derived) })
     }
 
+    /// How much a part decides about a property, `0..=1`: its share, or more for a part that works
+    /// beyond its mass.
+    pub(super) fn say(&self, property: Property, fibre: Fibre) -> f64 {
+        let share = self.share(fibre);
+        let value = |fibre: Fibre| fibre.figure(property).map_or(0.0, Figure::mid);
+        let fuzziest =
+            || self.parts().iter().map(|part| part.0).max_by(|a, b| value(*a).total_cmp(&value(*b)));
+        match Rule::of(property) {
+            Rule::Reinforced if fibre == Fibre::Nylon => leverage(share),
+            Rule::Showing if fuzziest() == Some(fibre) => leverage(share),
+            Rule::WorstPart => 1.0,
+            _ => share,
+        }
+    }
+
     /// A property of the blend with its source in words; `None` as for [`Self::mix`].
     pub fn figure(&self, property: Property) -> Option<Figure> {
         if let [(fibre, _)] = self.parts() {

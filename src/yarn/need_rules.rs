@@ -3,6 +3,8 @@
 //! The weights and lines are our judgement of common practice, no published source; the figures
 //! they are applied to carry their own.
 
+use std::borrow::Cow;
+
 use super::blend::Blend;
 use super::fibre::Origin;
 use super::figure::{Property, number};
@@ -84,20 +86,20 @@ const fn ramp(property: Property, weight: f64, zero: f64, one: f64) -> Rule {
 }
 
 impl Rule {
-    /// The value of the figure for a blend, with the figure that really stood in.
-    pub(super) fn value(self, blend: &Blend) -> Option<(Property, f64)> {
-        // Prickle is a matter of hairs: a plant cell's diameter says nothing about it.
-        if self.property == Property::Diameter && blend.share_from(Origin::Animal) < 0.5 {
-            return None;
-        }
-        let mix = |property| blend.mix(property).map(|mix| (property, mix.mid()));
-        match self.property {
+    /// The figure of a blend that the rule looks at: which property, and of which part of the blend.
+    pub(super) fn subject(self, blend: &Blend) -> Option<(Property, Cow<'_, Blend>, f64)> {
+        let (property, part) = match self.property {
+            // Prickle is a matter of hairs: a plant cell's diameter says nothing about it.
+            Property::Diameter if blend.share_from(Origin::Animal) < 0.5 => return None,
+            Property::Diameter => (Property::Diameter, Cow::Owned(blend.only_from(Origin::Animal)?)),
             // Where the regain was not measured, the allowance of trade law stands in.
-            Property::MoistureRegain => {
-                mix(Property::MoistureRegain).or_else(|| mix(Property::AgreedAllowance))
+            Property::MoistureRegain if blend.mix(Property::MoistureRegain).is_none() => {
+                (Property::AgreedAllowance, Cow::Borrowed(blend))
             }
-            other => mix(other),
-        }
+            other => (other, Cow::Borrowed(blend)),
+        };
+        let mid = part.mix(property)?.mid();
+        Some((property, part, mid))
     }
 }
 

@@ -147,7 +147,7 @@ fn grade_reason(blend: &Blend, rule: Rule, good: bool) -> String {
     let pull = |(fibre, percent): &(Fibre, f64)| {
         let figure = fibre.figure(rule.property)?;
         let score = rule.line.at(figure.mid());
-        let force = percent * if good { score } else { 1.0 - score };
+        let force = blend.say(rule.property, *fibre) * if good { score } else { 1.0 - score };
         Some((force, *fibre, *percent, figure))
     };
     let strongest = blend.parts().iter().filter_map(pull).max_by(|a, b| a.0.total_cmp(&b.0));
@@ -242,7 +242,23 @@ mod tests {
     }
 
     #[test]
+    fn prickle_is_judged_by_the_hairs_of_a_blend() {
+        let half =
+            appraise(Needs::preset(PieceKind::Sweater), &Blend::parse("50 % cotton, 50 % merino").unwrap());
+        let terms = half.needs.iter().flat_map(|need| &need.terms);
+        let diameter = terms.clone().find(|term| term.rule.property == Property::Diameter).unwrap();
+        let figure = diameter.figure.as_ref().unwrap();
+        assert_eq!((figure.low, figure.high), (15.6, 23.0));
+    }
+
+    #[test]
     fn reasons_of_a_blend_name_the_part_they_come_from() {
+        let blend = Blend::parse("75 % superwash, 25 % nylon").unwrap();
+        let ranked = appraise(Needs::preset(PieceKind::Socks), &blend);
+        assert!(
+            ranked.in_favour.iter().any(|r| r.text.starts_with("Nylon (25 %): the hardest")),
+            "{ranked:?}"
+        );
         let blend = Blend::parse("75 % wool, 25 % nylon").unwrap();
         let ranked = appraise(Needs { washing: Washing::Machine, ..Needs::preset(PieceKind::Socks) }, &blend);
         assert!(

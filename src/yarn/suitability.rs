@@ -50,7 +50,7 @@ impl Need {
         let (mut sum, mut known, mut all) = (0.0, 0.0, 0.0);
         for rule in self.rules(needs) {
             all += rule.weight;
-            if let Some((_, value)) = rule.value(blend) {
+            if let Some((_, _, value)) = rule.subject(blend) {
                 known += rule.weight;
                 sum += rule.weight * rule.line.at(value);
             }
@@ -62,11 +62,11 @@ impl Need {
     pub fn explain(self, needs: Needs, blend: &Blend) -> NeedScore {
         let (score, known) = self.score(needs, blend);
         let term = |rule: Rule| {
-            let value = rule.value(blend);
+            let subject = rule.subject(blend);
             Term {
                 rule,
-                figure: value.and_then(|(property, _)| blend.figure(property)),
-                score: value.map(|(_, value)| rule.line.at(value)),
+                score: subject.as_ref().map(|(_, _, value)| rule.line.at(*value)),
+                figure: subject.and_then(|(property, part, _)| part.figure(property)),
             }
         };
         let terms = self.rules(needs).into_iter().map(term).collect();

@@ -1,7 +1,9 @@
 //! A yarn: everything known of it, as on its band and in the knitter's notes.
 
+use super::Shade;
 use super::blend::Blend;
 use super::care::CareLabel;
+use super::fibre::Fibre;
 use super::put_up::PutUp;
 use super::spin::Spin;
 use super::strand::Strand;
@@ -74,6 +76,18 @@ impl Yarn {
         }
     }
 
+    /// The yarn of a shade, so that a whole card can stand for substitutes. `None` when the card does
+    /// not say how many metres it runs; a fibre that cannot be read is [`Fibre::Other`].
+    pub fn of_shade(id: YarnId, shade: &Shade) -> Option<Self> {
+        let blend = Blend::parse(&shade.fibre).unwrap_or_else(|_| Blend::pure(Fibre::Other));
+        Some(Self {
+            ball_price: shade.ball_price,
+            class_on_band: shade.weight_class.and_then(WeightClass::from_number),
+            lot: shade.dye_lot.clone(),
+            ..Self::new(id, shade.name.clone(), blend, shade.put_up?)
+        })
+    }
+
     /// The weight class: as given on the band, else from the grist.
     pub fn weight_class(&self) -> KnownClass {
         match self.class_on_band {
@@ -106,7 +120,7 @@ impl Yarn {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::yarn::Fibre;
+    use crate::colour::Colour;
 
     #[test]
     fn the_class_on_the_band_wins_over_the_grist() {
@@ -116,6 +130,20 @@ mod tests {
         yarn.class_on_band = Some(WeightClass::Fine);
         assert_eq!(yarn.weight_class(), KnownClass::Given(WeightClass::Fine));
         assert_eq!(yarn.weight_class().class(), WeightClass::Fine);
+    }
+
+    #[test]
+    fn a_shade_with_metres_is_a_yarn_and_one_without_is_none() {
+        let mut shade = Shade::new("Kelp", Colour::from_hex("#446655").unwrap());
+        assert_eq!(Yarn::of_shade(YarnId(3), &shade), None);
+        shade.put_up = Some(PutUp::new(225.0, 50.0).unwrap());
+        shade.weight_class = Some(3);
+        shade.fibre = "50% wool, 50% alpaca".to_owned();
+        let yarn = Yarn::of_shade(YarnId(3), &shade).unwrap();
+        assert_eq!(yarn.weight_class(), KnownClass::Given(WeightClass::Light));
+        assert_eq!(yarn.blend.name(), "50 % wool, 50 % alpaca");
+        shade.fibre = "something soft".to_owned();
+        assert_eq!(Yarn::of_shade(YarnId(3), &shade).unwrap().blend, Blend::pure(Fibre::Other));
     }
 
     #[test]

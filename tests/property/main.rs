@@ -8,6 +8,9 @@ mod common;
 
 mod chart;
 mod colour;
+mod findings;
+mod matching;
+mod material;
 mod pieces;
 mod suitability;
 mod written_rows;

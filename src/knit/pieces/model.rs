@@ -42,7 +42,8 @@ impl Follow {
 
     /// The same, `plus_cm` longer.
     pub const fn plus(self, plus_cm: f64) -> Self {
-        Self { plus_cm, ..self }
+        // Adding 0 turns a negative zero, which would show as "-0", into a plain one.
+        Self { plus_cm: plus_cm + 0.0, ..self }
     }
 }
 
@@ -153,6 +154,9 @@ pub struct Band {
 }
 
 impl Band {
+    /// Rows of one colour before the next, unless told otherwise.
+    pub const STRIPE_ROWS: u32 = 2;
+
     /// A band as wide as the one before, in one colour.
     pub fn new(name: &str, fabric: Fabric, length: Length, slot: usize) -> Self {
         Self {
@@ -168,7 +172,7 @@ impl Band {
                 Fabric::Plain | Fabric::Ribbing { .. } => Technique::Stripes,
             },
             colours: vec![slot],
-            stripe_rows: 2,
+            stripe_rows: Self::STRIPE_ROWS,
         }
     }
 

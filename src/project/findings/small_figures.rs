@@ -30,19 +30,21 @@ pub(super) fn small_figures(project: &Project) -> Option<Finding> {
     let slots: Vec<usize> = (0..Cell::MAX_SLOTS).filter(|slot| tally.slots >> slot & 1 == 1).collect();
     let (x, y) = (repeat.x + x as u32, repeat.y + y as u32);
     let at = format!("row {}, stitch {}", y + 1, stitches(x, x + 1, project.chart.grid.width()));
-    let count = match (tally.figures, tally.singles) {
-        (1, _) => format!("A figure in {at} is"),
-        (figures, 0) => format!("{figures} figures, the first in {at}, are"),
+    let what = match (tally.figures, tally.singles) {
+        (1, 1) => format!("A stitch stands alone in {at}"),
+        (1, _) => format!("A figure in {at} is smaller than 3 x 3 stitches"),
+        (figures, 0) => format!("{figures} figures, the first in {at}, are smaller than 3 x 3 stitches"),
         (figures, singles) if figures == singles => {
-            format!("{figures} single stitches, the first in {at}, are")
+            format!("{figures} stitches stand alone, the first in {at}")
         }
-        (figures, singles) => {
-            format!("{figures} figures, {singles} of them single stitches, the first in {at}, are")
-        }
+        (figures, singles) => format!(
+            "{figures} figures, the first in {at}, are smaller than 3 x 3 stitches, {singles} of them single \
+             stitches"
+        ),
     };
+    let read = if tally.figures == 1 { "it reads" } else { "they read" };
     let message = format!(
-        "{count} under 3 x 3 stitches ({}): they read as seeding, not as a shape. A square needs 3 x 3 \
-         stitches, a circle 5 x 5.",
+        "{what} ({}): {read} as seeding, not as a shape. A square needs 3 x 3 stitches, a circle 5 x 5.",
         colours(project, &slots),
     );
     let place = Some(Rect::new(x, y, 1, 1));
@@ -149,8 +151,8 @@ mod tests {
         assert_eq!(found.slots, [0, 1]);
         assert_eq!(
             found.message,
-            "4 single stitches, the first in row 2, stitch 9, are under 3 x 3 stitches (Harbour blue and Sea \
-             pink): they read as seeding, not as a shape. A square needs 3 x 3 stitches, a circle 5 x 5."
+            "4 stitches stand alone, the first in row 2, stitch 9 (Harbour blue and Sea pink): they read as \
+             seeding, not as a shape. A square needs 3 x 3 stitches, a circle 5 x 5."
         );
     }
 
@@ -181,7 +183,12 @@ mod tests {
         // Two columns at each edge meet across the end of the round.
         assert_eq!(note(&["333333", "003300", "333333"]), None);
         let mut project = drawn(&["330333", "333333", "330333", "330333"]);
-        assert!(small_figures(&project).unwrap().message.starts_with("2 figures, 1 of them"));
+        assert!(
+            small_figures(&project)
+                .unwrap()
+                .message
+                .contains("2 figures, the first in row 1, stitch 4, are smaller")
+        );
         project.plan.repeats_up = 2;
         assert_eq!(small_figures(&project), None);
         // A repeat of one stitch is a stripe.

@@ -28,10 +28,10 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
                 Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
                 Dialog::New(asked) => new_project::show(ui, asked, &mut actions),
                 Dialog::Path { purpose, text, replaces } => {
-                    path::show(ui, purpose, text, replaces, &mut actions)
+                    path::show(ui, purpose, text, replaces, &mut actions);
                 }
                 Dialog::ChartExport(options) => {
-                    chart::export(ui, state.document.project(), options, &mut actions)
+                    chart::export(ui, state.document.project(), options, &mut actions);
                 }
                 Dialog::Resize { stitches, rows } => {
                     chart::resize(ui, state.document.project(), stitches, rows, &mut actions);

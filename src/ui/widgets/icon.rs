@@ -6,6 +6,7 @@ use crate::ui::theme::{CORNER, Tokens};
 
 /// What an icon shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[expect(dead_code)]
 pub enum Icon {
     /// A pencil.
     Draw,
@@ -90,6 +91,7 @@ enum Part {
 use Part::{Arc, Closed, Dashed, Disc, Filled, Open, Ring};
 
 impl Icon {
+    #[expect(clippy::too_many_lines, reason = "a table of shapes")]
     const fn parts(self) -> &'static [Part] {
         match self {
             Self::Draw => &[

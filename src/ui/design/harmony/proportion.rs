@@ -21,7 +21,7 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
                 match project.nearest_proportion() {
                     Some(edit) => actions.push(Action::edit("Reassign colours", edit)),
                     None => {
-                        actions.push(Action::Notify("The colours already stand as near as they can.".into()))
+                        actions.push(Action::Notify("The colours already stand as near as they can.".into()));
                     }
                 }
             }
@@ -58,7 +58,7 @@ fn target_fields(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
                 && let Ok(wanted) = with_share(shares, number, typed)
             {
                 actions.push(edit_palette(project, "Target shares", true, |palette| {
-                    palette.proportion = wanted
+                    palette.proportion = wanted;
                 }));
             }
             if response.drag_stopped() || response.lost_focus() {
