@@ -389,14 +389,9 @@ mod tests {
         };
         let grid = Grid::from_cells(6, 5, (0..30).map(|i| Cell::slot(i % 3)).collect()).unwrap();
         Project {
-            title: "Test".to_owned(),
-            notes: String::new(),
-            units: LengthUnit::Metric,
             palette: Palette::new([Role::Ground, Role::Main, Role::Accent].map(slot).into()).unwrap(),
             chart: Chart::with_repeat(grid, Rect::new(2, 1, 3, 2)).unwrap(),
-            plan: KnitPlan::new(Gauge::new(28.0, 32.0).unwrap(), 60),
-            colourways: Vec::new(),
-            pieces: PiecePlan::default(),
+            ..Project::default()
         }
     }
 
