@@ -372,9 +372,7 @@ mod tests {
     use super::*;
     use crate::chart::Point;
     use crate::colour::Colour;
-    use crate::knit::Gauge;
-    use crate::project::{KnitPlan, Palette, PiecePlan, Role, Slot, SlotYarn, Symbol};
-    use crate::units::LengthUnit;
+    use crate::project::{Palette, Role, Slot, SlotYarn, Symbol};
     use crate::yarn::PutUp;
 
     /// 6 stitches x 5 rows of slots 0, 1, 2 in turn; the ground is slot 0; the repeat is 3 x 2 at (2, 1).
