@@ -84,6 +84,60 @@ quantity!(
     MetresPer100G, "metres per 100 g", 5.0, 5_000.0
 );
 
+/// Stitches and rows in 10 cm of washed, relaxed fabric.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gauge {
+    /// Stitches per 10 cm.
+    pub stitches: StitchesPer10Cm,
+    /// Rows per 10 cm.
+    pub rows: RowsPer10Cm,
+}
+
+impl Gauge {
+    /// A gauge from bare counts per 10 cm.
+    ///
+    /// # Errors
+    /// [`UnitError`] when a count is not a number or out of range.
+    pub fn new(stitches: f64, rows: f64) -> Result<Self, UnitError> {
+        Ok(Self { stitches: StitchesPer10Cm::new(stitches)?, rows: RowsPer10Cm::new(rows)? })
+    }
+
+    /// Width of one stitch in cm.
+    pub fn stitch_width_cm(self) -> f64 {
+        10.0 / self.stitches.get()
+    }
+
+    /// Height of one row in cm.
+    pub fn row_height_cm(self) -> f64 {
+        10.0 / self.rows.get()
+    }
+
+    /// Width of a cell over its height: rows / stitches. Above 1 a stitch is wider than tall.
+    pub fn cell_aspect(self) -> f64 {
+        self.rows.get() / self.stitches.get()
+    }
+
+    /// Width of `stitches` stitches.
+    pub fn width(self, stitches: u32) -> Cm {
+        Cm::clamped(f64::from(stitches) * self.stitch_width_cm())
+    }
+
+    /// Height of `rows` rows.
+    pub fn height(self, rows: u32) -> Cm {
+        Cm::clamped(f64::from(rows) * self.row_height_cm())
+    }
+
+    /// The whole number of stitches nearest to a width in cm.
+    pub fn stitches_in(self, cm: f64) -> u32 {
+        (cm.max(0.0) / self.stitch_width_cm()).round() as u32
+    }
+
+    /// The whole number of rows nearest to a height in cm.
+    pub fn rows_in(self, cm: f64) -> u32 {
+        (cm.max(0.0) / self.row_height_cm()).round() as u32
+    }
+}
+
 /// Centimetres in an inch (exact, international inch).
 pub const CM_PER_INCH: f64 = 2.54;
 /// Metres in a yard (exact, international yard).
@@ -237,5 +291,14 @@ mod tests {
             assert!((unit.to_metres(unit.from_metres(220.0)) - 220.0).abs() < 1e-12);
             assert!((unit.to_grams(unit.from_grams(50.0)) - 50.0).abs() < 1e-12);
         }
+    }
+
+    #[test]
+    fn a_swatch_measures_what_its_gauge_says() {
+        let gauge = Gauge::new(28.0, 36.0).unwrap();
+        assert!((gauge.width(28).get() - 10.0).abs() < 1e-12);
+        assert!((gauge.height(36).get() - 10.0).abs() < 1e-12);
+        assert!((gauge.cell_aspect() - 36.0 / 28.0).abs() < 1e-12);
+        assert_eq!(gauge.stitches_in(10.1), 28);
     }
 }

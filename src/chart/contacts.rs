@@ -1,7 +1,7 @@
 //! Which colours touch in the chart, and along how much of their edges.
 
 use super::grid::{Cell, Grid, Point, Rect};
-use crate::knit::Gauge;
+use crate::units::Gauge;
 
 /// Which edges of the region meet each other when it is knitted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -12,8 +12,7 @@ use super::grid::GridError;
 use super::likeness::likeness;
 use super::raster::{Raster, Thinnest};
 use super::shapes::BasicShape;
-use crate::knit::Gauge;
-use crate::units::Cm;
+use crate::units::{Cm, Gauge};
 
 /// Stitches or rows, along the longer side of a shape, up to which it must stay legible for its
 /// smallest size to count.

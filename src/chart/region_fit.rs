@@ -6,7 +6,7 @@ use super::grid::{Cell, Grid, Point, Rect};
 use super::motif_fit::{LOOK_AHEAD, SmallestFit, legibility, thinnest_mm};
 use super::raster::{Raster, Thinnest};
 use super::shapes::BasicShape;
-use crate::knit::Gauge;
+use crate::units::Gauge;
 use crate::units::{LengthUnit, both_lengths};
 
 /// Overlap from which on a figure counts as a basic shape, or as still the same figure after it

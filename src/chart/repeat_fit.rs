@@ -2,7 +2,7 @@
 //!
 //! Stitches on the needle = n x repeat + edge.
 
-use crate::knit::Gauge;
+use crate::units::Gauge;
 
 /// A stitch count that holds whole repeats.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -6,8 +6,7 @@ use std::sync::LazyLock;
 use super::coverage::coverage;
 use super::grid::{Grid, GridError};
 use super::raster::{HALF, Raster};
-use crate::knit::Gauge;
-use crate::units::Cm;
+use crate::units::{Cm, Gauge};
 
 /// Edges of a curved outline; the polygon leaves the circle by less than 1/50,000 of its width.
 const CURVE_EDGES: u32 = 360;

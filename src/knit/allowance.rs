@@ -1,8 +1,8 @@
 //! What each use of yarn takes: the rates behind every line of a sum.
 
 use super::estimate::Estimate;
-use super::gauge::Gauge;
 use super::loop_length::LoopLength;
+use crate::units::Gauge;
 
 /// Slack of a strand that travels behind or beside the fabric, over the straight distance: 5 to 10 %
 /// (common practice, no published source). A taut float puckers.

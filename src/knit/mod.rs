@@ -7,8 +7,8 @@ mod areas;
 mod class_meaning;
 mod cover;
 mod estimate;
-mod gauge;
 mod loop_length;
+mod making;
 mod material;
 mod material_rules;
 mod needle;
@@ -18,15 +18,16 @@ mod swatch;
 mod swatch_advice;
 mod yarn_use;
 
+pub use crate::units::Gauge;
 pub use class_meaning::{ClassMeaning, SWEATER_CM2};
 pub use cover::{
     Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, JAMMED_STITCH_DIAMETERS, OPEN_BELOW,
 };
 pub use estimate::Estimate;
-pub use gauge::{Construction, Gauge, Technique};
 pub use loop_length::{
     Calibration, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopLength, Relaxation, WeighedSwatch,
 };
+pub use making::{Construction, Technique};
 pub use material::{
     ChartFacts, MaterialFacts, MaterialFinding, MaterialKind, MaterialYarn, Weightiness, material_findings,
 };

@@ -3,7 +3,7 @@
 //! Counts only; [`super::yarn_use`] turns them into metres.
 
 use super::areas::Areas;
-use super::gauge::{Construction, Technique};
+use super::making::{Construction, Technique};
 use crate::chart::{Cell, Grid, Rect};
 
 /// Rows a colour may rest and still be carried up the edge; after a longer rest it is cut and joined

@@ -2,10 +2,11 @@
 
 use super::allowance::{Rates, in_range};
 use super::estimate::Estimate;
-use super::gauge::{Construction, Gauge, Technique};
 use super::loop_length::LoopLength;
+use super::making::{Construction, Technique};
 use super::row_use::{self, Counts, Plan, SlotCounts};
 use crate::chart::{Cell, Grid, Rect};
+use crate::units::Gauge;
 use crate::yarn::PutUp;
 
 /// What is knitted, and how.
