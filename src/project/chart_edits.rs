@@ -397,6 +397,7 @@ mod tests {
             plan: KnitPlan::new(Gauge::new(28.0, 32.0).unwrap(), 60),
             colourways: Vec::new(),
             pieces: PiecePlan::default(),
+            material: crate::project::Material::default(),
         }
     }
 
