@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use super::blank::NewProject;
 use super::command::Command;
-use super::state::{Dialog, Next, Purpose};
+use super::state::{Dialog, Next, Purpose, ShapeKey};
 use super::view::ThemeChoice;
+use crate::chart;
 use crate::export::chart_picture::PictureOptions;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
@@ -27,7 +28,7 @@ pub enum Action {
     /// A command from a menu, a button or a key.
     Command(Command),
     /// Keep a patch of stitches for pasting.
-    CopyCells(crate::chart::Grid),
+    CopyCells(chart::Grid),
     /// Tell the user something in passing.
     Notify(String),
     /// Tell the user that something cannot be done, and the mend.
@@ -48,6 +49,10 @@ pub enum Action {
     Discard(Next),
     /// A path was typed by hand.
     PathEntered(Purpose, PathBuf),
+    /// Work out how a basic shape fares.
+    FitShape(ShapeKey),
+    /// Work out how the motif in a region of the chart fares.
+    FitRegion(chart::Rect),
     /// Export the chart picture with these options.
     ExportChart(PictureOptions),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.

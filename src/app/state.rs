@@ -7,10 +7,11 @@ use super::blank::NewProject;
 use super::document::Document;
 use super::jobs::Jobs;
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
-use crate::chart::Grid;
+use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
 use crate::export::chart_picture::PictureOptions;
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
+use crate::knit::Gauge;
 use crate::project::Project;
 use crate::project::figures::Figures;
 
@@ -23,6 +24,10 @@ pub enum Answer {
         /// The figures.
         figures: Result<Box<Figures>, String>,
     },
+    /// How a basic shape fares; `None` when that could not be worked out.
+    ShapeFit(ShapeKey, Option<Result<MotifFit, GridError>>),
+    /// How a drawn motif fares.
+    RegionFit(RegionKey, Option<RegionFit>),
     /// A project was read.
     Opened {
         /// Its file; `None` for a demo or a recovered copy.
@@ -49,6 +54,22 @@ pub enum Answer {
     NoPicker(Purpose),
     /// Something done in the background that only speaks when it fails.
     Quiet(Result<(), String>),
+}
+
+/// A basic shape at a size, in cm, and a gauge.
+pub type ShapeKey = (BasicShape, f64, Gauge);
+/// A region of the chart at a revision of the document.
+pub type RegionKey = (u64, chart::Rect);
+
+/// Motif fits, worked out on a thread when the window asks for others than it has.
+#[derive(Default)]
+pub struct Fits {
+    /// The newest fit of a basic shape, and what it was asked for.
+    pub shape: Option<(ShapeKey, Result<MotifFit, GridError>)>,
+    /// The newest fit of a region; `None` inside when it holds nothing but background.
+    pub region: Option<(RegionKey, Option<RegionFit>)>,
+    pub(super) shape_running: bool,
+    pub(super) region_running: bool,
 }
 
 /// What a picked file is for.
@@ -192,6 +213,8 @@ pub struct State {
     pub clipboard: Option<Grid>,
     /// The newest derived figures (maybe of an earlier revision).
     pub figures: Option<Arc<Figures>>,
+    /// Motif fits that were asked for.
+    pub fits: Fits,
     /// Last used chart export options.
     pub chart_export: PictureOptions,
     /// Set when the window should close without more questions.
@@ -226,6 +249,7 @@ impl State {
             notices: Vec::new(),
             clipboard: None,
             figures: None,
+            fits: Fits::default(),
             chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             may_close: false,
             busy: None,

@@ -7,15 +7,16 @@ use super::action::Action;
 use super::blank::NewProject;
 use super::command::Command;
 use super::document::Document;
-use super::state::{Answer, Dialog, Next, Purpose, State, THEME_KEY};
+use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use super::{chart_commands, picker};
-use crate::chart::Cell;
+use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
 use crate::file::recovery::LeftBehind;
 use crate::project::figures::Figures;
 use crate::project::{Project, Touched};
+use crate::units::Cm;
 
 /// Carries out one request.
 pub fn update(state: &mut State, action: Action) {
@@ -43,6 +44,8 @@ pub fn update(state: &mut State, action: Action) {
             state.dialog = None;
             picked(state, purpose, path);
         }
+        Action::FitShape(key) => fit_shape(state, key),
+        Action::FitRegion(region) => fit_region(state, region),
         Action::ExportChart(options) => {
             state.dialog = None;
             state.chart_export = options;
@@ -58,6 +61,16 @@ pub fn collect(state: &mut State) {
     for answer in state.jobs.answers() {
         match answer {
             Answer::Figures { revision, figures } => take_figures(state, revision, figures),
+            Answer::ShapeFit(key, fit) => {
+                state.fits.shape_running = false;
+                if let Some(fit) = fit {
+                    state.fits.shape = Some((key, fit));
+                }
+            }
+            Answer::RegionFit(key, fit) => {
+                state.fits.region_running = false;
+                state.fits.region = Some((key, fit));
+            }
             Answer::Opened { path, project: Ok(project) } => show(state, *project, path),
             Answer::Opened { path, project: Err(reason) } => {
                 if let Some(path) = path {
@@ -396,6 +409,36 @@ fn take_figures(state: &mut State, revision: u64, figures: Result<Box<Figures>, 
         Ok(figures) => state.figures = Some(Arc::new(*figures)),
         Err(reason) => state.complain(format!("The figures could not be worked out: {reason}")),
     }
+}
+
+/// A fit takes some milliseconds, too many for the window's thread. One runs at a time; the window
+/// asks again when what it has is not what it wants.
+fn fit_shape(state: &mut State, key: ShapeKey) {
+    if std::mem::replace(&mut state.fits.shape_running, true) {
+        return;
+    }
+    let (shape, width_cm, gauge) = key;
+    state.jobs.start(
+        "motif fit",
+        move || Answer::ShapeFit(key, Some(motif_fit(shape, Cm::clamped(width_cm), gauge))),
+        move |_| Answer::ShapeFit(key, None),
+    );
+}
+
+fn fit_region(state: &mut State, region: chart::Rect) {
+    if std::mem::replace(&mut state.fits.region_running, true) {
+        return;
+    }
+    let key = (state.document.revision(), region);
+    let project = Arc::clone(state.document.project());
+    state.jobs.start(
+        "region fit",
+        move || {
+            let background = Cell::slot(project.background_slot() as u8);
+            Answer::RegionFit(key, region_fit(&project.chart.grid, region, background, project.plan.gauge))
+        },
+        move |_| Answer::RegionFit(key, None),
+    );
 }
 
 fn set_theme(state: &mut State, theme: ThemeChoice) {

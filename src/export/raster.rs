@@ -149,17 +149,18 @@ impl Painter {
         let stamps: Vec<Option<Stamp>> =
             cells.looks.iter().map(|look| Stamp::new(cells, look, self.scale)).collect();
         let (from, to) = (columns.first().copied().unwrap_or(0), columns.last().copied().unwrap_or(0));
-        let mut scan_line: Vec<u8> = Vec::with_capacity((to - from) * 4);
+        let mut scan_line = vec![0; (to - from) * 4];
         for (row, looks) in cells.cells.chunks_exact(cells.columns).enumerate() {
             let (top, bottom) = (rows[row], rows[row + 1]);
             if top == bottom {
                 continue;
             }
-            scan_line.clear();
             for (column, look) in looks.iter().enumerate() {
                 let [r, g, b] = cells.looks.get(usize::from(*look)).map_or([0; 3], |look| look.fill);
-                let pixels = columns[column + 1] - columns[column];
-                scan_line.extend(std::iter::repeat_n([r, g, b, 255], pixels).flatten());
+                let pixels = (columns[column] - from) * 4..(columns[column + 1] - from) * 4;
+                for pixel in scan_line[pixels].chunks_exact_mut(4) {
+                    pixel.copy_from_slice(&[r, g, b, 255]);
+                }
             }
             let data = self.pixmap.data_mut();
             for y in top..bottom {

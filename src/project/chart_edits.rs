@@ -372,9 +372,7 @@ mod tests {
     use super::*;
     use crate::chart::Point;
     use crate::colour::Colour;
-    use crate::knit::Gauge;
-    use crate::project::{KnitPlan, Palette, PiecePlan, Role, Slot, SlotYarn, Symbol};
-    use crate::units::LengthUnit;
+    use crate::project::{Palette, Role, Slot, SlotYarn, Symbol};
     use crate::yarn::PutUp;
 
     /// 6 stitches x 5 rows of slots 0, 1, 2 in turn; the ground is slot 0; the repeat is 3 x 2 at (2, 1).
@@ -389,15 +387,9 @@ mod tests {
         };
         let grid = Grid::from_cells(6, 5, (0..30).map(|i| Cell::slot(i % 3)).collect()).unwrap();
         Project {
-            title: "Test".to_owned(),
-            notes: String::new(),
-            units: LengthUnit::Metric,
             palette: Palette::new([Role::Ground, Role::Main, Role::Accent].map(slot).into()).unwrap(),
             chart: Chart::with_repeat(grid, Rect::new(2, 1, 3, 2)).unwrap(),
-            plan: KnitPlan::new(Gauge::new(28.0, 32.0).unwrap(), 60),
-            colourways: Vec::new(),
-            pieces: PiecePlan::default(),
-            material: crate::project::Material::default(),
+            ..Project::default()
         }
     }
 

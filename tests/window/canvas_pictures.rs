@@ -31,7 +31,7 @@ fn motif(around: u32, gauge: (f64, f64)) -> Project {
     for p in grid.bounds().points() {
         let (x, y) = (p.x % 24, p.y);
         let (cx, cy) = ((f64::from(x) - 11.5).abs(), (f64::from(y) - 14.5).abs());
-        let slot = if y < 2 || y > 27 {
+        let slot = if !(2..=27).contains(&y) {
             1
         } else if y == 3 || y == 26 {
             if x % 4 < 2 { 2 } else { 0 }

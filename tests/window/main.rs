@@ -11,3 +11,4 @@ mod canvas_cost;
 mod canvas_pictures;
 mod main_job;
 mod material;
+mod screen;

@@ -4,69 +4,15 @@ use std::path::Path;
 
 use egui::{Key, Modifiers, Pos2, Vec2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use egui_kittest::{Harness, Node};
-use huegauge::app::jobs::Jobs;
-use huegauge::app::state::Home;
 use huegauge::chart::{Cell, Point};
 use huegauge::colour::{Scheme, turn_between};
-use huegauge::project::{Project, Role};
-use huegauge::ui::Window;
+use huegauge::project::Role;
 
-type Screen = Harness<'static, Option<Window>>;
-
-/// A window of its own with no memory of earlier runs, whose workers answer at once.
-fn open() -> Screen {
-    let mut screen =
-        Harness::builder().with_size(Vec2::new(1280.0, 1400.0)).with_max_steps(60).build_ui_state(
-            |ui, window: &mut Option<Window>| {
-                let window = window.get_or_insert_with(|| {
-                    let mut window = Window::new(ui.ctx(), Home::default(), Jobs::inline());
-                    window.state.system_picker = false;
-                    window
-                });
-                window.collect();
-                window.show(ui);
-            },
-            None,
-        );
-    screen.run_ok();
-    screen
-}
-
-fn project(screen: &Screen) -> &Project {
-    screen.state().as_ref().unwrap().state.project()
-}
-
-/// Lets the window settle; messages in the corner ask for one more frame later, which is no harm.
-fn settle(screen: &mut Screen) {
-    screen.run_steps(4);
-}
-
-/// The control of this name; the text beside it may bear the same, and one behind a question, too.
-fn control<'a>(screen: &'a Screen, label: &'a str) -> Node<'a> {
-    let found = screen.get_all_by_label(label);
-    found.filter(|node| node.accesskit_node().role() != egui::accesskit::Role::Label).last().expect(label)
-}
-
-fn click(screen: &mut Screen, label: &str) {
-    control(screen, label).click();
-    settle(screen);
-}
+use crate::screen::{Screen, click, control, enter, open, project, settle};
 
 fn menu(screen: &mut Screen, title: &str, item: &str) {
     click(screen, title);
     screen.get_by_label_contains(item).click();
-    settle(screen);
-}
-
-/// Types a number over what stands in a field.
-fn enter(screen: &mut Screen, label: &str, text: &str) {
-    control(screen, label).click();
-    settle(screen);
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    control(screen, label).type_text(text);
-    settle(screen);
-    screen.key_press(Key::Enter);
     settle(screen);
 }
 

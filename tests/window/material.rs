@@ -1,61 +1,11 @@
 //! Fibre and swatch, by accessible labels alone: what the piece must withstand, the fibre for it,
 //! and a washed swatch whose gauge the project takes over.
 
-use egui::accesskit::Role;
-use egui::{Key, Modifiers, Vec2};
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
-use egui_kittest::{Harness, Node};
-use huegauge::app::jobs::Jobs;
-use huegauge::app::state::Home;
-use huegauge::project::Project;
-use huegauge::ui::Window;
 use huegauge::yarn::{Climate, PieceKind, Washing};
 
-type Screen = Harness<'static, Option<Window>>;
-
-fn open() -> Screen {
-    let mut screen =
-        Harness::builder().with_size(Vec2::new(1280.0, 1200.0)).with_max_steps(60).build_ui_state(
-            |ui, window: &mut Option<Window>| {
-                let window =
-                    window.get_or_insert_with(|| Window::new(ui.ctx(), Home::default(), Jobs::inline()));
-                window.collect();
-                window.show(ui);
-            },
-            None,
-        );
-    screen.run_ok();
-    screen
-}
-
-fn project(screen: &Screen) -> &Project {
-    screen.state().as_ref().unwrap().state.project()
-}
-
-fn settle(screen: &mut Screen) {
-    screen.run_steps(4);
-}
-
-/// The control of this name; the text beside it may bear the same.
-fn control<'a>(screen: &'a Screen, label: &'a str) -> Node<'a> {
-    let found = screen.get_all_by_label(label);
-    found.filter(|node| node.accesskit_node().role() != Role::Label).last().expect(label)
-}
-
-fn click(screen: &mut Screen, label: &str) {
-    control(screen, label).click();
-    settle(screen);
-}
-
-/// Types a number over what stands in a field.
-fn enter(screen: &mut Screen, label: &str, text: &str) {
-    click(screen, label);
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    control(screen, label).type_text(text);
-    settle(screen);
-    screen.key_press(Key::Enter);
-    settle(screen);
-}
+use crate::screen::{Screen, click, control, enter, open, project, settle};
 
 fn undo(screen: &mut Screen) {
     screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);

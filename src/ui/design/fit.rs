@@ -5,28 +5,23 @@ use egui::{ComboBox, Rect, Sense, Ui, Vec2};
 use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::state::State;
-use crate::chart::{BasicShape, Cell, GridError, MotifFit, Raster, RegionFit, motif_fit, region_fit};
+use crate::chart::{BasicShape, Cell, MotifFit, Raster};
 use crate::knit::Gauge;
 use crate::project::Project;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row};
-use crate::units::{Cm, LengthUnit, both_lengths};
+use crate::units::{LengthUnit, both_lengths};
 use crate::yarn::WeightClass;
 
-/// What the sections remember between frames.
+/// What the sections remember between frames: what is asked for.
 pub struct FitView {
     shape: BasicShape,
     width_cm: f64,
-    shape_fit: Option<(ShapeKey, Result<MotifFit, GridError>)>,
-    region_fit: Option<(RegionKey, Option<RegionFit>)>,
 }
-
-type ShapeKey = (BasicShape, f64, Gauge);
-type RegionKey = (u64, crate::chart::Rect);
 
 impl Default for FitView {
     fn default() -> Self {
-        Self { shape: BasicShape::Circle, width_cm: 3.0, shape_fit: None, region_fit: None }
+        Self { shape: BasicShape::Circle, width_cm: 3.0 }
     }
 }
 
@@ -35,17 +30,19 @@ pub fn show(ui: &mut Ui, state: &mut State, view: &mut FitView, actions: &mut Ve
     heading(ui, "Motif fit");
     ask(ui, state.project(), view);
     let key = (view.shape, view.width_cm, state.project().plan.gauge);
-    if view.shape_fit.as_ref().is_none_or(|(of, _)| *of != key) {
-        view.shape_fit = Some((key, motif_fit(view.shape, Cm::clamped(view.width_cm), key.2)));
+    if state.fits.shape.as_ref().is_none_or(|(of, _)| *of != key) {
+        actions.push(Action::FitShape(key));
     }
-    match &view.shape_fit {
-        Some((_, Ok(fit))) => shape_report(ui, state, fit),
+    match state.fits.shape.clone() {
+        Some((_, Ok(fit))) => shape_report(ui, state, &fit),
         Some((_, Err(reason))) => {
             caption(ui, format!("{reason}: ask for a smaller shape."));
         }
-        None => {}
+        None => {
+            caption(ui, "Working it out…");
+        }
     }
-    region_section(ui, state, view);
+    region_section(ui, state, actions);
     ui.separator();
     repeat_section(ui, state, actions);
 }
@@ -183,19 +180,18 @@ fn stamp(state: &mut State, fit: &MotifFit) {
     chart_commands::hold(&project, &mut state.view, patch, "Stamp", Some(see_through));
 }
 
-fn region_section(ui: &mut Ui, state: &State, view: &mut FitView) {
+fn region_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     let Some(region) = state.view.region else {
         caption(ui, "Choose a region of the chart to test a motif you have drawn.");
         return;
     };
     let project = state.project();
     let key = (state.document.revision(), region);
-    if view.region_fit.as_ref().is_none_or(|(of, _)| *of != key) {
-        let background = Cell::slot(project.background_slot() as u8);
-        view.region_fit =
-            Some((key, region_fit(&project.chart.grid, region, background, project.plan.gauge)));
+    if state.fits.region.as_ref().is_none_or(|(of, _)| *of != key) {
+        actions.push(Action::FitRegion(region));
     }
-    let Some((_, Some(fit))) = &view.region_fit else {
+    let Some((_, fit)) = &state.fits.region else { return };
+    let Some(fit) = fit else {
         caption(ui, "The region holds nothing but background.");
         return;
     };

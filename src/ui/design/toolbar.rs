@@ -143,7 +143,6 @@ fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
         (Command::ToggleKnitted, state.view.look == Look::Knitted),
         (Command::ToggleSymbols, state.view.symbols),
         (Command::ToggleNumbers, state.view.numbers),
-        (Command::ToggleGhosts, state.view.ghosts),
     ];
     for (command, on) in toggles {
         if ui.selectable_label(on, command.info().label).on_hover_text(tip(ui, command)).clicked() {
@@ -153,13 +152,13 @@ fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
     gap(ui);
     let eyes = |eyes| match eyes {
         Eyes::Usual => "All colours",
-        Eyes::Value => "Value only (L*)",
-        Eyes::Protan => "Protan eyes",
-        Eyes::Deutan => "Deutan eyes",
-        Eyes::Tritan => "Tritan eyes",
+        Eyes::Value => "Value (L*)",
+        Eyes::Protan => "Protan",
+        Eyes::Deutan => "Deutan",
+        Eyes::Tritan => "Tritan",
     };
     let before = state.view.eyes;
-    let combo = ComboBox::from_id_salt("eyes").width(110.0).selected_text(eyes(before)).show_ui(ui, |ui| {
+    let combo = ComboBox::from_id_salt("eyes").width(92.0).selected_text(eyes(before)).show_ui(ui, |ui| {
         for choice in [Eyes::Usual, Eyes::Value, Eyes::Protan, Eyes::Deutan, Eyes::Tritan] {
             ui.selectable_value(&mut state.view.eyes, choice, eyes(choice));
         }
@@ -174,14 +173,14 @@ fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
 
 fn surround(ui: &mut Ui, state: &mut State) {
     let word = |surround| match surround {
-        Surround::Theme => "Plain ground",
-        Surround::Light => "Light ground",
-        Surround::Mid => "Mid ground",
-        Surround::Dark => "Dark ground",
+        Surround::Theme => "Plain around",
+        Surround::Light => "Light around",
+        Surround::Mid => "Mid around",
+        Surround::Dark => "Dark around",
     };
     let before = state.view.surround;
     let combo =
-        ComboBox::from_id_salt("surround").width(100.0).selected_text(word(before)).show_ui(ui, |ui| {
+        ComboBox::from_id_salt("surround").width(98.0).selected_text(word(before)).show_ui(ui, |ui| {
             for choice in [Surround::Theme, Surround::Light, Surround::Mid, Surround::Dark] {
                 ui.selectable_value(&mut state.view.surround, choice, word(choice));
             }
