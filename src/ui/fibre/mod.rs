@@ -15,9 +15,9 @@ use crate::project::{Edit, Material, Project};
 use crate::yarn::{Blend, Change, Needs, PieceKind, Ranked, rank, what_would_change};
 
 /// Width of the column of questions.
-const QUESTIONS: f32 = 304.0;
+const QUESTIONS: f32 = 292.0;
 /// Width of the column on one fibre.
-const DETAIL: f32 = 336.0;
+const DETAIL: f32 = 312.0;
 
 /// What the middle of the workspace shows.
 #[derive(Clone, Copy, Default, PartialEq, Eq)]

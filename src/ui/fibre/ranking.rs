@@ -10,17 +10,17 @@ use crate::ui::widgets::{Icon, caption, focus_ring, heading};
 use crate::yarn::{Blend, Need, Ranked};
 
 /// Width of the column of one need.
-const NEED: f32 = 52.0;
+const NEED: f32 = 44.0;
 const ROW: f32 = 44.0;
 
 /// The short name over a column of bars.
 const fn short(need: Need) -> &'static str {
     match need {
-        Need::Durability => "Durable",
+        Need::Durability => "Wear",
         Need::Warmth => "Warm",
-        Need::Surface => "Surface",
-        Need::Stretch => "Stretch",
-        Need::Washing => "Washing",
+        Need::Surface => "Touch",
+        Need::Stretch => "Shape",
+        Need::Washing => "Wash",
     }
 }
 

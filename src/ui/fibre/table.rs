@@ -8,17 +8,17 @@ use crate::ui::widgets::caption;
 use crate::yarn::{Fibre, Figure, Property};
 
 /// Width of the column of fibres.
-const FIBRE: f32 = 148.0;
+const FIBRE: f32 = 176.0;
 /// Width of the column of a property.
 const COLUMN: f32 = 78.0;
 const ROW: f32 = 26.0;
-const HEADER: f32 = 62.0;
+const HEADER: f32 = 84.0;
 
 /// Shows the table: the fibres stay in sight on the left while the properties scroll.
 pub fn show(ui: &mut Ui) {
     caption(
         ui,
-        "Rest the pointer on a figure for its source. Figures without a unit and bars are grades from 0 to 1, our \
+        "Rest the pointer on a figure for its source. Bars are grades from 0 to 1, our \
          judgement unless a source is named; an empty cell is not known. The label of the yarn decides on care.",
     );
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {

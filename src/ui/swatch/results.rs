@@ -103,7 +103,7 @@ fn apply(ui: &mut Ui, project: &Project, swatch: &Swatch, actions: &mut Vec<Acti
 fn washed(ui: &mut Ui, swatch: &Swatch) {
     let Some(change) = swatch.wash_change() else { return };
     let words = |percent: f64| match percent {
-        p if p.abs() < 0.05 => "no change".to_owned(),
+        p if p.abs() < 0.05 => "unchanged".to_owned(),
         p if p > 0.0 => format!("grew {p:.1} %"),
         p => format!("shrank {:.1} %", p.abs()),
     };
