@@ -2,6 +2,7 @@
 //!
 //! Pure: no egui, no files, no project.
 
+pub mod best_sets;
 mod matching;
 mod put_up;
 mod shade_card;
