@@ -87,6 +87,12 @@ impl Template {
         }
     }
 
+    /// Degrees from a hue to the nearest sector when the template stands unturned; 0 inside.
+    pub fn degrees_outside(self, hue: f64) -> f64 {
+        let (period, sectors) = self.period();
+        outside(hue.rem_euclid(360.0), period, sectors)
+    }
+
     /// After how many degrees the template repeats itself, and the sectors within that.
     const fn period(self) -> (f64, &'static [Sector]) {
         match self {

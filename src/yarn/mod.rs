@@ -8,6 +8,7 @@ mod caution;
 mod count;
 mod fibre;
 mod figure;
+pub mod best_sets;
 mod matching;
 mod mixing;
 mod named;

@@ -1,0 +1,202 @@
+//! The search against trying every set.
+
+use super::pool::Scored;
+use super::*;
+use crate::units::UnitError;
+use crate::yarn::{PutUp, Shade, Stock};
+use std::sync::Mutex;
+use std::sync::atomic::Ordering;
+
+/// A repeatable stream of numbers in `0..1`.
+struct Stream(u64);
+
+impl Stream {
+    fn next(&mut self) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+    }
+}
+
+fn card(count: usize, seed: u64) -> ShadeCard {
+    let mut stream = Stream(seed);
+    let shade = |_| {
+        let colour =
+            Colour::clamped(0.2 + 0.75 * stream.next(), 0.16 * stream.next().sqrt(), 360.0 * stream.next());
+        let put_up: Result<PutUp, UnitError> = PutUp::new(100.0 + 300.0 * stream.next(), 50.0);
+        Shade {
+            put_up: put_up.ok(),
+            ball_price: (stream.next() > 0.2).then(|| 3.0 + 9.0 * stream.next()),
+            stock: if stream.next() > 0.8 { Stock::Owned(1) } else { Stock::InStock },
+            ..Shade::new("x", colour)
+        }
+    };
+    ShadeCard::new("Card", (0..count).map(shade).collect()).unwrap()
+}
+
+fn search(card: &ShadeCard, request: &SetRequest) -> Vec<ShadeSet> {
+    let found = best_sets(card, request, &AtomicBool::new(false), &|_| {}).unwrap();
+    assert!(found.complete);
+    found.sets
+}
+
+/// Every set, scored and sorted out as the search does, but without any bound.
+fn every_set(card: &ShadeCard, request: &SetRequest) -> Vec<ShadeSet> {
+    let (pinned, free) = candidates(card, request).unwrap();
+    let scorer = Scorer::new(card, request, &pinned, &free).unwrap();
+    let mut pool = Pool::new(request, families(scorer.table()), pinned.len());
+    let total = (pinned.len() + free.len()) as u16;
+    let mut all = Vec::new();
+    let mut stack = vec![(0..pinned.len() as u16).collect::<Vec<u16>>()];
+    while let Some(members) = stack.pop() {
+        if members.len() == request.size {
+            all.push(Scored { score: scorer.score(&members), members });
+            continue;
+        }
+        let next = members.last().map_or(0, |last| last + 1).max(pinned.len() as u16);
+        stack.extend((next..total).map(|shade| [&members[..], &[shade]].concat()));
+    }
+    all.sort_by(|a, b| b.score.cmp(&a.score).then_with(|| a.members.cmp(&b.members)));
+    all.into_iter().for_each(|set| pool.add(set));
+    dressed(&scorer, &pool.different())
+}
+
+fn requests(size: usize, count: usize) -> Vec<SetRequest> {
+    let wish = ["#a3421f", "#1f2a4d", "#d8cbb2"].map(|hex| Colour::from_hex(hex).unwrap()).to_vec();
+    let usual = SetRequest { best: 6, ..SetRequest::new(size, 6, (0..count).collect()) };
+    let all = SetWeights { template: 1.0, value: 1.0, vision: 1.0, wish: 2.0, price: 0.5, owned: 0.3 };
+    vec![
+        usual.clone(),
+        SetRequest { weights: all, wish: wish.clone(), ..usual.clone() },
+        SetRequest { weights: all, wish, pinned: vec![3, 7], forbidden: vec![1, 2, 3], ..usual.clone() },
+        SetRequest { weights: SetWeights { template: 0.0, ..SetWeights::default() }, ..usual.clone() },
+        SetRequest { templates: vec![Template::V], ..usual.clone() },
+        SetRequest { weights: SetWeights { price: 3.0, value: 0.2, ..all }, ..usual },
+    ]
+}
+
+#[test]
+fn the_search_finds_what_trying_every_set_finds() {
+    for (size, count) in [(2, 40), (3, 30), (4, 20), (5, 16)] {
+        for seed in 0..4 {
+            let card = card(count, seed);
+            for request in requests(size, count) {
+                let (found, every) = (search(&card, &request), every_set(&card, &request));
+                assert_eq!(found, every, "{size} of {count}, seed {seed}, {request:?}");
+                assert!(!found.is_empty());
+            }
+        }
+    }
+}
+
+#[test]
+fn when_everything_is_equal_the_search_still_ends_and_the_scores_are_right() {
+    // Only one thing is weighed, so that very many sets score the same.
+    for (weights, size) in [
+        (SetWeights { template: 1.0, value: 0.0, vision: 0.0, ..SetWeights::default() }, 3),
+        (SetWeights { owned: 1.0, template: 0.0, value: 0.0, vision: 0.0, ..SetWeights::default() }, 4),
+    ] {
+        let card = card(24, 5);
+        let request = SetRequest { weights, ..SetRequest::new(size, 5, (0..24).collect()) };
+        let scores = |sets: &[ShadeSet]| sets.iter().map(|set| set.score).collect::<Vec<_>>();
+        assert_eq!(scores(&search(&card, &request)), scores(&every_set(&card, &request)));
+    }
+}
+
+#[test]
+fn the_answer_is_the_same_on_one_processor_and_on_many() {
+    let card = card(60, 9);
+    let request = SetRequest::new(4, 20, (0..60).collect());
+    let on = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        pool.install(|| search(&card, &request))
+    };
+    assert_eq!(on(1), on(4));
+}
+
+#[test]
+fn sets_hold_what_is_pinned_and_nothing_forbidden() {
+    let card = card(30, 2);
+    let request =
+        SetRequest { pinned: vec![4, 9], forbidden: vec![4, 11], ..SetRequest::new(4, 8, (0..20).collect()) };
+    let sets = search(&card, &request);
+    assert_eq!(sets.len(), 8);
+    for set in &sets {
+        assert!(set.shades.contains(&4) && set.shades.contains(&9), "{set:?}");
+        assert!(!set.shades.contains(&11) && set.shades.iter().all(|shade| *shade < 20), "{set:?}");
+        assert!(set.shades.windows(2).all(|pair| pair[0] < pair[1]));
+    }
+    // All places pinned: one set.
+    let only = SetRequest { pinned: vec![1, 2, 3], ..SetRequest::new(3, 8, vec![]) };
+    assert_eq!(search(&card, &only).len(), 1);
+}
+
+#[test]
+fn the_twenty_are_different() {
+    let card = card(80, 3);
+    let sets = search(&card, &SetRequest::new(3, 20, (0..80).collect()));
+    assert_eq!(sets.len(), 20);
+    assert!(sets.windows(2).all(|pair| pair[0].score >= pair[1].score));
+    let shared = |a: &ShadeSet, b: &ShadeSet| a.shades.iter().filter(|s| b.shades.contains(s)).count();
+    for (k, set) in sets.iter().enumerate() {
+        assert!(sets[..k].iter().all(|other| shared(set, other) <= 1), "{sets:#?}");
+    }
+}
+
+#[test]
+fn answers_improve_and_a_cancelled_search_gives_the_best_so_far() {
+    let card = card(120, 6);
+    let request = SetRequest::new(4, 10, (0..120).collect());
+    let answers: Mutex<Vec<Vec<ShadeSet>>> = Mutex::new(Vec::new());
+    let note = |sets: &[ShadeSet]| answers.lock().unwrap().push(sets.to_vec());
+    let found = best_sets(&card, &request, &AtomicBool::new(false), &note).unwrap();
+    let answers = answers.into_inner().unwrap();
+    assert_eq!(answers.last(), Some(&found.sets));
+    assert!(answers.windows(2).all(|pair| pair[0][0].score <= pair[1][0].score));
+
+    let cancel = AtomicBool::new(false);
+    let stop = |_: &[ShadeSet]| cancel.store(true, Ordering::Relaxed);
+    let partial = best_sets(&card, &request, &cancel, &stop).unwrap();
+    assert!(!partial.complete && !partial.sets.is_empty());
+    let none = best_sets(&card, &request, &AtomicBool::new(true), &|_| {}).unwrap();
+    assert!(!none.complete && none.sets.is_empty());
+}
+
+#[test]
+fn the_parts_are_what_they_say() {
+    let hexes = ["#1f2a4d", "#d8cbb2", "#a3421f"];
+    let shades = hexes.map(|hex| Shade::new(hex, Colour::from_hex(hex).unwrap()));
+    let card = ShadeCard::new("Card", shades.to_vec()).unwrap();
+    let wish = vec![Colour::from_hex("#d8cbb2").unwrap(), Colour::from_hex("#a34220").unwrap()];
+    let weights = SetWeights { wish: 1.0, price: 5.0, ..SetWeights::default() };
+    let set = &search(&card, &SetRequest { weights, wish, ..SetRequest::new(3, 1, vec![0, 1, 2]) })[0];
+    let parts = set.parts;
+    let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-5, "{a} {b}");
+    near(parts.value, 1.0 - (-set.quality.lstar_min / 15.0).exp());
+    let seen = set.quality.seen_min.into_iter().fold(set.quality.difference_min, f64::min);
+    near(parts.vision, 1.0 - (-seen / 15.0).exp());
+    assert!(parts.wish > 0.95);
+    // No price is known: the part is 0 and does not count.
+    assert_eq!((parts.price, parts.owned), (0.0, 0.0));
+    near(set.score, (parts.template + parts.value + 0.5 * parts.vision + parts.wish) / 3.5);
+}
+
+#[test]
+fn requests_that_cannot_be_met_say_why() {
+    let card = card(10, 1);
+    let usual = SetRequest::new(3, 5, (0..10).collect());
+    let none = SetWeights { template: 0.0, value: 0.0, vision: 0.0, ..SetWeights::default() };
+    for (request, error) in [
+        (SetRequest { size: 6, ..usual.clone() }, SetError::Size(6)),
+        (SetRequest { best: 0, ..usual.clone() }, SetError::Best(0)),
+        (SetRequest { allowed: vec![1, 2], ..usual.clone() }, SetError::TooFew { shades: 2, size: 3 }),
+        (SetRequest { pinned: vec![1, 2, 3, 4], ..usual.clone() }, SetError::Pinned { pinned: 4, size: 3 }),
+        (SetRequest { pinned: vec![10], ..usual.clone() }, SetError::NoShade(11)),
+        (SetRequest { weights: none, ..usual.clone() }, SetError::NoWeight),
+        // Closeness to a wish without a wish.
+        (SetRequest { weights: SetWeights { wish: 1.0, ..none }, ..usual.clone() }, SetError::NoWeight),
+        (SetRequest { weights: SetWeights { value: f64::NAN, ..none }, ..usual.clone() }, SetError::Weight),
+        (SetRequest { wish: vec![Colour::BLACK; 9], ..usual }, SetError::Wish(9)),
+    ] {
+        assert_eq!(best_sets(&card, &request, &AtomicBool::new(false), &|_| {}), Err(error));
+    }
+}
