@@ -2,13 +2,13 @@
 //!
 //! Pure: no egui, no files, no project.
 
+pub mod best_sets;
 mod blend;
 mod care;
 mod caution;
 mod count;
 mod fibre;
 mod figure;
-pub mod best_sets;
 mod matching;
 mod mixing;
 mod named;

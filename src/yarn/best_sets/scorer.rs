@@ -181,7 +181,7 @@ impl<'a> Scorer<'a> {
     }
 
     /// A set without shades.
-    pub fn nothing(&self) -> Begun {
+    pub fn nothing() -> Begun {
         Begun {
             members: [0; 5],
             len: 0,

@@ -25,7 +25,7 @@ pub(super) fn run(
     cancel: &AtomicBool,
     improved: &mut dyn FnMut(&Pool),
 ) -> (Pool, bool) {
-    let mut begun = scorer.nothing();
+    let mut begun = Scorer::nothing();
     let mut hue_sum = scorer.hue().nothing();
     for shade in 0..pinned {
         let before = hue_sum.clone();

@@ -56,7 +56,9 @@ fn every_set(card: &ShadeCard, request: &SetRequest) -> Vec<ShadeSet> {
         stack.extend((next..total).map(|shade| [&members[..], &[shade]].concat()));
     }
     all.sort_by(|a, b| b.score.cmp(&a.score).then_with(|| a.members.cmp(&b.members)));
-    all.into_iter().for_each(|set| pool.add(set));
+    for set in all {
+        pool.add(set);
+    }
     dressed(&scorer, &pool.different())
 }
 
