@@ -7,7 +7,7 @@
 //! - [`units`]: checked quantities.
 //! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
-//! - [`file`]: projects on disk; [`export`]: what is printed and shared.
+//! - [`mod@file`]: projects on disk; [`export`]: what is printed and shared.
 //! - [`app`]: state, actions and worker threads; [`ui`]: the window; [`headless`]: the command line.
 
 pub mod app;

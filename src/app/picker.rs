@@ -19,7 +19,7 @@ pub enum Picked {
 /// Asks the system's picker; blocks, so it belongs on a thread.
 ///
 /// On Linux the picker library answers "nothing" when neither a desktop portal nor a helper
-/// program is there. No person cancels within [`TOO_FAST`], so such an answer means "unavailable".
+/// program is there. No person cancels within 0.3 s, so such an answer means "unavailable".
 pub fn ask(purpose: &Purpose, suggestion: &Path) -> Picked {
     const TOO_FAST: Duration = Duration::from_millis(300);
     let mut dialog = rfd::FileDialog::new();

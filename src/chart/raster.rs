@@ -186,7 +186,7 @@ impl Raster {
     }
 
     /// The same figure in a box of `width` stitches and `height` rows: a new cell is filled when the
-    /// figure covers [`HALF`] of it or more.
+    /// figure covers half of it or more.
     pub fn resampled(&self, width: u32, height: u32) -> Self {
         let columns = shares(self.width, width);
         let rows = shares(self.height, height);

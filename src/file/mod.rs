@@ -2,7 +2,7 @@
 //!
 //! A project is one RON text file (`format: "huegauge-project"`, then `version`), made to be read
 //! and compared by people too: units stand in the keys, and the chart is one string a row, the top
-//! row first as it is seen (see [`rows`]). The records are the format's own, so that the program
+//! row first as it is seen (see `rows`). The records are the format's own, so that the program
 //! can change without the files.
 //!
 //! An unknown field in a file of a version this program knows is an error that names it: it is a
