@@ -65,7 +65,7 @@ fn choose(ui: &mut Ui, project: &Project, ranked: &Ranked, actions: &mut Vec<Act
             }
         } else if ui
             .button("Choose for this project")
-            .on_hover_text("The project remembers it; the Design workspace warns of what contradicts it")
+            .on_hover_text("The project remembers it with the answers it was judged by")
             .clicked()
         {
             let (blend, needs) = (ranked.blend.clone(), super::needs_of(project));
