@@ -146,6 +146,8 @@ pub fn run(path: Option<PathBuf>) -> Result<(), String> {
         Ok(window)
     };
     eframe::run_native("huegauge", options, Box::new(start)).map_err(|error| {
-        format!("no window can be opened here: {error} (`huegauge --help` lists what works without one)")
+        log::error!("{error}");
+        "no window can be opened here: is there a display? huegauge --help lists what works without one"
+            .to_owned()
     })
 }
