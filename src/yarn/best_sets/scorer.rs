@@ -57,7 +57,7 @@ pub(super) struct Begun {
     hue_weight: f32,
 }
 
-/// What the shades that may still be added can do at best.
+/// What the shades that may still be added to a set begun can do at best.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Outlook {
     /// Shades still to add after the next one.
@@ -68,6 +68,24 @@ pub(super) struct Outlook {
     dark: f32,
     light: f32,
     hue_weight: f32,
+    /// The most that single shades add to wish, price and owned together, largest first.
+    most_useful: [f32; 4],
+}
+
+impl Outlook {
+    /// Of no shades, for a set that lacks `missing` of them.
+    pub fn nothing(missing: usize) -> Self {
+        Self {
+            rest: missing.saturating_sub(1),
+            wish: [0.0; MAX_WISH],
+            least_price: f32::INFINITY,
+            owned: 0.0,
+            dark: f32::INFINITY,
+            light: f32::NEG_INFINITY,
+            hue_weight: 0.0,
+            most_useful: [f32::NEG_INFINITY; 4],
+        }
+    }
 }
 
 impl<'a> Scorer<'a> {
@@ -214,35 +232,39 @@ impl<'a> Scorer<'a> {
         more
     }
 
-    /// What the listed shades can do for a set that lacks `missing` of them.
-    pub fn outlook(&self, list: &[u16], missing: usize) -> Outlook {
-        let mut outlook = Outlook {
-            rest: missing.saturating_sub(1),
-            wish: [0.0; MAX_WISH],
-            least_price: f32::INFINITY,
-            owned: 0.0,
-            dark: f32::INFINITY,
-            light: f32::NEG_INFINITY,
-            hue_weight: 0.0,
-        };
-        for shade in list.iter().map(|shade| usize::from(*shade)) {
-            for (best, close) in outlook.wish.iter_mut().zip(&self.wish[shade]) {
-                *best = best.max(*close);
-            }
-            outlook.least_price = outlook.least_price.min(self.price[shade]);
-            outlook.owned += self.owned[shade];
-            outlook.dark = outlook.dark.min(self.lstars[shade]);
-            outlook.light = outlook.light.max(self.lstars[shade]);
-            outlook.hue_weight = outlook.hue_weight.max(self.hue.weight(shade));
+    /// Opens the outlook to one more shade that may be added to the set begun.
+    pub fn open(&self, outlook: &mut Outlook, begun: &Begun, shade: u16) {
+        let shade = usize::from(shade);
+        for (best, close) in outlook.wish.iter_mut().zip(&self.wish[shade]) {
+            *best = best.max(*close);
         }
-        outlook
+        outlook.least_price = outlook.least_price.min(self.price[shade]);
+        outlook.owned += self.owned[shade];
+        outlook.dark = outlook.dark.min(self.lstars[shade]);
+        outlook.light = outlook.light.max(self.lstars[shade]);
+        outlook.hue_weight = outlook.hue_weight.max(self.hue.weight(shade));
+        let gain = |(have, close): (&f32, &f32)| (close - have).max(0.0);
+        let gain: f32 = begun.wish.iter().zip(&self.wish[shade]).map(gain).sum();
+        let mut useful = self.additive(gain, self.price[shade], self.owned[shade]);
+        for place in &mut outlook.most_useful {
+            if useful > *place {
+                std::mem::swap(place, &mut useful);
+            }
+        }
     }
 
-    /// An upper bound on the score of any set that adds `shade` and the rest from the list; the
+    /// What sums over shades add to the score: closeness (summed over the wish), prices, owned.
+    fn additive(&self, closeness: f32, price: f32, owned: f32) -> f32 {
+        let (weights, size) = (&self.weights, self.size() as f32);
+        let wished = self.request.wish.len().max(1) as f32;
+        weights.wish as f32 * closeness / wished - weights.price as f32 * price / size
+            + weights.owned as f32 * owned / size
+    }
+
+    /// An upper bound on the score of any set that adds `shade` and the rest from the outlook; the
     /// template is looked at only when the other parts leave the set above `bar`. `hue_sum` is the
     /// sum of the set begun.
     pub fn bound(&self, begun: &Begun, shade: u16, outlook: &Outlook, hue_sum: &[f32], bar: f32) -> f32 {
-        let (rest, size) = (outlook.rest as f32, self.size() as f32);
         let new = usize::from(shade);
         let (mut value, mut vision) = (begun.value, begun.vision);
         let row = &self.pairs[new * self.len()..(new + 1) * self.len()];
@@ -253,15 +275,7 @@ impl<'a> Scorer<'a> {
         }
         let weights = &self.weights;
         let mut bound = weights.vision as f32 * vision + weights.template as f32;
-        if weights.wish > 0.0 {
-            bound += weights.wish as f32 * self.wish_bound(begun, new, outlook);
-        }
-        let price = begun.price + self.price[new] + rest * if rest > 0.0 { outlook.least_price } else { 0.0 };
-        let owned = begun.owned + self.owned[new] + rest.min(outlook.owned);
-        if weights.price > 0.0 {
-            bound += weights.price as f32 * (1.0 - price / size);
-        }
-        bound += weights.owned as f32 * owned / size;
+        bound += weights.price as f32 + self.additive_bound(begun, new, outlook);
         if bound + weights.value as f32 * value < bar {
             return bound + weights.value as f32 * value;
         }
@@ -272,7 +286,8 @@ impl<'a> Scorer<'a> {
         if bound < bar || weights.template <= 0.0 {
             return bound;
         }
-        let hue_weight = begun.hue_weight + self.hue.weight(new) + rest * outlook.hue_weight;
+        let rest_weight = if outlook.rest > 0 { outlook.rest as f32 * outlook.hue_weight } else { 0.0 };
+        let hue_weight = begun.hue_weight + self.hue.weight(new) + rest_weight;
         if hue_weight <= 0.0 {
             return bound;
         }
@@ -280,15 +295,28 @@ impl<'a> Scorer<'a> {
         bound - weights.template as f32 * (1.0 - (-distance / TEMPLATE_SCALE as f32).exp())
     }
 
-    /// Shades still to come can bring each colour of the wish as near as the nearest on the list.
-    fn wish_bound(&self, begun: &Begun, new: usize, outlook: &Outlook) -> f32 {
-        let wished = self.request.wish.len();
-        let mut sum = 0.0;
-        for colour in 0..wished {
+    /// The least of two bounds on wish, price and owned. One takes the best of each from all that is
+    /// left. The other adds the most useful single shades: what a shade adds to the closeness never
+    /// grows with the set (the nearest shade counts), so their sum is enough.
+    fn additive_bound(&self, begun: &Begun, new: usize, outlook: &Outlook) -> f32 {
+        let rest = outlook.rest;
+        let (mut have, mut at_best) = (0.0, 0.0);
+        for colour in 0..self.request.wish.len() {
             let close = begun.wish[colour].max(self.wish[new][colour]);
-            sum += if outlook.rest > 0 { close.max(outlook.wish[colour]) } else { close };
+            have += close;
+            at_best += close.max(outlook.wish[colour]);
         }
-        sum / wished.max(1) as f32
+        let (price, owned) = (begun.price + self.price[new], begun.owned + self.owned[new]);
+        let now = self.additive(have, price, owned);
+        if rest == 0 {
+            return now;
+        }
+        let apart = self.additive(
+            at_best,
+            price + rest as f32 * outlook.least_price,
+            owned + outlook.owned.min(rest as f32),
+        );
+        apart.min(now + outlook.most_useful[..rest].iter().sum::<f32>())
     }
 
     /// The widest separation of value that the rest of the set can have, were there a shade of

@@ -8,7 +8,7 @@
 //! machine.
 
 use super::pool::{Pool, Scored};
-use super::scorer::{Begun, Scorer, cut};
+use super::scorer::{Begun, Outlook, Scorer, cut};
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -39,16 +39,15 @@ pub(super) fn run(
         return (pool, true);
     }
     let list: Vec<u16> = (pinned as u16..scorer.len() as u16).collect();
-    let outlook = scorer.outlook(&list, missing);
-    let list = promising(scorer, &begun, &list, &outlook, &hue_sum, f32::NEG_INFINITY);
+    let list = promising(scorer, &begun, &list, missing, &hue_sum, f32::NEG_INFINITY);
     let (mut start, mut wave) = (0, FIRST_WAVE);
     while start < list.len() && !cancel.load(Ordering::Relaxed) {
         let end = (start + wave).min(list.len());
         let branches: Vec<Pool> = (start..end)
             .into_par_iter()
             .map(|first| {
-                let mut branch = Branch { scorer, pool: pool.branch(), cancel, sums: Vec::new() };
-                branch.sums = vec![hue_sum.clone(); missing];
+                let sums = vec![hue_sum.clone(); missing];
+                let mut branch = Branch { scorer, pool: pool.branch(), cancel, sums };
                 branch.try_first(&begun, &list[first..], missing);
                 branch.pool
             })
@@ -67,22 +66,39 @@ fn scored(scorer: &Scorer, mut members: Vec<u16>) -> Scored {
     Scored { score: scorer.score(&members), members }
 }
 
-/// A shade and the bound of all sets with it.
-type Promise = (f32, u16);
+/// A shade to add, with the bound on all sets that it makes with the shades after it.
+struct Step {
+    shade: u16,
+    bound: f32,
+    /// What the shades after it can do.
+    after: Outlook,
+}
 
 /// The shades whose bound reaches `bar`, the most promising first.
 fn promising(
     scorer: &Scorer,
     begun: &Begun,
     list: &[u16],
-    outlook: &super::scorer::Outlook,
+    missing: usize,
     hue_sum: &[f32],
     bar: f32,
-) -> Vec<Promise> {
-    let bound = |shade: &u16| (scorer.bound(begun, *shade, outlook, hue_sum, bar), *shade);
-    let mut found: Vec<Promise> = list.iter().map(bound).filter(|(bound, _)| *bound >= bar).collect();
-    found.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    found
+) -> Vec<Step> {
+    let mut all = Outlook::nothing(missing);
+    for shade in list {
+        scorer.open(&mut all, begun, *shade);
+    }
+    let step = |shade: &u16| {
+        let bound = scorer.bound(begun, *shade, &all, hue_sum, bar);
+        Step { shade: *shade, bound, after: Outlook::nothing(missing) }
+    };
+    let mut steps: Vec<Step> = list.iter().map(step).filter(|step| step.bound >= bar).collect();
+    steps.sort_unstable_by(|a, b| b.bound.total_cmp(&a.bound).then(a.shade.cmp(&b.shade)));
+    let mut after = Outlook::nothing(missing);
+    for step in steps.iter_mut().rev() {
+        step.after = after;
+        scorer.open(&mut after, begun, step.shade);
+    }
+    steps
 }
 
 /// One branch at work.
@@ -90,26 +106,28 @@ struct Branch<'a> {
     scorer: &'a Scorer<'a>,
     pool: Pool,
     cancel: &'a AtomicBool,
-    /// Hue sums of the set begun, by how many shades are missing.
+    /// Hue sums of the set begun, by how many shades are missing but one.
     sums: Vec<Vec<f32>>,
 }
 
 impl Branch<'_> {
-    /// Searches the sets that add the first of the list and `missing - 1` of the others.
-    fn try_first(&mut self, begun: &Begun, list: &[Promise], missing: usize) {
-        let Some(((bound, first), others)) = list.split_first() else { return };
-        if *bound < cut(self.pool.bar()) {
+    /// Searches the sets that add the first of the steps and `missing - 1` of those after it.
+    fn try_first(&mut self, begun: &Begun, steps: &[Step], missing: usize) {
+        let Some((first, others)) = steps.split_first() else { return };
+        let bar = cut(self.pool.bar());
+        let bound = self.scorer.bound(begun, first.shade, &first.after, &self.sums[missing - 1], bar);
+        if bound < bar {
             return;
         }
-        let more = self.scorer.with(begun, *first);
+        let more = self.scorer.with(begun, first.shade);
         if missing == 1 {
             self.pool.add(scored(self.scorer, more.members().to_vec()));
             return;
         }
         if let [.., shorter, longer] = &mut self.sums[..missing] {
-            self.scorer.hue().add(longer, usize::from(*first), shorter);
+            self.scorer.hue().add(longer, usize::from(first.shade), shorter);
         }
-        let others: Vec<u16> = others.iter().map(|(_, shade)| *shade).collect();
+        let others: Vec<u16> = others.iter().map(|step| step.shade).collect();
         self.extend(&more, &others, missing - 1);
     }
 
@@ -117,21 +135,23 @@ impl Branch<'_> {
         if list.len() < missing || self.cancel.load(Ordering::Relaxed) {
             return;
         }
-        let outlook = self.scorer.outlook(list, missing);
         if missing == 1 {
+            let outlook = Outlook::nothing(missing);
             for shade in list {
                 let bar = cut(self.pool.bar());
-                let bound = self.scorer.bound(begun, *shade, &outlook, &self.sums[0], bar);
-                if bound >= bar {
+                if self.scorer.bound(begun, *shade, &outlook, &self.sums[0], bar) >= bar {
                     self.pool.add(scored(self.scorer, self.scorer.with(begun, *shade).members().to_vec()));
                 }
             }
             return;
         }
         let bar = cut(self.pool.bar());
-        let list = promising(self.scorer, begun, list, &outlook, &self.sums[missing - 1], bar);
-        for start in 0..list.len() {
-            self.try_first(begun, &list[start..], missing);
+        let steps = promising(self.scorer, begun, list, missing, &self.sums[missing - 1], bar);
+        for start in 0..steps.len() {
+            if steps[start].bound < cut(self.pool.bar()) {
+                break;
+            }
+            self.try_first(begun, &steps[start..], missing);
         }
     }
 }
