@@ -111,7 +111,7 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let inner = dir.path().join("not yet there");
         let mut settings = Settings::default();
-        settings.opened(Path::new("/tmp/a \"b\".ron"));
+        settings.opened(Path::new("yarns/a \"b\".ron"));
         settings.choose("theme", "dark");
         settings.save(&inner).unwrap();
         assert_eq!(Settings::load(&inner), settings);

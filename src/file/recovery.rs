@@ -138,12 +138,12 @@ mod tests {
         let project = demos()[0].project().unwrap();
         let keeper = Keeper::begin(dir.path()).unwrap();
         assert_eq!(left_behind(dir.path()), []);
-        keeper.keep(&project, Some(Path::new("/tmp/a\nb.ron"))).unwrap();
+        keeper.keep(&project, Some(Path::new("yarns/a\nb.ron"))).unwrap();
         assert_eq!(left_behind(dir.path()), [], "its window is still open");
         drop(keeper);
         let found = left_behind(dir.path());
         assert_eq!(found.len(), 1);
-        assert_eq!(found[0].original.as_deref(), Some(Path::new("/tmp/a\nb.ron")));
+        assert_eq!(found[0].original.as_deref(), Some(Path::new("yarns/a\nb.ron")));
         assert_eq!(found[0].load().unwrap(), project);
         found[0].discard();
         assert_eq!(left_behind(dir.path()), []);
