@@ -106,13 +106,18 @@ fn inspect_gives_the_smallest_motifs_at_the_gauge() {
     let text = huegauge::file::demos()[0].text.replace("rows_per_10_cm: 33.0", "rows_per_10_cm: 28.0");
     fs::write(&path, text).unwrap();
     let figures: Value = serde_json::from_str(&ok(&["inspect", &path.display().to_string()])).unwrap();
-    let motifs = figures["motif_fit"].as_array().unwrap();
+    let motifs = figures["motif_fit"]["basic_shapes"].as_array().unwrap();
     let smallest = |shape: &str| {
         let motif = motifs.iter().find(|motif| motif["shape"] == shape).unwrap();
         (motif["smallest_width_stitches"].as_u64(), motif["smallest_height_rows"].as_u64())
     };
     assert_eq!(smallest("square"), (Some(3), Some(3)));
     assert_eq!(smallest("circle"), (Some(5), Some(5)));
+    let drawn = &figures["motif_fit"]["drawn"];
+    assert_eq!(drawn["width_stitches"], 24);
+    for key in ["legible", "thinnest_mm", "coarsest_stitches_per_10_cm", "coarsest_weight_class"] {
+        assert!(!drawn[key].is_null(), "{key}");
+    }
 }
 
 #[test]

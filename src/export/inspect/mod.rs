@@ -3,9 +3,10 @@
 //! The keys are part of the program's interface: they carry their units, and may be added to but
 //! never renamed. Rows count from 1 at the bottom, stitches from 1 at the right, as knitters count.
 
+mod fit;
+
 use serde::Serialize;
 
-use crate::chart::{BasicShape, EvenCount, motif_fit};
 use crate::knit::{Construction, Estimate, Technique};
 use crate::project::Project;
 use crate::project::figures::{Figures, Size};
@@ -31,8 +32,8 @@ struct Inspection<'a> {
     loop_length_cm: Range,
     yarn: Vec<Yarn<'a>>,
     yarn_total: Total,
-    motif_fit: Vec<Motif>,
-    repeat_fit: Fit,
+    motif_fit: fit::Motifs,
+    repeat_fit: fit::Around,
 }
 
 #[derive(Serialize)]
@@ -145,43 +146,6 @@ struct Total {
     balls: u64,
 }
 
-/// The smallest size at which a basic shape is legible at this gauge.
-#[derive(Serialize)]
-struct Motif {
-    shape: String,
-    smallest_width_stitches: Option<u32>,
-    smallest_height_rows: Option<u32>,
-    smallest_width_cm: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct Fit {
-    divides: bool,
-    needle_stitches: u32,
-    edge_stitches: u32,
-    repeat_stitches: u32,
-    repeats: u32,
-    left_over_stitches: u32,
-    below: Option<Even>,
-    above: Option<Even>,
-    centred: Option<Centred>,
-}
-
-#[derive(Serialize)]
-struct Even {
-    stitches: u32,
-    repeats: u32,
-    change_stitches: i64,
-    change_cm: f64,
-}
-
-#[derive(Serialize)]
-struct Centred {
-    repeats: u32,
-    before_stitches: u32,
-    after_stitches: u32,
-}
-
 /// To a thousandth: finer than anything that can be measured.
 fn rounded(value: f64) -> f64 {
     (value * 1000.0).round() / 1000.0
@@ -223,8 +187,8 @@ impl<'a> Inspection<'a> {
             },
             yarn: yarn(project, figures),
             yarn_total: total(figures),
-            motif_fit: BasicShape::ALL.into_iter().map(|shape| Motif::new(shape, plan.gauge)).collect(),
-            repeat_fit: Fit::new(figures),
+            motif_fit: fit::Motifs::new(project),
+            repeat_fit: fit::Around::new(&figures.repeat_fit),
         }
     }
 }
@@ -367,46 +331,5 @@ fn total(figures: &Figures) -> Total {
         grams_likely: rounded(grams.likely),
         grams_high: rounded(grams.high),
         balls: figures.yarn.slots.iter().map(|used| u64::from(used.balls)).sum(),
-    }
-}
-
-impl Motif {
-    fn new(shape: BasicShape, gauge: crate::knit::Gauge) -> Self {
-        // The smallest size does not depend on the size that is asked for.
-        let any = gauge.width(10);
-        let smallest = motif_fit(shape, any, gauge).ok().and_then(|fit| fit.smallest);
-        Self {
-            shape: shape.name().to_lowercase(),
-            smallest_width_stitches: smallest.map(|s| s.stitches),
-            smallest_height_rows: smallest.map(|s| s.rows),
-            smallest_width_cm: smallest.map(|s| rounded(s.width_cm)),
-        }
-    }
-}
-
-impl Fit {
-    fn new(figures: &Figures) -> Self {
-        let fit = &figures.repeat_fit;
-        let even = |count: EvenCount| Even {
-            stitches: count.stitches,
-            repeats: count.repeats,
-            change_stitches: count.change,
-            change_cm: rounded(count.change_cm),
-        };
-        Self {
-            divides: fit.divides(),
-            needle_stitches: fit.stitches,
-            edge_stitches: fit.edge,
-            repeat_stitches: fit.repeat,
-            repeats: fit.repeats,
-            left_over_stitches: fit.left_over,
-            below: fit.below.map(even),
-            above: fit.above.map(even),
-            centred: fit.centred.map(|parts| Centred {
-                repeats: parts.repeats,
-                before_stitches: parts.before,
-                after_stitches: parts.after,
-            }),
-        }
     }
 }
