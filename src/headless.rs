@@ -8,7 +8,8 @@ use std::process::ExitCode;
 use lexopt::Arg;
 
 use crate::export::chart_picture::{self, PictureOptions};
-use crate::export::{ExportError, inspect, png, raster, yardage};
+use crate::export::paper::Paper;
+use crate::export::{ExportError, inspect, pdf, png, raster, sheet, svg, written_rows, yardage};
 use crate::file::{self, Draft, FileError};
 use crate::project::Project;
 use crate::project::figures::Figures;
@@ -36,6 +37,11 @@ const EXPORT: &[OptionHelp] = &[
     OptionHelp { name: "chart", value: "OUT.png", help: "the chart as a picture" },
     OptionHelp { name: "px", value: "N", help: "pixels per stitch of the picture, 1 to 400 (24)" },
     OptionHelp { name: "dpi", value: "N", help: "printed dots per inch of the picture, 10 to 2400 (150)" },
+    OptionHelp { name: "svg", value: "OUT.svg", help: "the chart as layered vector graphics" },
+    OptionHelp { name: "rows", value: "OUT.txt", help: "the chart as written rows or rounds" },
+    OptionHelp { name: "pdf", value: "OUT.pdf", help: "the pattern sheet, to print" },
+    OptionHelp { name: "paper", value: "NAME", help: "A4 or Letter, for the sheet (A4)" },
+    OptionHelp { name: "size", value: "NAME", help: "the size that the sheet's yarn and schematic are for" },
     OptionHelp { name: "symbols", value: "", help: "a symbol on each stitch, to read without colour" },
     OptionHelp { name: "yardage", value: "OUT.csv", help: "the yarn of each colour as a table" },
     OptionHelp { name: "yardage-text", value: "OUT.txt", help: "the same as aligned text, in both systems" },
@@ -95,6 +101,12 @@ struct ExportJob {
     picture: PictureOptions,
     yardage: Option<PathBuf>,
     yardage_text: Option<PathBuf>,
+    pdf: Option<PathBuf>,
+    paper: Paper,
+    /// Name of the size that the sheet's yarn, schematic and times are for.
+    size: Option<String>,
+    svg: Option<PathBuf>,
+    rows: Option<PathBuf>,
 }
 
 fn export(args: lexopt::Parser) -> Result<(), String> {
@@ -117,6 +129,20 @@ fn export(args: lexopt::Parser) -> Result<(), String> {
             drafts.push(text_draft(path, &yardage::text(&project, &figures))?);
         }
     }
+    if let Some(path) = &job.pdf {
+        let size = job.size.as_deref().map(|name| size_named(&project, name)).transpose()?;
+        let pages = sheet::pages(&project, job.paper, size).map_err(|e| at(path, &e))?;
+        let write = |out: &mut dyn Write| pdf::write(&pages, &project.title, out);
+        drafts.push(Draft::write(path, write).map_err(|e| at(path, &e))?);
+        said.push(format!("{}: {} pages of {}\n", path.display(), pages.len(), job.paper.name()));
+    }
+    if let Some(path) = &job.svg {
+        let drawing = chart_picture::draw(&project, &job.picture).map_err(|e| at(path, &e))?;
+        drafts.push(Draft::write(path, |out| svg::write(&drawing, out)).map_err(|e| at(path, &e))?);
+    }
+    if let Some(path) = &job.rows {
+        drafts.push(text_draft(path, &written_rows::of_project(&project))?);
+    }
     // All are written before any takes its name: a failure leaves every old file in place.
     for draft in drafts {
         draft.commit().map_err(|e| e.to_string())?;
@@ -136,13 +162,36 @@ fn export_job(mut args: lexopt::Parser) -> Result<ExportJob, String> {
             Arg::Long("symbols") => job.picture.symbols = true,
             Arg::Long("yardage") => job.yardage = Some(path_value(&mut args, "--yardage")?),
             Arg::Long("yardage-text") => job.yardage_text = Some(path_value(&mut args, "--yardage-text")?),
+            Arg::Long("pdf") => job.pdf = Some(path_value(&mut args, "--pdf")?),
+            Arg::Long("paper") => job.paper = paper_value(&mut args)?,
+            Arg::Long("size") => job.size = Some(number(&mut args, "--size", "the name of a size")?),
+            Arg::Long("svg") => job.svg = Some(path_value(&mut args, "--svg")?),
+            Arg::Long("rows") => job.rows = Some(path_value(&mut args, "--rows")?),
             Arg::Value(path) if project.is_none() => project = Some(PathBuf::from(path)),
             other => return Err(unknown(&other, &EXPORT.iter().map(|o| o.name).collect::<Vec<_>>())),
         }
     }
     job.project = project.ok_or("export needs a project: huegauge export PROJECT --chart OUT.png")?;
-    check_outputs(&job.project, &[&job.chart, &job.yardage, &job.yardage_text])?;
+    let outputs = [&job.chart, &job.yardage, &job.yardage_text, &job.pdf, &job.svg, &job.rows];
+    check_outputs(&job.project, &outputs)?;
     Ok(job)
+}
+
+/// The place of a size by its name.
+fn size_named(project: &Project, name: &str) -> Result<usize, String> {
+    let sizes = &project.pieces.sizes;
+    sizes.iter().position(|size| size.name.eq_ignore_ascii_case(name)).ok_or_else(|| {
+        let names: Vec<&str> = sizes.iter().map(|size| size.name.as_str()).collect();
+        let known =
+            if names.is_empty() { "it has none".to_owned() } else { format!("it has {}", names.join(", ")) };
+        format!("--size: the project has no size '{name}': {known}")
+    })
+}
+
+fn paper_value(args: &mut lexopt::Parser) -> Result<Paper, String> {
+    let name: String = number(args, "--paper", "A4 or Letter")?;
+    let paper = Paper::ALL.into_iter().find(|paper| paper.name().eq_ignore_ascii_case(&name));
+    paper.ok_or_else(|| format!("--paper needs A4 or Letter after it, not '{name}'"))
 }
 
 /// Refuses a set of outputs that is empty or would overwrite the project or each other.

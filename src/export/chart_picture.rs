@@ -21,7 +21,7 @@ pub(super) const PAPER: Rgb = [255, 255, 255];
 pub(super) const INK: Rgb = [28, 28, 28];
 pub(super) const QUIET_INK: Rgb = [96, 96, 96];
 pub(super) const LINE_INK: Rgb = [132, 132, 132];
-const HEAVY_INK: Rgb = [92, 92, 92];
+pub(super) const HEAVY_INK: Rgb = [92, 92, 92];
 const NO_STITCH_FILL: Rgb = [214, 214, 214];
 const NO_STITCH_INK: Rgb = [168, 168, 168];
 /// CIE L* above which a mark on a colour is dark: half way between the two inks.
@@ -98,7 +98,7 @@ pub(super) fn look_of(colour: Colour, marks: Vec<symbols::Mark>) -> CellLook {
     CellLook { fill: colour.to_srgb8(), marks, ink, whole_cell: false }
 }
 
-fn no_stitch_look() -> CellLook {
+pub(super) fn no_stitch_look() -> CellLook {
     CellLook { fill: NO_STITCH_FILL, marks: symbols::no_stitch(), ink: NO_STITCH_INK, whole_cell: true }
 }
 
@@ -347,12 +347,17 @@ fn counting_step(cell: f64, need: f64) -> u32 {
     steps.find(|step| f64::from(*step) * cell >= need).unwrap_or(2000)
 }
 
-/// A cell of the legend at `[x, y]`, of this size, with its mark and a thin edge.
-pub(super) fn sample_cell(look: &CellLook, [x, y]: [f64; 2], [width, height]: [f64; 2]) -> Vec<Item> {
+/// A cell of a legend at `[x, y]`, of this size, with its mark and an edge of this thickness.
+pub(super) fn sample_cell(
+    look: &CellLook,
+    [x, y]: [f64; 2],
+    [width, height]: [f64; 2],
+    edge: f64,
+) -> Vec<Item> {
     let mut items = vec![Item::Rect { x, y, width, height, ink: look.fill }];
     let [dx, dy, w, h] = mark_box(width, height, look.whole_cell);
     items.extend(look.marks.iter().map(|mark| Item::of_mark(mark, [x + dx, y + dy, w, h], look.ink)));
-    items.push(frame([x, y, width, height], 1.0, LINE_INK));
+    items.push(frame([x, y, width, height], edge, LINE_INK));
     items
 }
 

@@ -205,6 +205,26 @@ impl Item {
         }
     }
 
+    /// The same item, `dx` further right and `dy` further down.
+    pub fn moved(mut self, dx: f64, dy: f64) -> Self {
+        match &mut self {
+            Self::Rect { x, y, .. }
+            | Self::Frame { x, y, .. }
+            | Self::Text(Text { x, y, .. })
+            | Self::Cells(Cells { x, y, .. }) => {
+                *x += dx;
+                *y += dy;
+            }
+            Self::Polygon { points, .. } | Self::Line { points, .. } => {
+                for [x, y] in points {
+                    *x += dx;
+                    *y += dy;
+                }
+            }
+        }
+        self
+    }
+
     /// Top and bottom of what the item paints, with room to spare for strokes and descenders.
     pub fn vertical_extent(&self) -> (f64, f64) {
         let around = |points: &[[f64; 2]], spare: f64| {

@@ -230,7 +230,7 @@ impl Panel {
             Entry::Line(line) => return self.words(line, [x, y], body, Weight::Regular, INK),
             Entry::Quiet(line) => return self.words(line, [x, y], body, Weight::Regular, QUIET_INK),
             Entry::Sample { look, name, detail } => {
-                self.items.extend(chart_picture::sample_cell(look, [x, y], sample));
+                self.items.extend(chart_picture::sample_cell(look, [x, y], sample, 1.0));
                 (name, detail)
             }
             Entry::Repeat { name, detail } => {

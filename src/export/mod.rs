@@ -6,10 +6,15 @@
 pub mod chart_picture;
 pub mod drawing;
 pub mod inspect;
+pub mod instructions;
 mod legend;
 pub mod outline;
+pub mod paper;
+pub mod pdf;
 pub mod png;
 pub mod raster;
+pub mod schematic;
+pub mod sheet;
 pub mod svg;
 pub mod symbols;
 pub mod text;
@@ -55,6 +60,17 @@ pub enum ExportError {
     /// A resolution that cannot be.
     #[error("the resolution must be between 10 and 2400 dots per inch, not {0}")]
     Resolution(f64),
+    /// A chart that would be split into more parts than anyone would put together.
+    #[error("the chart would take {pages} pages, more than {most}: export it as a picture, or choose a part")]
+    TooManyPages {
+        /// Pages it would take.
+        pages: usize,
+        /// The limit.
+        most: usize,
+    },
+    /// A piece that cannot be worked.
+    #[error(transparent)]
+    Pieces(#[from] crate::knit::pieces::PieceError),
     /// The system has no memory for a band of the picture.
     #[error("there is not enough memory for the picture: choose fewer px per stitch")]
     Memory,

@@ -8,7 +8,9 @@ use super::names::{ConstructionWord, EndWord, MeasureWord, RoundingWord, StartWo
 use super::record::Invalid;
 use super::rows;
 use crate::chart::Rect;
-use crate::knit::pieces::{Band, Body, Fabric, Follow, Length, Measure, Pace, Piece, Shaping, Size, Width};
+use crate::knit::pieces::{
+    Band, Body, Fabric, Follow, Length, Measure, Pace, Piece, SetAside, Shaping, Size, Width,
+};
 use crate::project::PiecePlan;
 use crate::units::Cm;
 
@@ -24,8 +26,15 @@ pub struct PieceRecord {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     length: Option<LengthRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    set_aside: Option<WidthRecord>,
+    set_aside: Option<SetAsideRecord>,
     bands: Vec<BandRecord>,
+}
+
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SetAsideRecord {
+    places: u32,
+    each: WidthRecord,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -213,7 +222,9 @@ impl PieceRecord {
             start: piece.start.into(),
             end: piece.end.into(),
             length: piece.length.map(LengthRecord::new),
-            set_aside: piece.set_aside.map(WidthRecord::new),
+            set_aside: piece
+                .set_aside
+                .map(|SetAside { places, each }| SetAsideRecord { places, each: WidthRecord::new(each) }),
             bands: piece.bands.iter().map(BandRecord::new).collect(),
         }
     }
@@ -230,7 +241,12 @@ impl PieceRecord {
             start: self.start.into(),
             end: self.end.into(),
             length: self.length.map(|length| length.length(&check, "length")).transpose()?,
-            set_aside: self.set_aside.map(|width| width.width(&check, "set_aside")).transpose()?,
+            set_aside: match self.set_aside {
+                Some(SetAsideRecord { places, each }) => {
+                    Some(SetAside { places, each: each.width(&check, "set_aside")? })
+                }
+                None => None,
+            },
             bands: bands.collect::<Result<_, _>>()?,
         })
     }

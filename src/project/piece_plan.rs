@@ -3,7 +3,8 @@
 use super::model::Project;
 use crate::knit::LoopLength;
 use crate::knit::pieces::{
-    Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Stock, WorkedPiece, YarnChange, work,
+    Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Stock, Width,
+    WorkedPiece, YarnChange, work,
 };
 
 /// What is knitted, in which sizes, and how fast.
@@ -63,12 +64,25 @@ impl Project {
         Pattern { grid: &self.chart.grid, repeat: self.chart.repeat() }
     }
 
-    /// The pieces counted out in one size.
+    /// The pieces counted out in one size; a project without pieces is one: its chart as planned.
     ///
     /// # Errors
     /// [`PieceError`] naming the piece and band that cannot be worked.
     pub fn work_pieces(&self, size: &Size) -> Result<Vec<WorkedPiece>, PieceError> {
-        work(&self.pieces.pieces, size, self.plan.gauge, &self.pattern())
+        let pattern = self.pattern();
+        match self.pieces.pieces.as_slice() {
+            [] => work(&[self.chart_piece()], size, self.plan.gauge, &pattern),
+            pieces => work(pieces, size, self.plan.gauge, &pattern),
+        }
+    }
+
+    /// The chart with its repeats on the needle, as a piece.
+    fn chart_piece(&self) -> Piece {
+        let plan = &self.plan;
+        let fabric = Fabric::Chart { region: None, edge: plan.edge_stitches };
+        let band = Band::new("Chart", fabric, Length::Repeats(plan.repeats_up), self.background_slot());
+        let band = Band { technique: plan.technique, ..band.from(Width::Stitches(plan.needle_stitches)) };
+        Piece::new("Chart", plan.construction, vec![band])
     }
 
     /// The yarn of counted pieces, with what is on hand taken off, after `change` if one is given.

@@ -3,8 +3,8 @@
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::colour::{Colour, Scheme};
 use huegauge::knit::pieces::{
-    Band, Body, EndEdge, Fabric, Follow, Length, Measure, Pace, Piece, Rounding, Shaping, Size, StartEdge,
-    Width,
+    Band, Body, EndEdge, Fabric, Follow, Length, Measure, Pace, Piece, Rounding, SetAside, Shaping, Size,
+    StartEdge, Width,
 };
 use huegauge::knit::{Construction, Gauge, Technique};
 use huegauge::project::{
@@ -151,7 +151,8 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
 fn piece(slots: usize) -> impl Strategy<Value = Piece> {
     let edges = (select(&StartEdge::ALL), select(&EndEdge::ALL));
     let bands = prop::collection::vec(band(slots), 0..4);
-    let whole = (option::of(length()), option::of(width()));
+    let set_aside = (any::<u32>(), width()).prop_map(|(places, each)| SetAside { places, each });
+    let whole = (option::of(length()), option::of(set_aside));
     (text(), 1..1000_u32, select(&Construction::ALL), edges, whole, bands).prop_map(
         |(name, copies, construction, (start, end), (length, set_aside), bands)| Piece {
             name,

@@ -9,4 +9,5 @@ mod hostile;
 mod pictures;
 mod round_trip;
 mod shade_cards;
+mod sheet;
 mod tables;

@@ -10,7 +10,7 @@ use std::fmt::Write as _;
 
 use crate::chart::{Cell, Grid, Rect};
 use crate::knit::Construction;
-use crate::project::{Palette, Role};
+use crate::project::Project;
 
 use fold::{Folded, Group, Run};
 pub use parse::{ParseError, parse_rows};
@@ -54,11 +54,26 @@ pub struct WrittenRow {
     pub words: String,
 }
 
-/// MC for the main colour and CC1, CC2 ... for the others, in slot order.
-pub fn colour_names(palette: &Palette) -> Vec<String> {
-    let main = palette.slot_of(Role::Main).unwrap_or(0);
+impl WrittenRow {
+    /// `Rnd 3`, `Rnds 3-5`, `Row 2 (WS)`, `Rows 2-5`.
+    pub fn label(&self, construction: Construction) -> String {
+        let Self { first, last, .. } = self;
+        match (construction, first == last) {
+            (Construction::InTheRound, true) => format!("Rnd {first}"),
+            (Construction::InTheRound, false) => format!("Rnds {first}-{last}"),
+            (Construction::Flat, true) if first.is_multiple_of(2) => format!("Row {first} (WS)"),
+            (Construction::Flat, true) => format!("Row {first} (RS)"),
+            (Construction::Flat, false) => format!("Rows {first}-{last}"),
+        }
+    }
+}
+
+/// MC for the colour of the background, as charts are read (common practice), and CC1, CC2 ... for the
+/// others, in slot order.
+pub fn colour_names(project: &Project) -> Vec<String> {
+    let main = project.background_slot();
     let mut contrasts = 0;
-    (0..palette.slots().len())
+    (0..project.palette.slots().len())
         .map(|slot| {
             if slot == main {
                 return "MC".to_owned();
@@ -75,19 +90,22 @@ pub fn colour_names(palette: &Palette) -> Vec<String> {
 pub fn written_rows(grid: &Grid, repeat: Rect, style: RowStyle) -> String {
     let mut text = size_line(grid, repeat, style);
     for row in rows(grid, repeat, style) {
-        let (one, several, side) = match (style.construction, row.first % 2) {
-            (Construction::InTheRound, _) => ("Rnd", "Rnds", ""),
-            (Construction::Flat, 1) => ("Row", "Rows", " (RS)"),
-            (Construction::Flat, _) => ("Row", "Rows", " (WS)"),
-        };
         // Writing to a string cannot fail.
-        let _ = if row.first == row.last {
-            writeln!(text, "{one} {}{side}: {}", row.first, row.words)
-        } else {
-            writeln!(text, "{several} {}-{}: {}", row.first, row.last, row.words)
-        };
+        let _ = writeln!(text, "{}: {}", row.label(style.construction), row.words);
     }
     text
+}
+
+/// The project's chart in words, with the key to its colour names before it.
+pub fn of_project(project: &Project) -> String {
+    let names = colour_names(project);
+    let mut text = format!("{}\n\n", project.title);
+    for (slot, name) in project.palette.slots().iter().zip(&names) {
+        let _ = writeln!(text, "{name}: {}", slot.name);
+    }
+    let style = RowStyle { construction: project.plan.construction, repeated: true, names: &names };
+    text.push('\n');
+    text + &written_rows(&project.chart.grid, project.chart.repeat(), style)
 }
 
 fn size_line(grid: &Grid, repeat: Rect, style: RowStyle) -> String {
@@ -143,7 +161,7 @@ fn solid_colour(row: &[Cell]) -> Option<usize> {
 
 /// How many stitches the row has, where that is not plain from the row before.
 fn count_note(stitches: u32, before: Option<u32>, style: RowStyle) -> String {
-    let whole = if style.repeated { "in each repeat and the edges" } else { "in all" };
+    let whole = if style.repeated { "as charted" } else { "in all" };
     match before {
         Some(before) if before > stitches => {
             format!(" ({stitches} sts {whole}, {} fewer)", before - stitches)
@@ -296,7 +314,9 @@ mod tests {
     fn cells_without_a_stitch_are_told_and_the_count_with_them() {
         let text = written(&["0.10", "0010"], Construction::InTheRound, true);
         assert!(
-            text.contains("Rnd 2: *k1 MC, k1 CC1, no st 1, k1 MC; repeat from * to end. (3 sts in each repeat and the edges, 1 fewer)"),
+            text.contains(
+                "Rnd 2: *k1 MC, k1 CC1, no st 1, k1 MC; repeat from * to end. (3 sts as charted, 1 fewer)"
+            ),
             "{text}"
         );
     }

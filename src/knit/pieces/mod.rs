@@ -22,7 +22,7 @@ mod yarn;
 pub use body::{Body, Fit, Measure, SizeGroup, SizeTable, TableError, TableSize};
 pub use count::{Count, Multiple, Rounding};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError};
-pub use model::{Band, EndEdge, Fabric, Follow, Length, Piece, Shaping, Size, StartEdge, Width};
+pub use model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, StartEdge, Width};
 pub use pace::Pace;
 pub use repeat_rows::{Pattern, RepeatRows};
 pub use schematic::{BandOutline, PieceOutline, PointCm};

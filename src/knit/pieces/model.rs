@@ -242,6 +242,15 @@ impl EndEdge {
     }
 }
 
+/// Live stitches that are not joined: the underarms of a yoke.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SetAside {
+    /// In how many places: two on a body, one on a sleeve.
+    pub places: u32,
+    /// Width of each.
+    pub each: Width,
+}
+
 /// A piece of knitting: bands from its first row to its last.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
@@ -258,7 +267,7 @@ pub struct Piece {
     /// Length of the whole piece, which bands of length [`Length::Rest`] fill up.
     pub length: Option<Length>,
     /// Stitches set aside (on a thread, at the underarm) before live stitches are joined.
-    pub set_aside: Option<Width>,
+    pub set_aside: Option<SetAside>,
     /// From the first row to the last.
     pub bands: Vec<Band>,
 }

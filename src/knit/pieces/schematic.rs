@@ -6,7 +6,7 @@ use crate::knit::{Construction, Gauge};
 /// A point in cm: x from the centre line to the right, y from the first row up.
 pub type PointCm = (f64, f64);
 
-/// One band of an outline: straight from its first row to its last.
+/// One band of an outline: straight from its first row to its last, unless its chart holds the shaping.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BandOutline {
     /// What the knitter calls it.
@@ -19,15 +19,34 @@ pub struct BandOutline {
     pub rows: (u32, u32),
     /// How its chart sits, when it has one.
     pub chart: Option<ChartFit>,
+    /// Its right edge, from the first row up: x and y.
+    edge: Vec<PointCm>,
 }
 
 impl BandOutline {
-    /// Drawn width at a height above the first row of the piece, in cm.
-    fn width_at(&self, y: f64) -> f64 {
-        let (from, to) = self.y_cm;
-        let share = if to > from { ((y - from) / (to - from)).clamp(0.0, 1.0) } else { 0.0 };
-        self.width_cm.0 + (self.width_cm.1 - self.width_cm.0) * share
+    /// Half the drawn width at a height above the first row of the piece, in cm.
+    fn half_width_at(&self, y: f64) -> f64 {
+        let after = self.edge.partition_point(|point| point.1 <= y);
+        match (after.checked_sub(1).and_then(|i| self.edge.get(i)), self.edge.get(after)) {
+            (Some(a), Some(b)) => a.0 + (b.0 - a.0) * (y - a.1) / (b.1 - a.1),
+            (Some(only), None) | (None, Some(only)) => only.0,
+            (None, None) => 0.0,
+        }
     }
+}
+
+/// The right edge of a band whose first row begins at `bottom`: x and y.
+fn edge(band: &WorkedBand, bottom: f64, row_height: f64, half_width: &dyn Fn(u32) -> f64) -> Vec<PointCm> {
+    let top = bottom + f64::from(band.rows()) * row_height;
+    let mut points = vec![(half_width(band.start.stitches), bottom)];
+    if band.chart.is_some_and(|chart| chart.shaped) {
+        // Through the middle of every row that differs from a neighbour.
+        let rows = &band.row_stitches;
+        let turns = rows.windows(3).enumerate().filter(|(_, near)| near[0] != near[1] || near[1] != near[2]);
+        points.extend(turns.map(|(r, near)| (half_width(near[1]), bottom + (r as f64 + 1.5) * row_height)));
+    }
+    points.push((half_width(band.end.stitches), top));
+    points
 }
 
 /// A piece as it lies flat. A tube lies double: it is drawn half as wide as it is round, and shows the
@@ -62,6 +81,7 @@ impl PieceOutline {
                 y_cm: (f64::from(rows.0) * row_height_cm, f64::from(rows.1) * row_height_cm),
                 rows,
                 chart: band.chart,
+                edge: edge(band, f64::from(rows.0) * row_height_cm, row_height_cm, &|n| width(n) / 2.0),
             }
         };
         Self {
@@ -86,8 +106,7 @@ impl PieceOutline {
     /// The corners, from the lower right edge up and down the left edge, each once.
     pub fn corners(&self) -> Vec<PointCm> {
         let bands = self.bands.iter().filter(|band| band.rows.0 < band.rows.1);
-        let right: Vec<PointCm> =
-            bands.flat_map(|b| [(b.width_cm.0 / 2.0, b.y_cm.0), (b.width_cm.1 / 2.0, b.y_cm.1)]).collect();
+        let right: Vec<PointCm> = bands.flat_map(|band| band.edge.iter().copied()).collect();
         let left = right.iter().rev().map(|(x, y)| (-x, *y));
         let mut corners: Vec<PointCm> = right.iter().copied().chain(left).collect();
         corners.dedup();
@@ -99,7 +118,7 @@ impl PieceOutline {
     pub fn row_box(&self, row: u32) -> Option<(PointCm, PointCm)> {
         let band = self.bands.iter().find(|band| (band.rows.0..band.rows.1).contains(&row))?;
         let bottom = f64::from(row) * self.row_height_cm;
-        let half = band.width_at(bottom + self.row_height_cm / 2.0) / 2.0;
+        let half = band.half_width_at(bottom + self.row_height_cm / 2.0);
         Some(((-half, bottom), (half, bottom + self.row_height_cm)))
     }
 }

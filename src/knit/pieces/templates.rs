@@ -5,7 +5,7 @@
 //! garment's chest.
 
 use super::body::Measure;
-use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, Shaping, StartEdge, Width};
+use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, StartEdge, Width};
 use crate::knit::Construction::{Flat, InTheRound};
 
 /// A kind of piece to start from.
@@ -217,6 +217,9 @@ impl Make {
     /// Neck 40 % of the garment's chest, the same stitches for every way of working it.
     const NECK: Width = with_ease(Measure::Chest, 0.4);
 
+    /// One underarm: 8 % of the garment's chest.
+    const UNDERARM: Width = with_ease(Measure::Chest, 0.08);
+
     fn sleeve(&self, top: Follow, shorter_cm: f64) -> Piece {
         let bands = vec![
             self.rib("Cuff", 5.0).from(with_ease(Measure::Chest, 0.2)),
@@ -268,12 +271,12 @@ impl Make {
             Piece {
                 length: Some(Self::to_underarm(0.0)),
                 end: EndEdge::Live,
-                set_aside: Some(with_ease(Measure::Chest, 0.16)),
+                set_aside: Some(SetAside { places: 2, each: Self::UNDERARM }),
                 ..Piece::new("Body", InTheRound, body)
             },
             Piece {
                 end: EndEdge::Live,
-                set_aside: Some(with_ease(Measure::Chest, 0.08)),
+                set_aside: Some(SetAside { places: 1, each: Self::UNDERARM }),
                 ..self.sleeve(top, 0.0)
             },
             Piece {

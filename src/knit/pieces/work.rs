@@ -2,7 +2,7 @@
 
 use super::count::{Count, Multiple};
 use super::error::{MAX_ROWS, MAX_STITCHES, PieceError};
-use super::model::{Band, Fabric, Follow, Length, Piece, Shaping, Size, Width};
+use super::model::{Band, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, Width};
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use super::taper::{shaped_rows, taper};
@@ -49,9 +49,12 @@ impl PieceWork<'_> {
             bands.push(self.band(index, before, rows, wanted_cm)?);
         }
         let set_aside = match self.piece.set_aside {
-            None | Some(Width::AsBefore | Width::Joined) => 0,
-            Some(width) => {
-                self.count(width, &self.piece.name, Multiple::default(), &self.piece.bands[0])?.stitches
+            None | Some(SetAside { each: Width::AsBefore | Width::Joined, .. }) => 0,
+            Some(SetAside { places, each }) => {
+                let first = &self.piece.bands[0];
+                self.count(each, &self.piece.name, Multiple::default(), first)?
+                    .stitches
+                    .saturating_mul(places)
             }
         };
         Ok(WorkedPiece {

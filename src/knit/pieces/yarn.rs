@@ -102,6 +102,19 @@ impl Item {
         if self.count > 0.0 { self.metres * (100.0 / self.count) } else { Estimate::ZERO }
     }
 
+    /// How many of what, e.g. `1 stitch`, `5 per cent`.
+    pub fn counted(self) -> String {
+        let of = match (self.count.round() as u64, self.of) {
+            (1, "stitches") => "stitch",
+            (1, "stitches passed") => "stitch passed",
+            (1, "catches") => "catch",
+            (1, "rows") => "row",
+            (1, "pairs of ends") => "pair of ends",
+            (_, of) => of,
+        };
+        format!("{:.0} {of}", self.count)
+    }
+
     /// Why the figure has a range; empty when it has none.
     pub fn reason(self) -> &'static str {
         match self.what {

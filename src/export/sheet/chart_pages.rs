@@ -1,0 +1,340 @@
+//! The chart, split over pages where it is too large for one.
+//!
+//! Every colour carries its symbol, so that the chart can be read in black and white and by every eye.
+
+use super::flow::{Flow, SMALL, Style};
+use crate::chart::Rect;
+use crate::export::ExportError;
+use crate::export::chart_picture::{self, HEAVY_INK, INK, LINE_INK, PAPER};
+use crate::export::drawing::{Align, CellLook, Cells, Item};
+use crate::export::symbols;
+use crate::export::text::{self, Weight};
+use crate::knit::Construction;
+use crate::project::Project;
+
+/// Widest stitch that is printed, in mm.
+const WIDEST: f64 = 5.0;
+/// Narrowest stitch of a chart on one page: symbols stay apart.
+const NARROWEST: f64 = 2.2;
+/// Stitch width of a chart that needs several pages.
+const SPLIT: f64 = 3.4;
+/// Stitches and rows that neighbouring pages both show.
+const OVERLAP: u32 = 2;
+/// Most parts of a chart; beyond, nobody would put the pages together.
+const MOST_PARTS: usize = 400;
+/// Room for numbers on each side.
+const NUMBERS: f64 = 8.0;
+/// Side of a sample in the key.
+const SAMPLE: f64 = 4.6;
+
+/// Looks of the palette's colours with their symbols, then that of "no stitch".
+pub fn looks(project: &Project) -> Vec<CellLook> {
+    let slots = project.palette.slots().iter();
+    let look = |slot: &crate::project::Slot| chart_picture::look_of(slot.colour, symbols::marks(slot.symbol));
+    slots.map(look).chain([chart_picture::no_stitch_look()]).collect()
+}
+
+/// Sets the chart of a project, `names` for its colours.
+///
+/// # Errors
+/// [`ExportError::TooManyPages`] when it would be split into more than 400 parts.
+pub fn set(flow: &mut Flow, project: &Project, names: &[String]) -> Result<(), ExportError> {
+    let grid = &project.chart.grid;
+    let key = key(project, names, flow.width());
+    let head = Style::HEADING.line() + 2.0 * Style::SMALL.line() + key.height + 4.0;
+    let room = (flow.width() - 2.0 * NUMBERS, flow.height() - head - NUMBERS);
+    let aspect = project.plan.gauge.cell_aspect();
+    let whole = WIDEST.min(room.0 / f64::from(grid.width())).min(room.1 * aspect / f64::from(grid.height()));
+    let cell_width = if whole >= NARROWEST { whole } else { SPLIT };
+    let cell = [cell_width, cell_width / aspect];
+    let parts = parts([grid.width(), grid.height()], cell, [room.0, room.1]);
+    if parts.len() > MOST_PARTS {
+        return Err(ExportError::TooManyPages { pages: parts.len(), most: MOST_PARTS });
+    }
+    for (i, part) in parts.iter().enumerate() {
+        let height = f64::from(part.height) * cell[1] + NUMBERS;
+        if i == 0 {
+            flow.heading("Chart", Style::HEADING, head + height);
+        } else {
+            flow.new_page();
+        }
+        flow.words(&part_words(project, *part, i, parts.len()), Style::SMALL);
+        flow.gap(1.0);
+        flow.place(key.height, |x, y| key.items.iter().map(|item| item.clone().moved(x, y)).collect());
+        flow.gap(2.0);
+        let width = flow.width();
+        let drawn = Part { project, cells: *part, cell };
+        flow.place(height, |x, y| {
+            let chart_width = f64::from(part.width) * cell[0];
+            drawn.items(x + (width - chart_width) / 2.0, y)
+        });
+    }
+    Ok(())
+}
+
+/// What stands above a part.
+fn part_words(project: &Project, part: Rect, index: usize, count: usize) -> String {
+    let grid = &project.chart.grid;
+    let (rows, read) = match project.plan.construction {
+        Construction::InTheRound => ("rounds", "every round from right to left"),
+        Construction::Flat => {
+            ("rows", "odd (right-side) rows from right to left, even rows from left to right")
+        }
+    };
+    let whole =
+        format!("{} stitches x {} {rows}; read {read}, from the bottom up.", grid.width(), grid.height());
+    if count == 1 {
+        return whole;
+    }
+    let last_stitch = grid.width() - part.x;
+    format!(
+        "Part {} of {count}: stitches {}-{last_stitch}, {rows} {}-{}. Bars outside the chart mark what the \
+         neighbouring part shows again. The whole chart: {whole}",
+        index + 1,
+        last_stitch + 1 - part.width,
+        part.y + 1,
+        part.y + part.height,
+    )
+}
+
+/// The parts a chart of `size` cells is split into, in knitting order: from the right, from the bottom.
+fn parts(size: [u32; 2], cell: [f64; 2], room: [f64; 2]) -> Vec<Rect> {
+    // From the side knitting begins on: how far each part starts and how much it shows.
+    let spans = |axis: usize| -> Vec<(u32, u32)> {
+        let fits = ((room[axis] / cell[axis] + 1e-9).floor() as u32).clamp(OVERLAP + 1, u32::MAX / 2);
+        if size[axis] <= fits {
+            return vec![(0, size[axis])];
+        }
+        // Parts of even size rather than full ones and a strip.
+        let new = size[axis] - OVERLAP;
+        let step = new.div_ceil(new.div_ceil(fits - OVERLAP));
+        let starts = (0..new).step_by(step as usize);
+        starts.map(|start| (start, (step + OVERLAP).min(size[axis] - start))).collect()
+    };
+    let across = spans(0);
+    let part = |(y, height): (u32, u32)| {
+        across
+            .iter()
+            .map(move |(from_right, width)| Rect::new(size[0] - from_right - width, y, *width, height))
+    };
+    spans(1).into_iter().flat_map(part).collect()
+}
+
+/// Samples of all colours, set beside each other.
+struct Key {
+    items: Vec<Item>,
+    height: f64,
+}
+
+fn key(project: &Project, names: &[String], width: f64) -> Key {
+    let slots = project.palette.slots();
+    let mut labels: Vec<String> =
+        slots.iter().zip(names).map(|(slot, name)| format!("{name}  {}", slot.name)).collect();
+    labels.push("No stitch".to_owned());
+    let gaps = project.chart.grid.cells().iter().any(|cell| cell.index().is_none());
+    let shown = if gaps { labels.len() } else { slots.len() };
+    let (mut items, mut x, mut y) = (Vec::new(), 0.0, 0.0);
+    for (look, label) in looks(project).iter().zip(labels).take(shown) {
+        let label = text::fitted(&label, SMALL, Weight::Regular, 60.0);
+        let entry = SAMPLE + 1.6 + text::width(&label, SMALL, Weight::Regular) + 5.0;
+        if x > 0.0 && x + entry > width {
+            x = 0.0;
+            y += SAMPLE + 1.4;
+        }
+        items.extend(chart_picture::sample_cell(look, [x, y], [SAMPLE, SAMPLE], 0.15));
+        let words = Style { ink: INK, ..Style::SMALL };
+        items.push(words.at(&label, x + SAMPLE + 1.6, y + (SAMPLE - words.line()) / 2.0, Align::Start));
+        x += entry;
+    }
+    Key { items, height: y + SAMPLE }
+}
+
+/// A part of the chart on its page.
+struct Part<'a> {
+    project: &'a Project,
+    cells: Rect,
+    cell: [f64; 2],
+}
+
+impl Part<'_> {
+    fn items(&self, left: f64, top: f64) -> Vec<Item> {
+        let mut items = vec![Item::Cells(self.cells(left, top))];
+        items.extend(self.lines(left, top));
+        items.extend(self.repeat_edges(left, top));
+        items.extend(self.numbers(left, top));
+        items.extend(self.overlaps(left, top));
+        items
+    }
+
+    fn size(&self) -> (f64, f64) {
+        (f64::from(self.cells.width) * self.cell[0], f64::from(self.cells.height) * self.cell[1])
+    }
+
+    fn cells(&self, x: f64, y: f64) -> Cells {
+        let grid = &self.project.chart.grid;
+        let looks = looks(self.project);
+        let columns = self.cells.x as usize..(self.cells.x + self.cells.width) as usize;
+        let mut cells = Vec::with_capacity(self.cells.area());
+        for row in (self.cells.y..self.cells.y + self.cells.height).rev() {
+            let row = grid.row(row).get(columns.clone()).unwrap_or_default();
+            cells.extend(row.iter().map(|cell| cell.index().unwrap_or(looks.len() - 1) as u8));
+        }
+        let [cell_width, cell_height] = self.cell;
+        Cells { x, y, cell_width, cell_height, columns: self.cells.width as usize, cells, looks }
+    }
+
+    /// Left edge of the stitch numbered `stitch` and top edge of the row numbered `row`.
+    fn stitch_x(&self, left: f64, stitch: u32) -> f64 {
+        let column = f64::from(self.project.chart.grid.width() - stitch) - f64::from(self.cells.x);
+        left + column * self.cell[0]
+    }
+
+    fn row_y(&self, top: f64, row: u32) -> f64 {
+        top + (f64::from(self.cells.y + self.cells.height) - f64::from(row)) * self.cell[1]
+    }
+
+    fn stitches(&self) -> std::ops::RangeInclusive<u32> {
+        let last = self.project.chart.grid.width() - self.cells.x;
+        last + 1 - self.cells.width..=last
+    }
+
+    fn rows(&self) -> std::ops::RangeInclusive<u32> {
+        self.cells.y + 1..=self.cells.y + self.cells.height
+    }
+
+    /// Lines between the cells; every tenth, counted from the corner where knitting begins, is heavier.
+    fn lines(&self, left: f64, top: f64) -> Vec<Item> {
+        let (width, height) = self.size();
+        let pen = |number: u32| if number.is_multiple_of(10) { (0.35, HEAVY_INK) } else { (0.1, LINE_INK) };
+        let upright = self.stitches().map(|stitch| {
+            let (thickness, ink) = pen(stitch);
+            let x = self.stitch_x(left, stitch) - thickness / 2.0;
+            (thickness, Item::Rect { x, y: top, width: thickness, height, ink })
+        });
+        let level = self.rows().map(|row| {
+            let (thickness, ink) = pen(row);
+            let y = self.row_y(top, row) - thickness / 2.0;
+            (thickness, Item::Rect { x: left, y, width, height: thickness, ink })
+        });
+        let mut lines: Vec<(f64, Item)> = upright.chain(level).collect();
+        lines.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut items: Vec<Item> = lines.into_iter().map(|(_, item)| item).collect();
+        items.push(chart_picture::frame([left, top, width, height], 0.35, HEAVY_INK));
+        items
+    }
+
+    /// The edges of the repeat box that lie on this part, dark with a white casing.
+    fn repeat_edges(&self, left: f64, top: f64) -> Vec<Item> {
+        let repeat = self.project.chart.repeat();
+        let part = self.cells;
+        let shown = repeat.intersect(part);
+        if shown.is_empty() {
+            return Vec::new();
+        }
+        let x = |column: u32| left + f64::from(column - part.x) * self.cell[0];
+        let y = |row: u32| top + f64::from(part.y + part.height - row) * self.cell[1];
+        let (x0, x1) = (x(shown.x), x(shown.x + shown.width));
+        let (y0, y1) = (y(shown.y + shown.height), y(shown.y));
+        let edges = [
+            (shown.x == repeat.x, [[x0, y0], [x0, y1]]),
+            (shown.x + shown.width == repeat.x + repeat.width, [[x1, y0], [x1, y1]]),
+            (shown.y == repeat.y, [[x0, y1], [x1, y1]]),
+            (shown.y + shown.height == repeat.y + repeat.height, [[x0, y0], [x1, y0]]),
+        ];
+        let edges: Vec<_> = edges.into_iter().filter(|(real, _)| *real).map(|(_, line)| line).collect();
+        let core = (self.cell[0] * 0.16).clamp(0.4, 0.8);
+        let pens = [(core + 0.4, PAPER), (core, INK)];
+        let drawn = pens.into_iter().flat_map(|(width, ink)| {
+            edges.clone().into_iter().map(move |[a, b]| {
+                // Half a pen longer at both ends, so that edges meet in a corner.
+                let reach = |from: [f64; 2], to: [f64; 2]| {
+                    let step = |i: usize| from[i] + (from[i] - to[i]).signum() * width / 2.0;
+                    [
+                        if from[0] == to[0] { from[0] } else { step(0) },
+                        if from[1] == to[1] { from[1] } else { step(1) },
+                    ]
+                };
+                Item::Line { points: vec![reach(a, b), reach(b, a)], width, closed: false, ink }
+            })
+        });
+        drawn.collect()
+    }
+
+    fn numbers(&self, left: f64, top: f64) -> Vec<Item> {
+        let (width, height) = self.size();
+        let style = Style::SMALL;
+        let construction = self.project.plan.construction;
+        let all_rows = self.cell[1] * if construction == Construction::Flat { 2.0 } else { 1.0 } >= 2.3;
+        let shown = |number: u32, all: bool| all || number.is_multiple_of(5) || number == 1;
+        let row_size = style.size.min(if all_rows { self.cell[1] * 0.95 } else { style.size }).max(1.8);
+        let row_style = Style { size: row_size, ..style };
+        let rows = self.rows().filter(|row| shown(*row, all_rows)).map(|row| {
+            let y = self.row_y(top, row) + (self.cell[1] - row_style.line()) / 2.0;
+            if construction.reads_from_right(row - 1) {
+                row_style.at(&row.to_string(), left + width + 1.2, y, Align::Start)
+            } else {
+                row_style.at(&row.to_string(), left - 1.2, y, Align::End)
+            }
+        });
+        let first = *self.stitches().start();
+        let stitches = self.stitches().filter(|stitch| shown(*stitch, false) || *stitch == first);
+        // The first number of a part gives way to a round one that stands too near.
+        let crowded = |stitch: u32| stitch == first && (1..3).any(|next| (first + next).is_multiple_of(5));
+        let stitches =
+            stitches.filter(|stitch| *stitch == 1 || stitch.is_multiple_of(5) || !crowded(*stitch));
+        let stitches = stitches.map(|stitch| {
+            let x = self.stitch_x(left, stitch) + self.cell[0] / 2.0;
+            style.at(&stitch.to_string(), x, top + height + 1.6, Align::Middle)
+        });
+        rows.chain(stitches).collect()
+    }
+
+    /// Bars along what a neighbouring part shows again.
+    fn overlaps(&self, left: f64, top: f64) -> Vec<Item> {
+        let grid = self.project.chart.grid.bounds();
+        let (width, height) = self.size();
+        let [cell_width, cell_height] = self.cell;
+        let (across, up) = (f64::from(OVERLAP) * cell_width, f64::from(OVERLAP) * cell_height);
+        let bar = |x: f64, y: f64, width: f64, height: f64| Item::Rect { x, y, width, height, ink: INK };
+        let part = self.cells;
+        let mut items = Vec::new();
+        let columns = [(part.x > 0, left), (part.x + part.width < grid.width, left + width - across)];
+        for (_, x) in columns.into_iter().filter(|(shared, _)| *shared) {
+            items.push(bar(x, top - 1.1, across, 0.7));
+            items.push(bar(x, top + height + 0.5, across, 0.7));
+        }
+        let rows = [(part.y > 0, top + height - up), (part.y + part.height < grid.height, top)];
+        for (_, y) in rows.into_iter().filter(|(shared, _)| *shared) {
+            items.push(bar(left - 1.1, y, 0.7, up));
+            items.push(bar(left + width + 0.4, y, 0.7, up));
+        }
+        items
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_cover_the_chart_and_overlap_by_two() {
+        let parts = parts([100, 70], [4.0, 3.0], [160.0, 90.0]);
+        // 40 stitches and 30 rows a page.
+        let mut seen = vec![0; 100 * 70];
+        for part in &parts {
+            assert!(part.width <= 40 && part.height <= 30 && part.width > OVERLAP && part.height > OVERLAP);
+            part.points().for_each(|p| seen[(p.y * 100 + p.x) as usize] += 1);
+        }
+        assert!(seen.iter().all(|n| (1..=4).contains(n)));
+        // Knitting order: the first part holds stitch 1 of row 1, at the lower right.
+        assert_eq!(parts[0], Rect::new(65, 0, 35, 25));
+        assert_eq!(parts[1], Rect::new(32, 0, 35, 25));
+        assert_eq!(parts.len(), 9);
+    }
+
+    #[test]
+    fn a_small_chart_is_one_part_and_a_tiny_page_does_not_stop_the_split() {
+        assert_eq!(super::parts([24, 49], [4.0, 3.5], [164.0, 230.0]), [Rect::new(0, 0, 24, 49)]);
+        assert!(!super::parts([24, 49], [4.0, 3.5], [0.0, 0.0]).is_empty());
+    }
+}

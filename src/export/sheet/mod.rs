@@ -1,0 +1,69 @@
+//! The pattern sheet: everything to knit from, page by page.
+
+mod chart_pages;
+mod flow;
+mod overview;
+mod sums;
+mod table;
+
+use super::ExportError;
+use super::drawing::Drawing;
+use super::instructions::{Sized, instructions};
+use super::paper::Paper;
+use super::written_rows::{ABBREVIATIONS, RowStyle, colour_names, rows};
+use crate::project::Project;
+
+use flow::{Flow, Style};
+
+/// Lays out the pattern sheet of a project.
+///
+/// `size` is the place of the size that yarn, schematic and times are for; `None` is the project's own.
+///
+/// # Errors
+/// [`ExportError`] when a piece cannot be worked, or the chart would take too many pages.
+pub fn pages(project: &Project, paper: Paper, size: Option<usize>) -> Result<Vec<Drawing>, ExportError> {
+    let sized = Sized::of(project, size)?;
+    let names = colour_names(project);
+    let yarn = project.pieces_yarn(sized.chosen_pieces(), None);
+    let mut flow = Flow::new(paper, &project.title);
+    overview::title(&mut flow, project, &sized);
+    overview::materials(&mut flow, project, &yarn, &names);
+    overview::gauge(&mut flow, project);
+    overview::sizes(&mut flow, project, &sized);
+    overview::schematic(&mut flow, project, &sized);
+    overview::times(&mut flow, project, &sized);
+    pieces(&mut flow, project, &sized);
+    chart_pages::set(&mut flow, project, &names)?;
+    written(&mut flow, project, &names);
+    abbreviations(&mut flow, project, &names);
+    sums::set(&mut flow, project, &yarn, &names);
+    Ok(flow.finish())
+}
+
+fn pieces(flow: &mut Flow, project: &Project, sized: &Sized) {
+    flow.heading("Pieces", Style::HEADING, 30.0);
+    for piece in instructions(project, sized) {
+        flow.heading(&piece.heading, Style::SUBHEADING, 3.0 * Style::BODY.line());
+        for (i, step) in piece.steps.iter().enumerate() {
+            flow.hanging(&format!("{}.", i + 1), step, 6.0, Style::BODY);
+        }
+    }
+}
+
+fn written(flow: &mut Flow, project: &Project, names: &[String]) {
+    flow.heading("Written rows", Style::HEADING, 30.0);
+    let construction = project.plan.construction;
+    let style = RowStyle { construction, repeated: project.repeats_side_by_side(), names };
+    for row in rows(&project.chart.grid, project.chart.repeat(), style) {
+        flow.hanging(&row.label(construction), &row.words, 24.0, Style::BODY);
+    }
+}
+
+fn abbreviations(flow: &mut Flow, project: &Project, names: &[String]) {
+    flow.heading("Abbreviations and colours", Style::HEADING, 20.0);
+    let words: Vec<String> = ABBREVIATIONS.iter().map(|(short, long)| format!("{short}: {long}")).collect();
+    flow.words(&format!("{}.", words.join("; ")), Style::SMALL);
+    let slots = project.palette.slots().iter().zip(names);
+    let colours: Vec<String> = slots.map(|(slot, name)| format!("{name}: {}", slot.name)).collect();
+    flow.words(&format!("{}.", colours.join("; ")), Style::SMALL);
+}

@@ -1,0 +1,82 @@
+//! The yarn of every colour, opened into its sum.
+
+use super::flow::{Flow, Style};
+use super::table::{Column, Row, Table};
+use crate::knit::LOOP_LENGTH_VALID_FOR;
+use crate::knit::pieces::{Item, PiecesYarn};
+use crate::project::Project;
+
+/// A table of sums for each colour.
+pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
+    flow.heading("Yardage", Style::HEADING, 50.0);
+    flow.words(LOOP_LENGTH_VALID_FOR, Style::SMALL);
+    for (slot, colour) in yarn.colours.iter().enumerate().filter(|(_, colour)| colour.stitches > 0) {
+        let palette_slot = &project.palette.slots()[slot];
+        let heading = format!("{}  {}", names[slot], palette_slot.name);
+        flow.heading(&heading, Style::SUBHEADING, 30.0);
+        let mut rows = Vec::new();
+        for piece in &yarn.pieces {
+            let items = piece.colours.get(slot).map_or(&[][..], |colour| &colour.items);
+            rows.extend(items.iter().map(|item| row(project, &piece.name, *item)));
+        }
+        rows.extend(colour.added.iter().map(|item| row(project, "All pieces", *item)));
+        let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
+        rows.push(Row {
+            cells: vec![
+                "Together".to_owned(),
+                String::new(),
+                String::new(),
+                String::new(),
+                metres(colour.metres.likely),
+                format!("{} to {}", metres(colour.metres.low), metres(colour.metres.high)),
+            ],
+            sum: true,
+            ..Row::default()
+        });
+        let unit = project.units.yarn_suffix();
+        let columns = vec![
+            Column::words("Piece"),
+            Column::words("For"),
+            Column::figures("How many"),
+            Column::figures(&format!("{} each", project.units.length_suffix())),
+            Column::figures(&format!("Likely {unit}")),
+            Column::figures(&format!("Low to high {unit}")),
+        ];
+        Table { columns, rows }.set(flow);
+    }
+    reasons(flow, yarn);
+}
+
+fn row(project: &Project, piece: &str, item: Item) -> Row {
+    let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
+    let counted = item.of != "per cent";
+    let each = if counted && item.count > 0.0 {
+        format!("{:.2}", project.units.from_cm(item.each_cm().likely))
+    } else {
+        String::new()
+    };
+    Row::new(vec![
+        piece.to_owned(),
+        item.what.to_owned(),
+        item.counted(),
+        each,
+        metres(item.metres.likely),
+        format!("{} to {}", metres(item.metres.low), metres(item.metres.high)),
+    ])
+}
+
+/// Why the figures are ranges, each reason once.
+fn reasons(flow: &mut Flow, yarn: &PiecesYarn) {
+    let in_pieces = yarn.pieces.iter().flat_map(|piece| &piece.colours).flat_map(|colour| &colour.items);
+    let added = yarn.colours.iter().flat_map(|colour| &colour.added);
+    let mut told: Vec<(&str, &str)> = Vec::new();
+    for item in in_pieces.chain(added) {
+        if !item.reason().is_empty() && told.iter().all(|(what, _)| *what != item.what) {
+            told.push((item.what, item.reason()));
+        }
+    }
+    flow.heading("Why a range", Style::SUBHEADING, 3.0 * Style::SMALL.line());
+    for (what, reason) in told {
+        flow.hanging(what, reason, 32.0, Style::SMALL);
+    }
+}

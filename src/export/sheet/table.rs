@@ -1,0 +1,177 @@
+//! Tables that fit their page.
+
+use super::flow::{Flow, Style};
+use crate::export::chart_picture::{self, LINE_INK};
+use crate::export::drawing::{Align, CellLook, Item};
+use crate::export::text;
+
+/// A column of a table.
+#[derive(Clone, Debug)]
+pub struct Column {
+    pub heading: String,
+    pub align: Align,
+}
+
+impl Column {
+    /// Words, from the left.
+    pub fn words(heading: &str) -> Self {
+        Self { heading: heading.to_owned(), align: Align::Start }
+    }
+
+    /// Figures, to the right.
+    pub fn figures(heading: &str) -> Self {
+        Self { heading: heading.to_owned(), align: Align::End }
+    }
+}
+
+/// A row of a table.
+#[derive(Clone, Debug, Default)]
+pub struct Row {
+    /// A sample cell before the first column.
+    pub look: Option<CellLook>,
+    pub cells: Vec<String>,
+    /// Set in semibold, with a line above: a sum.
+    pub sum: bool,
+}
+
+impl Row {
+    pub fn new(cells: Vec<String>) -> Self {
+        Self { cells, ..Self::default() }
+    }
+}
+
+/// A table with a head that comes again on every page.
+#[derive(Clone, Debug)]
+pub struct Table {
+    pub columns: Vec<Column>,
+    pub rows: Vec<Row>,
+}
+
+/// Between columns.
+const GUTTER: f64 = 4.0;
+/// Room for a sample cell.
+const LOOK: f64 = 6.5;
+const PADDING: f64 = 0.5;
+
+impl Table {
+    /// Sets the table.
+    pub fn set(&self, flow: &mut Flow) {
+        let widths = self.widths(flow.width());
+        let head = Row::new(self.columns.iter().map(|column| column.heading.clone()).collect());
+        let head_height = Self::height(&head, &widths, Style::SMALL);
+        flow.need(head_height + 3.0 * Style::BODY.line());
+        self.row(flow, &head, &widths, Style::SMALL);
+        self.rule(flow, &widths);
+        for row in &self.rows {
+            let style = if row.sum { Style::SUBHEADING } else { Style::BODY };
+            if flow.room() < Self::height(row, &widths, style) {
+                flow.new_page();
+                self.row(flow, &head, &widths, Style::SMALL);
+                self.rule(flow, &widths);
+            }
+            if row.sum {
+                self.rule(flow, &widths);
+            }
+            self.row(flow, row, &widths, style);
+        }
+        flow.gap(1.5);
+    }
+
+    fn indent(&self) -> f64 {
+        if self.rows.iter().any(|row| row.look.is_some()) { LOOK } else { 0.0 }
+    }
+
+    /// Widths of the columns: what their words need; when that is too much, the widest give way and
+    /// wrap.
+    fn widths(&self, room: f64) -> Vec<f64> {
+        let need = |column: usize| {
+            let head = text::width(&self.columns[column].heading, Style::SMALL.size, Style::SMALL.weight);
+            let cells = self.rows.iter().filter_map(|row| Some((row, row.cells.get(column)?)));
+            let widths = cells.map(|(row, cell)| {
+                let style = if row.sum { Style::SUBHEADING } else { Style::BODY };
+                text::width(cell, style.size, style.weight)
+            });
+            widths.fold(head, f64::max) + 0.1
+        };
+        let mut widths: Vec<f64> = (0..self.columns.len()).map(need).collect();
+        let room = room - self.indent() - GUTTER * (self.columns.len().max(1) - 1) as f64;
+        loop {
+            let excess = widths.iter().sum::<f64>() - room;
+            if excess <= 1e-9 {
+                return widths;
+            }
+            let widest = widths.iter().copied().fold(0.0, f64::max);
+            let wide = widths.iter().filter(|w| **w > widest - 1e-9).count().max(1) as f64;
+            let second = widths.iter().copied().filter(|w| *w <= widest - 1e-9).fold(0.0, f64::max);
+            let cut = (excess / wide).min((widest - second).max(0.01));
+            for width in widths.iter_mut().filter(|w| **w > widest - 1e-9) {
+                *width -= cut;
+            }
+        }
+    }
+
+    fn lines(row: &Row, widths: &[f64], style: Style) -> Vec<Vec<String>> {
+        let wrapped = |(cell, width): (&String, &f64)| style.wrapped(cell, *width);
+        row.cells.iter().zip(widths).map(wrapped).collect()
+    }
+
+    fn height(row: &Row, widths: &[f64], style: Style) -> f64 {
+        let lines = Self::lines(row, widths, style).iter().map(Vec::len).max().unwrap_or(1).max(1);
+        lines as f64 * style.line() + 2.0 * PADDING
+    }
+
+    fn row(&self, flow: &mut Flow, row: &Row, widths: &[f64], style: Style) {
+        let cells = Self::lines(row, widths, style);
+        let indent = self.indent();
+        flow.place(Self::height(row, widths, style), |left, top| {
+            let mut items = Vec::new();
+            if let Some(look) = &row.look {
+                let side = style.line() - 0.6;
+                let at = [left, top + PADDING + 0.3];
+                items.extend(chart_picture::sample_cell(look, at, [side, side], 0.15));
+            }
+            let mut x = left + indent;
+            for ((lines, width), column) in cells.iter().zip(widths).zip(&self.columns) {
+                let at = if column.align == Align::End { x + width } else { x };
+                for (i, line) in lines.iter().enumerate() {
+                    items.push(style.at(line, at, top + PADDING + i as f64 * style.line(), column.align));
+                }
+                x += width + GUTTER;
+            }
+            items
+        });
+    }
+
+    fn rule(&self, flow: &mut Flow, widths: &[f64]) {
+        let gutters = GUTTER * (widths.len().max(1) - 1) as f64;
+        let width = self.indent() + widths.iter().sum::<f64>() + gutters;
+        flow.place(0.4, |x, y| vec![Item::Rect { x, y: y + 0.15, width, height: 0.12, ink: LINE_INK }]);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::export::paper::Paper;
+
+    #[test]
+    fn a_table_too_wide_for_its_page_wraps_its_widest_column() {
+        let table = Table {
+            columns: vec![Column::words("What"), Column::figures("m")],
+            rows: vec![Row::new(vec!["every other word ".repeat(30), "12".to_owned()]); 80],
+        };
+        let widths = table.widths(180.0);
+        assert!(widths.iter().sum::<f64>() + GUTTER <= 180.0 + 1e-6);
+        assert!(widths[1] > 3.0);
+        let mut flow = Flow::new(Paper::Letter, "Test");
+        table.set(&mut flow);
+        let pages = flow.finish();
+        assert!(pages.len() > 2);
+        // The head comes again.
+        for page in &pages {
+            let heads =
+                page.layers[0].items.iter().filter(|item| matches!(item, Item::Text(t) if t.text == "What"));
+            assert_eq!(heads.count(), 1);
+        }
+    }
+}
