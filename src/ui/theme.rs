@@ -102,6 +102,8 @@ impl Tokens {
 /// Fonts and both styles, once at start.
 pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
+    // The keys that would enlarge the whole window enlarge the chart.
+    ctx.options_mut(|options| options.zoom_with_keyboard = false);
     ctx.set_style_of(Theme::Light, style(LIGHT, false));
     ctx.set_style_of(Theme::Dark, style(DARK, true));
 }

@@ -129,6 +129,16 @@ fn from_an_empty_project_to_both_exports() {
     settle(&mut screen);
     type_path(&mut screen, &file, "Save");
     assert!(file.is_file());
+    // Once more, to another name, with Enter instead of the button.
+    let second = folder.path().join("second.ron");
+    screen.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    settle(&mut screen);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    control(&screen, "File path").type_text(second.to_str().unwrap());
+    settle(&mut screen);
+    screen.key_press(Key::Enter);
+    settle(&mut screen);
+    assert!(second.is_file(), "Enter is as good as the button");
     let saved = project(&screen).clone();
     drop(screen);
 
@@ -145,6 +155,25 @@ fn from_an_empty_project_to_both_exports() {
     type_path(&mut screen, &table, "Save");
     assert!(image::open(&chart).unwrap().width() > 24 * 24);
     assert!(std::fs::read_to_string(&table).unwrap().contains("Harbour blue"));
+}
+
+#[test]
+fn shift_tells_redo_from_undo() {
+    let mut screen = open();
+    click(&mut screen, "Region");
+    drag(&mut screen, Point::new(0, 0), Point::new(5, 5));
+    let before = project(&screen).clone();
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::X);
+    screen.event(egui::Event::Cut);
+    settle(&mut screen);
+    let after = project(&screen).clone();
+    assert_ne!(before, after);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut screen);
+    assert_eq!(*project(&screen), before);
+    screen.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    settle(&mut screen);
+    assert_eq!(*project(&screen), after);
 }
 
 #[test]

@@ -32,6 +32,8 @@ pub fn show(
     caption(ui, format!("{what} (.{extension}). No file picker of the system answers, so type the path."));
     let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));
     name(&edit, "File path");
+    // Asked before the field takes the cursor again, which would hide that it was given up.
+    let entered = edit.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     if ui.memory(|memory| memory.focused().is_none()) {
         edit.request_focus();
     }
@@ -51,7 +53,6 @@ pub fn show(
         (false, true) => "Replace",
         (false, false) => "Save",
     };
-    let entered = edit.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     let answer = answers(ui, &[verb, "Cancel"]);
     if answer == Some(1) {
         actions.push(Action::CloseDialog);

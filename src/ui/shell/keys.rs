@@ -11,7 +11,10 @@ use crate::app::{Action, Command};
 pub fn keys(ui: &Ui, state: &State) -> Vec<Action> {
     let typing = ui.ctx().text_edit_focused();
     let mut actions = Vec::new();
-    for command in Command::ALL {
+    // Keys with Shift first: a key without it also answers when Shift is held.
+    let shifted = |command: &Command| command.info().shortcut.is_some_and(|keys| keys.shift);
+    let (first, then): (Vec<_>, Vec<_>) = Command::ALL.into_iter().partition(shifted);
+    for command in first.into_iter().chain(then) {
         let Some(shortcut) = command.info().shortcut else { continue };
         let asked = match command {
             // The window system turns these three into events of their own.
