@@ -228,13 +228,7 @@ fn repeat_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
             caption(ui, format!("{} repeats, {change} {way}", choice.repeats));
         });
     }
-    if let Some(part) = fit.centred {
-        caption(
-            ui,
-            format!(
-                "Or centre {} whole repeats with {} stitches of the repeat before and {} after them.",
-                part.repeats, part.before, part.after
-            ),
-        );
+    if let Some(words) = fit.partial_words() {
+        caption(ui, words);
     }
 }
