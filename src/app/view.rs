@@ -255,23 +255,33 @@ impl Default for ChartView {
 pub enum Workspace {
     /// What the piece must withstand, and the fibre for it.
     Fibre,
+    /// The yarn, and the shades it can be had in.
+    Yarn,
     /// Harmony, chart and findings.
     #[default]
     Design,
     /// The swatch log.
     Swatch,
+    /// The pieces, their bands and sizes.
+    Pieces,
+    /// How much of each colour to buy, and what it costs.
+    Shopping,
 }
 
 impl Workspace {
     /// All workspaces, in the order a knitter meets them.
-    pub const ALL: [Self; 3] = [Self::Fibre, Self::Design, Self::Swatch];
+    pub const ALL: [Self; 6] =
+        [Self::Fibre, Self::Yarn, Self::Design, Self::Swatch, Self::Pieces, Self::Shopping];
 
     /// Name, sentence case.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Fibre => "Fibre",
+            Self::Yarn => "Yarn",
             Self::Design => "Design",
             Self::Swatch => "Swatch",
+            Self::Pieces => "Pieces",
+            Self::Shopping => "Shopping",
         }
     }
 }

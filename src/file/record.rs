@@ -3,12 +3,15 @@
 //! Units stand in the keys. A section added later takes `#[serde(default)]`, so that files
 //! without it still open.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
 use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
 use super::piece_record::{self, PieceRecord, SizeRecord};
 use super::rows;
+use super::shade_card::{CardRecord, ShadeRecord};
 use crate::chart::Rect;
 use crate::colour::Colour;
 use crate::knit::Gauge;
@@ -16,7 +19,7 @@ use crate::project::{
     Chart, Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
 };
 use crate::units::{Cm, Metres};
-use crate::yarn::PutUp;
+use crate::yarn::{PutUp, Shade, ShadeCard};
 
 /// A value that parses but means nothing.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,6 +65,8 @@ pub struct ProjectRecord {
     worked_size: usize,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     stitches_per_minute: Option<f64>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    shade_cards: Vec<CardRecord>,
 }
 
 const fn first() -> usize {
@@ -107,6 +112,8 @@ struct SlotRecord {
     locked: bool,
     colour: ColourRecord,
     yarn: YarnRecord,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    shade: Option<ShadeRecord>,
 }
 
 /// Oklch, with the hex beside it for the reader. The hex is what the colour looks like in sRGB;
@@ -198,6 +205,7 @@ impl ProjectRecord {
             sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
             worked_size: project.pieces.chosen.saturating_add(1),
             stitches_per_minute: piece_record::own_pace(&project.pieces),
+            shade_cards: project.shade_cards.iter().map(|card| CardRecord::new(card)).collect(),
         }
     }
 
@@ -227,8 +235,14 @@ impl ProjectRecord {
                 slots,
             )?,
             palette,
+            shade_cards: cards(&self.shade_cards)?,
         })
     }
+}
+
+fn cards(records: &[CardRecord]) -> Result<Vec<Arc<ShadeCard>>, Invalid> {
+    let cards = records.iter().enumerate();
+    cards.map(|(i, card)| card.card(&format!("shade_cards {}", i + 1)).map(Arc::new)).collect()
 }
 
 impl PaletteRecord {
@@ -274,6 +288,7 @@ impl SlotRecord {
                 ball_price: slot.yarn.ball_price,
                 on_hand_m: slot.yarn.on_hand_m,
             },
+            shade: slot.chosen_shade.as_deref().map(ShadeRecord::new),
         }
     }
 
@@ -307,7 +322,17 @@ impl SlotRecord {
             symbol: self.symbol.into(),
             locked: self.locked,
             yarn: SlotYarn { put_up, ball_price, on_hand_m },
+            chosen_shade: self.chosen_shade(&field("shade"))?,
         })
+    }
+}
+
+impl SlotRecord {
+    fn chosen_shade(&self, field: &str) -> Result<Option<Arc<Shade>>, Invalid> {
+        let Some(record) = &self.shade else { return Ok(None) };
+        let shade = record.shade(field)?;
+        shade.check().map_err(|error| Invalid::new(field, &error))?;
+        Ok(Some(Arc::new(shade)))
     }
 }
 

@@ -82,7 +82,7 @@ pub(super) struct CardRecord {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ShadeRecord {
+pub(super) struct ShadeRecord {
     name: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     code: String,
@@ -144,7 +144,7 @@ impl CardRecord {
 }
 
 impl ShadeRecord {
-    fn new(shade: &Shade) -> Self {
+    pub(super) fn new(shade: &Shade) -> Self {
         let owned = shade.owned_balls();
         Self {
             name: shade.name.clone(),
@@ -172,7 +172,7 @@ impl ShadeRecord {
         }
     }
 
-    fn shade(&self, field: &str) -> Result<Shade, Invalid> {
+    pub(super) fn shade(&self, field: &str) -> Result<Shade, Invalid> {
         let source = match self.source {
             SourceWord::Photo => ColourSource::Photo,
             SourceWord::Typed => ColourSource::Typed,

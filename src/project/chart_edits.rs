@@ -384,6 +384,7 @@ mod tests {
             symbol: Symbol::Blank,
             locked: false,
             yarn: SlotYarn { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: None, on_hand_m: 0.0 },
+            chosen_shade: None,
         };
         let grid = Grid::from_cells(6, 5, (0..30).map(|i| Cell::slot(i % 3)).collect()).unwrap();
         Project {

@@ -1,11 +1,14 @@
 //! Edits: each is applied once and gives back the edit that undoes it.
 
+use std::sync::Arc;
+
 use super::material::Material;
 use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
 use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, Point, Rect};
 use crate::units::LengthUnit;
+use crate::yarn::ShadeCard;
 
 /// New stitches for a rectangle of the chart.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,6 +58,8 @@ pub enum Edit {
     Colourways(Vec<Colourway>),
     /// Needs, fibre and swatches.
     Material(Box<Material>),
+    /// The shade cards.
+    ShadeCards(Vec<Arc<ShadeCard>>),
     /// Title and notes.
     About {
         /// Title.
@@ -105,9 +110,11 @@ impl Edit {
             Self::Chart(_) => Touched { chart: true, ..Touched::default() },
             Self::Palette(_) => Touched { palette: true, ..Touched::default() },
             Self::Plan(_) => Touched { plan: true, ..Touched::default() },
-            Self::Colourways(_) | Self::Material(_) | Self::About { .. } | Self::Units(_) => {
-                Touched::default()
-            }
+            Self::Colourways(_)
+            | Self::Material(_)
+            | Self::ShadeCards(_)
+            | Self::About { .. }
+            | Self::Units(_) => Touched::default(),
             Self::Pieces(_) => Touched { pieces: true, ..Touched::default() },
             Self::Several(edits) => edits.iter().map(Self::touched).fold(Touched::default(), Touched::union),
         }
@@ -126,6 +133,8 @@ impl Edit {
                 ways.iter().map(|w| size_of_val(w) + size_of_val(w.colours.as_slice()) + w.name.len()).sum()
             }
             Self::Material(material) => size_of::<Material>() + material.bytes(),
+            // Cards that did not change are shared, so this is the most it can be.
+            Self::ShadeCards(cards) => cards.iter().map(|card| card.bytes()).sum(),
             Self::About { title, notes } => title.len() + notes.len(),
             Self::Units(_) => 0,
             Self::Several(edits) => edits.iter().map(Self::bytes).sum(),
@@ -143,6 +152,7 @@ impl Edit {
                 | (Self::Pieces(_), Self::Pieces(_))
                 | (Self::Colourways(_), Self::Colourways(_))
                 | (Self::Material(_), Self::Material(_))
+                | (Self::ShadeCards(_), Self::ShadeCards(_))
                 | (Self::About { .. }, Self::About { .. })
                 | (Self::Units(_), Self::Units(_))
         )
@@ -161,6 +171,7 @@ impl Project {
             Edit::Pieces(plan) => Edit::Pieces(Box::new(replace(&mut self.pieces, *plan))),
             Edit::Colourways(ways) => Edit::Colourways(replace(&mut self.colourways, ways)),
             Edit::Material(material) => Edit::Material(Box::new(replace(&mut self.material, *material))),
+            Edit::ShadeCards(cards) => Edit::ShadeCards(replace(&mut self.shade_cards, cards)),
             Edit::About { title, notes } => {
                 Edit::About { title: replace(&mut self.title, title), notes: replace(&mut self.notes, notes) }
             }

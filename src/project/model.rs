@@ -1,5 +1,7 @@
 //! What a project holds.
 
+use std::sync::Arc;
+
 use thiserror::Error;
 
 use super::material::Material;
@@ -9,6 +11,7 @@ use crate::chart::{Cell, Grid, GridError, Rect};
 use crate::colour::Colour;
 use crate::knit::{Construction, Gauge, Technique};
 use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, UnitError};
+use crate::yarn::ShadeCard;
 
 /// Why a project cannot be what was asked for.
 #[derive(Clone, Debug, Error, PartialEq)]
@@ -239,6 +242,8 @@ pub struct Project {
     pub material: Material,
     /// The pieces it is made of, and their sizes.
     pub pieces: PiecePlan,
+    /// The shades to choose from. Shared, so that an edit of one card copies no other.
+    pub shade_cards: Vec<Arc<ShadeCard>>,
 }
 
 impl Default for Project {
@@ -256,6 +261,7 @@ impl Default for Project {
             colourways: Vec::new(),
             material: Material::default(),
             pieces: PiecePlan::default(),
+            shade_cards: Vec::new(),
         }
     }
 }

@@ -1,9 +1,11 @@
 //! The palette of a project: its colours, their roles and the yarn each is knitted in.
 
+use std::sync::Arc;
+
 use super::model::ProjectError;
 use crate::chart::Cell;
 use crate::colour::{Colour, Wheel};
-use crate::yarn::PutUp;
+use crate::yarn::{PutUp, Shade};
 
 /// What a colour does in the design (60-30-10 and a neutral ground).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -126,6 +128,28 @@ pub struct Slot {
     pub locked: bool,
     /// The yarn it is knitted in.
     pub yarn: SlotYarn,
+    /// The shade of a card it was last knitted in, as it stood there then (see [`Slot::shade`]).
+    pub chosen_shade: Option<Arc<Shade>>,
+}
+
+impl Slot {
+    /// The slot knitted in a shade: its colour, its name, and its metres, price and stock where the
+    /// card gives them.
+    pub fn knit_in(&mut self, shade: Arc<Shade>) {
+        self.name.clone_from(&shade.name);
+        self.colour = shade.colour;
+        if let Some(put_up) = shade.put_up {
+            self.yarn.put_up = put_up;
+            self.yarn.on_hand_m = f64::from(shade.owned_balls()) * put_up.metres_per_ball();
+        }
+        self.yarn.ball_price = shade.ball_price;
+        self.chosen_shade = Some(shade);
+    }
+
+    /// The shade it is knitted in, as long as its colour is still that of the shade.
+    pub fn shade(&self) -> Option<&Arc<Shade>> {
+        self.chosen_shade.as_ref().filter(|shade| shade.colour == self.colour)
+    }
 }
 
 /// Target shares of main, supporting and accent in per cent of the stitches that are not ground.
@@ -193,6 +217,7 @@ impl Default for Palette {
             symbol,
             locked: false,
             yarn: SlotYarn::default(),
+            chosen_shade: None,
         };
         Self {
             wheel: Wheel::default(),

@@ -5,10 +5,13 @@ mod colours;
 mod design;
 mod dialogs;
 mod fibre;
+mod pieces;
 mod shell;
+mod shopping;
 mod swatch;
 pub mod theme;
 mod widgets;
 mod window;
+mod yarn;
 
 pub use window::{Window, run};

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use eframe::egui;
 
 use super::canvas::CanvasTextures;
-use super::{design, dialogs, fibre, shell, swatch, theme};
+use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::Action;
 use crate::app::jobs::Jobs;
 use crate::app::state::{Answer, Dialog, Home, Next, State};
@@ -22,6 +22,9 @@ pub struct Window {
     design: design::DesignView,
     fibre: fibre::FibreView,
     swatch: swatch::SwatchView,
+    yarn: yarn::YarnView,
+    pieces: pieces::PiecesView,
+    shopping: shopping::ShoppingView,
     shown_title: String,
     shown_theme: Option<ThemeChoice>,
 }
@@ -52,6 +55,9 @@ impl Window {
             design: design::DesignView::default(),
             fibre: fibre::FibreView::default(),
             swatch: swatch::SwatchView::default(),
+            yarn: yarn::YarnView::default(),
+            pieces: pieces::PiecesView::default(),
+            shopping: shopping::ShoppingView::default(),
             shown_title: String::new(),
             shown_theme: None,
         }
@@ -73,7 +79,10 @@ impl Window {
         actions.extend(shell::rail(ui, &mut self.state.workspace));
         match self.state.workspace {
             Workspace::Fibre => actions.extend(fibre::show(ui, &self.state, &mut self.fibre)),
+            Workspace::Yarn => actions.extend(yarn::show(ui, &self.state, &mut self.yarn)),
             Workspace::Swatch => actions.extend(swatch::show(ui, &self.state, &mut self.swatch)),
+            Workspace::Pieces => actions.extend(pieces::show(ui, &self.state, &mut self.pieces)),
+            Workspace::Shopping => actions.extend(shopping::show(ui, &self.state, &mut self.shopping)),
             Workspace::Design => {
                 actions.extend(design::show(ui, &mut self.state, &mut self.design, &mut self.textures));
             }

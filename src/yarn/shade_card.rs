@@ -253,6 +253,15 @@ impl ShadeCard {
         Ok(())
     }
 
+    /// Roughly the memory it takes, in bytes.
+    pub fn bytes(&self) -> usize {
+        let text = |shade: &Shade| {
+            let texts = [&shade.name, &shade.code, &shade.fibre, &shade.dye_lot, &shade.photo];
+            texts.iter().map(|text| text.len()).sum::<usize>()
+        };
+        size_of::<Self>() + self.shades.iter().map(|shade| size_of_val(shade) + text(shade)).sum::<usize>()
+    }
+
     /// The fibres on the card, each once, in alphabetical order.
     pub fn fibres(&self) -> Vec<&str> {
         let mut fibres: Vec<&str> = self.shades.iter().map(|shade| shade.fibre.trim()).collect();

@@ -1,5 +1,7 @@
 //! Any project there can be, for property tests.
 
+use std::sync::Arc;
+
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::colour::{Colour, Scheme};
 use huegauge::knit::pieces::{
@@ -12,12 +14,13 @@ use huegauge::project::{
     Symbol, Wheel,
 };
 use huegauge::units::LengthUnit;
-use huegauge::yarn::PutUp;
+use huegauge::yarn::{PutUp, ShadeCard};
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
 use crate::arbitrary_material::material;
+use crate::shade_cards::shade;
 
 /// Text with everything that trips a text format.
 pub fn text() -> impl Strategy<Value = String> {
@@ -37,8 +40,17 @@ fn slot() -> impl Strategy<Value = Slot> {
             on_hand_m,
         },
     );
-    (text(), colour(), select(&Role::ALL), select(&Symbol::ALL), any::<bool>(), yarn).prop_map(
-        |(name, colour, role, symbol, locked, yarn)| Slot { name, colour, role, symbol, locked, yarn },
+    let chosen = option::weighted(0.2, shade().prop_map(Arc::new));
+    (text(), colour(), select(&Role::ALL), select(&Symbol::ALL), any::<bool>(), (yarn, chosen)).prop_map(
+        |(name, colour, role, symbol, locked, (yarn, chosen_shade))| Slot {
+            name,
+            colour,
+            role,
+            symbol,
+            locked,
+            yarn,
+            chosen_shade,
+        },
     )
 }
 
@@ -185,6 +197,12 @@ fn pieces(slots: usize) -> impl Strategy<Value = PiecePlan> {
         .prop_map(|(pieces, sizes, chosen, pace)| PiecePlan { pieces, sizes, chosen, pace })
 }
 
+fn cards() -> impl Strategy<Value = Vec<Arc<ShadeCard>>> {
+    let card = (text(), prop::collection::vec(shade(), 0..4))
+        .prop_map(|(name, shades)| Arc::new(ShadeCard::new(name, shades).unwrap()));
+    prop::collection::vec(card, 0..3)
+}
+
 /// Any project.
 pub fn project() -> impl Strategy<Value = Project> {
     palette().prop_flat_map(|palette| {
@@ -192,18 +210,21 @@ pub fn project() -> impl Strategy<Value = Project> {
         let way = (text(), prop::collection::vec(colour(), slots))
             .prop_map(|(name, colours)| Colourway { name, colours });
         let ways = prop::collection::vec(way, 0..3);
-        let made = (chart(slots), plan(), ways, pieces(slots), material());
+        let made = (chart(slots), plan(), ways, pieces(slots), material(), cards());
         (text(), text(), select(&LengthUnit::ALL), Just(palette), made).prop_map(
-            |(title, notes, units, palette, (chart, plan, colourways, pieces, material))| Project {
-                title,
-                notes,
-                units,
-                palette,
-                chart,
-                plan,
-                colourways,
-                pieces,
-                material,
+            |(title, notes, units, palette, (chart, plan, colourways, pieces, material, shade_cards))| {
+                Project {
+                    title,
+                    notes,
+                    units,
+                    palette,
+                    chart,
+                    plan,
+                    colourways,
+                    pieces,
+                    material,
+                    shade_cards,
+                }
             },
         )
     })

@@ -12,7 +12,8 @@ fn text() -> impl Strategy<Value = String> {
     r#"[a-zåéß"',;\\(){}#0-9=+-]([a-z ,;"'\n\t]{0,8}[a-z!."])?"#
 }
 
-fn shade() -> impl Strategy<Value = Shade> {
+/// Any shade.
+pub fn shade() -> impl Strategy<Value = Shade> {
     let colour = (0.0..=1.0, 0.0..=0.4, 0.0..360.0).prop_map(|(l, c, h)| Colour::clamped(l, c, h));
     let stock = prop_oneof![Just(Stock::InStock), Just(Stock::Out), (1..99_u32).prop_map(Stock::Owned)];
     let put_up =

@@ -22,8 +22,11 @@ pub fn rail(ui: &mut Ui, workspace: &mut Workspace) -> Vec<Action> {
 const fn icon(workspace: Workspace) -> Icon {
     match workspace {
         Workspace::Fibre => Icon::Fibre,
+        Workspace::Yarn => Icon::Yarn,
         Workspace::Design => Icon::Design,
         Workspace::Swatch => Icon::Swatch,
+        Workspace::Pieces => Icon::Pieces,
+        Workspace::Shopping => Icon::Shopping,
     }
 }
 

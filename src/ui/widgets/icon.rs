@@ -61,8 +61,14 @@ pub enum Icon {
     Design,
     /// A lock of fibre.
     Fibre,
+    /// A ball of yarn with its end.
+    Yarn,
     /// A square of fabric with a rule.
     Swatch,
+    /// The outline of a pullover.
+    Pieces,
+    /// A list with ticks.
+    Shopping,
     /// A chevron to the left.
     FoldLeft,
     /// A chevron to the right.
@@ -192,6 +198,33 @@ impl Icon {
                 Open(&[(14.0, 2.0), (14.0, 11.0)]),
                 Open(&[(13.0, 2.0), (15.0, 2.0)]),
                 Open(&[(13.0, 11.0), (15.0, 11.0)]),
+            ],
+            Self::Yarn => &[
+                Ring(7.0, 7.5, 5.2),
+                Arc(2.0, 12.5, 8.0, -82.0, -8.0),
+                Arc(0.0, 14.5, 7.6, -62.0, -28.0),
+                Open(&[(7.0, 12.7), (14.0, 13.6)]),
+            ],
+            Self::Pieces => &[Closed(&[
+                (5.8, 2.5),
+                (8.0, 3.8),
+                (10.2, 2.5),
+                (14.4, 8.8),
+                (12.4, 10.2),
+                (11.0, 8.2),
+                (11.0, 13.8),
+                (5.0, 13.8),
+                (5.0, 8.2),
+                (3.6, 10.2),
+                (1.6, 8.8),
+            ])],
+            Self::Shopping => &[
+                Open(&[(2.0, 4.0), (3.2, 5.2), (5.2, 2.8)]),
+                Open(&[(2.0, 8.6), (3.2, 9.8), (5.2, 7.4)]),
+                Open(&[(2.0, 13.2), (3.2, 14.4), (5.2, 12.0)]),
+                Open(&[(7.6, 4.0), (14.0, 4.0)]),
+                Open(&[(7.6, 8.6), (14.0, 8.6)]),
+                Open(&[(7.6, 13.2), (14.0, 13.2)]),
             ],
             Self::FoldLeft => &[Open(&[(10.0, 3.5), (5.5, 8.0), (10.0, 12.5)])],
             Self::FoldRight => &[Open(&[(6.0, 3.5), (10.5, 8.0), (6.0, 12.5)])],

@@ -112,6 +112,7 @@ fn add(state: &mut State, like: usize, actions: &mut Vec<Action>) {
         symbol: palette.free_symbol(),
         locked: false,
         yarn: SlotYarn { ..model.yarn },
+        chosen_shade: None,
     };
     if let Some(edit) = project.with_slot(slot) {
         actions.push(Action::edit("Add colour", edit));

@@ -1,0 +1,69 @@
+//! The Yarn workspace: the yarn itself, the shades it can be had in, colours read off a photograph,
+//! and the sets those shades make.
+
+mod facts;
+mod photograph;
+mod sets;
+mod shades;
+
+use egui::{Frame, Margin, Panel, Ui};
+
+use super::theme::{STEP, Tokens};
+use crate::app::Action;
+use crate::app::state::State;
+
+/// A page of the workspace.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Page {
+    /// The yarn's figures and what may stand in for it.
+    #[default]
+    Yarn,
+    /// The shade cards.
+    Shades,
+    /// Colours read off a photograph.
+    Photograph,
+    /// Nearest shades and the best sets.
+    Sets,
+}
+
+impl Page {
+    const ALL: [Self; 4] = [Self::Yarn, Self::Shades, Self::Photograph, Self::Sets];
+
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Yarn => "This yarn",
+            Self::Shades => "Shade cards",
+            Self::Photograph => "From a photograph",
+            Self::Sets => "Sets of shades",
+        }
+    }
+}
+
+/// What the workspace remembers between frames.
+#[derive(Default)]
+pub struct YarnView {
+    page: Page,
+    facts: facts::FactsView,
+    shades: shades::ShadesView,
+    photograph: photograph::PhotographView,
+    sets: sets::SetsView,
+}
+
+/// Shows the workspace.
+pub fn show(ui: &mut Ui, state: &State, view: &mut YarnView) -> Vec<Action> {
+    let frame = Frame::new().fill(Tokens::of(ui).panel).inner_margin(Margin::symmetric(12, 6));
+    Panel::top("yarn pages").frame(frame).resizable(false).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            for page in Page::ALL {
+                ui.selectable_value(&mut view.page, page, page.name());
+                ui.add_space(STEP / 2.0);
+            }
+        });
+    });
+    match view.page {
+        Page::Yarn => facts::show(ui, state, &mut view.facts),
+        Page::Shades => shades::show(ui, state, &mut view.shades),
+        Page::Photograph => photograph::show(ui, state, &mut view.photograph),
+        Page::Sets => sets::show(ui, state, &mut view.sets),
+    }
+}

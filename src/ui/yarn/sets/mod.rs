@@ -1,0 +1,19 @@
+//! The nearest shades to the palette and the best sets on a card.
+
+use egui::{CentralPanel, Frame, Margin, Ui};
+
+use crate::app::Action;
+use crate::app::state::State;
+use crate::ui::theme::Tokens;
+use crate::ui::widgets::heading;
+
+/// What the page remembers between frames.
+#[derive(Default)]
+pub struct SetsView {}
+
+/// Shows the page.
+pub fn show(ui: &mut Ui, _state: &State, _view: &mut SetsView) -> Vec<Action> {
+    let frame = Frame::new().fill(Tokens::of(ui).rail).inner_margin(Margin::symmetric(12, 8));
+    CentralPanel::no_frame().frame(frame).show(ui, |ui| heading(ui, "Sets of shades"));
+    Vec::new()
+}
