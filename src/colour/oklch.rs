@@ -1,8 +1,8 @@
 //! The one colour type of the program and its conversions.
 
+use super::gamut;
 use palette::white_point::D65;
 use palette::{IntoColor, Srgb};
-use palette_gamut_mapping::gamut_map;
 use thiserror::Error;
 
 /// CIE L*a*b* under D65 (2 degree observer); L* in `0..=100`.
@@ -185,7 +185,7 @@ impl Colour {
         if self.is_in_gamut() {
             return self.to_srgb_unmapped().map(|v| v.clamp(0.0, 1.0));
         }
-        let rgb: Srgb<f64> = gamut_map::<_, palette::LinSrgb<f64>, f64>(self.oklch()).into_color();
+        let rgb: Srgb<f64> = gamut::into_srgb(self.oklch()).into_color();
         [rgb.red, rgb.green, rgb.blue].map(|v| v.clamp(0.0, 1.0))
     }
 
