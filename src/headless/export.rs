@@ -1,39 +1,21 @@
-//! The command line: the window's file, or one command without a window and without a display.
+//! `huegauge export`: the files of a project, without a window.
 
-use std::ffi::OsString;
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::ExitCode;
 
 use lexopt::Arg;
 
+use super::args::{OptionHelp, number, path_value, unknown};
+use super::print;
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
-use crate::export::{ExportError, inspect, pdf, png, raster, sheet, svg, written_rows, yardage};
+use crate::export::{ExportError, pdf, png, raster, sheet, svg, written_rows, yardage};
 use crate::file::{self, Draft, FileError};
 use crate::project::Project;
 use crate::project::figures::Figures;
 
-/// What is left to do after the command line was read.
-#[derive(Debug)]
-pub enum Outcome {
-    /// Nothing: end the program with this code.
-    Finished(ExitCode),
-    /// Open the window, on this project if one was named.
-    OpenWindow(Option<PathBuf>),
-}
-
-/// Exit code of bad input.
-const BAD_INPUT: u8 = 2;
-
-/// A choice on the command line.
-struct OptionHelp {
-    name: &'static str,
-    value: &'static str,
-    help: &'static str,
-}
-
-const EXPORT: &[OptionHelp] = &[
+/// The options of the command.
+pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp { name: "chart", value: "OUT.png", help: "the chart as a picture" },
     OptionHelp { name: "px", value: "N", help: "pixels per stitch of the picture, 1 to 400 (24)" },
     OptionHelp { name: "dpi", value: "N", help: "printed dots per inch of the picture, 10 to 2400 (150)" },
@@ -46,52 +28,6 @@ const EXPORT: &[OptionHelp] = &[
     OptionHelp { name: "yardage", value: "OUT.csv", help: "the yarn of each colour as a table" },
     OptionHelp { name: "yardage-text", value: "OUT.txt", help: "the same as aligned text, in both systems" },
 ];
-
-/// Reads the command line (without the program's own name) and carries out a headless command.
-///
-/// Bad input ends with code 2 and one line on standard error.
-pub fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
-    match command(lexopt::Parser::from_args(args)) {
-        Ok(outcome) => outcome,
-        Err(message) => Outcome::Finished(complain(&message)),
-    }
-}
-
-/// The exit code after the window has closed; says why when it could not be opened.
-pub fn window_closed(result: Result<(), String>) -> ExitCode {
-    match result {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(reason) => complain(&reason),
-    }
-}
-
-fn complain(message: &str) -> ExitCode {
-    // Nobody is left to tell when even this fails.
-    let _ = writeln!(std::io::stderr(), "huegauge: {}", file::one_line(message));
-    ExitCode::from(BAD_INPUT)
-}
-
-fn command(mut args: lexopt::Parser) -> Result<Outcome, String> {
-    let done = || Outcome::Finished(ExitCode::SUCCESS);
-    match args.next().map_err(|e| e.to_string())? {
-        None => Ok(Outcome::OpenWindow(None)),
-        Some(Arg::Long("help") | Arg::Short('h')) => {
-            print(&help());
-            Ok(done())
-        }
-        Some(Arg::Long("version") | Arg::Short('V')) => {
-            print(concat!("huegauge ", env!("CARGO_PKG_VERSION"), "\n"));
-            Ok(done())
-        }
-        Some(Arg::Value(word)) if word == "export" => export(args).map(|()| done()),
-        Some(Arg::Value(word)) if word == "inspect" => inspect_project(args).map(|()| done()),
-        Some(Arg::Value(path)) => {
-            no_more(args, &[])?;
-            Ok(Outcome::OpenWindow(Some(path.into())))
-        }
-        Some(other) => Err(unknown(&other, &["help", "version"])),
-    }
-}
 
 /// What `huegauge export` is asked for.
 #[derive(Default)]
@@ -109,8 +45,9 @@ struct ExportJob {
     rows: Option<PathBuf>,
 }
 
-fn export(args: lexopt::Parser) -> Result<(), String> {
-    let job = export_job(args)?;
+/// Writes the files asked for, all or none.
+pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+    let job = job_asked(args)?;
     let project = file::load(&job.project).map_err(|e| e.to_string())?;
     let mut said = Vec::new();
     let mut drafts = Vec::new();
@@ -151,7 +88,7 @@ fn export(args: lexopt::Parser) -> Result<(), String> {
     Ok(())
 }
 
-fn export_job(mut args: lexopt::Parser) -> Result<ExportJob, String> {
+fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, String> {
     let mut job = ExportJob::default();
     let mut project = None;
     while let Some(arg) = args.next().map_err(|e| e.to_string())? {
@@ -168,7 +105,7 @@ fn export_job(mut args: lexopt::Parser) -> Result<ExportJob, String> {
             Arg::Long("svg") => job.svg = Some(path_value(&mut args, "--svg")?),
             Arg::Long("rows") => job.rows = Some(path_value(&mut args, "--rows")?),
             Arg::Value(path) if project.is_none() => project = Some(PathBuf::from(path)),
-            other => return Err(unknown(&other, &EXPORT.iter().map(|o| o.name).collect::<Vec<_>>())),
+            other => return Err(unknown(&other, &OPTIONS.iter().map(|o| o.name).collect::<Vec<_>>())),
         }
     }
     job.project = project.ok_or("export needs a project: huegauge export PROJECT --chart OUT.png")?;
@@ -239,105 +176,10 @@ fn text_draft(path: &Path, text: &str) -> Result<Draft, String> {
         .map_err(|error| error.to_string())
 }
 
-fn inspect_project(mut args: lexopt::Parser) -> Result<(), String> {
-    let Some(Arg::Value(path)) = args.next().map_err(|e| e.to_string())? else {
-        return Err("inspect needs a project: huegauge inspect PROJECT".to_owned());
-    };
-    no_more(args, &[])?;
-    let project = file::load(Path::new(&path)).map_err(|e| e.to_string())?;
-    print(&(inspect::json(&project, &Figures::of(&project)) + "\n"));
-    Ok(())
-}
-
 /// An export error with the file it belongs to; a file error names it already.
 fn at(path: &Path, error: &ExportError) -> String {
     match error {
         ExportError::File(error) => error.to_string(),
         other => format!("{}: {other}", path.display()),
-    }
-}
-
-fn path_value(args: &mut lexopt::Parser, option: &str) -> Result<PathBuf, String> {
-    args.value().map(PathBuf::from).map_err(|_| format!("{option} needs a file name after it"))
-}
-
-fn number<T: std::str::FromStr>(args: &mut lexopt::Parser, option: &str, what: &str) -> Result<T, String> {
-    let value = args.value().map_err(|_| format!("{option} needs {what} after it"))?;
-    let text = value.to_string_lossy();
-    text.parse().map_err(|_| format!("{option} needs {what} after it, not '{text}'"))
-}
-
-fn no_more(mut args: lexopt::Parser, known: &[&str]) -> Result<(), String> {
-    match args.next().map_err(|e| e.to_string())? {
-        None => Ok(()),
-        Some(arg) => Err(unknown(&arg, known)),
-    }
-}
-
-/// What to say to an argument that means nothing, with the nearest one that does.
-fn unknown(arg: &Arg<'_>, known: &[&str]) -> String {
-    let name = match arg {
-        Arg::Value(value) => {
-            return format!("'{}' is one word too many: see huegauge --help", value.to_string_lossy());
-        }
-        Arg::Short(c) => return format!("there is no option '-{c}': see huegauge --help"),
-        Arg::Long(name) => name,
-    };
-    let nearest = known.iter().map(|option| (distance(name, option), *option)).min();
-    match nearest {
-        Some((distance, option)) if distance <= option.len().div_ceil(2) => {
-            format!("there is no option '--{name}': did you mean --{option}?")
-        }
-        _ => format!("there is no option '--{name}' here: see huegauge --help"),
-    }
-}
-
-/// Levenshtein distance in characters.
-fn distance(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, from) in a.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, to) in b.iter().enumerate() {
-            let change = diagonal + usize::from(from != *to);
-            diagonal = row[j + 1];
-            row[j + 1] = change.min(diagonal + 1).min(row[j] + 1);
-        }
-    }
-    row[b.len()]
-}
-
-fn help() -> String {
-    let mut text = String::from(
-        "Huegauge plans a colourwork knit: colours, chart, motif fit and yarn.\n\n\
-         huegauge [PROJECT]                  open the window\n\
-         huegauge export PROJECT OPTIONS     write files, without a window\n\
-         huegauge inspect PROJECT            print the figures of a project as JSON\n\
-         huegauge --help | --version\n\n\
-         Options of export:\n",
-    );
-    for OptionHelp { name, value, help } in EXPORT {
-        let option = format!("--{name} {value}");
-        text.extend(["  ", &option, &" ".repeat(34 - option.len().min(33)), help, "\n"]);
-    }
-    text.push_str("\nBad input ends with code 2 and one line on standard error; nothing is overwritten.\n");
-    text
-}
-
-/// Prints to standard output; a reader that has gone away is no error.
-fn print(text: &str) {
-    let _ = std::io::stdout().write_all(text.as_bytes());
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_distance_counts_changes() {
-        assert_eq!(distance("chart", "chart"), 0);
-        assert_eq!(distance("chrat", "chart"), 2);
-        assert_eq!(distance("", "px"), 2);
     }
 }

@@ -1,0 +1,95 @@
+//! The command line: the window's file, or one command without a window and without a display.
+
+mod args;
+mod export;
+mod inspect;
+
+use std::ffi::OsString;
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use lexopt::Arg;
+
+use self::args::{OptionHelp, no_more, unknown};
+use crate::file;
+
+/// What is left to do after the command line was read.
+#[derive(Debug)]
+pub enum Outcome {
+    /// Nothing: end the program with this code.
+    Finished(ExitCode),
+    /// Open the window, on this project if one was named.
+    OpenWindow(Option<PathBuf>),
+}
+
+/// Exit code of bad input.
+const BAD_INPUT: u8 = 2;
+
+/// Reads the command line (without the program's own name) and carries out a headless command.
+///
+/// Bad input ends with code 2 and one line on standard error.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
+    match command(lexopt::Parser::from_args(args)) {
+        Ok(outcome) => outcome,
+        Err(message) => Outcome::Finished(complain(&message)),
+    }
+}
+
+/// The exit code after the window has closed; says why when it could not be opened.
+pub fn window_closed(result: Result<(), String>) -> ExitCode {
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(reason) => complain(&reason),
+    }
+}
+
+fn complain(message: &str) -> ExitCode {
+    // Nobody is left to tell when even this fails.
+    let _ = writeln!(std::io::stderr(), "huegauge: {}", file::one_line(message));
+    ExitCode::from(BAD_INPUT)
+}
+
+fn command(mut args: lexopt::Parser) -> Result<Outcome, String> {
+    let done = || Outcome::Finished(ExitCode::SUCCESS);
+    match args.next().map_err(|e| e.to_string())? {
+        None => Ok(Outcome::OpenWindow(None)),
+        Some(Arg::Long("help") | Arg::Short('h')) => {
+            print(&help());
+            Ok(done())
+        }
+        Some(Arg::Long("version") | Arg::Short('V')) => {
+            print(concat!("huegauge ", env!("CARGO_PKG_VERSION"), "\n"));
+            Ok(done())
+        }
+        Some(Arg::Value(word)) if word == "export" => export::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "inspect" => inspect::run(args).map(|()| done()),
+        Some(Arg::Value(path)) => {
+            no_more(args, &[])?;
+            Ok(Outcome::OpenWindow(Some(path.into())))
+        }
+        Some(other) => Err(unknown(&other, &["help", "version"])),
+    }
+}
+
+fn help() -> String {
+    let mut text = String::from(
+        "Huegauge plans a colourwork knit: colours, chart, motif fit and yarn.\n\n\
+         huegauge [PROJECT]                  open the window\n\
+         huegauge export PROJECT OPTIONS     write files, without a window\n\
+         huegauge inspect PROJECT            print the figures of a project as JSON\n\
+         huegauge --help | --version\n\n\
+         Options of export:\n",
+    );
+    for OptionHelp { name, value, help } in export::OPTIONS {
+        let option = format!("--{name} {value}");
+        text.extend(["  ", &option, &" ".repeat(34 - option.len().min(33)), help, "\n"]);
+    }
+    text.push_str("\nBad input ends with code 2 and one line on standard error; nothing is overwritten.\n");
+    text
+}
+
+/// Prints to standard output; a reader that has gone away is no error.
+fn print(text: &str) {
+    let _ = std::io::stdout().write_all(text.as_bytes());
+}
