@@ -3,14 +3,15 @@
 use serde::{Deserialize, Serialize};
 
 use super::names::{
-    ClimateWord, ConstructionWord, FabricWord, FibreWord, MoistureWord, PieceWord, SkinWord, StitchesWord,
-    StretchWord, WashingWord, WearWord, WearerWord,
+    ClimateWord, ConstructionWord, FabricWord, MoistureWord, PieceWord, SkinWord, StitchesWord, StretchWord,
+    WashingWord, WearWord, WearerWord,
 };
 use super::record::Invalid;
+use super::yarn_record::{self, PartRecord, WholeYarnRecord};
 use crate::knit::{SwatchOnScales, SwatchSize};
 use crate::project::{LoggedSwatch, Material};
 use crate::units::MetresPer100G;
-use crate::yarn::{Blend, Needs};
+use crate::yarn::Needs;
 
 /// The material section of a project file.
 #[derive(Debug, Default, Serialize, Deserialize)]
@@ -20,6 +21,10 @@ pub struct MaterialRecord {
     needs: Option<NeedsRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     blend: Option<Vec<PartRecord>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    yarn: Option<WholeYarnRecord>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pattern_yarn: Option<WholeYarnRecord>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     swatches: Vec<SwatchRecord>,
 }
@@ -37,13 +42,6 @@ struct NeedsRecord {
     stretch: StretchWord,
     washing: WashingWord,
     gift: bool,
-}
-
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PartRecord {
-    fibre: FibreWord,
-    percent: f64,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -87,18 +85,22 @@ struct WeighedRecord {
 impl MaterialRecord {
     /// The record of a project's material.
     pub fn new(material: &Material) -> Self {
-        let part =
-            |(fibre, percent): &(_, f64)| PartRecord { fibre: FibreWord::from(*fibre), percent: *percent };
         Self {
             needs: material.needs.map(NeedsRecord::new),
-            blend: material.blend.as_ref().map(|blend| blend.parts().iter().map(part).collect()),
+            blend: material.blend.as_ref().map(yarn_record::parts),
+            yarn: material.yarn.as_ref().map(WholeYarnRecord::new),
+            pattern_yarn: material.pattern_yarn.as_ref().map(WholeYarnRecord::new),
             swatches: material.swatches.iter().map(SwatchRecord::new).collect(),
         }
     }
 
     /// Whether nothing is recorded, so that the section can be left out.
     pub const fn is_empty(&self) -> bool {
-        self.needs.is_none() && self.blend.is_none() && self.swatches.is_empty()
+        self.needs.is_none()
+            && self.blend.is_none()
+            && self.yarn.is_none()
+            && self.pattern_yarn.is_none()
+            && self.swatches.is_empty()
     }
 
     /// The material of a record.
@@ -106,14 +108,16 @@ impl MaterialRecord {
     /// # Errors
     /// [`Invalid`] with the first field whose value means nothing.
     pub fn material(&self) -> Result<Material, Invalid> {
-        let blend = self.blend.as_ref().map(|parts| {
-            Blend::new(parts.iter().map(|part| (part.fibre.into(), part.percent)).collect())
-                .map_err(|error| Invalid::new("material > blend", &error))
-        });
+        let blend = self.blend.as_ref().map(|parts| yarn_record::blend(parts, "material > blend"));
+        let yarn = |name: &str, record: &Option<WholeYarnRecord>| {
+            record.as_ref().map(|yarn| yarn.yarn(&format!("material > {name}"))).transpose()
+        };
         let swatches = self.swatches.iter().enumerate();
         Ok(Material {
             needs: self.needs.as_ref().map(NeedsRecord::needs),
             blend: blend.transpose()?,
+            yarn: yarn("yarn", &self.yarn)?,
+            pattern_yarn: yarn("pattern_yarn", &self.pattern_yarn)?,
             swatches: swatches
                 .map(|(i, swatch)| swatch.swatch(&format!("material > swatches {}", i + 1)))
                 .collect::<Result<_, _>>()?,

@@ -23,6 +23,7 @@ mod rows;
 mod shade_card;
 mod shade_csv;
 mod store;
+mod yarn_record;
 
 use std::path::Path;
 

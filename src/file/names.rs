@@ -10,7 +10,10 @@ use crate::knit::pieces::{EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, SwatchFabric, Technique};
 use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
-use crate::yarn::{Climate, Fibre, Moisture, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
+use crate::yarn::{
+    Climate, Fibre, Moisture, PieceKind, Skin, SpinSystem, Stitches, Stretch, TwistAmount, TwistDirection,
+    Washing, Wear, Wearer,
+};
 
 macro_rules! words {
     ($(#[$doc:meta])* $word:ident for $domain:ident { $($variant:ident),* $(,)? }) => {
@@ -122,6 +125,18 @@ words!(
         Wool, SuperwashWool, Merino, Alpaca, Mohair, Cashmere, Yak, Qiviut, Silk, Cotton, Linen, Viscose,
         Nylon, Acrylic, Other,
     }
+);
+words!(
+    /// How the fibres lie.
+    SpinWord for SpinSystem { Worsted, Woollen }
+);
+words!(
+    /// Direction of the last twist.
+    TwistDirectionWord for TwistDirection { S, Z }
+);
+words!(
+    /// How much a yarn is twisted.
+    TwistAmountWord for TwistAmount { Soft, Medium, Hard }
 );
 words!(
     /// How a piece begins.

@@ -6,7 +6,7 @@ use crate::units::Gauge;
 
 /// Slack of a strand that travels behind or beside the fabric, over the straight distance: 5 to 10 %
 /// (common practice, no published source). A taut float puckers.
-const STRAND_EASE: Estimate = Estimate::new(1.05, 1.075, 1.10);
+pub(super) const STRAND_EASE: Estimate = Estimate::new(1.05, 1.075, 1.10);
 /// Yarn of one catch in stitch widths: the float dips around the working yarn (our judgement).
 const CATCH_WIDTHS: Estimate = Estimate::new(0.25, 0.5, 1.0);
 /// Cast-on over its width. Long-tail rules of hand-knitting pages: 3 times, 3 times and 10 %, 4 times.

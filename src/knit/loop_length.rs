@@ -12,6 +12,10 @@ use crate::units::{MetresPer100G, UnitError};
 pub const LOOP_LENGTH_VALID_FOR: &str = "The loop model was measured on plain knit in wool. For cotton, silk and other fibres, \
      and for patterned stitches, trust a weighed swatch instead.";
 
+/// Where the loop model comes from; shown wherever a figure rests on it.
+pub const LOOP_LENGTH_SOURCE: &str = "Loop length from gauge: Munden, J. Text. Inst. 50 (1959) T448 (dry and wet relaxed); \
+     Knapton et al., Text. Res. J. 38 (1968) 999 (fully relaxed).";
+
 /// How far a knitted fabric has come to rest.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Relaxation {
@@ -94,6 +98,15 @@ impl LoopLength {
         }
     }
 
+    /// The loop length at this gauge by a weighed swatch, which may have been knitted at another: what
+    /// the swatch took against the model there, it takes against the model here.
+    pub fn calibrated(gauge: Gauge, calibration: &Calibration) -> Self {
+        let measured = calibration.loop_length;
+        let likely = Relaxation::Wet.loop_cm(gauge) * (1.0 + calibration.disagreement_percent / 100.0);
+        let scale = likely / measured.likely;
+        Self { low: measured.low * scale, likely, high: measured.high * scale }
+    }
+
     /// Metres of yarn in this many stitches.
     pub fn metres(self, stitches: f64) -> Estimate {
         Estimate::new(self.low, self.likely, self.high) * (stitches / 100.0)
@@ -161,17 +174,21 @@ impl WeighedSwatch {
         yarn_cm / (f64::from(self.stitches) * f64::from(self.rows))
     }
 
-    /// The loop length measured on this swatch, against the model at the swatch's gauge.
-    pub fn calibrate(self, gauge: Gauge) -> Calibration {
-        let likely = self.loop_cm();
+    /// The loop length measured on this swatch, against the model at the swatch's gauge. `carried_cm`
+    /// is the yarn that runs behind a stitch in colourwork; `None` when that is all there is.
+    pub fn calibrate(self, gauge: Gauge, carried_cm: f64) -> Option<Calibration> {
+        let likely = self.loop_cm() - carried_cm;
+        if likely <= 0.0 {
+            return None;
+        }
         // A reading is good to half a step; below half its own mass it would say nothing.
         let spread = (self.scale_step_g / 2.0 / self.grams).clamp(Self::LEAST_SPREAD, 0.5);
         let model = LoopLength::from_gauge(gauge);
-        Calibration {
+        Some(Calibration {
             loop_length: LoopLength { low: likely * (1.0 - spread), likely, high: likely * (1.0 + spread) },
             disagreement_percent: (likely / model.likely - 1.0) * 100.0,
             within_model: (model.low..=model.high).contains(&likely),
-        }
+        })
     }
 }
 
@@ -186,11 +203,18 @@ mod tests {
         let swatch = WeighedSwatch::new(28, 36, 3.78, grist).unwrap();
         assert!((swatch.loop_cm() - 1.5).abs() < 1e-12);
         let gauge = Gauge::new(28.0, 36.0).unwrap();
-        let calibration = swatch.calibrate(gauge);
+        let calibration = swatch.calibrate(gauge, 0.0).unwrap();
         assert_eq!(calibration.loop_length.likely, swatch.loop_cm());
         // The model expects 1.464 cm here.
         assert!((calibration.disagreement_percent - 2.47).abs() < 0.01, "{calibration:?}");
         assert!(calibration.within_model);
+        // At its own gauge the calibrated length is the measured one; at another it goes with the model.
+        let here = LoopLength::calibrated(gauge, &calibration);
+        assert!((here.likely - 1.5).abs() < 1e-12 && (here.low - calibration.loop_length.low).abs() < 1e-12);
+        let looser = LoopLength::calibrated(Gauge::new(14.0, 18.0).unwrap(), &calibration);
+        assert!((looser.likely - 3.0).abs() < 1e-12, "half the gauge, twice the loop");
+        assert_eq!(swatch.calibrate(gauge, 1.5), None);
+        assert!(swatch.calibrate(gauge, 0.4).unwrap().loop_length.likely < 1.11);
     }
 
     #[test]
@@ -198,7 +222,7 @@ mod tests {
         let grist = MetresPer100G::new(400.0).unwrap();
         let gauge = Gauge::new(28.0, 36.0).unwrap();
         let width = |swatch: WeighedSwatch| {
-            let length = swatch.calibrate(gauge).loop_length;
+            let length = swatch.calibrate(gauge, 0.0).unwrap().loop_length;
             (length.high - length.low) / length.likely
         };
         let small = WeighedSwatch::new(28, 36, 4.0, grist).unwrap();

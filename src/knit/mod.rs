@@ -25,7 +25,8 @@ pub use cover::{
 };
 pub use estimate::Estimate;
 pub use loop_length::{
-    Calibration, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopLength, Relaxation, WeighedSwatch,
+    Calibration, LOOP_LENGTH_SOURCE, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopLength, Relaxation,
+    WeighedSwatch,
 };
 pub use making::{Construction, Technique};
 pub use material::{

@@ -1,5 +1,6 @@
 //! The swatch log: what was knitted, what washing did to it, and the gauge it gives.
 
+use super::allowance::STRAND_EASE;
 use super::{Calibration, Construction, Gauge, WeighedSwatch};
 use crate::units::{MetresPer100G, UnitError};
 use crate::yarn::YarnId;
@@ -265,13 +266,22 @@ impl Swatch {
         Ok(self.weighed_swatch(grist)?.map(|swatch| swatch.loop_cm() / 100.0))
     }
 
-    /// The measured loop length against the model at the swatch's best gauge.
+    /// The measured loop length against the model at the swatch's best gauge. A stranded swatch is
+    /// taken to be worked in two colours throughout, one strand behind every stitch; another pattern
+    /// stitch says nothing about plain loops and gives `None`.
     ///
     /// # Errors
     /// As [`Self::weighed_swatch`].
     pub fn calibration(&self, grist: MetresPer100G) -> Result<Option<Calibration>, UnitError> {
         let swatch = self.weighed_swatch(grist)?;
-        Ok(swatch.zip(self.best_gauge()).map(|(swatch, measured)| swatch.calibrate(measured.gauge)))
+        let carried_widths = match self.fabric {
+            SwatchFabric::Plain => 0.0,
+            SwatchFabric::Stranded => STRAND_EASE.likely,
+            SwatchFabric::Patterned => return Ok(None),
+        };
+        Ok(swatch.zip(self.best_gauge()).and_then(|(swatch, measured)| {
+            swatch.calibrate(measured.gauge, carried_widths * measured.gauge.stitch_width_cm())
+        }))
     }
 }
 

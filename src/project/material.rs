@@ -1,8 +1,8 @@
 //! What the piece must withstand, what it is knitted of, and the swatches that were knitted first.
 
-use crate::knit::{Construction, MeasuredGauge, Swatch, SwatchFabric, Technique, pooled_gauge};
+use crate::knit::{Calibration, Construction, MeasuredGauge, Swatch, SwatchFabric, Technique, pooled_gauge};
 use crate::units::{MetresPer100G, UnitError};
-use crate::yarn::{Blend, Needs, YarnId};
+use crate::yarn::{Blend, Needs, Yarn, YarnId};
 
 /// The material of a piece. What was not answered or chosen is `None` and asks nothing of the rest.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -11,6 +11,10 @@ pub struct Material {
     pub needs: Option<Needs>,
     /// The fibre or blend that was chosen.
     pub blend: Option<Blend>,
+    /// The yarn it is knitted in, when more of it is known than its put-up.
+    pub yarn: Option<Yarn>,
+    /// The yarn that the pattern names, when another is to stand in for it.
+    pub pattern_yarn: Option<Yarn>,
     /// The swatch log, oldest first.
     pub swatches: Vec<LoggedSwatch>,
 }
@@ -59,7 +63,20 @@ impl Material {
             .swatches
             .iter()
             .map(|entry| size_of_val(entry) + entry.yarn.len() + entry.swatch.notes.len());
-        logged.sum::<usize>() + self.blend.as_ref().map_or(0, |blend| size_of_val(blend.parts()))
+        let yarns = [&self.yarn, &self.pattern_yarn].into_iter().flatten();
+        let yarns = yarns.map(|yarn| size_of_val(yarn) + yarn.name.len() + yarn.lot.len() + yarn.notes.len());
+        logged.sum::<usize>()
+            + yarns.sum::<usize>()
+            + self.blend.as_ref().map_or(0, |blend| size_of_val(blend.parts()))
+    }
+
+    /// The newest swatch that was weighed and measured, by its place in the log, and what it says of the
+    /// yarn in a stitch.
+    pub fn calibration(&self) -> Option<(usize, Calibration)> {
+        self.swatches.iter().enumerate().rev().find_map(|(place, entry)| {
+            let calibration = entry.swatch.calibration(entry.grist).ok().flatten()?;
+            Some((place, calibration))
+        })
     }
 
     /// The gauge of a swatch together with all that are like it, and how many those are.

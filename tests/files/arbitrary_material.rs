@@ -4,7 +4,8 @@ use huegauge::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize};
 use huegauge::project::{LoggedSwatch, Material};
 use huegauge::units::MetresPer100G;
 use huegauge::yarn::{
-    Blend, Climate, Fibre, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer,
+    Blend, CareLabel, CareSymbol, Climate, Fibre, Moisture, Needs, PieceKind, PutUp, Skin, Spin, SpinSystem,
+    Stitches, Stretch, TwistAmount, TwistDirection, Washing, Wear, Wearer, WeightClass, Yarn, YarnId,
 };
 use proptest::option;
 use proptest::prelude::*;
@@ -58,8 +59,47 @@ fn swatch() -> impl Strategy<Value = LoggedSwatch> {
     )
 }
 
+fn yarn() -> impl Strategy<Value = Yarn> {
+    let spin = (select(SpinSystem::ALL), 1..=8_u8, select(TwistDirection::ALL), select(TwistAmount::ALL))
+        .prop_map(|(system, plies, direction, amount)| Spin::new(system, plies, direction, amount).unwrap());
+    let care: Vec<CareSymbol> = CareSymbol::all().collect();
+    let known =
+        (option::of(spin), option::of(select(&WeightClass::ALL)), option::of(1.0..60.0), select(care));
+    let sold = (5.0..=5000.0, 1.0..=5000.0, option::of(0.0..1e6));
+    (text(), blend(), sold, known, (text(), text())).prop_map(
+        |(
+            name,
+            blend,
+            (grist, ball, ball_price),
+            (spin, class_on_band, wraps_per_inch, care),
+            (lot, notes),
+        )| {
+            let put_up = PutUp::new(grist, ball).unwrap();
+            let care = CareLabel::new([care]).unwrap();
+            Yarn {
+                spin,
+                ball_price,
+                care,
+                class_on_band,
+                wraps_per_inch,
+                lot,
+                notes,
+                ..Yarn::new(YarnId(0), name, blend, put_up)
+            }
+        },
+    )
+}
+
 /// Any material.
 pub fn material() -> impl Strategy<Value = Material> {
-    (option::of(needs()), option::of(blend()), prop::collection::vec(swatch(), 0..3))
-        .prop_map(|(needs, blend, swatches)| Material { needs, blend, swatches })
+    let yarns = (option::of(yarn()), option::of(yarn()));
+    (option::of(needs()), option::of(blend()), yarns, prop::collection::vec(swatch(), 0..3)).prop_map(
+        |(needs, blend, (yarn, pattern_yarn), swatches)| Material {
+            needs,
+            blend,
+            yarn,
+            pattern_yarn,
+            swatches,
+        },
+    )
 }

@@ -1,10 +1,11 @@
 //! What is worth a second look in a project: floats, colours in a row, small figures, contrast,
-//! proportion, repeat.
+//! proportion, repeat, material.
 //!
 //! Findings advise; none forbids. Each can name the stitches it is about.
 
 mod colours;
 mod floats;
+mod material;
 mod places;
 mod small_figures;
 
@@ -33,11 +34,13 @@ pub enum FindingKind {
     RepeatFit,
     /// The technique does not suit the construction.
     Technique,
+    /// Yarn, swatch, chart and what the piece must withstand contradict each other.
+    Material,
 }
 
 impl FindingKind {
     /// All kinds, in the order they are listed.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::LongFloat,
         Self::ManyColours,
         Self::SmallMotif,
@@ -45,6 +48,7 @@ impl FindingKind {
         Self::Proportion,
         Self::RepeatFit,
         Self::Technique,
+        Self::Material,
     ];
 
     /// Name, sentence case.
@@ -57,6 +61,7 @@ impl FindingKind {
             Self::Proportion => "Proportion off",
             Self::RepeatFit => "Repeat does not fit",
             Self::Technique => "Technique",
+            Self::Material => "Yarn and swatch",
         }
     }
 
@@ -70,6 +75,7 @@ impl FindingKind {
             Self::Proportion => "proportion",
             Self::RepeatFit => "repeat_fit",
             Self::Technique => "technique",
+            Self::Material => "material",
         }
     }
 }
@@ -162,6 +168,7 @@ pub(super) fn all(facts: &Facts) -> Vec<Finding> {
     findings.extend(colours::proportion(project, facts.part_shares));
     findings.extend(repeat(project, facts.repeat_fit));
     findings.extend(technique(project));
+    findings.extend(material::contradictions(project));
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     findings
 }

@@ -4,7 +4,7 @@ use egui::{Grid, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::knit::{Estimate, SlotUse};
+use crate::knit::{Estimate, LOOP_LENGTH_SOURCE, SlotUse};
 use crate::project::{Edit, Palette, Project, SlotYarn};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
@@ -27,14 +27,25 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     }
     totals(ui, project, figures.yarn.metres(), figures.yarn.grams());
     let around = figures.yarn.repeats_around;
+    let rests_on = match project.material.calibration() {
+        Some((place, calibration)) => format!(
+            "Yarn in a stitch is that of your weighed swatch {} ({:+.0} % against the loop model).",
+            place + 1,
+            calibration.disagreement_percent
+        ),
+        None => {
+            "The range is that of the published loop models; a weighed, washed swatch is surer.".to_owned()
+        }
+    };
     caption(
         ui,
         format!(
             "{around:.1} repeats around, {} up. Balls are bought for the high figure, one dye lot a colour. \
-             The range is that of the published loop models; a weighed, washed swatch is surer.",
+             {rests_on}",
             project.plan.repeats_up
         ),
-    );
+    )
+    .on_hover_text(LOOP_LENGTH_SOURCE);
 }
 
 fn totals(ui: &mut Ui, project: &Project, metres: Estimate, grams: Estimate) {

@@ -1,0 +1,123 @@
+//! The records of a yarn as a whole, as on its band.
+
+use serde::{Deserialize, Serialize};
+
+use super::names::{FibreWord, SpinWord, TwistAmountWord, TwistDirectionWord};
+use super::record::Invalid;
+use crate::yarn::{Blend, CareLabel, PutUp, Spin, WeightClass, Yarn, YarnId};
+
+/// A fibre of a blend.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PartRecord {
+    fibre: FibreWord,
+    percent: f64,
+}
+
+/// The records of a blend.
+pub fn parts(blend: &Blend) -> Vec<PartRecord> {
+    let part = |(fibre, percent): &(_, f64)| PartRecord { fibre: FibreWord::from(*fibre), percent: *percent };
+    blend.parts().iter().map(part).collect()
+}
+
+/// The blend of its records, which stand in `field`.
+///
+/// # Errors
+/// [`Invalid`] when the parts are no blend.
+pub fn blend(parts: &[PartRecord], field: &str) -> Result<Blend, Invalid> {
+    let parts = parts.iter().map(|part| (part.fibre.into(), part.percent)).collect();
+    Blend::new(parts).map_err(|error| Invalid::new(field, &error))
+}
+
+/// A yarn.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WholeYarnRecord {
+    name: String,
+    blend: Vec<PartRecord>,
+    metres_per_100g: f64,
+    ball_g: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    ball_price: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    spin: Option<SpinRecord>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    weight_class: Option<u8>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    wraps_per_inch: Option<f64>,
+    /// The drawings of the label in words.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    care: Vec<String>,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    dye_lot: String,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    notes: String,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SpinRecord {
+    system: SpinWord,
+    plies: u8,
+    direction: TwistDirectionWord,
+    twist: TwistAmountWord,
+}
+
+impl WholeYarnRecord {
+    /// The record of a yarn.
+    pub fn new(yarn: &Yarn) -> Self {
+        Self {
+            name: yarn.name.clone(),
+            blend: parts(&yarn.blend),
+            metres_per_100g: yarn.put_up.grist.get(),
+            ball_g: yarn.put_up.ball_g(),
+            ball_price: yarn.ball_price,
+            spin: yarn.spin.map(|spin| SpinRecord {
+                system: spin.system.into(),
+                plies: spin.plies(),
+                direction: spin.direction.into(),
+                twist: spin.amount.into(),
+            }),
+            weight_class: yarn.class_on_band.map(WeightClass::number),
+            wraps_per_inch: yarn.wraps_per_inch,
+            care: yarn.care.symbols().iter().map(|symbol| symbol.code().to_owned()).collect(),
+            dye_lot: yarn.lot.clone(),
+            notes: yarn.notes.clone(),
+        }
+    }
+
+    /// The yarn of a record, which stands in `field`.
+    ///
+    /// # Errors
+    /// [`Invalid`] with the first field whose value means nothing.
+    pub fn yarn(&self, field: &str) -> Result<Yarn, Invalid> {
+        let at = |name: &str| format!("{field} > {name}");
+        let put_up = PutUp::new(self.metres_per_100g, self.ball_g)
+            .map_err(|error| Invalid::new(at("metres_per_100g"), &error))?;
+        let not_negative = |name: &str, value: Option<f64>| match value {
+            Some(value) if !(value.is_finite() && value >= 0.0) => {
+                Err(Invalid::new(at(name), &format!("{value} must be 0 or more")))
+            }
+            value => Ok(value),
+        };
+        let class = |number: u8| {
+            let message = format!("the weight class must be a whole number from 0 to 7, not {number}");
+            WeightClass::from_number(number).ok_or_else(|| Invalid::new(at("weight_class"), &message))
+        };
+        let spin = self.spin.as_ref().map(|spin| {
+            Spin::new(spin.system.into(), spin.plies, spin.direction.into(), spin.twist.into())
+                .map_err(|error| Invalid::new(at("spin > plies"), &error))
+        });
+        Ok(Yarn {
+            spin: spin.transpose()?,
+            ball_price: not_negative("ball_price", self.ball_price)?,
+            care: CareLabel::from_codes(self.care.iter().map(String::as_str))
+                .map_err(|error| Invalid::new(at("care"), &error))?,
+            class_on_band: self.weight_class.map(class).transpose()?,
+            wraps_per_inch: not_negative("wraps_per_inch", self.wraps_per_inch)?,
+            lot: self.dye_lot.clone(),
+            notes: self.notes.clone(),
+            ..Yarn::new(YarnId(0), self.name.clone(), blend(&self.blend, &at("blend"))?, put_up)
+        })
+    }
+}

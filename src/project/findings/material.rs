@@ -1,0 +1,185 @@
+//! Contradictions between the yarn, the swatch, what the piece must withstand, and the chart.
+
+use super::super::model::Project;
+use super::{Finding, FindingKind, Severity};
+use crate::chart::{Cell, region_fit};
+use crate::knit::{ChartFacts, MaterialFacts, MaterialYarn, Weightiness, material_findings};
+use crate::yarn::{Yarn, YarnId};
+
+/// Longest side of a repeat, in stitches, whose motif is looked into; in a larger one no stitch matters.
+const LARGEST_MOTIF: u32 = 200;
+
+/// A yarn with the palette slots that are knitted in it.
+struct Used {
+    yarn: Yarn,
+    slots: Vec<usize>,
+}
+
+/// Every contradiction, in the order of [`material_findings`].
+pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
+    let material = &project.material;
+    let used = yarns(project);
+    if used.is_empty() && material.swatches.is_empty() {
+        return Vec::new();
+    }
+    let yarns: Vec<MaterialYarn> =
+        used.iter().map(|used| MaterialYarn { yarn: &used.yarn, variegated: false }).collect();
+    let swatch = material.swatches.last().and_then(|newest| material.gauge_with_likes(newest).1);
+    let facts = MaterialFacts {
+        needs: material.needs,
+        yarns: &yarns,
+        gauge: project.plan.gauge,
+        technique: project.plan.technique,
+        swatch: swatch.as_ref(),
+        chart: chart_facts(project),
+        units: project.units,
+    };
+    let severity = |weight| match weight {
+        Weightiness::Note => Severity::Note,
+        Weightiness::Warning => Severity::Warning,
+    };
+    let slots = |id: Option<YarnId>| {
+        id.and_then(|id| used.get(id.0 as usize)).map(|used| used.slots.clone()).unwrap_or_default()
+    };
+    material_findings(&facts)
+        .into_iter()
+        .map(|found| Finding {
+            slots: slots(found.yarn),
+            ..Finding::new(FindingKind::Material, severity(found.weight), sentence(&found.message))
+        })
+        .collect()
+}
+
+/// The yarns of the project, each once: the chosen one (else the chosen fibre in the first colour's
+/// put-up), then those of the shades the colours are knitted in. The id is the place in the list.
+fn yarns(project: &Project) -> Vec<Used> {
+    let material = &project.material;
+    let slots = project.palette.slots();
+    let of_fibre = || {
+        let blend = material.blend.clone()?;
+        Some(Yarn::new(YarnId(0), blend.name(), blend, slots.first()?.yarn.put_up))
+    };
+    let chosen = material.yarn.clone().or_else(of_fibre);
+    let mut used: Vec<Used> = chosen.map(|yarn| Used { yarn, slots: Vec::new() }).into_iter().collect();
+    for (slot, shade) in slots.iter().enumerate().filter_map(|(i, slot)| Some((i, slot.shade()?))) {
+        let Some(yarn) = Yarn::of_shade(YarnId(used.len() as u32), shade) else { continue };
+        let same =
+            |other: &Used| other.yarn.blend == yarn.blend && other.yarn.put_up.grist == yarn.put_up.grist;
+        match used.iter_mut().find(|other| same(other)) {
+            Some(other) => other.slots.push(slot),
+            None => used.push(Used { yarn, slots: vec![slot] }),
+        }
+    }
+    used
+}
+
+fn chart_facts(project: &Project) -> ChartFacts {
+    let repeat = project.chart.repeat();
+    let busyness = busyness(project);
+    if repeat.width.max(repeat.height) > LARGEST_MOTIF {
+        return ChartFacts { busyness, ..ChartFacts::default() };
+    }
+    let background = Cell::slot(project.background_slot() as u8);
+    let motif = region_fit(&project.chart.grid, repeat, background, project.plan.gauge);
+    ChartFacts {
+        thinnest_stitches: motif.as_ref().map(|motif| motif.thinnest.stitches.min(motif.thinnest.rows)),
+        busyness,
+        motif_needs: motif.and_then(|motif| motif.smallest?.gauge).map(|gauge| gauge.stitches),
+    }
+}
+
+/// Share of neighbouring stitches in a row of the repeat that change colour.
+fn busyness(project: &Project) -> Option<f64> {
+    let rows = (0..project.chart.repeat().height).map(|row| project.repeat_row(row));
+    let (changes, pairs) = rows.fold((0_u64, 0_u64), |(changes, pairs), row| {
+        let here = row.windows(2).filter(|pair| pair[0] != pair[1]).count() as u64;
+        (changes + here, pairs + (row.len() as u64).saturating_sub(1))
+    });
+    (pairs > 0).then(|| changes as f64 / pairs as f64)
+}
+
+/// A message that begins as a sentence does.
+fn sentence(message: &str) -> String {
+    let mut letters = message.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::drawn;
+    use super::*;
+    use crate::knit::{Construction, SwatchFabric, SwatchSize};
+    use crate::project::LoggedSwatch;
+    use crate::units::MetresPer100G;
+    use crate::yarn::{Blend, Fibre, Needs, PieceKind, PutUp, Spin, SpinSystem, TwistAmount, TwistDirection};
+
+    /// A project in this fibre at 440 m per 100 g, which suits its 28 stitches.
+    fn knitted_in(fibre: Fibre, piece: PieceKind, rows: &[&str]) -> Project {
+        let mut project = drawn(rows);
+        let put_up = PutUp::new(440.0, 50.0).unwrap();
+        project.material.needs = Some(Needs::preset(piece));
+        project.material.yarn = Some(Yarn::new(YarnId(0), "Skerry", Blend::pure(fibre), put_up));
+        project
+    }
+
+    fn messages(project: &Project) -> Vec<String> {
+        contradictions(project).into_iter().map(|finding| finding.message).collect()
+    }
+
+    fn says(project: &Project, what: &str) -> bool {
+        messages(project).iter().any(|message| message.contains(what))
+    }
+
+    // Common practice, no published source: socks want nylon and plies.
+    #[test]
+    fn pure_singles_for_socks_are_told() {
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Socks, &["3030", "0303"]);
+        assert!(says(&project, "no nylon for the heels"), "{:?}", messages(&project));
+        let spin = |plies| Spin::new(SpinSystem::Woollen, plies, TwistDirection::S, TwistAmount::Medium).ok();
+        project.material.yarn.as_mut().unwrap().spin = spin(1);
+        assert!(says(&project, "a single ply for socks"));
+        project.material.yarn.as_mut().unwrap().spin = spin(4);
+        assert!(!says(&project, "a single ply"));
+        project.material.yarn.as_mut().unwrap().blend =
+            Blend::new(vec![(Fibre::SuperwashWool, 75.0), (Fibre::Nylon, 25.0)]).unwrap();
+        assert!(!says(&project, "no nylon"));
+    }
+
+    #[test]
+    fn a_fuzzy_yarn_under_a_fine_motif_is_told_and_a_smooth_one_is_not() {
+        let rows = ["333333", "330333", "300033", "330333", "333333"];
+        assert!(says(&knitted_in(Fibre::Mohair, PieceKind::Hat, &rows), "its outline will blur"));
+        assert!(!says(&knitted_in(Fibre::Merino, PieceKind::Hat, &rows), "blur"));
+    }
+
+    #[test]
+    fn a_motif_that_the_washed_swatch_loses_is_told() {
+        // A circle of 5 stitches, the smallest there is (common practice, no published source).
+        let rows = ["3333333", "3300033", "3000003", "3000003", "3000003", "3300033", "3333333"];
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &rows);
+        project.plan.gauge = crate::knit::Gauge::new(28.0, 28.0).unwrap();
+        assert!(!says(&project, "its shape is lost"), "no swatch, no doubt");
+        let grist = MetresPer100G::new(440.0).unwrap();
+        let how = (SwatchFabric::Stranded, Construction::InTheRound);
+        let mut swatch = LoggedSwatch::new("Skerry", grist, 3.5, how, (40, 40)).unwrap();
+        swatch.swatch.after = SwatchSize::new(20.0, 20.0).ok();
+        project.material.swatches.push(swatch);
+        assert!(says(&project, "its shape is lost"), "{:?}", messages(&project));
+        assert!(says(&project, "Planned at 28.0 stitches"));
+    }
+
+    #[test]
+    fn shades_of_another_thickness_are_told_with_their_colours() {
+        use crate::colour::Colour;
+        use crate::yarn::Shade;
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
+        let mut shade = Shade::new("Gorse", Colour::from_hex("#c8a000").unwrap());
+        shade.fibre = "wool".to_owned();
+        shade.put_up = PutUp::new(440.0, 50.0).ok();
+        project.palette.slots_mut()[0].knit_in(std::sync::Arc::new(shade.clone()));
+        assert!(!says(&project, "thicker"), "the same yarn: {:?}", messages(&project));
+        shade.put_up = PutUp::new(150.0, 50.0).ok();
+        project.palette.slots_mut()[1].knit_in(std::sync::Arc::new(shade));
+        assert!(says(&project, "thicker than"), "{:?}", messages(&project));
+    }
+}
