@@ -10,6 +10,7 @@ use crate::chart;
 use crate::export::chart_picture::PictureOptions;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
+use crate::yarn::{Blend, Needs};
 
 /// One request from the window.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,6 +54,10 @@ pub enum Action {
     FitShape(ShapeKey),
     /// Work out how the motif in a region of the chart fares.
     FitRegion(chart::Rect),
+    /// Hold the yarns of the shade cards against the project's.
+    RankStandIns,
+    /// Put fibres and blends in order for these needs.
+    RankFibres(Box<(Needs, Vec<Blend>)>),
     /// Export the chart picture with these options.
     ExportChart(PictureOptions),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.

@@ -12,8 +12,9 @@ use crate::export::chart_picture::PictureOptions;
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
 use crate::knit::Gauge;
-use crate::project::Project;
 use crate::project::figures::Figures;
+use crate::project::{Project, StandIn};
+use crate::yarn::{Blend, Change, Needs, Ranked};
 
 /// What a worker thread answers.
 pub enum Answer {
@@ -28,6 +29,10 @@ pub enum Answer {
     ShapeFit(ShapeKey, Option<Result<MotifFit, GridError>>),
     /// How a drawn motif fares.
     RegionFit(RegionKey, Option<RegionFit>),
+    /// What may stand in for the yarn of the project at this revision.
+    StandIns(u64, Vec<StandIn>),
+    /// Fibres in order; `None` when that could not be worked out.
+    Fibres(Option<Box<FibreOrder>>),
     /// A project was read.
     Opened {
         /// Its file; `None` for a demo or a recovered copy.
@@ -54,6 +59,19 @@ pub enum Answer {
     NoPicker(Purpose),
     /// Something done in the background that only speaks when it fails.
     Quiet(Result<(), String>),
+}
+
+/// Fibres and blends in order for some needs, and what would change the order.
+#[derive(Clone, Debug)]
+pub struct FibreOrder {
+    /// What the piece must withstand.
+    pub needs: Needs,
+    /// What was ranked.
+    pub candidates: Vec<Blend>,
+    /// Best first.
+    pub ranked: Vec<Ranked>,
+    /// Answers that would put another first.
+    pub changes: Vec<Change>,
 }
 
 /// A basic shape at a size, in cm, and a gauge.
@@ -215,6 +233,10 @@ pub struct State {
     pub figures: Option<Arc<Figures>>,
     /// Motif fits that were asked for.
     pub fits: Fits,
+    /// What may stand in for the yarn, and the revision it was worked from.
+    pub stand_ins: Option<(u64, Vec<StandIn>)>,
+    /// The newest order of fibres, maybe for other needs.
+    pub fibres: Option<FibreOrder>,
     /// Last used chart export options.
     pub chart_export: PictureOptions,
     /// Set when the window should close without more questions.
@@ -227,6 +249,8 @@ pub struct State {
     pub(super) jobs: Jobs<Answer>,
     pub(super) figures_revision: Option<u64>,
     pub(super) figures_running: bool,
+    pub(super) stand_ins_running: bool,
+    pub(super) fibres_running: bool,
     pub(super) next_notice: u64,
     /// The revision the recovery copy was last written at.
     pub(super) recovery_revision: u64,
@@ -250,6 +274,8 @@ impl State {
             clipboard: None,
             figures: None,
             fits: Fits::default(),
+            stand_ins: None,
+            fibres: None,
             chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             may_close: false,
             busy: None,
@@ -257,6 +283,8 @@ impl State {
             jobs,
             figures_revision: None,
             figures_running: false,
+            stand_ins_running: false,
+            fibres_running: false,
             next_notice: 0,
             recovery_revision: 0,
         };

@@ -9,7 +9,7 @@ use super::command::Command;
 use super::document::Document;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
-use super::{chart_commands, picker};
+use super::{chart_commands, picker, rankings};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
@@ -46,6 +46,8 @@ pub fn update(state: &mut State, action: Action) {
         }
         Action::FitShape(key) => fit_shape(state, key),
         Action::FitRegion(region) => fit_region(state, region),
+        Action::RankStandIns => rankings::stand_ins(state),
+        Action::RankFibres(asked) => rankings::fibres(state, *asked),
         Action::ExportChart(options) => {
             state.dialog = None;
             state.chart_export = options;
@@ -70,6 +72,14 @@ pub fn collect(state: &mut State) {
             Answer::RegionFit(key, fit) => {
                 state.fits.region_running = false;
                 state.fits.region = Some((key, fit));
+            }
+            Answer::StandIns(revision, found) => {
+                state.stand_ins_running = false;
+                state.stand_ins = Some((revision, found));
+            }
+            Answer::Fibres(order) => {
+                state.fibres_running = false;
+                state.fibres = order.map(|order| *order).or(state.fibres.take());
             }
             Answer::Opened { path, project: Ok(project) } => show(state, *project, path),
             Answer::Opened { path, project: Err(reason) } => {

@@ -12,6 +12,7 @@ mod model;
 mod palette;
 mod palette_edits;
 mod piece_plan;
+mod stand_in;
 
 pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};
@@ -20,3 +21,4 @@ pub use material::{LoggedSwatch, Material, swatch_fabric};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};
 pub use piece_plan::PiecePlan;
+pub use stand_in::{MOST_STAND_INS, StandIn};

@@ -8,11 +8,11 @@ mod table;
 use egui::{CentralPanel, Frame, Margin, Painter, Panel, Rect, ScrollArea, TextEdit, Ui, Vec2};
 
 use super::theme::{STEP, Tokens};
-use super::widgets::name;
+use super::widgets::{caption, name};
 use crate::app::Action;
-use crate::app::state::State;
+use crate::app::state::{FibreOrder, State};
 use crate::project::{Edit, Material, Project};
-use crate::yarn::{Blend, Change, Needs, PieceKind, Ranked, rank, what_would_change};
+use crate::yarn::{Blend, Needs, PieceKind, Ranked};
 
 /// Width of the column of questions.
 const QUESTIONS: f32 = 292.0;
@@ -33,30 +33,12 @@ enum Middle {
 #[derive(Default)]
 pub struct FibreView {
     middle: Middle,
-    /// The order, worked out anew only when an answer or a candidate changes.
-    order: Option<Order>,
     /// The blend whose reasons are shown.
     looked_at: Option<Blend>,
     /// A blend of the knitter's own, as typed.
     typed: String,
     /// Blends of the knitter's own that are ranked with the rest.
     own: Vec<Blend>,
-}
-
-/// The candidates in order, and what would change it.
-struct Order {
-    needs: Needs,
-    candidates: Vec<Blend>,
-    ranked: Vec<Ranked>,
-    changes: Vec<Change>,
-}
-
-impl Order {
-    fn of(needs: Needs, candidates: Vec<Blend>) -> Self {
-        let ranked = rank(needs, &candidates);
-        let changes = what_would_change(needs, &candidates);
-        Self { needs, candidates, ranked, changes }
-    }
 }
 
 /// The answers of a project, or those to start from.
@@ -83,11 +65,16 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
             questions::show(ui, project, &mut actions);
         });
     });
-    let order = order_of(view, project);
-    if view.middle == Middle::Order {
+    let asked = asked(view, project);
+    if state.fibres.as_ref().is_none_or(|order| (order.needs, &order.candidates) != (asked.0, &asked.1)) {
+        actions.push(Action::RankFibres(Box::new(asked)));
+    }
+    // Until the first order is there, the next frame comes with it.
+    let order = state.fibres.as_ref();
+    if let Some(order) = order.filter(|_| view.middle == Middle::Order) {
         Panel::right("fibre").frame(frame).exact_size(DETAIL).resizable(false).show(ui, |ui| {
             ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-                if let Some(ranked) = looked_at(view.looked_at.as_ref(), project, &order) {
+                if let Some(ranked) = looked_at(view.looked_at.as_ref(), project, order) {
                     detail::show(ui, project, order.needs, ranked, &mut actions);
                 }
             });
@@ -97,39 +84,37 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
         Frame::new().fill(Tokens::of(ui).rail).inner_margin(Margin { left: 12, right: 4, top: 8, bottom: 0 });
     CentralPanel::no_frame().frame(ground).show(ui, |ui| {
         toolbar(ui, view, &mut actions);
-        match view.middle {
-            Middle::Order => {
+        match (view.middle, order) {
+            (Middle::Order, Some(order)) => {
                 let shown =
-                    looked_at(view.looked_at.as_ref(), project, &order).map(|ranked| ranked.blend.clone());
-                ranking::changes(ui, &order);
-                if let Some(clicked) = ranking::list(ui, project, &order, shown.as_ref()) {
+                    looked_at(view.looked_at.as_ref(), project, order).map(|ranked| ranked.blend.clone());
+                ranking::changes(ui, order);
+                if let Some(clicked) = ranking::list(ui, project, order, shown.as_ref()) {
                     view.looked_at = Some(clicked);
                 }
             }
-            Middle::Figures => table::show(ui),
+            (Middle::Order, None) => {
+                caption(ui, "Working it out…");
+            }
+            (Middle::Figures, _) => table::show(ui),
         }
     });
-    view.order = Some(order);
     actions
 }
 
-/// The order for the project's answers: as remembered while nothing changed.
-fn order_of(view: &mut FibreView, project: &Project) -> Order {
-    let needs = needs_of(project);
+/// What is to be put in order: the project's needs, the common blends and the knitter's own.
+fn asked(view: &FibreView, project: &Project) -> (Needs, Vec<Blend>) {
     let mut candidates = Blend::common();
     for blend in view.own.iter().chain(&project.material.blend) {
         if !candidates.contains(blend) {
             candidates.push(blend.clone());
         }
     }
-    match view.order.take() {
-        Some(order) if order.needs == needs && order.candidates == candidates => order,
-        _ => Order::of(needs, candidates),
-    }
+    (needs_of(project), candidates)
 }
 
 /// The candidate to show: the one clicked, else the project's, else the first.
-fn looked_at<'a>(clicked: Option<&Blend>, project: &Project, order: &'a Order) -> Option<&'a Ranked> {
+fn looked_at<'a>(clicked: Option<&Blend>, project: &Project, order: &'a FibreOrder) -> Option<&'a Ranked> {
     let find = |blend: &Blend| order.ranked.iter().find(|ranked| ranked.blend == *blend);
     clicked
         .and_then(find)

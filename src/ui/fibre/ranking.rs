@@ -3,7 +3,8 @@
 use egui::text::LayoutJob;
 use egui::{Align2, FontId, Panel, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
-use super::{Order, paint_bar};
+use super::paint_bar;
+use crate::app::state::FibreOrder;
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading};
@@ -31,7 +32,7 @@ fn column(row: Rect, index: usize) -> f32 {
 }
 
 /// What would put another in the first place, at the foot.
-pub fn changes(ui: &mut Ui, order: &Order) {
+pub fn changes(ui: &mut Ui, order: &FibreOrder) {
     if order.changes.is_empty() {
         return;
     }
@@ -48,7 +49,7 @@ pub fn changes(ui: &mut Ui, order: &Order) {
 }
 
 /// The list; gives back the entry that was clicked.
-pub fn list(ui: &mut Ui, project: &Project, order: &Order, shown: Option<&Blend>) -> Option<Blend> {
+pub fn list(ui: &mut Ui, project: &Project, order: &FibreOrder, shown: Option<&Blend>) -> Option<Blend> {
     header(ui);
     let mut clicked = None;
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {

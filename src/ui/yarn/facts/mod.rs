@@ -1,19 +1,163 @@
-//! The yarn itself: its figures, its class and what may stand in for it.
+//! The yarn itself: as on its band, what follows from that, and what may stand in for it.
 
-use egui::{CentralPanel, Frame, Margin, Ui};
+mod figures;
+mod form;
+mod stand_in;
+
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::ui::theme::Tokens;
-use crate::ui::widgets::heading;
+use crate::project::{Edit, Material, Project};
+use crate::ui::theme::{STEP, Tokens};
+use crate::ui::widgets::{caption, heading};
+use crate::yarn::{Blend, Fibre, Yarn, YarnId};
+
+/// Width of the fields.
+const FORM: f32 = 324.0;
+/// Width of the column on stand-ins.
+const STAND_IN: f32 = 372.0;
+
+/// Which yarn is shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Which {
+    /// The one the piece is knitted in.
+    #[default]
+    Knitted,
+    /// The one the pattern names.
+    Pattern,
+}
+
+impl Which {
+    const ALL: [Self; 2] = [Self::Knitted, Self::Pattern];
+
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Knitted => "Knitted in",
+            Self::Pattern => "The pattern's yarn",
+        }
+    }
+
+    const fn of(self, material: &Material) -> Option<&Yarn> {
+        match self {
+            Self::Knitted => material.yarn.as_ref(),
+            Self::Pattern => material.pattern_yarn.as_ref(),
+        }
+    }
+
+    fn put(self, material: &mut Material, yarn: Option<Yarn>) {
+        match self {
+            Self::Knitted => material.yarn = yarn,
+            Self::Pattern => material.pattern_yarn = yarn,
+        }
+    }
+}
 
 /// What the page remembers between frames.
 #[derive(Default)]
-pub struct FactsView {}
+pub struct FactsView {
+    which: Which,
+    /// The blend as it is being typed.
+    typed_blend: Option<String>,
+    /// The stand-in whose comparison is open, by its place in the list.
+    opened: usize,
+}
 
 /// Shows the page.
-pub fn show(ui: &mut Ui, _state: &State, _view: &mut FactsView) -> Vec<Action> {
-    let frame = Frame::new().fill(Tokens::of(ui).rail).inner_margin(Margin::symmetric(12, 8));
-    CentralPanel::no_frame().frame(frame).show(ui, |ui| heading(ui, "This yarn"));
-    Vec::new()
+pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
+    let mut actions = Vec::new();
+    let project = state.project();
+    let tokens = Tokens::of(ui);
+    let frame =
+        |fill| Frame::new().fill(fill).inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 });
+    Panel::left("yarn fields").frame(frame(tokens.panel)).exact_size(FORM).resizable(false).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            for which in Which::ALL {
+                if ui.selectable_value(&mut view.which, which, which.name()).clicked() {
+                    view.typed_blend = None;
+                }
+            }
+        });
+        ui.add_space(STEP / 2.0);
+        scroll(ui, |ui| match view.which.of(&project.material) {
+            Some(yarn) => form::show(ui, project, view, yarn, &mut actions),
+            None => undescribed(ui, project, view.which, &mut actions),
+        });
+    });
+    if project.yarn_to_replace().is_some() {
+        Panel::right("stand-ins")
+            .frame(frame(tokens.panel))
+            .exact_size(STAND_IN)
+            .resizable(false)
+            .show(ui, |ui| scroll(ui, |ui| stand_in::show(ui, state, view, &mut actions)));
+    }
+    let shown = view.which.of(&project.material);
+    CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {
+        Some(yarn) => scroll(ui, |ui| figures::show(ui, project, yarn)),
+        None => empty(ui),
+    });
+    actions
+}
+
+fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+}
+
+fn empty(ui: &mut Ui) {
+    ui.set_max_width(ui.available_width().min(440.0));
+    heading(ui, "What the band says, and what follows from it");
+    caption(
+        ui,
+        "Describe the yarn and this page gives its thickness, its weight class with gauge and needles, how it \
+         covers at your gauge, what its spin and ply do, and its care. With shade cards in the project it also \
+         ranks what may stand in for it, and how many balls that takes.",
+    );
+}
+
+/// Nothing is known of the yarn yet.
+fn undescribed(ui: &mut Ui, project: &Project, which: Which, actions: &mut Vec<Action>) {
+    let about = match which {
+        Which::Knitted => "The yarn you knit this piece in. Begin with what stands on its band.",
+        Which::Pattern => {
+            "The yarn that the pattern names, if you are to replace it: out of make, too dear, or the wrong fibre. \
+             Yarns on your shade cards are then held against it, point by point."
+        }
+    };
+    caption(ui, about);
+    ui.add_space(STEP / 2.0);
+    let other = match which {
+        Which::Knitted => project.material.pattern_yarn.as_ref(),
+        Which::Pattern => project.material.yarn.as_ref(),
+    };
+    if ui.button("Describe it").clicked() {
+        actions.push(put(project, "Describe yarn", which, Some(blank(project))));
+    }
+    if let Some(other) = other
+        && ui.button("Begin with a copy of the other").clicked()
+    {
+        actions.push(put(project, "Describe yarn", which, Some(other.clone())));
+    }
+}
+
+/// A yarn of the chosen fibre, put up as the first colour is.
+fn blank(project: &Project) -> Yarn {
+    let blend = project.material.blend.clone().unwrap_or_else(|| Blend::pure(Fibre::Wool));
+    let slot = project.palette.slots().first().map(|slot| slot.yarn).unwrap_or_default();
+    Yarn { ball_price: slot.ball_price, ..Yarn::new(YarnId(0), "My yarn", blend, slot.put_up) }
+}
+
+fn put(project: &Project, label: &'static str, which: Which, yarn: Option<Yarn>) -> Action {
+    let mut material = project.material.clone();
+    which.put(&mut material, yarn);
+    Action::edit(label, Edit::Material(Box::new(material)))
+}
+
+/// Every colour of the palette put up as this yarn is, with its price.
+fn in_every_colour(project: &Project, yarn: &Yarn) -> Edit {
+    let mut palette = project.palette.clone();
+    for slot in palette.slots_mut() {
+        slot.yarn.put_up = yarn.put_up;
+        slot.yarn.ball_price = yarn.price();
+    }
+    Edit::Palette(Box::new(palette))
 }

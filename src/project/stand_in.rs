@@ -1,0 +1,122 @@
+//! Which yarns of the project's shade cards may stand in for its own, and what that buys.
+
+use super::model::Project;
+use crate::yarn::{PutUp, Shade, Substitution, Yarn, YarnId, compare_yarns};
+
+/// Most different yarns that are compared.
+pub const MOST_STAND_INS: usize = 400;
+
+/// A yarn of a shade card held against the project's.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StandIn {
+    /// The yarn, under the name of its fibre and put-up.
+    pub yarn: Yarn,
+    /// The card it was found on.
+    pub card: String,
+    /// Shades it comes in there.
+    pub shades: usize,
+    /// The comparison, for all metres of the piece in one colour.
+    pub compared: Substitution,
+    /// Whole balls of the project's yarn, colour by colour.
+    pub balls_of_own: u32,
+    /// Whole balls of this one, colour by colour.
+    pub balls: u32,
+    /// What those cost, when the price is known.
+    pub cost: Option<f64>,
+}
+
+/// Two shades are one yarn when fibre, class, put-up and price are the same.
+fn same_yarn(a: &Yarn, b: &Yarn) -> bool {
+    a.blend == b.blend
+        && a.class_on_band == b.class_on_band
+        && a.put_up == b.put_up
+        && a.ball_price == b.ball_price
+}
+
+fn yarn_of(shade: &Shade) -> Option<Yarn> {
+    let yarn = Yarn::of_shade(YarnId(0), shade)?;
+    Some(Yarn { name: yarn.blend.name(), lot: String::new(), ..yarn })
+}
+
+impl Project {
+    /// The yarn that a stand-in must answer: the pattern's, else the one the project is knitted in.
+    pub fn yarn_to_replace(&self) -> Option<&Yarn> {
+        self.material.pattern_yarn.as_ref().or(self.material.yarn.as_ref())
+    }
+
+    /// Metres of each colour to buy for (the high figure), in the worked size; empty when the pieces
+    /// cannot be worked. Some milliseconds: work it out beside the window's thread.
+    pub fn metres_to_buy(&self) -> Vec<f64> {
+        let Ok(pieces) = self.work_pieces(&self.pieces.size()) else { return Vec::new() };
+        self.pieces_yarn(&pieces, None).colours.iter().map(|colour| colour.metres.high).collect()
+    }
+
+    /// Every yarn of the shade cards against the one to replace, nearest first; empty when there is
+    /// none to replace. Some milliseconds: work it out beside the window's thread.
+    pub fn stand_ins(&self) -> Vec<StandIn> {
+        let Some(own) = self.yarn_to_replace() else { return Vec::new() };
+        let metres = self.metres_to_buy();
+        let balls = |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).sum::<u32>();
+        let all = metres.iter().sum();
+        let mut found: Vec<StandIn> = Vec::new();
+        for card in &self.shade_cards {
+            for yarn in card.shades().iter().filter_map(yarn_of) {
+                let known =
+                    found.iter_mut().find(|other| other.card == card.name && same_yarn(&other.yarn, &yarn));
+                if let Some(other) = known {
+                    other.shades += 1;
+                } else if found.len() < MOST_STAND_INS {
+                    found.push(StandIn {
+                        card: card.name.clone(),
+                        shades: 1,
+                        compared: compare_yarns(own, &yarn, all),
+                        balls_of_own: balls(own.put_up),
+                        balls: balls(yarn.put_up),
+                        cost: yarn.price().map(|price| price * f64::from(balls(yarn.put_up))),
+                        yarn,
+                    });
+                }
+            }
+        }
+        found.sort_by(|x, y| y.compared.nearness.total_cmp(&x.compared.nearness));
+        found
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::colour::Colour;
+    use crate::yarn::{Blend, Fibre, ShadeCard};
+
+    fn shade(name: &str, fibre: &str, metres: f64) -> Shade {
+        let mut shade = Shade::new(name, Colour::from_hex("#456789").unwrap());
+        shade.fibre = fibre.to_owned();
+        shade.put_up = PutUp::new(metres, 50.0).ok();
+        shade
+    }
+
+    #[test]
+    fn the_shades_of_one_yarn_are_one_and_the_nearest_leads() {
+        let mut project = Project::default();
+        assert_eq!(project.stand_ins(), [], "nothing to replace");
+        let own =
+            Yarn::new(YarnId(0), "Out of make", Blend::pure(Fibre::Wool), PutUp::new(440.0, 50.0).unwrap());
+        project.material.pattern_yarn = Some(own);
+        let shades = vec![
+            shade("Kelp", "cotton", 220.0),
+            shade("Haar", "wool", 400.0),
+            shade("Gorse", "wool", 400.0),
+            shade("Thrift", "no metres known", 400.0),
+        ];
+        project.shade_cards = vec![ShadeCard::new("Pier", shades).unwrap().into()];
+        let found = project.stand_ins();
+        assert_eq!(found.len(), 3);
+        assert_eq!((found[0].yarn.blend.name().as_str(), found[0].shades), ("Wool", 2));
+        assert!(found[0].compared.nearness > found[1].compared.nearness);
+        // 10 % fewer metres in a ball never need fewer balls; each colour is bought whole.
+        assert!(found[0].balls >= found[0].balls_of_own);
+        let by_colour: u32 = project.metres_to_buy().iter().map(|m| (m / 200.0).ceil() as u32).sum();
+        assert_eq!(found[0].balls, by_colour);
+    }
+}

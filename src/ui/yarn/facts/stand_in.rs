@@ -1,0 +1,184 @@
+//! What may stand in for a yarn: the yarns of the shade cards in order, and one compared point by point.
+
+use egui::{Align2, FontId, Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+
+use super::{FactsView, in_every_colour};
+use crate::app::Action;
+use crate::app::state::State;
+use crate::project::{Edit, Project, StandIn};
+use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading};
+use crate::units::LengthUnit;
+use crate::yarn::{ComparedPoint, Likeness, SubstitutionPoint};
+
+/// Shows the ranking; asks for it when it is out of date.
+pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, actions: &mut Vec<Action>) {
+    let project = state.project();
+    let Some(own) = project.yarn_to_replace() else { return };
+    heading(ui, "What may stand in");
+    caption(ui, format!("For {}, among the yarns of your shade cards, nearest first.", own.name));
+    let revision = state.document.revision();
+    if state.stand_ins.as_ref().is_none_or(|(of, _)| *of != revision) {
+        actions.push(Action::RankStandIns);
+    }
+    let Some((_, found)) = &state.stand_ins else { return };
+    if found.is_empty() {
+        caption(
+            ui,
+            "There is nothing to compare yet. Put yarns with fibre, metres and ball on a shade card; the page Shade cards \
+             reads a table, too.",
+        );
+        return;
+    }
+    view.opened = view.opened.min(found.len() - 1);
+    for (place, candidate) in found.iter().enumerate() {
+        if entry(ui, project.units, place, candidate, view.opened == place) {
+            view.opened = place;
+        }
+    }
+    ui.add_space(STEP);
+    if let Some(candidate) = found.get(view.opened) {
+        opened(ui, project, candidate, actions);
+    }
+    ui.add_space(STEP);
+}
+
+/// One candidate in a row; whether it was clicked.
+fn entry(ui: &mut Ui, units: LengthUnit, place: usize, candidate: &StandIn, open: bool) -> bool {
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 40.0), Sense::click());
+    let yarn = &candidate.yarn;
+    let nearness = format!("{:.0}", candidate.compared.nearness * 100.0);
+    response.widget_info(|| {
+        let text = format!("{}. {}: {nearness} of 100 near, {}", place + 1, yarn.name, balls(candidate));
+        WidgetInfo::selected(Role::Button, true, open, text)
+    });
+    if ui.is_rect_visible(rect) {
+        let tokens = Tokens::of(ui);
+        let fill = match (open, response.hovered()) {
+            (true, _) => tokens.chosen,
+            (false, true) => tokens.hover,
+            (false, false) => tokens.field,
+        };
+        let painter = ui.painter().with_clip_rect(rect);
+        painter.rect_filled(rect, CORNER, fill);
+        let bold = FontId::new(BODY, semibold());
+        let at = |x: f32, y: f32| egui::pos2(x, y);
+        let width = rect.width() - 96.0;
+        let line = |text: String, size: f32, colour| {
+            let mut job = egui::text::LayoutJob::simple_singleline(text, FontId::proportional(size), colour);
+            job.wrap = egui::text::TextWrapping::truncate_at_width(width);
+            ui.painter().layout_job(job)
+        };
+        let left = rect.left() + STEP;
+        painter.galley(at(left, rect.top() + 3.0), line(yarn.name.clone(), BODY, tokens.text), tokens.text);
+        let sold = format!(
+            "{:.0} {} in 100 g; {}, {} shades",
+            units.from_metres(yarn.put_up.grist.get()),
+            units.yarn_suffix(),
+            candidate.card,
+            candidate.shades
+        );
+        painter.galley(at(left, rect.bottom() - 18.0), line(sold, SMALL, tokens.weak), tokens.weak);
+        let right = rect.right() - STEP;
+        painter.text(at(right, rect.top() + 3.0), Align2::RIGHT_TOP, balls(candidate), bold, tokens.text);
+        let near = format!("{nearness} of 100");
+        let small = FontId::proportional(SMALL);
+        painter.text(at(right, rect.bottom() - 5.0), Align2::RIGHT_BOTTOM, near, small, tokens.weak);
+        if response.has_focus() {
+            focus_ring(ui, rect);
+        }
+    }
+    ui.add_space(2.0);
+    response.clicked()
+}
+
+fn balls(candidate: &StandIn) -> String {
+    if candidate.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", candidate.balls) }
+}
+
+/// The comparison, what to check, and the button that takes it.
+fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec<Action>) {
+    heading(ui, &candidate.yarn.name);
+    let cost = candidate.cost.map(|cost| format!(", {cost:.2} in all")).unwrap_or_default();
+    ui.add(
+        Label::new(
+            RichText::new(format!(
+                "Buy {} instead of {} for this piece, each colour in whole balls{cost}.",
+                balls(candidate),
+                candidate.balls_of_own
+            ))
+            .family(semibold()),
+        )
+        .wrap(),
+    );
+    let tip =
+        "Makes it the yarn of the project and of every colour; the yarn it replaces stays as the pattern's";
+    if ui.button("Knit it in this").on_hover_text(tip).clicked() {
+        actions.push(take(project, candidate));
+    }
+    for point in &candidate.compared.points {
+        // The ball is counted colour by colour above.
+        if point.point != SubstitutionPoint::Ball {
+            compared(ui, point);
+        }
+    }
+    if !candidate.compared.swatch_checks.is_empty() {
+        ui.add_space(STEP / 2.0);
+        ui.label(RichText::new("Check in the swatch").family(semibold()));
+        for check in &candidate.compared.swatch_checks {
+            item(ui, Icon::Tick, check);
+        }
+    }
+    caption(
+        ui,
+        "How much each point counts is our judgement of common practice. Wash the swatch as the piece will be washed.",
+    );
+}
+
+fn compared(ui: &mut Ui, point: &ComparedPoint) {
+    ui.add_space(2.0);
+    let icon = match point.likeness {
+        Likeness::Same => Icon::Tick,
+        Likeness::Near => Icon::Note,
+        Likeness::Differs => Icon::Warning,
+        Likeness::Unknown => Icon::Remove,
+    };
+    let title = format!("{}: {}", point.point.name(), point.likeness.name().to_lowercase());
+    ui.horizontal_top(|ui| {
+        let (mark, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
+        icon.paint(
+            ui.painter(),
+            Rect::from_min_size(mark.min + Vec2::new(0.0, 2.0), mark.size()),
+            Tokens::of(ui).text,
+        );
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            ui.label(RichText::new(title).family(semibold()));
+            ui.add(Label::new(RichText::new(&point.detail).small().weak()).wrap());
+            for consequence in &point.consequences {
+                ui.add(Label::new(RichText::new(consequence).small()).wrap());
+            }
+        });
+    });
+}
+
+fn item(ui: &mut Ui, icon: Icon, text: &str) {
+    ui.horizontal_top(|ui| {
+        let (mark, _) = ui.allocate_exact_size(Vec2::splat(12.0), Sense::hover());
+        icon.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).weak);
+        ui.add(Label::new(RichText::new(text).small()).wrap());
+    });
+}
+
+/// The candidate becomes the yarn of the project and of every colour.
+fn take(project: &Project, candidate: &StandIn) -> Action {
+    let mut material = project.material.clone();
+    if material.pattern_yarn.is_none() {
+        material.pattern_yarn = material.yarn.take();
+    }
+    material.yarn = Some(candidate.yarn.clone());
+    material.blend = Some(candidate.yarn.blend.clone());
+    let every_colour = in_every_colour(project, &candidate.yarn);
+    let edits = vec![Edit::Material(Box::new(material)), every_colour];
+    Action::edit("Knit in another yarn", Edit::Several(edits))
+}

@@ -1,0 +1,102 @@
+//! The yarn of the project by accessible labels alone: described, found wanting, and replaced.
+
+use std::sync::Arc;
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::{NodeT, Queryable};
+use huegauge::app::Action;
+use huegauge::app::update::update;
+use huegauge::colour::Colour;
+use huegauge::project::Edit;
+use huegauge::yarn::{PieceKind, PutUp, Shade, ShadeCard, SpinSystem};
+
+use crate::screen::{Screen, click, control, enter, open, project, settle};
+
+fn shade(name: &str, hex: &str, fibre: &str, metres: f64) -> Shade {
+    let mut shade = Shade::new(name, Colour::from_hex(hex).unwrap());
+    shade.fibre = fibre.to_owned();
+    shade.put_up = PutUp::new(metres, 50.0).ok();
+    shade.ball_price = Some(4.0);
+    shade
+}
+
+fn with_card(screen: &mut Screen) {
+    let shades = vec![
+        shade("Kelp", "#3b4a3f", "cotton", 210.0),
+        shade("Haar", "#c9ccd0", "75 % wool, 25 % nylon", 410.0),
+        shade("Thrift", "#c8506e", "75 % wool, 25 % nylon", 410.0),
+    ];
+    let card = Arc::new(ShadeCard::new("Pier shelf", shades).unwrap());
+    let state = &mut screen.state_mut().as_mut().unwrap().state;
+    update(state, Action::edit("Shade cards", Edit::ShadeCards(vec![card])));
+    settle(screen);
+}
+
+fn undo(screen: &mut Screen) {
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(screen);
+}
+
+#[test]
+fn a_single_described_for_socks_is_a_finding_in_design() {
+    let mut screen = open();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "Kind of piece");
+    click(&mut screen, "Socks");
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Describe it");
+    click(&mut screen, "How it is spun is known");
+    enter(&mut screen, "Plies", "1");
+    let yarn = project(&screen).material.yarn.clone().unwrap();
+    assert_eq!(project(&screen).material.needs.unwrap().piece, PieceKind::Socks);
+    assert_eq!(yarn.spin.map(|spin| (spin.system, spin.plies())), Some((SpinSystem::Worsted, 1)));
+    click(&mut screen, "Design");
+    assert!(screen.query_all_by_label_contains("a single ply for socks").next().is_some());
+    undo(&mut screen);
+    assert_eq!(project(&screen).material.yarn.clone().unwrap().spin.unwrap().plies(), 4);
+    assert!(screen.query_all_by_label_contains("a single ply for socks").next().is_none());
+}
+
+#[test]
+fn a_yarn_out_of_make_is_replaced_from_the_card_and_the_balls_follow() {
+    let mut screen = open();
+    with_card(&mut screen);
+    click(&mut screen, "Yarn");
+    click(&mut screen, "The pattern's yarn");
+    click(&mut screen, "Describe it");
+    enter(&mut screen, "Yarn length in 100 g", "450");
+    let pattern = project(&screen).material.pattern_yarn.clone().unwrap();
+    assert!((pattern.put_up.grist.get() - 450.0).abs() < 1e-9);
+    // Wool for wool leads, cotton of half the length follows.
+    let first = screen.get_by_label_contains("1. 75 % wool, 25 % nylon: ");
+    let said = first.accesskit_node().label().unwrap().to_owned();
+    let project_now = project(&screen).clone();
+    let balls: u32 = project_now.metres_to_buy().iter().map(|m| (m / 205.0).ceil() as u32).sum();
+    assert!(said.contains(&format!("{balls} balls")), "{said}");
+    assert!(screen.query_by_label_contains("2. Cotton: ").is_some());
+    assert!(
+        screen.query_by_label("Fibre: near").is_some() || screen.query_by_label("Fibre: differs").is_some()
+    );
+    click(&mut screen, "Knit it in this");
+    let now = project(&screen);
+    assert_eq!(now.material.yarn.as_ref().unwrap().blend.name(), "75 % wool, 25 % nylon");
+    assert_eq!(now.material.pattern_yarn.as_ref(), Some(&pattern), "what the pattern names is kept");
+    assert!(now.palette.slots().iter().all(|slot| slot.yarn.put_up.grist.get() == 410.0));
+    undo(&mut screen);
+    assert_eq!(project(&screen).material, project_now.material);
+    assert_eq!(project(&screen).palette, project_now.palette);
+}
+
+#[test]
+fn what_is_no_fibre_is_said_and_nothing_is_lost() {
+    let mut screen = open();
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Describe it");
+    let before = project(&screen).material.clone();
+    enter(&mut screen, "Yarn fibre", "dragon 50");
+    assert!(!screen.state().as_ref().unwrap().state.notices.is_empty(), "it is told");
+    assert_eq!(project(&screen).material, before);
+    enter(&mut screen, "Yarn fibre", "80 % wool, 20 % nylon");
+    assert_eq!(project(&screen).material.yarn.as_ref().unwrap().blend.name(), "80 % wool, 20 % nylon");
+    assert!(control(&screen, "Yarn fibre").accesskit_node().value().is_some());
+}
