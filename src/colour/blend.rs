@@ -3,8 +3,8 @@
 use super::Colour;
 
 /// How far the gamut bows out of the triangle white, cusp, black at most, as a factor on the cusp's
-/// chroma (1.27 over the 8-bit colours, at near-white yellow); what lies further out is black or white
-/// to any eye.
+/// chroma (1.27 over the 8-bit colours, at near-white yellow). Toward black it does not bow: scaling
+/// light scales Oklab, so the edge runs straight from black to the cusp.
 const BOW: f64 = 1.3;
 
 /// The colour a part of the way from one to another, straight through Oklab; `amount` is pulled into
@@ -53,11 +53,12 @@ pub struct Blend {
 impl Blend {
     /// Splits a colour into the pure colour of its hue and the blend that makes it from that.
     ///
-    /// Colour outside sRGB is gamut mapped first. The pure colour is the cusp of the hue
+    /// Colour outside sRGB is brought to its edge first. The pure colour is the cusp of the hue
     /// ([`Colour::cusp`]), reached out a little where the colour lies beyond the straight edge of the
-    /// triangle (the true gamut is slightly bowed), so that [`Blend::apply`] gives the colour back. Keep the pure colour while a slider is held: at black, white or grey it cannot be told.
+    /// triangle (the true gamut is slightly bowed), so that [`Blend::apply`] gives the colour back.
+    /// Keep the pure colour while a slider is held: at black, white or grey it cannot be told.
     pub fn split(colour: Colour) -> (Colour, Self) {
-        let colour = colour.mapped();
+        let colour = as_shown(colour);
         let cusp = Colour::cusp(colour.hue_angle());
         let edge = edge_chroma(cusp, colour.lightness());
         let reach = if edge > 0.0 { (colour.chroma() / edge).clamp(1.0, BOW) } else { 1.0 };
@@ -89,6 +90,22 @@ impl Blend {
         };
         tone(shifted, self.tone)
     }
+}
+
+/// The colour as sRGB shows it, with no channel outside `0..=1`.
+///
+/// [`Colour::mapped`] lets a channel leave that range by a hair no screen can show. Next to black the
+/// hair is more than the whole colour, and would reach the pure colour out many times its chroma.
+fn as_shown(colour: Colour) -> Colour {
+    // What the conversions there and back leave.
+    const ROUNDING: f64 = 1e-5;
+    if colour.to_srgb_unmapped().iter().all(|channel| (-ROUNDING..=1.0 + ROUNDING).contains(channel)) {
+        return colour;
+    }
+    let [r, g, b] = colour.to_srgb();
+    let shown = Colour::from_srgb(r, g, b);
+    // A near-grey would lose the hue the user is holding.
+    if shown.hue().is_none() { shown.with_hue(colour.hue_angle()) } else { shown }
 }
 
 /// Chroma of the triangle white, pure, black at a lightness.
@@ -160,6 +177,22 @@ mod tests {
             let colour = Colour::from_srgb8([step, step >> 8, step >> 16].map(|v| v as u8));
             let edge = edge_chroma(Colour::cusp(colour.hue_angle()), colour.lightness());
             assert!(colour.chroma() <= BOW * edge + 1e-6, "{}", colour.to_hex());
+        }
+    }
+
+    #[test]
+    fn next_to_black_and_white_every_colour_comes_back_too() {
+        let near_ends = (0..40).map(|step| f64::from(step) / 250.0);
+        for lightness in near_ends.flat_map(|l| [l, 1.0 - l]) {
+            for hue in (0..360).step_by(12).map(f64::from) {
+                for chroma in [0.0, 2e-4, 1e-3, 0.01, 0.05, 0.2] {
+                    let colour = Colour::clamped(lightness, chroma, hue);
+                    let (pure, blend) = Blend::split(colour);
+                    let (back, shown) = (blend.apply(pure).to_srgb8(), colour.to_srgb8());
+                    let near = back.iter().zip(shown).all(|(a, b)| a.abs_diff(b) <= 1);
+                    assert!(near, "{colour:?}: {back:?}, not {shown:?}");
+                }
+            }
         }
     }
 
