@@ -143,4 +143,4 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
         (Some(place), Problem::Syntax(error::in_words(&error.code)))
     })
 }
-pub use store::{Draft, MAX_BYTES, write_atomic, write_text};
+pub use store::{Draft, MAX_BYTES, read_bytes, write_atomic, write_text};

@@ -14,6 +14,14 @@ pub const MAX_BYTES: u64 = 64 << 20;
 /// # Errors
 /// [`FileError`] when the file is missing, not a file, too large, unreadable or not UTF-8.
 pub fn read_text(path: &Path) -> Result<String, FileError> {
+    String::from_utf8(read_bytes(path)?).map_err(|_| FileError::new(path, Problem::NotText))
+}
+
+/// The bytes of a file, at most [`MAX_BYTES`] of them.
+///
+/// # Errors
+/// [`FileError`] when the file is missing, not a file, too large or unreadable.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileError> {
     let failed = |error: &std::io::Error| FileError::reading(path, error);
     let wrong = |problem| FileError::new(path, problem);
     let kind = fs::metadata(path).map_err(|e| failed(&e))?;
@@ -35,7 +43,7 @@ pub fn read_text(path: &Path) -> Result<String, FileError> {
     if bytes.len() as u64 > MAX_BYTES {
         return Err(too_large(bytes.len() as u64));
     }
-    String::from_utf8(bytes).map_err(|_| wrong(Problem::NotText))
+    Ok(bytes)
 }
 
 /// A file that is written but does not have its name yet; dropped, it leaves no trace.

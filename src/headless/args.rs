@@ -11,20 +11,28 @@ pub(super) struct OptionHelp {
     pub(super) help: &'static str,
 }
 
+/// The names of some lists of options, to guess at slips of the hand.
+pub(super) fn known_names(lists: &[&[OptionHelp]]) -> Vec<&'static str> {
+    lists.iter().flat_map(|options| options.iter()).map(|option| option.name).collect()
+}
+
+/// The file name after an option.
 pub(super) fn path_value(args: &mut lexopt::Parser, option: &str) -> Result<PathBuf, String> {
     args.value().map(PathBuf::from).map_err(|_| format!("{option} needs a file name after it"))
 }
 
-pub(super) fn number<T: std::str::FromStr>(
+/// The value after an option; `what` says what is needed.
+pub(super) fn value<T: std::str::FromStr>(
     args: &mut lexopt::Parser,
     option: &str,
     what: &str,
 ) -> Result<T, String> {
-    let value = args.value().map_err(|_| format!("{option} needs {what} after it"))?;
-    let text = value.to_string_lossy();
+    let word = args.value().map_err(|_| format!("{option} needs {what} after it"))?;
+    let text = word.to_string_lossy();
     text.parse().map_err(|_| format!("{option} needs {what} after it, not '{text}'"))
 }
 
+/// Refuses anything that follows.
 pub(super) fn no_more(mut args: lexopt::Parser, known: &[&str]) -> Result<(), String> {
     match args.next().map_err(|e| e.to_string())? {
         None => Ok(()),
@@ -51,7 +59,7 @@ pub(super) fn unknown(arg: &Arg<'_>, known: &[&str]) -> String {
 }
 
 /// Levenshtein distance in characters.
-fn distance(a: &str, b: &str) -> usize {
+pub(super) fn distance(a: &str, b: &str) -> usize {
     let b: Vec<char> = b.chars().collect();
     let mut row: Vec<usize> = (0..=b.len()).collect();
     for (i, from) in a.chars().enumerate() {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use lexopt::Arg;
 
-use super::args::{OptionHelp, number, path_value, unknown};
+use super::args::{OptionHelp, known_names, path_value, unknown, value};
 use super::print;
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
@@ -94,18 +94,18 @@ fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, String> {
     while let Some(arg) = args.next().map_err(|e| e.to_string())? {
         match arg {
             Arg::Long("chart") => job.chart = Some(path_value(&mut args, "--chart")?),
-            Arg::Long("px") => job.picture.px_per_stitch = number(&mut args, "--px", "a whole number")?,
-            Arg::Long("dpi") => job.picture.dots_per_inch = number(&mut args, "--dpi", "a number")?,
+            Arg::Long("px") => job.picture.px_per_stitch = value(&mut args, "--px", "a whole number")?,
+            Arg::Long("dpi") => job.picture.dots_per_inch = value(&mut args, "--dpi", "a number")?,
             Arg::Long("symbols") => job.picture.symbols = true,
             Arg::Long("yardage") => job.yardage = Some(path_value(&mut args, "--yardage")?),
             Arg::Long("yardage-text") => job.yardage_text = Some(path_value(&mut args, "--yardage-text")?),
             Arg::Long("pdf") => job.pdf = Some(path_value(&mut args, "--pdf")?),
             Arg::Long("paper") => job.paper = paper_value(&mut args)?,
-            Arg::Long("size") => job.size = Some(number(&mut args, "--size", "the name of a size")?),
+            Arg::Long("size") => job.size = Some(value(&mut args, "--size", "the name of a size")?),
             Arg::Long("svg") => job.svg = Some(path_value(&mut args, "--svg")?),
             Arg::Long("rows") => job.rows = Some(path_value(&mut args, "--rows")?),
             Arg::Value(path) if project.is_none() => project = Some(PathBuf::from(path)),
-            other => return Err(unknown(&other, &OPTIONS.iter().map(|o| o.name).collect::<Vec<_>>())),
+            other => return Err(unknown(&other, &known_names(&[OPTIONS]))),
         }
     }
     job.project = project.ok_or("export needs a project: huegauge export PROJECT --chart OUT.png")?;
@@ -126,7 +126,7 @@ fn size_named(project: &Project, name: &str) -> Result<usize, String> {
 }
 
 fn paper_value(args: &mut lexopt::Parser) -> Result<Paper, String> {
-    let name: String = number(args, "--paper", "A4 or Letter")?;
+    let name: String = value(args, "--paper", "A4 or Letter")?;
     let paper = Paper::ALL.into_iter().find(|paper| paper.name().eq_ignore_ascii_case(&name));
     paper.ok_or_else(|| format!("--paper needs A4 or Letter after it, not '{name}'"))
 }

@@ -1,8 +1,13 @@
 //! The command line: the window's file, or one command without a window and without a display.
 
 mod args;
+mod colour_json;
 mod export;
 mod inspect;
+mod matching;
+mod photo;
+mod sets;
+mod shades;
 
 use std::ffi::OsString;
 use std::io::Write;
@@ -64,6 +69,9 @@ fn command(mut args: lexopt::Parser) -> Result<Outcome, String> {
         }
         Some(Arg::Value(word)) if word == "export" => export::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "inspect" => inspect::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "photo" => photo::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "match" => matching::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "sets" => sets::run(args).map(|()| done()),
         Some(Arg::Value(path)) => {
             no_more(args, &[])?;
             Ok(Outcome::OpenWindow(Some(path.into())))
@@ -78,12 +86,25 @@ fn help() -> String {
          huegauge [PROJECT]                  open the window\n\
          huegauge export PROJECT OPTIONS     write files, without a window\n\
          huegauge inspect PROJECT            print the figures of a project as JSON\n\
+         huegauge photo PICTURE OPTIONS      print the colours of yarn in a photograph as JSON\n\
+         huegauge match SHADES OPTIONS       print the nearest shades to a palette as JSON\n\
+         huegauge sets SHADES OPTIONS        print the best sets of shades as JSON\n\
          huegauge --help | --version\n\n\
-         Options of export:\n",
+         SHADES is a shade card, a table of shades whose name ends in .csv, or a project with shade cards.\n",
     );
-    for OptionHelp { name, value, help } in export::OPTIONS {
-        let option = format!("--{name} {value}");
-        text.extend(["  ", &option, &" ".repeat(34 - option.len().min(33)), help, "\n"]);
+    let sections = [
+        ("export", export::OPTIONS),
+        ("photo", photo::OPTIONS),
+        ("match", matching::OPTIONS),
+        ("sets", sets::OPTIONS),
+        ("match and of sets, to narrow the shades down", shades::OPTIONS),
+    ];
+    for (command, options) in sections {
+        text.extend(["\nOptions of ", command, ":\n"]);
+        for OptionHelp { name, value, help } in options {
+            let option = format!("--{name} {value}");
+            text.extend(["  ", &option, &" ".repeat(34 - option.len().min(33)), help, "\n"]);
+        }
     }
     text.push_str("\nBad input ends with code 2 and one line on standard error; nothing is overwritten.\n");
     text

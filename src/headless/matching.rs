@@ -1,0 +1,165 @@
+//! `huegauge match`: a wished palette in shades that exist, as JSON.
+
+use std::path::PathBuf;
+
+use lexopt::Arg;
+use serde::Serialize;
+
+use super::args::{OptionHelp, known_names, unknown, value};
+use super::colour_json::{self, ColourOut, ShadeOut, key, rounded};
+use super::print;
+use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
+use crate::colour::Colour;
+use crate::project::Project;
+use crate::yarn::{Candidate, Matched, Wish, match_palette};
+
+/// The options of the command, beside those that narrow the shades down.
+pub(super) const OPTIONS: &[OptionHelp] = &[
+    OptionHelp {
+        name: "wish",
+        value: "'#RRGGBB,...'",
+        help: "the colours wished for (the palette, when the file is a project)",
+    },
+    OptionHelp { name: "alternatives", value: "N", help: "other shades shown for each colour, 0 to 100 (3)" },
+];
+
+/// Other shades shown for each colour at most.
+const MOST_ALTERNATIVES: usize = 100;
+
+/// What the command is asked for.
+struct MatchJob {
+    file: PathBuf,
+    wish: Vec<Colour>,
+    alternatives: usize,
+    wanted: Wanted,
+}
+
+/// A colour that is wished for, with what is known about it.
+struct Asked {
+    name: Option<String>,
+    role: Option<String>,
+    wish: Wish,
+}
+
+/// Matches and prints.
+pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+    let job = job_asked(args)?;
+    let shades = Shades::open(&job.file)?;
+    let allowed = shades.wanted(&job.wanted)?;
+    let asked = asked(&job, shades.project.as_ref())?;
+    let wishes: Vec<Wish> = asked.iter().map(|asked| asked.wish).collect();
+    let found =
+        match_palette(&shades.card, &allowed, &wishes, job.alternatives).map_err(|e| e.to_string())?;
+    let balls = found.cost.balls.iter();
+    let colours = asked.iter().zip(&found.matched).zip(balls);
+    let out = MatchOut {
+        source: shades.source_out(allowed.len()),
+        colours: colours
+            .map(|((asked, found), balls)| MatchedOut::new(asked, found, *balls, &shades))
+            .collect(),
+        total_difference_ciede2000: rounded(found.total_difference),
+        cost: shades.cost_out(&found.cost),
+    };
+    print(&colour_json::text(&out));
+    Ok(())
+}
+
+fn job_asked(mut args: lexopt::Parser) -> Result<MatchJob, String> {
+    let mut job =
+        MatchJob { file: PathBuf::new(), wish: Vec::new(), alternatives: 3, wanted: Wanted::default() };
+    let mut file = None;
+    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+        let option = match arg {
+            Arg::Long(name) => name.to_owned(),
+            Arg::Value(path) if file.is_none() => {
+                file = Some(PathBuf::from(path));
+                continue;
+            }
+            other => return Err(unknown(&other, &[])),
+        };
+        match option.as_str() {
+            "wish" => job.wish.extend(colours_value(&mut args, "--wish")?),
+            "alternatives" => {
+                job.alternatives = value(&mut args, "--alternatives", "a whole number")?;
+                if job.alternatives > MOST_ALTERNATIVES {
+                    return Err(format!(
+                        "--alternatives may be 0 to {MOST_ALTERNATIVES}, not {}",
+                        job.alternatives
+                    ));
+                }
+            }
+            other if job.wanted.take(other, &mut args)? => {}
+            other => return Err(unknown(&Arg::Long(other), &known_names(&[OPTIONS, shades::OPTIONS]))),
+        }
+    }
+    job.file = file.ok_or("match needs shades: huegauge match CARD --wish '#1f2a4d,#d8cbb2'")?;
+    Ok(job)
+}
+
+/// The colours wished for: those given, or the palette with the yarn it takes.
+fn asked(job: &MatchJob, project: Option<&Project>) -> Result<Vec<Asked>, String> {
+    if !job.wish.is_empty() {
+        let plain =
+            |colour: &Colour| Asked { name: None, role: None, wish: Wish { colour: *colour, metres: None } };
+        return Ok(job.wish.iter().map(plain).collect());
+    }
+    let project = project.ok_or("match needs colours: name some with --wish '#1f2a4d,#d8cbb2'")?;
+    let pieces = project.work_pieces(&project.pieces.size()).map_err(|e| e.to_string())?;
+    let yarn = project.pieces_yarn(&pieces, None);
+    let slots = project.palette.slots().iter().zip(&yarn.colours);
+    Ok(slots
+        .map(|(slot, used)| Asked {
+            name: Some(slot.name.clone()),
+            role: Some(key(slot.role.name())),
+            wish: Wish { colour: slot.colour, metres: Some(used.metres.high) },
+        })
+        .collect())
+}
+
+#[derive(Serialize)]
+struct MatchOut<'a> {
+    source: SourceOut<'a>,
+    colours: Vec<MatchedOut<'a>>,
+    total_difference_ciede2000: f64,
+    cost: CostOut<'a>,
+}
+
+#[derive(Serialize)]
+struct MatchedOut<'a> {
+    /// Name and role in the project's palette.
+    name: Option<&'a str>,
+    role: Option<&'a str>,
+    wish: ColourOut,
+    /// The high figure, which the balls hold.
+    metres_high: Option<f64>,
+    #[serde(flatten)]
+    chosen: CandidateOut<'a>,
+    balls: u32,
+    alternatives: Vec<CandidateOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct CandidateOut<'a> {
+    shade: ShadeOut<'a>,
+    difference_ciede2000: f64,
+    likeness: String,
+}
+
+impl<'a> MatchedOut<'a> {
+    fn new(asked: &'a Asked, found: &Matched, balls: u32, shades: &'a Shades) -> Self {
+        let candidate = |candidate: &Candidate| CandidateOut {
+            shade: shades.shade_out(candidate.shade),
+            difference_ciede2000: rounded(candidate.difference),
+            likeness: key(candidate.likeness().name()),
+        };
+        Self {
+            name: asked.name.as_deref(),
+            role: asked.role.as_deref(),
+            wish: ColourOut::new(asked.wish.colour),
+            metres_high: asked.wish.metres.map(rounded),
+            chosen: candidate(&found.chosen),
+            balls,
+            alternatives: found.alternatives.iter().map(candidate).collect(),
+        }
+    }
+}

@@ -1,0 +1,298 @@
+//! `huegauge photo`: the colours of yarn in a photograph, as JSON.
+
+use std::path::PathBuf;
+
+use lexopt::Arg;
+use serde::Serialize;
+
+use super::args::{OptionHelp, known_names, unknown, value};
+use super::colour_json::{self, ColourOut, finely_rounded, key, rounded};
+use super::print;
+use crate::file::{Loaded, load_picture};
+use crate::photo::{
+    Balance, Depth, ErrorEstimate, MAX_FOUND, PhotoWarning, Picture, Reference, Region, Spread, Watch,
+    YarnSample, find_yarns, sample_yarn,
+};
+
+/// The options of the command.
+pub(super) const OPTIONS: &[OptionHelp] = &[
+    OptionHelp {
+        name: "reference",
+        value: "X,Y,W,H",
+        help: "the grey card or white paper, in pixels from the top left",
+    },
+    OptionHelp {
+        name: "reflectance",
+        value: "R",
+        help: "the share of light it reflects, 0.02 to 1 (0.18, a grey card)",
+    },
+    OptionHelp { name: "yarn", value: "X,Y,W,H", help: "a place on a yarn; may be given often" },
+    OptionHelp { name: "find", value: "", help: "look for up to 12 yarns in the picture" },
+];
+
+/// What the command is asked for.
+#[derive(Default)]
+struct PhotoJob {
+    picture: PathBuf,
+    reference: Option<Region>,
+    reflectance: Option<f64>,
+    yarns: Vec<Region>,
+    find: bool,
+}
+
+/// Reads the picture and prints what was asked for.
+pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+    let job = job_asked(args)?;
+    let loaded = load_picture(&job.picture, &Watch::nobody()).map_err(|e| e.to_string())?;
+    let reading = read(&job, &loaded).map_err(|e| format!("{}: {e}", job.picture.display()))?;
+    print(&colour_json::text(&reading));
+    Ok(())
+}
+
+fn job_asked(mut args: lexopt::Parser) -> Result<PhotoJob, String> {
+    let mut job = PhotoJob::default();
+    let mut picture = None;
+    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+        match arg {
+            Arg::Long("reference") => job.reference = Some(region_value(&mut args, "--reference")?),
+            Arg::Long("reflectance") => {
+                job.reflectance = Some(value(&mut args, "--reflectance", "a number from 0.02 to 1")?);
+            }
+            Arg::Long("yarn") => job.yarns.push(region_value(&mut args, "--yarn")?),
+            Arg::Long("find") => job.find = true,
+            Arg::Value(path) if picture.is_none() => picture = Some(PathBuf::from(path)),
+            other => return Err(unknown(&other, &known_names(&[OPTIONS]))),
+        }
+    }
+    job.picture = picture.ok_or("photo needs a picture: huegauge photo PICTURE --yarn X,Y,W,H")?;
+    if job.yarns.is_empty() && !job.find {
+        return Err("photo needs a place to read: name one with --yarn X,Y,W,H, or use --find".to_owned());
+    }
+    if job.reflectance.is_some() && job.reference.is_none() {
+        return Err("--reflectance needs --reference X,Y,W,H beside it: where is the card?".to_owned());
+    }
+    Ok(job)
+}
+
+/// A rectangle as four whole numbers.
+fn region_value(args: &mut lexopt::Parser, option: &str) -> Result<Region, String> {
+    const WHAT: &str = "X,Y,W,H in whole pixels";
+    let text: String = value(args, option, WHAT)?;
+    let numbers: Result<Vec<u32>, _> = text.split(',').map(|part| part.trim().parse()).collect();
+    match numbers.as_deref() {
+        Ok(&[x, y, width, height]) => Ok(Region::new(x, y, width, height)),
+        _ => Err(format!("{option} needs {WHAT} after it, not '{text}'")),
+    }
+}
+
+fn read(job: &PhotoJob, loaded: &Loaded) -> Result<ReadingOut, crate::photo::PhotoError> {
+    let picture = &loaded.picture;
+    let watch = Watch::nobody();
+    let reflectance = job.reflectance.unwrap_or(Reference::GREY_CARD);
+    let reference = job.reference.map(|region| Reference { region, reflectance });
+    let balance = match reference {
+        Some(reference) => Balance::measure(picture, reference, &watch)?,
+        None => Balance::none(),
+    };
+    let mut regions = Vec::new();
+    for region in &job.yarns {
+        let sample = sample_yarn(picture, *region, &balance, &watch)?;
+        regions.push(RegionOut::new("asked", *region, &sample));
+    }
+    if job.find {
+        for found in find_yarns(picture, &balance, job.reference, &watch)?.into_iter().take(MAX_FOUND) {
+            let sample = sample_yarn(picture, found.sample, &balance, &watch)?;
+            let region = RegionOut::new("found", found.sample, &sample);
+            regions.push(RegionOut {
+                bounds_px: Some(found.bounds.into()),
+                picture_share_percent: Some(rounded(100.0 * found.share)),
+                ..region
+            });
+        }
+    }
+    Ok(ReadingOut {
+        picture: PictureOut::new(job, picture, loaded),
+        light: reference.zip(balance.light()).map(|(reference, light)| LightOut {
+            reference_px: reference.region.into(),
+            reflectance,
+            white_xyz: light.white.map(finely_rounded),
+            cast_oklab: finely_rounded(light.cast),
+            exposure_factor: finely_rounded(light.exposure),
+        }),
+        warnings: warnings(balance.warnings()),
+        regions,
+    })
+}
+
+#[derive(Serialize)]
+struct ReadingOut {
+    picture: PictureOut,
+    /// The light that was taken out; absent without a reference.
+    light: Option<LightOut>,
+    /// What makes the correction less certain.
+    warnings: Vec<WarningOut>,
+    regions: Vec<RegionOut>,
+}
+
+#[derive(Serialize)]
+struct PictureOut {
+    file: String,
+    width_px: u32,
+    height_px: u32,
+    bits_per_channel: u8,
+    notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct LightOut {
+    reference_px: RectangleOut,
+    reflectance: f64,
+    /// Of a perfect white, Y = 1.
+    white_xyz: [f64; 3],
+    /// Chroma of that white: 0 for D65.
+    cast_oklab: f64,
+    exposure_factor: f64,
+}
+
+#[derive(Serialize)]
+struct RegionOut {
+    /// `asked` or `found`.
+    origin: &'static str,
+    region_px: RectangleOut,
+    /// Round the whole yarn, when it was found.
+    bounds_px: Option<RectangleOut>,
+    picture_share_percent: Option<f64>,
+    colour: ColourOut,
+    spread: SpreadOut,
+    error_ciede2000: ErrorOut,
+    pixels_read: usize,
+    warnings: Vec<WarningOut>,
+}
+
+#[derive(Serialize)]
+struct RectangleOut {
+    x: u32,
+    y: u32,
+    width: u32,
+    height: u32,
+}
+
+#[derive(Serialize)]
+struct SpreadOut {
+    kind: String,
+    within_oklab: f64,
+    between_oklab: f64,
+    odd_percent: f64,
+    lightness_ratio: f64,
+    parts: Vec<PartOut>,
+}
+
+#[derive(Serialize)]
+struct PartOut {
+    colour: ColourOut,
+    share_percent: f64,
+}
+
+/// One standard deviation, by source and in all.
+#[derive(Serialize)]
+struct ErrorOut {
+    total: f64,
+    light: f64,
+    reading: f64,
+    camera: f64,
+    flaws: f64,
+}
+
+#[derive(Serialize)]
+struct WarningOut {
+    kind: &'static str,
+    message: String,
+}
+
+impl PictureOut {
+    fn new(job: &PhotoJob, picture: &Picture, loaded: &Loaded) -> Self {
+        Self {
+            file: job.picture.display().to_string(),
+            width_px: picture.width(),
+            height_px: picture.height(),
+            bits_per_channel: match picture.depth() {
+                Depth::Eight => 8,
+                Depth::Sixteen => 16,
+            },
+            notes: loaded.notes.iter().map(ToString::to_string).collect(),
+        }
+    }
+}
+
+impl RegionOut {
+    fn new(origin: &'static str, region: Region, sample: &YarnSample) -> Self {
+        Self {
+            origin,
+            region_px: region.into(),
+            bounds_px: None,
+            picture_share_percent: None,
+            colour: ColourOut::new(sample.colour),
+            spread: SpreadOut::new(&sample.spread),
+            error_ciede2000: ErrorOut::new(sample.error),
+            pixels_read: sample.pixels,
+            warnings: warnings(&sample.warnings),
+        }
+    }
+}
+
+impl From<Region> for RectangleOut {
+    fn from(region: Region) -> Self {
+        Self { x: region.x, y: region.y, width: region.width, height: region.height }
+    }
+}
+
+impl SpreadOut {
+    fn new(spread: &Spread) -> Self {
+        let parts = spread.parts.iter();
+        Self {
+            kind: key(spread.kind.name()),
+            within_oklab: finely_rounded(spread.within),
+            between_oklab: finely_rounded(spread.between),
+            odd_percent: rounded(100.0 * spread.odd),
+            lightness_ratio: rounded(spread.lightness_ratio),
+            parts: parts
+                .map(|part| PartOut {
+                    colour: ColourOut::new(part.colour),
+                    share_percent: rounded(100.0 * part.share),
+                })
+                .collect(),
+        }
+    }
+}
+
+impl ErrorOut {
+    fn new(error: ErrorEstimate) -> Self {
+        Self {
+            total: rounded(error.total()),
+            light: rounded(error.light),
+            reading: rounded(error.reading),
+            camera: rounded(error.camera),
+            flaws: rounded(error.flaws),
+        }
+    }
+}
+
+fn warnings(all: &[PhotoWarning]) -> Vec<WarningOut> {
+    all.iter()
+        .map(|warning| WarningOut { kind: warning_key(warning), message: warning.to_string() })
+        .collect()
+}
+
+const fn warning_key(warning: &PhotoWarning) -> &'static str {
+    match warning {
+        PhotoWarning::NoReference => "no_reference",
+        PhotoWarning::ReferenceClipped { .. } => "reference_overexposed",
+        PhotoWarning::ReferenceUneven { .. } => "reference_uneven",
+        PhotoWarning::ReferenceDark => "reference_dark",
+        PhotoWarning::StrongCast => "reference_strongly_coloured",
+        PhotoWarning::Clipped { .. } => "overexposed",
+        PhotoWarning::DeepShade { .. } => "deep_shade",
+        PhotoWarning::FewPixels { .. } => "few_pixels",
+        PhotoWarning::SeveralColours => "several_colours",
+    }
+}

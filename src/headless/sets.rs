@@ -1,0 +1,280 @@
+//! `huegauge sets`: the best sets among the shades there are, as JSON.
+
+use std::path::PathBuf;
+use std::sync::atomic::AtomicBool;
+
+use lexopt::Arg;
+use serde::Serialize;
+
+use super::args::{OptionHelp, known_names, unknown, value};
+use super::colour_json::{self, ColourOut, ShadeOut, finely_rounded, rounded};
+use super::print;
+use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
+use crate::colour::{Colour, SetQuality, Vision};
+use crate::yarn::SetCost;
+use crate::yarn::best_sets::{SetParts, SetRequest, SetWeights, ShadeSet, best_sets};
+
+/// The options of the command, beside those that narrow the shades down.
+pub(super) const OPTIONS: &[OptionHelp] = &[
+    OptionHelp { name: "count", value: "K", help: "shades in a set, 2 to 5 (3)" },
+    OptionHelp { name: "best", value: "N", help: "how many sets, 1 to 100 (20)" },
+    OptionHelp {
+        name: "weigh",
+        value: "PART=W",
+        help: "how much a part counts, 0 or more; parts: template, value, vision, wish, price, owned",
+    },
+    OptionHelp {
+        name: "wish",
+        value: "'#RRGGBB,...'",
+        help: "colours to come near to; weighs 1 unless told otherwise",
+    },
+    OptionHelp {
+        name: "pin",
+        value: "SHADE",
+        help: "a shade every set must have, by name or code; may be given often",
+    },
+    OptionHelp { name: "forbid", value: "SHADE", help: "a shade no set may have; may be given often" },
+];
+
+/// What the command is asked for.
+struct SetsJob {
+    file: PathBuf,
+    count: usize,
+    best: usize,
+    weights: SetWeights,
+    wish_weight: Option<f64>,
+    wish: Vec<Colour>,
+    pinned: Vec<String>,
+    forbidden: Vec<String>,
+    wanted: Wanted,
+}
+
+/// Searches and prints.
+pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+    let job = job_asked(args)?;
+    let shades = Shades::open(&job.file)?;
+    let allowed = shades.wanted(&job.wanted)?;
+    let named = |option: &str, names: &[String]| -> Result<Vec<usize>, String> {
+        names.iter().map(|name| shades.named(option, name)).collect()
+    };
+    let considered = allowed.len();
+    let request = SetRequest {
+        weights: job.weights(),
+        wish: job.wish.clone(),
+        pinned: named("--pin", &job.pinned)?,
+        forbidden: named("--forbid", &job.forbidden)?,
+        ..SetRequest::new(job.count, job.best, allowed)
+    };
+    if let Some(both) = request.pinned.iter().find(|place| request.forbidden.contains(place)) {
+        let name = &shades.card.shades()[*both].name;
+        return Err(format!("'{name}' is both pinned and forbidden: choose one"));
+    }
+    let found =
+        best_sets(&shades.card, &request, &AtomicBool::new(false), &|_| {}).map_err(|e| e.to_string())?;
+    let out = SetsOut {
+        source: shades.source_out(considered),
+        shades_in_a_set: request.size,
+        weights: WeightsOut::new(request.weights),
+        wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),
+        sets: found.sets.iter().enumerate().map(|(i, set)| SetOut::new(i + 1, set, &shades)).collect(),
+    };
+    print(&colour_json::text(&out));
+    Ok(())
+}
+
+impl SetsJob {
+    /// A wish that is named counts, unless its weight is named too.
+    fn weights(&self) -> SetWeights {
+        let usual = if self.wish.is_empty() { 0.0 } else { 1.0 };
+        SetWeights { wish: self.wish_weight.unwrap_or(usual), ..self.weights }
+    }
+
+    fn weigh(&mut self, text: &str) -> Result<(), String> {
+        let wrong = || {
+            format!(
+                "--weigh needs PART=WEIGHT after it, like value=2 (parts: template, value, vision, wish, price, \
+                 owned), not '{text}'"
+            )
+        };
+        let (part, weight) = text.split_once('=').ok_or_else(wrong)?;
+        let weight: f64 = weight.trim().parse().map_err(|_| wrong())?;
+        match part.trim() {
+            "template" => self.weights.template = weight,
+            "value" => self.weights.value = weight,
+            "vision" => self.weights.vision = weight,
+            "wish" => self.wish_weight = Some(weight),
+            "price" => self.weights.price = weight,
+            "owned" => self.weights.owned = weight,
+            _ => return Err(wrong()),
+        }
+        Ok(())
+    }
+}
+
+fn job_asked(mut args: lexopt::Parser) -> Result<SetsJob, String> {
+    let mut job = SetsJob {
+        file: PathBuf::new(),
+        count: 3,
+        best: 20,
+        weights: SetWeights::default(),
+        wish_weight: None,
+        wish: Vec::new(),
+        pinned: Vec::new(),
+        forbidden: Vec::new(),
+        wanted: Wanted::default(),
+    };
+    let mut file = None;
+    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+        let option = match arg {
+            Arg::Long(name) => name.to_owned(),
+            Arg::Value(path) if file.is_none() => {
+                file = Some(PathBuf::from(path));
+                continue;
+            }
+            other => return Err(unknown(&other, &[])),
+        };
+        match option.as_str() {
+            "count" => job.count = value(&mut args, "--count", "a whole number from 2 to 5")?,
+            "best" => job.best = value(&mut args, "--best", "a whole number from 1 to 100")?,
+            "weigh" => {
+                let text: String = value(&mut args, "--weigh", "PART=WEIGHT")?;
+                job.weigh(&text)?;
+            }
+            "wish" => job.wish.extend(colours_value(&mut args, "--wish")?),
+            "pin" => job.pinned.push(value(&mut args, "--pin", "a shade's name or code")?),
+            "forbid" => job.forbidden.push(value(&mut args, "--forbid", "a shade's name or code")?),
+            other if job.wanted.take(other, &mut args)? => {}
+            other => return Err(unknown(&Arg::Long(other), &known_names(&[OPTIONS, shades::OPTIONS]))),
+        }
+    }
+    job.file = file.ok_or("sets needs shades: huegauge sets CARD --count 3")?;
+    Ok(job)
+}
+
+#[derive(Serialize)]
+struct SetsOut<'a> {
+    source: SourceOut<'a>,
+    shades_in_a_set: usize,
+    weights: WeightsOut,
+    wish: Vec<ColourOut>,
+    /// The best first. No score predicts taste.
+    sets: Vec<SetOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct WeightsOut {
+    template: f64,
+    value: f64,
+    vision: f64,
+    wish: f64,
+    price: f64,
+    owned: f64,
+}
+
+#[derive(Serialize)]
+struct SetOut<'a> {
+    rank: usize,
+    /// Weighted mean of the parts, `0..=1`.
+    score: f64,
+    parts: PartsOut,
+    shades: Vec<ShadeOut<'a>>,
+    quality: QualityOut,
+    cost: CostOut<'a>,
+}
+
+/// Each `0..=1`, better when larger.
+#[derive(Serialize)]
+struct PartsOut {
+    template: f64,
+    value: f64,
+    vision: f64,
+    wish: f64,
+    price: f64,
+    owned: f64,
+}
+
+#[derive(Serialize)]
+struct QualityOut {
+    /// Absent when all are greys.
+    hue_template: Option<TemplateOut>,
+    pair_harmony_mean: f64,
+    pair_harmony_min: f64,
+    difference_min_ciede2000: f64,
+    lstar_range: f64,
+    lstar_difference_min: f64,
+    seen_difference_min_ciede2000: SeenOut,
+}
+
+#[derive(Serialize)]
+struct TemplateOut {
+    name: &'static str,
+    rotation_degrees: f64,
+    distance_degrees: f64,
+}
+
+#[derive(Serialize)]
+struct SeenOut {
+    protan: f64,
+    deutan: f64,
+    tritan: f64,
+}
+
+impl WeightsOut {
+    const fn new(weights: SetWeights) -> Self {
+        let SetWeights { template, value, vision, wish, price, owned } = weights;
+        Self { template, value, vision, wish, price, owned }
+    }
+}
+
+impl<'a> SetOut<'a> {
+    fn new(rank: usize, set: &ShadeSet, shades: &'a Shades) -> Self {
+        let cost = SetCost::of(&shades.card, set.shades.iter().map(|place| (*place, None)));
+        Self {
+            rank,
+            score: finely_rounded(set.score),
+            parts: PartsOut::new(set.parts),
+            shades: set.shades.iter().map(|place| shades.shade_out(*place)).collect(),
+            quality: QualityOut::new(&set.quality),
+            cost: shades.cost_out(&cost),
+        }
+    }
+}
+
+impl PartsOut {
+    fn new(parts: SetParts) -> Self {
+        Self {
+            template: finely_rounded(parts.template),
+            value: finely_rounded(parts.value),
+            vision: finely_rounded(parts.vision),
+            wish: finely_rounded(parts.wish),
+            price: finely_rounded(parts.price),
+            owned: finely_rounded(parts.owned),
+        }
+    }
+}
+
+impl QualityOut {
+    fn new(quality: &SetQuality) -> Self {
+        let seen = |vision: Vision| {
+            let eye = Vision::DEFICIENT.iter().position(|other| *other == vision);
+            eye.map_or(0.0, |eye| rounded(quality.seen_min[eye]))
+        };
+        Self {
+            hue_template: quality.template.map(|fit| TemplateOut {
+                name: fit.template.name(),
+                rotation_degrees: rounded(fit.rotation),
+                distance_degrees: rounded(fit.distance),
+            }),
+            pair_harmony_mean: rounded(quality.harmony_mean),
+            pair_harmony_min: rounded(quality.harmony_min),
+            difference_min_ciede2000: rounded(quality.difference_min),
+            lstar_range: rounded(quality.lstar_range),
+            lstar_difference_min: rounded(quality.lstar_min),
+            seen_difference_min_ciede2000: SeenOut {
+                protan: seen(Vision::Protan),
+                deutan: seen(Vision::Deutan),
+                tritan: seen(Vision::Tritan),
+            },
+        }
+    }
+}

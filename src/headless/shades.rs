@@ -1,0 +1,224 @@
+//! The shades a command chooses from: a shade card, a CSV table, or the cards of a project.
+
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use super::args::{OptionHelp, distance, value};
+use super::colour_json::ShadeOut;
+use crate::colour::Colour;
+use crate::file::{self, FileError, Problem};
+use crate::project::Project;
+use crate::yarn::{Available, MAX_SHADES, SetCost, ShadeCard, ShadeQuery};
+
+/// The options that narrow the shades down.
+pub(super) const OPTIONS: &[OptionHelp] = &[
+    OptionHelp { name: "card", value: "NAME", help: "only this card of the project" },
+    OptionHelp { name: "fibre", value: "WORD", help: "only shades whose fibre has this word" },
+    OptionHelp { name: "weight-class", value: "N", help: "only shades of this weight class, 0 to 7" },
+    OptionHelp { name: "sold-out", value: "", help: "also shades that cannot be had" },
+];
+
+/// Which shades are wanted.
+#[derive(Default)]
+pub(super) struct Wanted {
+    card: Option<String>,
+    fibre: Option<String>,
+    weight_class: Option<u8>,
+    sold_out: bool,
+}
+
+impl Wanted {
+    /// Takes one of [`OPTIONS`]; `false` when it is none of them.
+    pub(super) fn take(&mut self, option: &str, args: &mut lexopt::Parser) -> Result<bool, String> {
+        match option {
+            "card" => self.card = Some(value(args, "--card", "the name of a card")?),
+            "fibre" => self.fibre = Some(value(args, "--fibre", "a fibre")?),
+            "weight-class" => {
+                let class = value(args, "--weight-class", "a whole number from 0 to 7")?;
+                if class > 7 {
+                    return Err(format!(
+                        "--weight-class needs a whole number from 0 to 7 after it, not '{class}'"
+                    ));
+                }
+                self.weight_class = Some(class);
+            }
+            "sold-out" => self.sold_out = true,
+            _ => return Ok(false),
+        }
+        Ok(true)
+    }
+}
+
+/// Shades from one or several cards, as one list.
+pub(super) struct Shades {
+    file: PathBuf,
+    /// All shades in turn.
+    pub(super) card: ShadeCard,
+    /// Name of each card and how many shades it gave.
+    cards: Vec<(String, usize)>,
+    /// The project, when the file is one.
+    pub(super) project: Option<Project>,
+    /// Columns of a table that were left out.
+    ignored_columns: Vec<String>,
+}
+
+/// Where the shades come from.
+#[derive(Serialize)]
+pub(super) struct SourceOut<'a> {
+    file: String,
+    cards: Vec<CardOut<'a>>,
+    ignored_columns: &'a [String],
+    /// Shades left when the options have narrowed them down.
+    shades_considered: usize,
+}
+
+#[derive(Serialize)]
+struct CardOut<'a> {
+    name: &'a str,
+    shades: usize,
+}
+
+/// What shades cost.
+#[derive(Serialize)]
+pub(super) struct CostOut<'a> {
+    known: f64,
+    balls: u32,
+    /// Shades with balls to buy and no price.
+    unpriced: Vec<&'a str>,
+}
+
+impl Shades {
+    /// Reads the shades of a file; a project without shade cards has none yet.
+    pub(super) fn open(path: &Path) -> Result<Self, String> {
+        let whole = |card: ShadeCard| Self {
+            file: path.to_owned(),
+            cards: vec![(card.name.clone(), card.shades().len())],
+            card,
+            project: None,
+            ignored_columns: Vec::new(),
+        };
+        if has_ending(path, "csv") || has_ending(path, "tsv") {
+            let bytes = file::read_bytes(path).map_err(|e| e.to_string())?;
+            let read =
+                file::shades_from_csv(&bytes, &path.display().to_string()).map_err(|e| e.to_string())?;
+            let name = path.file_stem().unwrap_or_default().to_string_lossy();
+            let card = ShadeCard::new(name, read.shades).map_err(|(_, e)| at(path, &e.to_string()))?;
+            return Ok(Self { ignored_columns: read.ignored, ..whole(card) });
+        }
+        match file::load_card(path) {
+            Ok(card) => Ok(whole(card)),
+            Err(FileError { problem: Problem::NotACard, .. }) => Self::of_project(path),
+            Err(error) => Err(error.to_string()),
+        }
+    }
+
+    fn of_project(path: &Path) -> Result<Self, String> {
+        let project = file::load(path).map_err(|error| match error.problem {
+            Problem::OtherFormat(_) | Problem::Syntax(_) => at(
+                path,
+                "this is neither a shade card, a project nor a table whose name ends in .csv: choose one of these",
+            ),
+            _ => error.to_string(),
+        })?;
+        let shades = project.shade_cards.iter().flat_map(|card| card.shades().iter().cloned()).collect();
+        let card = ShadeCard::new("", shades).map_err(|(_, e)| at(path, &e.to_string()))?;
+        let cards = project.shade_cards.iter().map(|card| (card.name.clone(), card.shades().len())).collect();
+        Ok(Self { file: path.to_owned(), card, cards, project: Some(project), ignored_columns: Vec::new() })
+    }
+
+    /// Places of the wanted shades.
+    pub(super) fn wanted(&self, wanted: &Wanted) -> Result<Vec<usize>, String> {
+        if self.card.shades().is_empty() {
+            let mend =
+                if self.project.is_some() { "put a shade card in it or name a card" } else { "add some" };
+            return Err(at(&self.file, &format!("there are no shades in it: {mend}")));
+        }
+        if let Some(name) = &wanted.card
+            && !self.cards.iter().any(|(card, _)| card.eq_ignore_ascii_case(name))
+        {
+            let names: Vec<&str> = self.cards.iter().map(|(name, _)| name.as_str()).collect();
+            return Err(at(&self.file, &format!("there is no card '{name}': it has {}", names.join(", "))));
+        }
+        let available = if wanted.sold_out { Available::Any } else { Available::ToBeHad };
+        let query = ShadeQuery { weight_class: wanted.weight_class, available, ..ShadeQuery::default() };
+        let mut places = query.run(&self.card);
+        let word = wanted.fibre.as_ref().map(|fibre| fibre.to_lowercase());
+        places.retain(|place| {
+            let on_card =
+                wanted.card.as_ref().is_none_or(|name| self.card_of(*place).eq_ignore_ascii_case(name));
+            let fibre = || self.card.shades()[*place].fibre.to_lowercase();
+            on_card && word.as_ref().is_none_or(|word| fibre().contains(word))
+        });
+        Ok(places)
+    }
+
+    /// The card a shade stands on.
+    fn card_of(&self, place: usize) -> &str {
+        let mut end = 0;
+        let card = self.cards.iter().find(|(_, shades)| {
+            end += shades;
+            place < end
+        });
+        card.map_or("", |(name, _)| name)
+    }
+
+    /// The place of a shade by its name or code, whatever its capitals.
+    pub(super) fn named(&self, option: &str, name: &str) -> Result<usize, String> {
+        let shades = self.card.shades();
+        let is = |text: &str| text.trim().to_lowercase() == name.trim().to_lowercase();
+        let places: Vec<usize> =
+            (0..shades.len()).filter(|i| is(&shades[*i].name) || is(&shades[*i].code)).collect();
+        match places[..] {
+            [place] => Ok(place),
+            [] => {
+                let near =
+                    |place: &usize| distance(&shades[*place].name.to_lowercase(), &name.to_lowercase());
+                let nearest = (0..shades.len().min(MAX_SHADES)).min_by_key(near);
+                let hint = nearest
+                    .map_or_else(String::new, |place| format!(": did you mean {}?", shades[place].name));
+                Err(format!("{option}: there is no shade '{name}'{hint}"))
+            }
+            _ => Err(format!(
+                "{option}: {} shades are called '{name}': name one by its code, or choose a card with --card",
+                places.len()
+            )),
+        }
+    }
+
+    pub(super) fn shade_out(&self, place: usize) -> ShadeOut<'_> {
+        ShadeOut::new(self.card_of(place), &self.card.shades()[place])
+    }
+
+    pub(super) fn source_out(&self, considered: usize) -> SourceOut<'_> {
+        SourceOut {
+            file: self.file.display().to_string(),
+            cards: self.cards.iter().map(|(name, shades)| CardOut { name, shades: *shades }).collect(),
+            ignored_columns: &self.ignored_columns,
+            shades_considered: considered,
+        }
+    }
+
+    pub(super) fn cost_out(&self, cost: &SetCost) -> CostOut<'_> {
+        let shades = self.card.shades();
+        CostOut {
+            known: super::colour_json::rounded(cost.known),
+            balls: cost.balls.iter().sum(),
+            unpriced: cost.unpriced.iter().map(|place| shades[*place].name.as_str()).collect(),
+        }
+    }
+}
+
+/// Colours after an option, divided by commas.
+pub(super) fn colours_value(args: &mut lexopt::Parser, option: &str) -> Result<Vec<Colour>, String> {
+    let text: String = value(args, option, "colours like '#1f2a4d,#d8cbb2'")?;
+    text.split(',').map(|part| Colour::from_hex(part).map_err(|e| format!("{option}: {e}"))).collect()
+}
+
+fn has_ending(path: &Path, ending: &str) -> bool {
+    path.extension().is_some_and(|found| found.eq_ignore_ascii_case(ending))
+}
+
+fn at(path: &Path, message: &str) -> String {
+    format!("{}: {message}", path.display())
+}
