@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use crate::colour::Colour;
+use crate::export::json::{finely_rounded, key, rounded};
 use crate::yarn::{Shade, Stock};
 
 /// A colour under D65 in the systems other programs read.
@@ -86,26 +87,4 @@ impl<'a> ShadeOut<'a> {
             to_be_had: shade.stock != Stock::Out,
         }
     }
-}
-
-/// To a thousandth.
-pub(super) fn rounded(value: f64) -> f64 {
-    // Adding 0 turns a negative zero into a plain one.
-    (value * 1000.0).round() / 1000.0 + 0.0
-}
-
-/// To a hundred-thousandth, for what runs from 0 to 1.
-pub(super) fn finely_rounded(value: f64) -> f64 {
-    (value * 100_000.0).round() / 100_000.0 + 0.0
-}
-
-/// A name on screen as a key: `Long colour changes` is `long_colour_changes`.
-pub(super) fn key(name: &str) -> String {
-    name.to_lowercase().replace([' ', '-'], "_")
-}
-
-/// Indented JSON and a line end.
-pub(super) fn text(value: &impl Serialize) -> String {
-    // Plain numbers and words cannot fail to be written.
-    serde_json::to_string_pretty(value).unwrap_or_default() + "\n"
 }

@@ -6,10 +6,11 @@ use lexopt::Arg;
 use serde::Serialize;
 
 use super::args::{OptionHelp, known_names, unknown, value};
-use super::colour_json::{self, ColourOut, ShadeOut, key, rounded};
+use super::colour_json::{ColourOut, ShadeOut};
 use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::Colour;
+use crate::export::json::{self, key, rounded};
 use crate::project::Project;
 use crate::yarn::{Candidate, Matched, Wish, match_palette};
 
@@ -60,7 +61,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
         total_difference_ciede2000: rounded(found.total_difference),
         cost: shades.cost_out(&found.cost),
     };
-    print(&colour_json::text(&out));
+    print(&(json::text(&out) + "\n"));
     Ok(())
 }
 

@@ -6,8 +6,9 @@ use lexopt::Arg;
 use serde::Serialize;
 
 use super::args::{OptionHelp, known_names, unknown, value};
-use super::colour_json::{self, ColourOut, finely_rounded, key, rounded};
+use super::colour_json::ColourOut;
 use super::print;
+use crate::export::json::{self, finely_rounded, key, rounded};
 use crate::file::{Loaded, load_picture};
 use crate::photo::{
     Balance, Depth, ErrorEstimate, MAX_FOUND, PhotoWarning, Picture, Reference, Region, Spread, Watch,
@@ -45,7 +46,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     let job = job_asked(args)?;
     let loaded = load_picture(&job.picture, &Watch::nobody()).map_err(|e| e.to_string())?;
     let reading = read(&job, &loaded).map_err(|e| format!("{}: {e}", job.picture.display()))?;
-    print(&colour_json::text(&reading));
+    print(&(json::text(&reading) + "\n"));
     Ok(())
 }
 

@@ -7,10 +7,11 @@ use lexopt::Arg;
 use serde::Serialize;
 
 use super::args::{OptionHelp, known_names, unknown, value};
-use super::colour_json::{self, ColourOut, ShadeOut, finely_rounded, rounded};
+use super::colour_json::{ColourOut, ShadeOut};
 use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::{Colour, SetQuality, Vision};
+use crate::export::json::{self, finely_rounded, rounded};
 use crate::yarn::SetCost;
 use crate::yarn::best_sets::{SetParts, SetRequest, SetWeights, ShadeSet, best_sets};
 
@@ -78,7 +79,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
         wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),
         sets: found.sets.iter().enumerate().map(|(i, set)| SetOut::new(i + 1, set, &shades)).collect(),
     };
-    print(&colour_json::text(&out));
+    print(&(json::text(&out) + "\n"));
     Ok(())
 }
 

@@ -7,9 +7,10 @@ use serde::Serialize;
 use super::args::{OptionHelp, distance, value};
 use super::colour_json::ShadeOut;
 use crate::colour::Colour;
+use crate::export::json::rounded;
 use crate::file::{self, FileError, Problem};
 use crate::project::Project;
-use crate::yarn::{Available, MAX_SHADES, SetCost, ShadeCard, ShadeQuery};
+use crate::yarn::{Available, SetCost, ShadeCard, ShadeQuery};
 
 /// The options that narrow the shades down.
 pub(super) const OPTIONS: &[OptionHelp] = &[
@@ -174,7 +175,7 @@ impl Shades {
             [] => {
                 let near =
                     |place: &usize| distance(&shades[*place].name.to_lowercase(), &name.to_lowercase());
-                let nearest = (0..shades.len().min(MAX_SHADES)).min_by_key(near);
+                let nearest = (0..shades.len()).min_by_key(near);
                 let hint = nearest
                     .map_or_else(String::new, |place| format!(": did you mean {}?", shades[place].name));
                 Err(format!("{option}: there is no shade '{name}'{hint}"))
@@ -202,7 +203,7 @@ impl Shades {
     pub(super) fn cost_out(&self, cost: &SetCost) -> CostOut<'_> {
         let shades = self.card.shades();
         CostOut {
-            known: super::colour_json::rounded(cost.known),
+            known: rounded(cost.known),
             balls: cost.balls.iter().sum(),
             unpriced: cost.unpriced.iter().map(|place| shades[*place].name.as_str()).collect(),
         }

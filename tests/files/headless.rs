@@ -6,22 +6,23 @@ use std::process::{Command, Output};
 
 use serde_json::Value;
 
-fn run<I: IntoIterator<Item = S>, S: AsRef<std::ffi::OsStr>>(args: I) -> Output {
+pub fn run<I: IntoIterator<Item = S>, S: AsRef<std::ffi::OsStr>>(args: I) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_huegauge"));
     // No display: a headless command must not want one.
     command.env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY").args(args).output().unwrap()
 }
 
-fn demo(name: &str) -> PathBuf {
+/// The path of a file of `demo-projects`.
+pub fn demo(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects").join(name)
 }
 
-fn yoke() -> String {
+pub fn yoke() -> String {
     demo("skerrow-yoke.ron").display().to_string()
 }
 
 /// Asserts exit code 2, nothing on standard output and one line on standard error with these parts.
-fn refused(args: &[&str], parts: &[&str]) {
+pub fn refused(args: &[&str], parts: &[&str]) {
     let output = run(args);
     assert_eq!(output.status.code(), Some(2), "{args:?}");
     assert!(output.stdout.is_empty(), "{args:?}");
@@ -33,7 +34,8 @@ fn refused(args: &[&str], parts: &[&str]) {
     }
 }
 
-fn ok(args: &[&str]) -> String {
+/// What a command that succeeds prints.
+pub fn ok(args: &[&str]) -> String {
     let output = run(args);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     assert!(output.stderr.is_empty());
@@ -43,7 +45,23 @@ fn ok(args: &[&str]) -> String {
 #[test]
 fn help_names_every_command_and_version_is_one_line() {
     let help = ok(&["--help"]);
-    for word in ["export PROJECT", "inspect PROJECT", "--chart", "--yardage", "--px", "--symbols", "--dpi"] {
+    for word in [
+        "export PROJECT",
+        "inspect PROJECT",
+        "photo PICTURE",
+        "match SHADES",
+        "sets SHADES",
+        "--chart",
+        "--yardage",
+        "--px",
+        "--symbols",
+        "--dpi",
+        "--reference",
+        "--yarn",
+        "--wish",
+        "--pin",
+        "--weight-class",
+    ] {
         assert!(help.contains(word), "{word}");
     }
     assert_eq!(ok(&["--version"]), format!("huegauge {}\n", env!("CARGO_PKG_VERSION")));

@@ -1,10 +1,16 @@
 //! Files as a user meets them: projects, exports and the headless commands.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "test helpers stop their test")]
 
+#[path = "../common/mod.rs"]
+mod common;
+
 mod arbitrary;
 mod arbitrary_material;
 mod chart_pictures;
 mod headless;
+mod headless_colour;
+mod headless_inspect;
+mod headless_photo;
 mod hostile;
 mod pictures;
 mod round_trip;

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::rounded;
 use crate::chart::{BasicShape, Cell, EvenCount, RegionFit, RepeatFit, motif_fit, region_fit};
+use crate::export::json::rounded;
 use crate::knit::Gauge;
 use crate::project::Project;
 use crate::yarn::WeightClass;

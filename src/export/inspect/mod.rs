@@ -4,9 +4,13 @@
 //! never renamed. Rows count from 1 at the bottom, stitches from 1 at the right, as knitters count.
 
 mod fit;
+mod material;
+mod pieces;
+mod shopping;
 
 use serde::Serialize;
 
+use super::json::{self, rounded};
 use crate::knit::{Construction, Estimate, Technique};
 use crate::project::Project;
 use crate::project::figures::{Figures, Size};
@@ -14,8 +18,7 @@ use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
 
 /// The figures as indented JSON, keys in a fixed order.
 pub fn json(project: &Project, figures: &Figures) -> String {
-    // Plain numbers and words cannot fail to be written.
-    serde_json::to_string_pretty(&Inspection::new(project, figures)).unwrap_or_default()
+    json::text(&Inspection::new(project, figures))
 }
 
 #[derive(Serialize)]
@@ -34,6 +37,13 @@ struct Inspection<'a> {
     yarn_total: Total,
     motif_fit: fit::Motifs,
     repeat_fit: fit::Around,
+    material: material::MaterialOut<'a>,
+    pieces: Vec<pieces::PieceOut<'a>>,
+    pace_stitches_per_minute: f64,
+    sizes: Vec<pieces::SizeOut<'a>>,
+    /// Absent when the pieces cannot be worked in the chosen size; see its `problem`.
+    pieces_yarn: Option<shopping::PiecesYarnOut<'a>>,
+    shade_cards: Vec<shopping::CardOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -146,9 +156,19 @@ struct Total {
     balls: u64,
 }
 
-/// To a thousandth: finer than anything that can be measured.
-fn rounded(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
+const fn technique_key(technique: Technique) -> &'static str {
+    match technique {
+        Technique::Stranded => "stranded",
+        Technique::Intarsia => "intarsia",
+        Technique::Stripes => "stripes",
+    }
+}
+
+const fn construction_key(construction: Construction) -> &'static str {
+    match construction {
+        Construction::InTheRound => "in_the_round",
+        Construction::Flat => "flat",
+    }
 }
 
 impl<'a> Inspection<'a> {
@@ -161,15 +181,8 @@ impl<'a> Inspection<'a> {
                 LengthUnit::Imperial => "imperial",
             },
             gauge: Gauge::new(plan.gauge),
-            technique: match plan.technique {
-                Technique::Stranded => "stranded",
-                Technique::Intarsia => "intarsia",
-                Technique::Stripes => "stripes",
-            },
-            construction: match plan.construction {
-                Construction::InTheRound => "in_the_round",
-                Construction::Flat => "flat",
-            },
+            technique: technique_key(plan.technique),
+            construction: construction_key(plan.construction),
             chart: Chart::new(project),
             size: Sizes {
                 chart: figures.chart_size.into(),
@@ -189,6 +202,12 @@ impl<'a> Inspection<'a> {
             yarn_total: total(figures),
             motif_fit: fit::Motifs::new(project),
             repeat_fit: fit::Around::new(&figures.repeat_fit),
+            material: material::MaterialOut::new(project),
+            pieces: pieces::pieces(project),
+            pace_stitches_per_minute: rounded(project.pieces.pace.per_minute()),
+            sizes: pieces::sizes(project),
+            pieces_yarn: shopping::PiecesYarnOut::new(project),
+            shade_cards: project.shade_cards.iter().map(|card| shopping::CardOut::new(card)).collect(),
         }
     }
 }

@@ -1,0 +1,200 @@
+//! What the piece must withstand, its fibre, and the swatches that were knitted first.
+
+use serde::Serialize;
+
+use super::{Range, construction_key};
+use crate::export::json::{finely_rounded, key, rounded};
+use crate::knit::MeasuredGauge;
+use crate::project::{LoggedSwatch, Material, Project};
+use crate::yarn::{Blend, Needs};
+
+/// The material of the project; what was not answered or chosen is absent.
+#[derive(Serialize)]
+pub(super) struct MaterialOut<'a> {
+    needs: Option<NeedsOut>,
+    blend: Option<BlendOut>,
+    swatches: Vec<SwatchOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct NeedsOut {
+    piece: String,
+    wear: String,
+    climate: String,
+    wearer: String,
+    moisture: String,
+    stitches: String,
+    skin: String,
+    stretch: String,
+    washing: String,
+    gift: bool,
+}
+
+#[derive(Serialize)]
+struct BlendOut {
+    name: String,
+    parts: Vec<PartOut>,
+}
+
+#[derive(Serialize)]
+struct PartOut {
+    fibre: String,
+    percent: f64,
+}
+
+#[derive(Serialize)]
+struct SwatchOut<'a> {
+    yarn: &'a str,
+    metres_per_100g: f64,
+    needle_mm: f64,
+    fabric: String,
+    construction: &'static str,
+    counted_stitches: u32,
+    counted_rows: u32,
+    before_washing: Option<GaugeOut>,
+    after_washing: Option<GaugeOut>,
+    /// Of this swatch and all like it (yarn, needle, stitch, construction) together.
+    with_swatches_like_it: Option<PooledOut>,
+    wash_change: Option<WashOut>,
+    weighed: Option<WeighedOut>,
+    notes: &'a str,
+}
+
+/// A gauge and how far counting half a stitch wrong moves it.
+#[derive(Serialize)]
+struct GaugeOut {
+    stitches_per_10_cm: f64,
+    stitches_per_10_cm_low: f64,
+    stitches_per_10_cm_high: f64,
+    rows_per_10_cm: f64,
+    rows_per_10_cm_low: f64,
+    rows_per_10_cm_high: f64,
+}
+
+#[derive(Serialize)]
+struct PooledOut {
+    swatches: usize,
+    washed: bool,
+    gauge: GaugeOut,
+}
+
+#[derive(Serialize)]
+struct WashOut {
+    #[serde(rename = "width_percent")]
+    width: f64,
+    #[serde(rename = "length_percent")]
+    length: f64,
+    #[serde(rename = "area_percent")]
+    area: f64,
+}
+
+#[derive(Serialize)]
+struct WeighedOut {
+    grams: f64,
+    metres_per_stitch: f64,
+    /// Against the model at the swatch's gauge; absent while the swatch has no size.
+    loop_length_cm: Option<Range>,
+    over_model_percent: Option<f64>,
+    within_model: Option<bool>,
+}
+
+impl<'a> MaterialOut<'a> {
+    pub(super) fn new(project: &'a Project) -> Self {
+        let material = &project.material;
+        Self {
+            needs: material.needs.map(NeedsOut::new),
+            blend: material.blend.as_ref().map(BlendOut::new),
+            swatches: material.swatches.iter().map(|logged| SwatchOut::new(material, logged)).collect(),
+        }
+    }
+}
+
+impl NeedsOut {
+    fn new(needs: Needs) -> Self {
+        Self {
+            piece: key(needs.piece.key()),
+            wear: key(needs.wear.key()),
+            climate: key(needs.climate.key()),
+            wearer: key(needs.wearer.key()),
+            moisture: key(needs.moisture.key()),
+            stitches: key(needs.stitches.key()),
+            skin: key(needs.skin.key()),
+            stretch: key(needs.stretch.key()),
+            washing: key(needs.washed().key()),
+            gift: needs.gift,
+        }
+    }
+}
+
+impl BlendOut {
+    fn new(blend: &Blend) -> Self {
+        let part = |(fibre, percent): &(crate::yarn::Fibre, f64)| PartOut {
+            fibre: key(fibre.key()),
+            percent: rounded(*percent),
+        };
+        Self { name: blend.name(), parts: blend.parts().iter().map(part).collect() }
+    }
+}
+
+impl<'a> SwatchOut<'a> {
+    fn new(material: &Material, logged: &'a LoggedSwatch) -> Self {
+        let swatch = &logged.swatch;
+        let (swatches, pooled) = material.gauge_with_likes(logged);
+        Self {
+            yarn: &logged.yarn,
+            metres_per_100g: rounded(logged.grist.get()),
+            needle_mm: rounded(swatch.needle_mm),
+            fabric: key(swatch.fabric.name()),
+            construction: construction_key(swatch.construction),
+            counted_stitches: swatch.stitches(),
+            counted_rows: swatch.rows(),
+            before_washing: swatch.gauge_before().map(GaugeOut::new),
+            after_washing: swatch.gauge_after().map(GaugeOut::new),
+            with_swatches_like_it: pooled.map(|gauge| PooledOut {
+                swatches,
+                washed: gauge.washed,
+                gauge: GaugeOut::new(gauge),
+            }),
+            wash_change: swatch.wash_change().map(|change| WashOut {
+                width: rounded(change.width_percent),
+                length: rounded(change.length_percent),
+                area: rounded(change.area_percent),
+            }),
+            weighed: WeighedOut::new(logged),
+            notes: &swatch.notes,
+        }
+    }
+}
+
+impl GaugeOut {
+    fn new(measured: MeasuredGauge) -> Self {
+        Self {
+            stitches_per_10_cm: rounded(measured.gauge.stitches.get()),
+            stitches_per_10_cm_low: rounded(measured.stitches.0),
+            stitches_per_10_cm_high: rounded(measured.stitches.1),
+            rows_per_10_cm: rounded(measured.gauge.rows.get()),
+            rows_per_10_cm_low: rounded(measured.rows.0),
+            rows_per_10_cm_high: rounded(measured.rows.1),
+        }
+    }
+}
+
+impl WeighedOut {
+    /// `None` when the swatch was not weighed; a mass that cannot be does not enter a project.
+    fn new(logged: &LoggedSwatch) -> Option<Self> {
+        let grams = logged.swatch.weighed?.grams;
+        let metres_per_stitch = logged.swatch.metres_per_stitch(logged.grist).ok().flatten()?;
+        let calibration = logged.swatch.calibration(logged.grist).ok().flatten();
+        Some(Self {
+            grams: rounded(grams),
+            metres_per_stitch: finely_rounded(metres_per_stitch),
+            loop_length_cm: calibration.map(|found| Range {
+                low: rounded(found.loop_length.low),
+                likely: rounded(found.loop_length.likely),
+                high: rounded(found.loop_length.high),
+            }),
+            over_model_percent: calibration.map(|found| rounded(found.disagreement_percent)),
+            within_model: calibration.map(|found| found.within_model),
+        })
+    }
+}

@@ -1,0 +1,186 @@
+//! What `inspect` tells of material, pieces, sizes, their yarn and the shade cards.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use huegauge::colour::Colour;
+use huegauge::file;
+use huegauge::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize};
+use huegauge::project::{LoggedSwatch, Project};
+use huegauge::units::MetresPer100G;
+use huegauge::yarn::{Blend, Needs, PieceKind, Shade, ShadeCard, Stock};
+use serde_json::{Value, json};
+
+use crate::common::assert_near;
+use crate::headless::{demo, ok, yoke};
+
+fn inspected(path: &str) -> Value {
+    serde_json::from_str(&ok(&["inspect", path])).unwrap()
+}
+
+fn saved(dir: &Path, project: &Project) -> Value {
+    let path = dir.join("project.ron");
+    file::save_atomic(&path, project).unwrap();
+    inspected(&path.display().to_string())
+}
+
+fn number(value: &Value, key: &str) -> f64 {
+    value[key].as_f64().unwrap_or_else(|| panic!("no number '{key}' in {value}"))
+}
+
+fn list<'a>(value: &'a Value, key: &str) -> &'a [Value] {
+    value[key].as_array().unwrap_or_else(|| panic!("no list '{key}' in {value}"))
+}
+
+/// 28 stitches and 33 rows on 10 cm: every length follows from its count by division.
+#[test]
+fn sizes_are_their_stitches_and_rows_over_the_gauge() {
+    let figures = inspected(&yoke());
+    let sizes = list(&figures, "sizes");
+    let names: Vec<&Value> = sizes.iter().map(|size| &size["name"]).collect();
+    assert_eq!(names, ["S", "M", "L"]);
+    assert_eq!(sizes.iter().filter(|size| size["chosen"] == true).count(), 1);
+    for size in sizes {
+        assert_eq!(size["problem"], Value::Null);
+        let mut minutes = 0.0;
+        for piece in list(size, "pieces") {
+            assert_near(
+                "start",
+                number(piece, "start_width_cm"),
+                number(piece, "start_stitches") / 2.8,
+                1e-3,
+            );
+            assert_near("end", number(piece, "end_width_cm"), number(piece, "end_stitches") / 2.8, 1e-3);
+            assert_near("length", number(piece, "length_cm"), number(piece, "rows") / 3.3, 1e-3);
+            assert_near("area", number(piece, "area_cm2"), number(piece, "stitches") / (2.8 * 3.3), 1e-3);
+            let rows: f64 = list(piece, "bands").iter().map(|band| number(band, "rows")).sum();
+            assert_eq!(rows, number(piece, "rows"));
+            // 20 stitches a minute.
+            minutes += number(piece, "copies") * number(piece, "stitches") / 20.0;
+        }
+        assert_near("hours", number(size, "hours"), minutes / 60.0, 1e-2);
+    }
+    // The yoke's chart of 24 stitches goes round 14, 15 and 17 times, as the printed pattern says.
+    let across: Vec<f64> = sizes
+        .iter()
+        .map(|size| &size["pieces"][2]["bands"][1])
+        .map(|band| {
+            assert_eq!(band["chart"]["divides"], true);
+            assert_eq!(number(&band["chart"], "repeat_stitches"), 24.0);
+            assert_eq!(number(&band["start"], "above_stitches"), number(&band["start"], "stitches") + 24.0);
+            number(&band["chart"], "repeats_across")
+        })
+        .collect();
+    assert_eq!(across, [14.0, 15.0, 17.0]);
+    let pieces: Vec<(&Value, &Value)> =
+        list(&figures, "pieces").iter().map(|piece| (&piece["name"], &piece["copies"])).collect();
+    assert_eq!(
+        pieces,
+        [(&json!("Body"), &json!(1)), (&json!("Sleeve"), &json!(2)), (&json!("Yoke"), &json!(1))]
+    );
+}
+
+#[test]
+fn every_figure_of_yarn_is_the_sum_of_its_lines() {
+    let figures = inspected(&yoke());
+    let yarn = &figures["pieces_yarn"];
+    let chosen = list(&figures, "sizes").iter().find(|size| size["chosen"] == true).unwrap();
+    assert_eq!(yarn["size"], chosen["name"]);
+    for key in ["metres_low", "metres_likely", "metres_high"] {
+        for piece in list(yarn, "pieces") {
+            for colour in list(piece, "colours") {
+                let lines: f64 = list(colour, "sum").iter().map(|line| number(line, key)).sum();
+                assert_near(key, number(colour, key), lines, 0.01);
+            }
+        }
+        let mut all = 0.0;
+        for colour in list(yarn, "colours") {
+            let of_pieces = list(yarn, "pieces").iter().flat_map(|piece| list(piece, "colours"));
+            let in_pieces = of_pieces.filter(|part| part["colour"] == colour["colour"]);
+            let pieces: f64 = in_pieces.map(|part| number(part, key)).sum();
+            let added: f64 = list(colour, "added").iter().map(|line| number(line, key)).sum();
+            assert_near(key, number(colour, key), pieces + added, 0.01);
+            all += number(colour, key);
+        }
+        assert_near(key, number(yarn, key), all, 0.01);
+    }
+    let cost: f64 = list(yarn, "colours").iter().map(|colour| number(colour, "cost")).sum();
+    assert_near("cost", number(yarn, "cost"), cost, 0.01);
+    // A stitch and its yarn: count times cm each, over 100, is metres.
+    let line = &yarn["pieces"][0]["colours"][0]["sum"][0];
+    assert_eq!((&line["what"], &line["of"]), (&json!("stitches"), &json!("stitches")));
+    let metres = number(line, "count") * number(line, "each_cm_likely") / 100.0;
+    assert_near("metres", metres / number(line, "metres_likely"), 1.0, 1e-3);
+    let stitches: f64 = list(yarn, "colours").iter().map(|colour| number(colour, "stitches")).sum();
+    assert_eq!(stitches, number(chosen, "stitches"));
+}
+
+#[test]
+fn material_and_shade_cards_are_told() {
+    let mut project = file::load(&demo("harbour-light-mittens.ron")).unwrap();
+    project.material.needs = Some(Needs { gift: true, ..Needs::preset(PieceKind::Mittens) });
+    project.material.blend = Some(Blend::parse("75 % wool, 25 % nylon").unwrap());
+    let how = (SwatchFabric::Stranded, Construction::InTheRound);
+    let grist = MetresPer100G::new(400.0).unwrap();
+    let mut logged = LoggedSwatch::new("Tern Bank fine", grist, 2.75, how, (30, 36)).unwrap();
+    logged.swatch.before = SwatchSize::new(10.0, 10.0).ok();
+    logged.swatch.after = SwatchSize::new(12.0, 9.0).ok();
+    logged.swatch.weighed = Some(SwatchOnScales { stitches: 30, rows: 38, grams: 6.0, scale_step_g: 0.1 });
+    project.material.swatches = vec![logged];
+    let shade = |name: &str, stock| Shade {
+        stock,
+        fibre: "wool".to_owned(),
+        weight_class: Some(1),
+        ..Shade::new(name, Colour::BLACK)
+    };
+    let shades =
+        vec![shade("Haar", Stock::Owned(2)), shade("Kelp", Stock::Out), shade("Peat", Stock::InStock)];
+    project.shade_cards = vec![Arc::new(ShadeCard::new("Tern Bank (invented)", shades).unwrap())];
+    let dir = tempfile::tempdir().unwrap();
+    let figures = saved(dir.path(), &project);
+
+    let material = &figures["material"];
+    assert_eq!((&material["needs"]["piece"], &material["needs"]["gift"]), (&json!("mittens"), &json!(true)));
+    // A gift is planned for the machine.
+    assert_eq!(material["needs"]["washing"], "machine");
+    let parts = json!([{"fibre": "wool", "percent": 75.0}, {"fibre": "nylon", "percent": 25.0}]);
+    assert_eq!(material["blend"]["parts"], parts);
+    let swatch = &material["swatches"][0];
+    assert_eq!((&swatch["fabric"], &swatch["construction"]), (&json!("stranded"), &json!("in_the_round")));
+    assert_eq!(number(&swatch["before_washing"], "stitches_per_10_cm"), 30.0);
+    assert_eq!(number(&swatch["after_washing"], "stitches_per_10_cm"), 25.0);
+    assert_eq!(number(&swatch["after_washing"], "rows_per_10_cm"), 40.0);
+    assert_eq!(number(&swatch["with_swatches_like_it"], "swatches"), 1.0);
+    let change = json!({"width_percent": 20.0, "length_percent": -10.0, "area_percent": 8.0});
+    assert_eq!(swatch["wash_change"], change);
+    // 6 g at 400 m per 100 g are 24 m, over 30 stitches by 38 rows and the two edges.
+    assert_near(
+        "metres a stitch",
+        number(&swatch["weighed"], "metres_per_stitch"),
+        24.0 / (30.0 * 40.0),
+        1e-5,
+    );
+    assert_near("loop", number(&swatch["weighed"]["loop_length_cm"], "likely"), 2.0, 1e-3);
+
+    let card = json!({
+        "name": "Tern Bank (invented)", "shades": 3, "owned_shades": 1, "sold_out_shades": 1,
+        "fibres": ["wool"], "weight_classes": [1],
+    });
+    assert_eq!(figures["shade_cards"], json!([card]));
+}
+
+#[test]
+fn what_is_not_chosen_is_absent_and_what_cannot_be_worked_says_why() {
+    let mut project = file::load(&demo("skerrow-yoke.ron")).unwrap();
+    project.pieces.sizes[1].body = huegauge::knit::pieces::Body::default();
+    project.pieces.chosen = 1;
+    let dir = tempfile::tempdir().unwrap();
+    let figures = saved(dir.path(), &project);
+    assert_eq!(figures["material"], json!({"needs": null, "blend": null, "swatches": []}));
+    assert_eq!(figures["shade_cards"], json!([]));
+    let problem = figures["sizes"][1]["problem"].as_str().unwrap();
+    assert!(problem.contains("Body") && problem.contains('M'), "{problem}");
+    assert_eq!(list(&figures["sizes"][1], "pieces").len(), 0);
+    assert_eq!(figures["sizes"][0]["problem"], Value::Null);
+    assert_eq!(figures["pieces_yarn"], Value::Null);
+}
