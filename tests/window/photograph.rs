@@ -281,7 +281,7 @@ fn without_a_card_every_reading_says_so_and_accepted_yarns_outlive_another_searc
     click(&mut screen, "Find the yarns");
     let names: Vec<&str> = photograph(&screen).yarns.iter().map(|yarn| yarn.name.as_str()).collect();
     assert_eq!(names, ["Lichen", "Yarn 1", "Yarn 2", "Yarn 3", "Yarn 4", "Yarn 5"]);
-    click(&mut screen, "As taken again");
+    click(&mut screen, "Drop the correction");
     assert!(photograph(&screen).light.is_none());
     assert_eq!(photograph(&screen).yarns[0].done().unwrap().sample.error.total(), error);
 }

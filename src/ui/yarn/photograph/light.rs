@@ -57,8 +57,9 @@ pub fn show(
             heading(ui, "The light");
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.add_space(STEP);
-                let tip = "Drop the correction";
-                if photograph.light.is_some() && ui.button("As taken again").on_hover_text(tip).clicked() {
+                let tip = "The picture and every reading as taken again";
+                if photograph.light.is_some() && ui.button("Drop the correction").on_hover_text(tip).clicked()
+                {
                     view.draft = None;
                     actions.push(photo(PhotoAction::SetReference(None)));
                 }
