@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::blank::NewProject;
 use super::command::Command;
+use super::photo_desk::PhotoAction;
 use super::state::{Dialog, Next, Purpose, ShapeKey};
 use super::view::ThemeChoice;
 use crate::chart;
@@ -64,6 +65,8 @@ pub enum Action {
     Recover(LeftBehind, bool),
     /// Light, dark, or as the system.
     SetTheme(ThemeChoice),
+    /// Something on the desk a photograph is read on.
+    Photo(PhotoAction),
 }
 
 impl Action {

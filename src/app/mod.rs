@@ -6,6 +6,7 @@ pub mod chart_commands;
 pub mod command;
 pub mod document;
 pub mod jobs;
+pub mod photo_desk;
 pub mod picker;
 mod rankings;
 pub mod state;

@@ -23,18 +23,19 @@ pub enum Picked {
 pub fn ask(purpose: &Purpose, suggestion: &Path) -> Picked {
     const TOO_FAST: Duration = Duration::from_millis(300);
     let mut dialog = rfd::FileDialog::new();
-    let folder = if matches!(purpose, Purpose::Open) { Some(suggestion) } else { suggestion.parent() };
+    let folder = if purpose.opens() { Some(suggestion) } else { suggestion.parent() };
     if let Some(folder) = folder.filter(|folder| folder.is_dir()) {
         dialog = dialog.set_directory(folder);
     }
     if let Some(name) = suggestion.file_name() {
         dialog = dialog.set_file_name(name.to_string_lossy());
     }
-    let (kind, extension) = kind(purpose);
-    dialog = dialog.add_filter(kind, &[extension]);
+    // Cameras like capitals, and some pickers tell them from small letters.
+    let kinds = extensions(purpose).into_iter().flat_map(|kind| [kind.to_owned(), kind.to_uppercase()]);
+    dialog = dialog.add_filter(kind(purpose).0, &kinds.collect::<Vec<_>>());
     let start = Instant::now();
     let path = match purpose {
-        Purpose::Open => dialog.pick_file(),
+        Purpose::Open | Purpose::Photograph => dialog.pick_file(),
         Purpose::Save(_) | Purpose::Chart | Purpose::Yardage => dialog.save_file(),
     };
     match path {
@@ -50,12 +51,21 @@ pub const fn kind(purpose: &Purpose) -> (&'static str, &'static str) {
         Purpose::Open | Purpose::Save(_) => ("Huegauge project", "ron"),
         Purpose::Chart => ("PNG picture", "png"),
         Purpose::Yardage => ("CSV table", "csv"),
+        Purpose::Photograph => ("Photograph", "jpg"),
+    }
+}
+
+/// Every extension a file for this purpose may have.
+pub fn extensions(purpose: &Purpose) -> Vec<&'static str> {
+    match purpose {
+        Purpose::Photograph => vec!["jpg", "jpeg", "png", "webp", "tif", "tiff"],
+        _ => vec![kind(purpose).1],
     }
 }
 
 /// Adds the extension when a name to be written has none.
 pub fn with_extension(path: PathBuf, purpose: &Purpose) -> PathBuf {
-    if matches!(purpose, Purpose::Open) || path.extension().is_some() {
+    if purpose.opens() || path.extension().is_some() {
         return path;
     }
     path.with_extension(kind(purpose).1)

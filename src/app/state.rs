@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::blank::NewProject;
 use super::document::Document;
 use super::jobs::Jobs;
+use super::photo_desk::{PhotoAnswer, PhotoDesk};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
 use crate::export::chart_picture::PictureOptions;
@@ -59,6 +60,8 @@ pub enum Answer {
     NoPicker(Purpose),
     /// Something done in the background that only speaks when it fails.
     Quiet(Result<(), String>),
+    /// What became of work on a photograph.
+    Photo(PhotoAnswer),
 }
 
 /// Fibres and blends in order for some needs, and what would change the order.
@@ -101,6 +104,15 @@ pub enum Purpose {
     Chart,
     /// Write the yardage table to it.
     Yardage,
+    /// Read colours off this photograph.
+    Photograph,
+}
+
+impl Purpose {
+    /// Whether the file is read; otherwise it is written.
+    pub const fn opens(&self) -> bool {
+        matches!(self, Self::Open | Self::Photograph)
+    }
 }
 
 /// What waits for the answer to "save your changes?".
@@ -243,6 +255,8 @@ pub struct State {
     pub may_close: bool,
     /// A save or an export under way, for the status bar.
     pub busy: Option<&'static str>,
+    /// The photograph that colours are read off.
+    pub photo: PhotoDesk,
     /// Whether the system's file picker may be asked; tests type paths instead.
     pub system_picker: bool,
     pub(super) home: Home,
@@ -279,6 +293,7 @@ impl State {
             chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             may_close: false,
             busy: None,
+            photo: PhotoDesk::default(),
             system_picker: true,
             jobs,
             figures_revision: None,

@@ -7,9 +7,10 @@ use super::action::Action;
 use super::blank::NewProject;
 use super::command::Command;
 use super::document::Document;
+use super::photo_desk::PhotoAction;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
-use super::{chart_commands, picker, rankings};
+use super::{chart_commands, photo_desk, picker, rankings};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
@@ -55,6 +56,7 @@ pub fn update(state: &mut State, action: Action) {
         }
         Action::Recover(work, wanted) => recover(state, &work, wanted),
         Action::SetTheme(theme) => set_theme(state, theme),
+        Action::Photo(action) => photo_desk::update(state, action),
     }
 }
 
@@ -102,6 +104,7 @@ pub fn collect(state: &mut State) {
             Answer::Picked(purpose, Some(path)) => picked(state, purpose, path),
             Answer::NoPicker(purpose) => ask_path(state, purpose),
             Answer::Quiet(Err(reason)) => state.complain(reason),
+            Answer::Photo(answer) => photo_desk::take(state, answer),
             Answer::Picked(_, None) | Answer::Quiet(Ok(())) => {}
         }
     }
@@ -335,7 +338,7 @@ fn saved(
 }
 
 /// Asks for a file: the system's picker on a thread, or a path typed by hand.
-fn pick(state: &mut State, purpose: Purpose) {
+pub(super) fn pick(state: &mut State, purpose: Purpose) {
     let suggestion = suggested_path(state, &purpose);
     if state.system_picker {
         let asked = purpose.clone();
@@ -362,11 +365,15 @@ fn ask_path(state: &mut State, purpose: Purpose) {
 fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
     let stem = picker::file_stem(&state.project().title);
     let name = match purpose {
-        Purpose::Open => String::new(),
+        Purpose::Open | Purpose::Photograph => String::new(),
         Purpose::Save(_) => format!("{stem}.ron"),
         Purpose::Chart => format!("{stem} chart.png"),
         Purpose::Yardage => format!("{stem} yardage.csv"),
     };
+    let photographs = state.photo.folder.as_ref().filter(|_| *purpose == Purpose::Photograph);
+    if let Some(folder) = photographs {
+        return folder.join(name);
+    }
     let folder = state
         .document
         .path()
@@ -379,6 +386,7 @@ fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
 fn picked(state: &mut State, purpose: Purpose, path: PathBuf) {
     match purpose {
         Purpose::Open => open(state, path),
+        Purpose::Photograph => photo_desk::update(state, PhotoAction::Open(path)),
         Purpose::Save(then) => write(state, path, then),
         Purpose::Chart => {
             let options = state.chart_export;

@@ -38,3 +38,8 @@ pub const fn demos() -> &'static [Demo] {
         demo!("low-tide-cowl.ron", "Low tide cowl"),
     ]
 }
+
+/// The demo photograph: its file name in `demo-projects/` and its bytes. Six balls of the invented
+/// Tern Bank Mill with a grey card under a warm lamp, made by the tests.
+pub const DEMO_PHOTOGRAPH: (&str, &[u8]) =
+    ("six-balls-invented.jpg", include_bytes!("../../demo-projects/six-balls-invented.jpg"));

@@ -32,11 +32,13 @@ use ron::ser::PrettyConfig;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-pub use demos::{Demo, demos};
+pub use demos::{DEMO_PHOTOGRAPH, Demo, demos};
 
 pub(crate) use error::one_line;
 pub use error::{FileError, Problem};
-pub use picture::{Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture};
+pub use picture::{
+    Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture, read_picture,
+};
 pub use place::Place;
 pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
 pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};

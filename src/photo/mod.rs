@@ -7,6 +7,7 @@ mod balance;
 mod cells;
 mod cluster;
 mod error;
+mod light;
 mod matrix;
 mod oklab;
 mod picture;

@@ -3,6 +3,8 @@
 // A test that cannot go on should stop, in helpers too (clippy exempts only the test functions).
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+#[path = "../common/mod.rs"]
+mod common;
 #[path = "../common/software_renderer.rs"]
 mod software_renderer;
 
@@ -11,5 +13,6 @@ mod canvas_cost;
 mod canvas_pictures;
 mod main_job;
 mod material;
+mod photograph;
 mod screen;
 mod yarn;

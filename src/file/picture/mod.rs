@@ -9,7 +9,7 @@ mod jpeg;
 mod profile;
 
 use std::fs::{self, File};
-use std::io::{BufRead, BufReader, Seek};
+use std::io::{BufRead, BufReader, Cursor, Read, Seek};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 
@@ -45,8 +45,24 @@ pub fn load_picture(path: &Path, watch: &Watch) -> Result<Loaded, PictureError> 
     load(path, watch).map_err(|problem| PictureError { file: path.display().to_string(), problem })
 }
 
+/// Opens a photograph that is in memory already; `name` stands for the file in errors.
+///
+/// # Errors
+/// [`PictureError`] naming the picture and the mend.
+pub fn read_picture(name: &str, bytes: &[u8], watch: &Watch) -> Result<Loaded, PictureError> {
+    let picture = if bytes.is_empty() {
+        Err(PictureProblem::Empty)
+    } else {
+        read(BufReader::new(Cursor::new(bytes)), watch)
+    };
+    picture.map_err(|problem| PictureError { file: name.to_owned(), problem })
+}
+
 fn load(path: &Path, watch: &Watch) -> Result<Loaded, PictureProblem> {
-    let mut file = open(path)?;
+    read(open(path)?, watch)
+}
+
+fn read(mut file: BufReader<impl Read + Seek>, watch: &Watch) -> Result<Loaded, PictureProblem> {
     let format = format_of(&mut file)?;
     if format == ImageFormat::Jpeg {
         jpeg::check(&mut file)?;
@@ -77,7 +93,7 @@ fn open(path: &Path) -> Result<BufReader<File>, PictureProblem> {
 }
 
 /// The format by the file's first bytes; its name does not matter.
-fn format_of(file: &mut BufReader<File>) -> Result<ImageFormat, PictureProblem> {
+fn format_of(file: &mut impl BufRead) -> Result<ImageFormat, PictureProblem> {
     let start = file.fill_buf().map_err(|e| PictureProblem::of_io(&e))?;
     let known = [ImageFormat::Jpeg, ImageFormat::Png, ImageFormat::WebP, ImageFormat::Tiff];
     let format = image::guess_format(start).ok().filter(|format| known.contains(format));
@@ -91,7 +107,11 @@ fn format_of(file: &mut BufReader<File>) -> Result<ImageFormat, PictureProblem> 
     })
 }
 
-fn decode(mut file: BufReader<File>, format: ImageFormat, watch: &Watch) -> Result<Loaded, PictureProblem> {
+fn decode(
+    mut file: BufReader<impl Read + Seek>,
+    format: ImageFormat,
+    watch: &Watch,
+) -> Result<Loaded, PictureProblem> {
     file.rewind().map_err(|e| PictureProblem::of_io(&e))?;
     let mut limits = Limits::no_limits();
     limits.max_alloc = Some(MAX_DECODER_BYTES);

@@ -6,7 +6,7 @@ use egui::{Key, TextEdit, Ui};
 
 use super::answers;
 use crate::app::Action;
-use crate::app::picker::{kind, with_extension};
+use crate::app::picker::{extensions, kind, with_extension};
 use crate::app::state::Purpose;
 use crate::ui::widgets::{caption, name};
 
@@ -17,6 +17,7 @@ pub const fn title(purpose: &Purpose) -> &'static str {
         Purpose::Save(_) => "Save the project",
         Purpose::Chart => "Export the chart",
         Purpose::Yardage => "Export the yardage",
+        Purpose::Photograph => "Open a photograph",
     }
 }
 
@@ -28,8 +29,8 @@ pub fn show(
     replaces: &mut bool,
     actions: &mut Vec<Action>,
 ) {
-    let (what, extension) = kind(purpose);
-    caption(ui, format!("{what} (.{extension}). No file picker of the system answers, so type the path."));
+    let (what, kinds) = (kind(purpose).0, extensions(purpose).join(", ."));
+    caption(ui, format!("{what} (.{kinds}). No file picker of the system answers, so type the path."));
     let edit = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY));
     name(&edit, "File path");
     // Asked before the field takes the cursor again, which would hide that it was given up.
@@ -41,7 +42,7 @@ pub fn show(
         *replaces = false;
     }
     let path = with_extension(PathBuf::from(text.trim()), purpose);
-    let opens = matches!(purpose, Purpose::Open);
+    let opens = purpose.opens();
     if let Some(hint) = hint(&path, opens) {
         caption(ui, hint);
     }

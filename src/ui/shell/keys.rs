@@ -16,6 +16,10 @@ pub fn keys(ui: &Ui, state: &State) -> Vec<Action> {
     let (first, then): (Vec<_>, Vec<_>) = Command::ALL.into_iter().partition(shifted);
     for command in first.into_iter().chain(then) {
         let Some(shortcut) = command.info().shortcut else { continue };
+        // A key that can do nothing here is left for the control that has the keyboard.
+        if !enabled(state, command) {
+            continue;
+        }
         let asked = match command {
             // The window system turns these three into events of their own.
             Command::Cut => !typing && taken(ui, &Event::Cut),
@@ -26,7 +30,7 @@ pub fn keys(ui: &Ui, state: &State) -> Vec<Action> {
             _ if typing => needs_no_letter(shortcut) && pressed(ui, shortcut),
             _ => pressed(ui, shortcut),
         };
-        if asked && enabled(state, command) {
+        if asked {
             actions.push(Action::Command(command));
         }
     }

@@ -1,0 +1,313 @@
+//! The desk a photograph is read on: the open picture, the light corrected on it, the yarns in it.
+//!
+//! Not saved with the project (the shades that come of it are) and kept when another project opens.
+//! All measuring runs on a thread; one task at a time, and the yarns that wait are read when it is done.
+
+mod shades;
+mod task;
+#[cfg(test)]
+mod tests;
+
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::{Arc, Mutex};
+use std::time::Instant;
+
+use super::state::{Purpose, State};
+use super::update::pick;
+use crate::colour::Colour;
+use crate::file::PictureNote;
+use crate::photo::{Balance, Picture, Preview, Reference, Region, YarnSample};
+
+pub use shades::{BallFacts, CardChoice, Pairing, pair, shades_of};
+pub use task::{PhotoAnswer, take};
+
+/// Most yarns on the desk.
+pub const MAX_YARNS: usize = 24;
+
+/// What the page about photographs asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PhotoAction {
+    /// Ask which photograph to open.
+    Pick,
+    /// Open this photograph.
+    Open(PathBuf),
+    /// Open the demo photograph.
+    OpenDemo,
+    /// Correct the light on this grey or white place; `None` shows the picture as taken.
+    SetReference(Option<Reference>),
+    /// Propose the yarns in the picture.
+    FindYarns,
+    /// Read the yarn in a region.
+    AddYarn(Region),
+    /// Read a yarn in another region.
+    MoveYarn(u64, Region),
+    /// Name a yarn.
+    RenameYarn(u64, String),
+    /// Accept a yarn, or make it a proposal again.
+    AcceptYarn(u64, bool),
+    /// Accept every yarn.
+    AcceptAll,
+    /// Take a yarn off the desk.
+    DropYarn(u64),
+    /// Read a yarn once more.
+    ReadAgain(u64),
+    /// Stop the work under way.
+    Cancel,
+    /// Put the accepted yarns on a shade card.
+    PutOnCard(CardChoice, BallFacts),
+    /// Knit each palette slot in a yarn of the desk; `None` leaves the slot as it is.
+    KnitIn(Vec<Option<u64>>, BallFacts),
+}
+
+/// The desk.
+#[derive(Default)]
+pub struct PhotoDesk {
+    /// The open photograph.
+    pub photograph: Option<Photograph>,
+    /// What is being worked on.
+    pub work: Option<Work>,
+    /// The folder the last photograph came from.
+    pub(super) folder: Option<PathBuf>,
+    next_number: u64,
+    /// Held while a file is decoded: a decoder that was told to stop may go on for a while, and two
+    /// large pictures at once would take twice the memory.
+    decoding: Arc<Mutex<()>>,
+}
+
+/// A photograph on the desk.
+pub struct Photograph {
+    /// Told apart by number.
+    pub number: u64,
+    /// Its file name, without the folder.
+    pub name: String,
+    /// The picture.
+    pub picture: Arc<Picture>,
+    /// What had to be assumed about it.
+    pub notes: Vec<PictureNote>,
+    /// To look at, as taken.
+    pub as_taken: Preview,
+    /// The light, once it was measured.
+    pub light: Option<CorrectedLight>,
+    /// The yarns, in the order they were found or drawn.
+    pub yarns: Vec<DeskYarn>,
+}
+
+/// The light of a photograph and the picture without it.
+pub struct CorrectedLight {
+    /// Told apart by number.
+    pub number: u64,
+    /// Where it was measured.
+    pub reference: Reference,
+    /// The correction.
+    pub balance: Arc<Balance>,
+    /// To look at, corrected.
+    pub preview: Preview,
+}
+
+/// A yarn in a photograph.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeskYarn {
+    /// Told apart by number.
+    pub id: u64,
+    /// What it is called; may be empty while it is typed.
+    pub name: String,
+    /// Where it is read.
+    pub region: Region,
+    /// Whether the knitter wants it; a proposal until then.
+    pub accepted: bool,
+    /// What was read.
+    pub reading: Reading,
+}
+
+/// What was read off a region.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Reading {
+    /// Not yet read.
+    Waiting,
+    /// Read.
+    Done(Box<YarnReading>),
+    /// Could not be read, and why.
+    Failed(String),
+}
+
+/// The colour of a yarn, light corrected, and what it was before.
+#[derive(Clone, Debug, PartialEq)]
+pub struct YarnReading {
+    /// With the light corrected as far as it could be.
+    pub sample: YarnSample,
+    /// The same region in the picture as taken.
+    pub as_taken: Colour,
+}
+
+impl DeskYarn {
+    /// The reading, once there is one.
+    pub fn done(&self) -> Option<&YarnReading> {
+        match &self.reading {
+            Reading::Done(reading) => Some(reading),
+            Reading::Waiting | Reading::Failed(_) => None,
+        }
+    }
+}
+
+/// What is being worked on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum TaskKind {
+    /// A file is decoded; its name.
+    Opening(String),
+    /// The light is measured and taken out.
+    Correcting,
+    /// Yarns are looked for.
+    Finding,
+    /// Yarns are read.
+    Reading,
+}
+
+/// Work under way.
+pub struct Work {
+    /// What it is.
+    pub kind: TaskKind,
+    /// When it began.
+    pub started: Instant,
+    number: u64,
+    cancel: Arc<AtomicBool>,
+    progress: Arc<AtomicU32>,
+}
+
+impl Work {
+    /// How much of it is done, `0..=1`.
+    pub fn progress(&self) -> f32 {
+        f32::from_bits(self.progress.load(Ordering::Relaxed))
+    }
+}
+
+impl PhotoDesk {
+    /// Whether something was asked for that is still under way; reading yarns goes on by itself.
+    pub fn is_busy(&self) -> bool {
+        self.work.as_ref().is_some_and(|work| work.kind != TaskKind::Reading)
+    }
+
+    /// Whether marks must stay as they are; the light may be measured anew while it is measured.
+    pub fn is_locked(&self) -> bool {
+        self.is_busy() && self.work.as_ref().is_none_or(|work| work.kind != TaskKind::Correcting)
+    }
+
+    fn number(&mut self) -> u64 {
+        self.next_number += 1;
+        self.next_number
+    }
+
+    fn yarn(&mut self, id: u64) -> Option<&mut DeskYarn> {
+        self.photograph.as_mut()?.yarns.iter_mut().find(|yarn| yarn.id == id)
+    }
+
+    /// Tells the work under way to stop and no longer waits for its answer.
+    fn stop(&mut self) -> Option<TaskKind> {
+        let work = self.work.take()?;
+        work.cancel.store(true, Ordering::Relaxed);
+        Some(work.kind)
+    }
+}
+
+impl Photograph {
+    /// The region moved and cut so that it lies inside the picture and can be measured where the
+    /// picture is large enough.
+    pub fn fitted(&self, region: Region) -> Region {
+        let fit = |start: u32, size: u32, end: u32| {
+            let size = size.clamp(Region::LEAST_SIDE.min(end), end);
+            (start.min(end - size), size)
+        };
+        let (x, width) = fit(region.x, region.width, self.picture.width());
+        let (y, height) = fit(region.y, region.height, self.picture.height());
+        Region { x, y, width, height }
+    }
+
+    /// The yarns that were accepted and read.
+    pub fn accepted(&self) -> impl Iterator<Item = (&DeskYarn, &YarnReading)> {
+        let accepted = self.yarns.iter().filter(|yarn| yarn.accepted);
+        accepted.filter_map(|yarn| Some((yarn, yarn.done()?)))
+    }
+
+    /// `Yarn 1`, `Yarn 2`, ...: the first that is free.
+    fn free_name(&self) -> String {
+        let is_free = |name: &String| self.yarns.iter().all(|yarn| yarn.name != *name);
+        (1..=self.yarns.len() + 1).map(|n| format!("Yarn {n}")).find(is_free).unwrap_or_default()
+    }
+
+    fn add(&mut self, id: u64, region: Region, accepted: bool, reading: Reading) {
+        let name = self.free_name();
+        self.yarns.push(DeskYarn { id, name, region, accepted, reading });
+    }
+}
+
+/// Carries out what the page asks.
+pub fn update(state: &mut State, action: PhotoAction) {
+    match action {
+        PhotoAction::Pick => pick(state, Purpose::Photograph),
+        PhotoAction::Open(path) => task::open(state, path),
+        PhotoAction::OpenDemo => task::open_demo(state),
+        PhotoAction::SetReference(Some(reference)) => task::correct(state, reference),
+        PhotoAction::SetReference(None) => as_taken(state),
+        PhotoAction::FindYarns => task::find(state),
+        PhotoAction::AddYarn(region) => add(state, region),
+        PhotoAction::MoveYarn(id, region) => change(state, id, |yarn| {
+            yarn.region = region;
+            yarn.reading = Reading::Waiting;
+        }),
+        PhotoAction::RenameYarn(id, name) => change(state, id, |yarn| yarn.name = name),
+        PhotoAction::AcceptYarn(id, accepted) => change(state, id, |yarn| yarn.accepted = accepted),
+        PhotoAction::AcceptAll => {
+            let yarns = state.photo.photograph.as_mut().map(|photograph| &mut photograph.yarns);
+            yarns.into_iter().flatten().for_each(|yarn| yarn.accepted = true);
+        }
+        PhotoAction::DropYarn(id) => {
+            if let Some(photograph) = &mut state.photo.photograph {
+                photograph.yarns.retain(|yarn| yarn.id != id);
+            }
+        }
+        PhotoAction::ReadAgain(id) => change(state, id, |yarn| yarn.reading = Reading::Waiting),
+        PhotoAction::Cancel => cancel(state),
+        PhotoAction::PutOnCard(choice, facts) => shades::put_on_card(state, &choice, &facts),
+        PhotoAction::KnitIn(yarns, facts) => shades::knit_in(state, &yarns, &facts),
+    }
+    task::read_waiting(state);
+}
+
+fn change(state: &mut State, id: u64, change: impl FnOnce(&mut DeskYarn)) {
+    if let Some(yarn) = state.photo.yarn(id) {
+        change(yarn);
+    }
+}
+
+/// The picture without correction again; every yarn is read anew.
+fn as_taken(state: &mut State) {
+    if matches!(state.photo.work.as_ref().map(|work| &work.kind), Some(TaskKind::Correcting)) {
+        state.photo.stop();
+    }
+    if let Some(photograph) = &mut state.photo.photograph {
+        photograph.light = None;
+        photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
+    }
+}
+
+fn add(state: &mut State, region: Region) {
+    let id = state.photo.number();
+    let Some(photograph) = &mut state.photo.photograph else { return };
+    if photograph.yarns.len() >= MAX_YARNS {
+        state.complain(format!("The desk holds {MAX_YARNS} yarns: drop one first."));
+        return;
+    }
+    let region = photograph.fitted(region);
+    photograph.add(id, region, true, Reading::Waiting);
+}
+
+/// Stops the work under way; what was there before stays.
+fn cancel(state: &mut State) {
+    if state.photo.stop() == Some(TaskKind::Reading)
+        && let Some(photograph) = &mut state.photo.photograph
+    {
+        for yarn in photograph.yarns.iter_mut().filter(|yarn| yarn.reading == Reading::Waiting) {
+            yarn.reading = Reading::Failed("stopped as asked: read it again".to_owned());
+        }
+    }
+}

@@ -1,0 +1,184 @@
+//! The accepted yarns on a shade card: what is the same for every ball is given once.
+
+use egui::{Button, Checkbox, ComboBox, RichText, TextEdit, Ui};
+
+use super::{PhotographView, photo};
+use crate::app::Action;
+use crate::app::photo_desk::{BallFacts, CardChoice, PhotoAction, Photograph};
+use crate::app::state::State;
+use crate::project::Project;
+use crate::ui::theme::{STEP, semibold};
+use crate::ui::widgets::{NumberField, caption, count_field, heading, name, row};
+use crate::units::{LengthUnit, MetresPer100G};
+use crate::yarn::{Blend, MAX_TEXT, PutUp, WeightClass};
+
+/// What the form remembers between frames.
+#[derive(Default)]
+pub struct BallForm {
+    /// What is the same for every ball.
+    pub facts: BallFacts,
+    /// The card chosen; `None` for a new one.
+    card: Option<usize>,
+    /// Name of a new card; `None` until it is typed, then the photograph's.
+    new_name: Option<String>,
+}
+
+/// Shows the section.
+pub fn show(
+    ui: &mut Ui,
+    state: &State,
+    photograph: &Photograph,
+    view: &mut PhotographView,
+    actions: &mut Vec<Action>,
+) {
+    let project = state.project();
+    let form = &mut view.balls;
+    heading(ui, "Put on a shade card");
+    card(ui, project, photograph, form);
+    ui.label(RichText::new("The same for every ball").family(semibold()));
+    facts(ui, project, &mut form.facts);
+    ui.add_space(STEP / 2.0);
+    let accepted = photograph.accepted().count();
+    let put = ui.add_enabled(accepted > 0, Button::new("Put on the shade card"));
+    let put = put.on_disabled_hover_text("Accept a yarn first, under Light and yarns");
+    if put.clicked() {
+        let choice =
+            form.card.map_or_else(|| CardChoice::New(new_name(photograph, form)), CardChoice::Existing);
+        // The next photograph of the same yarn goes on the same card.
+        form.card = Some(form.card.unwrap_or(project.shade_cards.len()));
+        actions.push(photo(PhotoAction::PutOnCard(choice, form.facts.clone())));
+    }
+    let count = photograph.yarns.len();
+    caption(
+        ui,
+        match (accepted, count) {
+            (0, 0) => "No yarn is read yet: find or draw the yarns first.".to_owned(),
+            (0, _) => "No yarn is accepted yet: tick the yarns you want under Light and yarns.".to_owned(),
+            (1, 1) => "The yarn goes on the card with its place in the picture and its error.".to_owned(),
+            _ => format!(
+                "{accepted} of {count} yarns go on the card, each with its place in the picture and its error."
+            ),
+        },
+    );
+    ui.add_space(STEP);
+}
+
+fn new_name(photograph: &Photograph, form: &BallForm) -> String {
+    form.new_name.clone().unwrap_or_else(|| {
+        photograph.name.rsplit_once('.').map_or(photograph.name.as_str(), |(stem, _)| stem).to_owned()
+    })
+}
+
+fn card(ui: &mut Ui, project: &Project, photograph: &Photograph, form: &mut BallForm) {
+    form.card = form.card.filter(|place| *place < project.shade_cards.len());
+    let title = |place: usize| project.shade_cards[place].name.clone();
+    row(ui, "Card", |ui| {
+        let combo = ComboBox::from_id_salt("card for the yarns")
+            .width(ui.available_width() - STEP)
+            .selected_text(form.card.map_or_else(|| "A new card".to_owned(), title))
+            .show_ui(ui, |ui| {
+                ui.selectable_value(&mut form.card, None, "A new card");
+                for place in 0..project.shade_cards.len() {
+                    ui.push_id(place, |ui| ui.selectable_value(&mut form.card, Some(place), title(place)));
+                }
+            });
+        name(&combo.response, "Card for the yarns");
+    });
+    if form.card.is_none() {
+        row(ui, "Name of the card", |ui| {
+            let mut text = new_name(photograph, form);
+            let edit = ui.add(
+                TextEdit::singleline(&mut text)
+                    .desired_width(ui.available_width() - 2.0 * STEP)
+                    .char_limit(MAX_TEXT),
+            );
+            name(&edit, "Name of the new card");
+            if edit.changed() {
+                form.new_name = Some(text);
+            }
+        });
+    }
+}
+
+fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
+    row(ui, "Fibre", |ui| {
+        let hint = project.material.blend.as_ref().map_or_else(|| "e.g. wool".to_owned(), Blend::name);
+        let edit = TextEdit::singleline(&mut facts.fibre)
+            .desired_width(ui.available_width() - 2.0 * STEP)
+            .char_limit(MAX_TEXT);
+        let response = ui.add(edit.hint_text(hint));
+        name(&response, "Fibre of the balls");
+    });
+    row(ui, "Weight class", |ui| {
+        let words = |class: Option<WeightClass>| {
+            class.map_or_else(
+                || "Not known".to_owned(),
+                |class| format!("{}  {}", class.number(), class.name()),
+            )
+        };
+        let combo = ComboBox::from_id_salt("weight class of the balls")
+            .width(ui.available_width() - STEP)
+            .selected_text(words(facts.weight_class))
+            .height(320.0)
+            .show_ui(ui, |ui| {
+                for class in std::iter::once(None).chain(WeightClass::ALL.map(Some)) {
+                    ui.selectable_value(&mut facts.weight_class, class, words(class));
+                }
+            });
+        name(&combo.response, "Weight class of the balls");
+    });
+    put_up(ui, project.units, &mut facts.put_up);
+    let mut priced = facts.ball_price.is_some();
+    row(ui, "Price", |ui| {
+        let known = ui.add(Checkbox::without_text(&mut priced)).on_hover_text("Tick when it is known");
+        name(&known, "The price is known");
+        let field = NumberField {
+            label: "Price of a ball",
+            suffix: " a ball",
+            range: 0.0..=9999.0,
+            decimals: 2,
+            speed: 0.05,
+        };
+        let typed = ui.add_enabled_ui(priced, |ui| field.show(ui, facts.ball_price.unwrap_or(0.0))).inner;
+        facts.ball_price = priced.then(|| typed.or(facts.ball_price).unwrap_or(0.0));
+    });
+    row(ui, "At home, of each", |ui| {
+        if let Some(balls) = count_field(ui, "Balls at home", " balls", 0..=999, facts.balls_at_home) {
+            facts.balls_at_home = balls;
+        }
+    });
+    row(ui, "Dye lot", |ui| {
+        let edit = TextEdit::singleline(&mut facts.dye_lot)
+            .desired_width(ui.available_width() - 2.0 * STEP)
+            .char_limit(MAX_TEXT);
+        name(&ui.add(edit), "Dye lot of the balls");
+    });
+}
+
+/// Length and size of a ball; ticked, it starts from the usual.
+fn put_up(ui: &mut Ui, units: LengthUnit, put_up: &mut Option<PutUp>) {
+    let mut known = put_up.is_some();
+    let check = ui.add(Checkbox::new(&mut known, "Length and ball size are known"));
+    if check.changed() {
+        *put_up = known.then(PutUp::default);
+    }
+    let Some(now) = *put_up else { return };
+    let (mut grist, mut ball_g) = (now.grist.get(), now.ball_g());
+    row(ui, "Length", |ui| {
+        let suffix = format!(" {} in 100 g", units.yarn_suffix());
+        let range = units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX);
+        let field = NumberField { label: "Length in 100 g", suffix: &suffix, range, decimals: 0, speed: 1.0 };
+        if let Some(typed) = field.show(ui, units.from_metres(grist)) {
+            grist = MetresPer100G::clamped(units.to_metres(typed)).get();
+        }
+    });
+    row(ui, "Ball", |ui| {
+        let suffix = format!(" {}", units.mass_suffix());
+        let range = units.from_grams(1.0)..=units.from_grams(5000.0);
+        let field = NumberField { label: "Mass of a ball", suffix: &suffix, range, decimals: 2, speed: 0.5 };
+        if let Some(typed) = field.show(ui, units.from_grams(ball_g)) {
+            ball_g = units.to_grams(typed).clamp(1.0, 5000.0);
+        }
+    });
+    *put_up = Some(PutUp::new(grist, ball_g).unwrap_or(now));
+}
