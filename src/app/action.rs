@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use super::blank::NewProject;
 use super::command::Command;
+use super::shelf::ShelfAction;
 use super::state::{Dialog, Next, Purpose, ShapeKey};
-use super::view::ThemeChoice;
+use super::view::{Eyes, ThemeChoice};
 use crate::chart;
 use crate::export::chart_picture::PictureOptions;
 use crate::file::recovery::LeftBehind;
@@ -59,6 +60,10 @@ pub enum Action {
     Recover(LeftBehind, bool),
     /// Light, dark, or as the system.
     SetTheme(ThemeChoice),
+    /// Show colours through these eyes.
+    SeeThrough(Eyes),
+    /// Look for shades on the cards.
+    Shelf(ShelfAction),
 }
 
 impl Action {

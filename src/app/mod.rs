@@ -7,6 +7,7 @@ pub mod command;
 pub mod document;
 pub mod jobs;
 pub mod picker;
+pub mod shelf;
 pub mod state;
 pub mod update;
 pub mod view;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::blank::NewProject;
 use super::document::Document;
 use super::jobs::Jobs;
+use super::shelf::{Shelf, ShelfAnswer};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
 use crate::export::chart_picture::PictureOptions;
@@ -28,6 +29,8 @@ pub enum Answer {
     ShapeFit(ShapeKey, Option<Result<MotifFit, GridError>>),
     /// How a drawn motif fares.
     RegionFit(RegionKey, Option<RegionFit>),
+    /// Shades on the cards.
+    Shelf(ShelfAnswer),
     /// A project was read.
     Opened {
         /// Its file; `None` for a demo or a recovered copy.
@@ -215,6 +218,8 @@ pub struct State {
     pub figures: Option<Arc<Figures>>,
     /// Motif fits that were asked for.
     pub fits: Fits,
+    /// Shades to choose from, and what was looked for among them.
+    pub shelf: Shelf,
     /// Last used chart export options.
     pub chart_export: PictureOptions,
     /// Set when the window should close without more questions.
@@ -250,6 +255,7 @@ impl State {
             clipboard: None,
             figures: None,
             fits: Fits::default(),
+            shelf: Shelf::default(),
             chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             may_close: false,
             busy: None,

@@ -9,7 +9,7 @@ use super::command::Command;
 use super::document::Document;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
-use super::{chart_commands, picker};
+use super::{chart_commands, picker, shelf};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
@@ -53,6 +53,11 @@ pub fn update(state: &mut State, action: Action) {
         }
         Action::Recover(work, wanted) => recover(state, &work, wanted),
         Action::SetTheme(theme) => set_theme(state, theme),
+        Action::SeeThrough(eyes) => {
+            state.view.eyes = eyes;
+            state.view.stale.all = true;
+        }
+        Action::Shelf(action) => shelf::run(state, action),
     }
 }
 
@@ -71,6 +76,7 @@ pub fn collect(state: &mut State) {
                 state.fits.region_running = false;
                 state.fits.region = Some((key, fit));
             }
+            Answer::Shelf(answer) => shelf::take(state, answer),
             Answer::Opened { path, project: Ok(project) } => show(state, *project, path),
             Answer::Opened { path, project: Err(reason) } => {
                 if let Some(path) = path {
@@ -251,6 +257,7 @@ fn show(state: &mut State, project: Project, path: Option<PathBuf>) {
         ..ChartView::default()
     };
     state.figures = None;
+    state.shelf.clear();
     state.busy = None;
     state.refresh_figures();
 }
