@@ -159,22 +159,20 @@ fn mend(ui: &mut Ui, project: &Project, figures: &Figures, actions: &mut Vec<Act
 /// The weakest pair and what mending it costs, in whole sentences.
 fn costs(project: &Project, weak: &Touching, change: &LightnessChange) -> String {
     let name = |slot| name_of(project, slot);
-    let mut text = format!(
-        "Weakest: {} and {}, {:.0} L*. {} moves by {:.0} CIEDE2000",
+    let slot = project.palette.slots().get(change.slot);
+    let left = slot
+        .and_then(|slot| slot.shade())
+        .map_or_else(String::new, |shade| format!(" and is then no longer the shade {}", shade.name));
+    let mut sentences = vec![format!(
+        "Weakest: {} and {}, {:.0} L*. {} moves by {:.0} CIEDE2000{left}.",
         name(weak.contact.a),
         name(weak.contact.b),
         weak.value,
         name(change.slot),
         change.moved
-    );
-    let slot = project.palette.slots().get(change.slot);
-    if let Some(shade) = slot.and_then(|slot| slot.shade()) {
-        text += &format!(" and is then no longer the shade {}", shade.name);
-    }
-    text.push('.');
-    for pair in &change.nearer {
-        text +=
-            &format!(" It comes nearer to {}: {:.0} to {:.0} L*.", name(pair.other), pair.before, pair.after);
-    }
-    text
+    )];
+    sentences.extend(change.nearer.iter().map(|pair| {
+        format!("It comes nearer to {}: {:.0} to {:.0} L*.", name(pair.other), pair.before, pair.after)
+    }));
+    sentences.join(" ")
 }
