@@ -5,8 +5,9 @@ use std::path::PathBuf;
 use super::blank::NewProject;
 use super::command::Command;
 use super::photo_desk::PhotoAction;
+use super::shelf::ShelfAction;
 use super::state::{Dialog, Next, Purpose, ShapeKey};
-use super::view::ThemeChoice;
+use super::view::{Eyes, ThemeChoice};
 use crate::chart;
 use crate::export::chart_picture::PictureOptions;
 use crate::file::recovery::LeftBehind;
@@ -67,6 +68,10 @@ pub enum Action {
     SetTheme(ThemeChoice),
     /// Something on the desk a photograph is read on.
     Photo(PhotoAction),
+    /// Show colours through these eyes.
+    SeeThrough(Eyes),
+    /// Look for shades on the cards.
+    Shelf(ShelfAction),
 }
 
 impl Action {

@@ -44,9 +44,24 @@ impl<A: Send + 'static> Jobs<A> {
         work: impl FnOnce() -> A + Send + 'static,
         failed: impl FnOnce(String) -> A + Send + 'static,
     ) {
+        self.start_reporting(name, |_| work(), failed);
+    }
+
+    /// As [`Jobs::start`], for work that has answers on the way: each that it reports is sent at once.
+    pub fn start_reporting(
+        &self,
+        name: &str,
+        work: impl FnOnce(&dyn Fn(A)) -> A + Send + 'static,
+        failed: impl FnOnce(String) -> A + Send + 'static,
+    ) {
         let (sender, wake) = (self.sender.clone(), Arc::clone(&self.wake));
         let job = move || {
-            let answer = catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|reason| {
+            let report = |answer| {
+                // The window may be gone already; then nobody waits for the answer.
+                let _ = sender.send(answer);
+                wake();
+            };
+            let answer = catch_unwind(AssertUnwindSafe(|| work(&report))).unwrap_or_else(|reason| {
                 let reason = reason
                     .downcast_ref::<String>()
                     .map(String::as_str)
@@ -54,9 +69,7 @@ impl<A: Send + 'static> Jobs<A> {
                     .unwrap_or("unknown reason");
                 failed(format!("an internal fault: {reason}"))
             });
-            // The window may be gone already; then nobody waits for the answer.
-            let _ = sender.send(answer);
-            wake();
+            report(answer);
         };
         match self.place {
             Place::Inline => job(),
@@ -97,6 +110,21 @@ mod tests {
             std::thread::sleep(Duration::from_millis(1));
         };
         assert!(answer.unwrap_err().contains("boom"));
+    }
+
+    #[test]
+    fn answers_on_the_way_come_before_the_last() {
+        let jobs = Jobs::inline();
+        jobs.start_reporting(
+            "test",
+            |report| {
+                report(1);
+                report(2);
+                3
+            },
+            |_| 0,
+        );
+        assert_eq!(jobs.answers(), [1, 2, 3]);
     }
 
     #[test]

@@ -9,6 +9,7 @@ pub mod jobs;
 pub mod photo_desk;
 pub mod picker;
 mod rankings;
+pub mod shelf;
 pub mod state;
 pub mod update;
 pub mod view;

@@ -7,6 +7,7 @@ use super::blank::NewProject;
 use super::document::Document;
 use super::jobs::Jobs;
 use super::photo_desk::{PhotoAnswer, PhotoDesk};
+use super::shelf::{Shelf, ShelfAnswer};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
 use crate::export::chart_picture::PictureOptions;
@@ -34,6 +35,8 @@ pub enum Answer {
     StandIns(u64, Vec<StandIn>),
     /// Fibres in order; `None` when that could not be worked out.
     Fibres(Option<Box<FibreOrder>>),
+    /// Shades on the cards.
+    Shelf(ShelfAnswer),
     /// A project was read.
     Opened {
         /// Its file; `None` for a demo or a recovered copy.
@@ -249,6 +252,8 @@ pub struct State {
     pub stand_ins: Option<(u64, Vec<StandIn>)>,
     /// The newest order of fibres, maybe for other needs.
     pub fibres: Option<FibreOrder>,
+    /// Shades to choose from, and what was looked for among them.
+    pub shelf: Shelf,
     /// Last used chart export options.
     pub chart_export: PictureOptions,
     /// Set when the window should close without more questions.
@@ -290,6 +295,7 @@ impl State {
             fits: Fits::default(),
             stand_ins: None,
             fibres: None,
+            shelf: Shelf::default(),
             chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             may_close: false,
             busy: None,

@@ -10,7 +10,7 @@ use super::document::Document;
 use super::photo_desk::PhotoAction;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
-use super::{chart_commands, photo_desk, picker, rankings};
+use super::{chart_commands, photo_desk, picker, rankings, shelf};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
@@ -57,6 +57,11 @@ pub fn update(state: &mut State, action: Action) {
         Action::Recover(work, wanted) => recover(state, &work, wanted),
         Action::SetTheme(theme) => set_theme(state, theme),
         Action::Photo(action) => photo_desk::update(state, action),
+        Action::SeeThrough(eyes) => {
+            state.view.eyes = eyes;
+            state.view.stale.all = true;
+        }
+        Action::Shelf(action) => shelf::run(state, action),
     }
 }
 
@@ -83,6 +88,7 @@ pub fn collect(state: &mut State) {
                 state.fibres_running = false;
                 state.fibres = order.map(|order| *order).or(state.fibres.take());
             }
+            Answer::Shelf(answer) => shelf::take(state, answer),
             Answer::Opened { path, project: Ok(project) } => show(state, *project, path),
             Answer::Opened { path, project: Err(reason) } => {
                 if let Some(path) = path {
@@ -264,6 +270,7 @@ fn show(state: &mut State, project: Project, path: Option<PathBuf>) {
         ..ChartView::default()
     };
     state.figures = None;
+    state.shelf.clear();
     state.busy = None;
     state.refresh_figures();
 }

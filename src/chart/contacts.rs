@@ -73,6 +73,45 @@ pub fn contacts(grid: &Grid, region: Rect, gauge: Gauge, wrap: Wrap) -> Vec<Cont
     table.finish(gauge)
 }
 
+/// Cells looked at for the places of one pair, so that a click answers at once in any chart.
+const MOST_LOOKED_AT: usize = 200_000;
+
+/// Where two colours touch, as runs of cells of `contact.a` or `contact.b` beside or under one of the
+/// other, reading from where they first touch; at most `most` runs, from the first 200,000 cells.
+pub fn touching_places(grid: &Grid, region: Rect, contact: &Contact, most: usize) -> Vec<Rect> {
+    let region = region.intersect(grid.bounds());
+    let (a, b) = (Cell::slot(contact.a as u8), Cell::slot(contact.b as u8));
+    let other = |cell: Cell| match cell {
+        cell if cell == a => Some(b),
+        cell if cell == b => Some(a),
+        _ => None,
+    };
+    let rows = (MOST_LOOKED_AT / region.width.max(1) as usize).max(1) as u32;
+    let top = region.y + region.height;
+    let mut places: Vec<Rect> = Vec::new();
+    for y in contact.first.y..top.min(contact.first.y.saturating_add(rows)) {
+        for x in region.x..region.x + region.width {
+            let at = |dx: i64, dy: i64| {
+                let (x, y) = (u32::try_from(i64::from(x) + dx).ok()?, u32::try_from(i64::from(y) + dy).ok()?);
+                let point = Point::new(x, y);
+                region.contains(point).then(|| grid.get(point)).flatten()
+            };
+            let wanted = at(0, 0).and_then(other);
+            let touches = |neighbour: Option<Cell>| wanted.is_some() && neighbour == wanted;
+            if ![(1, 0), (-1, 0), (0, 1), (0, -1)].iter().any(|(dx, dy)| touches(at(*dx, *dy))) {
+                continue;
+            }
+            let full = places.len() == most;
+            match places.last_mut() {
+                Some(run) if run.y == y && run.x + run.width == x => run.width += 1,
+                _ if full => return places,
+                _ => places.push(Rect::new(x, y, 1, 1)),
+            }
+        }
+    }
+    places
+}
+
 /// Counts for each ordered pair of cell values that were met; one extra value for "no stitch".
 struct Table {
     counts: Vec<Option<Count>>,
@@ -157,6 +196,18 @@ mod tests {
         assert_eq!(contacts(&grid, Rect::new(0, 0, 3, 1), gauge(), Wrap::default()), []);
         assert_eq!(contacts(&grid, grid.bounds(), gauge(), Wrap::default()).len(), 1);
         assert_eq!(contacts(&grid, Rect::new(9, 0, 3, 1), gauge(), Wrap::default()), []);
+    }
+
+    #[test]
+    fn the_places_of_a_pair_are_both_sides_of_its_edge() {
+        let grid = grid(4, "0000011001100000");
+        let contact = contacts(&grid, grid.bounds(), gauge(), Wrap::default())[0];
+        let places = touching_places(&grid, grid.bounds(), &contact, 99);
+        // All but the corners of the ground.
+        assert_eq!(places.iter().map(|run| run.width).sum::<u32>(), 12);
+        assert_eq!(places[0], Rect::new(1, 0, 2, 1));
+        assert_eq!(touching_places(&grid, grid.bounds(), &contact, 1).len(), 1);
+        assert_eq!(touching_places(&grid, Rect::new(0, 0, 1, 1), &contact, 9), []);
     }
 
     #[test]

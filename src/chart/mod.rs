@@ -16,7 +16,7 @@ mod runs;
 mod shapes;
 mod tiling;
 
-pub use contacts::{Contact, Wrap, contacts};
+pub use contacts::{Contact, Wrap, contacts, touching_places};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
 pub use motif_fit::{LOOK_AHEAD, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit};
 pub use raster::{Piece, Raster, Thinnest};

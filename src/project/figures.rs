@@ -1,5 +1,6 @@
 //! Everything that is worked out from a project: for the window, for exports and for other programs.
 
+use super::contrast::{self, LightnessChange, Touching};
 use super::findings::{self, Facts, Finding};
 use super::model::Project;
 use crate::chart::{Cell, Contact, RepeatFit, Wrap, contacts, repeat_fit};
@@ -35,6 +36,10 @@ pub struct Figures {
     pub ground_share: f64,
     /// Colours that touch in the knitted repeat, the longest shared edge first.
     pub contacts: Vec<Contact>,
+    /// How well these are told apart, in the same order.
+    pub touching: Vec<Touching>,
+    /// The one change of lightness that mends the weakest of them.
+    pub mend: Option<LightnessChange>,
     /// The stitches on the needle against the repeat.
     pub repeat_fit: RepeatFit,
     /// The whole chart as knitted once.
@@ -66,6 +71,7 @@ impl Figures {
         let size =
             |stitches, rows| Size { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
         let finished_rows = repeat.height.saturating_mul(plan.repeats_up.max(1));
+        let touching = contrast::touching(project, &contacts);
         let facts = Facts { project, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
         Self {
             findings: findings::all(&facts),
@@ -77,6 +83,8 @@ impl Figures {
             repeat_size: size(repeat.width, repeat.height),
             finished_size: size(plan.needle_stitches, finished_rows),
             finished_rows,
+            mend: contrast::mend_weakest(project, &touching),
+            touching,
             part_shares,
             contacts,
             repeat_fit,

@@ -3,10 +3,12 @@
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
 pub mod chart_edits;
+mod contrast;
 mod edit;
 pub mod figures;
 pub mod findings;
 mod history;
+mod knit_in;
 mod material;
 mod model;
 mod palette;
@@ -15,8 +17,10 @@ mod piece_plan;
 mod stand_in;
 
 pub use crate::colour::Wheel;
+pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use edit::{CellPatch, Edit, Touched};
 pub use history::History;
+pub use knit_in::deal_by_area;
 pub use material::{LoggedSwatch, Material, swatch_fabric};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};

@@ -16,3 +16,4 @@ mod material;
 mod photograph;
 mod screen;
 mod yarn;
+mod sets;

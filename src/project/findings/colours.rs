@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::super::contrast::LITTLE_CONTACT;
 use super::super::model::Project;
 use super::super::palette::Role;
 use super::places::{Rows, colour, colours};
@@ -12,8 +13,6 @@ use crate::knit::Technique;
 
 /// Percentage points off its target from which a role is worth a note, and a warning (our judgement).
 const POINTS_OFF: (f64, f64) = (5.0, 15.0);
-/// Share of all colour edges below which a pair of colours hardly meets (our judgement).
-const LITTLE_CONTACT: f64 = 0.02;
 
 /// Rows with more colours than the plan allows; rows of the same colours are one finding.
 pub(super) fn many_in_a_row(project: &Project) -> Vec<Finding> {

@@ -1,5 +1,6 @@
 //! The Design workspace: harmony beside the chart, findings and yarn on the other side, all live.
 
+mod contrast;
 mod findings;
 mod fit;
 mod harmony;
@@ -51,6 +52,7 @@ pub fn show(
     column(ui, Side::Right, open.findings, "Findings and yarn", FINDINGS, &mut actions, |ui, actions| {
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             findings::show(ui, state, actions);
+            contrast::show(ui, state, actions);
             ui.separator();
             yarn::show(ui, state, actions);
             ui.separator();

@@ -4,13 +4,13 @@ use egui::{ComboBox, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use crate::app::state::State;
 use crate::app::update::enabled;
-use crate::app::view::{Eyes, Look, Surround, Tool};
+use crate::app::view::{Look, Surround, Tool};
 use crate::app::{Action, Command};
 use crate::chart::Cell;
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::shell::shortcut_text;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, focus_ring, icon_button, name};
+use crate::ui::widgets::{Icon, eyes_choice, focus_ring, icon_button, name};
 
 /// Shows both bars.
 pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
@@ -150,23 +150,8 @@ fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
         }
     }
     gap(ui);
-    let eyes = |eyes| match eyes {
-        Eyes::Usual => "All colours",
-        Eyes::Value => "Value (L*)",
-        Eyes::Protan => "Protan",
-        Eyes::Deutan => "Deutan",
-        Eyes::Tritan => "Tritan",
-    };
-    let before = state.view.eyes;
-    let combo = ComboBox::from_id_salt("eyes").width(92.0).selected_text(eyes(before)).show_ui(ui, |ui| {
-        for choice in [Eyes::Usual, Eyes::Value, Eyes::Protan, Eyes::Deutan, Eyes::Tritan] {
-            ui.selectable_value(&mut state.view.eyes, choice, eyes(choice));
-        }
-    });
-    name(&combo.response, "Seen through");
-    combo.response.on_hover_text("Lightness only, or how red-, green- and blue-weak eyes see the colours");
-    if state.view.eyes != before {
-        state.view.stale.all = true;
+    if let Some(eyes) = eyes_choice(ui, state.view.eyes) {
+        actions.push(Action::SeeThrough(eyes));
     }
     surround(ui, state);
 }

@@ -154,7 +154,7 @@ fn toolbar(ui: &mut Ui, view: &mut FibreView, actions: &mut Vec<Action>) {
 }
 
 /// A bar that is full at 1.
-fn paint_bar(painter: &Painter, rect: Rect, share: f64, tokens: Tokens) {
+pub(in crate::ui) fn paint_bar(painter: &Painter, rect: Rect, share: f64, tokens: Tokens) {
     painter.rect_filled(rect, 2, tokens.control);
     let width = rect.width() * share.clamp(0.0, 1.0) as f32;
     painter.rect_filled(Rect::from_min_size(rect.min, Vec2::new(width, rect.height())), 2, tokens.weak);

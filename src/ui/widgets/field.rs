@@ -89,3 +89,16 @@ pub fn row<R>(ui: &mut Ui, text: impl Into<WidgetText>, control: impl FnOnce(&mu
     })
     .inner
 }
+
+/// One line of text, cut with an ellipsis at `width`.
+pub fn truncated(
+    ui: &Ui,
+    text: &str,
+    font: egui::FontId,
+    ink: egui::Color32,
+    width: f32,
+) -> std::sync::Arc<egui::Galley> {
+    let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(width);
+    ui.painter().layout_job(job)
+}

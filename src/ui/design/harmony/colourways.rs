@@ -1,50 +1,20 @@
 //! The chart in other colours, side by side.
 
-use egui::{
-    Rect, Role, Sense, Stroke, StrokeKind, TextEdit, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo,
-    pos2,
-};
+use egui::{Role, Sense, Stroke, StrokeKind, TextEdit, TextureId, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::app::view::Eyes;
 use crate::colour::Colour;
 use crate::project::{Colourway, Edit, Project};
-use crate::ui::canvas;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, sized_icon_button};
+use crate::ui::widgets::{
+    ChartPictures, Icon, caption, focus_ring, heading, name, paint_chart, sized_icon_button,
+};
 
-/// Stitches stay squares when enlarged and are averaged when there are too many.
-const SHARP: TextureOptions =
-    TextureOptions { magnification: egui::TextureFilter::Nearest, ..TextureOptions::LINEAR };
 const PICTURE: Vec2 = Vec2::new(124.0, 96.0);
 
-/// Pictures of the colourways, drawn anew when the project has changed.
-#[derive(Default)]
-pub struct Pictures {
-    of: Option<(u64, Eyes)>,
-    textures: Vec<TextureHandle>,
-}
-
-impl Pictures {
-    fn refresh(&mut self, ui: &Ui, state: &State) {
-        let key = Some((state.document.revision(), state.view.eyes));
-        // Not while something is dragged: the pictures follow when it is let go.
-        if self.of == key || (self.of.is_some() && ui.input(|input| input.pointer.any_down())) {
-            return;
-        }
-        self.of = key;
-        let project = state.project();
-        self.textures.clear();
-        for way in &project.colourways {
-            let image = canvas::thumbnail(project, &way.colours, state.view.eyes, PICTURE.x as u32);
-            self.textures.push(ui.ctx().load_texture("colourway", image, SHARP));
-        }
-    }
-}
-
 /// Shows the colourways; a click takes one up.
-pub fn show(ui: &mut Ui, state: &State, pictures: &mut Pictures, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, pictures: &mut ChartPictures, actions: &mut Vec<Action>) {
     let project = state.project();
     ui.horizontal(|ui| {
         heading(ui, "Colourways");
@@ -61,13 +31,14 @@ pub fn show(ui: &mut Ui, state: &State, pictures: &mut Pictures, actions: &mut V
         caption(ui, "Keep the colours you like so far, try others, and compare them here on your own chart.");
         return;
     }
-    pictures.refresh(ui, state);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = Vec2::splat(STEP);
         for (index, way) in project.colourways.iter().enumerate() {
-            entry(ui, state, index, way, pictures.textures.get(index), actions);
+            let picture = pictures.of(ui, state, &way.colours);
+            entry(ui, state, index, way, picture, actions);
         }
     });
+    pictures.keep_up(ui, state);
 }
 
 fn colours(project: &Project) -> Vec<Colour> {
@@ -79,7 +50,7 @@ fn entry(
     state: &State,
     index: usize,
     way: &Colourway,
-    texture: Option<&TextureHandle>,
+    picture: Option<(TextureId, Vec2)>,
     actions: &mut Vec<Action>,
 ) {
     let project = state.project();
@@ -90,7 +61,11 @@ fn entry(
             let worn = way.colours == colours(project);
             let label = format!("Take up {}", way.name);
             response.widget_info(|| WidgetInfo::selected(Role::Button, true, worn, &label));
-            paint(ui, project, rect, texture, worn || response.hovered());
+            paint_chart(ui, project, rect, picture);
+            if worn || response.hovered() {
+                let ring = Stroke::new(2.0, Tokens::of(ui).focus);
+                ui.painter().rect_stroke(rect, 4, ring, StrokeKind::Inside);
+            }
             if response.has_focus() {
                 focus_ring(ui, rect);
             }
@@ -102,23 +77,6 @@ fn entry(
             ui.horizontal(|ui| name_row(ui, project, index, way, actions));
         });
     });
-}
-
-/// The chart's picture at its true aspect, in the middle of `rect`.
-fn paint(ui: &Ui, project: &Project, rect: Rect, texture: Option<&TextureHandle>, ringed: bool) {
-    let tokens = Tokens::of(ui);
-    ui.painter().rect_filled(rect, 4, tokens.surround);
-    if let Some(texture) = texture {
-        let [width, height] = texture.size();
-        let tall = height as f32 / project.plan.gauge.cell_aspect() as f32;
-        let scale = ((rect.width() - 8.0) / width as f32).min((rect.height() - 8.0) / tall);
-        let picture = Rect::from_center_size(rect.center(), Vec2::new(width as f32, tall) * scale);
-        let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-        ui.painter().image(texture.id(), picture, whole, egui::Color32::WHITE);
-    }
-    if ringed {
-        ui.painter().rect_stroke(rect, 4, Stroke::new(2.0, tokens.focus), StrokeKind::Inside);
-    }
 }
 
 fn name_row(ui: &mut Ui, project: &Project, index: usize, way: &Colourway, actions: &mut Vec<Action>) {

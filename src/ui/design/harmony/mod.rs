@@ -15,7 +15,7 @@ use crate::chart::Cell;
 use crate::colour::{Colour, Scheme, Wheel, harmonise, propose};
 use crate::project::{Edit, Palette, Project, Role};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, heading, name};
+use crate::ui::widgets::{ChartPictures, caption, heading, name};
 
 /// What the column remembers between frames.
 #[derive(Default)]
@@ -31,7 +31,7 @@ pub struct HarmonyView {
     /// The slot and colour `hex` was last filled from.
     hex_of: Option<(usize, Colour)>,
     field: field::FieldTexture,
-    pictures: colourways::Pictures,
+    pictures: ChartPictures,
 }
 
 /// The slot the column works on: the one the tools paint with.

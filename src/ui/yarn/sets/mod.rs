@@ -1,19 +1,215 @@
 //! The nearest shades to the palette and the best sets on a card.
 
-use egui::{CentralPanel, Frame, Margin, Ui};
+mod deal;
+mod grid;
+mod nearest;
+mod opened;
+mod options;
+mod parts;
+mod shelf;
+mod swatch;
+
+use std::sync::Arc;
+
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::Action;
+use crate::app::shelf::{MatchAsk, Matched, SetsAsk, ShelfAction, Shelved};
 use crate::app::state::State;
-use crate::ui::theme::Tokens;
-use crate::ui::widgets::heading;
+use crate::colour::Colour;
+use crate::ui::theme::{STEP, Tokens};
+use crate::ui::widgets::{ChartPictures, caption, heading};
+use crate::yarn::Wish;
+
+/// Width of the column of choices.
+const CHOICES: f32 = 300.0;
+/// Width of the column on the opened set.
+const OPENED: f32 = 324.0;
+
+/// What the page looks for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Mode {
+    /// The shade nearest to each colour of the palette.
+    #[default]
+    Nearest,
+    /// The best sets among the shades.
+    Best,
+}
 
 /// What the page remembers between frames.
 #[derive(Default)]
-pub struct SetsView {}
+pub struct SetsView {
+    /// The project all the rest belongs to.
+    project: u64,
+    mode: Mode,
+    shelf: shelf::Choice,
+    wish: deal::HeldWish,
+    nearest: nearest::NearestView,
+    options: options::Options,
+    opened: opened::OpenedView,
+    deals: deal::Deals,
+    pictures: ChartPictures,
+}
+
+/// A colour of the palette that is to be knitted in a shade.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Target {
+    /// Its slot.
+    slot: usize,
+    /// The colour it is wished in.
+    wish: Colour,
+    /// Metres it takes, once they are worked out.
+    metres: Option<f64>,
+}
 
 /// Shows the page.
-pub fn show(ui: &mut Ui, _state: &State, _view: &mut SetsView) -> Vec<Action> {
-    let frame = Frame::new().fill(Tokens::of(ui).rail).inner_margin(Margin::symmetric(12, 8));
-    CentralPanel::no_frame().frame(frame).show(ui, |ui| heading(ui, "Sets of shades"));
-    Vec::new()
+pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
+    let mut actions = Vec::new();
+    if view.project != state.shelf.project() {
+        *view = SetsView { project: state.shelf.project(), mode: view.mode, ..SetsView::default() };
+    }
+    view.wish.follow(&state.project().palette);
+    let tokens = Tokens::of(ui);
+    let margin = Margin { left: 12, right: 10, top: 8, bottom: 0 };
+    let frame = |fill| Frame::new().fill(fill).inner_margin(margin);
+    if state.project().shade_cards.iter().all(|card| card.shades().is_empty()) {
+        CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, empty);
+        return actions;
+    }
+    let shelved = wanted_shelf(state, view, &mut actions);
+    Panel::left("set choices").frame(frame(tokens.panel)).exact_size(CHOICES).resizable(false).show(
+        ui,
+        |ui| {
+            scroll(ui, |ui| choices(ui, state, view, shelved.as_ref(), &mut actions));
+        },
+    );
+    let targets = targets(state, view);
+    match (view.mode, shelved) {
+        (Mode::Nearest, Some(shelved)) => {
+            let matched = wanted_match(state, &shelved, &targets, &mut actions);
+            CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| {
+                nearest::show(ui, state, view, &targets, matched.as_ref(), &mut actions);
+            });
+        }
+        (Mode::Best, Some(shelved)) => {
+            search_as_wanted(ui, state, view, &shelved, &targets, &mut actions);
+            Panel::right("opened set")
+                .frame(frame(tokens.panel))
+                .exact_size(OPENED)
+                .resizable(false)
+                .show(ui, |ui| scroll(ui, |ui| opened::show(ui, state, view, &targets, &mut actions)));
+            CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| {
+                grid::show(ui, state, view, &targets, &mut actions);
+            });
+        }
+        (_, None) => {
+            CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| caption(ui, "Looking…"));
+        }
+    }
+    view.pictures.keep_up(ui, state);
+    actions
+}
+
+fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+}
+
+fn empty(ui: &mut Ui) {
+    heading(ui, "There are no shades yet");
+    ui.set_max_width(460.0);
+    caption(
+        ui,
+        "Make or open a shade card under “Shade cards”, or read colours off a photograph of yarn. Then the \
+         shades nearest to your palette, and the sets that go together best, are found here among shades you \
+         can really get.",
+    );
+}
+
+fn choices(
+    ui: &mut Ui,
+    state: &State,
+    view: &mut SetsView,
+    shelved: Option<&Arc<Shelved>>,
+    actions: &mut Vec<Action>,
+) {
+    ui.horizontal(|ui| {
+        ui.selectable_value(&mut view.mode, Mode::Nearest, "Nearest shades");
+        ui.selectable_value(&mut view.mode, Mode::Best, "Best sets");
+    });
+    ui.add_space(STEP / 2.0);
+    shelf::show(ui, state, &mut view.shelf, shelved, actions);
+    ui.separator();
+    match view.mode {
+        Mode::Nearest => nearest::choices(ui, state, view),
+        Mode::Best => options::show(ui, state, view, shelved),
+    }
+    ui.add_space(STEP);
+}
+
+/// The shades as chosen on the left, asked for when they are not at hand. What is at hand stays up
+/// until the answer comes.
+fn wanted_shelf(state: &State, view: &SetsView, actions: &mut Vec<Action>) -> Option<Arc<Shelved>> {
+    let wanted = view.shelf.ask(state.project());
+    let shelved = state.shelf.shelved.as_ref();
+    if shelved.is_none_or(|shelved| shelved.ask != wanted) {
+        actions.push(Action::Shelf(ShelfAction::Look(wanted)));
+    }
+    shelved.map(Arc::clone)
+}
+
+/// The colours to be knitted in shades, by role.
+fn targets(state: &State, view: &SetsView) -> Vec<Target> {
+    let order = state.project().palette.by_role();
+    let typed = (view.mode == Mode::Nearest).then(|| view.nearest.typed_colours()).flatten();
+    let metres = |slot: usize| {
+        let yarn = &state.figures.as_ref()?.yarn;
+        yarn.slots.get(slot).map(|used| used.metres.high)
+    };
+    let target = |(place, slot): (usize, usize)| {
+        let wish = match &typed {
+            Some(typed) => typed.get(place).copied()?,
+            None => view.wish.of(slot)?,
+        };
+        Some(Target { slot, wish, metres: metres(slot) })
+    };
+    order.into_iter().enumerate().filter_map(target).collect()
+}
+
+/// The nearest shades, asked for when they are not at hand.
+fn wanted_match(
+    state: &State,
+    shelved: &Arc<Shelved>,
+    targets: &[Target],
+    actions: &mut Vec<Action>,
+) -> Option<Arc<Matched>> {
+    let wish = |target: &Target| Wish { colour: target.wish, metres: target.metres };
+    let wanted = MatchAsk { shelved: Arc::clone(shelved), wishes: targets.iter().map(wish).collect() };
+    let matched = state.shelf.matched.as_ref();
+    let fresh = matched.is_some_and(|matched| matched.ask == wanted);
+    if !fresh {
+        actions.push(Action::Shelf(ShelfAction::Match(wanted)));
+    }
+    // Figures of another number of colours would be put beside the wrong ones.
+    matched.filter(|matched| fresh || matched.ask.wishes.len() == targets.len()).map(Arc::clone)
+}
+
+/// Begins the search anew when what is wanted has changed, but not while a slider is dragged.
+fn search_as_wanted(
+    ui: &Ui,
+    state: &State,
+    view: &SetsView,
+    shelved: &Arc<Shelved>,
+    targets: &[Target],
+    actions: &mut Vec<Action>,
+) {
+    let wanted = view.options.ask(shelved, targets);
+    let asked = state.shelf.search.as_ref().is_some_and(|search| *search.ask == wanted);
+    if !asked && !ui.input(|input| input.pointer.any_down()) && shelved.ask == view.shelf.ask(state.project())
+    {
+        actions.push(search(wanted));
+    }
+}
+
+fn search(ask: SetsAsk) -> Action {
+    Action::Shelf(ShelfAction::Search(Box::new(ask)))
 }

@@ -1,0 +1,514 @@
+//! The shelf: which shades may be knitted in, the nearest of them to a wish and the best sets among
+//! them, all looked for on threads. An answer holds what was asked, so that the window can tell
+//! whether it still is what it wants.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use super::state::{Answer, State};
+use crate::colour::Colour;
+use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet, best_sets};
+use crate::yarn::{Blend, Matching, Shade, ShadeCard, Stock, Wish, match_palette};
+
+/// Points of a share within which two blends count as the same fibre (our judgement).
+const SAME_SHARE: f64 = 0.1;
+/// Other shades offered for each colour.
+const ALTERNATIVES: usize = 5;
+/// Sets that are looked for.
+const BEST: usize = 20;
+
+/// Which fibre a shade may have. A label that cannot be read is let through.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum FibreWanted {
+    /// Any.
+    #[default]
+    Any,
+    /// The same main fibre, and every share within 10 points.
+    Like(Blend),
+    /// Exactly what this label says.
+    Label(String),
+}
+
+/// Which shades of which cards are wanted.
+#[derive(Clone, Debug)]
+pub struct ShelfAsk {
+    /// The cards.
+    pub cards: Vec<Arc<ShadeCard>>,
+    /// Fibre.
+    pub fibre: FibreWanted,
+    /// Weight classes of the published standard, any when empty; a shade that does not say is let through.
+    pub classes: Vec<u8>,
+    /// Not those that are out of stock.
+    pub to_be_had: bool,
+}
+
+impl PartialEq for ShelfAsk {
+    /// Cards are told apart by where they lie: to compare thousands of shades in every frame would
+    /// take too long.
+    fn eq(&self, other: &Self) -> bool {
+        self.cards.len() == other.cards.len()
+            && self.cards.iter().zip(&other.cards).all(|(a, b)| Arc::ptr_eq(a, b))
+            && (&self.fibre, &self.classes, self.to_be_had) == (&other.fibre, &other.classes, other.to_be_had)
+    }
+}
+
+/// The shades that may be knitted in, of all the cards together.
+#[derive(Debug)]
+pub struct Shelved {
+    /// What was asked.
+    pub ask: ShelfAsk,
+    /// The shades let through.
+    pub card: ShadeCard,
+    /// How many there are on the cards.
+    pub of: usize,
+    /// How many were let through although their fibre or weight is not known.
+    pub unknown: usize,
+    /// Fibre labels on the cards, each once, in alphabetical order.
+    pub labels: Vec<String>,
+    /// Weight classes on the cards, each once, rising.
+    pub classes: Vec<u8>,
+}
+
+/// Nearest shades to a palette.
+#[derive(Clone, Debug)]
+pub struct MatchAsk {
+    /// The shades to choose from.
+    pub shelved: Arc<Shelved>,
+    /// The colours.
+    pub wishes: Vec<Wish>,
+}
+
+impl PartialEq for MatchAsk {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.shelved, &other.shelved) && self.wishes == other.wishes
+    }
+}
+
+/// The answer to a [`MatchAsk`].
+#[derive(Debug)]
+pub struct Matched {
+    /// What was asked.
+    pub ask: MatchAsk,
+    /// A shade for each wish, or why not.
+    pub result: Result<Matching, String>,
+}
+
+/// Best sets among the shades on the shelf.
+#[derive(Clone, Debug)]
+pub struct SetsAsk {
+    /// The shades to choose from.
+    pub shelved: Arc<Shelved>,
+    /// Shades in a set, `2..=5`.
+    pub size: usize,
+    /// What counts.
+    pub weights: SetWeights,
+    /// Shades every set must have.
+    pub pinned: Vec<Arc<Shade>>,
+    /// Shades no set may have.
+    pub forbidden: Vec<Arc<Shade>>,
+    /// Colours wished for, in the order of the roles.
+    pub wish: Vec<Colour>,
+}
+
+impl PartialEq for SetsAsk {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.shelved, &other.shelved)
+            && (self.size, self.weights) == (other.size, other.weights)
+            && (&self.pinned, &self.forbidden, &self.wish) == (&other.pinned, &other.forbidden, &other.wish)
+    }
+}
+
+/// How far a search has come.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Progress {
+    /// Better sets may come.
+    Running,
+    /// Every set was looked at or ruled out.
+    Complete,
+    /// Called off: the best so far.
+    Stopped,
+    /// It could not be done.
+    Failed(String),
+}
+
+/// A search for the best sets, under way or over.
+#[derive(Debug)]
+pub struct Search {
+    /// What was asked.
+    pub ask: Arc<SetsAsk>,
+    /// The best sets so far, best first.
+    pub sets: Arc<Vec<ShadeSet>>,
+    /// How far it has come.
+    pub progress: Progress,
+    cancel: Arc<AtomicBool>,
+}
+
+/// What the window knows of the shelf.
+#[derive(Debug, Default)]
+pub struct Shelf {
+    /// The newest answer on which shades there are.
+    pub shelved: Option<Arc<Shelved>>,
+    /// The newest nearest shades.
+    pub matched: Option<Arc<Matched>>,
+    /// The newest search.
+    pub search: Option<Search>,
+    shelving: bool,
+    matching: bool,
+    generation: u64,
+    project: u64,
+}
+
+impl Shelf {
+    /// Forgets everything, for another project; what is still looked for will be dropped.
+    pub(super) fn clear(&mut self) {
+        self.stop();
+        self.generation += 1;
+        self.project += 1;
+        (self.shelved, self.matched, self.search) = (None, None, None);
+    }
+
+    /// Tells one open project from the next, for a window that remembers choices.
+    pub const fn project(&self) -> u64 {
+        self.project
+    }
+
+    fn stop(&mut self) {
+        if let Some(search) = self.search.as_mut().filter(|search| search.progress == Progress::Running) {
+            search.cancel.store(true, Ordering::Relaxed);
+            search.progress = Progress::Stopped;
+        }
+    }
+}
+
+/// What the window asks of the shelf.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ShelfAction {
+    /// See which shades there are.
+    Look(ShelfAsk),
+    /// Find the nearest shades.
+    Match(MatchAsk),
+    /// Search for the best sets; a search under way is called off.
+    Search(Box<SetsAsk>),
+    /// Call the search off and keep what it found.
+    Stop,
+}
+
+/// What the threads answer.
+#[derive(Debug)]
+pub enum ShelfAnswer {
+    /// Which shades there are; with the reason when it could not be found out.
+    Shelved(Arc<Shelved>, Option<String>),
+    /// Nearest shades.
+    Matched(Matched),
+    /// Better sets than before.
+    Better(u64, Vec<ShadeSet>),
+    /// A search is over: whether it went to its end, or why not.
+    Searched(u64, Result<bool, String>),
+}
+
+/// Carries out what the window asks.
+pub(super) fn run(state: &mut State, action: ShelfAction) {
+    match action {
+        ShelfAction::Look(ask) => look(state, ask),
+        ShelfAction::Match(ask) => find_nearest(state, ask),
+        ShelfAction::Search(ask) => search(state, *ask),
+        ShelfAction::Stop => state.shelf.stop(),
+    }
+}
+
+/// Takes in an answer; that of an older search is dropped.
+pub(super) fn take(state: &mut State, answer: ShelfAnswer) {
+    let shelf = &mut state.shelf;
+    match answer {
+        ShelfAnswer::Shelved(shelved, trouble) => {
+            shelf.shelving = false;
+            shelf.shelved = Some(shelved);
+            if let Some(reason) = trouble {
+                state.complain(format!("The shade cards could not be read: {reason}"));
+            }
+        }
+        ShelfAnswer::Matched(matched) => {
+            shelf.matching = false;
+            shelf.matched = Some(Arc::new(matched));
+        }
+        ShelfAnswer::Better(generation, _) | ShelfAnswer::Searched(generation, _)
+            if generation != shelf.generation => {}
+        ShelfAnswer::Better(_, sets) => {
+            if let Some(search) = &mut shelf.search {
+                search.sets = Arc::new(sets);
+            }
+        }
+        ShelfAnswer::Searched(_, outcome) => {
+            if let Some(search) = &mut shelf.search {
+                search.progress = match outcome {
+                    Ok(true) => Progress::Complete,
+                    Ok(false) => Progress::Stopped,
+                    Err(reason) => Progress::Failed(reason),
+                };
+            }
+        }
+    }
+}
+
+/// One look at a time; the window asks again when what it has is not what it wants.
+fn look(state: &mut State, ask: ShelfAsk) {
+    if std::mem::replace(&mut state.shelf.shelving, true) {
+        return;
+    }
+    let failed = ask.clone();
+    state.jobs.start(
+        "shelf",
+        move || Answer::Shelf(ShelfAnswer::Shelved(Arc::new(Shelved::of(ask)), None)),
+        move |reason| {
+            let nothing = Arc::new(Shelved::nothing(failed));
+            Answer::Shelf(ShelfAnswer::Shelved(nothing, Some(reason)))
+        },
+    );
+}
+
+fn find_nearest(state: &mut State, ask: MatchAsk) {
+    if std::mem::replace(&mut state.shelf.matching, true) {
+        return;
+    }
+    let failed = ask.clone();
+    state.jobs.start(
+        "nearest shades",
+        move || {
+            let card = &ask.shelved.card;
+            let all: Vec<usize> = (0..card.shades().len()).collect();
+            let result = match_palette(card, &all, &ask.wishes, ALTERNATIVES).map_err(|e| e.to_string());
+            Answer::Shelf(ShelfAnswer::Matched(Matched { ask, result }))
+        },
+        move |reason| Answer::Shelf(ShelfAnswer::Matched(Matched { ask: failed, result: Err(reason) })),
+    );
+}
+
+fn search(state: &mut State, ask: SetsAsk) {
+    state.shelf.stop();
+    state.shelf.generation += 1;
+    let generation = state.shelf.generation;
+    let (ask, cancel) = (Arc::new(ask), Arc::new(AtomicBool::new(false)));
+    state.shelf.search = Some(Search {
+        ask: Arc::clone(&ask),
+        sets: Arc::default(),
+        progress: Progress::Running,
+        cancel: Arc::clone(&cancel),
+    });
+    state.jobs.start_reporting(
+        "best sets",
+        move |report| {
+            let request = ask.request();
+            let better = |sets: &[ShadeSet]| {
+                report(Answer::Shelf(ShelfAnswer::Better(generation, sets.to_vec())));
+            };
+            let found = best_sets(&ask.shelved.card, &request, &cancel, &better);
+            let outcome = found.map(|found| found.complete).map_err(|error| error.to_string());
+            Answer::Shelf(ShelfAnswer::Searched(generation, outcome))
+        },
+        move |reason| Answer::Shelf(ShelfAnswer::Searched(generation, Err(reason))),
+    );
+}
+
+impl SetsAsk {
+    /// The request in places on the shelf. Pinned shades that are there no longer are left out.
+    fn request(&self) -> SetRequest {
+        let shades = self.shelved.card.shades();
+        let places = |wanted: &[Arc<Shade>]| {
+            let of = |shade: &Arc<Shade>| shades.iter().position(|other| other == &**shade);
+            wanted.iter().filter_map(of).collect::<Vec<_>>()
+        };
+        SetRequest {
+            weights: self.weights,
+            wish: self.wish.clone(),
+            pinned: places(&self.pinned),
+            forbidden: places(&self.forbidden),
+            ..SetRequest::new(self.size, BEST, (0..shades.len()).collect())
+        }
+    }
+}
+
+/// How a shade stands to what is wanted.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Fitness {
+    Fits,
+    Unknown,
+    Differs,
+}
+
+impl Shelved {
+    /// Looks through the cards.
+    pub fn of(ask: ShelfAsk) -> Self {
+        let mut shelved = Self::nothing(ask);
+        let mut let_through = Vec::new();
+        for shade in shelved.ask.cards.iter().flat_map(|card| card.shades()) {
+            shelved.of += 1;
+            let label = shade.fibre.trim();
+            if !label.is_empty() && !shelved.labels.iter().any(|known| known == label) {
+                shelved.labels.push(label.to_owned());
+            }
+            shelved.classes.extend(shade.weight_class);
+            let fitness = [shelved.ask.fibre.judges(label), shelved.ask.judges_class(shade.weight_class)];
+            let had = !shelved.ask.to_be_had || shade.stock != Stock::Out;
+            if had && !fitness.contains(&Fitness::Differs) {
+                shelved.unknown += usize::from(fitness.contains(&Fitness::Unknown));
+                let_through.push(shade.clone());
+            }
+        }
+        shelved.labels.sort();
+        shelved.classes.sort_unstable();
+        shelved.classes.dedup();
+        // Every shade was checked when its card was made; only their number can be too large.
+        let_through.truncate(crate::yarn::MAX_SHADES);
+        shelved.card = ShadeCard::new("Shelf", let_through).unwrap_or_default();
+        shelved
+    }
+
+    fn nothing(ask: ShelfAsk) -> Self {
+        let (labels, classes) = (Vec::new(), Vec::new());
+        Self { ask, card: ShadeCard::default(), of: 0, unknown: 0, labels, classes }
+    }
+}
+
+impl ShelfAsk {
+    fn judges_class(&self, class: Option<u8>) -> Fitness {
+        match class {
+            _ if self.classes.is_empty() => Fitness::Fits,
+            None => Fitness::Unknown,
+            Some(class) if self.classes.contains(&class) => Fitness::Fits,
+            Some(_) => Fitness::Differs,
+        }
+    }
+}
+
+impl FibreWanted {
+    fn judges(&self, label: &str) -> Fitness {
+        match self {
+            Self::Any => Fitness::Fits,
+            Self::Label(wanted) if label == wanted => Fitness::Fits,
+            Self::Label(_) | Self::Like(_) if label.is_empty() => Fitness::Unknown,
+            Self::Label(_) => Fitness::Differs,
+            Self::Like(wanted) => match Blend::parse(label) {
+                Err(_) => Fitness::Unknown,
+                Ok(blend) if alike(wanted, &blend) => Fitness::Fits,
+                Ok(_) => Fitness::Differs,
+            },
+        }
+    }
+}
+
+/// Whether two blends have the same main fibre and every share within [`SAME_SHARE`].
+fn alike(a: &Blend, b: &Blend) -> bool {
+    let near = |(fibre, _): &(_, f64)| (a.share(*fibre) - b.share(*fibre)).abs() <= SAME_SHARE + 1e-9;
+    a.main_fibre() == b.main_fibre() && a.parts().iter().chain(b.parts()).all(near)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::app::Action;
+    use crate::app::jobs::Jobs;
+    use crate::app::state::Home;
+    use crate::app::update::{collect, update};
+    use crate::project::Project;
+
+    fn shade(name: &str, hex: &str, fibre: &str, class: Option<u8>, stock: Stock) -> Shade {
+        let colour = Colour::from_hex(hex).unwrap();
+        Shade { fibre: fibre.to_owned(), weight_class: class, stock, ..Shade::new(name, colour) }
+    }
+
+    fn card() -> Arc<ShadeCard> {
+        let shades = vec![
+            shade("Haar", "#d8cbb2", "75 % wool, 25 % nylon", Some(1), Stock::InStock),
+            shade("Deep water", "#1f2a4d", "80 % wool, 20 % nylon", Some(1), Stock::Owned(2)),
+            shade("Rust", "#a3421f", "Wool", Some(3), Stock::InStock),
+            shade("Moss", "#4d6b2a", "", None, Stock::InStock),
+            shade("Gorse", "#c9971c", "75 % wool, 25 % nylon", Some(1), Stock::Out),
+        ];
+        Arc::new(ShadeCard::new("Tern Bank", shades).unwrap())
+    }
+
+    fn ask() -> ShelfAsk {
+        ShelfAsk { cards: vec![card()], fibre: FibreWanted::Any, classes: Vec::new(), to_be_had: false }
+    }
+
+    fn names(shelved: &Shelved) -> Vec<&str> {
+        shelved.card.shades().iter().map(|shade| shade.name.as_str()).collect()
+    }
+
+    #[test]
+    fn filters_keep_what_fits_and_what_does_not_say() {
+        let all = Shelved::of(ask());
+        assert_eq!((all.card.shades().len(), all.of, all.unknown), (5, 5, 0));
+        assert_eq!(all.labels, ["75 % wool, 25 % nylon", "80 % wool, 20 % nylon", "Wool"]);
+        assert_eq!(all.classes, [1, 3]);
+        let blend = Blend::parse("75 % wool, 25 % nylon").unwrap();
+        let like = Shelved::of(ShelfAsk { fibre: FibreWanted::Like(blend), to_be_had: true, ..ask() });
+        assert_eq!(names(&like), ["Haar", "Deep water", "Moss"]);
+        assert_eq!(like.unknown, 1);
+        let label = FibreWanted::Label("Wool".to_owned());
+        assert_eq!(names(&Shelved::of(ShelfAsk { fibre: label, ..ask() })), ["Rust", "Moss"]);
+        let thick = Shelved::of(ShelfAsk { classes: vec![3], ..ask() });
+        assert_eq!(names(&thick), ["Rust", "Moss"]);
+    }
+
+    fn state() -> State {
+        State::new(Project::default(), Home::default(), Jobs::inline())
+    }
+
+    fn sets_ask(size: usize) -> SetsAsk {
+        SetsAsk {
+            shelved: Arc::new(Shelved::of(ask())),
+            size,
+            weights: SetWeights::default(),
+            pinned: Vec::new(),
+            forbidden: Vec::new(),
+            wish: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_search_goes_to_its_end_with_what_is_pinned_and_forbidden() {
+        let mut state = state();
+        let mut ask = sets_ask(3);
+        let shades = ask.shelved.card.shades().to_vec();
+        ask.pinned = vec![Arc::new(shades[2].clone())];
+        ask.forbidden = vec![Arc::new(shades[0].clone())];
+        update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(ask))));
+        collect(&mut state);
+        let search = state.shelf.search.as_ref().unwrap();
+        assert_eq!(search.progress, Progress::Complete);
+        assert!(!search.sets.is_empty());
+        assert!(search.sets.iter().all(|set| set.shades.contains(&2) && !set.shades.contains(&0)));
+    }
+
+    #[test]
+    fn answers_of_an_older_search_are_dropped() {
+        let mut state = state();
+        // Inline, both answers wait when the second search begins.
+        update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(sets_ask(2)))));
+        update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(sets_ask(3)))));
+        collect(&mut state);
+        let search = state.shelf.search.as_ref().unwrap();
+        assert!(!search.sets.is_empty() && search.sets.iter().all(|set| set.shades.len() == 3));
+        update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(sets_ask(2)))));
+        state.shelf.clear();
+        collect(&mut state);
+        assert!(state.shelf.search.is_none(), "another project knows nothing of it");
+    }
+
+    #[test]
+    fn a_search_that_cannot_be_says_why_and_a_stopped_one_keeps_what_it_found() {
+        let mut state = state();
+        let mut ask = sets_ask(5);
+        ask.forbidden = vec![Arc::new(ask.shelved.card.shades()[0].clone())];
+        update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(ask))));
+        update(&mut state, Action::Shelf(ShelfAction::Stop));
+        assert_eq!(state.shelf.search.as_ref().unwrap().progress, Progress::Stopped);
+        collect(&mut state);
+        let progress = &state.shelf.search.as_ref().unwrap().progress;
+        assert!(
+            matches!(progress, Progress::Failed(reason) if reason.contains("only 4 shades")),
+            "{progress:?}"
+        );
+    }
+}

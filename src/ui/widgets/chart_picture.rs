@@ -1,0 +1,133 @@
+//! Small pictures of the chart in other colours, drawn on a thread and kept until the chart changes.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+
+use egui::{
+    Color32, ColorImage, Rect, TextureFilter, TextureHandle, TextureId, TextureOptions, Ui, Vec2, pos2,
+};
+
+use crate::app::state::State;
+use crate::app::view::Eyes;
+use crate::colour::Colour;
+use crate::project::Project;
+use crate::ui::canvas;
+use crate::ui::theme::Tokens;
+
+/// Stitches stay squares when enlarged and are averaged when there are too many.
+const SHARP: TextureOptions =
+    TextureOptions { magnification: TextureFilter::Nearest, ..TextureOptions::LINEAR };
+/// Longest side of a picture in pixels; pictures are shown no larger.
+const SIDE: u32 = 320;
+/// Pictures that were not asked for in this many frames are let go once there are many.
+const KEPT_FRAMES: u64 = 60;
+const MANY: usize = 64;
+
+/// The chart and the eyes a picture belongs to: the document's revision, and how colours are seen.
+type Of = (u64, Eyes);
+/// Colours as the screen shows them.
+type Key = Vec<[u8; 3]>;
+
+struct Held {
+    of: Of,
+    texture: TextureHandle,
+    /// The frame it was last asked for in.
+    used: u64,
+}
+
+/// Pictures of the project's chart, by their colours.
+#[derive(Default)]
+pub struct ChartPictures {
+    held: HashMap<Key, Held>,
+    wanted: Vec<Vec<Colour>>,
+    coming: Option<Receiver<(Key, Of, ColorImage)>>,
+    frame: u64,
+}
+
+fn key(colours: &[Colour]) -> Key {
+    colours.iter().map(|colour| colour.to_srgb8()).collect()
+}
+
+impl ChartPictures {
+    /// The picture in these colours, one a slot, with its size in pixels. `None` until it is drawn; an
+    /// earlier one of the same colours stands in while the chart changes.
+    pub fn of(&mut self, ui: &Ui, state: &State, colours: &[Colour]) -> Option<(TextureId, Vec2)> {
+        let now = (state.document.revision(), state.view.eyes);
+        let held = self.held.get_mut(&key(colours));
+        let fresh = held.as_ref().is_some_and(|held| held.of == now);
+        // Not while something is dragged: the pictures follow when it is let go.
+        let later = held.is_some() && ui.input(|input| input.pointer.any_down());
+        if !fresh && !later {
+            self.wanted.push(colours.to_vec());
+        }
+        held.map(|held| {
+            held.used = self.frame;
+            (held.texture.id(), held.texture.size_vec2())
+        })
+    }
+
+    /// Takes in what was drawn and has the rest drawn; once a frame, after the last picture.
+    pub fn keep_up(&mut self, ui: &Ui, state: &State) {
+        self.frame += 1;
+        self.take_in(ui);
+        let wanted = std::mem::take(&mut self.wanted);
+        if self.coming.is_none() && !wanted.is_empty() {
+            self.coming = draw_elsewhere(ui, state, wanted);
+        }
+        if self.held.len() > MANY {
+            let frame = self.frame;
+            self.held.retain(|_, held| held.used + KEPT_FRAMES > frame);
+        }
+    }
+
+    fn take_in(&mut self, ui: &Ui) {
+        while let Some(coming) = &self.coming {
+            match coming.try_recv() {
+                Ok((key, of, image)) => {
+                    let texture = ui.ctx().load_texture("chart in other colours", image, SHARP);
+                    self.held.insert(key, Held { of, texture, used: self.frame });
+                    ui.ctx().request_repaint();
+                }
+                Err(TryRecvError::Empty) => return,
+                Err(TryRecvError::Disconnected) => self.coming = None,
+            }
+        }
+    }
+}
+
+/// Draws pictures on a thread, each sent as soon as it is there. `None` when no thread could be had.
+fn draw_elsewhere(
+    ui: &Ui,
+    state: &State,
+    wanted: Vec<Vec<Colour>>,
+) -> Option<Receiver<(Key, Of, ColorImage)>> {
+    let (sender, receiver) = channel();
+    let (ctx, project) = (ui.ctx().clone(), Arc::clone(state.document.project()));
+    let of = (state.document.revision(), state.view.eyes);
+    let work = move || {
+        for colours in wanted {
+            let image = canvas::thumbnail(&project, &colours, of.1, SIDE);
+            // The window may have closed meanwhile; then nobody waits for the pictures.
+            if sender.send((key(&colours), of, image)).is_err() {
+                return;
+            }
+            ctx.request_repaint();
+        }
+        drop(sender);
+        // Once more, for what was wanted meanwhile.
+        ctx.request_repaint();
+    };
+    std::thread::Builder::new().name("small charts".to_owned()).spawn(work).ok().map(|_| receiver)
+}
+
+/// The picture at the chart's true aspect in the middle of `rect`, on the surround.
+pub fn paint_chart(ui: &Ui, project: &Project, rect: Rect, picture: Option<(TextureId, Vec2)>) {
+    ui.painter().rect_filled(rect, 4, Tokens::of(ui).surround);
+    let Some((texture, size)) = picture else { return };
+    let tall = size.y / project.plan.gauge.cell_aspect() as f32;
+    let scale = ((rect.width() - 8.0) / size.x).min((rect.height() - 8.0) / tall);
+    let inside = Rect::from_center_size(rect.center(), Vec2::new(size.x, tall) * scale);
+    let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+    ui.painter().image(texture, inside, whole, Color32::WHITE);
+}

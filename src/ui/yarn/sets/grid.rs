@@ -1,0 +1,144 @@
+//! The best sets side by side, each on the user's own chart.
+
+use egui::{
+    Align2, Button, FontId, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2,
+};
+
+use super::deal::Dealt;
+use super::{SetsView, Target, search, swatch};
+use crate::app::Action;
+use crate::app::shelf::{Progress, Search, ShelfAction};
+use crate::app::state::State;
+use crate::colour::Colour;
+use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
+use crate::ui::widgets::{caption, focus_ring, heading, paint_chart, truncated};
+use crate::yarn::best_sets::ShadeSet;
+
+/// Least width of a set, and its height.
+const LEAST: f32 = 176.0;
+const HEIGHT: f32 = 188.0;
+
+/// Shows the sets; a click opens one.
+pub(super) fn show(
+    ui: &mut Ui,
+    state: &State,
+    view: &mut SetsView,
+    targets: &[Target],
+    actions: &mut Vec<Action>,
+) {
+    let Some(found) = &state.shelf.search else {
+        heading(ui, "Best sets");
+        caption(ui, "Looking…");
+        return;
+    };
+    header(ui, found, actions);
+    if found.sets.is_empty() {
+        return;
+    }
+    let deals = view.deals.of(state, found, targets, view.options.rule);
+    let opened = view.opened.place(found);
+    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        let width = ui.available_width() - STEP;
+        let columns = ((width + STEP) / (LEAST + STEP)).floor().max(1.0);
+        let cell = Vec2::new((width - (columns - 1.0) * STEP) / columns, HEIGHT);
+        let all: Vec<(&ShadeSet, &Dealt)> = found.sets.iter().zip(deals.iter()).collect();
+        ui.spacing_mut().item_spacing = Vec2::splat(STEP);
+        for (row, sets) in all.chunks(columns as usize).enumerate() {
+            ui.horizontal(|ui| {
+                for (column, (set, dealt)) in sets.iter().enumerate() {
+                    let place = row * columns as usize + column;
+                    if entry(ui, state, view, (place, found, set, dealt), place == opened, cell) {
+                        view.opened.open(set);
+                    }
+                }
+            });
+        }
+        ui.add_space(STEP);
+    });
+}
+
+/// How far the search has come, and how to call it off.
+fn header(ui: &mut Ui, found: &Search, actions: &mut Vec<Action>) {
+    let count = found.sets.len();
+    let of = format!("sets of {} from {} shades", found.ask.size, found.ask.shelved.card.shades().len());
+    ui.horizontal(|ui| {
+        heading(ui, "Best sets");
+        match &found.progress {
+            Progress::Running => {
+                ui.label(format!("Searching {of}: {count} so far."));
+                if ui.button("Cancel").on_hover_text("Keeps the best sets so far").clicked() {
+                    actions.push(Action::Shelf(ShelfAction::Stop));
+                }
+            }
+            Progress::Complete => {
+                ui.label(format!("The {count} best different {of}."));
+            }
+            Progress::Stopped => {
+                ui.label(format!("Called off: the best {count} so far."));
+                if ui.add(Button::new("Search again")).clicked() {
+                    actions.push(search((*found.ask).clone()));
+                }
+            }
+            Progress::Failed(_) => {}
+        }
+    });
+    if let Progress::Failed(reason) = &found.progress {
+        caption(ui, format!("No sets can be looked for: {reason}."));
+    }
+}
+
+/// One set; whether it was clicked.
+fn entry(
+    ui: &mut Ui,
+    state: &State,
+    view: &mut SetsView,
+    (place, found, set, dealt): (usize, &Search, &ShadeSet, &Dealt),
+    is_open: bool,
+    size: Vec2,
+) -> bool {
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let card = &found.ask.shelved.card;
+    // The opened one shows the shades where they were swapped to.
+    let dealt = if is_open { view.opened.dealt(set, dealt) } else { dealt.clone() };
+    let names: Vec<&str> = dealt.all().map(|shade| card.shades()[shade].name.as_str()).collect();
+    let names = names.join(", ");
+    let score = format!("{:.0}", set.score * 100.0);
+    response.widget_info(|| {
+        let text = format!("Set {}: {names}, {score} of 100", place + 1);
+        WidgetInfo::selected(Role::Button, true, is_open, text)
+    });
+    if !ui.is_rect_visible(rect) {
+        return response.clicked();
+    }
+    let tokens = Tokens::of(ui);
+    let fill = match (is_open, response.hovered()) {
+        (true, _) => tokens.chosen,
+        (false, true) => tokens.hover,
+        (false, false) => tokens.field,
+    };
+    let painter = ui.painter();
+    painter.rect_filled(rect, CORNER, fill);
+    let inner = rect.shrink(STEP);
+    let chart = Rect::from_min_max(inner.min, pos2(inner.right(), inner.bottom() - 62.0));
+    let picture = view.pictures.of(ui, state, &dealt.colours(state.project(), card));
+    paint_chart(ui, state.project(), chart, picture);
+    let bar = Rect::from_min_size(pos2(inner.left(), chart.bottom() + 8.0), Vec2::new(inner.width(), 14.0));
+    let colours: Vec<Colour> = dealt.all().map(|shade| card.shades()[shade].colour).collect();
+    let parts = swatch::proportions(state.project(), &dealt.slots, &colours);
+    swatch::side_by_side(painter, bar, &parts, state, tokens);
+    let strong = FontId::new(BODY, semibold());
+    let at = pos2(inner.left(), bar.bottom() + 4.0);
+    painter.text(at, Align2::LEFT_TOP, format!("{}", place + 1), strong.clone(), tokens.text);
+    let right = pos2(inner.right(), bar.bottom() + 4.0);
+    painter.text(right, Align2::RIGHT_TOP, score, strong, tokens.text);
+    let ink = if is_open { tokens.text } else { tokens.weak };
+    let line = truncated(ui, &names, FontId::proportional(SMALL), ink, inner.width());
+    painter.galley(pos2(inner.left(), inner.bottom() - 14.0), line, ink);
+    if is_open {
+        painter.rect_stroke(rect, CORNER, Stroke::new(1.5, tokens.focus), StrokeKind::Inside);
+    }
+    if response.has_focus() {
+        focus_ring(ui, rect);
+    }
+    response.on_hover_text(names).clicked()
+}

@@ -1,0 +1,180 @@
+//! Which shades may be chosen from.
+
+use std::sync::Arc;
+
+use egui::{ComboBox, Ui};
+
+use crate::app::Action;
+use crate::app::shelf::{FibreWanted, ShelfAsk, Shelved};
+use crate::app::state::State;
+use crate::project::Project;
+use crate::ui::widgets::{caption, eyes_choice, heading, name, row};
+use crate::yarn::WeightClass;
+
+/// The choice of fibre.
+#[derive(Clone, Debug, Default, PartialEq)]
+enum FibreChoice {
+    /// Like the fibre chosen for the project, any when none is.
+    #[default]
+    Project,
+    Any,
+    Label(String),
+}
+
+/// The choice of weight.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+enum WeightChoice {
+    /// What the project's gauge asks for.
+    #[default]
+    Gauge,
+    Any,
+    Class(u8),
+}
+
+/// Cards and filters as chosen.
+#[derive(Clone, Debug)]
+pub(super) struct Choice {
+    /// One card by its place, or all.
+    card: Option<usize>,
+    fibre: FibreChoice,
+    weight: WeightChoice,
+    to_be_had: bool,
+}
+
+impl Default for Choice {
+    fn default() -> Self {
+        let (fibre, weight) = (FibreChoice::default(), WeightChoice::default());
+        Self { card: None, fibre, weight, to_be_had: true }
+    }
+}
+
+/// Classes of the published standard that the project's gauge falls in.
+fn classes_of_gauge(project: &Project) -> Vec<WeightClass> {
+    let found = WeightClass::for_gauge(project.plan.gauge.stitches);
+    if found.classes.is_empty() { vec![found.best] } else { found.classes }
+}
+
+impl Choice {
+    /// What is to be looked for in this project.
+    pub(super) fn ask(&self, project: &Project) -> ShelfAsk {
+        let cards = &project.shade_cards;
+        let one = self.card.and_then(|place| cards.get(place));
+        let fibre = match (&self.fibre, &project.material.blend) {
+            (FibreChoice::Project, Some(blend)) => FibreWanted::Like(blend.clone()),
+            (FibreChoice::Project, None) | (FibreChoice::Any, _) => FibreWanted::Any,
+            (FibreChoice::Label(label), _) => FibreWanted::Label(label.clone()),
+        };
+        let classes = match self.weight {
+            WeightChoice::Gauge => classes_of_gauge(project).iter().map(|class| class.number()).collect(),
+            WeightChoice::Any => Vec::new(),
+            WeightChoice::Class(class) => vec![class],
+        };
+        let cards = one.map_or_else(|| cards.clone(), |card| vec![Arc::clone(card)]);
+        ShelfAsk { cards, fibre, classes, to_be_had: self.to_be_had }
+    }
+}
+
+/// Shows the choices and how many shades they leave.
+pub(super) fn show(
+    ui: &mut Ui,
+    state: &State,
+    choice: &mut Choice,
+    shelved: Option<&Arc<Shelved>>,
+    actions: &mut Vec<Action>,
+) {
+    let project = state.project();
+    heading(ui, "Shades to choose from");
+    row(ui, "Card", |ui| card(ui, project, choice));
+    row(ui, "Fibre", |ui| fibre(ui, project, choice, shelved));
+    row(ui, "Weight", |ui| weight(ui, project, choice, shelved));
+    ui.checkbox(&mut choice.to_be_had, "Only what can be had")
+        .on_hover_text("Leaves out shades that are out of stock");
+    if let Some(shelved) = shelved {
+        caption(ui, counts(shelved));
+    }
+    row(ui, "Seen through", |ui| {
+        if let Some(eyes) = eyes_choice(ui, state.view.eyes) {
+            actions.push(Action::SeeThrough(eyes));
+        }
+    });
+}
+
+fn counts(shelved: &Shelved) -> String {
+    let left = shelved.card.shades().len();
+    let doubt = match shelved.unknown {
+        0 => String::new(),
+        1 => " One of them does not say its fibre or weight; check its label.".to_owned(),
+        unknown => format!(" {unknown} of them do not say their fibre or weight; check the labels."),
+    };
+    let mend = if left == 0 { " Choose another card, fibre or weight." } else { "" };
+    format!("{left} of {} shades.{doubt}{mend}", shelved.of)
+}
+
+/// A choice that fills the rest of its row.
+fn combo(ui: &mut Ui, label: &str, shown: &str, list: impl FnOnce(&mut Ui)) {
+    let width = ui.available_width() - 4.0;
+    let combo = ComboBox::from_id_salt(label)
+        .width(width)
+        .truncate()
+        .height(320.0)
+        .selected_text(shown)
+        .show_ui(ui, list);
+    name(&combo.response, label);
+}
+
+fn card(ui: &mut Ui, project: &Project, choice: &mut Choice) {
+    let cards = &project.shade_cards;
+    let shown = choice.card.and_then(|place| cards.get(place)).map_or("All cards", |card| card.name.as_str());
+    combo(ui, "Card", shown, |ui| {
+        ui.selectable_value(&mut choice.card, None, "All cards");
+        for (place, card) in cards.iter().enumerate() {
+            ui.selectable_value(&mut choice.card, Some(place), card.name.as_str());
+        }
+    });
+}
+
+fn fibre(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&Arc<Shelved>>) {
+    let of_project = project.material.blend.as_ref().map(|blend| format!("Like {}", blend.name()));
+    let shown = match &choice.fibre {
+        FibreChoice::Project => of_project.as_deref().unwrap_or("Any fibre"),
+        FibreChoice::Any => "Any fibre",
+        FibreChoice::Label(label) => label,
+    };
+    let shown = shown.to_owned();
+    combo(ui, "Fibre", &shown, |ui| {
+        if let Some(of_project) = &of_project {
+            ui.selectable_value(&mut choice.fibre, FibreChoice::Project, of_project.as_str())
+                .on_hover_text("The same main fibre, and every share within 10 points");
+        }
+        let any = matches!(choice.fibre, FibreChoice::Any)
+            || (of_project.is_none() && choice.fibre == FibreChoice::Project);
+        if ui.selectable_label(any, "Any fibre").clicked() {
+            choice.fibre = FibreChoice::Any;
+        }
+        for label in shelved.iter().flat_map(|shelved| &shelved.labels) {
+            ui.selectable_value(&mut choice.fibre, FibreChoice::Label(label.clone()), label.as_str());
+        }
+    });
+}
+
+fn weight(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&Arc<Shelved>>) {
+    let of_gauge: Vec<&str> = classes_of_gauge(project).iter().map(|class| class.name()).collect();
+    let of_gauge = format!("As the gauge: {}", of_gauge.join(", "));
+    let class_name = |number: u8| {
+        let class = WeightClass::from_number(number);
+        class.map_or_else(String::new, |class| format!("{number} {}", class.name()))
+    };
+    let shown = match choice.weight {
+        WeightChoice::Gauge => of_gauge.clone(),
+        WeightChoice::Any => "Any weight".to_owned(),
+        WeightChoice::Class(class) => class_name(class),
+    };
+    combo(ui, "Weight", &shown, |ui| {
+        ui.selectable_value(&mut choice.weight, WeightChoice::Gauge, of_gauge.as_str())
+            .on_hover_text("The classes whose published gauge holds the project's");
+        ui.selectable_value(&mut choice.weight, WeightChoice::Any, "Any weight");
+        for class in shelved.iter().flat_map(|shelved| &shelved.classes) {
+            ui.selectable_value(&mut choice.weight, WeightChoice::Class(*class), class_name(*class));
+        }
+    });
+}

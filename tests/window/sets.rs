@@ -1,0 +1,278 @@
+//! Shades of a card, by accessible labels alone: the nearest to the palette, the best sets, and the
+//! chart knitted in them; the colours that touch and the mend of the weakest pair.
+
+use std::sync::Arc;
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::{NodeT, Queryable};
+use huegauge::app::Action;
+use huegauge::app::shelf::Progress;
+use huegauge::app::state::State;
+use huegauge::app::update::update;
+use huegauge::app::view::Eyes;
+use huegauge::colour::{Colour, ValueContrast};
+use huegauge::project::{Edit, Project};
+use huegauge::yarn::{PutUp, Shade, ShadeCard, Stock};
+
+use crate::screen::{Screen, click, control, open, project, settle};
+
+/// Twelve invented shades of an invented spinner.
+const SHADES: [(&str, &str); 12] = [
+    ("Haar", "#d8cbb2"),
+    ("Deep water", "#1f2a4d"),
+    ("Rust", "#a3421f"),
+    ("Moss", "#4d6b2a"),
+    ("Gorse", "#c9971c"),
+    ("Slate", "#5b6470"),
+    ("Thrift", "#c9768c"),
+    ("Peat", "#3a2a22"),
+    ("Foam", "#f0efe8"),
+    ("Skerry", "#2f5d73"),
+    ("Lichen", "#a9ab6b"),
+    ("Cranberry", "#8e1f3a"),
+];
+
+fn card() -> ShadeCard {
+    let shade = |(index, (name, hex)): (usize, &(&str, &str))| Shade {
+        put_up: PutUp::new(400.0, 50.0).ok(),
+        ball_price: (index != 3).then_some(6.5),
+        stock: if index == 11 { Stock::Out } else { Stock::InStock },
+        ..Shade::new(*name, Colour::from_hex(hex).unwrap())
+    };
+    ShadeCard::new("Tern Bank", SHADES.iter().enumerate().map(shade).collect()).unwrap()
+}
+
+fn state(screen: &Screen) -> &State {
+    &screen.state().as_ref().unwrap().state
+}
+
+fn perform(screen: &mut Screen, edit: Edit) {
+    update(&mut screen.state_mut().as_mut().unwrap().state, Action::edit("Test", edit));
+    settle(screen);
+}
+
+/// A window on the page, with the card in its project.
+fn open_sets() -> Screen {
+    let mut screen = open();
+    perform(&mut screen, Edit::ShadeCards(vec![Arc::new(card())]));
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Sets of shades");
+    settle(&mut screen);
+    screen
+}
+
+fn undo(screen: &mut Screen) {
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(screen);
+}
+
+fn has(screen: &Screen, label: &str) -> bool {
+    screen.query_all_by_label_contains(label).next().is_some()
+}
+
+/// The shades the palette is knitted in, by slot.
+fn worn(project: &Project) -> Vec<Option<String>> {
+    project.palette.slots().iter().map(|slot| slot.shade().map(|shade| shade.name.clone())).collect()
+}
+
+fn click_containing(screen: &mut Screen, label: &str) {
+    screen.get_all_by_label_contains(label).next().expect(label).click();
+    settle(screen);
+}
+
+#[test]
+fn without_shades_the_page_says_where_they_come_from() {
+    let mut screen = open();
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Sets of shades");
+    assert!(has(&screen, "There are no shades yet"));
+}
+
+#[test]
+fn knitting_in_the_nearest_shades_is_one_step_and_every_colour_is_one_of_the_card() {
+    let mut screen = open_sets();
+    let before = project(&screen).clone();
+    assert!(has(&screen, "11 of 12 shades"), "Cranberry cannot be had");
+    click(&mut screen, "Knit the chart in these");
+    let card = card();
+    let names: Vec<String> = worn(project(&screen)).into_iter().map(|name| name.unwrap()).collect();
+    for slot in project(&screen).palette.slots() {
+        assert!(card.shades().iter().any(|shade| shade.colour == slot.colour), "{}", slot.name);
+        assert!(card.shades().iter().any(|shade| shade.name == slot.name), "{}", slot.name);
+        assert_eq!(slot.yarn.put_up, PutUp::new(400.0, 50.0).unwrap());
+    }
+    let mut once = names.clone();
+    once.sort();
+    once.dedup();
+    assert_eq!(once.len(), names.len(), "every colour has a shade of its own");
+    assert!(!names.contains(&"Cranberry".to_owned()));
+    assert!(has(&screen, "The palette is knitted in these shades"));
+    // What was wished for is not lost by trying the shades on.
+    assert!(has(&screen, "Wish for the palette as it is now"));
+    undo(&mut screen);
+    assert_eq!(*project(&screen), before);
+}
+
+#[test]
+fn another_shade_can_be_taken_and_the_one_in_use_swaps() {
+    let mut screen = open_sets();
+    let labels: Vec<String> = screen
+        .query_all_by_label_contains("Take ")
+        .filter_map(|node| node.accesskit_node().label())
+        .collect();
+    assert!(labels.len() >= 8, "{labels:?}");
+    let wanted = labels[0].clone();
+    let (shade, slot) = wanted.strip_prefix("Take ").unwrap().split_once(" for ").unwrap();
+    let index = project(&screen).palette.slots().iter().position(|s| s.name == slot).unwrap();
+    let shade = shade.to_owned();
+    click(&mut screen, &wanted);
+    click(&mut screen, "Knit the chart in these");
+    let worn = worn(project(&screen));
+    assert_eq!(worn[index].as_deref(), Some(shade.as_str()));
+    let mut names: Vec<_> = worn.clone();
+    names.sort();
+    names.dedup();
+    assert_eq!(names.len(), worn.len(), "still each once: {worn:?}");
+}
+
+#[test]
+fn typed_colours_are_matched_and_a_wrong_one_is_named() {
+    let mut screen = open_sets();
+    click(&mut screen, "Typed");
+    control(&screen, "Typed colours").focus();
+    settle(&mut screen);
+    control(&screen, "Typed colours").type_text("#a23f20, #1e2b4f");
+    settle(&mut screen);
+    settle(&mut screen);
+    assert!(has(&screen, ": Rust, CIEDE2000"), "the typed rust is nearest to Rust");
+    assert!(has(&screen, ": Deep water, CIEDE2000"));
+    click(&mut screen, "Knit the chart in these");
+    let knitted = worn(project(&screen)).into_iter().flatten().count();
+    assert_eq!(knitted, 2, "two colours were typed: the others stay");
+    control(&screen, "Typed colours").focus();
+    settle(&mut screen);
+    control(&screen, "Typed colours").type_text(", blu");
+    settle(&mut screen);
+    assert!(has(&screen, "blu"), "the message names the wrong one");
+}
+
+#[test]
+fn best_sets_are_found_pinned_and_taken_up_with_one_click() {
+    let mut screen = open_sets();
+    let before = project(&screen).clone();
+    click(&mut screen, "Best sets");
+    settle(&mut screen);
+    assert_eq!(state(&screen).shelf.search.as_ref().unwrap().progress, Progress::Complete);
+    let count = state(&screen).shelf.search.as_ref().unwrap().sets.len();
+    assert_eq!(count, 20);
+    assert!(has(&screen, "The 20 best different sets of 3 from 11 shades"));
+    assert!(has(&screen, "No score predicts taste"));
+
+    // A pinned shade is in every set; the search begins anew by itself.
+    control(&screen, "Find a shade").focus();
+    settle(&mut screen);
+    control(&screen, "Find a shade").type_text("gorse");
+    settle(&mut screen);
+    control(&screen, "Pin Gorse").click();
+    settle(&mut screen);
+    settle(&mut screen);
+    let search = state(&screen).shelf.search.as_ref().unwrap();
+    assert!(search.sets.iter().all(|set| set.shades.contains(&4)), "Gorse is the fifth shade");
+
+    click_containing(&mut screen, "Set 2: ");
+    click(&mut screen, "Knit the chart in these");
+    let set: Vec<String> = {
+        let search = state(&screen).shelf.search.as_ref().unwrap();
+        let shades = search.ask.shelved.card.shades();
+        search.sets[1].shades.iter().map(|place| shades[*place].name.clone()).collect()
+    };
+    let palette = &project(&screen).palette;
+    let mut knitted: Vec<String> =
+        palette.by_role()[..3].iter().map(|slot| palette.slots()[*slot].name.clone()).collect();
+    knitted.sort();
+    let mut wanted = set;
+    wanted.sort();
+    assert_eq!(knitted, wanted);
+    assert!(has(&screen, "of the palette stay as now"), "four colours, three shades");
+    let last = palette.by_role()[3];
+    assert_eq!(palette.slots()[last], before.palette.slots()[last]);
+    undo(&mut screen);
+    assert_eq!(*project(&screen), before);
+}
+
+#[test]
+fn the_size_and_the_weights_change_what_is_found() {
+    let mut screen = open_sets();
+    click(&mut screen, "Best sets");
+    settle(&mut screen);
+    click(&mut screen, "Sets of 5");
+    settle(&mut screen);
+    let search = state(&screen).shelf.search.as_ref().unwrap();
+    assert!(search.sets.iter().all(|set| set.shades.len() == 5));
+    assert!(has(&screen, "spare"), "the palette has four colours");
+    for part in ["hue template", "value", "all eyes"] {
+        let label = format!("Weight of {part}");
+        control(&screen, &label).focus();
+        settle(&mut screen);
+        for _ in 0..30 {
+            screen.key_press(Key::ArrowLeft);
+        }
+        settle(&mut screen);
+    }
+    settle(&mut screen);
+    assert!(has(&screen, "nothing is weighed"), "all weights are 0");
+}
+
+#[test]
+fn swapping_before_taking_up_changes_who_wears_what() {
+    let mut screen = open_sets();
+    click(&mut screen, "Best sets");
+    settle(&mut screen);
+    let combo = |screen: &Screen, label: &str| control(screen, label).accesskit_node().value();
+    let (main, accent) = (combo(&screen, "Shade for main"), combo(&screen, "Shade for accent"));
+    let accent = accent.unwrap();
+    click(&mut screen, "Shade for main");
+    screen.get_all_by_label(&accent).next_back().unwrap().click();
+    settle(&mut screen);
+    assert_eq!(combo(&screen, "Shade for main").unwrap(), accent);
+    assert_eq!(combo(&screen, "Shade for accent"), main);
+    click(&mut screen, "Knit the chart in these");
+    let palette = &project(&screen).palette;
+    assert_eq!(palette.slots()[palette.by_role()[0]].name, accent);
+}
+
+#[test]
+fn eyes_are_chosen_on_the_page_too() {
+    let mut screen = open_sets();
+    click(&mut screen, "Seen through");
+    click(&mut screen, "Deutan");
+    assert_eq!(state(&screen).view.eyes, Eyes::Deutan);
+}
+
+#[test]
+fn the_weakest_pair_is_mended_with_one_click_and_a_pair_shows_its_stitches() {
+    let mut screen = open();
+    let mut palette = project(&screen).palette.clone();
+    let figures = state(&screen).figures.clone().unwrap();
+    let pair = figures.touching[0].contact;
+    let (a, b) = (pair.a, pair.b);
+    let near = palette.slots()[a].colour.lstar() + 4.0;
+    palette.slots_mut()[b].colour = palette.slots()[b].colour.with_lstar(near);
+    perform(&mut screen, Edit::Palette(Box::new(palette)));
+    let before = project(&screen).clone();
+    click_containing(&mut screen, "Colours that touch");
+    assert!(has(&screen, "Weakest: "));
+    let names = [a, b].map(|slot| before.palette.slots()[slot].name.clone());
+    click_containing(&mut screen, &format!("{} and {}: ", names[0], names[1]));
+    assert!(!state(&screen).view.highlight.is_empty());
+
+    let mend = state(&screen).figures.as_ref().unwrap().mend.clone().unwrap();
+    click_containing(&mut screen, &format!(" {} to L* ", before.palette.slots()[mend.slot].name));
+    let after = &project(&screen).palette;
+    let contrast = ValueContrast::between(after.slots()[a].colour, after.slots()[b].colour);
+    assert!(contrast >= ValueContrast::Readable, "{contrast:?}");
+    let changed = (0..after.slots().len()).filter(|s| after.slots()[*s] != before.palette.slots()[*s]);
+    assert_eq!(changed.count(), 1, "one change mends it");
+    undo(&mut screen);
+    assert_eq!(*project(&screen), before);
+}
