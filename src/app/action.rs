@@ -8,6 +8,7 @@ use super::state::{Dialog, Next, Purpose, ShapeKey};
 use super::view::ThemeChoice;
 use crate::chart;
 use crate::export::chart_picture::PictureOptions;
+use crate::export::knitted_picture::Sheet;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
 
@@ -53,6 +54,10 @@ pub enum Action {
     FitShape(ShapeKey),
     /// Work out how the motif in a region of the chart fares.
     FitRegion(chart::Rect),
+    /// Count out the pieces in every size.
+    WorkPieces,
+    /// Draw the pieces of the worked size for this sheet.
+    DrawPieces(Sheet),
     /// Export the chart picture with these options.
     ExportChart(PictureOptions),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.

@@ -7,6 +7,7 @@ pub mod command;
 pub mod document;
 pub mod jobs;
 pub mod picker;
+pub mod pieces_desk;
 pub mod state;
 pub mod update;
 pub mod view;

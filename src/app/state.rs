@@ -6,9 +6,11 @@ use std::sync::Arc;
 use super::blank::NewProject;
 use super::document::Document;
 use super::jobs::Jobs;
+use super::pieces_desk::{PiecesDesk, PiecesWorked};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
 use crate::export::chart_picture::PictureOptions;
+use crate::export::knitted_picture::{KnittedPicture, Sheet};
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
 use crate::knit::Gauge;
@@ -28,6 +30,22 @@ pub enum Answer {
     ShapeFit(ShapeKey, Option<Result<MotifFit, GridError>>),
     /// How a drawn motif fares.
     RegionFit(RegionKey, Option<RegionFit>),
+    /// Pieces counted out in every size, of the project at `revision`.
+    PiecesWorked {
+        /// The document's revision they were worked from.
+        revision: u64,
+        /// The counts.
+        worked: Result<Box<PiecesWorked>, String>,
+    },
+    /// The pieces drawn to scale.
+    PiecesDrawn {
+        /// The document's revision they were drawn from.
+        revision: u64,
+        /// What they were drawn for.
+        sheet: Sheet,
+        /// The picture.
+        picture: Result<Box<KnittedPicture>, String>,
+    },
     /// A project was read.
     Opened {
         /// Its file; `None` for a demo or a recovered copy.
@@ -215,6 +233,8 @@ pub struct State {
     pub figures: Option<Arc<Figures>>,
     /// Motif fits that were asked for.
     pub fits: Fits,
+    /// What is worked out for the Pieces workspace.
+    pub pieces_desk: PiecesDesk,
     /// Last used chart export options.
     pub chart_export: PictureOptions,
     /// Set when the window should close without more questions.
@@ -250,6 +270,7 @@ impl State {
             clipboard: None,
             figures: None,
             fits: Fits::default(),
+            pieces_desk: PiecesDesk::default(),
             chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             may_close: false,
             busy: None,

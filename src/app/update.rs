@@ -9,7 +9,7 @@ use super::command::Command;
 use super::document::Document;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
-use super::{chart_commands, picker};
+use super::{chart_commands, picker, pieces_desk};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
@@ -46,6 +46,8 @@ pub fn update(state: &mut State, action: Action) {
         }
         Action::FitShape(key) => fit_shape(state, key),
         Action::FitRegion(region) => fit_region(state, region),
+        Action::WorkPieces => pieces_desk::work(state),
+        Action::DrawPieces(sheet) => pieces_desk::draw(state, sheet),
         Action::ExportChart(options) => {
             state.dialog = None;
             state.chart_export = options;
@@ -70,6 +72,10 @@ pub fn collect(state: &mut State) {
             Answer::RegionFit(key, fit) => {
                 state.fits.region_running = false;
                 state.fits.region = Some((key, fit));
+            }
+            Answer::PiecesWorked { revision, worked } => pieces_desk::take_worked(state, revision, worked),
+            Answer::PiecesDrawn { revision, sheet, picture } => {
+                pieces_desk::take_drawn(state, revision, sheet, picture);
             }
             Answer::Opened { path, project: Ok(project) } => show(state, *project, path),
             Answer::Opened { path, project: Err(reason) } => {
@@ -251,6 +257,7 @@ fn show(state: &mut State, project: Project, path: Option<PathBuf>) {
         ..ChartView::default()
     };
     state.figures = None;
+    state.pieces_desk.clear();
     state.busy = None;
     state.refresh_figures();
 }

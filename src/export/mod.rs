@@ -7,6 +7,7 @@ pub mod chart_picture;
 pub mod drawing;
 pub mod inspect;
 pub mod instructions;
+pub mod knitted_picture;
 mod legend;
 pub mod outline;
 pub mod paper;

@@ -11,4 +11,5 @@ mod canvas_cost;
 mod canvas_pictures;
 mod main_job;
 mod material;
+mod pieces;
 mod screen;
