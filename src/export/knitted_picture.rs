@@ -1,13 +1,15 @@
 //! Pieces as they lie flat, stitch by stitch in pixels: what a window shows under its own lines and words.
 
 use crate::chart::Cell;
-use crate::knit::pieces::{PieceOutline, Room, Shelves, WorkedPiece};
+use crate::knit::pieces::{Fabric, PieceOutline, Room, Shelves, WorkedPiece};
 use crate::project::Project;
 
 /// Longest side of a picture in pixels; every graphics driver takes a texture of this size.
 const MAX_PIXELS: f64 = 2048.0;
 /// Samples of a pixel each way.
 const SAMPLES: usize = 3;
+/// Light of a purl column against a knit one (our judgement: seen, but the colour stays its own).
+const PURL: f32 = 0.75;
 /// Points for a cm of knitting, at most: about life size on a desktop screen of 96 points an inch.
 const LIFE_SIZE: f64 = 38.0;
 
@@ -93,41 +95,59 @@ struct Rows {
     width_cm: f64,
     /// Half the width in cm, and the stitches by their range in `cells`.
     spans: Vec<(f64, std::ops::Range<usize>)>,
-    cells: Vec<Cell>,
+    stitches: Vec<Stitch>,
+}
+
+/// What a stitch looks like from afar.
+#[derive(Clone, Copy)]
+struct Stitch {
+    cell: Cell,
+    /// Purl columns of a rib lie deeper and look darker.
+    purl: bool,
 }
 
 impl Rows {
     fn of(project: &Project, piece: &WorkedPiece, outline: &PieceOutline) -> Option<Self> {
         let pattern = project.pattern();
-        let (mut spans, mut cells, mut row_cells) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut spans, mut stitches, mut row_cells) = (Vec::new(), Vec::new(), Vec::new());
         for band in &piece.bands {
             let band_cells = band.cells(&pattern)?;
             for row in 0..band.rows() {
                 band_cells.row(row, &mut row_cells);
                 // A tube lying double shows the first half of each round: its right half.
                 let hidden = if outline.tube { row_cells.len() / 2 } else { 0 };
-                let from = cells.len();
-                cells.extend_from_slice(&row_cells[hidden..]);
+                let from = stitches.len();
+                let rib = match band.fabric {
+                    Fabric::Ribbing { knit, purl } => Some((knit as usize, (knit + purl).max(1) as usize)),
+                    Fabric::Plain | Fabric::Chart { .. } => None,
+                };
+                let stitch = |(from_right, cell): (usize, &Cell)| Stitch {
+                    cell: *cell,
+                    purl: rib.is_some_and(|(knit, of)| from_right % of >= knit),
+                };
+                let seen = row_cells[hidden..].iter().rev().enumerate().map(stitch);
+                stitches.extend(seen);
+                stitches[from..].reverse();
                 let half = outline.row_box(spans.len() as u32).map_or(0.0, |(_, high)| high.0);
-                spans.push((half, from..cells.len()));
+                spans.push((half, from..stitches.len()));
             }
         }
         let row_height_cm = project.plan.gauge.row_height_cm();
         let height_cm = outline.height_cm();
-        Some(Self { row_height_cm, height_cm, width_cm: outline.width_cm(), spans, cells })
+        Some(Self { row_height_cm, height_cm, width_cm: outline.width_cm(), spans, stitches })
     }
 
     /// The stitch at a point, in cm from the middle of the first row.
-    fn at(&self, x: f64, y: f64) -> Option<Cell> {
+    fn at(&self, x: f64, y: f64) -> Option<Stitch> {
         if y < 0.0 {
             return None;
         }
         let (half, range) = self.spans.get((y / self.row_height_cm) as usize)?;
-        let cells = &self.cells[range.clone()];
+        let stitches = &self.stitches[range.clone()];
         if x.abs() >= *half {
             return None;
         }
-        cells.get(((x + half) / (2.0 * half) * cells.len() as f64) as usize).copied()
+        stitches.get(((x + half) / (2.0 * half) * stitches.len() as f64) as usize).copied()
     }
 }
 
@@ -165,12 +185,13 @@ impl Canvas {
                     let at = |pixel: usize, i: usize| pixel as f64 + (i as f64 + 0.5) * step;
                     let x = (at(x, i % SAMPLES) - foot[0]) / per_cm;
                     let y = (foot[1] - at(y, i / SAMPLES)) / per_cm;
-                    rows.at(x, y)?.index()
+                    let stitch = rows.at(x, y)?;
+                    Some((self.light.get(stitch.cell.index()?)?, if stitch.purl { PURL } else { 1.0 }))
                 });
                 let mut sum = [0.0_f32; 3];
                 let mut count = 0_u32;
-                for light in samples.filter_map(|slot| self.light.get(slot)) {
-                    sum.iter_mut().zip(light).for_each(|(sum, light)| *sum += light);
+                for (light, share) in samples {
+                    sum.iter_mut().zip(light).for_each(|(sum, light)| *sum += light * share);
                     count += 1;
                 }
                 if count > 0 {
@@ -230,7 +251,8 @@ mod tests {
             picture.rgba[at..at + 4].to_vec()
         };
         let fog = project.palette.slots()[0].colour.to_srgb8();
-        let middle = pixel(body.foot[0], body.foot[1] - 10.0 * picture.per_cm);
+        // 20 cm up: above the ribbed hem.
+        let middle = pixel(body.foot[0], body.foot[1] - 20.0 * picture.per_cm);
         assert_eq!(middle, [fog[0], fog[1], fog[2], 255]);
         assert_eq!(pixel(body.foot[0], body.foot[1] + 10.0)[3], 0);
     }

@@ -110,6 +110,7 @@ fn an_impossible_band_says_why_and_keeps_only_those_that_need_it() {
     let mut screen = open();
     click(&mut screen, "Pieces");
     click_on(&mut screen, "Piece Body: ");
+    click(&mut screen, "Whole piece");
     choose(&mut screen, "Piece length", "As its bands come to");
     assert!(has(&screen, "Band To the underarm: piece 'Body', band 'To the underarm' takes what is left"));
     assert!(has(&screen, "Piece Body: piece 'Body', band 'To the underarm'"));
@@ -190,6 +191,7 @@ fn pieces_are_added_moved_and_removed() {
     click(&mut screen, "Pieces");
     click(&mut screen, "Add a piece");
     assert_eq!(plan(&screen).pieces[3].name, "Piece 4");
+    click(&mut screen, "Whole piece");
     control(&screen, "Piece name").focus();
     settle(&mut screen);
     screen.key_press_modifiers(Modifiers::COMMAND, Key::A);

@@ -11,7 +11,7 @@ use crate::chart::Rect;
 use crate::knit::Technique;
 use crate::knit::pieces::{Band, Fabric, Length, MAX_STITCHES, Rounding, Shaping, Size, Width, WorkedBand};
 use crate::project::Project;
-use crate::ui::widgets::{Icon, caption, heading};
+use crate::ui::widgets::{Icon, caption};
 
 /// Shows the fields of the shown band.
 pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&PiecesWorked>, draft: &mut Draft) {
@@ -22,8 +22,6 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
     let Some(band) = piece.bands.get_mut(view.band) else { return };
     let before = band.clone();
     let mut ended = false;
-    ui.separator();
-    heading(ui, "Band");
     if let Some(error) = bands::error_at(result, view.band) {
         item(ui, Icon::Warning, &error);
     }

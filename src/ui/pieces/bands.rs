@@ -3,13 +3,15 @@
 use egui::{FontId, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use super::fields::{Asked, line, list_buttons};
-use super::{Draft, PiecesView, fit, piece_form, words};
+use super::{Draft, Form, PiecesView, fit, words};
 use crate::app::pieces_desk::PiecesWorked;
-use crate::knit::pieces::{Band, Fabric, Length, Unworkable, Width, WorkedBand, WorkedPiece};
+use crate::knit::pieces::{
+    Band, EndEdge, Fabric, Length, Piece, StartEdge, Unworkable, Width, WorkedBand, WorkedPiece,
+};
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, focus_ring, heading};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading};
 
 /// Width of the strip of colours.
 const STRIP: f32 = 14.0;
@@ -25,7 +27,6 @@ pub fn show(
     let place = view.piece;
     let Some(piece) = project.pieces.pieces.get(place) else { return };
     let count = piece.bands.len();
-    ui.separator();
     let asked = ui
         .horizontal(|ui| {
             heading(ui, "Bands");
@@ -37,7 +38,8 @@ pub fn show(
     if let Some(Err(Unworkable { band: None, error })) = result {
         super::fields::item(ui, Icon::Warning, &error.to_string());
     }
-    piece_form::end_edge(ui, project, place, draft);
+    let counted = result.and_then(|result| result.as_ref().ok());
+    caption(ui, end_words(piece, counted));
     ui.spacing_mut().item_spacing.y = 3.0;
     let slots = worked.and_then(|worked| worked.slots.get(place));
     for (index, band) in piece.bands.iter().enumerate().rev() {
@@ -49,13 +51,35 @@ pub fn show(
         };
         if entry(ui, project, &shown, index == view.band) {
             view.band = index;
+            view.form = Form::Band;
         }
     }
     ui.spacing_mut().item_spacing.y = STEP * 0.75;
-    piece_form::start_edge(ui, place, draft);
+    caption(ui, start_words(piece, counted));
     if let Some(asked) = asked {
         carry_out(asked, project, view, draft);
     }
+}
+
+/// What becomes of the last row.
+fn end_words(piece: &Piece, counted: Option<&WorkedPiece>) -> String {
+    let Some(counted) = counted else { return piece.end.name().to_owned() };
+    let aside = match (piece.end, counted.set_aside) {
+        (EndEdge::Live, aside) if aside > 0 => format!(", {aside} of them set aside"),
+        _ => String::new(),
+    };
+    format!("{} {} sts{aside}", piece.end.name(), counted.last_stitches())
+}
+
+/// How the first row comes about.
+fn start_words(piece: &Piece, counted: Option<&WorkedPiece>) -> String {
+    let Some(counted) = counted else { return piece.start.name().to_owned() };
+    let carried = counted.bands.first().and_then(|band| band.carried);
+    let stitches = match piece.start {
+        StartEdge::Joined => carried.unwrap_or_else(|| counted.first_stitches()),
+        StartEdge::CastOn | StartEdge::PickedUp => counted.first_stitches(),
+    };
+    format!("{} {stitches} sts", piece.start.name())
 }
 
 /// Why this band keeps its piece from being worked.
@@ -78,6 +102,7 @@ fn carry_out(asked: Asked, project: &Project, view: &mut PiecesView, draft: &mut
             let at = (index + 1).min(bands.len());
             bands.insert(at, fresh);
             view.band = at;
+            view.form = Form::Band;
             draft.step("Add a band");
         }
         Asked::Remove => {

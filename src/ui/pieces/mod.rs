@@ -43,6 +43,16 @@ enum Page {
     Sizes,
 }
 
+/// What the fields under the bands belong to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Form {
+    /// The shown band.
+    #[default]
+    Band,
+    /// The piece as a whole.
+    Piece,
+}
+
 /// What the workspace remembers between frames.
 #[derive(Default)]
 pub struct PiecesView {
@@ -51,6 +61,7 @@ pub struct PiecesView {
     piece: usize,
     /// The band that is shown, by its place from the first row.
     band: usize,
+    form: Form,
     /// The size that is edited, by its place in the plan.
     size: usize,
     templates: templates::TemplatesView,
@@ -188,9 +199,16 @@ fn bands_page(
     }
     Panel::left("piece bands").frame(panel(ui)).exact_size(BANDS).resizable(false).show(ui, |ui| {
         scroll(ui, |ui| {
-            piece_form::show(ui, project, view.piece, draft);
             bands::show(ui, project, view, worked, draft);
-            band_form::show(ui, state, view, worked, draft);
+            ui.separator();
+            ui.horizontal(|ui| {
+                ui.selectable_value(&mut view.form, Form::Band, "This band");
+                ui.selectable_value(&mut view.form, Form::Piece, "Whole piece");
+            });
+            match view.form {
+                Form::Band => band_form::show(ui, state, view, worked, draft),
+                Form::Piece => piece_form::show(ui, project, view.piece, draft),
+            }
             ui.add_space(STEP);
         });
     });

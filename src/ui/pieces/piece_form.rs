@@ -4,40 +4,40 @@ use egui::Ui;
 
 use super::Draft;
 use super::amounts::{Surroundings, piece_length, width};
-use super::fields::{choice, count, part, text};
+use super::fields::{choice, count, text};
 use crate::knit::Construction;
 use crate::knit::pieces::{EndEdge, Piece, SetAside, StartEdge, Width};
 use crate::project::Project;
-use crate::ui::widgets::{caption, heading};
+use crate::ui::widgets::caption;
 
-/// Shows name, copies, construction and length of the piece at `place`.
+/// Shows name, copies, construction, length and both edges of the piece at `place`.
 pub fn show(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
     let size = draft.plan.size();
     let Some(piece) = draft.plan.pieces.get_mut(place) else { return };
     let before = piece.clone();
     let mut ended = false;
-    heading(ui, "Piece");
     text(ui, "Name", "Piece name", &mut piece.name, &mut ended);
-    count(ui, ("Knitted", "Copies of the piece", " times"), (1, 99), &mut piece.copies, &mut ended);
+    let pieces = if piece.copies == 1 { " piece" } else { " pieces" };
+    count(ui, ("Knitted", "Copies of the piece", pieces), (1, 99), &mut piece.copies, &mut ended);
     let constructions = Construction::ALL.map(|construction| (construction, construction.name()));
     choice(ui, "Worked", "Piece worked", &constructions, &mut piece.construction, &mut ended);
-    let around = Surroundings { units: project.units, size: &size, now: (100, 30.0) };
-    piece_length(ui, &mut piece.length, around, &mut ended);
-    finish(draft, &before, place, ended);
-}
-
-/// Shows how the piece ends: over the last band.
-pub fn end_edge(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
-    let size = draft.plan.size();
-    let Some(piece) = draft.plan.pieces.get_mut(place) else { return };
-    let before = piece.clone();
-    let mut ended = false;
+    let starts = StartEdge::ALL.map(|edge| (edge, edge.name()));
+    choice(ui, "Begins", "Piece begins", &starts, &mut piece.start, &mut ended);
+    let joins = piece.bands.first().is_some_and(|band| band.start == Width::Joined);
+    if (piece.start == StartEdge::Joined) && !joins {
+        caption(ui, "The first band has a width of its own: the joined stitches are brought to it.");
+    }
     let ends = EndEdge::ALL.map(|edge| (edge, edge.name()));
     choice(ui, "Ends", "Piece ends", &ends, &mut piece.end, &mut ended);
     if piece.end == EndEdge::Live || piece.set_aside.is_some() {
         set_aside(ui, project, piece, &size, &mut ended);
     }
-    finish(draft, &before, place, ended);
+    let around = Surroundings { units: project.units, size: &size, now: (100, 30.0) };
+    piece_length(ui, &mut piece.length, around, &mut ended);
+    if *piece != before {
+        draft.label = "Piece";
+    }
+    draft.ended |= ended;
 }
 
 fn set_aside(
@@ -56,30 +56,9 @@ fn set_aside(
         return;
     }
     let mut aside = piece.set_aside.unwrap_or(SetAside { places: 2, each: Width::Stitches(10) });
-    part(ui, "Set aside");
-    count(ui, ("Places", "Set aside, places", " places"), (1, 20), &mut aside.places, ended);
+    let places = if aside.places == 1 { " place" } else { " places" };
+    count(ui, ("  In", "Set aside, places", places), (1, 20), &mut aside.places, ended);
     let around = Surroundings { units: project.units, size, now: (10, 4.0) };
-    width(ui, ("Each", "Set aside, each"), (None, false), &mut aside.each, around, ended);
+    width(ui, ("  Each", "Set aside, each"), (None, false), &mut aside.each, around, ended);
     piece.set_aside = Some(aside);
-}
-
-/// Shows how the piece begins: under the first band.
-pub fn start_edge(ui: &mut Ui, place: usize, draft: &mut Draft) {
-    let Some(piece) = draft.plan.pieces.get_mut(place) else { return };
-    let before = piece.clone();
-    let mut ended = false;
-    let starts = StartEdge::ALL.map(|edge| (edge, edge.name()));
-    choice(ui, "Begins", "Piece begins", &starts, &mut piece.start, &mut ended);
-    let joins = piece.bands.first().is_some_and(|band| band.start == Width::Joined);
-    if (piece.start == StartEdge::Joined) && !joins {
-        caption(ui, "The first band has a width of its own: the joined stitches are brought to it.");
-    }
-    finish(draft, &before, place, ended);
-}
-
-fn finish(draft: &mut Draft, before: &Piece, place: usize, ended: bool) {
-    if draft.plan.pieces.get(place) != Some(before) {
-        draft.label = "Piece";
-    }
-    draft.ended |= ended;
 }

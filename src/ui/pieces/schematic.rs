@@ -17,7 +17,7 @@ use crate::ui::widgets::caption;
 use crate::units::LengthUnit;
 
 /// Room around a piece for its words, in points.
-const ROOM: Room = Room { above: 24.0, below: 52.0, beside: 132.0, narrowest: 84.0 };
+const ROOM: Room = Room { above: 24.0, below: 52.0, beside: 112.0, narrowest: 72.0 };
 /// Height of the note under the pieces.
 const NOTE: f32 = 40.0;
 /// Height of a band's two lines of words.
@@ -221,10 +221,10 @@ impl Drawn<'_> {
             let y = middle.y.min(lowest - WORDS);
             lowest = y;
             let edge = self.rect(band).right();
-            let left = middle.x + STEP * 1.5;
+            let left = middle.x + STEP * 1.25;
             let stroke = Stroke::new(1.0, tokens.line);
             ui.painter().line_segment([Pos2::new(edge + 2.0, middle.y), Pos2::new(left - 3.0, y)], stroke);
-            let width = ROOM.beside as f32 - STEP * 2.5;
+            let width = ROOM.beside as f32 - STEP * 2.0;
             let is_chosen = chosen == Some(index);
             let family = if is_chosen { semibold() } else { egui::FontFamily::Proportional };
             let ink = if is_chosen { tokens.text } else { tokens.weak };
