@@ -10,6 +10,7 @@ use super::state::{Dialog, Next, Purpose, ShapeKey};
 use super::view::{Eyes, ThemeChoice};
 use crate::chart;
 use crate::export::chart_picture::PictureOptions;
+use crate::export::knitted_picture::Sheet;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
 use crate::yarn::{Blend, Needs};
@@ -60,6 +61,10 @@ pub enum Action {
     RankStandIns,
     /// Put fibres and blends in order for these needs.
     RankFibres(Box<(Needs, Vec<Blend>)>),
+    /// Count out the pieces in every size.
+    WorkPieces,
+    /// Draw the pieces of the worked size for this sheet.
+    DrawPieces(Sheet),
     /// Export the chart picture with these options.
     ExportChart(PictureOptions),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.

@@ -10,6 +10,7 @@ pub mod photo_desk;
 pub mod picker;
 mod rankings;
 pub mod shelf;
+pub mod pieces_desk;
 pub mod state;
 pub mod update;
 pub mod view;

@@ -8,9 +8,11 @@ use super::document::Document;
 use super::jobs::Jobs;
 use super::photo_desk::{PhotoAnswer, PhotoDesk};
 use super::shelf::{Shelf, ShelfAnswer};
+use super::pieces_desk::{PiecesDesk, PiecesWorked};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
 use crate::export::chart_picture::PictureOptions;
+use crate::export::knitted_picture::{KnittedPicture, Sheet};
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
 use crate::knit::Gauge;
@@ -37,6 +39,22 @@ pub enum Answer {
     Fibres(Option<Box<FibreOrder>>),
     /// Shades on the cards.
     Shelf(ShelfAnswer),
+    /// Pieces counted out in every size, of the project at `revision`.
+    PiecesWorked {
+        /// The document's revision they were worked from.
+        revision: u64,
+        /// The counts.
+        worked: Result<Box<PiecesWorked>, String>,
+    },
+    /// The pieces drawn to scale.
+    PiecesDrawn {
+        /// The document's revision they were drawn from.
+        revision: u64,
+        /// What they were drawn for.
+        sheet: Sheet,
+        /// The picture.
+        picture: Result<Box<KnittedPicture>, String>,
+    },
     /// A project was read.
     Opened {
         /// Its file; `None` for a demo or a recovered copy.
@@ -254,6 +272,8 @@ pub struct State {
     pub fibres: Option<FibreOrder>,
     /// Shades to choose from, and what was looked for among them.
     pub shelf: Shelf,
+    /// What is worked out for the Pieces workspace.
+    pub pieces_desk: PiecesDesk,
     /// Last used chart export options.
     pub chart_export: PictureOptions,
     /// Set when the window should close without more questions.
@@ -296,6 +316,7 @@ impl State {
             stand_ins: None,
             fibres: None,
             shelf: Shelf::default(),
+            pieces_desk: PiecesDesk::default(),
             chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             may_close: false,
             busy: None,

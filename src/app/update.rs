@@ -11,6 +11,7 @@ use super::photo_desk::PhotoAction;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use super::{chart_commands, photo_desk, picker, rankings, shelf};
+use super::{chart_commands, picker, pieces_desk};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
@@ -49,6 +50,8 @@ pub fn update(state: &mut State, action: Action) {
         Action::FitRegion(region) => fit_region(state, region),
         Action::RankStandIns => rankings::stand_ins(state),
         Action::RankFibres(asked) => rankings::fibres(state, *asked),
+        Action::WorkPieces => pieces_desk::work(state),
+        Action::DrawPieces(sheet) => pieces_desk::draw(state, sheet),
         Action::ExportChart(options) => {
             state.dialog = None;
             state.chart_export = options;
@@ -89,6 +92,10 @@ pub fn collect(state: &mut State) {
                 state.fibres = order.map(|order| *order).or(state.fibres.take());
             }
             Answer::Shelf(answer) => shelf::take(state, answer),
+            Answer::PiecesWorked { revision, worked } => pieces_desk::take_worked(state, revision, worked),
+            Answer::PiecesDrawn { revision, sheet, picture } => {
+                pieces_desk::take_drawn(state, revision, sheet, picture);
+            }
             Answer::Opened { path, project: Ok(project) } => show(state, *project, path),
             Answer::Opened { path, project: Err(reason) } => {
                 if let Some(path) = path {
@@ -271,6 +278,7 @@ fn show(state: &mut State, project: Project, path: Option<PathBuf>) {
     };
     state.figures = None;
     state.shelf.clear();
+    state.pieces_desk.clear();
     state.busy = None;
     state.refresh_figures();
 }

@@ -8,6 +8,7 @@ pub mod drawing;
 pub mod inspect;
 pub mod instructions;
 pub(crate) mod json;
+pub mod knitted_picture;
 mod legend;
 pub mod outline;
 pub mod paper;

@@ -4,7 +4,7 @@ use super::chart_picture::{INK, LINE_INK, QUIET_INK};
 use super::drawing::{Align, Item, Rgb, Text};
 use super::text::{self, CAP_HEIGHT, Weight};
 use crate::chart::{Cell, Grid};
-use crate::knit::pieces::{PieceOutline, WorkedPiece};
+use crate::knit::pieces::{PieceOutline, Room, Shelf, Shelves, WorkedPiece};
 use crate::project::Project;
 use crate::units::LengthUnit;
 
@@ -19,8 +19,11 @@ const BELOW: f64 = 10.0;
 /// Room for the names of the bands at the right of a piece.
 const BESIDE: f64 = 34.0;
 
+/// Room around a piece.
+const ROOM: Room = Room { above: ABOVE, below: BELOW, beside: BESIDE, narrowest: 20.0 };
+
 /// Pieces that stand side by side.
-pub struct Shelf {
+pub struct DrawnShelf {
     /// The drawing, in mm from its top-left corner.
     pub items: Vec<Item>,
     /// Its height in mm.
@@ -30,7 +33,7 @@ pub struct Shelf {
 /// The pieces of a project at one scale, on shelves.
 pub struct Schematic {
     /// From the first piece to the last.
-    pub shelves: Vec<Shelf>,
+    pub shelves: Vec<DrawnShelf>,
     /// The drawing is 1 : this.
     pub scale: f64,
 }
@@ -46,49 +49,20 @@ pub fn draw(project: &Project, pieces: &[WorkedPiece], width: f64, height: f64) 
             fabric: piece.fabric(&project.pattern()),
         })
         .collect();
-    let fits = |scale: f64| {
-        let shelves = packed(&pieces, scale, width);
-        let used: f64 = shelves.iter().map(|shelf| height_of(shelf, scale)).sum();
-        used <= height && pieces.iter().all(|piece| piece.width_mm(scale) <= width)
-    };
+    let sizes: Vec<(f64, f64)> =
+        pieces.iter().map(|piece| (piece.outline.width_cm(), piece.outline.height_cm())).collect();
     let smaller = (1..200).map(|n| 40.0 + 10.0 * f64::from(n));
-    let scale = SCALES.into_iter().chain(smaller).find(|scale| fits(*scale)).unwrap_or(2_000.0);
-    let shelves = packed(&pieces, scale, width);
-    Schematic { shelves: shelves.iter().map(|pieces| shelf(pieces, scale)).collect(), scale }
-}
-
-/// Pieces side by side as long as they fit in `width`.
-fn packed<'a, 'p>(pieces: &'a [Drawn<'p>], scale: f64, width: f64) -> Vec<Vec<&'a Drawn<'p>>> {
-    let mut shelves: Vec<Vec<&Drawn>> = Vec::new();
-    let mut used = f64::INFINITY;
-    for piece in pieces {
-        let needs = piece.width_mm(scale);
-        match shelves.last_mut() {
-            Some(shelf) if used + needs <= width => shelf.push(piece),
-            _ => {
-                shelves.push(vec![piece]);
-                used = 0.0;
-            }
-        }
-        used += needs;
-    }
-    shelves
-}
-
-fn height_of(pieces: &[&Drawn], scale: f64) -> f64 {
-    let tallest = pieces.iter().map(|piece| piece.outline.height_cm()).fold(0.0, f64::max);
-    ABOVE + tallest * 10.0 / scale + BELOW
-}
-
-fn shelf(pieces: &[&Drawn], scale: f64) -> Shelf {
-    let height = height_of(pieces, scale);
-    let (mut items, mut x) = (Vec::new(), 0.0);
-    for piece in pieces {
-        let middle = x + (piece.width_mm(scale) - BESIDE) / 2.0;
-        items.extend(piece.items([middle, height - BELOW], 10.0 / scale));
-        x += piece.width_mm(scale);
-    }
-    Shelf { items, height }
+    let scales = SCALES.into_iter().chain(smaller).map(|scale| 10.0 / scale);
+    let Some(plan) = Shelves::largest(scales, &sizes, &ROOM, (width, height)) else {
+        return Schematic { shelves: Vec::new(), scale: SCALES[0] };
+    };
+    let shelf = |shelf: &Shelf| {
+        let foot = shelf.height - BELOW;
+        let items = shelf.standing.iter().flat_map(|(i, x)| pieces[*i].items([*x, foot], plan.per_cm));
+        DrawnShelf { items: items.collect(), height: shelf.height }
+    };
+    let scale = (100.0 / plan.per_cm).round() / 10.0;
+    Schematic { shelves: plan.shelves.iter().map(shelf).collect(), scale }
 }
 
 /// A piece ready to be drawn.
@@ -99,11 +73,6 @@ struct Drawn<'a> {
 }
 
 impl Drawn<'_> {
-    /// Width it takes on a shelf, in mm.
-    fn width_mm(&self, scale: f64) -> f64 {
-        (self.outline.width_cm() * 10.0 / scale).max(20.0) + BESIDE
-    }
-
     /// The piece with the middle of its first row at `foot`.
     fn items(&self, foot: [f64; 2], mm_per_cm: f64) -> Vec<Item> {
         let to_page = |(x, y): (f64, f64)| [foot[0] + x * mm_per_cm, foot[1] - y * mm_per_cm];

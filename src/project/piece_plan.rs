@@ -2,8 +2,8 @@
 
 use super::model::Project;
 use crate::knit::pieces::{
-    Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Stock, Width,
-    WorkedPiece, YarnChange, work,
+    Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Stock,
+    Unworkable, Width, WorkedPiece, YarnChange, work, work_each,
 };
 
 /// What is knitted, in which sizes, and how fast.
@@ -73,6 +73,11 @@ impl Project {
             [] => work(&[self.chart_piece()], size, self.plan.gauge, &pattern),
             pieces => work(pieces, size, self.plan.gauge, &pattern),
         }
+    }
+
+    /// Each piece of the plan counted out in one size, or why it cannot be; none without pieces.
+    pub fn work_each_piece(&self, size: &Size) -> Vec<Result<WorkedPiece, Unworkable>> {
+        work_each(&self.pieces.pieces, size, self.plan.gauge, &self.pattern())
     }
 
     /// The chart with its repeats on the needle, as a piece.

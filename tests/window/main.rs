@@ -14,6 +14,7 @@ mod canvas_pictures;
 mod main_job;
 mod material;
 mod photograph;
+mod pieces;
 mod screen;
 mod yarn;
 mod sets;

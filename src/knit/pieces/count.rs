@@ -141,6 +141,15 @@ impl Count {
         self.stitches.saturating_sub(self.multiple.plus) / self.multiple.of
     }
 
+    /// The counts that keep the repeat on either side of what was asked for: the closer fitting and the
+    /// roomier one; the same twice where it works out exactly.
+    pub fn either_side(self, gauge: Gauge) -> (Self, Self) {
+        let wanted =
+            self.wanted_cm.map_or(f64::from(self.stitches), |cm| cm.max(0.0) / gauge.stitch_width_cm());
+        let with = |rounding| Self { stitches: self.multiple.choose(wanted, rounding), ..self };
+        (with(Rounding::Down), with(Rounding::Up))
+    }
+
     /// The next counts down and up that keep the repeat, to compare with this one; none below one repeat.
     pub fn neighbours(self) -> (Option<Self>, Self) {
         let Multiple { of, plus } = self.multiple;
@@ -167,6 +176,18 @@ mod tests {
         assert_eq!(four.choose(31.9, Rounding::Down), 28);
         assert_eq!(four.choose(28.1, Rounding::Up), 32);
         assert_eq!(four.choose(28.0, Rounding::Up), 28);
+    }
+
+    #[test]
+    fn a_width_lies_between_two_counts_and_a_given_count_too() {
+        let gauge = Gauge::new(20.0, 28.0).unwrap();
+        let by_width = Count::for_width(100.0, gauge, Multiple::of(24), Rounding::Nearest);
+        let (closer, roomier) = by_width.either_side(gauge);
+        assert_eq!((closer.stitches, roomier.stitches), (192, 216));
+        let (closer, roomier) = Count::given(250, Multiple::of(24)).either_side(gauge);
+        assert_eq!((closer.stitches, roomier.stitches), (240, 264));
+        let (closer, roomier) = Count::given(240, Multiple::of(24)).either_side(gauge);
+        assert_eq!((closer.stitches, roomier.stitches), (240, 240));
     }
 
     #[test]

@@ -67,4 +67,37 @@ pub enum PieceError {
         /// Piece and band.
         at: String,
     },
+    /// A band that joins the live stitches of a piece that cannot be worked.
+    #[error(
+        "{at} joins the live stitches of piece '{piece}', which cannot be worked yet: mend that one first"
+    )]
+    Waits {
+        /// Piece and band.
+        at: String,
+        /// The piece it waits for.
+        piece: String,
+    },
+}
+
+/// A piece that cannot be worked: why, and in which of its bands.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[error("{error}")]
+pub struct Unworkable {
+    /// The band, by its place from the first row; `None` when it is the piece as a whole.
+    pub band: Option<usize>,
+    /// Why.
+    pub error: PieceError,
+}
+
+impl Unworkable {
+    /// Adds the place of the band to an error.
+    pub(super) fn in_band(band: usize) -> impl Fn(PieceError) -> Self {
+        move |error| Self { band: Some(band), error }
+    }
+}
+
+impl From<PieceError> for Unworkable {
+    fn from(error: PieceError) -> Self {
+        Self { band: None, error }
+    }
 }

@@ -287,6 +287,31 @@ impl Piece {
         }
     }
 
+    /// The measurements of the body that its widths and lengths follow, in the order of
+    /// [`Measure::ALL`], each once.
+    pub fn measures(&self) -> Vec<Measure> {
+        let of_length = |length: Length| match length {
+            Length::Body(follow) => Some(follow),
+            Length::Rows(_) | Length::Cm(_) | Length::Repeats(_) | Length::Rest => None,
+        };
+        let of_width = |width: Width| match width {
+            Width::Body(follow) => Some(follow),
+            Width::AsBefore | Width::Joined | Width::Stitches(_) | Width::Cm(_) => None,
+        };
+        let bands = self
+            .bands
+            .iter()
+            .flat_map(|band| [of_width(band.start), of_width(band.end), of_length(band.length)])
+            .flatten();
+        let own = self.length.and_then(of_length).into_iter();
+        let aside = self.set_aside.and_then(|aside| of_width(aside.each)).into_iter();
+        let follows: Vec<Follow> = bands.chain(own).chain(aside).collect();
+        let named = |measure| {
+            follows.iter().any(|f| f.measure == measure || f.and.is_some_and(|(second, _)| second == measure))
+        };
+        Measure::ALL.into_iter().filter(|measure| named(*measure)).collect()
+    }
+
     /// The palette slots its plain and ribbed bands and edges name.
     pub fn slots(&self) -> impl Iterator<Item = usize> + '_ {
         self.bands.iter().flat_map(|band| band.colours.iter().copied())

@@ -1,8 +1,8 @@
 //! From pieces and a size to stitches and rows.
 
 use super::count::{Count, Multiple};
-use super::error::{MAX_ROWS, MAX_STITCHES, PieceError};
-use super::model::{Band, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, Width};
+use super::error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
+use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, Width};
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use super::taper::{shaped_rows, taper};
@@ -19,12 +19,43 @@ pub fn work(
     gauge: Gauge,
     pattern: &Pattern,
 ) -> Result<Vec<WorkedPiece>, PieceError> {
-    let mut worked: Vec<WorkedPiece> = Vec::with_capacity(pieces.len());
+    let worked = work_each(pieces, size, gauge, pattern).into_iter();
+    worked.map(|piece| piece.map_err(|unworkable| unworkable.error)).collect()
+}
+
+/// Works every piece in one size by itself: a piece that cannot be worked does not keep the others from
+/// it, unless they join its live stitches.
+pub fn work_each(
+    pieces: &[Piece],
+    size: &Size,
+    gauge: Gauge,
+    pattern: &Pattern,
+) -> Vec<Result<WorkedPiece, Unworkable>> {
+    let mut worked = Vec::with_capacity(pieces.len());
+    let mut live = 0_u32;
+    let mut missing: Option<&Piece> = None;
     for piece in pieces {
-        let live: u32 = worked.iter().fold(0, |sum, p| sum.saturating_add(p.live_stitches()));
-        worked.push(PieceWork { piece, size, gauge, pattern, live }.run()?);
+        let joins = piece.bands.iter().position(|band| band.start == Width::Joined);
+        let result = match (joins, missing) {
+            (Some(band), Some(missing)) => {
+                Err(PieceError::Waits { at: place(piece, &piece.bands[band]), piece: missing.name.clone() })
+                    .map_err(Unworkable::in_band(band))
+            }
+            _ => PieceWork { piece, size, gauge, pattern, live }.run(),
+        };
+        match &result {
+            Ok(done) => live = live.saturating_add(done.live_stitches()),
+            Err(_) if piece.end == EndEdge::Live => missing = missing.or(Some(piece)),
+            Err(_) => {}
+        }
+        worked.push(result);
     }
-    Ok(worked)
+    worked
+}
+
+/// A band by the name of its piece and its own.
+fn place(piece: &Piece, band: &Band) -> String {
+    format!("piece '{}', band '{}'", piece.name, band.name)
 }
 
 /// One piece on its way.
@@ -38,15 +69,16 @@ struct PieceWork<'a> {
 }
 
 impl PieceWork<'_> {
-    fn run(self) -> Result<WorkedPiece, PieceError> {
+    fn run(self) -> Result<WorkedPiece, Unworkable> {
         if self.piece.bands.is_empty() {
-            return Err(PieceError::NoBands { piece: self.piece.name.clone() });
+            return Err(PieceError::NoBands { piece: self.piece.name.clone() }.into());
         }
         let rows = self.rows()?;
         let mut bands: Vec<WorkedBand> = Vec::with_capacity(rows.len());
         for (index, (rows, wanted_cm)) in rows.into_iter().enumerate() {
             let before = bands.last().map(|band| band.end);
-            bands.push(self.band(index, before, rows, wanted_cm)?);
+            let band = self.band(index, before, rows, wanted_cm);
+            bands.push(band.map_err(Unworkable::in_band(index))?);
         }
         let set_aside = match self.piece.set_aside {
             None | Some(SetAside { each: Width::AsBefore | Width::Joined, .. }) => 0,
@@ -70,7 +102,7 @@ impl PieceWork<'_> {
     }
 
     fn at(&self, band: &Band) -> String {
-        format!("piece '{}', band '{}'", self.piece.name, band.name)
+        place(self.piece, band)
     }
 
     fn follow(&self, follow: Follow, at: &str) -> Result<f64, PieceError> {
@@ -91,17 +123,17 @@ impl PieceWork<'_> {
     }
 
     /// Rows of every band and the length asked for, with "the rest" shared out.
-    fn rows(&self) -> Result<Vec<(u32, Option<f64>)>, PieceError> {
+    fn rows(&self) -> Result<Vec<(u32, Option<f64>)>, Unworkable> {
         let mut rows = Vec::with_capacity(self.piece.bands.len());
         let (mut taken, mut resting) = (0_u32, 0_u32);
-        for band in &self.piece.bands {
+        for (index, band) in self.piece.bands.iter().enumerate() {
             let at = self.at(band);
             let counted = match band.length {
                 Length::Rest => {
                     resting += 1;
                     None
                 }
-                length => Some(self.fixed_rows(band, length, &at)?),
+                length => Some(self.fixed_rows(band, length, &at).map_err(Unworkable::in_band(index))?),
             };
             taken = taken.saturating_add(counted.map_or(0, |(n, _)| n));
             rows.push(counted);
@@ -110,8 +142,10 @@ impl PieceWork<'_> {
             (0, _) => 0,
             (_, Some(length)) => self.total_rows(length)?.saturating_sub(taken),
             (_, None) => {
-                let first = self.piece.bands.iter().find(|band| band.length == Length::Rest);
-                return Err(PieceError::NoTotal { at: first.map_or_else(String::new, |b| self.at(b)) });
+                let bands = &self.piece.bands;
+                let first = bands.iter().position(|band| band.length == Length::Rest).unwrap_or(0);
+                let error = PieceError::NoTotal { at: self.at(&bands[first]) };
+                return Err(Unworkable { band: Some(first), error });
             }
         };
         let mut shared = Vec::with_capacity(rows.len());
@@ -126,7 +160,7 @@ impl PieceWork<'_> {
         let total: u64 = shared.iter().map(|(n, _)| u64::from(*n)).sum();
         if total == 0 || total > u64::from(MAX_ROWS) {
             let at = format!("piece '{}'", self.piece.name);
-            return Err(PieceError::Count { at, what: "rows", found: total, most: MAX_ROWS });
+            return Err(PieceError::Count { at, what: "rows", found: total, most: MAX_ROWS }.into());
         }
         Ok(shared)
     }

@@ -73,6 +73,10 @@ pub enum Icon {
     FoldLeft,
     /// A chevron to the right.
     FoldRight,
+    /// A chevron upwards.
+    Up,
+    /// A chevron downwards.
+    Down,
 }
 
 /// One stroke of an icon in the 16 x 16 box.
@@ -228,6 +232,8 @@ impl Icon {
             ],
             Self::FoldLeft => &[Open(&[(10.0, 3.5), (5.5, 8.0), (10.0, 12.5)])],
             Self::FoldRight => &[Open(&[(6.0, 3.5), (10.5, 8.0), (6.0, 12.5)])],
+            Self::Up => &[Open(&[(3.5, 10.0), (8.0, 5.5), (12.5, 10.0)])],
+            Self::Down => &[Open(&[(3.5, 6.0), (8.0, 10.5), (12.5, 6.0)])],
         }
     }
 

@@ -1,0 +1,166 @@
+//! The fields of one band.
+
+use egui::Ui;
+
+use super::amounts::{Surroundings, band_length, width};
+use super::fields::{choice, count, item, text};
+use super::{Draft, PiecesView, bands, colours, fit};
+use crate::app::pieces_desk::PiecesWorked;
+use crate::app::state::State;
+use crate::chart::Rect;
+use crate::knit::Technique;
+use crate::knit::pieces::{Band, Fabric, Length, MAX_STITCHES, Rounding, Shaping, Size, Width, WorkedBand};
+use crate::project::Project;
+use crate::ui::widgets::{Icon, caption};
+
+/// Shows the fields of the shown band.
+pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&PiecesWorked>, draft: &mut Draft) {
+    let project = state.project();
+    let size = draft.plan.size();
+    let result = worked.and_then(|worked| worked.piece(view.piece));
+    let Some(piece) = draft.plan.pieces.get_mut(view.piece) else { return };
+    let Some(band) = piece.bands.get_mut(view.band) else { return };
+    let before = band.clone();
+    let mut ended = false;
+    if let Some(error) = bands::error_at(result, view.band) {
+        item(ui, Icon::Warning, &error);
+    }
+    text(ui, "Name", "Band name", &mut band.name, &mut ended);
+    let piece_worked = result.and_then(|result| result.as_ref().ok());
+    let band_worked = piece_worked.and_then(|piece| piece.bands.get(view.band));
+    widths(ui, project, band, (view.band == 0, &size, band_worked), &mut ended);
+    let gauge = project.plan.gauge;
+    let rows = band_worked.map_or((20, 5.0), |band| (band.rows(), band.height_cm(gauge)));
+    let around = Surroundings { units: project.units, size: &size, now: rows };
+    band_length(ui, &mut band.length, around, &mut ended);
+    fabric(ui, state, band, &mut ended);
+    colours::show(ui, project, band, &mut ended);
+    let several = band.colours.len() > 1 || matches!(band.fabric, Fabric::Chart { .. });
+    if several {
+        let techniques = Technique::ALL.map(|technique| (technique, technique.name()));
+        choice(ui, "Technique", "Band technique", &techniques, &mut band.technique, &mut ended);
+    }
+    let mut taken = None;
+    if let (Some(piece), Some(band_worked)) = (piece_worked, band_worked) {
+        let below = piece.bands[..view.band].iter().map(WorkedBand::rows).sum();
+        fit::show(ui, project, (band, band_worked, below), &mut taken);
+    }
+    if *band != before {
+        draft.label = "Band";
+    }
+    draft.ended |= ended;
+    fit::finish(draft, taken);
+}
+
+/// How wide it begins and ends, and how it gets from one to the other.
+fn widths(
+    ui: &mut Ui,
+    project: &Project,
+    band: &mut Band,
+    (is_first, size, worked): (bool, &Size, Option<&WorkedBand>),
+    ended: &mut bool,
+) {
+    let gauge = project.plan.gauge;
+    let around = |stitches: Option<u32>| {
+        let stitches = stitches.unwrap_or_else(|| gauge.stitches_in(20.0));
+        Surroundings { units: project.units, size, now: (stitches, gauge.width(stitches).get()) }
+    };
+    let start = around(worked.map(|band| band.start.stitches));
+    // A first band "as before" is an error that can come from a file or a move; it stays choosable
+    // only while it is there.
+    let as_before = (!is_first || band.start == Width::AsBefore).then_some("As the band before");
+    width(ui, ("Begins", "Band start"), (as_before, true), &mut band.start, start, ended);
+    let end = around(worked.map(|band| band.end.stitches));
+    width(ui, ("Ends", "Band end"), (Some("As it begins"), false), &mut band.end, end, ended);
+    if band.end != Width::AsBefore {
+        shaping(ui, &mut band.shaping, ended);
+    }
+    let roundings = Rounding::ALL.map(|rounding| (rounding, rounding.name()));
+    choice(ui, "Between two counts", "Between two counts", &roundings, &mut band.rounding, ended);
+}
+
+fn shaping(ui: &mut Ui, shaping: &mut Shaping, ended: &mut bool) {
+    let mut in_rows = matches!(shaping, Shaping::InRows(_));
+    let options = [(false, "Spread over the band"), (true, "In a few rows")];
+    choice(ui, "Shaped", "Band shaped", &options, &mut in_rows, ended);
+    match (in_rows, &mut *shaping) {
+        (true, Shaping::PerRow(_)) => *shaping = Shaping::InRows(4),
+        (false, Shaping::InRows(_)) => *shaping = Shaping::default(),
+        _ => {}
+    }
+    match shaping {
+        Shaping::PerRow(stitches) => {
+            let words = ("  In each shaping row", "Stitches in each shaping row", " stitches");
+            count(ui, words, (1, 200), stitches, ended);
+        }
+        Shaping::InRows(rows) => {
+            count(ui, ("  Shaping rows", "Shaping rows", " rows"), (1, 200), rows, ended);
+        }
+    }
+}
+
+fn fabric(ui: &mut Ui, state: &State, band: &mut Band, ended: &mut bool) {
+    let project = state.project();
+    let kind = std::mem::discriminant(&band.fabric);
+    let mut kinds =
+        [Fabric::Plain, Fabric::Ribbing { knit: 2, purl: 2 }, Fabric::Chart { region: None, edge: 0 }];
+    if let Some(own) = kinds.iter_mut().find(|fabric| std::mem::discriminant(*fabric) == kind) {
+        *own = band.fabric;
+    }
+    let options = kinds.map(|fabric| (fabric, fabric.name()));
+    choice(ui, "Fabric", "Band fabric", &options, &mut band.fabric, ended);
+    if std::mem::discriminant(&band.fabric) != kind {
+        if matches!(band.fabric, Fabric::Chart { .. }) {
+            band.technique = Technique::Stranded;
+        } else if matches!(band.length, Length::Repeats(_)) {
+            // A chart's length means little without its chart.
+            band.length = Length::Rows(project.chart.repeat().height);
+        }
+    }
+    match &mut band.fabric {
+        Fabric::Plain => {}
+        Fabric::Ribbing { knit, purl } => {
+            count(ui, ("  Knit", "Knit stitches of a rib", " stitches"), (1, 50), knit, ended);
+            count(ui, ("  Purl", "Purl stitches of a rib", " stitches"), (1, 50), purl, ended);
+        }
+        Fabric::Chart { region, edge } => {
+            part_of_chart(ui, state, region, ended);
+            let words = ("  Edge stitches", "Edge stitches of the band", " stitches");
+            count(ui, words, (0, MAX_STITCHES), edge, ended);
+        }
+    }
+}
+
+/// The part of the chart that a band repeats.
+fn part_of_chart(ui: &mut Ui, state: &State, region: &mut Option<Rect>, ended: &mut bool) {
+    let project = state.project();
+    let mut own = region.is_some();
+    let options = [(false, "The repeat box"), (true, "A part of its own")];
+    choice(ui, "  Of the chart", "Part of the chart", &options, &mut own, ended);
+    if !own {
+        *region = None;
+        return;
+    }
+    let mut part = region.unwrap_or_else(|| project.chart.repeat());
+    let bounds = project.chart.grid.bounds();
+    let stitches = |label| ("", label, " stitches");
+    let mut first = part.x + 1;
+    count(ui, ("  From the left", "Part, from the left", ""), (1, bounds.width), &mut first, ended);
+    part.x = first - 1;
+    let mut row = part.y + 1;
+    count(ui, ("  From the bottom", "Part, from the bottom", ""), (1, bounds.height), &mut row, ended);
+    part.y = row - 1;
+    let (_, label, suffix) = stitches("Part, width");
+    count(ui, ("  Width", label, suffix), (1, bounds.width), &mut part.width, ended);
+    count(ui, ("  Height", "Part, height", " rows"), (1, bounds.height), &mut part.height, ended);
+    if let Some(chosen) = state.view.region.filter(|chosen| *chosen != part) {
+        let take = ui.button("Take the region chosen in Design");
+        if take.clicked() {
+            part = chosen;
+            *ended = true;
+        }
+    } else {
+        caption(ui, "Or choose a region in Design and come back.");
+    }
+    *region = Some(part);
+}

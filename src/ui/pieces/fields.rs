@@ -1,0 +1,136 @@
+//! Fields in rows, and the small buttons and rows of the lists.
+
+use egui::text::{LayoutJob, TextWrapping};
+use egui::{ComboBox, FontId, Label, RichText, Sense, TextEdit, Ui, Vec2};
+
+use crate::project::PiecePlan;
+use crate::ui::theme::{STEP, Tokens, semibold};
+use crate::ui::widgets::{Icon, NumberField, name, row, sized_icon_button};
+
+/// A line that stands out over a group of fields.
+pub fn part(ui: &mut Ui, text: &str) {
+    ui.add_space(STEP / 2.0);
+    ui.label(RichText::new(text).family(semibold()));
+}
+
+/// A mark and a sentence.
+pub fn item(ui: &mut Ui, icon: Icon, text: &str) {
+    ui.horizontal_top(|ui| {
+        let (mark, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
+        icon.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).text);
+        ui.add(Label::new(RichText::new(text)).wrap());
+    });
+}
+
+/// A line of words.
+pub fn text(ui: &mut Ui, text: &str, label: &str, value: &mut String, ended: &mut bool) {
+    row(ui, text, |ui| {
+        let width = ui.available_width() - STEP;
+        let response = ui.add(TextEdit::singleline(value).desired_width(width));
+        name(&response, label);
+        *ended |= response.lost_focus();
+    });
+}
+
+/// A number; what was typed.
+pub fn number(ui: &mut Ui, text: &str, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
+    row(ui, text, |ui| {
+        let (response, typed) = field.respond(ui, value);
+        *ended |= response.drag_stopped() || response.lost_focus();
+        typed
+    })
+}
+
+/// A whole number.
+pub fn count(
+    ui: &mut Ui,
+    (text, label, suffix): (&str, &str, &str),
+    (least, most): (u32, u32),
+    value: &mut u32,
+    ended: &mut bool,
+) {
+    let range = f64::from(least)..=f64::from(most);
+    let field = NumberField { label, suffix, range, decimals: 0, speed: 0.2 };
+    if let Some(typed) = number(ui, text, &field, f64::from(*value), ended) {
+        *value = typed.round() as u32;
+    }
+}
+
+/// One out of several, in a row.
+pub fn choice<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    text: &str,
+    label: &str,
+    options: &[(T, &str)],
+    value: &mut T,
+    ended: &mut bool,
+) {
+    row(ui, text, |ui| *ended |= combo(ui, label, options, value));
+}
+
+/// One out of several; whether it changed.
+pub fn combo<T: Copy + PartialEq>(ui: &mut Ui, label: &str, options: &[(T, &str)], value: &mut T) -> bool {
+    let before = *value;
+    let chosen = options.iter().find(|(option, _)| *option == before).map_or("", |(_, words)| words);
+    let combo = ComboBox::from_id_salt(label)
+        .width(ui.available_width() - STEP)
+        .height(360.0)
+        .truncate()
+        .selected_text(chosen)
+        .show_ui(ui, |ui| {
+            for (option, words) in options {
+                ui.selectable_value(value, *option, *words);
+            }
+        });
+    name(&combo.response, label);
+    *value != before
+}
+
+/// What the buttons over a list ask for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// One more.
+    Add,
+    /// Take the shown one out.
+    Remove,
+    /// Show it one place further up.
+    Up,
+    /// Show it one place further down.
+    Down,
+}
+
+/// The buttons over a list, right-aligned; `what` is e.g. `piece`, `shown` the place of the shown entry
+/// from the top.
+pub fn list_buttons(ui: &mut Ui, what: &str, shown: usize, count: usize) -> Option<Asked> {
+    let buttons = [
+        (Asked::Remove, count > 0, Icon::Remove, format!("Remove the {what}")),
+        (Asked::Add, count < PiecePlan::MOST, Icon::Add, format!("Add a {what}")),
+        (Asked::Down, shown + 1 < count, Icon::Down, format!("Move the {what} down")),
+        (Asked::Up, shown > 0 && count > 0, Icon::Up, format!("Move the {what} up")),
+    ];
+    let mut asked = None;
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        for (button, enabled, icon, label) in buttons {
+            ui.add_enabled_ui(enabled, |ui| {
+                if sized_icon_button(ui, icon, &label, &label, false, Vec2::splat(26.0)).clicked() {
+                    asked = Some(button);
+                }
+            });
+        }
+    });
+    asked
+}
+
+/// A line cut to a width.
+pub fn line(
+    ui: &Ui,
+    text: impl Into<String>,
+    font: FontId,
+    width: f32,
+    ink: egui::Color32,
+) -> std::sync::Arc<egui::Galley> {
+    let mut job = LayoutJob::simple_singleline(text.into(), font, ink);
+    job.wrap = TextWrapping::truncate_at_width(width.max(1.0));
+    ui.painter().layout_job(job)
+}

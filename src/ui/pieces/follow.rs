@@ -1,0 +1,116 @@
+//! A length that follows the body: which measurement, how much of it, and what it comes to.
+
+use egui::Ui;
+
+use super::fields::combo;
+use super::words;
+use crate::knit::pieces::{Follow, Measure, Size};
+use crate::ui::widgets::{NumberField, caption, row};
+use crate::units::LengthUnit;
+
+/// Shows the fields of `follow`; `what` begins their accessible names, e.g. `Band start`.
+pub fn show(ui: &mut Ui, what: &str, follow: &mut Follow, size: &Size, units: LengthUnit, ended: &mut bool) {
+    let measures: Vec<(Measure, &str)> = Measure::ALL.into_iter().map(|m| (m, m.name())).collect();
+    row(ui, "  Takes", |ui| {
+        percent(ui, &format!("{what}, share"), &mut follow.times, ended);
+        *ended |= combo(ui, &format!("{what}, measurement"), &measures, &mut follow.measure);
+    });
+    let mut second = follow.and.map(|(measure, _)| measure);
+    let mut seconds: Vec<(Option<Measure>, &str)> = vec![(None, "No other")];
+    seconds.extend(measures.iter().map(|(measure, name)| (Some(*measure), *name)));
+    // A second measurement is mostly taken off: from hip to underarm.
+    let mut times = follow.and.map_or(-1.0, |(_, times)| times);
+    row(ui, "  And", |ui| {
+        if second.is_some() {
+            percent(ui, &format!("{what}, second share"), &mut times, ended);
+        }
+        *ended |= combo(ui, &format!("{what}, second measurement"), &seconds, &mut second);
+    });
+    follow.and = second.map(|measure| (measure, times));
+    row(ui, "  Of the ease, plus", |ui| {
+        percent(ui, &format!("{what}, share of the ease"), &mut follow.ease, ended);
+        let suffix = format!(" {}", units.length_suffix());
+        let field = NumberField {
+            label: &format!("{what}, added"),
+            suffix: &suffix,
+            range: units.from_cm(-200.0)..=units.from_cm(200.0),
+            decimals: 2,
+            speed: 0.05,
+        };
+        let (response, typed) = field.respond(ui, units.from_cm(follow.plus_cm));
+        *ended |= response.drag_stopped() || response.lost_focus();
+        if let Some(typed) = typed {
+            follow.plus_cm = units.to_cm(typed);
+        }
+    });
+    caption(ui, sum(*follow, size, units));
+}
+
+fn percent(ui: &mut Ui, label: &str, share: &mut f64, ended: &mut bool) {
+    let field = NumberField { label, suffix: " %", range: -1000.0..=1000.0, decimals: 1, speed: 0.5 };
+    let (response, typed) = field.respond(ui, *share * 100.0);
+    *ended |= response.drag_stopped() || response.lost_focus();
+    if let Some(typed) = typed {
+        *share = typed / 100.0;
+    }
+}
+
+/// The sum behind a length: `Size M: chest 94.0 cm + ease 7.5 cm = 101.5 cm`.
+fn sum(follow: Follow, size: &Size, units: LengthUnit) -> String {
+    let measured = |measure: Measure| {
+        let cm = size.body.get(measure);
+        let cm = cm.map_or_else(|| "not known".to_owned(), |cm| words::length(cm, units));
+        format!("{} {cm}", measure.name().to_lowercase())
+    };
+    let ease = format!("ease {}", words::length(size.ease_cm, units));
+    let second = follow.and.map(|(measure, times)| (times, measured(measure)));
+    let parts = [(follow.times, measured(follow.measure))]
+        .into_iter()
+        .chain(second)
+        .chain((follow.ease != 0.0).then_some((follow.ease, ease)))
+        .chain(
+            (follow.plus_cm != 0.0)
+                .then(|| (follow.plus_cm.signum(), words::length(follow.plus_cm.abs(), units))),
+        );
+    let mut sum = String::new();
+    for (times, what) in parts {
+        let sign = match (sum.is_empty(), times < 0.0) {
+            (true, false) => "",
+            (true, true) => "−",
+            (false, false) => " + ",
+            (false, true) => " − ",
+        };
+        let share = times.abs() * 100.0;
+        let share = if (share - 100.0).abs() < 1e-9 { String::new() } else { format!("{share:.0} % of ") };
+        sum.extend([sign, &share, &what]);
+    }
+    let total = match size.follow(follow) {
+        Ok(cm) => words::length(cm, units),
+        Err(missing) => format!("add {} to the size first", missing.name().to_lowercase()),
+    };
+    format!("Size {}: {sum} = {total}", size.name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_sum_shows_its_parts_and_what_is_missing() {
+        let mut size = Size::one_size();
+        size.body.set(Measure::Chest, Some(94.0));
+        size.ease_cm = 7.5;
+        let words = sum(Follow::with_ease(Measure::Chest, 1.0), &size, LengthUnit::Metric);
+        assert_eq!(words, "Size One size: chest 94.0 cm + ease 7.5 cm = 101.5 cm");
+        let words = sum(Follow::bare(Measure::Head, 0.5), &size, LengthUnit::Metric);
+        assert_eq!(
+            sum(
+                Follow::bare(Measure::Chest, 1.0).and(Measure::Chest, -0.25).plus(-2.0),
+                &size,
+                LengthUnit::Metric
+            ),
+            "Size One size: chest 94.0 cm − 25 % of chest 94.0 cm − 2.0 cm = 68.5 cm"
+        );
+        assert!(words.ends_with("50 % of head not known = add head to the size first"), "{words}");
+    }
+}

@@ -1,0 +1,88 @@
+//! Sizes from the published tables, to start from.
+
+use egui::{Button, Ui, Vec2};
+
+use super::Draft;
+use super::fields::{choice, combo};
+use crate::knit::pieces::{Fit, Size, SizeTable};
+use crate::project::PiecePlan;
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{caption, heading, name, row};
+
+/// What is chosen of the tables.
+#[derive(Default)]
+pub struct PublishedView {
+    group: usize,
+    /// Sizes that are ticked, by their place in the group.
+    ticked: Vec<usize>,
+    /// The fit, by its place in the fit chart; `None` for no ease.
+    fit: Option<usize>,
+}
+
+/// Shows the tables; the ticked sizes are added to the plan.
+pub fn show(ui: &mut Ui, view: &mut PublishedView, draft: &mut Draft) {
+    ui.separator();
+    heading(ui, "Published sizes");
+    let table = match SizeTable::shipped() {
+        Ok(table) => table,
+        Err(error) => {
+            caption(ui, error.to_string());
+            return;
+        }
+    };
+    let groups: Vec<(usize, &str)> =
+        table.groups.iter().map(|group| group.name.as_str()).enumerate().collect();
+    row(ui, "Wearer", |ui| {
+        if combo(ui, "Published sizes for", &groups, &mut view.group) {
+            view.ticked.clear();
+        }
+    });
+    let Some(group) = table.groups.get(view.group) else { return };
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = Vec2::splat(STEP / 2.0);
+        for (place, size) in group.sizes.iter().enumerate() {
+            let ticked = view.ticked.contains(&place);
+            let button = ui.add(Button::selectable(ticked, &size.name).frame_when_inactive(true));
+            name(&button, &format!("Published size {}", size.name));
+            if button.clicked() {
+                if ticked {
+                    view.ticked.retain(|other| *other != place);
+                } else {
+                    view.ticked.push(place);
+                    view.ticked.sort_unstable();
+                }
+            }
+        }
+    });
+    let mut fits: Vec<(Option<usize>, &str)> = vec![(None, "No ease")];
+    fits.extend(table.fits.iter().enumerate().map(|(i, fit)| (Some(i), fit.name.as_str())));
+    choice(ui, "Fit", "Fit of the published sizes", &fits, &mut view.fit, &mut false);
+    let room = draft.plan.sizes.len() + view.ticked.len() <= PiecePlan::MOST;
+    let text = match view.ticked.len() {
+        1 => "Add 1 size".to_owned(),
+        n => format!("Add {n} sizes"),
+    };
+    if ui.add_enabled(room && !view.ticked.is_empty(), Button::new(text)).clicked() {
+        let ease_cm = view.fit.and_then(|fit| table.fits.get(fit)).map_or(0.0, Fit::usual_cm);
+        let fresh = view.ticked.iter().filter_map(|place| group.sizes.get(*place));
+        let fresh = fresh.map(|size| Size { name: size.name.clone(), body: size.body, ease_cm });
+        draft.plan.sizes.extend(fresh);
+        view.ticked.clear();
+        draft.step("Add published sizes");
+    }
+    caption(
+        ui,
+        format!(
+            "{} ({}). The middle of each range. Measure the wearer where you can.",
+            group.source, group.basis
+        ),
+    );
+    let filled =
+        view.ticked.iter().filter_map(|place| group.sizes.get(*place)).any(|size| !size.filled.is_empty());
+    if filled {
+        caption(
+            ui,
+            "The source gives the chest only; the rest is read off the full table at the same chest.",
+        );
+    }
+}

@@ -1,0 +1,238 @@
+//! The pieces to scale with the knitted charts on them: stitches as a picture, lines and words over it.
+
+use egui::{
+    Align2, Color32, ColorImage, FontId, Pos2, Rect, Role, Sense, Shape, Stroke, TextureHandle,
+    TextureOptions, Ui, Vec2, WidgetInfo,
+};
+
+use super::fields::line;
+use super::{PiecesView, words};
+use crate::app::Action;
+use crate::app::pieces_desk::PiecesWorked;
+use crate::app::state::State;
+use crate::export::knitted_picture::{KnittedPicture, Sheet, Standing};
+use crate::knit::pieces::{BandOutline, Room};
+use crate::ui::theme::{BODY, SMALL, STEP, Tokens, semibold};
+use crate::ui::widgets::caption;
+use crate::units::LengthUnit;
+
+/// Room around a piece for its words, in points.
+const ROOM: Room = Room { above: 24.0, below: 52.0, beside: 112.0, narrowest: 72.0 };
+/// Height of the note under the pieces.
+const NOTE: f32 = 40.0;
+/// Height of a band's two lines of words.
+const WORDS: f32 = 28.0;
+
+/// The picture as the graphics driver has it.
+#[derive(Default)]
+pub struct SchematicView {
+    texture: Option<(u64, TextureHandle)>,
+}
+
+/// Shows the pieces; a click on a band chooses it.
+pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView, actions: &mut Vec<Action>) {
+    let desk = &state.pieces_desk;
+    let area = Rect::from_min_size(
+        ui.available_rect_before_wrap().min,
+        (ui.available_size() - Vec2::new(STEP, NOTE)).max(Vec2::splat(80.0)).floor(),
+    );
+    let sheet = Sheet {
+        width: f64::from(area.width()),
+        height: f64::from(area.height()),
+        pixels_per_point: f64::from(ui.pixels_per_point()),
+        room: ROOM,
+    };
+    if desk.picture_is_stale(state.document.revision(), &sheet) {
+        actions.push(Action::DrawPieces(sheet));
+    }
+    ui.allocate_rect(area, Sense::hover());
+    let Some((number, picture)) = &desk.picture else { return };
+    let texture = texture(ui, &mut view.schematic, *number, picture);
+    let unit = Rect::from_min_max(Pos2::ZERO, Pos2::new(1.0, 1.0));
+    // A picture of an earlier sheet keeps its own size until the new one comes.
+    let scale = 1.0 / ui.pixels_per_point();
+    let size = Vec2::new(picture.size[0] as f32, picture.size[1] as f32);
+    let shown = if desk.picture_is_stale(state.document.revision(), &sheet) {
+        Rect::from_min_size(area.min, size * scale)
+    } else {
+        area
+    };
+    ui.painter().image(texture, shown, unit, Color32::WHITE);
+    for standing in &picture.standing {
+        let drawn =
+            Drawn { standing, per_cm: picture.per_cm as f32, corner: area.min, units: state.project().units };
+        drawn.show(ui, view, desk.worked.as_deref());
+    }
+    if picture.standing.is_empty() {
+        ui.painter().text(
+            area.center(),
+            Align2::CENTER_CENTER,
+            "No piece can be drawn yet",
+            FontId::proportional(BODY),
+            Tokens::of(ui).weak,
+        );
+    }
+    note(ui, state, picture);
+}
+
+fn note(ui: &mut Ui, state: &State, picture: &KnittedPicture) {
+    let tube = picture.standing.iter().any(|standing| standing.outline.tube);
+    let tubes = if tube { " A tube lies double and shows half of each round." } else { "" };
+    let size = state.project().pieces.size().name;
+    caption(
+        ui,
+        format!(
+            "Size {size}, to scale, without the give of ribbing.{tubes} Yarn for these pieces: see Shopping."
+        ),
+    );
+}
+
+fn texture(ui: &Ui, view: &mut SchematicView, number: u64, picture: &KnittedPicture) -> egui::TextureId {
+    match &mut view.texture {
+        Some((shown, texture)) if *shown == number => texture.id(),
+        slot => {
+            let image = ColorImage::from_rgba_unmultiplied(picture.size, &picture.rgba);
+            let texture = ui.ctx().load_texture("pieces", image, TextureOptions::LINEAR);
+            let id = texture.id();
+            *slot = Some((number, texture));
+            id
+        }
+    }
+}
+
+/// A piece on its place.
+struct Drawn<'a> {
+    standing: &'a Standing,
+    per_cm: f32,
+    corner: Pos2,
+    units: LengthUnit,
+}
+
+impl Drawn<'_> {
+    fn at(&self, (x, y): (f64, f64)) -> Pos2 {
+        let [foot_x, foot_y] = self.standing.foot;
+        let place = Vec2::new(foot_x as f32, foot_y as f32);
+        self.corner + place + Vec2::new(x as f32, -y as f32) * self.per_cm
+    }
+
+    /// The box of a band.
+    fn rect(&self, band: &BandOutline) -> Rect {
+        let half = band.width_cm.0.max(band.width_cm.1) / 2.0;
+        Rect::from_two_pos(self.at((-half, band.y_cm.0)), self.at((half, band.y_cm.1)))
+    }
+
+    fn show(&self, ui: &Ui, view: &mut PiecesView, worked: Option<&PiecesWorked>) {
+        let tokens = Tokens::of(ui);
+        let outline = &self.standing.outline;
+        let chosen_piece = self.standing.place == view.piece;
+        let bands = || outline.bands.iter().enumerate().filter(|(_, band)| band.rows.0 < band.rows.1);
+        for (index, band) in bands() {
+            if band.rows.0 > 0 {
+                let half = band.width_cm.0 / 2.0;
+                let ends = [self.at((-half, band.y_cm.0)), self.at((half, band.y_cm.0))];
+                ui.painter().line_segment(ends, Stroke::new(1.0, tokens.weak));
+            }
+            let id = ui.scope_id().with(("band of the schematic", self.standing.place, index));
+            // By pointer only: the list of bands serves the keyboard.
+            let response = ui.interact(self.rect(band), id, Sense::CLICK);
+            let label = format!("{}, {} drawn", outline.name, band.name);
+            response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &label));
+            if response.hovered() {
+                self.frame_band(ui, band, 1.5);
+            }
+            if response.clicked() {
+                view.piece = self.standing.place;
+                view.band = index;
+            }
+            let place = self.standing.place;
+            response.on_hover_ui(|ui| self.tip(ui, band, (place, index), worked));
+        }
+        let corners = outline.corners().into_iter().map(|corner| self.at(corner)).collect();
+        ui.painter().add(Shape::closed_line(corners, Stroke::new(1.5, tokens.text)));
+        if let Some(band) = outline.bands.get(view.band).filter(|_| chosen_piece) {
+            self.frame_band(ui, band, 3.0);
+        }
+        self.ends(ui, chosen_piece);
+        self.beside(ui, chosen_piece.then_some(view.band));
+    }
+
+    /// Both sides and both ends of a band.
+    fn frame_band(&self, ui: &Ui, band: &BandOutline, width: f32) {
+        let (start, end) = (band.width_cm.0 / 2.0, band.width_cm.1 / 2.0);
+        let (low, high) = band.y_cm;
+        let corners = [(-start, low), (start, low), (end, high), (-end, high)].map(|at| self.at(at));
+        let stroke = Stroke::new(width, Tokens::of(ui).focus);
+        ui.painter().add(Shape::closed_line(corners.to_vec(), stroke));
+    }
+
+    fn tip(
+        &self,
+        ui: &mut Ui,
+        band: &BandOutline,
+        (place, index): (usize, usize),
+        worked: Option<&PiecesWorked>,
+    ) {
+        ui.label(&band.name);
+        let piece = worked.and_then(|worked| worked.piece(place)?.as_ref().ok());
+        let Some(counted) = piece.and_then(|piece| piece.bands.get(index)) else { return };
+        let height = words::length(band.y_cm.1 - band.y_cm.0, self.units);
+        caption(
+            ui,
+            format!(
+                "{}, {}, {height}",
+                words::stitches(counted),
+                words::counted(counted.rows(), "row", "rows")
+            ),
+        );
+        if let Some(shaping) = words::shaping(counted) {
+            caption(ui, shaping);
+        }
+    }
+
+    /// The widths at both ends, and the name.
+    fn ends(&self, ui: &Ui, chosen: bool) {
+        let outline = &self.standing.outline;
+        let tokens = Tokens::of(ui);
+        let (around, word) = if outline.tube { (2.0, "around") } else { (1.0, "wide") };
+        let small = FontId::proportional(SMALL);
+        let paint = |at: Pos2, align, text: String, font: FontId, ink| {
+            ui.painter().text(at, align, text, font, ink);
+        };
+        let (Some(first), Some(last)) = (outline.bands.first(), outline.bands.last()) else { return };
+        let foot = self.at((0.0, 0.0)) + Vec2::new(0.0, 4.0);
+        let start = format!("{} {word}", words::length(first.width_cm.0 * around, self.units));
+        paint(foot, Align2::CENTER_TOP, start, small.clone(), tokens.text);
+        let make = if outline.copies > 1 { format!(" × {}", outline.copies) } else { String::new() };
+        let font = if chosen { FontId::new(BODY, semibold()) } else { FontId::proportional(BODY) };
+        let name = format!("{}{make}", outline.name);
+        paint(foot + Vec2::new(0.0, 17.0), Align2::CENTER_TOP, name, font, tokens.text);
+        let top = self.at((0.0, outline.height_cm())) - Vec2::new(0.0, 4.0);
+        let end = words::length(last.width_cm.1 * around, self.units);
+        paint(top, Align2::CENTER_BOTTOM, end, small, tokens.text);
+    }
+
+    /// The bands by name and length, at the right, each as near to its own as the one below allows.
+    fn beside(&self, ui: &Ui, chosen: Option<usize>) {
+        let outline = &self.standing.outline;
+        let tokens = Tokens::of(ui);
+        let mut lowest = f32::INFINITY;
+        for (index, band) in outline.bands.iter().enumerate().filter(|(_, band)| band.rows.0 < band.rows.1) {
+            let middle = self.at((outline.width_cm() / 2.0, f64::midpoint(band.y_cm.0, band.y_cm.1)));
+            let y = middle.y.min(lowest - WORDS);
+            lowest = y;
+            let edge = self.rect(band).right();
+            let left = middle.x + STEP * 1.25;
+            let stroke = Stroke::new(1.0, tokens.line);
+            ui.painter().line_segment([Pos2::new(edge + 2.0, middle.y), Pos2::new(left - 3.0, y)], stroke);
+            let width = ROOM.beside as f32 - STEP * 2.0;
+            let is_chosen = chosen == Some(index);
+            let family = if is_chosen { semibold() } else { egui::FontFamily::Proportional };
+            let ink = if is_chosen { tokens.text } else { tokens.weak };
+            let name = line(ui, band.name.as_str(), FontId::new(SMALL, family), width, ink);
+            ui.painter().galley(Pos2::new(left, y - WORDS / 2.0), name, ink);
+            let length = words::length(band.y_cm.1 - band.y_cm.0, self.units);
+            let length = line(ui, length, FontId::proportional(SMALL), width, ink);
+            ui.painter().galley(Pos2::new(left, y - 1.0), length, ink);
+        }
+    }
+}

@@ -1,0 +1,108 @@
+//! How long it takes: the knitter's pace and the hours that follow.
+
+use egui::{CollapsingHeader, Ui};
+
+use super::fields::{choice, count, number};
+use super::{Draft, words};
+use crate::app::Action;
+use crate::app::pieces_desk::PiecesWorked;
+use crate::knit::pieces::Pace;
+use crate::project::Project;
+use crate::ui::widgets::{NumberField, caption, heading};
+
+/// A swatch that was timed, as typed.
+pub struct TimeView {
+    /// A swatch of the log, or counts of one's own.
+    swatch: Option<usize>,
+    stitches: u32,
+    rows: u32,
+    minutes: f64,
+}
+
+impl Default for TimeView {
+    fn default() -> Self {
+        Self { swatch: None, stitches: 30, rows: 40, minutes: 60.0 }
+    }
+}
+
+/// Shows the pace and the hours of all pieces.
+pub fn show(
+    ui: &mut Ui,
+    project: &Project,
+    view: &mut TimeView,
+    worked: Option<&PiecesWorked>,
+    draft: &mut Draft,
+    actions: &mut Vec<Action>,
+) {
+    ui.separator();
+    heading(ui, "Time");
+    let pace = draft.plan.pace;
+    let field =
+        NumberField { label: "Pace", suffix: " a minute", range: 0.5..=300.0, decimals: 1, speed: 0.1 };
+    let mut ended = false;
+    if let Some(typed) = number(ui, "Stitches", &field, pace.per_minute(), &mut ended)
+        && let Ok(pace) = Pace::new(typed)
+    {
+        draft.plan.pace = pace;
+        draft.label = "Pace";
+    }
+    draft.ended |= ended;
+    if let Some(worked) = worked {
+        let known: Vec<u64> = worked.stitches.iter().copied().flatten().collect();
+        let all: u64 = known.iter().sum();
+        let without =
+            if known.len() < worked.stitches.len() { " without those that cannot be worked" } else { "" };
+        ui.label(format!("All pieces: {}", words::hours(pace.hours(all))));
+        caption(ui, format!("{all} stitches{without}, before sewing up and weaving in."));
+    }
+    CollapsingHeader::new("A swatch took me…").show(ui, |ui| {
+        swatch(ui, project, view, draft, actions);
+    });
+}
+
+/// The pace of a swatch that was timed.
+fn swatch(ui: &mut Ui, project: &Project, view: &mut TimeView, draft: &mut Draft, actions: &mut Vec<Action>) {
+    let log = &project.material.swatches;
+    view.swatch = view.swatch.filter(|place| *place < log.len());
+    let names: Vec<String> =
+        log.iter().enumerate().map(|(i, entry)| format!("{}. {}", i + 1, entry.yarn)).collect();
+    let mut ended = false;
+    if !log.is_empty() {
+        let mut options: Vec<(Option<usize>, &str)> = vec![(None, "Counted here")];
+        options.extend(names.iter().enumerate().map(|(i, name)| (Some(i), name.as_str())));
+        choice(ui, "Swatch", "Timed swatch", &options, &mut view.swatch, &mut ended);
+    }
+    let (stitches, rows) = if let Some(entry) = view.swatch.and_then(|place| log.get(place)) {
+        let weighed = entry.swatch.weighed.map(|whole| (whole.stitches, whole.rows));
+        let (stitches, rows) = weighed.unwrap_or((entry.swatch.stitches(), entry.swatch.rows()));
+        caption(ui, format!("{stitches} stitches × {rows} rows, as logged."));
+        (stitches, rows)
+    } else {
+        count(ui, ("Stitches", "Timed stitches", " stitches"), (1, 2000), &mut view.stitches, &mut ended);
+        count(ui, ("Rows", "Timed rows", " rows"), (1, 2000), &mut view.rows, &mut ended);
+        (view.stitches, view.rows)
+    };
+    let field = NumberField {
+        label: "Minutes for the swatch",
+        suffix: " minutes",
+        range: 1.0..=10_000.0,
+        decimals: 0,
+        speed: 0.5,
+    };
+    if let Some(typed) = number(ui, "Took", &field, view.minutes, &mut ended) {
+        view.minutes = typed;
+    }
+    let pace = Pace::from_swatch(stitches, rows, view.minutes);
+    if let Ok(pace) = &pace {
+        caption(ui, format!("{:.1} stitches a minute.", pace.per_minute()));
+    }
+    if ui.button("Use this pace").clicked() {
+        match pace {
+            Ok(pace) => {
+                draft.plan.pace = pace;
+                draft.step("Pace");
+            }
+            Err(error) => actions.push(Action::Complain(error.to_string())),
+        }
+    }
+}

@@ -1,0 +1,208 @@
+//! Pieces and sizes by accessible labels alone: a template, its bands, the sizes, what does not work and
+//! its mend, and the hours.
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::{NodeT, Queryable};
+use huegauge::app::pieces_desk::PiecesWorked;
+use huegauge::knit::pieces::{ChartFit, Fabric, Length, Width};
+use huegauge::project::PiecePlan;
+
+use crate::screen::{Screen, click, control, enter, open, project, settle};
+
+fn undo(screen: &mut Screen) {
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(screen);
+}
+
+fn plan(screen: &Screen) -> &PiecePlan {
+    &project(screen).pieces
+}
+
+fn worked(screen: &Screen) -> &PiecesWorked {
+    screen.state().as_ref().unwrap().state.pieces_desk.worked.as_deref().expect("counted out")
+}
+
+fn has(screen: &Screen, label: &str) -> bool {
+    screen.query_all_by_label_contains(label).next().is_some()
+}
+
+/// Clicks the one thing whose label begins so.
+fn click_on(screen: &mut Screen, beginning: &str) {
+    let mut found = screen.query_all_by_label_contains(beginning).filter(|node| {
+        let label = node.accesskit_node().label();
+        label.is_some_and(|label| label.starts_with(beginning))
+    });
+    found.next().expect(beginning).click();
+    drop(found);
+    settle(screen);
+}
+
+/// Chooses an entry of a list that opens.
+fn choose(screen: &mut Screen, list: &str, entry: &str) {
+    click(screen, list);
+    click(screen, entry);
+}
+
+fn hat() -> Screen {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click(&mut screen, "Start from a template…");
+    click(&mut screen, "Template: Hat");
+    click(&mut screen, "Replace the pieces");
+    screen
+}
+
+fn chart_of_the_hat(screen: &Screen) -> ChartFit {
+    worked(screen).piece(0).unwrap().as_ref().unwrap().bands[1].chart.unwrap()
+}
+
+#[test]
+fn from_a_template_to_bands_and_sizes_and_back() {
+    let mut screen = open();
+    let before = plan(&screen).clone();
+    drop(screen);
+    screen = hat();
+    let names: Vec<&str> = plan(&screen).sizes.iter().map(|size| size.name.as_str()).collect();
+    assert_eq!(names, ["Child", "Woman", "Man"], "sizes without a head measurement make room for heads");
+    assert_eq!(plan(&screen).pieces.len(), 1);
+    assert!(has(&screen, "Piece Hat: "));
+
+    // 20 in of head (published), 7.5 % smaller, at 28 stitches in 10 cm: 131.6 wanted. The brim takes
+    // 132 of its multiple of 4; six repeats of 24 stitches stand on 144, five on 120.
+    let stitches = |screen: &Screen| {
+        let piece = worked(screen).piece(0).unwrap().as_ref().unwrap().clone();
+        (piece.bands[0].start.stitches, piece.bands[1].start.stitches)
+    };
+    assert_eq!(stitches(&screen), (132, 144));
+    assert!(chart_of_the_hat(&screen).divides());
+    choose(&mut screen, "Worked size", "Child");
+    assert_eq!(stitches(&screen), (120, 120), "18 in: 118.4 wanted");
+
+    click_on(&mut screen, "Band Brim: ");
+    choose(&mut screen, "Band fabric", "Plain");
+    assert_eq!(plan(&screen).pieces[0].bands[0].fabric, Fabric::Plain);
+    click(&mut screen, "Add a band");
+    assert_eq!(plan(&screen).pieces[0].bands.len(), 5);
+    assert!(has(&screen, "Band Band 5: "));
+    for _ in 0..4 {
+        undo(&mut screen);
+    }
+    assert_eq!(*plan(&screen), before, "every step is taken back, the template too");
+}
+
+#[test]
+fn a_count_that_breaks_the_repeat_says_so_and_the_nearest_is_one_click_away() {
+    let mut screen = hat();
+    click_on(&mut screen, "Band Chart: ");
+    choose(&mut screen, "Band start", "Stitches");
+    enter(&mut screen, "Band start, stitches", "130");
+    assert!(!chart_of_the_hat(&screen).divides());
+    assert!(has(&screen, "The repeat of 24 stitches goes 5 times across with 10 stitches over."));
+    click(&mut screen, "Take 120 stitches");
+    assert_eq!(plan(&screen).pieces[0].bands[1].start, Width::Stitches(120));
+    assert!(chart_of_the_hat(&screen).divides());
+    undo(&mut screen);
+    assert_eq!(plan(&screen).pieces[0].bands[1].start, Width::Stitches(130));
+}
+
+#[test]
+fn an_impossible_band_says_why_and_keeps_only_those_that_need_it() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click_on(&mut screen, "Piece Body: ");
+    click(&mut screen, "Whole piece");
+    choose(&mut screen, "Piece length", "As its bands come to");
+    assert!(has(&screen, "Band To the underarm: piece 'Body', band 'To the underarm' takes what is left"));
+    assert!(has(&screen, "Piece Body: piece 'Body', band 'To the underarm'"));
+    assert!(worked(&screen).piece(1).unwrap().is_ok(), "the sleeves need nothing of the body");
+    click_on(&mut screen, "Piece Yoke: ");
+    assert!(has(&screen, "joins the live stitches of piece 'Body', which cannot be worked yet"));
+
+    // The mend it names: a length for the piece, or for the band.
+    click_on(&mut screen, "Piece Body: ");
+    click_on(&mut screen, "Band To the underarm: ");
+    choose(&mut screen, "Band length", "Rows");
+    assert!(matches!(plan(&screen).pieces[0].bands[1].length, Length::Rows(_)));
+    assert!((0..3).all(|place| worked(&screen).piece(place).unwrap().is_ok()));
+}
+
+#[test]
+fn a_measurement_that_is_not_known_is_asked_for_where_it_is_missing() {
+    let mut screen = hat();
+    click(&mut screen, "Sizes");
+    click_on(&mut screen, "Size Woman: ");
+    click(&mut screen, "Clear head");
+    assert!(has(&screen, "follows the head measurement, which size 'Woman' does not have"));
+    click(&mut screen, "Add head");
+    enter(&mut screen, "Head", "56");
+    assert!(has(&screen, "Head: 45.7 cm, 56.0 cm, 55.9 cm"), "all sizes side by side");
+    // 56 cm less 7.5 %, at 28 stitches in 10 cm: 145.04, in fours 144.
+    assert!(has(&screen, "At the start, around: 120 sts, 42.9 cm, 144 sts, 51.4 cm, 144 sts, 51.4 cm"));
+    click(&mut screen, "Work size Man");
+    assert_eq!(plan(&screen).chosen, 2);
+    click(&mut screen, "Move the size down");
+    assert_eq!((plan(&screen).chosen, plan(&screen).size().name.as_str()), (1, "Man"));
+}
+
+#[test]
+fn published_sizes_are_added_with_the_ease_of_their_fit() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click(&mut screen, "Sizes");
+    choose(&mut screen, "Published sizes for", "Man");
+    click(&mut screen, "Published size M");
+    choose(&mut screen, "Fit of the published sizes", "Loose-fitting");
+    click(&mut screen, "Add 1 size");
+    let added = plan(&screen).sizes.last().unwrap();
+    // Chest 38 to 40 in; a loose fit is 4 to 6 in, of which the program takes 5.
+    assert!((added.body.known().next().unwrap().1 - 39.0 * 2.54).abs() < 1e-9);
+    assert!((added.ease_cm - 5.0 * 2.54).abs() < 1e-9);
+    undo(&mut screen);
+    assert_eq!(plan(&screen).sizes.len(), 3);
+}
+
+#[test]
+fn hours_follow_the_pace_and_a_timed_swatch_sets_it() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    let hours = |screen: &Screen| {
+        let node = screen.get_by_label_contains("All pieces: ");
+        let label = node.accesskit_node().label().unwrap_or_default();
+        let words = if label.is_empty() { node.accesskit_node().value().unwrap() } else { label };
+        words.trim_start_matches("All pieces: ").trim_end_matches(" h").parse::<f64>().expect("whole hours")
+    };
+    let all: u64 = worked(&screen).stitches.iter().map(|stitches| stitches.unwrap()).sum();
+    assert!((hours(&screen) - all as f64 / 20.0 / 60.0).abs() <= 0.5);
+    enter(&mut screen, "Pace", "40");
+    assert!((hours(&screen) - all as f64 / 40.0 / 60.0).abs() <= 0.5);
+    click(&mut screen, "A swatch took me…");
+    enter(&mut screen, "Timed stitches", "30");
+    enter(&mut screen, "Timed rows", "40");
+    enter(&mut screen, "Minutes for the swatch", "48");
+    click(&mut screen, "Use this pace");
+    assert!((plan(&screen).pace.per_minute() - 25.0).abs() < 1e-9, "1200 stitches in 48 minutes");
+    undo(&mut screen);
+    assert!((plan(&screen).pace.per_minute() - 40.0).abs() < 1e-9);
+}
+
+#[test]
+fn pieces_are_added_moved_and_removed() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click(&mut screen, "Add a piece");
+    assert_eq!(plan(&screen).pieces[3].name, "Piece 4");
+    click(&mut screen, "Whole piece");
+    control(&screen, "Piece name").focus();
+    settle(&mut screen);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    control(&screen, "Piece name").type_text("Pocket");
+    settle(&mut screen);
+    screen.key_press(Key::Enter);
+    settle(&mut screen);
+    assert_eq!(plan(&screen).pieces[3].name, "Pocket");
+    click(&mut screen, "Move the piece up");
+    assert_eq!(plan(&screen).pieces[2].name, "Pocket");
+    click(&mut screen, "Remove the piece");
+    assert_eq!(plan(&screen).pieces.len(), 3);
+    assert!(!has(&screen, "Piece Pocket"));
+}
