@@ -70,7 +70,7 @@ impl Figures {
         Self {
             findings: findings::all(&facts),
             yarn,
-            loop_length: LoopLength::from_gauge(plan.gauge),
+            loop_length: project.loop_basis().length,
             part_deviations: deviations(part_shares, project.palette.targets()),
             ground_share: if all > 0 { 100.0 * f64::from(ground) / f64::from(all) } else { 0.0 },
             chart_size: size(chart.grid.width(), chart.grid.height()),
@@ -98,7 +98,7 @@ fn yarn_use(project: &Project) -> YarnUse {
         grid: &project.chart.grid,
         repeat: project.chart.repeat(),
         gauge: plan.gauge,
-        loop_length: LoopLength::from_gauge(plan.gauge),
+        loop_length: project.loop_basis().length,
         technique: plan.technique,
         construction: plan.construction,
         needle_stitches: plan.needle_stitches,

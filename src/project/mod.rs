@@ -7,15 +7,18 @@ mod edit;
 pub mod figures;
 pub mod findings;
 mod history;
+mod loop_basis;
 mod material;
 mod model;
 mod palette;
 mod palette_edits;
 mod piece_plan;
+pub mod shopping;
 
 pub use crate::colour::Wheel;
 pub use edit::{CellPatch, Edit, Touched};
 pub use history::History;
+pub use loop_basis::{LoopBasis, WeighedBasis};
 pub use material::{LoggedSwatch, Material, swatch_fabric};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};

@@ -1,7 +1,6 @@
 //! The pieces of a project, the sizes they are worked in, and what follows from both.
 
 use super::model::Project;
-use crate::knit::LoopLength;
 use crate::knit::pieces::{
     Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Stock, Width,
     WorkedPiece, YarnChange, work,
@@ -102,7 +101,7 @@ impl Project {
             pieces,
             pattern: self.pattern(),
             gauge: plan.gauge,
-            loop_length: LoopLength::from_gauge(plan.gauge),
+            loop_length: self.loop_basis().length,
             float_limit: plan.float_limit.in_stitches(plan.gauge),
             waste_percent: plan.waste_percent,
             tail_cm: plan.tail_cm,
