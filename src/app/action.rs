@@ -4,11 +4,12 @@ use std::path::PathBuf;
 
 use super::blank::NewProject;
 use super::command::Command;
+use super::exports::{Export, ExportOptions};
 use super::state::{Dialog, Next, Purpose, ShapeKey};
 use super::view::ThemeChoice;
 use crate::chart;
-use crate::export::chart_picture::PictureOptions;
 use crate::file::recovery::LeftBehind;
+use crate::knit::pieces::YarnChange;
 use crate::project::Edit;
 
 /// One request from the window.
@@ -53,8 +54,12 @@ pub enum Action {
     FitShape(ShapeKey),
     /// Work out how the motif in a region of the chart fares.
     FitRegion(chart::Rect),
-    /// Export the chart picture with these options.
-    ExportChart(PictureOptions),
+    /// Choose the file of an export with these options.
+    Export(Export, ExportOptions),
+    /// Stop the export under way.
+    CancelExport,
+    /// Work out what to buy, with a change to try out.
+    WorkOutShopping(Option<YarnChange>),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.
     Recover(LeftBehind, bool),
     /// Light, dark, or as the system.

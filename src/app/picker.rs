@@ -35,7 +35,7 @@ pub fn ask(purpose: &Purpose, suggestion: &Path) -> Picked {
     let start = Instant::now();
     let path = match purpose {
         Purpose::Open => dialog.pick_file(),
-        Purpose::Save(_) | Purpose::Chart | Purpose::Yardage => dialog.save_file(),
+        Purpose::Save(_) | Purpose::Export(_) => dialog.save_file(),
     };
     match path {
         Some(path) => Picked::Path(with_extension(path, purpose)),
@@ -48,8 +48,10 @@ pub fn ask(purpose: &Purpose, suggestion: &Path) -> Picked {
 pub const fn kind(purpose: &Purpose) -> (&'static str, &'static str) {
     match purpose {
         Purpose::Open | Purpose::Save(_) => ("Huegauge project", "ron"),
-        Purpose::Chart => ("PNG picture", "png"),
-        Purpose::Yardage => ("CSV table", "csv"),
+        Purpose::Export(export) => {
+            let info = export.info();
+            (info.kind, info.extension)
+        }
     }
 }
 
@@ -79,6 +81,7 @@ pub fn documents_folder() -> PathBuf {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::app::exports::Export;
 
     #[test]
     fn a_title_becomes_a_safe_file_name() {
@@ -90,7 +93,7 @@ mod tests {
     #[test]
     fn a_missing_extension_is_added_only_when_writing() {
         let named = |purpose| with_extension(PathBuf::from("a"), &purpose);
-        assert_eq!(named(Purpose::Chart), PathBuf::from("a.png"));
+        assert_eq!(named(Purpose::Export(Export::Chart)), PathBuf::from("a.png"));
         assert_eq!(named(Purpose::Open), PathBuf::from("a"));
     }
 }

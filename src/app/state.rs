@@ -2,18 +2,21 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use super::blank::NewProject;
 use super::document::Document;
+use super::exports::{Export, ExportOptions, Written};
 use super::jobs::Jobs;
+use super::shopping_desk::{ShoppingDesk, ShoppingKey};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
-use crate::export::chart_picture::PictureOptions;
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
 use crate::knit::Gauge;
 use crate::project::Project;
 use crate::project::figures::Figures;
+use crate::project::shopping::Shopping;
 
 /// What a worker thread answers.
 pub enum Answer {
@@ -46,8 +49,10 @@ pub enum Answer {
         /// Why it could not be.
         result: Result<(), String>,
     },
-    /// An export was written.
-    Exported(Result<PathBuf, String>),
+    /// What came of an export.
+    Exported(Written),
+    /// What to buy, or why the pieces cannot be worked.
+    Shopping(ShoppingKey, Result<Arc<Shopping>, String>),
     /// A file was picked; `None` when the user thought better of it.
     Picked(Purpose, Option<PathBuf>),
     /// No system file picker answers here.
@@ -79,10 +84,8 @@ pub enum Purpose {
     Open,
     /// Save to it, then go on.
     Save(Option<Next>),
-    /// Write the chart picture to it.
-    Chart,
-    /// Write the yardage table to it.
-    Yardage,
+    /// Write an export to it.
+    Export(Export),
 }
 
 /// What waits for the answer to "save your changes?".
@@ -114,8 +117,8 @@ pub enum Dialog {
         /// Writing there would replace a file; ask once.
         replaces: bool,
     },
-    /// Options of the chart picture.
-    ChartExport(PictureOptions),
+    /// Options of an export.
+    Export(Export, ExportOptions),
     /// New width and height of the chart.
     Resize {
         /// Stitches.
@@ -215,8 +218,12 @@ pub struct State {
     pub figures: Option<Arc<Figures>>,
     /// Motif fits that were asked for.
     pub fits: Fits,
-    /// Last used chart export options.
-    pub chart_export: PictureOptions,
+    /// What to buy, worked out when the window asks for it.
+    pub shopping: ShoppingDesk,
+    /// Last used export options.
+    pub export_options: ExportOptions,
+    /// Stops the export under way.
+    pub exporting: Option<Arc<AtomicBool>>,
     /// Set when the window should close without more questions.
     pub may_close: bool,
     /// A save or an export under way, for the status bar.
@@ -250,7 +257,9 @@ impl State {
             clipboard: None,
             figures: None,
             fits: Fits::default(),
-            chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
+            shopping: ShoppingDesk::default(),
+            export_options: ExportOptions::default(),
+            exporting: None,
             may_close: false,
             busy: None,
             system_picker: true,

@@ -13,6 +13,7 @@ use crate::export::{ExportError, pdf, png, raster, sheet, svg, written_rows, yar
 use crate::file::{self, Draft, FileError};
 use crate::project::Project;
 use crate::project::figures::Figures;
+use crate::project::shopping::Shopping;
 
 /// The options of the command.
 pub(super) const OPTIONS: &[OptionHelp] = &[
@@ -57,7 +58,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
         said.push(what);
     }
     if job.yardage.is_some() || job.yardage_text.is_some() {
-        let figures = Figures::of(&project);
+        let figures = Shopping::of(&project, None, None).map_err(|e| e.to_string())?;
         if let Some(path) = &job.yardage {
             let table = yardage::csv(&project, &figures).map_err(|e| at(path, &e))?;
             drafts.push(text_draft(path, &table)?);
