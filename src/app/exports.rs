@@ -8,8 +8,10 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use super::state::{Answer, Dialog, Purpose, State};
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
-use crate::export::{ExportError, card, palette_file, pdf, png, sheet, svg, written_rows, yardage};
-use crate::file::{FileError, write_atomic};
+use crate::export::{
+    ExportError, card, drawing::Drawing, palette_file, pdf, png, raster, sheet, svg, written_rows, yardage,
+};
+use crate::file::{Draft, FileError};
 use crate::project::Project;
 use crate::project::shopping::Shopping;
 
@@ -137,50 +139,76 @@ impl Default for ExportOptions {
     }
 }
 
-/// Writes an export, whole or not at all.
+/// An export that is written but does not have its name yet.
+#[derive(Debug)]
+pub struct Prepared {
+    /// The file; committing it gives it its name.
+    pub draft: Draft,
+    /// What there is to say about it, e.g. its size; may be empty.
+    pub note: String,
+}
+
+/// Writes an export beside its place, so that an old file there stays until all is well.
 ///
 /// # Errors
-/// [`ExportError`] when it cannot be made or written, or `cancelled` was set on the way; nothing is
-/// overwritten then.
-pub fn write(
+/// [`ExportError`] when it cannot be made or written, or `cancelled` was set on the way.
+pub fn prepare(
     export: Export,
     project: &Project,
     options: &ExportOptions,
     path: &Path,
     cancelled: &AtomicBool,
-) -> Result<(), ExportError> {
+) -> Result<Prepared, ExportError> {
     let shopping = || Shopping::of(project, options.size, None);
+    let write = |note: String, fill: &dyn Fn(&mut dyn Write) -> Result<(), ExportError>| {
+        let draft = Draft::write(path, |out| fill(&mut Stoppable { out, cancelled }))?;
+        Ok(Prepared { draft, note })
+    };
     let text = |text: String| {
-        write_atomic(path, |out| {
-            let mut out = Stoppable { out, cancelled };
+        write(String::new(), &|out| {
             out.write_all(text.as_bytes()).map_err(|e| FileError::writing(path, &e).into())
         })
     };
     match export {
         Export::Chart => {
             let drawing = chart_picture::draw(project, &options.picture)?;
-            write_atomic(path, |out| png::write(&drawing, &mut Stoppable { out, cancelled }))
+            write(picture_note(&drawing), &|out| png::write(&drawing, out))
         }
         Export::ChartVector => {
             let drawing = chart_picture::draw(project, &options.picture)?;
-            write_atomic(path, |out| svg::write(&drawing, &mut Stoppable { out, cancelled }))
+            write(String::new(), &|out| svg::write(&drawing, out))
         }
         Export::Sheet | Export::ChartPages => {
             let pages = match export {
                 Export::Sheet => sheet::pages(project, options.paper, options.size)?,
                 _ => sheet::chart_pages(project, options.paper, options.stitch_mm)?,
             };
-            write_atomic(path, |out| pdf::write(&pages, &project.title, &mut Stoppable { out, cancelled }))
+            let count = if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
+            let note = format!("{count} of {}", options.paper.name());
+            write(note, &|out| pdf::write(&pages, &project.title, out))
         }
         Export::Card => {
             let drawing = card::draw(project, &shopping()?);
-            write_atomic(path, |out| png::write(&drawing, &mut Stoppable { out, cancelled }))
+            let (width, height) = raster::pixel_size(&drawing, 1.0);
+            write(format!("{width} x {height} px"), &|out| png::write(&drawing, out))
         }
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),
         Export::Palette => text(palette_file::text(project)),
     }
+}
+
+/// Pixels and printed size of a picture.
+fn picture_note(drawing: &Drawing) -> String {
+    let (width, height) = raster::pixel_size(drawing, 1.0);
+    let cm = |pixels: u32| f64::from(pixels) * drawing.unit_mm / 10.0;
+    let dots = 25.4 / drawing.unit_mm;
+    format!(
+        "{width} x {height} px, prints {:.1} x {:.1} cm at {dots:.0} dots per inch",
+        cm(width),
+        cm(height)
+    )
 }
 
 /// A writer that gives up once it is told to.
@@ -205,8 +233,8 @@ impl Write for Stoppable<'_> {
 /// What came of an export.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Written {
-    /// It lies there.
-    File(PathBuf),
+    /// It lies there, with what there is to say about it.
+    File(PathBuf, String),
     /// The user stopped it; nothing was written.
     Cancelled,
     /// Why it could not be.
@@ -234,8 +262,10 @@ pub(super) fn start(state: &mut State, export: Export, path: PathBuf) {
     state.jobs.start(
         "export",
         move || {
-            Answer::Exported(match write(export, &project, &options, &path, &cancelled) {
-                Ok(()) => Written::File(path),
+            let written = prepare(export, &project, &options, &path, &cancelled)
+                .and_then(|Prepared { draft, note }| Ok(draft.commit().map(|()| note)?));
+            Answer::Exported(match written {
+                Ok(note) => Written::File(path, note),
                 Err(_) if cancelled.load(Ordering::Relaxed) => Written::Cancelled,
                 Err(error) => Written::Failed(error.to_string()),
             })
@@ -256,7 +286,10 @@ pub(super) fn take(state: &mut State, written: Written) {
     state.busy = None;
     state.exporting = None;
     match written {
-        Written::File(path) => state.notify(format!("Written: {}", path.display())),
+        Written::File(path, note) => {
+            let note = if note.is_empty() { note } else { format!(" ({note})") };
+            state.notify(format!("Written: {}{note}", path.display()));
+        }
         Written::Cancelled => state.notify("Export stopped; nothing was written"),
         Written::Failed(reason) => state.complain(reason),
     }
@@ -274,11 +307,13 @@ mod tests {
         for export in Export::ALL {
             let info = export.info();
             let path = folder.path().join(format!("{}.{}", info.name, info.extension));
-            write(export, &project, &options, &path, &AtomicBool::new(false)).unwrap();
+            let prepared = prepare(export, &project, &options, &path, &AtomicBool::new(false)).unwrap();
+            assert!(!path.exists(), "{}: nothing has its name before it is whole", info.name);
+            prepared.draft.commit().unwrap();
             let before = std::fs::read(&path).unwrap();
             assert!(before.len() > 40, "{}", info.name);
             let other = Project { title: "Another".to_owned(), ..project.clone() };
-            write(export, &other, &options, &path, &AtomicBool::new(true)).unwrap_err();
+            prepare(export, &other, &options, &path, &AtomicBool::new(true)).unwrap_err();
             assert_eq!(std::fs::read(&path).unwrap(), before, "{}", info.name);
         }
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), Export::ALL.len());

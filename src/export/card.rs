@@ -166,11 +166,18 @@ impl Entry<'_> {
         };
         let metres = self.yarn.metres;
         let mut lines = vec![
-            format!("Likely {}, at most {}", length(metres.likely), length(metres.high)),
+            if length(metres.likely) == length(metres.high) {
+                format!("About {}", length(metres.high))
+            } else {
+                format!("Likely {}, at most {}", length(metres.likely), length(metres.high))
+            },
             format!("A ball: {mass}, {}", length(put_up.metres_per_ball())),
         ];
         if let (Some(price), Some(cost)) = (self.slot.yarn.ball_price, self.yarn.cost) {
-            lines.push(format!("{price:.2} each, {cost:.2} together"));
+            lines.push(match self.yarn.balls {
+                0 | 1 => format!("{price:.2} each"),
+                _ => format!("{price:.2} each, {cost:.2} together"),
+            });
         }
         if self.slot.yarn.on_hand_m > 0.0 {
             let enough = if self.yarn.balls == 0 { ": enough" } else { ", taken off" };
@@ -191,7 +198,7 @@ impl Entry<'_> {
 /// How sure the colour is, in words.
 pub fn tolerance(slot: &Slot) -> String {
     let Some(shade) = slot.shade() else {
-        return "A wish, not a shade yet: the nearest by eye".to_owned();
+        return "A wish so far: match by eye".to_owned();
     };
     let source = match shade.source {
         ColourSource::Photo => "Read off a photo",

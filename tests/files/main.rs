@@ -3,6 +3,7 @@
 
 mod arbitrary;
 mod arbitrary_material;
+mod card;
 mod chart_pictures;
 mod headless;
 mod hostile;

@@ -12,3 +12,4 @@ mod canvas_pictures;
 mod main_job;
 mod material;
 mod screen;
+mod shopping;

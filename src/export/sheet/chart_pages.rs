@@ -128,6 +128,8 @@ fn map(project: &Project, parts: &[Rect], index: usize, [left, top]: [f64; 2]) -
     let aspect = project.plan.gauge.cell_aspect();
     let rows = f64::from(grid.height()) / aspect;
     let scale = (MAP[0] / f64::from(grid.width())).min(MAP[1] / rows);
+    // Against the right margin.
+    let left = left + MAP[0] - f64::from(grid.width()) * scale;
     let placed = |part: &Rect| {
         let up = f64::from(grid.height() - part.y - part.height) / aspect;
         [

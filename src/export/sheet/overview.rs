@@ -195,32 +195,31 @@ pub fn sizes(flow: &mut Flow, project: &Project, sized: &Sized) {
             });
         }
     }
+    rows.extend(bodies(project, sized));
     Table { columns, rows }.set(flow);
-    bodies(flow, project, sized);
 }
 
-/// The bodies the sizes are for.
-fn bodies(flow: &mut Flow, project: &Project, sized: &Sized) {
+/// Rows on the bodies that the sizes are for; none where no body is known.
+fn bodies(project: &Project, sized: &Sized) -> Vec<Row> {
     let unit = project.units;
     let length = |cm: f64| format!("{:.1} {}", unit.from_cm(cm), unit.length_suffix());
-    let mut columns = vec![Column::words("Body")];
-    columns.extend(sized.sizes.iter().map(|size| Column::figures(&size.name)));
+    let row = |what: &str, cells: Vec<String>| Row::new([vec![what.to_owned()], cells].concat());
     let measured = Measure::ALL.into_iter().filter_map(|measure| {
         let cms: Vec<Option<f64>> = sized.sizes.iter().map(|size| size.body.get(measure)).collect();
-        cms.iter().any(Option::is_some).then(|| {
-            let cells = cms.into_iter().map(|cm| cm.map_or_else(String::new, length));
-            Row::new([measure.name().to_owned()].into_iter().chain(cells).collect())
-        })
+        let cells = cms.iter().map(|cm| cm.map_or_else(String::new, length)).collect();
+        cms.iter().any(Option::is_some).then(|| row(measure.name(), cells))
     });
-    let mut rows: Vec<Row> = measured.collect();
-    if rows.is_empty() {
-        return;
+    let measured: Vec<Row> = measured.collect();
+    if measured.is_empty() {
+        return Vec::new();
     }
-    let eases =
-        sized.sizes.iter().map(|size| format!("{:+.1} {}", unit.from_cm(size.ease_cm), unit.length_suffix()));
-    rows.push(Row::new(["Ease: garment less body".to_owned()].into_iter().chain(eases).collect()));
-    flow.gap(2.0);
-    Table { columns, rows }.set(flow);
+    let eases = sized
+        .sizes
+        .iter()
+        .map(|size| format!("{:+.1} {}", unit.from_cm(size.ease_cm), unit.length_suffix()))
+        .collect();
+    let head = Row { sum: true, ..row("The body it is for", vec![String::new(); sized.sizes.len()]) };
+    [vec![head], measured, vec![row("Ease: garment less body", eases)]].concat()
 }
 
 /// The pieces to scale.

@@ -20,7 +20,7 @@ pub fn set(flow: &mut Flow, project: &Project) {
     flow.heading("Sources", Style::SUBHEADING, 4.0 * Style::SMALL.line());
     let all = [yarn(project), weight(project), bodies(project), fibres(project)];
     for Source { what, from } in all.into_iter().flatten() {
-        flow.hanging(&format!("{what}:"), &from, 44.0, Style::SMALL);
+        flow.hanging(&format!("{what}:"), &from, 38.0, Style::SMALL);
     }
 }
 

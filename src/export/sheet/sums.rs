@@ -73,6 +73,6 @@ fn reasons(flow: &mut Flow, yarn: &PiecesYarn) {
     let told = reasons_of(&lines);
     flow.heading("Why a range", Style::SUBHEADING, 3.0 * Style::SMALL.line());
     for (what, reason) in told {
-        flow.hanging(&format!("{what}:"), reason, 44.0, Style::SMALL);
+        flow.hanging(&format!("{what}:"), reason, 58.0, Style::SMALL);
     }
 }
