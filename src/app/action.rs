@@ -6,12 +6,14 @@ use super::blank::NewProject;
 use super::command::Command;
 use super::photo_desk::PhotoAction;
 use super::shelf::ShelfAction;
+use super::exports::{Export, ExportOptions};
 use super::state::{Dialog, Next, Purpose, ShapeKey};
 use super::view::{Eyes, ThemeChoice};
 use crate::chart;
 use crate::export::chart_picture::PictureOptions;
 use crate::export::knitted_picture::Sheet;
 use crate::file::recovery::LeftBehind;
+use crate::knit::pieces::YarnChange;
 use crate::project::Edit;
 use crate::yarn::{Blend, Needs};
 
@@ -67,6 +69,12 @@ pub enum Action {
     DrawPieces(Sheet),
     /// Export the chart picture with these options.
     ExportChart(PictureOptions),
+    /// Choose the file of an export with these options.
+    Export(Export, ExportOptions),
+    /// Stop the export under way.
+    CancelExport,
+    /// Work out what to buy, with a change to try out.
+    WorkOutShopping(Option<YarnChange>),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.
     Recover(LeftBehind, bool),
     /// Light, dark, or as the system.

@@ -1,5 +1,6 @@
 //! One table of commands: label, tooltip, shortcut. It feeds menus, keys, buttons and help.
 
+use super::exports::Export;
 use super::view::Tool;
 
 /// Something a person can ask for by menu, button or key.
@@ -13,10 +14,8 @@ pub enum Command {
     Save,
     /// Save to another file.
     SaveAs,
-    /// Export the chart as a picture.
-    ExportChart,
-    /// Export the yardage table.
-    ExportYardage,
+    /// Write a file for people or other programs.
+    Export(Export),
     /// Leave the program.
     Quit,
     /// Take the last change back.
@@ -133,13 +132,20 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 48] = [
+    pub const ALL: [Self; 55] = [
         Self::New,
         Self::Open,
         Self::Save,
         Self::SaveAs,
-        Self::ExportChart,
-        Self::ExportYardage,
+        Self::Export(Export::Sheet),
+        Self::Export(Export::ChartPages),
+        Self::Export(Export::Chart),
+        Self::Export(Export::ChartVector),
+        Self::Export(Export::Rows),
+        Self::Export(Export::Yardage),
+        Self::Export(Export::YardageText),
+        Self::Export(Export::Card),
+        Self::Export(Export::Palette),
         Self::Quit,
         Self::Undo,
         Self::Redo,
@@ -192,8 +198,7 @@ impl Command {
                 | Self::Open
                 | Self::Save
                 | Self::SaveAs
-                | Self::ExportChart
-                | Self::ExportYardage
+                | Self::Export(_)
                 | Self::Quit
                 | Self::Undo
                 | Self::Redo
@@ -210,10 +215,7 @@ impl Command {
             Self::Open => info("Open…", "Open a project from disk.", ctrl("O")),
             Self::Save => info("Save", "Save the project.", ctrl("S")),
             Self::SaveAs => info("Save as…", "Save the project to another file.", ctrl_shift("S")),
-            Self::ExportChart => info("Export chart…", "Write the chart as a picture.", ctrl("E")),
-            Self::ExportYardage => {
-                info("Export yardage…", "Write the yarn per colour as a table.", ctrl_shift("E"))
-            }
+            Self::Export(export) => export_info(export),
             Self::Quit => info("Quit", "Leave Huegauge.", ctrl("Q")),
             Self::Undo => info("Undo", "Take the last change back.", ctrl("Z")),
             Self::Redo => info("Redo", "Carry the change out again.", ctrl_shift("Z")),
@@ -265,6 +267,17 @@ impl Command {
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
         }
     }
+}
+
+const fn export_info(export: Export) -> Info {
+    let said = export.info();
+    let shortcut = match export {
+        Export::Sheet => Some(ctrl("P")),
+        Export::Chart => Some(ctrl("E")),
+        Export::Yardage => Some(ctrl_shift("E")),
+        _ => None,
+    };
+    Info { label: said.name, tip: said.purpose, shortcut }
 }
 
 const fn tool_info(tool: Tool) -> Info {

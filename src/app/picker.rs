@@ -37,6 +37,8 @@ pub fn ask(purpose: &Purpose, suggestion: &Path) -> Picked {
     let path = match purpose {
         Purpose::Open | Purpose::Photograph => dialog.pick_file(),
         Purpose::Save(_) | Purpose::Chart | Purpose::Yardage => dialog.save_file(),
+        Purpose::Open => dialog.pick_file(),
+        Purpose::Save(_) | Purpose::Export(_) => dialog.save_file(),
     };
     match path {
         Some(path) => Picked::Path(with_extension(path, purpose)),
@@ -60,6 +62,10 @@ pub fn extensions(purpose: &Purpose) -> Vec<&'static str> {
     match purpose {
         Purpose::Photograph => vec!["jpg", "jpeg", "png", "webp", "tif", "tiff"],
         _ => vec![kind(purpose).1],
+        Purpose::Export(export) => {
+            let info = export.info();
+            (info.kind, info.extension)
+        }
     }
 }
 
@@ -89,6 +95,7 @@ pub fn documents_folder() -> PathBuf {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::app::exports::Export;
 
     #[test]
     fn a_title_becomes_a_safe_file_name() {
@@ -100,7 +107,7 @@ mod tests {
     #[test]
     fn a_missing_extension_is_added_only_when_writing() {
         let named = |purpose| with_extension(PathBuf::from("a"), &purpose);
-        assert_eq!(named(Purpose::Chart), PathBuf::from("a.png"));
+        assert_eq!(named(Purpose::Export(Export::Chart)), PathBuf::from("a.png"));
         assert_eq!(named(Purpose::Open), PathBuf::from("a"));
     }
 }

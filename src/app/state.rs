@@ -2,9 +2,11 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use super::blank::NewProject;
 use super::document::Document;
+use super::exports::{Export, ExportOptions, Written};
 use super::jobs::Jobs;
 use super::photo_desk::{PhotoAnswer, PhotoDesk};
 use super::shelf::{Shelf, ShelfAnswer};
@@ -13,12 +15,14 @@ use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
 use crate::export::chart_picture::PictureOptions;
 use crate::export::knitted_picture::{KnittedPicture, Sheet};
+use super::shopping_desk::{ShoppingDesk, ShoppingKey};
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
 use crate::knit::Gauge;
 use crate::project::figures::Figures;
 use crate::project::{Project, StandIn};
 use crate::yarn::{Blend, Change, Needs, Ranked};
+use crate::project::shopping::Shopping;
 
 /// What a worker thread answers.
 pub enum Answer {
@@ -73,8 +77,10 @@ pub enum Answer {
         /// Why it could not be.
         result: Result<(), String>,
     },
-    /// An export was written.
-    Exported(Result<PathBuf, String>),
+    /// What came of an export.
+    Exported(Written),
+    /// What to buy, or why the pieces cannot be worked.
+    Shopping(ShoppingKey, Result<Arc<Shopping>, String>),
     /// A file was picked; `None` when the user thought better of it.
     Picked(Purpose, Option<PathBuf>),
     /// No system file picker answers here.
@@ -134,6 +140,8 @@ impl Purpose {
     pub const fn opens(&self) -> bool {
         matches!(self, Self::Open | Self::Photograph)
     }
+    /// Write an export to it.
+    Export(Export),
 }
 
 /// What waits for the answer to "save your changes?".
@@ -165,8 +173,8 @@ pub enum Dialog {
         /// Writing there would replace a file; ask once.
         replaces: bool,
     },
-    /// Options of the chart picture.
-    ChartExport(PictureOptions),
+    /// Options of an export.
+    Export(Export, ExportOptions),
     /// New width and height of the chart.
     Resize {
         /// Stitches.
@@ -276,6 +284,12 @@ pub struct State {
     pub pieces_desk: PiecesDesk,
     /// Last used chart export options.
     pub chart_export: PictureOptions,
+    /// What to buy, worked out when the window asks for it.
+    pub shopping: ShoppingDesk,
+    /// Last used export options.
+    pub export_options: ExportOptions,
+    /// Stops the export under way.
+    pub exporting: Option<Arc<AtomicBool>>,
     /// Set when the window should close without more questions.
     pub may_close: bool,
     /// A save or an export under way, for the status bar.
@@ -318,6 +332,9 @@ impl State {
             shelf: Shelf::default(),
             pieces_desk: PiecesDesk::default(),
             chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
+            shopping: ShoppingDesk::default(),
+            export_options: ExportOptions::default(),
+            exporting: None,
             may_close: false,
             busy: None,
             photo: PhotoDesk::default(),

@@ -12,8 +12,8 @@ use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use super::{chart_commands, photo_desk, picker, rankings, shelf};
 use super::{chart_commands, picker, pieces_desk};
+use super::{chart_commands, exports, picker, shopping_desk};
 use crate::chart::{self, Cell, motif_fit, region_fit};
-use crate::export::{ExportError, chart_picture, png, yardage};
 use crate::file;
 use crate::file::recovery::LeftBehind;
 use crate::project::figures::Figures;
@@ -53,10 +53,13 @@ pub fn update(state: &mut State, action: Action) {
         Action::WorkPieces => pieces_desk::work(state),
         Action::DrawPieces(sheet) => pieces_desk::draw(state, sheet),
         Action::ExportChart(options) => {
+        Action::Export(export, options) => {
             state.dialog = None;
-            state.chart_export = options;
-            pick(state, Purpose::Chart);
+            state.export_options = options;
+            pick(state, Purpose::Export(export));
         }
+        Action::CancelExport => exports::cancel(state),
+        Action::WorkOutShopping(change) => shopping_desk::work_out(state, change),
         Action::Recover(work, wanted) => recover(state, &work, wanted),
         Action::SetTheme(theme) => set_theme(state, theme),
         Action::Photo(action) => photo_desk::update(state, action),
@@ -106,14 +109,8 @@ pub fn collect(state: &mut State) {
                 state.complain(reason);
             }
             Answer::Saved { path, project, then, result } => saved(state, path, project, then, result),
-            Answer::Exported(Ok(path)) => {
-                state.busy = None;
-                state.notify(format!("Written: {}", path.display()));
-            }
-            Answer::Exported(Err(reason)) => {
-                state.busy = None;
-                state.complain(reason);
-            }
+            Answer::Exported(written) => exports::take(state, written),
+            Answer::Shopping(key, found) => shopping_desk::take(state, key, found),
             Answer::Picked(purpose, Some(path)) => picked(state, purpose, path),
             Answer::NoPicker(purpose) => ask_path(state, purpose),
             Answer::Quiet(Err(reason)) => state.complain(reason),
@@ -162,8 +159,7 @@ fn run(state: &mut State, command: Command) {
         Command::Open => go(state, Next::Open(None)),
         Command::Save => save(state, None),
         Command::SaveAs => pick(state, Purpose::Save(None)),
-        Command::ExportChart => state.dialog = Some(Dialog::ChartExport(state.chart_export)),
-        Command::ExportYardage => pick(state, Purpose::Yardage),
+        Command::Export(export) => exports::ask(state, export),
         Command::Quit => go(state, Next::Quit),
         Command::Undo => {
             if let Some(touched) = state.document.undo() {
@@ -382,8 +378,10 @@ fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
     let name = match purpose {
         Purpose::Open | Purpose::Photograph => String::new(),
         Purpose::Save(_) => format!("{stem}.ron"),
-        Purpose::Chart => format!("{stem} chart.png"),
-        Purpose::Yardage => format!("{stem} yardage.csv"),
+        Purpose::Export(export) => {
+            let info = export.info();
+            format!("{stem} {}.{}", info.file_words, info.extension)
+        }
     };
     let photographs = state.photo.folder.as_ref().filter(|_| *purpose == Purpose::Photograph);
     if let Some(folder) = photographs {
@@ -403,35 +401,8 @@ fn picked(state: &mut State, purpose: Purpose, path: PathBuf) {
         Purpose::Open => open(state, path),
         Purpose::Photograph => photo_desk::update(state, PhotoAction::Open(path)),
         Purpose::Save(then) => write(state, path, then),
-        Purpose::Chart => {
-            let options = state.chart_export;
-            export(state, path, move |project, path| {
-                let drawing = chart_picture::draw(project, &options)?;
-                file::write_atomic(path, |out| png::write(&drawing, out))
-            });
-        }
-        Purpose::Yardage => export(state, path, |project, path| {
-            let figures = Figures::of(project);
-            let as_text = path.extension().is_some_and(|kind| kind.eq_ignore_ascii_case("txt"));
-            let table =
-                if as_text { yardage::text(project, &figures) } else { yardage::csv(project, &figures)? };
-            Ok(file::write_text(path, &table)?)
-        }),
+        Purpose::Export(export) => exports::start(state, export, path),
     }
-}
-
-fn export(
-    state: &mut State,
-    path: PathBuf,
-    write: impl FnOnce(&Project, &Path) -> Result<(), ExportError> + Send + 'static,
-) {
-    state.busy = Some("Exporting");
-    let project = Arc::clone(state.document.project());
-    state.jobs.start(
-        "export",
-        move || Answer::Exported(write(&project, &path).map(|()| path).map_err(|error| error.to_string())),
-        |reason| Answer::Exported(Err(reason)),
-    );
 }
 
 fn take_figures(state: &mut State, revision: u64, figures: Result<Box<Figures>, String>) {

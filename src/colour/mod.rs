@@ -18,6 +18,7 @@ mod spread;
 pub mod template;
 mod vision;
 mod wheel;
+mod words;
 
 pub use blend::{Blend, mix, shade, tint, tone};
 pub use contrast::{ValueContrast, contrast_ratio, relative_luminance};

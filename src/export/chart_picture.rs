@@ -98,6 +98,16 @@ pub(super) fn look_of(colour: Colour, marks: Vec<symbols::Mark>) -> CellLook {
     CellLook { fill: colour.to_srgb8(), marks, ink, whole_cell: false }
 }
 
+/// The looks of the palette's colours, with or without marks.
+fn looks(project: &Project, options: &PictureOptions) -> Vec<CellLook> {
+    let marks = if options.symbols {
+        symbols::distinct_marks(project)
+    } else {
+        vec![Vec::new(); project.palette.slots().len()]
+    };
+    project.palette.slots().iter().zip(marks).map(|(slot, marks)| look_of(slot.colour, marks)).collect()
+}
+
 pub(super) fn no_stitch_look() -> CellLook {
     CellLook { fill: NO_STITCH_FILL, marks: symbols::no_stitch(), ink: NO_STITCH_INK, whole_cell: true }
 }
@@ -207,9 +217,7 @@ impl<'a> Layout<'a> {
     fn cells(&self) -> Cells {
         let grid = &self.project.chart.grid;
         let slots = self.project.palette.slots();
-        let marks = |symbol| if self.options.symbols { symbols::marks(symbol) } else { Vec::new() };
-        let mut looks: Vec<CellLook> =
-            slots.iter().map(|slot| look_of(slot.colour, marks(slot.symbol))).collect();
+        let mut looks = looks(self.project, self.options);
         looks.push(no_stitch_look());
         let mut cells = Vec::with_capacity(grid.cells().len());
         for y in (0..grid.height()).rev() {
@@ -363,13 +371,13 @@ pub(super) fn sample_cell(
 
 /// The legend block of colours and signs.
 pub(super) fn signs(project: &Project, options: &PictureOptions) -> Vec<legend::Entry> {
-    let marks = |symbol| if options.symbols { symbols::marks(symbol) } else { Vec::new() };
     let mut entries: Vec<legend::Entry> = project
         .palette
         .slots()
         .iter()
-        .map(|slot| legend::Entry::Sample {
-            look: look_of(slot.colour, marks(slot.symbol)),
+        .zip(looks(project, options))
+        .map(|(slot, look)| legend::Entry::Sample {
+            look,
             name: slot.name.clone(),
             detail: format!("{} · {}", slot.role.name(), slot.colour.to_hex()),
         })

@@ -3,6 +3,7 @@
 //! Every picture begins as a [`drawing`], from which each format is made, so that all of them
 //! show the same.
 
+pub mod card;
 pub mod chart_picture;
 pub mod drawing;
 pub mod inspect;
@@ -11,6 +12,7 @@ pub(crate) mod json;
 pub mod knitted_picture;
 mod legend;
 pub mod outline;
+pub mod palette_file;
 pub mod paper;
 pub mod pdf;
 pub mod png;
@@ -23,13 +25,9 @@ pub mod text;
 pub mod written_rows;
 pub mod yardage;
 
-use std::path::Path;
-
 use thiserror::Error;
 
-use crate::file::{FileError, write_atomic, write_text};
-use crate::project::Project;
-use crate::project::figures::Figures;
+use crate::file::FileError;
 
 /// Why an export was refused.
 #[derive(Debug, Error)]
@@ -94,31 +92,4 @@ impl From<std::io::Error> for ExportError {
     fn from(error: std::io::Error) -> Self {
         Self::Encoding(error.to_string())
     }
-}
-
-/// Writes the chart of a project as a PNG, whole or not at all.
-///
-/// # Errors
-/// [`ExportError`] when the picture cannot be made or written; nothing is overwritten then.
-pub fn write_chart(
-    project: &Project,
-    path: &Path,
-    px_per_stitch: u32,
-    symbols: bool,
-) -> Result<(), ExportError> {
-    let options = chart_picture::PictureOptions { px_per_stitch, symbols, ..Default::default() };
-    let drawing = chart_picture::draw(project, &options)?;
-    write_atomic(path, |out| png::write(&drawing, out))
-}
-
-/// Writes the yarn of each colour, whole or not at all: as text for a name that ends in `.txt`,
-/// else as CSV.
-///
-/// # Errors
-/// [`ExportError`] when the table cannot be written; nothing is overwritten then.
-pub fn write_yardage(project: &Project, path: &Path) -> Result<(), ExportError> {
-    let figures = Figures::of(project);
-    let is_text = path.extension().is_some_and(|kind| kind.eq_ignore_ascii_case("txt"));
-    let table = if is_text { yardage::text(project, &figures) } else { yardage::csv(project, &figures)? };
-    Ok(write_text(path, &table)?)
 }

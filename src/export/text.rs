@@ -83,6 +83,24 @@ pub fn fitted(text: &str, size: f64, weight: Weight, limit: f64) -> String {
     format!("{}…", text[..end].trim_end())
 }
 
+/// The words in lines of at most `limit`; a word that is longer stands alone, shortened.
+pub fn wrapped(words: &str, size: f64, weight: Weight, limit: f64) -> Vec<String> {
+    let mut lines = Vec::new();
+    for paragraph in words.lines() {
+        let mut line = String::new();
+        for word in paragraph.split_whitespace() {
+            let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+            if !line.is_empty() && width(&longer, size, weight) > limit {
+                lines.push(std::mem::replace(&mut line, word.to_owned()));
+            } else {
+                line = longer;
+            }
+        }
+        lines.push(line);
+    }
+    lines.iter().map(|line| fitted(line, size, weight, limit)).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,15 +1,16 @@
 //! The yarn of each colour as a table: CSV for spreadsheets, aligned text for people.
 
 use super::ExportError;
-use crate::knit::{Estimate, SlotUse};
-use crate::project::figures::Figures;
+use crate::knit::Estimate;
+use crate::knit::pieces::ColourYarn;
+use crate::project::shopping::{self, Shopping};
 use crate::project::{Project, Slot};
 use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD};
 
 /// The columns of the CSV table, units in their names. Numbers have a decimal point and no
-/// thousands separator; `balls` is the whole number to buy, which holds the high figure; price
-/// and cost are empty where no price is known.
-pub const COLUMNS: [&str; 20] = [
+/// thousands separator; `balls` is the whole number to buy, which holds the high figure less what is
+/// on hand; price and cost are empty where no price is known.
+pub const COLUMNS: [&str; 23] = [
     "colour",
     "role",
     "hex",
@@ -30,24 +31,27 @@ pub const COLUMNS: [&str; 20] = [
     "metres_per_100g",
     "ball_price",
     "cost",
+    "on_hand_metres",
+    "to_buy_metres",
+    "size",
 ];
 
 /// The table as CSV (RFC 4180, UTF-8), one line a palette colour under the header.
 ///
 /// # Errors
 /// [`ExportError::Encoding`] when the table cannot be written to memory.
-pub fn csv(project: &Project, figures: &Figures) -> Result<String, ExportError> {
+pub fn csv(project: &Project, shopping: &Shopping) -> Result<String, ExportError> {
     let mut table = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     let failed = |error: String| ExportError::Encoding(error);
     table.write_record(COLUMNS).map_err(|e| failed(e.to_string()))?;
-    for (slot, used) in project.palette.slots().iter().zip(&figures.yarn.slots) {
-        table.write_record(csv_row(slot, used)).map_err(|e| failed(e.to_string()))?;
+    for (slot, used) in project.palette.slots().iter().zip(&shopping.yarn.colours) {
+        table.write_record(csv_row(slot, used, &shopping.size_name)).map_err(|e| failed(e.to_string()))?;
     }
     let bytes = table.into_inner().map_err(|e| failed(e.to_string()))?;
     String::from_utf8(bytes).map_err(|e| failed(e.to_string()))
 }
 
-fn csv_row(slot: &Slot, used: &SlotUse) -> Vec<String> {
+fn csv_row(slot: &Slot, used: &ColourYarn, size: &str) -> Vec<String> {
     let put_up = slot.yarn.put_up;
     let three = |estimate: Estimate| [estimate.low, estimate.likely, estimate.high];
     let yards = used.metres.map(|metres| metres / METRES_PER_YARD);
@@ -64,13 +68,10 @@ fn csv_row(slot: &Slot, used: &SlotUse) -> Vec<String> {
     row.push(used.balls.to_string());
     row.extend([put_up.ball_g(), put_up.metres_per_ball(), put_up.grist.get()].map(|v| format!("{v:.1}")));
     row.push(price(slot.yarn.ball_price));
-    row.push(price(cost(slot, used)));
+    row.push(price(used.cost));
+    row.extend([slot.yarn.on_hand_m, used.to_buy_m].map(|v| format!("{v:.1}")));
+    row.push(unarmed(size));
     row
-}
-
-/// What the balls of a colour cost, when a price is known.
-fn cost(slot: &Slot, used: &SlotUse) -> Option<f64> {
-    slot.yarn.ball_price.map(|price| price * f64::from(used.balls))
 }
 
 /// A name that a spreadsheet takes for words: one that begins like a formula gets an apostrophe
@@ -82,40 +83,42 @@ fn unarmed(name: &str) -> String {
 
 /// The table as text for a monospaced typeface, in metres and grams as well as yards and ounces,
 /// with the sum behind each colour.
-pub fn text(project: &Project, figures: &Figures) -> String {
+pub fn text(project: &Project, shopping: &Shopping) -> String {
     let mut out = String::new();
     let mut line = |words: &str| {
         out.push_str(words.trim_end());
         out.push('\n');
     };
     let title = if project.title.is_empty() { "Untitled" } else { &project.title };
-    line(&format!("{title}: yarn by colour"));
+    line(&format!("{}: yarn by colour", crate::file::one_line(title)));
+    if shopping.sizes > 1 {
+        line(&format!("Size {}", crate::file::one_line(&shopping.size_name)));
+    }
     line("");
-    for row in aligned(&main_table(project, figures)) {
+    for row in aligned(&main_table(project, shopping)) {
         line(&row);
     }
     line("");
-    line(
-        "Amounts are low - likely - high. Balls hold the high figure. Buy all balls of a colour from one dye lot.",
-    );
-    let basis = figures.loop_length;
-    line(&format!(
-        "A stitch takes {:.2} cm of yarn ({:.2} to {:.2} cm), worked out from the washed gauge.",
-        basis.likely, basis.low, basis.high
-    ));
+    line("Amounts are low - likely - high. Balls hold the high figure, less what is on hand.");
+    line("Buy all balls of a colour from one dye lot.");
+    line(&project.loop_basis().words());
+    line(crate::knit::LOOP_LENGTH_VALID_FOR);
     line("");
     line("How the metres are made up (low - likely - high)");
-    for (slot, used) in project.palette.slots().iter().zip(&figures.yarn.slots) {
-        if used.lines.is_empty() {
-            continue;
-        }
+    let colours = project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate();
+    for (index, (slot, used)) in colours.filter(|(_, (_, used))| used.stitches > 0) {
         line("");
         line(&crate::file::one_line(&slot.name));
-        let rows: Vec<Vec<Cell>> = used
-            .lines
-            .iter()
-            .filter(|part| part.metres.high >= 0.05)
-            .map(|part| vec![words(&format!("  {}", part.what)), range(part.metres, 1, "m")])
+        let several = shopping.yarn.pieces.len() > 1;
+        let rows: Vec<Vec<Cell>> = shopping::sum_of(&shopping.yarn, index)
+            .into_iter()
+            .filter(|(_, item)| item.metres.high >= 0.05)
+            .map(|(piece, item)| {
+                let piece = piece
+                    .filter(|_| several)
+                    .map_or_else(String::new, |piece| format!("{}: ", crate::file::one_line(piece)));
+                vec![words(&format!("  {piece}{}", item.what)), range(item.metres, 1, "m")]
+            })
             .chain([vec![words("  Together"), range(used.metres, 1, "m")]])
             .collect();
         for row in aligned(&rows) {
@@ -125,30 +128,27 @@ pub fn text(project: &Project, figures: &Figures) -> String {
     out
 }
 
-fn main_table(project: &Project, figures: &Figures) -> Vec<Vec<Cell>> {
+fn main_table(project: &Project, shopping: &Shopping) -> Vec<Vec<Cell>> {
     let headings = ["Colour", "Role"].map(words);
     let numbers = ["Stitches", "Share", "Metres", "Yards", "Grams", "Ounces", "Balls", "Cost"].map(number);
     let mut rows = vec![headings.into_iter().chain(numbers).collect::<Vec<_>>()];
     let mut stitches = 0;
     let mut balls = 0_u64;
-    let mut total_cost = Some(0.0);
-    for (slot, used) in project.palette.slots().iter().zip(&figures.yarn.slots) {
+    for (slot, used) in project.palette.slots().iter().zip(&shopping.yarn.colours) {
         stitches += used.stitches;
         balls += u64::from(used.balls);
-        let own = cost(slot, used);
-        total_cost = total_cost.zip(own.or((used.balls == 0).then_some(0.0))).map(|(sum, own)| sum + own);
         rows.push(table_row(
             [crate::file::one_line(&slot.name), slot.role.name().to_owned()],
             (used.stitches, used.share_percent),
             (used.metres, used.grams),
-            (u64::from(used.balls), own),
+            (u64::from(used.balls), used.cost),
         ));
     }
     rows.push(table_row(
         ["All".to_owned(), String::new()],
         (stitches, if stitches > 0 { 100.0 } else { 0.0 }),
-        (figures.yarn.metres(), figures.yarn.grams()),
-        (balls, total_cost),
+        (shopping.yarn.metres(), shopping.yarn.grams()),
+        (balls, shopping.yarn.cost()),
     ));
     if rows.iter().skip(1).all(|row| row.last().is_some_and(|cost| cost.text.is_empty())) {
         for row in &mut rows {

@@ -5,7 +5,7 @@ use std::time::Instant;
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::export::chart_picture::{PictureOptions, draw};
 use huegauge::export::drawing::{Align, Drawing, Item, Text};
-use huegauge::export::{ExportError, png as png_file, raster, symbols, text, write_chart};
+use huegauge::export::{ExportError, png as png_file, raster, symbols, text};
 use huegauge::file;
 use huegauge::knit::{Construction, Gauge};
 use huegauge::project::{Chart, Project, Symbol};
@@ -38,10 +38,10 @@ fn texts(items: &[Item]) -> Vec<&Text> {
 fn the_png_knows_its_size_and_resolution() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("chart.png");
-    write_chart(&yoke(), &path, 24, true).unwrap();
+    let drawing = draw(&yoke(), &px(24)).unwrap();
+    file::write_atomic(&path, |out| png_file::write(&drawing, out)).unwrap();
     let decoder = png::Decoder::new(std::io::BufReader::new(std::fs::File::open(&path).unwrap()));
     let mut reader = decoder.read_info().unwrap();
-    let drawing = draw(&yoke(), &px(24)).unwrap();
     let info = reader.info();
     assert_eq!((info.width, info.height), raster::pixel_size(&drawing, 1.0));
     // 150 dots per inch are 5906 pixels per metre.

@@ -6,6 +6,7 @@ mod common;
 
 mod arbitrary;
 mod arbitrary_material;
+mod card;
 mod chart_pictures;
 mod headless;
 mod headless_colour;

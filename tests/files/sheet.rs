@@ -27,9 +27,18 @@ fn the_sheet_is_read_by_a_general_reader() {
             continue;
         };
         let text = String::from_utf8(read.stdout).unwrap();
-        for word in
-            ["Skerrow yoke band", "Materials", "Gauge", "Schematic", "Written rows", "Fog", "28.0 sts"]
-        {
+        for word in [
+            "Skerrow yoke band",
+            "Materials",
+            "Gauge",
+            "The body it is for",
+            "Schematic",
+            "Written rows",
+            "Fog",
+            "28.0 sts",
+            "Sources",
+            "Munden",
+        ] {
             assert!(text.contains(word), "{word} is not in the sheet");
         }
         let pages = text.matches('\u{c}').count();
@@ -65,4 +74,39 @@ fn a_size_or_paper_that_does_not_exist_is_explained() {
     assert!(!done && said.contains("S, M, L"), "{said}");
     let (done, said) = export(&["--pdf", "never.pdf", "--paper", "A3"]);
     assert!(!done && said.contains("A4 or Letter"), "{said}");
+}
+
+#[test]
+fn a_large_chart_is_split_over_pages_that_say_where_they_belong() {
+    let dir = tempfile::tempdir().unwrap();
+    let pdf = dir.path().join("pages.pdf");
+    let (done, said) = export(&["--chart-pages", pdf.to_str().unwrap(), "--stitch-mm", "9"]);
+    assert!(done, "{said}");
+    let Ok(read) = Command::new("pdftotext").arg(&pdf).arg("-").output() else { return };
+    let text = String::from_utf8(read.stdout).unwrap();
+    // 24 stitches of 9 mm are 216 mm, wider than A4; 49 rows are taller.
+    assert_eq!(text.matches('\u{c}').count(), 4, "{text}");
+    for part in 1..=4 {
+        assert!(text.contains(&format!("Part {part} of 4")), "{part}");
+    }
+    let (done, said) = export(&["--chart-pages", "never.pdf", "--stitch-mm", "1"]);
+    assert!(!done && said.contains("between 2 and 10 mm"), "{said}");
+}
+
+#[test]
+fn card_and_palette_are_written_for_a_size() {
+    let dir = tempfile::tempdir().unwrap();
+    let (card, palette) = (dir.path().join("card.png"), dir.path().join("colours.gpl"));
+    let height = |size: &str| {
+        let options =
+            ["--card", card.to_str().unwrap(), "--palette", palette.to_str().unwrap(), "--size", size];
+        let (done, said) = export(&options);
+        assert!(done, "{said}");
+        let picture = image::open(&card).unwrap();
+        assert_eq!(picture.width(), 1080);
+        picture.height()
+    };
+    assert!(height("S") > 1080 && height("L") > 1080);
+    let colours = fs::read_to_string(&palette).unwrap();
+    assert!(colours.starts_with("GIMP Palette\n") && colours.contains("237 231 220\tFog"), "{colours}");
 }

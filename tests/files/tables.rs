@@ -3,10 +3,14 @@
 use huegauge::export::yardage;
 use huegauge::file;
 use huegauge::project::Project;
-use huegauge::project::figures::Figures;
+use huegauge::project::shopping::Shopping;
 
 fn yoke() -> Project {
     file::demos()[0].project().unwrap()
+}
+
+fn shopping(project: &Project) -> Shopping {
+    Shopping::of(project, None, None).unwrap()
 }
 
 fn read(table: &str) -> (Vec<String>, Vec<Vec<String>>) {
@@ -19,12 +23,12 @@ fn read(table: &str) -> (Vec<String>, Vec<Vec<String>>) {
 #[test]
 fn the_csv_reads_back_as_the_figures() {
     let project = yoke();
-    let figures = Figures::of(&project);
-    let (header, rows) = read(&yardage::csv(&project, &figures).unwrap());
+    let shopping = shopping(&project);
+    let (header, rows) = read(&yardage::csv(&project, &shopping).unwrap());
     assert_eq!(header, yardage::COLUMNS);
     let column = |name: &str| header.iter().position(|known| known == name).unwrap();
     assert_eq!(rows.len(), project.palette.slots().len());
-    for ((row, slot), used) in rows.iter().zip(project.palette.slots()).zip(&figures.yarn.slots) {
+    for ((row, slot), used) in rows.iter().zip(project.palette.slots()).zip(&shopping.yarn.colours) {
         let number = |name: &str| row[column(name)].parse::<f64>().unwrap();
         assert_eq!(row[column("colour")], slot.name);
         assert_eq!(row[column("hex")], slot.colour.to_hex());
@@ -35,6 +39,7 @@ fn the_csv_reads_back_as_the_figures() {
         assert!((number("grams_likely") - used.metres.likely * 100.0 / 400.0).abs() <= 0.06);
         assert_eq!(number("ball_m"), 200.0);
         assert!(number("balls") * 200.0 >= used.metres.high);
+        assert_eq!((number("on_hand_metres"), row[column("size")].as_str()), (0.0, "M"));
         assert!((number("cost") - number("balls") * number("ball_price")).abs() < 0.005);
     }
 }
@@ -46,18 +51,18 @@ fn odd_names_stay_in_their_cell_and_never_become_formulas() {
     for (slot, name) in project.palette.slots_mut().iter_mut().zip(names) {
         name.clone_into(&mut slot.name);
     }
-    let (_, rows) = read(&yardage::csv(&project, &Figures::of(&project)).unwrap());
+    let (_, rows) = read(&yardage::csv(&project, &shopping(&project)).unwrap());
     assert_eq!(rows[0][0], "'=cmd|' /C calc'!A0");
     assert_eq!(rows[1][0], names[1]);
     assert_eq!((rows[2][0].as_str(), rows[3][0].as_str()), ("'+49", "'@x"));
-    let text = yardage::text(&project, &Figures::of(&project));
+    let text = yardage::text(&project, &shopping(&project));
     assert!(text.contains("sea, \"pink\" and more"), "a name is one line of the text");
 }
 
 #[test]
 fn the_text_is_aligned_and_gives_both_systems() {
     let project = yoke();
-    let text = yardage::text(&project, &Figures::of(&project));
+    let text = yardage::text(&project, &shopping(&project));
     let lines: Vec<&str> = text.lines().collect();
     let head = lines.iter().position(|line| line.starts_with("Colour ")).unwrap();
     for unit in ["Metres", "Yards", "Grams", "Ounces", "Balls"] {
@@ -77,7 +82,7 @@ fn a_price_that_is_not_known_is_left_out() {
     for slot in project.palette.slots_mut() {
         slot.yarn.ball_price = None;
     }
-    let figures = Figures::of(&project);
+    let figures = shopping(&project);
     let (_, rows) = read(&yardage::csv(&project, &figures).unwrap());
     assert!(rows.iter().all(|row| row[18].is_empty() && row[19].is_empty()));
     assert!(!yardage::text(&project, &figures).contains("Cost"));

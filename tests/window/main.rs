@@ -18,3 +18,4 @@ mod pieces;
 mod screen;
 mod yarn;
 mod sets;
+mod shopping;

@@ -148,10 +148,12 @@ fn from_an_empty_project_to_both_exports() {
     assert_eq!(*project(&screen), saved, "what was saved comes back");
 
     let (chart, table) = (folder.path().join("chart.png"), folder.path().join("yardage.csv"));
-    menu(&mut screen, "Project", "Export chart");
+    menu(&mut screen, "Project", "Export");
+    click(&mut screen, "Chart picture");
     click(&mut screen, "Choose file…");
     type_path(&mut screen, &chart, "Save");
-    menu(&mut screen, "Project", "Export yardage");
+    menu(&mut screen, "Project", "Export");
+    click(&mut screen, "Yardage table");
     type_path(&mut screen, &table, "Save");
     assert!(image::open(&chart).unwrap().width() > 24 * 24);
     assert!(std::fs::read_to_string(&table).unwrap().contains("Harbour blue"));

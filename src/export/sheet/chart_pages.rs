@@ -14,8 +14,12 @@ use crate::project::Project;
 
 /// Widest stitch that is printed, in mm.
 const WIDEST: f64 = 5.0;
+/// Narrowest stitch of a chart that shares a page with what stands before it.
+const COMFORTABLE: f64 = 3.0;
 /// Narrowest stitch of a chart on one page: symbols stay apart.
 const NARROWEST: f64 = 2.2;
+/// Widths that a printed stitch can be given, in mm.
+pub const STITCH_MM: std::ops::RangeInclusive<f64> = 2.0..=10.0;
 /// Stitch width of a chart that needs several pages.
 const SPLIT: f64 = 3.4;
 /// Stitches and rows that neighbouring pages both show.
@@ -26,39 +30,66 @@ const MOST_PARTS: usize = 400;
 const NUMBERS: f64 = 8.0;
 /// Side of a sample in the key.
 const SAMPLE: f64 = 4.6;
+/// The map of the parts: most width and height.
+const MAP: [f64; 2] = [26.0, 15.0];
 
 /// Looks of the palette's colours with their symbols, then that of "no stitch".
 pub fn looks(project: &Project) -> Vec<CellLook> {
-    let slots = project.palette.slots().iter();
-    let look = |slot: &crate::project::Slot| chart_picture::look_of(slot.colour, symbols::marks(slot.symbol));
+    let slots = project.palette.slots().iter().zip(symbols::distinct_marks(project));
+    let look = |(slot, marks): (&crate::project::Slot, _)| chart_picture::look_of(slot.colour, marks);
     slots.map(look).chain([chart_picture::no_stitch_look()]).collect()
 }
 
-/// Sets the chart of a project, `names` for its colours.
+/// Sets the chart of a project under `heading`, `names` for its colours.
+///
+/// Without a width for its stitches, in mm, the chart is made to fit: beside what stands on the page
+/// already while its stitches stay large enough, else on a page of its own, else on several.
 ///
 /// # Errors
 /// [`ExportError::TooManyPages`] when it would be split into more than 400 parts.
-pub fn set(flow: &mut Flow, project: &Project, names: &[String]) -> Result<(), ExportError> {
+pub fn set(
+    flow: &mut Flow,
+    project: &Project,
+    heading: &str,
+    names: &[String],
+    stitch_mm: Option<f64>,
+) -> Result<(), ExportError> {
     let grid = &project.chart.grid;
     let key = key(project, names, flow.width());
-    let head = Style::HEADING.line() + 2.0 * Style::SMALL.line() + key.height + 4.0;
-    let room = (flow.width() - 2.0 * NUMBERS, flow.height() - head - NUMBERS);
     let aspect = project.plan.gauge.cell_aspect();
-    let whole = WIDEST.min(room.0 / f64::from(grid.width())).min(room.1 * aspect / f64::from(grid.height()));
-    let cell_width = if whole >= NARROWEST { whole } else { SPLIT };
+    let above = |words: f64| Style::HEADING.line() + words + key.height + 4.0 + NUMBERS;
+    let whole_above = above(2.0 * Style::SMALL.line());
+    let width = flow.width() - 2.0 * NUMBERS;
+    let fit = |height: f64| {
+        let wide = width / f64::from(grid.width());
+        WIDEST.min(wide).min(height.max(0.0) * aspect / f64::from(grid.height()))
+    };
+    let here = fit(flow.room() - 0.9 * Style::HEADING.size - whole_above);
+    let alone = fit(flow.height() - whole_above);
+    let cell_width = match stitch_mm {
+        Some(mm) => mm.clamp(*STITCH_MM.start(), *STITCH_MM.end()),
+        None if here >= COMFORTABLE => here,
+        None if alone >= NARROWEST => alone,
+        None => SPLIT,
+    };
     let cell = [cell_width, cell_width / aspect];
-    let parts = parts([grid.width(), grid.height()], cell, [room.0, room.1]);
+    let size = [grid.width(), grid.height()];
+    let mut parts = split(size, cell, [width, flow.height() - whole_above]);
+    if parts.len() > 1 {
+        parts = split(size, cell, [width, flow.height() - above(MAP[1] + 1.0)]);
+    }
     if parts.len() > MOST_PARTS {
         return Err(ExportError::TooManyPages { pages: parts.len(), most: MOST_PARTS });
     }
     for (i, part) in parts.iter().enumerate() {
         let height = f64::from(part.height) * cell[1] + NUMBERS;
         if i == 0 {
-            flow.heading("Chart", Style::HEADING, head + height);
+            let lines = if parts.len() > 1 { MAP[1] + 1.0 } else { 2.0 * Style::SMALL.line() };
+            flow.heading(heading, Style::HEADING, lines + key.height + 3.0 + height);
         } else {
             flow.new_page();
         }
-        flow.words(&part_words(project, *part, i, parts.len()), Style::SMALL);
+        part_head(flow, project, &parts, i);
         flow.gap(1.0);
         flow.place(key.height, |x, y| key.items.iter().map(|item| item.clone().moved(x, y)).collect());
         flow.gap(2.0);
@@ -72,6 +103,57 @@ pub fn set(flow: &mut Flow, project: &Project, names: &[String]) -> Result<(), E
     Ok(())
 }
 
+/// The words above a part, and where it lies when there are several.
+fn part_head(flow: &mut Flow, project: &Project, parts: &[Rect], index: usize) {
+    let words = part_words(project, parts[index], index, parts.len());
+    if parts.len() == 1 {
+        flow.words(&words, Style::SMALL);
+        return;
+    }
+    let width = flow.width();
+    flow.place(MAP[1], |x, y| {
+        let lines = Style::SMALL.wrapped(&words, width - MAP[0] - 6.0);
+        let line = |(i, line): (usize, &String)| {
+            Style::SMALL.at(line, x, y + i as f64 * Style::SMALL.line(), Align::Start)
+        };
+        let mut items: Vec<Item> = lines.iter().enumerate().map(line).collect();
+        items.extend(map(project, parts, index, [x + width - MAP[0], y]));
+        items
+    });
+}
+
+/// All parts in small, the one at `index` filled.
+fn map(project: &Project, parts: &[Rect], index: usize, [left, top]: [f64; 2]) -> Vec<Item> {
+    let grid = &project.chart.grid;
+    let aspect = project.plan.gauge.cell_aspect();
+    let rows = f64::from(grid.height()) / aspect;
+    let scale = (MAP[0] / f64::from(grid.width())).min(MAP[1] / rows);
+    // Against the right margin.
+    let left = left + MAP[0] - f64::from(grid.width()) * scale;
+    let placed = |part: &Rect| {
+        let up = f64::from(grid.height() - part.y - part.height) / aspect;
+        [
+            left + f64::from(part.x) * scale,
+            top + up * scale,
+            f64::from(part.width) * scale,
+            f64::from(part.height) / aspect * scale,
+        ]
+    };
+    let [x, y, width, height] = placed(&parts[index]);
+    let mut items = vec![Item::Rect { x, y, width, height, ink: LINE_INK }];
+    items.extend(parts.iter().map(|part| chart_picture::frame(placed(part), 0.12, INK)));
+    // Numbers only where each part has room for one.
+    if placed(&parts[0])[3] > 3.0 && placed(&parts[0])[2] > 3.5 {
+        items.extend(parts.iter().enumerate().map(|(number, part)| {
+            let [x, y, width, height] = placed(part);
+            let style = Style { ink: INK, ..Style::SMALL };
+            let middle = y + (height - style.line()) / 2.0;
+            style.at(&(number + 1).to_string(), x + width / 2.0, middle, Align::Middle)
+        }));
+    }
+    items
+}
+
 /// What stands above a part.
 fn part_words(project: &Project, part: Rect, index: usize, count: usize) -> String {
     let grid = &project.chart.grid;
@@ -82,7 +164,7 @@ fn part_words(project: &Project, part: Rect, index: usize, count: usize) -> Stri
         }
     };
     let whole =
-        format!("{} stitches x {} {rows}; read {read}, from the bottom up.", grid.width(), grid.height());
+        format!("{} stitches × {} {rows}; read {read}, from the bottom up.", grid.width(), grid.height());
     if count == 1 {
         return whole;
     }
@@ -98,7 +180,7 @@ fn part_words(project: &Project, part: Rect, index: usize, count: usize) -> Stri
 }
 
 /// The parts a chart of `size` cells is split into, in knitting order: from the right, from the bottom.
-fn parts(size: [u32; 2], cell: [f64; 2], room: [f64; 2]) -> Vec<Rect> {
+fn split(size: [u32; 2], cell: [f64; 2], room: [f64; 2]) -> Vec<Rect> {
     // From the side knitting begins on: how far each part starts and how much it shows.
     let spans = |axis: usize| -> Vec<(u32, u32)> {
         let fits = ((room[axis] / cell[axis] + 1e-9).floor() as u32).clamp(OVERLAP + 1, u32::MAX / 2);
@@ -318,7 +400,7 @@ mod tests {
 
     #[test]
     fn parts_cover_the_chart_and_overlap_by_two() {
-        let parts = parts([100, 70], [4.0, 3.0], [160.0, 90.0]);
+        let parts = split([100, 70], [4.0, 3.0], [160.0, 90.0]);
         // 40 stitches and 30 rows a page.
         let mut seen = vec![0; 100 * 70];
         for part in &parts {
@@ -334,7 +416,7 @@ mod tests {
 
     #[test]
     fn a_small_chart_is_one_part_and_a_tiny_page_does_not_stop_the_split() {
-        assert_eq!(super::parts([24, 49], [4.0, 3.5], [164.0, 230.0]), [Rect::new(0, 0, 24, 49)]);
-        assert!(!super::parts([24, 49], [4.0, 3.5], [0.0, 0.0]).is_empty());
+        assert_eq!(super::split([24, 49], [4.0, 3.5], [164.0, 230.0]), [Rect::new(0, 0, 24, 49)]);
+        assert!(!super::split([24, 49], [4.0, 3.5], [0.0, 0.0]).is_empty());
     }
 }

@@ -47,20 +47,7 @@ impl Style {
 
     /// The words in lines of at most `width`; a word that is longer stands alone.
     pub fn wrapped(self, words: &str, width: f64) -> Vec<String> {
-        let mut lines = Vec::new();
-        for paragraph in words.lines() {
-            let mut line = String::new();
-            for word in paragraph.split_whitespace() {
-                let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-                if !line.is_empty() && text::width(&longer, self.size, self.weight) > width {
-                    lines.push(std::mem::replace(&mut line, word.to_owned()));
-                } else {
-                    line = longer;
-                }
-            }
-            lines.push(text::fitted(&line, self.size, self.weight, width));
-        }
-        lines
+        text::wrapped(words, self.size, self.weight, width)
     }
 }
 

@@ -3,6 +3,7 @@
 mod chart_pages;
 mod flow;
 mod overview;
+mod sources;
 mod sums;
 mod table;
 
@@ -13,6 +14,7 @@ use super::paper::Paper;
 use super::written_rows::{ABBREVIATIONS, RowStyle, colour_names, rows};
 use crate::project::Project;
 
+pub use chart_pages::STITCH_MM;
 use flow::{Flow, Style};
 
 /// Lays out the pattern sheet of a project.
@@ -29,14 +31,27 @@ pub fn pages(project: &Project, paper: Paper, size: Option<usize>) -> Result<Vec
     overview::title(&mut flow, project, &sized);
     overview::materials(&mut flow, project, &yarn, &names);
     overview::gauge(&mut flow, project);
+    overview::care(&mut flow, project);
     overview::sizes(&mut flow, project, &sized);
     overview::schematic(&mut flow, project, &sized);
     overview::times(&mut flow, project, &sized);
     pieces(&mut flow, project, &sized);
-    chart_pages::set(&mut flow, project, &names)?;
-    written(&mut flow, project, &names);
     abbreviations(&mut flow, project, &names);
+    chart_pages::set(&mut flow, project, "Chart", &names, None)?;
+    written(&mut flow, project, &names);
     sums::set(&mut flow, project, &yarn, &names);
+    sources::set(&mut flow, project);
+    Ok(flow.finish())
+}
+
+/// Lays out the chart alone, its stitches `stitch_mm` wide (pulled into [`STITCH_MM`]).
+///
+/// # Errors
+/// [`ExportError::TooManyPages`] when it would take more than 400 pages.
+pub fn chart_pages(project: &Project, paper: Paper, stitch_mm: f64) -> Result<Vec<Drawing>, ExportError> {
+    let mut flow = Flow::new(paper, &project.title);
+    let heading = if project.title.trim().is_empty() { "Chart" } else { project.title.trim() };
+    chart_pages::set(&mut flow, project, heading, &colour_names(project), Some(stitch_mm))?;
     Ok(flow.finish())
 }
 

@@ -5,10 +5,11 @@ use super::flow::{BODY, Flow, Style};
 use super::table::{Column, Row, Table};
 use crate::export::instructions::Sized;
 use crate::export::schematic;
-use crate::knit::Construction;
-use crate::knit::pieces::{PiecesYarn, WorkedBand, WorkedPiece};
-use crate::project::Project;
+use crate::knit::pieces::{Measure, PiecesYarn, WorkedBand, WorkedPiece};
+use crate::knit::{Construction, Estimate};
+use crate::project::{Project, Slot};
 use crate::units::LengthUnit;
+use crate::yarn::{CAUTION_DEFERS, CareLabel, PutUp, cautions};
 
 /// Title, size and notes.
 pub fn title(flow: &mut Flow, project: &Project, sized: &Sized) {
@@ -28,71 +29,106 @@ pub fn title(flow: &mut Flow, project: &Project, sized: &Sized) {
 pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
     flow.heading("Materials", Style::HEADING, 30.0);
     let unit = project.units;
-    let (length, mass) = (unit.yarn_suffix(), unit.mass_suffix());
     let priced = yarn.colours.iter().any(|colour| colour.balls > 0 && colour.cost.is_some());
     let mut columns = vec![
         Column::words("Colour"),
-        Column::words(""),
-        Column::figures(&format!("Likely {length}")),
-        Column::figures(&format!("Low to high {length}")),
-        Column::figures(mass),
-        Column::figures("Balls to buy"),
+        Column::words("Shade"),
+        Column::figures(&format!("Likely {}", unit.yarn_suffix())),
+        Column::figures(&format!("Low to high {}", unit.yarn_suffix())),
+        Column::figures(unit.mass_suffix()),
+        Column::figures("To buy"),
+        Column::words("A ball"),
     ];
     if priced {
         columns.push(Column::figures("Price"));
     }
     let looks = looks(project);
-    let row = |((slot, colour), (name, look))| {
-        let (slot, colour): (&crate::project::Slot, &crate::knit::pieces::ColourYarn) = (slot, colour);
-        let metres = |m: f64| format!("{:.0}", unit.from_metres(m));
-        let grams = |g: f64| match unit {
-            LengthUnit::Metric => format!("{g:.0}"),
-            LengthUnit::Imperial => format!("{:.1}", unit.from_grams(g)),
-        };
-        let ball = format!(
-            "{} of {:.0} g, {:.0} m per 100 g",
-            colour.balls,
-            slot.yarn.put_up.ball_g(),
-            slot.yarn.put_up.grist.get()
-        );
-        let mut cells = vec![
-            format!("{name}  {}", slot.name),
-            slot.colour.to_hex(),
-            metres(colour.metres.likely),
-            format!("{} to {}", metres(colour.metres.low), metres(colour.metres.high)),
-            grams(colour.grams.likely),
-            ball,
-        ];
-        if priced {
-            cells.push(colour.cost.map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
-        }
-        Row { look: Some(Clone::clone(look)), cells, sum: false }
-    };
     let slots = project.palette.slots().iter().zip(&yarn.colours).zip(names.iter().zip(&looks));
-    let mut rows: Vec<Row> = slots.filter(|((_, colour), _)| colour.stitches > 0).map(row).collect();
-    if let Some(cost) = yarn.cost().filter(|_| priced) {
-        let (all, grams) = (yarn.metres(), yarn.grams());
-        let figure = |m: f64| format!("{:.0}", unit.from_metres(m));
-        rows.push(Row {
-            sum: true,
-            cells: vec![
-                "Together".to_owned(),
-                String::new(),
-                figure(all.likely),
-                format!("{} to {}", figure(all.low), figure(all.high)),
-                format!("{:.0}", unit.from_grams(grams.likely)),
-                String::new(),
-                format!("{cost:.2}"),
-            ],
-            ..Row::default()
-        });
+    let used = slots.filter(|((_, colour), _)| colour.stitches > 0);
+    let mut rows: Vec<Row> = used
+        .map(|((slot, colour), (name, look))| {
+            let mut cells = vec![format!("{name}  {}", slot.name), shade_words(slot)];
+            cells.extend(amounts(unit, colour.metres, colour.grams));
+            cells.extend([colour.balls.to_string(), ball_words(unit, slot.yarn.put_up)]);
+            if priced {
+                cells.push(colour.cost.map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
+            }
+            Row { look: Some(look.clone()), cells, sum: false }
+        })
+        .collect();
+    if rows.len() > 1 {
+        let mut cells = vec!["Together".to_owned(), String::new()];
+        cells.extend(amounts(unit, yarn.metres(), yarn.grams()));
+        cells.push(yarn.colours.iter().map(|colour| u64::from(colour.balls)).sum::<u64>().to_string());
+        cells.push(String::new());
+        if priced {
+            cells.push(yarn.cost().map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
+        }
+        rows.push(Row { sum: true, cells, ..Row::default() });
     }
     Table { columns, rows }.set(flow);
+    let on_hand = project.palette.slots().iter().filter(|slot| slot.yarn.on_hand_m > 0.0).map(|slot| {
+        let length = unit.from_metres(slot.yarn.on_hand_m);
+        format!("{length:.0} {} of {}", unit.yarn_suffix(), slot.name)
+    });
+    let on_hand: Vec<String> = on_hand.collect();
+    let taken_off = if on_hand.is_empty() {
+        String::new()
+    } else {
+        format!(", less what is on hand ({})", on_hand.join(", "))
+    };
     flow.words(
-        "Balls hold the high figure, less what is on hand. Buy all balls of a colour from one dye lot, and \
-         wash and care for the piece as the labels say.",
+        &format!(
+            "Balls hold the high figure{taken_off}. Buy all balls of a colour from one dye lot, and wash and care \
+             for the piece as the labels say."
+        ),
         Style::SMALL,
     );
+}
+
+/// Likely length, its range, and mass.
+fn amounts(unit: LengthUnit, metres: Estimate, grams: Estimate) -> [String; 3] {
+    let length = |m: f64| format!("{:.0}", unit.from_metres(m));
+    let mass = match unit {
+        LengthUnit::Metric => format!("{:.0}", grams.likely),
+        LengthUnit::Imperial => format!("{:.1}", unit.from_grams(grams.likely)),
+    };
+    [length(metres.likely), format!("{} to {}", length(metres.low), length(metres.high)), mass]
+}
+
+/// `50 g, 200 m`.
+fn ball_words(unit: LengthUnit, put_up: PutUp) -> String {
+    let decimals = if unit == LengthUnit::Metric { 0 } else { 2 };
+    format!(
+        "{:.decimals$} {}, {:.0} {}",
+        unit.from_grams(put_up.ball_g()),
+        unit.mass_suffix(),
+        unit.from_metres(put_up.metres_per_ball()),
+        unit.yarn_suffix()
+    )
+}
+
+/// Code and dye lot of the shade a colour is knitted in, else its colour.
+fn shade_words(slot: &Slot) -> String {
+    let Some(shade) = slot.shade() else { return slot.colour.to_hex() };
+    let code = if shade.code.is_empty() { slot.colour.to_hex() } else { shade.code.clone() };
+    if shade.dye_lot.is_empty() { code } else { format!("{code}, lot {}", shade.dye_lot) }
+}
+
+/// What it is spun of, how that is cared for, and what to mind; nothing while no fibre is chosen.
+pub fn care(flow: &mut Flow, project: &Project) {
+    let Some(blend) = &project.material.blend else { return };
+    flow.heading("Material and care", Style::HEADING, 3.0 * Style::BODY.line());
+    flow.words(&blend.name(), Style::BODY);
+    for (fibre, _) in blend.parts().iter().filter(|(fibre, _)| !fibre.facts().care.is_empty()) {
+        flow.words(&format!("{}: {}", fibre.name(), fibre.facts().care), Style::SMALL);
+    }
+    if let Some(needs) = project.material.needs {
+        for caution in cautions(needs, blend, &CareLabel::default()) {
+            flow.words(&format!("{}. {}", caution.topic.name(), caution.text), Style::SMALL);
+        }
+    }
+    flow.words(CAUTION_DEFERS, Style::SMALL);
 }
 
 /// Gauge, and how it is worked.
@@ -159,25 +195,31 @@ pub fn sizes(flow: &mut Flow, project: &Project, sized: &Sized) {
             });
         }
     }
+    rows.extend(bodies(project, sized));
     Table { columns, rows }.set(flow);
-    let eases: Vec<String> =
-        sized.sizes.iter().map(|size| format!("{}: {}", size.name, off(size.ease_cm))).collect();
-    let body: Vec<String> = sized
+}
+
+/// Rows on the bodies that the sizes are for; none where no body is known.
+fn bodies(project: &Project, sized: &Sized) -> Vec<Row> {
+    let unit = project.units;
+    let length = |cm: f64| format!("{:.1} {}", unit.from_cm(cm), unit.length_suffix());
+    let row = |what: &str, cells: Vec<String>| Row::new([vec![what.to_owned()], cells].concat());
+    let measured = Measure::ALL.into_iter().filter_map(|measure| {
+        let cms: Vec<Option<f64>> = sized.sizes.iter().map(|size| size.body.get(measure)).collect();
+        let cells = cms.iter().map(|cm| cm.map_or_else(String::new, length)).collect();
+        cms.iter().any(Option::is_some).then(|| row(measure.name(), cells))
+    });
+    let measured: Vec<Row> = measured.collect();
+    if measured.is_empty() {
+        return Vec::new();
+    }
+    let eases = sized
         .sizes
         .iter()
-        .filter_map(|size| {
-            let known = size
-                .body
-                .known()
-                .map(|(measure, cm)| format!("{} {}", measure.name().to_lowercase(), length(cm)));
-            let known: Vec<String> = known.collect();
-            (!known.is_empty()).then(|| format!("{}: {}", size.name, known.join(", ")))
-        })
+        .map(|size| format!("{:+.1} {}", unit.from_cm(size.ease_cm), unit.length_suffix()))
         .collect();
-    if !body.is_empty() {
-        flow.words(&format!("Ease (garment less body): {}.", eases.join(", ")), Style::SMALL);
-        flow.words(&format!("Body measurements: {}.", body.join("; ")), Style::SMALL);
-    }
+    let head = Row { sum: true, ..row("The body it is for", vec![String::new(); sized.sizes.len()]) };
+    [vec![head], measured, vec![row("Ease: garment less body", eases)]].concat()
 }
 
 /// The pieces to scale.

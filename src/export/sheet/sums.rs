@@ -5,21 +5,21 @@ use super::table::{Column, Row, Table};
 use crate::knit::LOOP_LENGTH_VALID_FOR;
 use crate::knit::pieces::{Item, PiecesYarn};
 use crate::project::Project;
+use crate::project::shopping::{reasons as reasons_of, sum_of};
 
 /// A table of sums for each colour.
 pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
     flow.heading("Yardage", Style::HEADING, 50.0);
+    flow.words(&project.loop_basis().words(), Style::SMALL);
     flow.words(LOOP_LENGTH_VALID_FOR, Style::SMALL);
     for (slot, colour) in yarn.colours.iter().enumerate().filter(|(_, colour)| colour.stitches > 0) {
         let palette_slot = &project.palette.slots()[slot];
         let heading = format!("{}  {}", names[slot], palette_slot.name);
         flow.heading(&heading, Style::SUBHEADING, 30.0);
-        let mut rows = Vec::new();
-        for piece in &yarn.pieces {
-            let items = piece.colours.get(slot).map_or(&[][..], |colour| &colour.items);
-            rows.extend(items.iter().map(|item| row(project, &piece.name, *item)));
-        }
-        rows.extend(colour.added.iter().map(|item| row(project, "All pieces", *item)));
+        let mut rows: Vec<Row> = sum_of(yarn, slot)
+            .into_iter()
+            .map(|(piece, item)| row(project, piece.unwrap_or("All pieces"), item))
+            .collect();
         let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
         rows.push(Row {
             cells: vec![
@@ -67,16 +67,12 @@ fn row(project: &Project, piece: &str, item: Item) -> Row {
 
 /// Why the figures are ranges, each reason once.
 fn reasons(flow: &mut Flow, yarn: &PiecesYarn) {
-    let in_pieces = yarn.pieces.iter().flat_map(|piece| &piece.colours).flat_map(|colour| &colour.items);
-    let added = yarn.colours.iter().flat_map(|colour| &colour.added);
-    let mut told: Vec<(&str, &str)> = Vec::new();
-    for item in in_pieces.chain(added) {
-        if !item.reason().is_empty() && told.iter().all(|(what, _)| *what != item.what) {
-            told.push((item.what, item.reason()));
-        }
-    }
+    let lines: Vec<Item> = (0..yarn.colours.len())
+        .flat_map(|slot| sum_of(yarn, slot).into_iter().map(|(_, item)| item))
+        .collect();
+    let told = reasons_of(&lines);
     flow.heading("Why a range", Style::SUBHEADING, 3.0 * Style::SMALL.line());
     for (what, reason) in told {
-        flow.hanging(what, reason, 32.0, Style::SMALL);
+        flow.hanging(&format!("{what}:"), reason, 58.0, Style::SMALL);
     }
 }

@@ -2,6 +2,7 @@
 
 mod about;
 mod chart;
+mod export;
 mod new_project;
 mod path;
 mod unsaved;
@@ -30,8 +31,8 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
                 Dialog::Path { purpose, text, replaces } => {
                     path::show(ui, purpose, text, replaces, &mut actions);
                 }
-                Dialog::ChartExport(options) => {
-                    chart::export(ui, state.document.project(), options, &mut actions);
+                Dialog::Export(kind, options) => {
+                    export::show(ui, state.document.project(), *kind, options, &mut actions);
                 }
                 Dialog::Resize { stitches, rows } => {
                     chart::resize(ui, state.document.project(), stitches, rows, &mut actions);
@@ -57,7 +58,7 @@ const fn title(dialog: &Dialog) -> &'static str {
         Dialog::Recovered(_) => "Unsaved work was found",
         Dialog::New(_) => "New project",
         Dialog::Path { purpose, .. } => path::title(purpose),
-        Dialog::ChartExport(_) => "Export chart",
+        Dialog::Export(export, _) => export.info().name,
         Dialog::Resize { .. } => "Chart size",
         Dialog::Keys => "Keys",
         Dialog::About => "About Huegauge",

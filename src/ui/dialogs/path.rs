@@ -18,6 +18,7 @@ pub const fn title(purpose: &Purpose) -> &'static str {
         Purpose::Chart => "Export the chart",
         Purpose::Yardage => "Export the yardage",
         Purpose::Photograph => "Open a photograph",
+        Purpose::Export(export) => export.info().name,
     }
 }
 

@@ -3,6 +3,7 @@
 use egui::{Button, MenuBar, Panel, RichText, Ui};
 
 use super::shortcut_text;
+use crate::app::exports::Export;
 use crate::app::state::Next;
 use crate::app::state::State;
 use crate::app::update::enabled;
@@ -89,9 +90,11 @@ fn project_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
         command(ui, state, item, actions);
     }
     ui.separator();
-    for item in [Command::ExportChart, Command::ExportYardage] {
-        command(ui, state, item, actions);
-    }
+    ui.menu_button("Export", |ui| {
+        for export in Export::ALL {
+            command(ui, state, Command::Export(export), actions);
+        }
+    });
     ui.separator();
     command(ui, state, Command::Quit, actions);
 }

@@ -13,6 +13,7 @@ use crate::units::both_lengths;
 /// Shows the status bar.
 pub fn status(ui: &mut Ui, state: &State) -> Vec<Action> {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(12, 3));
+    let mut actions = Vec::new();
     Panel::bottom("status").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
             if state.workspace == Workspace::Design {
@@ -24,11 +25,14 @@ pub fn status(ui: &mut Ui, state: &State) -> Vec<Action> {
                 if let Some(busy) = state.busy {
                     ui.separator();
                     ui.label(RichText::new(format!("{busy}…")).small());
+                    if state.exporting.is_some() && ui.small_button("Stop").clicked() {
+                        actions.push(Action::CancelExport);
+                    }
                 }
             });
         });
     });
-    Vec::new()
+    actions
 }
 
 /// Row, stitch, colour and place of a stitch in words.

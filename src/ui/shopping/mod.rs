@@ -1,22 +1,132 @@
-//! The Shopping workspace: how much of each colour to buy, and what leaves the program.
+//! The Shopping workspace: how much of each colour to buy, what a change would save, and what leaves
+//! the program.
 
-use egui::{CentralPanel, Frame, Margin, Ui};
+mod basket;
+mod exports;
+mod matrix;
+mod sums;
+mod trial;
 
-use super::theme::Tokens;
-use super::widgets::{caption, heading};
+use std::collections::BTreeSet;
+
+use egui::{CentralPanel, ComboBox, Frame, Margin, Panel, ScrollArea, Ui};
+
+use super::theme::{STEP, Tokens};
+use super::widgets::{caption, heading, name};
 use crate::app::Action;
 use crate::app::state::State;
+use crate::project::shopping::Shopping;
+use crate::project::{Edit, Project};
+
+/// Width of the column of changes and exports.
+const ASIDE: f32 = 304.0;
 
 /// What the workspace remembers between frames.
 #[derive(Default)]
-pub struct ShoppingView {}
+pub struct ShoppingView {
+    /// Colours whose sum is open.
+    open: BTreeSet<usize>,
+    /// The cell of the matrix whose sum is shown.
+    cell: Option<matrix::Place>,
+    trial: trial::Trial,
+}
 
 /// Shows the workspace.
-pub fn show(ui: &mut Ui, _state: &State, _view: &mut ShoppingView) -> Vec<Action> {
-    let frame = Frame::new().fill(Tokens::of(ui).rail).inner_margin(Margin::symmetric(12, 8));
-    CentralPanel::no_frame().frame(frame).show(ui, |ui| {
-        heading(ui, "Shopping");
-        caption(ui, "What to buy of each colour.");
+pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> {
+    let mut actions = Vec::new();
+    let project = state.project();
+    let change = view.trial.change(project);
+    let key = (state.document.revision(), change);
+    if !state.shopping.answers(key) {
+        actions.push(Action::WorkOutShopping(change));
+    }
+    // Figures of an earlier palette would name the wrong colours.
+    let colours = project.palette.slots().len();
+    let found = state.shopping.found.as_ref().map(|(_, found)| found);
+    let figures = found.and_then(|found| found.as_ref().ok()).filter(|f| f.yarn.colours.len() == colours);
+    let tokens = Tokens::of(ui);
+    let frame = |fill| Frame::new().fill(fill).inner_margin(Margin { left: 12, right: 8, top: 8, bottom: 0 });
+    Panel::right("shopping aside").frame(frame(tokens.panel)).exact_size(ASIDE).resizable(false).show(
+        ui,
+        |ui| {
+            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                trial::show(ui, project, figures.map(AsRef::as_ref), &mut view.trial, &mut actions);
+                ui.add_space(STEP);
+                exports::show(ui, &mut actions);
+                ui.add_space(STEP);
+            });
+        },
+    );
+    CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| {
+        head(ui, project, figures.map(AsRef::as_ref), &mut actions);
+        match (figures, found) {
+            (Some(figures), _) => {
+                ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                    basket::show(ui, state, figures, &mut view.open, &mut actions);
+                    ui.add_space(STEP);
+                    matrix::show(ui, state, figures, &mut view.cell);
+                    ui.add_space(STEP);
+                    caption(ui, project.loop_basis().words());
+                    caption(ui, crate::knit::LOOP_LENGTH_VALID_FOR);
+                    ui.add_space(STEP);
+                });
+            }
+            (None, Some(Err(reason))) => {
+                caption(ui, format!("The pieces cannot be worked: {reason}. Mend it under Pieces."));
+            }
+            (None, _) => {
+                caption(ui, "Working it out…");
+            }
+        }
     });
-    Vec::new()
+    actions
+}
+
+/// Heading, size and what the figures are for.
+fn head(ui: &mut Ui, project: &Project, figures: Option<&Shopping>, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        heading(ui, "What to buy");
+        if project.pieces.sizes.len() > 1 {
+            ui.add_space(STEP);
+            size(ui, project, actions);
+        }
+    });
+    let what = if project.pieces.pieces.is_empty() {
+        let plan = &project.plan;
+        format!(
+            "There are no pieces yet, so this is the chart as planned: {} stitches, {} times up.",
+            plan.needle_stitches, plan.repeats_up
+        )
+    } else {
+        let pieces = project.pieces.pieces.iter().map(|piece| match piece.copies {
+            1 => piece.name.clone(),
+            copies => format!("{} × {copies}", piece.name),
+        });
+        format!("For {}.", pieces.collect::<Vec<_>>().join(", "))
+    };
+    let stale = if figures.is_some() { "" } else { " Working it out…" };
+    caption(ui, format!("{what}{stale}"));
+    ui.add_space(STEP / 2.0);
+}
+
+/// The size that is worked.
+fn size(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
+    let plan = &project.pieces;
+    let mut chosen = plan.chosen.min(plan.sizes.len() - 1);
+    let before = chosen;
+    ui.label("Size");
+    let combo = ComboBox::from_id_salt("shopping size")
+        .width(120.0)
+        .selected_text(&plan.sizes[chosen].name)
+        .show_ui(ui, |ui| {
+            for (place, size) in plan.sizes.iter().enumerate() {
+                ui.selectable_value(&mut chosen, place, &size.name);
+            }
+        });
+    name(&combo.response, "Size to buy for");
+    if chosen != before {
+        let mut plan = plan.clone();
+        plan.chosen = chosen;
+        actions.push(Action::edit("Size", Edit::Pieces(Box::new(plan))));
+    }
 }

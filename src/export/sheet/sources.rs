@@ -1,0 +1,83 @@
+//! Where the figures of the sheet come from.
+
+use super::flow::{Flow, Style};
+use crate::knit::pieces::SizeTable;
+use crate::project::Project;
+use crate::yarn::WeightClass;
+
+/// A figure and its source.
+struct Source {
+    what: &'static str,
+    from: String,
+}
+
+fn source(what: &'static str, from: impl Into<String>) -> Source {
+    Source { what, from: from.into() }
+}
+
+/// Sets the block; small, at the end.
+pub fn set(flow: &mut Flow, project: &Project) {
+    flow.heading("Sources", Style::SUBHEADING, 4.0 * Style::SMALL.line());
+    let all = [yarn(project), weight(project), bodies(project), fibres(project)];
+    for Source { what, from } in all.into_iter().flatten() {
+        flow.hanging(&format!("{what}:"), &from, 38.0, Style::SMALL);
+    }
+}
+
+fn yarn(project: &Project) -> Vec<Source> {
+    let model = "D. L. Munden, J. Text. Inst. 50 (1959) T448, dry and wet relaxed; J. J. F. Knapton et al., Text. \
+                 Res. J. 38 (1968) 999, fully relaxed.";
+    let stitch = match project.loop_basis().swatch {
+        Some(_) => format!("A swatch weighed for this project, held against {model}"),
+        None => model.to_owned(),
+    };
+    vec![
+        source("Yarn in a stitch", stitch),
+        source(
+            "Floats, edges, waste",
+            "Slack of floats, cast-on, bind-off, ribbing and waste: common practice and our judgement, no \
+             published source.",
+        ),
+        source("Abbreviations", "Master list of the Craft Yarn Council."),
+    ]
+}
+
+/// The weight class of each yarn that is used.
+fn weight(project: &Project) -> Vec<Source> {
+    let mut classes: Vec<WeightClass> = project
+        .palette
+        .slots()
+        .iter()
+        .map(|slot| WeightClass::for_grist(slot.yarn.put_up.grist).best)
+        .collect();
+    classes.sort_unstable();
+    classes.dedup();
+    classes
+        .into_iter()
+        .map(|class| {
+            let facts = class.facts();
+            let from =
+                format!("{} ({}): {} {}", class.name(), facts.number, facts.source, facts.grist_source);
+            source("Weight class", from)
+        })
+        .collect()
+}
+
+/// The published tables that the bodies of the sizes were taken from.
+fn bodies(project: &Project) -> Vec<Source> {
+    let Ok(table) = SizeTable::shipped() else { return Vec::new() };
+    let used = table.groups.iter().filter(|group| {
+        group.sizes.iter().any(|size| project.pieces.sizes.iter().any(|own| own.body == size.body))
+    });
+    used.map(|group| source("Body sizes", format!("{} ({})", group.source, group.basis))).collect()
+}
+
+/// The sources of what is said about the fibres, each once.
+fn fibres(project: &Project) -> Vec<Source> {
+    let Some(blend) = &project.material.blend else { return Vec::new() };
+    let figures = blend.parts().iter().flat_map(|(fibre, _)| &fibre.facts().figures);
+    let mut from: Vec<&str> = figures.map(|figure| figure.source.as_str()).collect();
+    from.sort_unstable();
+    from.dedup();
+    from.into_iter().map(|from| source("Fibre", from)).collect()
+}

@@ -1,0 +1,134 @@
+//! What the yarn in a stitch rests on: the model at the gauge, or a swatch on the scales.
+
+use super::material::{LoggedSwatch, Material};
+use super::model::Project;
+use crate::knit::{Calibration, LoopLength, SwatchFabric};
+
+/// The yarn in one stitch and where the figure comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LoopBasis {
+    /// Yarn in one stitch at the planned gauge.
+    pub length: LoopLength,
+    /// The weighed swatch it follows, if there is one.
+    pub swatch: Option<WeighedBasis>,
+}
+
+/// A weighed swatch the yarn follows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WeighedBasis {
+    /// The yarn it was knitted in, in the knitter's words.
+    pub yarn: String,
+    /// What it measured, and how far from the model that is.
+    pub calibration: Calibration,
+}
+
+impl LoopBasis {
+    /// Why the figures are ranges, in a sentence or two.
+    pub fn words(&self) -> String {
+        let LoopLength { low, likely, high } = self.length;
+        match &self.swatch {
+            Some(WeighedBasis { yarn, calibration }) => {
+                let named =
+                    if yarn.trim().is_empty() { String::new() } else { format!(" in {}", yarn.trim()) };
+                format!(
+                    "A stitch takes {likely:.2} cm of yarn ({low:.2} to {high:.2}): the weighed swatch{named} took \
+                     {:+.0} % against the loop model, and the range is what its scales leave open.",
+                    calibration.disagreement_percent
+                )
+            }
+            None => format!(
+                "A stitch takes {likely:.2} cm of yarn ({low:.2} to {high:.2}) by the loop model at the washed \
+                 gauge; how far the fabric has relaxed makes the range. A plain swatch, weighed, is surer."
+            ),
+        }
+    }
+}
+
+impl Project {
+    /// The yarn in one stitch: after the newest plain swatch that was weighed, washed and measured,
+    /// else by the model.
+    ///
+    /// A stranded swatch weighs its floats too, which the sums count apart, so only plain ones speak for
+    /// a stitch. The swatch may have been knitted at another gauge than the plan's: what carries over is
+    /// how far it is from the model, since the model's constants do not depend on the gauge.
+    pub fn loop_basis(&self) -> LoopBasis {
+        let model = LoopLength::from_gauge(self.plan.gauge);
+        let Some((entry, calibration)) = newest_weighed(&self.material) else {
+            return LoopBasis { length: model, swatch: None };
+        };
+        let at_swatch = 1.0 + calibration.disagreement_percent / 100.0;
+        let scale = model.likely * at_swatch / calibration.loop_length.likely;
+        let measured = calibration.loop_length;
+        let length = LoopLength {
+            low: measured.low * scale,
+            likely: measured.likely * scale,
+            high: measured.high * scale,
+        };
+        let swatch = WeighedBasis { yarn: entry.yarn.clone(), calibration };
+        LoopBasis { length, swatch: Some(swatch) }
+    }
+}
+
+fn newest_weighed(material: &Material) -> Option<(&LoggedSwatch, Calibration)> {
+    let plain = material
+        .swatches
+        .iter()
+        .rev()
+        .filter(|entry| entry.swatch.fabric == SwatchFabric::Plain && entry.swatch.after.is_some());
+    plain
+        .filter_map(|entry| Some((entry, entry.swatch.calibration(entry.grist).ok().flatten()?)))
+        .find(|(_, calibration)| calibration.loop_length.likely > 0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knit::{Construction, SwatchOnScales, SwatchSize};
+    use crate::units::MetresPer100G;
+
+    /// 30 x 40 stitches in 10 x 12 cm that weigh `grams` at 400 m per 100 g.
+    fn weighed(fabric: SwatchFabric, grams: f64) -> LoggedSwatch {
+        let grist = MetresPer100G::new(400.0).unwrap();
+        let how = (fabric, Construction::Flat);
+        let mut entry = LoggedSwatch::new("Tern Bank sock", grist, 2.5, how, (30, 40)).unwrap();
+        entry.swatch.after = Some(SwatchSize::new(10.0, 12.0).unwrap());
+        entry.swatch.weighed = Some(SwatchOnScales { stitches: 30, rows: 38, grams, scale_step_g: 0.1 });
+        entry
+    }
+
+    #[test]
+    fn without_scales_the_model_speaks() {
+        let project = Project::default();
+        let basis = project.loop_basis();
+        assert_eq!(basis.length, LoopLength::from_gauge(project.plan.gauge));
+        assert!(basis.swatch.is_none() && basis.words().contains("loop model"));
+    }
+
+    #[test]
+    fn a_weighed_plain_swatch_moves_the_figure_as_far_as_it_is_from_the_model() {
+        let mut project = Project::default();
+        project.material.swatches.push(weighed(SwatchFabric::Plain, 4.5));
+        let basis = project.loop_basis();
+        let calibration = project.material.swatches[0]
+            .swatch
+            .calibration(MetresPer100G::new(400.0).unwrap())
+            .unwrap()
+            .unwrap();
+        let model = LoopLength::from_gauge(project.plan.gauge).likely;
+        let expected = model * (1.0 + calibration.disagreement_percent / 100.0);
+        assert!((basis.length.likely - expected).abs() < 1e-9);
+        assert!(basis.length.low < expected && expected < basis.length.high);
+        assert!(basis.words().contains("Tern Bank sock"));
+    }
+
+    #[test]
+    fn a_stranded_swatch_weighs_its_floats_and_is_passed_over() {
+        let mut project = Project::default();
+        project.material.swatches.push(weighed(SwatchFabric::Stranded, 9.0));
+        assert!(project.loop_basis().swatch.is_none());
+        let mut unwashed = weighed(SwatchFabric::Plain, 4.5);
+        unwashed.swatch.before = unwashed.swatch.after.take();
+        project.material.swatches.push(unwashed);
+        assert!(project.loop_basis().swatch.is_none(), "the range is that of a washed fabric");
+    }
+}

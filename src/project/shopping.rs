@@ -1,0 +1,299 @@
+//! What is bought: the yarn of one size, dye lots, the nearest shades, and changes tried out first.
+
+use super::Edit;
+use super::model::Project;
+use super::palette::Slot;
+use crate::knit::Technique;
+use crate::knit::pieces::{ColourYarn, Fabric, Item, PieceError, PiecesYarn, YarnChange};
+use crate::yarn::{Shade, Stock};
+
+/// The yarn of one size, per piece and per colour.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shopping {
+    /// The size it is for.
+    pub size_name: String,
+    /// How many sizes there are to choose from, 1 or more.
+    pub sizes: usize,
+    /// The yarn as the project stands.
+    pub yarn: PiecesYarn,
+    /// The yarn after a change that is being tried out.
+    pub tried: Option<(YarnChange, PiecesYarn)>,
+}
+
+impl Shopping {
+    /// Works out the yarn of `project`: in the size at `size`, or the project's own for `None`. A project
+    /// without pieces is its chart as planned.
+    ///
+    /// Some ten milliseconds for a chart of millions of stitches: work it out beside the window's thread.
+    ///
+    /// # Errors
+    /// [`PieceError`] naming the piece and band that cannot be worked.
+    pub fn of(
+        project: &Project,
+        size: Option<usize>,
+        change: Option<YarnChange>,
+    ) -> Result<Self, PieceError> {
+        let sizes = project.pieces.all_sizes();
+        let at = size.unwrap_or(project.pieces.chosen).min(sizes.len() - 1);
+        let pieces = project.work_pieces(&sizes[at])?;
+        Ok(Self {
+            size_name: sizes[at].name.clone(),
+            sizes: sizes.len(),
+            yarn: project.pieces_yarn(&pieces, None),
+            tried: change.map(|change| (change, project.pieces_yarn(&pieces, Some(change)))),
+        })
+    }
+
+    /// Balls of all colours together.
+    pub fn balls(&self) -> u64 {
+        self.yarn.colours.iter().map(|colour| u64::from(colour.balls)).sum()
+    }
+}
+
+/// The lines of one colour's sum: for each the piece it belongs to, or `None` for what is added to all.
+pub fn sum_of(yarn: &PiecesYarn, slot: usize) -> Vec<(Option<&str>, Item)> {
+    let in_pieces = yarn.pieces.iter().flat_map(move |piece| {
+        let items = piece.colours.get(slot).map_or(&[][..], |colour| &colour.items);
+        items.iter().map(move |item| (Some(piece.name.as_str()), *item))
+    });
+    let added = yarn.colours.get(slot).map_or(&[][..], |colour| &colour.added);
+    in_pieces.chain(added.iter().map(|item| (None, *item))).collect()
+}
+
+/// The reasons for the range of some lines, each once, with what they are about.
+pub fn reasons<'a>(items: impl IntoIterator<Item = &'a Item>) -> Vec<(String, &'static str)> {
+    let mut told: Vec<(Vec<&str>, &'static str)> = Vec::new();
+    for item in items.into_iter().filter(|item| !item.reason().is_empty()) {
+        match told.iter_mut().find(|(_, reason)| *reason == item.reason()) {
+            Some((whats, _)) if whats.contains(&item.what) => {}
+            Some((whats, _)) => whats.push(item.what),
+            None => told.push((vec![item.what], item.reason())),
+        }
+    }
+    told.into_iter().map(|(whats, reason)| (whats.join(", "), reason)).collect()
+}
+
+/// What to mind about dye lots when a colour is bought (common practice, no published source).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LotAdvice {
+    /// All balls are new.
+    OneLot {
+        /// Balls to buy, 2 or more.
+        balls: u32,
+    },
+    /// Some yarn of a known lot is on hand and more is bought.
+    MatchLot {
+        /// The lot on hand.
+        lot: String,
+    },
+    /// Some yarn is on hand, nobody knows of which lot, and more is bought.
+    UnknownLot,
+}
+
+impl LotAdvice {
+    /// The advice for a colour; `None` where all of it comes from one ball or from what is on hand.
+    pub fn of(slot: &Slot, yarn: &ColourYarn) -> Option<Self> {
+        let lot = slot.shade().map_or("", |shade| shade.dye_lot.trim());
+        match (yarn.balls, slot.yarn.on_hand_m > 0.0) {
+            (0, _) | (1, false) => None,
+            (balls, false) => Some(Self::OneLot { balls }),
+            (_, true) if lot.is_empty() => Some(Self::UnknownLot),
+            (_, true) => Some(Self::MatchLot { lot: lot.to_owned() }),
+        }
+    }
+
+    /// The advice in words.
+    pub fn words(&self) -> String {
+        match self {
+            Self::OneLot { balls } => format!("Buy all {balls} balls from one dye lot."),
+            Self::MatchLot { lot } => format!(
+                "Ask for dye lot {lot}, as what is on hand. From another lot, change every two rows where old and \
+                 new yarn meet."
+            ),
+            Self::UnknownLot => {
+                "The dye lot of what is on hand is not noted: lay the new balls beside it in \
+                                 daylight, or use the old yarn where no seam shows, such as inside a hem."
+                    .to_owned()
+            }
+        }
+    }
+}
+
+/// A shade of the project's cards held against a colour.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NearShade<'a> {
+    /// Name of its card.
+    pub card: &'a str,
+    /// The shade.
+    pub shade: &'a Shade,
+    /// CIEDE2000 from the colour.
+    pub difference: f64,
+}
+
+/// Whether one shade can stand in for another: it is to be had, and its weight and fibre, where both are
+/// known, are the same.
+fn can_stand_in(of: Option<&Shade>, candidate: &Shade) -> bool {
+    let Some(of) = of else { return candidate.stock != Stock::Out };
+    let same_weight = match (of.weight_class, candidate.weight_class) {
+        (Some(a), Some(b)) => a == b,
+        _ => true,
+    };
+    let (a, b) = (of.fibre.trim(), candidate.fibre.trim());
+    let same_fibre = a.is_empty() || b.is_empty() || a.eq_ignore_ascii_case(b);
+    candidate.stock != Stock::Out && same_weight && same_fibre
+}
+
+impl Project {
+    /// The shades of all cards nearest to the colour of `slot`, the nearest first, at most `most`; those
+    /// that some colour of the palette is knitted in already are left out.
+    pub fn nearest_shades(&self, slot: usize, most: usize) -> Vec<NearShade<'_>> {
+        let Some(own) = self.palette.slots().get(slot) else { return Vec::new() };
+        let chosen: Vec<&Shade> =
+            self.palette.slots().iter().filter_map(|slot| slot.shade().map(AsRef::as_ref)).collect();
+        let taken = |shade: &Shade| chosen.iter().any(|c| (&c.name, &c.code) == (&shade.name, &shade.code));
+        let wished = own.colour.to_lab();
+        let shades = self
+            .shade_cards
+            .iter()
+            .flat_map(|card| card.shades().iter().map(move |shade| (card.name.as_str(), shade)));
+        let mut near: Vec<NearShade> = shades
+            .filter(|(_, shade)| can_stand_in(own.shade().map(AsRef::as_ref), shade) && !taken(shade))
+            .map(|(card, shade)| {
+                let difference = crate::colour::ciede2000(wished, shade.colour.to_lab());
+                NearShade { card, shade, difference }
+            })
+            .collect();
+        near.sort_by(|a, b| a.difference.total_cmp(&b.difference));
+        near.truncate(most);
+        near
+    }
+
+    /// The edit that makes a change which was tried out; `None` when it would change nothing.
+    pub fn carry_out(&self, change: YarnChange) -> Option<Edit> {
+        match change {
+            YarnChange::Drop { slot, heir } => self.without_slot(slot, heir),
+            YarnChange::Technique(technique) => self.with_technique(technique),
+        }
+    }
+
+    /// The edit that works the plan and every band of several colours in `technique`.
+    fn with_technique(&self, technique: Technique) -> Option<Edit> {
+        let mut plan = self.plan.clone();
+        plan.technique = technique;
+        let mut pieces = self.pieces.clone();
+        let bands = pieces.pieces.iter_mut().flat_map(|piece| &mut piece.bands);
+        for band in bands.filter(|b| matches!(b.fabric, Fabric::Chart { .. }) || b.colours.len() > 1) {
+            band.technique = technique;
+        }
+        let edits: Vec<Edit> = [
+            (plan != self.plan).then(|| Edit::Plan(Box::new(plan))),
+            (pieces != self.pieces).then(|| Edit::Pieces(Box::new(pieces))),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        (!edits.is_empty()).then_some(Edit::Several(edits))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::colour::Colour;
+    use crate::yarn::{PutUp, ShadeCard};
+
+    fn shade(name: &str, hex: &str) -> Shade {
+        Shade::new(name, Colour::from_hex(hex).unwrap())
+    }
+
+    #[test]
+    fn a_change_carried_out_gives_the_figures_it_promised() {
+        let project = crate::project::findings::tests::drawn(&["0133301333", "3333333333", "0003330003"]);
+        for change in [
+            YarnChange::Technique(Technique::Intarsia),
+            YarnChange::Technique(Technique::Stripes),
+            YarnChange::Drop { slot: 1, heir: 0 },
+        ] {
+            let shopping = Shopping::of(&project, None, Some(change)).unwrap();
+            let promised = shopping.tried.unwrap().1;
+            let mut changed = project.clone();
+            let undo = changed.apply(project.carry_out(change).unwrap());
+            let found = Shopping::of(&changed, None, None).unwrap().yarn;
+            let all =
+                |yarn: &PiecesYarn| (yarn.metres().high, yarn.colours.iter().map(|c| c.balls).sum::<u32>());
+            assert!((all(&found).0 - all(&promised).0).abs() < 1e-6, "{change:?}");
+            assert_eq!(all(&found).1, all(&promised).1, "{change:?}");
+            changed.apply(undo);
+            assert_eq!(changed, project);
+        }
+        assert_eq!(project.carry_out(YarnChange::Technique(project.plan.technique)), None);
+    }
+
+    #[test]
+    fn the_sum_adds_up_to_its_figure() {
+        let project = Project::default();
+        let yarn = Shopping::of(&project, None, None).unwrap().yarn;
+        for (slot, colour) in yarn.colours.iter().enumerate() {
+            let lines = sum_of(&yarn, slot);
+            let together: f64 = lines.iter().map(|(_, item)| item.metres.likely).sum();
+            assert!((together - colour.metres.likely).abs() < 1e-9);
+            let told = reasons(lines.iter().map(|(_, item)| item));
+            assert_eq!(told.is_empty(), colour.stitches == 0);
+        }
+    }
+
+    #[test]
+    fn dye_lots_are_minded_where_more_than_one_ball_meets() {
+        let mut project = Project::default();
+        let yarn = |balls| ColourYarn {
+            balls,
+            ..Shopping::of(&Project::default(), None, None).unwrap().yarn.colours[0].clone()
+        };
+        let slot = &mut project.palette.slots_mut()[0];
+        assert_eq!(LotAdvice::of(slot, &yarn(1)), None);
+        assert_eq!(LotAdvice::of(slot, &yarn(3)), Some(LotAdvice::OneLot { balls: 3 }));
+        slot.yarn.on_hand_m = 50.0;
+        assert_eq!(LotAdvice::of(slot, &yarn(1)), Some(LotAdvice::UnknownLot));
+        let owned = Shade {
+            stock: Stock::Owned(1),
+            put_up: PutUp::new(400.0, 50.0).ok(),
+            dye_lot: "417".to_owned(),
+            ..shade("Haar", "#1f2a4d")
+        };
+        slot.knit_in(Arc::new(owned));
+        let advice = LotAdvice::of(slot, &yarn(1)).unwrap();
+        assert!(advice.words().contains("dye lot 417"), "{}", advice.words());
+        assert_eq!(LotAdvice::of(slot, &yarn(0)), None, "what is on hand is enough");
+    }
+
+    #[test]
+    fn the_nearest_shades_can_be_had_and_stand_in() {
+        let mut project = Project::default();
+        let own = Shade { weight_class: Some(1), fibre: "Wool".to_owned(), ..shade("Haar", "#1f2a4d") };
+        let like = |name: &str, hex: &str| Shade {
+            name: name.to_owned(),
+            colour: Colour::from_hex(hex).unwrap(),
+            ..own.clone()
+        };
+        let card = ShadeCard::new(
+            "Tern Bank",
+            vec![
+                own.clone(),
+                like("Near", "#20304f"),
+                like("Far", "#c9971c"),
+                Shade { stock: Stock::Out, ..like("Gone", "#1f2a4e") },
+                Shade { weight_class: Some(5), ..like("Thick", "#1f2a4e") },
+                Shade { fibre: "Linen".to_owned(), ..like("Flax", "#1f2a4e") },
+            ],
+        );
+        project.shade_cards.push(Arc::new(card.unwrap()));
+        project.palette.slots_mut()[0].knit_in(Arc::new(own));
+        let names: Vec<&str> =
+            project.nearest_shades(0, 9).iter().map(|near| near.shade.name.as_str()).collect();
+        assert_eq!(names, ["Near", "Far"]);
+        assert_eq!(project.nearest_shades(0, 1).len(), 1);
+        assert!(project.nearest_shades(99, 3).is_empty());
+    }
+}

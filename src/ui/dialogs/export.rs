@@ -1,0 +1,140 @@
+//! The options of an export, each kind with its own.
+
+use egui::{Checkbox, ComboBox, Ui};
+
+use super::answers;
+use crate::app::Action;
+use crate::app::exports::{Export, ExportOptions};
+use crate::export::chart_picture::{HeavyEvery, MAX_PX, PictureOptions};
+use crate::export::paper::Paper;
+use crate::export::sheet;
+use crate::project::Project;
+use crate::ui::widgets::{NumberField, caption, count_field, name, row};
+
+/// Asks for the options.
+pub fn show(
+    ui: &mut Ui,
+    project: &Project,
+    export: Export,
+    options: &mut ExportOptions,
+    actions: &mut Vec<Action>,
+) {
+    caption(ui, export.info().purpose);
+    match export {
+        Export::Chart | Export::ChartVector => picture(ui, project, &mut options.picture),
+        Export::ChartPages => pages(ui, options),
+        Export::Sheet => {
+            paper(ui, &mut options.paper);
+            size(ui, project, &mut options.size);
+            caption(ui, "Pieces are written for every size; yarn, schematic and times are for this one.");
+        }
+        Export::Yardage | Export::YardageText | Export::Card => size(ui, project, &mut options.size),
+        Export::Rows | Export::Palette => {}
+    }
+    match answers(ui, &["Choose file…", "Cancel"]) {
+        Some(0) => actions.push(Action::Export(export, *options)),
+        Some(_) => actions.push(Action::CloseDialog),
+        None => {}
+    }
+}
+
+fn picture(ui: &mut Ui, project: &Project, options: &mut PictureOptions) {
+    row(ui, "Size of a stitch", |ui| {
+        if let Some(px) = count_field(ui, "Size of a stitch", " px wide", 1..=MAX_PX, options.px_per_stitch) {
+            options.px_per_stitch = px;
+        }
+    });
+    row(ui, "Resolution", |ui| {
+        let field = NumberField {
+            label: "Resolution",
+            suffix: " dots per inch",
+            range: 10.0..=2400.0,
+            decimals: 0,
+            speed: 1.0,
+        };
+        if let Some(dots) = field.show(ui, options.dots_per_inch) {
+            options.dots_per_inch = dots;
+        }
+    });
+    row(ui, "A heavier line", |ui| {
+        let words = |every| match every {
+            HeavyEvery::Five => "every 5 stitches",
+            HeavyEvery::Ten => "every 10 stitches",
+        };
+        let combo = ComboBox::from_id_salt("heavier line")
+            .width(160.0)
+            .selected_text(words(options.heavy_every))
+            .show_ui(ui, |ui| {
+                for every in [HeavyEvery::Five, HeavyEvery::Ten] {
+                    ui.selectable_value(&mut options.heavy_every, every, words(every));
+                }
+            });
+        name(&combo.response, "A heavier line");
+    });
+    ui.add(Checkbox::new(&mut options.symbols, "Symbols, so that it reads without colour"));
+    let grid = &project.chart.grid;
+    let width = u64::from(grid.width()) * u64::from(options.px_per_stitch);
+    let height =
+        f64::from(grid.height()) * f64::from(options.px_per_stitch) / project.plan.gauge.cell_aspect();
+    caption(
+        ui,
+        format!(
+            "The stitches alone will be {width} × {height:.0} px, at the true shape of the gauge; numbers, \
+             repeat box and legend come around them. The file notes its printed size."
+        ),
+    );
+}
+
+fn pages(ui: &mut Ui, options: &mut ExportOptions) {
+    paper(ui, &mut options.paper);
+    row(ui, "Size of a stitch", |ui| {
+        let field = NumberField {
+            label: "Printed size of a stitch",
+            suffix: " mm wide",
+            range: sheet::STITCH_MM,
+            decimals: 1,
+            speed: 0.05,
+        };
+        if let Some(mm) = field.show(ui, options.stitch_mm) {
+            options.stitch_mm = mm;
+        }
+    });
+    caption(
+        ui,
+        "A chart that does not fit one page is split. Neighbouring pages share two stitches or rows, marked \
+         by bars, and a small map shows where each page belongs.",
+    );
+}
+
+fn paper(ui: &mut Ui, paper: &mut Paper) {
+    row(ui, "Paper", |ui| {
+        let combo =
+            ComboBox::from_id_salt("paper").width(160.0).selected_text(paper.name()).show_ui(ui, |ui| {
+                for each in Paper::ALL {
+                    ui.selectable_value(paper, each, each.name());
+                }
+            });
+        name(&combo.response, "Paper");
+    });
+}
+
+/// The size, where there are several.
+fn size(ui: &mut Ui, project: &Project, size: &mut Option<usize>) {
+    let sizes = &project.pieces.sizes;
+    if sizes.len() < 2 {
+        return;
+    }
+    let mut chosen = size.unwrap_or(project.pieces.chosen).min(sizes.len() - 1);
+    row(ui, "Size", |ui| {
+        let combo = ComboBox::from_id_salt("export size")
+            .width(160.0)
+            .selected_text(&sizes[chosen].name)
+            .show_ui(ui, |ui| {
+                for (place, each) in sizes.iter().enumerate() {
+                    ui.selectable_value(&mut chosen, place, &each.name);
+                }
+            });
+        name(&combo.response, "Size for the export");
+    });
+    *size = Some(chosen);
+}

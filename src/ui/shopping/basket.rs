@@ -1,0 +1,346 @@
+//! One row a colour: what it takes, what is on hand, what to buy and what it costs.
+
+use std::collections::BTreeSet;
+
+use egui::{Align, CornerRadius, DragValue, Frame, Label, Margin, Rect, Response, RichText, Sense, Ui, Vec2};
+
+use super::sums::{self, cell};
+use crate::app::Action;
+use crate::app::state::State;
+use crate::knit::pieces::ColourYarn;
+use crate::project::shopping::{LotAdvice, Shopping, sum_of};
+use crate::project::{Edit, Palette, Project, Slot, SlotYarn};
+use crate::ui::colours::{ink_on, seen};
+use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
+use crate::ui::widgets::{Icon, NumberField, caption, name, sized_icon_button};
+use crate::units::{LengthUnit, MetresPer100G};
+use crate::yarn::PutUp;
+
+const SIGN: f32 = 22.0;
+const SWATCH: f32 = 30.0;
+const METRES: f32 = 108.0;
+const MASS: f32 = 56.0;
+const ON_HAND: f32 = 84.0;
+const PRICE: f32 = 76.0;
+const BALLS: f32 = 72.0;
+const COST: f32 = 66.0;
+const GAP: f32 = STEP;
+/// Inside a row, left and right.
+const INSET: f32 = STEP;
+/// Most metres that can be on hand.
+const MOST_ON_HAND: f64 = 100_000.0;
+
+/// Shows the rows and their total.
+pub fn show(
+    ui: &mut Ui,
+    state: &State,
+    figures: &Shopping,
+    open: &mut BTreeSet<usize>,
+    actions: &mut Vec<Action>,
+) {
+    let project = state.project();
+    ui.spacing_mut().item_spacing.x = GAP;
+    let fixed = SIGN + SWATCH + METRES + MASS + ON_HAND + PRICE + BALLS + COST + 8.0 * GAP;
+    let title = (ui.available_width() - STEP - 2.0 * INSET - fixed).clamp(80.0, 420.0);
+    header(ui, title);
+    let rows = project.palette.slots().iter().zip(&figures.yarn.colours).enumerate();
+    for (index, (slot, yarn)) in rows {
+        let fill = Tokens::of(ui).field;
+        let margin = Margin::symmetric(INSET as i8, 5);
+        Frame::new().fill(fill).corner_radius(CornerRadius::same(CORNER)).inner_margin(margin).show(
+            ui,
+            |ui| {
+                ui.set_width(title + fixed);
+                let row = Row { state, index, slot, yarn };
+                row.show(ui, title, open, actions);
+                if open.contains(&index) {
+                    opened(ui, project, figures, index, actions);
+                }
+            },
+        );
+    }
+    total(ui, project, figures, title);
+}
+
+fn header(ui: &mut Ui, title: f32) {
+    ui.horizontal(|ui| {
+        ui.add_space(INSET);
+        let small = |text: &str| Label::new(RichText::new(text).size(SMALL).weak()).truncate();
+        cell(ui, SIGN + SWATCH + title + 2.0 * GAP, Align::Min, |ui| ui.add(small("Colour")));
+        let columns = [
+            ("Likely", METRES),
+            ("Mass", MASS),
+            ("On hand", ON_HAND),
+            ("A ball costs", PRICE),
+            ("To buy", BALLS),
+            ("Cost", COST),
+        ];
+        for (text, width) in columns {
+            cell(ui, width, Align::Max, |ui| ui.add(small(text)));
+        }
+    });
+}
+
+/// One colour.
+struct Row<'a> {
+    state: &'a State,
+    index: usize,
+    slot: &'a Slot,
+    yarn: &'a ColourYarn,
+}
+
+impl Row<'_> {
+    fn show(&self, ui: &mut Ui, title: f32, open: &mut BTreeSet<usize>, actions: &mut Vec<Action>) {
+        let units = self.state.project().units;
+        let mut wanted = self.slot.yarn;
+        let mut ended = false;
+        ui.horizontal(|ui| {
+            let is_open = open.contains(&self.index);
+            let icon = if is_open { Icon::Remove } else { Icon::Add };
+            let label = format!("Sum of {}", self.slot.name);
+            let tip = "What the figure is made of, how the yarn is sold";
+            if sized_icon_button(ui, icon, &label, tip, false, Vec2::splat(SIGN)).clicked()
+                && !open.remove(&self.index)
+            {
+                open.insert(self.index);
+            }
+            self.swatch(ui);
+            cell(ui, title, Align::Min, |ui| self.title(ui));
+            cell(ui, METRES, Align::Max, |ui| {
+                two_lines(
+                    ui,
+                    &sums::length(units, self.yarn.metres.likely),
+                    &sums::range(units, self.yarn.metres),
+                );
+            });
+            cell(ui, MASS, Align::Max, |ui| ui.label(sums::mass(units, self.yarn.grams.likely)));
+            cell(ui, ON_HAND, Align::Max, |ui| ended |= self.on_hand(ui, units, &mut wanted));
+            cell(ui, PRICE, Align::Max, |ui| ended |= self.price(ui, &mut wanted));
+            cell(ui, BALLS, Align::Max, |ui| {
+                ui.label(RichText::new(sums::balls(u64::from(self.yarn.balls))).family(semibold()));
+            });
+            let cost = self.yarn.cost.map_or_else(|| "–".to_owned(), |cost| format!("{cost:.2}"));
+            cell(ui, COST, Align::Max, |ui| ui.label(cost));
+        });
+        if let Some(advice) = LotAdvice::of(self.slot, self.yarn) {
+            ui.horizontal_top(|ui| {
+                ui.add_space(SIGN + GAP);
+                caption(ui, advice.words());
+            });
+        }
+        if wanted != self.slot.yarn {
+            let index = self.index;
+            actions
+                .push(edit(self.state.project(), true, |palette| palette.slots_mut()[index].yarn = wanted));
+        }
+        if ended {
+            actions.push(Action::EndGesture);
+        }
+    }
+
+    /// The colour with its symbol, as on the chart.
+    fn swatch(&self, ui: &mut Ui) {
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(SWATCH), Sense::hover());
+        ui.painter().rect_filled(rect, 3, seen(self.slot.colour, self.state.view.eyes));
+        paint_symbol(ui, rect, self.slot);
+    }
+
+    fn title(&self, ui: &mut Ui) {
+        let under = format!("{}, {}", self.slot.role.name(), share(self.yarn));
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            ui.add(Label::new(&self.slot.name).truncate());
+            ui.add(Label::new(RichText::new(under).size(SMALL).weak()).truncate());
+        });
+    }
+
+    fn on_hand(&self, ui: &mut Ui, units: LengthUnit, wanted: &mut SlotYarn) -> bool {
+        let suffix = format!(" {}", units.yarn_suffix());
+        let label = format!("On hand, {}", self.slot.name);
+        let field = NumberField {
+            label: &label,
+            suffix: &suffix,
+            range: 0.0..=units.from_metres(MOST_ON_HAND),
+            decimals: 0,
+            speed: 1.0,
+        };
+        let (response, typed) = field.respond(ui, units.from_metres(self.slot.yarn.on_hand_m));
+        if let Some(typed) = typed {
+            wanted.on_hand_m = units.to_metres(typed);
+        }
+        done(&response.on_hover_text("Taken off what is bought"))
+    }
+
+    fn price(&self, ui: &mut Ui, wanted: &mut SlotYarn) -> bool {
+        let mut price = self.slot.yarn.ball_price.unwrap_or(0.0);
+        let drag = DragValue::new(&mut price)
+            .range(0.0..=100_000.0)
+            .speed(0.05)
+            .max_decimals(2)
+            .update_while_editing(false)
+            .custom_formatter(|value, _| if value > 0.0 { format!("{value:.2}") } else { "–".to_owned() });
+        let response = ui.add(drag);
+        name(&response, &format!("Price of a ball, {}", self.slot.name));
+        if response.changed() {
+            wanted.ball_price = (price > 0.0).then_some(price);
+        }
+        done(&response.on_hover_text("In your own currency; 0 when it is not known"))
+    }
+}
+
+/// Whether a field was let go of.
+fn done(response: &Response) -> bool {
+    response.drag_stopped() || response.lost_focus()
+}
+
+fn share(yarn: &ColourYarn) -> String {
+    if yarn.stitches == 0 {
+        "not used".to_owned()
+    } else {
+        format!("{:.1} % of the stitches", yarn.share_percent)
+    }
+}
+
+fn two_lines(ui: &mut Ui, first: &str, second: &str) {
+    ui.vertical(|ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        for text in [RichText::new(first).size(BODY), RichText::new(second).size(SMALL).weak()] {
+            ui.with_layout(egui::Layout::right_to_left(Align::Min), |ui| ui.label(text));
+        }
+    });
+}
+
+/// A colour's symbol in the middle of its swatch.
+pub fn paint_symbol(ui: &Ui, rect: Rect, slot: &Slot) {
+    use crate::export::symbols::{Mark, marks};
+    let ink = ink_on(slot.colour);
+    let side = rect.width().min(rect.height()) * 0.62;
+    let middle = Rect::from_center_size(rect.center(), Vec2::splat(side));
+    let place = |points: &[[f32; 2]]| -> Vec<egui::Pos2> {
+        points.iter().map(|p| middle.min + Vec2::new(p[0], p[1]) * side).collect()
+    };
+    for mark in marks(slot.symbol) {
+        ui.painter().add(match mark {
+            Mark::Fill(points) => egui::Shape::convex_polygon(place(&points), ink, egui::Stroke::NONE),
+            Mark::Stroke { points, width, closed: true } => {
+                egui::Shape::closed_line(place(&points), egui::Stroke::new(width * side, ink))
+            }
+            Mark::Stroke { points, width, closed: false } => {
+                egui::Shape::line(place(&points), egui::Stroke::new(width * side, ink))
+            }
+        });
+    }
+}
+
+/// The sum of a colour, and how its yarn is sold.
+fn opened(ui: &mut Ui, project: &Project, figures: &Shopping, index: usize, actions: &mut Vec<Action>) {
+    let yarn = &figures.yarn;
+    ui.indent(("sum of", index), |ui| {
+        sums::show(
+            ui,
+            project.units,
+            &sum_of(yarn, index),
+            yarn.colours[index].metres,
+            yarn.pieces.len() > 1,
+        );
+        let colour = &yarn.colours[index];
+        caption(
+            ui,
+            format!(
+                "To buy: {}, the high figure less what is on hand.",
+                sums::length(project.units, colour.to_buy_m)
+            ),
+        );
+        put_up(ui, project, index, actions);
+    });
+}
+
+/// How the yarn is sold.
+fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action>) {
+    let units = project.units;
+    let slot = &project.palette.slots()[index];
+    let yarn = slot.yarn;
+    let (grist, ball_g) = (yarn.put_up.grist.get(), yarn.put_up.ball_g());
+    let mut wanted = yarn;
+    let mut ended = false;
+    ui.horizontal(|ui| {
+        ui.label("Sold as");
+        let (suffix, label) = (format!(" {} a ball", units.mass_suffix()), format!("Ball, {}", slot.name));
+        let ball = NumberField {
+            label: &label,
+            suffix: &suffix,
+            range: units.from_grams(1.0)..=units.from_grams(5000.0),
+            decimals: 2,
+            speed: 0.5,
+        };
+        let (response, typed) = ball.respond(ui, units.from_grams(ball_g));
+        ended |= done(&response);
+        if let Some(put_up) = typed.and_then(|v| PutUp::new(grist, units.to_grams(v)).ok()) {
+            wanted.put_up = put_up;
+        }
+        let suffix = format!(" {} in 100 g", units.yarn_suffix());
+        let label = format!("Length in 100 g, {}", slot.name);
+        let length = NumberField {
+            label: &label,
+            suffix: &suffix,
+            range: units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX),
+            decimals: 0,
+            speed: 1.0,
+        };
+        let (response, typed) = length.respond(ui, units.from_metres(grist));
+        ended |= done(&response);
+        if let Some(put_up) = typed.and_then(|v| PutUp::new(units.to_metres(v), ball_g).ok()) {
+            wanted.put_up = put_up;
+        }
+        ui.label(format!("{} a ball", sums::length(units, yarn.put_up.metres_per_ball())));
+        let same = project.palette.slots().iter().all(|other| other.yarn.put_up == yarn.put_up);
+        if !same && ui.button("Same for every colour").clicked() {
+            actions.push(edit(project, false, |palette| {
+                for other in palette.slots_mut() {
+                    other.yarn.put_up = yarn.put_up;
+                }
+            }));
+        }
+    });
+    if wanted != yarn {
+        actions.push(edit(project, true, |palette| palette.slots_mut()[index].yarn = wanted));
+    }
+    if ended {
+        actions.push(Action::EndGesture);
+    }
+}
+
+fn total(ui: &mut Ui, project: &Project, figures: &Shopping, title: f32) {
+    let (units, yarn) = (project.units, &figures.yarn);
+    let strong = |text: String| RichText::new(text).family(semibold());
+    let (metres, grams) = (yarn.metres(), yarn.grams());
+    ui.horizontal(|ui| {
+        ui.add_space(INSET);
+        let first = SIGN + SWATCH + title + 2.0 * GAP;
+        cell(ui, first, Align::Min, |ui| ui.label(strong("Together".to_owned())));
+        cell(ui, METRES, Align::Max, |ui| ui.label(strong(sums::length(units, metres.likely))))
+            .on_hover_text(sums::range(units, metres));
+        cell(ui, MASS, Align::Max, |ui| ui.label(strong(sums::mass(units, grams.likely))));
+        ui.add_space(ON_HAND + PRICE + GAP);
+        cell(ui, BALLS, Align::Max, |ui| ui.label(strong(sums::balls(figures.balls()))));
+        let cost = yarn.cost().map_or_else(|| "–".to_owned(), |cost| format!("{cost:.2}"));
+        cell(ui, COST, Align::Max, |ui| ui.label(strong(cost)));
+    });
+    let slots = project.palette.slots().iter().zip(&yarn.colours);
+    let unpriced: Vec<&str> = slots
+        .filter(|(_, colour)| colour.balls > 0 && colour.cost.is_none())
+        .map(|(slot, _)| slot.name.as_str())
+        .collect();
+    let prices = match unpriced.len() {
+        0 => String::new(),
+        n if n == yarn.colours.len() => " No prices are given yet.".to_owned(),
+        _ => format!(" No price is given for {}.", unpriced.join(", ")),
+    };
+    caption(ui, format!("Balls hold the high figure, less what is on hand.{prices}"));
+}
+
+fn edit(project: &Project, in_gesture: bool, change: impl FnOnce(&mut Palette)) -> Action {
+    let mut palette = project.palette.clone();
+    change(&mut palette);
+    Action::Edit { label: "Yarn", edit: Edit::Palette(Box::new(palette)), in_gesture }
+}

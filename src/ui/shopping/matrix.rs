@@ -1,0 +1,191 @@
+//! Yarn per piece and per colour; each figure opens into its own sum.
+
+use egui::{Align2, FontId, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
+
+use super::basket::paint_symbol;
+use super::sums;
+use crate::app::state::State;
+use crate::knit::Estimate;
+use crate::knit::pieces::Item;
+use crate::project::shopping::Shopping;
+use crate::ui::colours::seen;
+use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
+use crate::ui::widgets::{caption, focus_ring, heading};
+use crate::units::LengthUnit;
+
+const TITLE: f32 = 132.0;
+const ROW: f32 = 40.0;
+/// Narrowest and widest column of a colour.
+const NARROWEST: f32 = 96.0;
+const WIDEST: f32 = 150.0;
+const GAP: f32 = 3.0;
+
+/// A cell: the place of a piece, or `None` for what is added to all, and of a colour.
+pub type Place = (Option<usize>, usize);
+
+/// Shows the matrix and the sum of the chosen cell.
+pub fn show(ui: &mut Ui, state: &State, figures: &Shopping, chosen: &mut Option<Place>) {
+    heading(ui, "By piece");
+    let used: Vec<usize> = figures
+        .yarn
+        .colours
+        .iter()
+        .enumerate()
+        .filter(|(_, c)| c.stitches > 0)
+        .map(|(slot, _)| slot)
+        .collect();
+    if used.is_empty() {
+        caption(ui, "There is nothing to knit yet.");
+        return;
+    }
+    let room = ui.available_width() - TITLE - 2.0 * STEP;
+    let width = (room / (used.len() + 1) as f32 - GAP).clamp(NARROWEST, WIDEST);
+    let table = Table { state, figures, used: &used, width };
+    ScrollArea::horizontal().id_salt("by piece").auto_shrink([false, true]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing = Vec2::splat(GAP);
+        table.header(ui);
+        for piece in (0..figures.yarn.pieces.len()).map(Some).chain([None]) {
+            table.row(ui, piece, chosen);
+        }
+    });
+    let shown = chosen.filter(|place| used.contains(&place.1));
+    match shown.and_then(|place| Some((place, table.lines(place)?))) {
+        Some((place, lines)) => {
+            let slot = &state.project().palette.slots()[place.1];
+            ui.add_space(STEP / 2.0);
+            ui.label(
+                egui::RichText::new(format!("{}: {}", table.name(place.0), slot.name)).family(semibold()),
+            );
+            let lines: Vec<(Option<&str>, Item)> = lines.iter().map(|item| (None, *item)).collect();
+            let total = lines.iter().map(|(_, item)| item.metres).sum();
+            sums::show(ui, state.project().units, &lines, total, false);
+        }
+        None => {
+            caption(ui, "Click a figure to see its sum.");
+        }
+    }
+}
+
+struct Table<'a> {
+    state: &'a State,
+    figures: &'a Shopping,
+    /// Colours that are knitted with.
+    used: &'a [usize],
+    width: f32,
+}
+
+impl Table<'_> {
+    fn units(&self) -> LengthUnit {
+        self.state.document.project().units
+    }
+
+    fn name(&self, piece: Option<usize>) -> String {
+        match piece.and_then(|piece| self.figures.yarn.pieces.get(piece)) {
+            Some(piece) if piece.copies > 1 => format!("{} × {}", piece.name, piece.copies),
+            Some(piece) => piece.name.clone(),
+            None => "For all pieces".to_owned(),
+        }
+    }
+
+    fn lines(&self, (piece, slot): Place) -> Option<&[Item]> {
+        match piece {
+            Some(piece) => Some(&self.figures.yarn.pieces.get(piece)?.colours.get(slot)?.items),
+            None => Some(&self.figures.yarn.colours.get(slot)?.added),
+        }
+    }
+
+    fn metres(&self, place: Place) -> Estimate {
+        self.lines(place).unwrap_or_default().iter().map(|item| item.metres).sum()
+    }
+
+    fn header(&self, ui: &mut Ui) {
+        let tokens = Tokens::of(ui);
+        let small = FontId::proportional(SMALL);
+        ui.horizontal(|ui| {
+            ui.add_space(TITLE + GAP);
+            for slot in self.used {
+                let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, 22.0), Sense::hover());
+                let slot = &self.state.project().palette.slots()[*slot];
+                let swatch = Rect::from_min_size(rect.min + Vec2::new(STEP, 3.0), Vec2::splat(16.0));
+                ui.painter().rect_filled(swatch, 3, seen(slot.colour, self.state.view.eyes));
+                paint_symbol(ui, swatch, slot);
+                let left = swatch.right() + 6.0;
+                let mut job =
+                    egui::text::LayoutJob::simple_singleline(slot.name.clone(), small.clone(), tokens.weak);
+                job.wrap = egui::text::TextWrapping::truncate_at_width(rect.right() - left);
+                let galley = ui.painter().layout_job(job);
+                let y = rect.center().y - galley.size().y / 2.0;
+                ui.painter().galley(egui::pos2(left, y), galley, tokens.weak);
+            }
+            let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, 22.0), Sense::hover());
+            let at = rect.right_center() - Vec2::new(STEP, 0.0);
+            ui.painter().text(at, Align2::RIGHT_CENTER, "Together", small.clone(), tokens.weak);
+        });
+    }
+
+    fn row(&self, ui: &mut Ui, piece: Option<usize>, chosen: &mut Option<Place>) {
+        let tokens = Tokens::of(ui);
+        ui.horizontal(|ui| {
+            let (rect, _) = ui.allocate_exact_size(Vec2::new(TITLE, ROW), Sense::hover());
+            let name = self.name(piece);
+            let mut job =
+                egui::text::LayoutJob::simple_singleline(name, FontId::proportional(BODY), tokens.text);
+            job.wrap = egui::text::TextWrapping::truncate_at_width(TITLE - STEP);
+            let galley = ui.painter().layout_job(job);
+            let y = rect.center().y - galley.size().y / 2.0;
+            ui.painter().galley(egui::pos2(rect.left() + STEP, y), galley, tokens.text);
+            for slot in self.used {
+                self.figure(ui, (piece, *slot), chosen);
+            }
+            let all: Estimate = self.used.iter().map(|slot| self.metres((piece, *slot))).sum();
+            let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, ROW), Sense::hover());
+            self.two_lines(ui, rect, all);
+        });
+    }
+
+    /// One figure, to be clicked.
+    fn figure(&self, ui: &mut Ui, place: Place, chosen: &mut Option<Place>) {
+        let metres = self.metres(place);
+        let tokens = Tokens::of(ui);
+        let empty = metres.high <= 0.0;
+        let sense = if empty { Sense::hover() } else { Sense::click() };
+        let (rect, response) = ui.allocate_exact_size(Vec2::new(self.width, ROW), sense);
+        if empty {
+            let at = rect.right_center() - Vec2::new(STEP, 0.0);
+            ui.painter().text(at, Align2::RIGHT_CENTER, "–", FontId::proportional(BODY), tokens.weak);
+            return;
+        }
+        let shown = *chosen == Some(place);
+        let slot = &self.state.project().palette.slots()[place.1];
+        response.widget_info(|| {
+            let figure = sums::length(self.units(), metres.likely);
+            let label = format!("{} of {}: {figure}", self.name(place.0), slot.name);
+            WidgetInfo::selected(Role::Button, true, shown, label)
+        });
+        let fill = match (shown, response.hovered()) {
+            (true, _) => tokens.chosen,
+            (false, true) => tokens.hover,
+            (false, false) => tokens.field,
+        };
+        ui.painter().rect_filled(rect, CORNER, fill);
+        self.two_lines(ui, rect, metres);
+        if response.has_focus() {
+            focus_ring(ui, rect);
+        }
+        if response.clicked() {
+            *chosen = if shown { None } else { Some(place) };
+        }
+    }
+
+    fn two_lines(&self, ui: &Ui, rect: Rect, metres: Estimate) {
+        let tokens = Tokens::of(ui);
+        let right = rect.right() - STEP;
+        let painter = ui.painter();
+        let likely = sums::length(self.units(), metres.likely);
+        let at = egui::pos2(right, rect.top() + 3.0);
+        painter.text(at, Align2::RIGHT_TOP, likely, FontId::proportional(BODY), tokens.text);
+        let at = egui::pos2(right, rect.bottom() - 4.0);
+        let range = sums::range(self.units(), metres);
+        painter.text(at, Align2::RIGHT_BOTTOM, range, FontId::proportional(SMALL), tokens.weak);
+    }
+}

@@ -1,0 +1,181 @@
+//! What to buy, by accessible labels alone: sizes, stock, sums, changes tried out, and every export.
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::{NodeT, Queryable};
+use huegauge::app::exports::Export;
+use huegauge::knit::Technique;
+use huegauge::project::shopping::Shopping;
+
+use crate::screen::{Screen, click, control, enter, open, project, settle};
+
+fn shop() -> Screen {
+    let mut screen = open();
+    click(&mut screen, "Shopping");
+    settle(&mut screen);
+    screen
+}
+
+fn has(screen: &Screen, label: &str) -> bool {
+    screen.query_all_by_label_contains(label).next().is_some()
+}
+
+fn figures(screen: &Screen) -> Shopping {
+    Shopping::of(project(screen), None, None).unwrap()
+}
+
+fn undo(screen: &mut Screen) {
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(screen);
+}
+
+#[test]
+fn the_demo_is_bought_for_the_size_that_is_worked() {
+    let mut screen = shop();
+    let medium = figures(&screen);
+    assert_eq!(medium.size_name, "M");
+    assert!(has(&screen, "For Body, Sleeve × 2, Yoke."));
+    assert!(has(&screen, &format!("{} balls", medium.balls())));
+    click(&mut screen, "Size to buy for");
+    click(&mut screen, "L");
+    let large = figures(&screen);
+    assert_eq!(large.size_name, "L");
+    assert!(large.yarn.metres().likely > medium.yarn.metres().likely);
+    let shown = format!("{:.0} m", large.yarn.metres().likely);
+    assert!(has(&screen, &shown), "{shown} is not shown");
+    undo(&mut screen);
+    assert_eq!(figures(&screen), medium);
+}
+
+#[test]
+fn what_is_on_hand_is_taken_off_and_prices_make_the_cost() {
+    let mut screen = shop();
+    let before = figures(&screen).yarn.colours[0].clone();
+    enter(&mut screen, "On hand, Fog", "450");
+    let after = figures(&screen).yarn.colours[0].clone();
+    assert!((before.to_buy_m - after.to_buy_m - 450.0).abs() < 1e-6);
+    assert!(after.balls < before.balls);
+    assert!(has(&screen, "The dye lot of what is on hand is not noted"));
+    enter(&mut screen, "Price of a ball, Fog", "5");
+    assert_eq!(project(&screen).palette.slots()[0].yarn.ball_price, Some(5.0));
+    assert!(has(&screen, &format!("{:.2}", 5.0 * f64::from(after.balls))));
+    enter(&mut screen, "Price of a ball, Fog", "0");
+    assert_eq!(project(&screen).palette.slots()[0].yarn.ball_price, None);
+    assert!(has(&screen, "No price is given for Fog."));
+    undo(&mut screen);
+    undo(&mut screen);
+    undo(&mut screen);
+    assert_eq!(figures(&screen).yarn.colours[0], before);
+}
+
+#[test]
+fn a_figure_opens_into_its_sum_and_its_put_up() {
+    let mut screen = shop();
+    assert!(!has(&screen, "Body: ribbing"));
+    click(&mut screen, "Sum of Fog");
+    for line in ["Body: stitches", "Body: ribbing", "Yoke: floats", "Swatch", "Waste and knots"] {
+        assert!(has(&screen, line), "{line}");
+    }
+    assert!(has(&screen, "Floats are left 5 to 10 % slack."));
+    let balls = figures(&screen).yarn.colours[0].balls;
+    enter(&mut screen, "Ball, Fog", "100");
+    assert_eq!(figures(&screen).yarn.colours[0].balls, balls.div_ceil(2));
+    click(&mut screen, "Same for every colour");
+    assert!(project(&screen).palette.slots().iter().all(|slot| slot.yarn.put_up.ball_g() == 100.0));
+    click(&mut screen, "Sum of Fog");
+    assert!(!has(&screen, "Body: ribbing"));
+}
+
+#[test]
+fn a_figure_of_one_piece_opens_too() {
+    let mut screen = shop();
+    let floats = figures(&screen).yarn.pieces[2].colours[1].metres.likely;
+    let cell = format!("Yoke of Deep water: {floats:.0} m");
+    assert!(screen.query_by_label(&cell).is_some(), "{cell}");
+    click(&mut screen, &cell);
+    assert!(has(&screen, "Yoke: Deep water"));
+    assert!(has(&screen, "Floats"));
+    click(&mut screen, &cell);
+    assert!(!has(&screen, "Yoke: Deep water"));
+}
+
+#[test]
+fn dropping_a_colour_is_seen_before_it_is_done() {
+    let mut screen = shop();
+    let (before, start) = (figures(&screen), project(&screen).clone());
+    click(&mut screen, "Drop a colour");
+    // Lichen, the last, would go to the ground.
+    assert!(has(&screen, "Colour to drop"));
+    settle(&mut screen);
+    assert_eq!(project(&screen), &start, "nothing is done yet");
+    let promised = screen.state().as_ref().unwrap().state.shopping.found.as_ref().unwrap().1.clone().unwrap();
+    let promised = promised.tried.as_ref().unwrap().1.clone();
+    assert!(has(&screen, &format!("Then {:.0} m in all", promised.metres().likely)));
+    click(&mut screen, "Do it");
+    assert_eq!(project(&screen).palette.slots().len(), start.palette.slots().len() - 1);
+    assert!((figures(&screen).yarn.metres().likely - promised.metres().likely).abs() < 1e-6);
+    assert!(promised.metres().likely < before.yarn.metres().likely, "no more floats of a fourth colour");
+    undo(&mut screen);
+    assert_eq!(project(&screen), &start);
+}
+
+#[test]
+fn another_technique_is_seen_before_it_is_done() {
+    let mut screen = shop();
+    click(&mut screen, "Work it another way");
+    assert!(has(&screen, "Then "));
+    click(&mut screen, "Do it");
+    assert_eq!(project(&screen).plan.technique, Technique::Intarsia);
+    undo(&mut screen);
+    assert_eq!(project(&screen).plan.technique, Technique::Stranded);
+}
+
+#[test]
+fn a_project_without_pieces_is_its_chart_as_planned() {
+    let mut screen = open();
+    click(&mut screen, "Project");
+    screen.get_by_label_contains("New").click();
+    settle(&mut screen);
+    click(&mut screen, "Create");
+    click(&mut screen, "Shopping");
+    settle(&mut screen);
+    assert!(has(&screen, "There are no pieces yet, so this is the chart as planned"));
+}
+
+#[test]
+fn yards_and_ounces_where_the_project_is_imperial() {
+    let mut screen = shop();
+    let metres = figures(&screen).yarn.metres().likely;
+    let edit = huegauge::project::Edit::Units(huegauge::units::LengthUnit::Imperial);
+    let action = huegauge::app::Action::edit("Units", edit);
+    huegauge::app::update::update(&mut screen.state_mut().as_mut().unwrap().state, action);
+    settle(&mut screen);
+    // An international yard is 0.9144 m exactly.
+    assert!(has(&screen, &format!("{:.0} yd", metres / 0.9144)));
+}
+
+#[test]
+fn every_export_is_reached_from_the_list_and_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = shop();
+    for export in Export::ALL {
+        let info = export.info();
+        click(&mut screen, info.name);
+        if screen.query_by_label("Choose file…").is_some() {
+            click(&mut screen, "Choose file…");
+        }
+        let path = folder.path().join(format!("{} export.{}", info.file_words, info.extension));
+        control(&screen, "File path").focus();
+        settle(&mut screen);
+        screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        control(&screen, "File path").type_text(path.to_str().unwrap());
+        settle(&mut screen);
+        let verb = if path.exists() { "Replace" } else { "Save" };
+        click(&mut screen, verb);
+        assert!(path.is_file(), "{}", info.name);
+    }
+    assert!(image::open(folder.path().join("shopping card export.png")).unwrap().height() > 1080);
+    let pdf = std::fs::read(folder.path().join("pattern export.pdf")).unwrap();
+    assert!(pdf.starts_with(b"%PDF-"));
+    let node = control(&screen, "Pattern sheet");
+    assert!(!node.accesskit_node().is_disabled());
+}
