@@ -4,13 +4,12 @@ use std::path::PathBuf;
 
 use super::blank::NewProject;
 use super::command::Command;
+use super::exports::{Export, ExportOptions};
 use super::photo_desk::PhotoAction;
 use super::shelf::ShelfAction;
-use super::exports::{Export, ExportOptions};
 use super::state::{Dialog, Next, Purpose, ShapeKey};
 use super::view::{Eyes, ThemeChoice};
 use crate::chart;
-use crate::export::chart_picture::PictureOptions;
 use crate::export::knitted_picture::Sheet;
 use crate::file::recovery::LeftBehind;
 use crate::knit::pieces::YarnChange;
@@ -67,8 +66,6 @@ pub enum Action {
     WorkPieces,
     /// Draw the pieces of the worked size for this sheet.
     DrawPieces(Sheet),
-    /// Export the chart picture with these options.
-    ExportChart(PictureOptions),
     /// Choose the file of an export with these options.
     Export(Export, ExportOptions),
     /// Stop the export under way.

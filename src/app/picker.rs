@@ -36,8 +36,6 @@ pub fn ask(purpose: &Purpose, suggestion: &Path) -> Picked {
     let start = Instant::now();
     let path = match purpose {
         Purpose::Open | Purpose::Photograph => dialog.pick_file(),
-        Purpose::Save(_) | Purpose::Chart | Purpose::Yardage => dialog.save_file(),
-        Purpose::Open => dialog.pick_file(),
         Purpose::Save(_) | Purpose::Export(_) => dialog.save_file(),
     };
     match path {
@@ -51,8 +49,10 @@ pub fn ask(purpose: &Purpose, suggestion: &Path) -> Picked {
 pub const fn kind(purpose: &Purpose) -> (&'static str, &'static str) {
     match purpose {
         Purpose::Open | Purpose::Save(_) => ("Huegauge project", "ron"),
-        Purpose::Chart => ("PNG picture", "png"),
-        Purpose::Yardage => ("CSV table", "csv"),
+        Purpose::Export(export) => {
+            let info = export.info();
+            (info.kind, info.extension)
+        }
         Purpose::Photograph => ("Photograph", "jpg"),
     }
 }
@@ -62,10 +62,6 @@ pub fn extensions(purpose: &Purpose) -> Vec<&'static str> {
     match purpose {
         Purpose::Photograph => vec!["jpg", "jpeg", "png", "webp", "tif", "tiff"],
         _ => vec![kind(purpose).1],
-        Purpose::Export(export) => {
-            let info = export.info();
-            (info.kind, info.extension)
-        }
     }
 }
 

@@ -9,20 +9,19 @@ use super::document::Document;
 use super::exports::{Export, ExportOptions, Written};
 use super::jobs::Jobs;
 use super::photo_desk::{PhotoAnswer, PhotoDesk};
-use super::shelf::{Shelf, ShelfAnswer};
 use super::pieces_desk::{PiecesDesk, PiecesWorked};
+use super::shelf::{Shelf, ShelfAnswer};
+use super::shopping_desk::{ShoppingDesk, ShoppingKey};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
 use crate::chart::{self, BasicShape, Grid, GridError, MotifFit, RegionFit};
-use crate::export::chart_picture::PictureOptions;
 use crate::export::knitted_picture::{KnittedPicture, Sheet};
-use super::shopping_desk::{ShoppingDesk, ShoppingKey};
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
 use crate::knit::Gauge;
 use crate::project::figures::Figures;
+use crate::project::shopping::Shopping;
 use crate::project::{Project, StandIn};
 use crate::yarn::{Blend, Change, Needs, Ranked};
-use crate::project::shopping::Shopping;
 
 /// What a worker thread answers.
 pub enum Answer {
@@ -127,10 +126,8 @@ pub enum Purpose {
     Open,
     /// Save to it, then go on.
     Save(Option<Next>),
-    /// Write the chart picture to it.
-    Chart,
-    /// Write the yardage table to it.
-    Yardage,
+    /// Write an export to it.
+    Export(Export),
     /// Read colours off this photograph.
     Photograph,
 }
@@ -140,8 +137,6 @@ impl Purpose {
     pub const fn opens(&self) -> bool {
         matches!(self, Self::Open | Self::Photograph)
     }
-    /// Write an export to it.
-    Export(Export),
 }
 
 /// What waits for the answer to "save your changes?".
@@ -282,8 +277,6 @@ pub struct State {
     pub shelf: Shelf,
     /// What is worked out for the Pieces workspace.
     pub pieces_desk: PiecesDesk,
-    /// Last used chart export options.
-    pub chart_export: PictureOptions,
     /// What to buy, worked out when the window asks for it.
     pub shopping: ShoppingDesk,
     /// Last used export options.
@@ -331,7 +324,6 @@ impl State {
             fibres: None,
             shelf: Shelf::default(),
             pieces_desk: PiecesDesk::default(),
-            chart_export: PictureOptions { symbols: true, ..PictureOptions::default() },
             shopping: ShoppingDesk::default(),
             export_options: ExportOptions::default(),
             exporting: None,

@@ -10,9 +10,7 @@ use super::document::Document;
 use super::photo_desk::PhotoAction;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
-use super::{chart_commands, photo_desk, picker, rankings, shelf};
-use super::{chart_commands, picker, pieces_desk};
-use super::{chart_commands, exports, picker, shopping_desk};
+use super::{chart_commands, exports, photo_desk, picker, pieces_desk, rankings, shelf, shopping_desk};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::file;
 use crate::file::recovery::LeftBehind;
@@ -52,7 +50,6 @@ pub fn update(state: &mut State, action: Action) {
         Action::RankFibres(asked) => rankings::fibres(state, *asked),
         Action::WorkPieces => pieces_desk::work(state),
         Action::DrawPieces(sheet) => pieces_desk::draw(state, sheet),
-        Action::ExportChart(options) => {
         Action::Export(export, options) => {
             state.dialog = None;
             state.export_options = options;

@@ -49,8 +49,7 @@ mod tests {
 
     #[test]
     fn the_file_reads_back_as_the_palette() {
-        let mut project = Project::default();
-        project.title = "Line\nbreak".to_owned();
+        let mut project = Project { title: "Line\nbreak".to_owned(), ..Project::default() };
         "Sea\npink\t2".clone_into(&mut project.palette.slots_mut()[1].name);
         project.palette.slots_mut()[2].colour = Colour::clamped(0.7, 0.4, 140.0);
         let found = read(&text(&project));

@@ -95,23 +95,12 @@ fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, String> {
             continue;
         }
         match arg {
-            Arg::Long("chart") => job.chart = Some(path_value(&mut args, "--chart")?),
-            Arg::Long("px") => job.picture.px_per_stitch = value(&mut args, "--px", "a whole number")?,
-            Arg::Long("dpi") => job.picture.dots_per_inch = value(&mut args, "--dpi", "a number")?,
-            Arg::Long("symbols") => job.picture.symbols = true,
-            Arg::Long("yardage") => job.yardage = Some(path_value(&mut args, "--yardage")?),
-            Arg::Long("yardage-text") => job.yardage_text = Some(path_value(&mut args, "--yardage-text")?),
-            Arg::Long("pdf") => job.pdf = Some(path_value(&mut args, "--pdf")?),
-            Arg::Long("paper") => job.paper = paper_value(&mut args)?,
-            Arg::Long("size") => job.size = Some(value(&mut args, "--size", "the name of a size")?),
-            Arg::Long("svg") => job.svg = Some(path_value(&mut args, "--svg")?),
-            Arg::Long("rows") => job.rows = Some(path_value(&mut args, "--rows")?),
-            Arg::Long("px") => options.picture.px_per_stitch = number(&mut args, "--px", "a whole number")?,
-            Arg::Long("dpi") => options.picture.dots_per_inch = number(&mut args, "--dpi", "a number")?,
+            Arg::Long("px") => options.picture.px_per_stitch = value(&mut args, "--px", "a whole number")?,
+            Arg::Long("dpi") => options.picture.dots_per_inch = value(&mut args, "--dpi", "a number")?,
             Arg::Long("symbols") => options.picture.symbols = true,
             Arg::Long("paper") => options.paper = paper_value(&mut args)?,
             Arg::Long("stitch-mm") => options.stitch_mm = stitch_value(&mut args)?,
-            Arg::Long("size") => size = Some(number(&mut args, "--size", "the name of a size")?),
+            Arg::Long("size") => size = Some(value(&mut args, "--size", "the name of a size")?),
             Arg::Value(path) if project.is_none() => project = Some(PathBuf::from(path)),
             other => return Err(unknown(&other, &known_names(&[OPTIONS]))),
         }
@@ -123,7 +112,7 @@ fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, String> {
 }
 
 fn stitch_value(args: &mut lexopt::Parser) -> Result<f64, String> {
-    let mm: f64 = number(args, "--stitch-mm", "a number")?;
+    let mm: f64 = value(args, "--stitch-mm", "a number")?;
     let inside = STITCH_MM.contains(&mm).then_some(mm);
     inside.ok_or_else(|| {
         format!("--stitch-mm must be between {} and {} mm, not {mm}", STITCH_MM.start(), STITCH_MM.end())

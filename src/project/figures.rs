@@ -76,7 +76,6 @@ impl Figures {
         Self {
             findings: findings::all(&facts),
             yarn,
-            loop_length: project.loop_length(),
             loop_length: project.loop_basis().length,
             part_deviations: deviations(part_shares, project.palette.targets()),
             ground_share: if all > 0 { 100.0 * f64::from(ground) / f64::from(all) } else { 0.0 },
@@ -107,7 +106,6 @@ fn yarn_use(project: &Project) -> YarnUse {
         grid: &project.chart.grid,
         repeat: project.chart.repeat(),
         gauge: plan.gauge,
-        loop_length: project.loop_length(),
         loop_length: project.loop_basis().length,
         technique: plan.technique,
         construction: plan.construction,
@@ -124,15 +122,6 @@ fn yarn_use(project: &Project) -> YarnUse {
 }
 
 impl Project {
-    /// Yarn in a stitch at the planned gauge: by the newest weighed swatch, else by the loop model.
-    pub fn loop_length(&self) -> LoopLength {
-        let gauge = self.plan.gauge;
-        match self.material.calibration() {
-            Some((_, calibration)) => LoopLength::calibrated(gauge, &calibration),
-            None => LoopLength::from_gauge(gauge),
-        }
-    }
-
     /// Whether the left edge of the repeat meets its right edge: in the round, or when more than one
     /// repeat (or a part of the next) is worked side by side.
     pub fn repeats_side_by_side(&self) -> bool {

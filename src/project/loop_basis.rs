@@ -1,8 +1,7 @@
 //! What the yarn in a stitch rests on: the model at the gauge, or a swatch on the scales.
 
-use super::material::{LoggedSwatch, Material};
 use super::model::Project;
-use crate::knit::{Calibration, LoopLength, SwatchFabric};
+use crate::knit::{Calibration, LoopLength};
 
 /// The yarn in one stitch and where the figure comes from.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,52 +37,35 @@ impl LoopBasis {
             }
             None => format!(
                 "A stitch takes {likely:.2} cm of yarn ({low:.2} to {high:.2}) by the loop model at the washed \
-                 gauge; how far the fabric has relaxed makes the range. A plain swatch, weighed, is surer."
+                 gauge; how far the fabric has relaxed makes the range. A weighed swatch is surer."
             ),
         }
     }
 }
 
 impl Project {
-    /// The yarn in one stitch: after the newest plain swatch that was weighed, washed and measured,
-    /// else by the model.
+    /// The yarn in one stitch: after the newest swatch that was weighed, washed and measured, else by
+    /// the model.
     ///
-    /// A stranded swatch weighs its floats too, which the sums count apart, so only plain ones speak for
-    /// a stitch. The swatch may have been knitted at another gauge than the plan's: what carries over is
-    /// how far it is from the model, since the model's constants do not depend on the gauge.
+    /// The swatch may have been knitted at another gauge than the plan's: what carries over is how far it
+    /// is from the model, since the model's constants do not depend on the gauge.
     pub fn loop_basis(&self) -> LoopBasis {
-        let model = LoopLength::from_gauge(self.plan.gauge);
-        let Some((entry, calibration)) = newest_weighed(&self.material) else {
-            return LoopBasis { length: model, swatch: None };
-        };
-        let at_swatch = 1.0 + calibration.disagreement_percent / 100.0;
-        let scale = model.likely * at_swatch / calibration.loop_length.likely;
-        let measured = calibration.loop_length;
-        let length = LoopLength {
-            low: measured.low * scale,
-            likely: measured.likely * scale,
-            high: measured.high * scale,
-        };
-        let swatch = WeighedBasis { yarn: entry.yarn.clone(), calibration };
-        LoopBasis { length, swatch: Some(swatch) }
+        let gauge = self.plan.gauge;
+        match self.material.newest_weighed() {
+            None => LoopBasis { length: LoopLength::from_gauge(gauge), swatch: None },
+            Some((entry, calibration)) => LoopBasis {
+                length: LoopLength::calibrated(gauge, &calibration),
+                swatch: Some(WeighedBasis { yarn: entry.yarn.clone(), calibration }),
+            },
+        }
     }
-}
-
-fn newest_weighed(material: &Material) -> Option<(&LoggedSwatch, Calibration)> {
-    let plain = material
-        .swatches
-        .iter()
-        .rev()
-        .filter(|entry| entry.swatch.fabric == SwatchFabric::Plain && entry.swatch.after.is_some());
-    plain
-        .filter_map(|entry| Some((entry, entry.swatch.calibration(entry.grist).ok().flatten()?)))
-        .find(|(_, calibration)| calibration.loop_length.likely > 0.0)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::knit::{Construction, SwatchOnScales, SwatchSize};
+    use crate::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize};
+    use crate::project::LoggedSwatch;
     use crate::units::MetresPer100G;
 
     /// 30 x 40 stitches in 10 x 12 cm that weigh `grams` at 400 m per 100 g.
@@ -122,13 +104,23 @@ mod tests {
     }
 
     #[test]
-    fn a_stranded_swatch_weighs_its_floats_and_is_passed_over() {
+    fn a_stranded_swatch_speaks_without_its_floats_and_an_unwashed_one_not_at_all() {
         let mut project = Project::default();
-        project.material.swatches.push(weighed(SwatchFabric::Stranded, 9.0));
-        assert!(project.loop_basis().swatch.is_none());
-        let mut unwashed = weighed(SwatchFabric::Plain, 4.5);
+        project.material.swatches.push(weighed(SwatchFabric::Plain, 4.5));
+        let plain = project.loop_basis().length.likely;
+        // The same loops with a strand of 1.075 stitch widths (1/3 cm) behind each: 30 x 40 stitches
+        // at 400 m per 100 g.
+        let strands_g = 30.0 * 40.0 * 1.075 / 3.0 / 400.0;
+        project.material.swatches.push(weighed(SwatchFabric::Stranded, 4.5 + strands_g));
+        assert!((project.loop_basis().length.likely - plain).abs() < 1e-9);
+        let mut unwashed = weighed(SwatchFabric::Plain, 9.0);
         unwashed.swatch.before = unwashed.swatch.after.take();
         project.material.swatches.push(unwashed);
-        assert!(project.loop_basis().swatch.is_none(), "the range is that of a washed fabric");
+        assert!(
+            (project.loop_basis().length.likely - plain).abs() < 1e-9,
+            "the range is that of a washed fabric"
+        );
+        project.material.swatches = vec![weighed(SwatchFabric::Patterned, 4.5)];
+        assert!(project.loop_basis().swatch.is_none(), "a pattern stitch says nothing of plain loops");
     }
 }

@@ -70,12 +70,11 @@ impl Material {
             + self.blend.as_ref().map_or(0, |blend| size_of_val(blend.parts()))
     }
 
-    /// The newest swatch that was weighed and measured, by its place in the log, and what it says of the
-    /// yarn in a stitch.
-    pub fn calibration(&self) -> Option<(usize, Calibration)> {
-        self.swatches.iter().enumerate().rev().find_map(|(place, entry)| {
+    /// The newest swatch that was weighed, washed and measured, and what it says of the yarn in a stitch.
+    pub fn newest_weighed(&self) -> Option<(&LoggedSwatch, Calibration)> {
+        self.swatches.iter().rev().filter(|entry| entry.swatch.after.is_some()).find_map(|entry| {
             let calibration = entry.swatch.calibration(entry.grist).ok().flatten()?;
-            Some((place, calibration))
+            Some((entry, calibration))
         })
     }
 

@@ -15,8 +15,8 @@ mod model;
 mod palette;
 mod palette_edits;
 mod piece_plan;
-mod stand_in;
 pub mod shopping;
+mod stand_in;
 
 pub use crate::colour::Wheel;
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};

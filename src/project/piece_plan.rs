@@ -106,7 +106,6 @@ impl Project {
             pieces,
             pattern: self.pattern(),
             gauge: plan.gauge,
-            loop_length: self.loop_length(),
             loop_length: self.loop_basis().length,
             float_limit: plan.float_limit.in_stitches(plan.gauge),
             waste_percent: plan.waste_percent,

@@ -16,6 +16,6 @@ mod material;
 mod photograph;
 mod pieces;
 mod screen;
-mod yarn;
 mod sets;
 mod shopping;
+mod yarn;

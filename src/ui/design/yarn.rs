@@ -27,16 +27,7 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     }
     totals(ui, project, figures.yarn.metres(), figures.yarn.grams());
     let around = figures.yarn.repeats_around;
-    let rests_on = match project.material.calibration() {
-        Some((place, calibration)) => format!(
-            "Yarn in a stitch is that of your weighed swatch {} ({:+.0} % against the loop model).",
-            place + 1,
-            calibration.disagreement_percent
-        ),
-        None => {
-            "The range is that of the published loop models; a weighed, washed swatch is surer.".to_owned()
-        }
-    };
+    let rests_on = project.loop_basis().words();
     caption(
         ui,
         format!(

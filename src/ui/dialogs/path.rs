@@ -15,8 +15,6 @@ pub const fn title(purpose: &Purpose) -> &'static str {
     match purpose {
         Purpose::Open => "Open a project",
         Purpose::Save(_) => "Save the project",
-        Purpose::Chart => "Export the chart",
-        Purpose::Yardage => "Export the yardage",
         Purpose::Photograph => "Open a photograph",
         Purpose::Export(export) => export.info().name,
     }

@@ -139,7 +139,7 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
             gauge.rows.get() * factor
         ),
     );
-    let cover = Cover::new(yarn.strand(), gauge, Some(project.loop_length().likely));
+    let cover = Cover::new(yarn.strand(), gauge, Some(project.loop_basis().length.likely));
     fact(ui, "Cover", cover.verdict.words(), COVER_SOURCE);
     let tightness =
         format!("{:.1}, {:.0} % of the tightest loop", cover.tightness, cover.share_of_jammed * 100.0);
@@ -148,8 +148,9 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
         LengthUnit::Metric => format!("{:.2} cm of yarn", cover.loop_cm),
         LengthUnit::Imperial => format!("{:.2} in of yarn", project.units.from_cm(cover.loop_cm)),
     };
-    let source = match project.material.calibration() {
-        Some((place, _)) => format!("From your weighed swatch {}.", place + 1),
+    let basis = project.loop_basis();
+    let source = match basis.swatch {
+        Some(_) => basis.words(),
         None => LOOP_LENGTH_SOURCE.to_owned(),
     };
     fact(ui, "A stitch takes", &loop_text, &source);
