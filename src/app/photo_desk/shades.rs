@@ -8,7 +8,9 @@ use crate::app::state::State;
 use crate::app::update::update;
 use crate::colour::Colour;
 use crate::project::{Edit, Project};
-use crate::yarn::{ColourSource, MAX_TEXT, PutUp, Shade, ShadeCard, Stock, WeightClass, Wish, match_palette};
+use crate::yarn::{
+    ColourSource, MAX_TEXT, PutUp, Shade, ShadeCard, Stock, WeightClass, Wish, Yarn, match_palette,
+};
 
 /// What is the same for every ball in the photograph.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,6 +27,20 @@ pub struct BallFacts {
     pub balls_at_home: u32,
     /// The dye lot, or empty.
     pub dye_lot: String,
+}
+
+impl BallFacts {
+    /// Balls of a yarn that is known, none of them at home.
+    pub fn of(yarn: &Yarn) -> Self {
+        Self {
+            fibre: yarn.blend.name(),
+            weight_class: Some(yarn.weight_class().class()),
+            put_up: Some(yarn.put_up),
+            ball_price: yarn.price(),
+            balls_at_home: 0,
+            dye_lot: yarn.lot.clone(),
+        }
+    }
 }
 
 /// The card that shades are put on.
@@ -150,6 +166,8 @@ pub fn pair(colours: &[Colour], yarns: &[Colour]) -> Vec<Option<Pairing>> {
 pub(super) fn knit_in(state: &mut State, yarns: &[Option<u64>], facts: &BallFacts) {
     let Some(photograph) = &state.photo.photograph else { return };
     let mut palette = state.project().palette.clone();
+    // A scheme would pull the yarns' hues about again.
+    palette.scheme = None;
     let mut count = 0;
     for (slot, id) in palette.slots_mut().iter_mut().zip(yarns) {
         let Some((yarn, reading)) = photograph.accepted().find(|(yarn, _)| Some(yarn.id) == *id) else {

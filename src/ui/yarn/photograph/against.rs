@@ -1,14 +1,19 @@
 //! The palette against the photograph: each colour beside a yarn, how far apart they are, and the
 //! chart knitted in those yarns.
 
-use egui::{Button, ComboBox, Label, Rect, RichText, Sense, Stroke, StrokeKind, Ui, Vec2};
+use egui::{
+    Button, ComboBox, Label, Rect, RichText, Role, Sense, Stroke, StrokeKind, TextureHandle, TextureOptions,
+    Ui, Vec2, WidgetInfo,
+};
 
 use super::{PhotographView, photo};
 use crate::app::Action;
 use crate::app::photo_desk::{DeskYarn, PhotoAction, Photograph, YarnReading, pair};
 use crate::app::state::State;
+use crate::app::view::Eyes;
 use crate::colour::{Colour, Likeness};
 use crate::project::Slot;
+use crate::ui::canvas;
 use crate::ui::colours::paint;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{caption, heading, name};
@@ -20,7 +25,18 @@ pub struct AgainstView {
     of: (Vec<Colour>, Vec<(u64, Colour)>),
     /// The yarn of each slot by its number.
     yarns: Vec<Option<u64>>,
+    preview: Option<Preview>,
 }
+
+/// The chart in the yarns' colours.
+struct Preview {
+    /// The document's revision and the colours it was drawn for.
+    of: (u64, Vec<Colour>),
+    texture: TextureHandle,
+}
+
+/// Stitches of the largest chart that is drawn at once: about a millisecond.
+const AT_ONCE: u32 = 400 * 400;
 
 impl AgainstView {
     /// Pairs anew when the palette or the yarns have changed.
@@ -47,7 +63,8 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) {
     heading(ui, "Palette against photograph");
-    let slots = state.project().palette.slots();
+    let project = state.project();
+    let slots = project.palette.slots();
     let against = &mut view.against;
     against.settle(slots, photograph);
     if against.of.1.is_empty() {
@@ -74,6 +91,35 @@ pub fn show(
         ui,
         "Up to 1 looks the same, up to 2 close, up to 5 similar (conventions). The reading's own error comes on top.",
     );
+    ui.add_space(STEP);
+    let yarn = |id: &Option<u64>| against.of.1.iter().find(|(yarn, _)| Some(*yarn) == *id).map(|(_, c)| *c);
+    let colours: Vec<Colour> =
+        slots.iter().zip(&against.yarns).map(|(slot, id)| yarn(id).unwrap_or(slot.colour)).collect();
+    preview(ui, state, &mut against.preview, colours);
+}
+
+/// The chart as it would be, at its true aspect.
+fn preview(ui: &mut Ui, state: &State, held: &mut Option<Preview>, colours: Vec<Colour>) {
+    let project = state.project();
+    if project.chart.grid.width() * project.chart.grid.height() > AT_ONCE {
+        return;
+    }
+    let of = (state.document.revision(), colours);
+    held.take_if(|held| held.of != of);
+    let shown = held.get_or_insert_with(|| {
+        let image = canvas::thumbnail(project, &of.1, Eyes::Usual, 320);
+        let sharp = TextureOptions { magnification: egui::TextureFilter::Nearest, ..TextureOptions::LINEAR };
+        Preview { texture: ui.ctx().load_texture("chart in photographed yarn", image, sharp), of }
+    });
+    let size = shown.texture.size_vec2();
+    let tall = size.y / project.plan.gauge.cell_aspect() as f32;
+    let width = ui.available_width() - STEP;
+    let scale = (width / size.x).min(240.0 / tall);
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, tall * scale), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "The chart in these yarns"));
+    let inside = Rect::from_min_size(rect.min, Vec2::new(size.x, tall) * scale);
+    let whole = Rect::from_min_max(egui::Pos2::ZERO, egui::Pos2::new(1.0, 1.0));
+    ui.painter().image(shown.texture.id(), inside, whole, egui::Color32::WHITE);
 }
 
 /// A colour of the palette and its yarn.

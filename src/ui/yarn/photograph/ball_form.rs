@@ -35,7 +35,19 @@ pub fn show(
     let form = &mut view.balls;
     heading(ui, "Put on a shade card");
     card(ui, project, photograph, form);
-    ui.label(RichText::new("The same for every ball").family(semibold()));
+    ui.add_space(STEP / 2.0);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("The same for every ball").family(semibold()));
+        if let Some(yarn) = &project.material.yarn {
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                ui.add_space(STEP);
+                let tip = format!("Fibre, class, length, price and dye lot of {}", yarn.name);
+                if ui.button("As this yarn").on_hover_text(tip).clicked() {
+                    form.facts = BallFacts { balls_at_home: form.facts.balls_at_home, ..BallFacts::of(yarn) };
+                }
+            });
+        }
+    });
     facts(ui, project, &mut form.facts);
     ui.add_space(STEP / 2.0);
     let accepted = photograph.accepted().count();
@@ -89,7 +101,7 @@ fn card(ui: &mut Ui, project: &Project, photograph: &Photograph, form: &mut Ball
             let mut text = new_name(photograph, form);
             let edit = ui.add(
                 TextEdit::singleline(&mut text)
-                    .desired_width(ui.available_width() - 2.0 * STEP)
+                    .desired_width(ui.available_width() - STEP)
                     .char_limit(MAX_TEXT),
             );
             name(&edit, "Name of the new card");
@@ -104,7 +116,7 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
     row(ui, "Fibre", |ui| {
         let hint = project.material.blend.as_ref().map_or_else(|| "e.g. wool".to_owned(), Blend::name);
         let edit = TextEdit::singleline(&mut facts.fibre)
-            .desired_width(ui.available_width() - 2.0 * STEP)
+            .desired_width(ui.available_width() - STEP)
             .char_limit(MAX_TEXT);
         let response = ui.add(edit.hint_text(hint));
         name(&response, "Fibre of the balls");
@@ -149,7 +161,7 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
     });
     row(ui, "Dye lot", |ui| {
         let edit = TextEdit::singleline(&mut facts.dye_lot)
-            .desired_width(ui.available_width() - 2.0 * STEP)
+            .desired_width(ui.available_width() - STEP)
             .char_limit(MAX_TEXT);
         name(&ui.add(edit), "Dye lot of the balls");
     });
