@@ -28,13 +28,15 @@ pub struct AgainstView {
     preview: Option<Preview>,
 }
 
-/// The chart in the yarns' colours.
+/// The chart as it is and in the yarns' colours.
 struct Preview {
-    /// The document's revision and the colours it was drawn for.
+    /// The document's revision and the yarns' colours it was drawn for.
     of: (u64, Vec<Colour>),
-    texture: TextureHandle,
+    textures: [TextureHandle; 2],
 }
 
+/// Height of the chart's pictures.
+const PREVIEW: f32 = 240.0;
 /// Stitches of the largest chart that is drawn at once: about a millisecond.
 const AT_ONCE: u32 = 400 * 400;
 
@@ -98,7 +100,7 @@ pub fn show(
     preview(ui, state, &mut against.preview, colours);
 }
 
-/// The chart as it would be, at its true aspect.
+/// The chart as it is beside the chart as it would be, at its true aspect.
 fn preview(ui: &mut Ui, state: &State, held: &mut Option<Preview>, colours: Vec<Colour>) {
     let project = state.project();
     if project.chart.grid.width() * project.chart.grid.height() > AT_ONCE {
@@ -107,19 +109,31 @@ fn preview(ui: &mut Ui, state: &State, held: &mut Option<Preview>, colours: Vec<
     let of = (state.document.revision(), colours);
     held.take_if(|held| held.of != of);
     let shown = held.get_or_insert_with(|| {
-        let image = canvas::thumbnail(project, &of.1, Eyes::Usual, 320);
         let sharp = TextureOptions { magnification: egui::TextureFilter::Nearest, ..TextureOptions::LINEAR };
-        Preview { texture: ui.ctx().load_texture("chart in photographed yarn", image, sharp), of }
+        let texture = |colours: &[Colour]| {
+            let image = canvas::thumbnail(project, colours, Eyes::Usual, PREVIEW as u32 * 2);
+            ui.ctx().load_texture("chart in photographed yarn", image, sharp)
+        };
+        Preview { textures: [texture(&[]), texture(&of.1)], of }
     });
-    let size = shown.texture.size_vec2();
-    let tall = size.y / project.plan.gauge.cell_aspect() as f32;
-    let width = ui.available_width() - STEP;
-    let scale = (width / size.x).min(240.0 / tall);
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, tall * scale), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "The chart in these yarns"));
-    let inside = Rect::from_min_size(rect.min, Vec2::new(size.x, tall) * scale);
-    let whole = Rect::from_min_max(egui::Pos2::ZERO, egui::Pos2::new(1.0, 1.0));
-    ui.painter().image(shown.texture.id(), inside, whole, egui::Color32::WHITE);
+    let width = (ui.available_width() - 2.0 * STEP) / 2.0;
+    let aspect = project.plan.gauge.cell_aspect() as f32;
+    ui.horizontal_top(|ui| {
+        for (texture, title) in shown.textures.iter().zip(["As it is", "In these yarns"]) {
+            let size = texture.size_vec2();
+            let picture = Vec2::new(size.x, size.y / aspect);
+            let scale = (width / picture.x).min(PREVIEW / picture.y);
+            ui.vertical(|ui| {
+                let space = Vec2::new(width, picture.y * scale);
+                let (rect, response) = ui.allocate_exact_size(space, Sense::hover());
+                response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("The chart {title}")));
+                let inside = Rect::from_min_size(rect.min, picture * scale);
+                let whole = Rect::from_min_max(egui::Pos2::ZERO, egui::Pos2::new(1.0, 1.0));
+                ui.painter().image(texture.id(), inside, whole, egui::Color32::WHITE);
+                caption(ui, title);
+            });
+        }
+    });
 }
 
 /// A colour of the palette and its yarn.
@@ -158,7 +172,7 @@ fn entry(ui: &mut Ui, photograph: &Photograph, (number, slot): (usize, &Slot), c
 /// How far apart two colours are, in figures and a word.
 fn apart(a: Colour, b: Colour) -> String {
     let difference = a.difference(b);
-    format!("{difference:.1} {}", Likeness::of(difference).name().to_lowercase())
+    format!("{difference:.1}, {}", Likeness::of(difference).name().to_lowercase())
 }
 
 /// The yarns to choose from, the nearest first.

@@ -1,13 +1,14 @@
 //! The accepted yarns on a shade card: what is the same for every ball is given once.
 
-use egui::{Button, Checkbox, ComboBox, RichText, TextEdit, Ui};
+use egui::{Button, Checkbox, ComboBox, Label, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2};
 
 use super::{PhotographView, photo};
 use crate::app::Action;
-use crate::app::photo_desk::{BallFacts, CardChoice, PhotoAction, Photograph};
+use crate::app::photo_desk::{BallFacts, CardChoice, DeskYarn, PhotoAction, Photograph, YarnReading};
 use crate::app::state::State;
 use crate::project::Project;
-use crate::ui::theme::{STEP, semibold};
+use crate::ui::colours::paint;
+use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{NumberField, caption, count_field, heading, name, row};
 use crate::units::{LengthUnit, MetresPer100G};
 use crate::yarn::{Blend, MAX_TEXT, PutUp, WeightClass};
@@ -72,7 +73,23 @@ pub fn show(
             ),
         },
     );
-    ui.add_space(STEP);
+    ui.add_space(STEP / 2.0);
+    for (yarn, reading) in photograph.accepted() {
+        shade(ui, yarn, reading);
+    }
+}
+
+/// A yarn as it will stand on the card.
+fn shade(ui: &mut Ui, yarn: &DeskYarn, reading: &YarnReading) {
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(Vec2::new(34.0, 20.0), Sense::hover());
+        ui.painter().rect_filled(rect, 3, paint(reading.sample.colour));
+        ui.painter().rect_stroke(rect, 3, Stroke::new(1.0, Tokens::of(ui).line), StrokeKind::Inside);
+        let name = if yarn.name.trim().is_empty() { "Needs a name" } else { yarn.name.as_str() };
+        let text =
+            format!("{name}   {} ±{:.1}", reading.sample.colour.to_hex(), reading.sample.error.total());
+        ui.add(Label::new(RichText::new(text).small()).truncate());
+    });
 }
 
 fn new_name(photograph: &Photograph, form: &BallForm) -> String {

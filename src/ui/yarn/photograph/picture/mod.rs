@@ -98,7 +98,7 @@ pub fn show(
     if view.picture.of != photograph.number {
         view.draft = None;
         view.chosen = None;
-        view.picture.settle(photograph);
+        view.marking = Marking::Reference;
     }
     view.picture.settle(photograph);
     let count = photograph.yarns.len();
