@@ -15,5 +15,5 @@ mod main_job;
 mod material;
 mod photograph;
 mod screen;
-mod yarn;
 mod sets;
+mod yarn;

@@ -165,11 +165,8 @@ pub fn pair(colours: &[Colour], yarns: &[Colour]) -> Vec<Option<Pairing>> {
 /// Knits the chart in yarns of the desk: one step to undo.
 pub(super) fn knit_in(state: &mut State, yarns: &[Option<u64>], facts: &BallFacts) {
     let Some(photograph) = &state.photo.photograph else { return };
-    let mut palette = state.project().palette.clone();
-    // A scheme would pull the yarns' hues about again.
-    palette.scheme = None;
-    let mut count = 0;
-    for (slot, id) in palette.slots_mut().iter_mut().zip(yarns) {
+    let mut shades = Vec::new();
+    for (slot, id) in yarns.iter().enumerate() {
         let Some((yarn, reading)) = photograph.accepted().find(|(yarn, _)| Some(yarn.id) == *id) else {
             continue;
         };
@@ -179,14 +176,15 @@ pub(super) fn knit_in(state: &mut State, yarns: &[Option<u64>], facts: &BallFact
             state.complain(reason);
             return;
         }
-        slot.knit_in(Arc::new(shade));
-        count += 1;
+        shades.push((slot, Arc::new(shade)));
     }
+    let count = shades.len();
     if count == 0 {
         state.complain("No colour has a yarn yet: accept a yarn and choose it for a colour.");
         return;
     }
-    update(state, Action::edit("Knit in photographed yarn", Edit::Palette(Box::new(palette))));
+    let edit = state.project().knit_in(shades);
+    update(state, Action::edit("Knit in photographed yarn", edit));
     state.notify(if count == 1 {
         "One colour is knitted in its yarn now.".to_owned()
     } else {

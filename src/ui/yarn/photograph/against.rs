@@ -1,22 +1,17 @@
 //! The palette against the photograph: each colour beside a yarn, how far apart they are, and the
 //! chart knitted in those yarns.
 
-use egui::{
-    Button, ComboBox, Label, Rect, RichText, Role, Sense, Stroke, StrokeKind, TextureHandle, TextureOptions,
-    Ui, Vec2, WidgetInfo,
-};
+use egui::{Button, ComboBox, Label, Rect, RichText, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use super::{PhotographView, photo};
 use crate::app::Action;
 use crate::app::photo_desk::{DeskYarn, PhotoAction, Photograph, YarnReading, pair};
 use crate::app::state::State;
-use crate::app::view::Eyes;
 use crate::colour::{Colour, Likeness};
 use crate::project::Slot;
-use crate::ui::canvas;
 use crate::ui::colours::paint;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{caption, heading, name};
+use crate::ui::widgets::{ChartPictures, caption, heading, name, paint_chart};
 
 /// What the section remembers between frames.
 #[derive(Default)]
@@ -25,20 +20,11 @@ pub struct AgainstView {
     of: (Vec<Colour>, Vec<(u64, Colour)>),
     /// The yarn of each slot by its number.
     yarns: Vec<Option<u64>>,
-    preview: Option<Preview>,
-}
-
-/// The chart as it is and in the yarns' colours.
-struct Preview {
-    /// The document's revision and the yarns' colours it was drawn for.
-    of: (u64, Vec<Colour>),
-    textures: [TextureHandle; 2],
+    pictures: ChartPictures,
 }
 
 /// Height of the chart's pictures.
 const PREVIEW: f32 = 240.0;
-/// Stitches of the largest chart that is drawn at once: about a millisecond.
-const AT_ONCE: u32 = 400 * 400;
 
 impl AgainstView {
     /// Pairs anew when the palette or the yarns have changed.
@@ -97,43 +83,26 @@ pub fn show(
     let yarn = |id: &Option<u64>| against.of.1.iter().find(|(yarn, _)| Some(*yarn) == *id).map(|(_, c)| *c);
     let colours: Vec<Colour> =
         slots.iter().zip(&against.yarns).map(|(slot, id)| yarn(id).unwrap_or(slot.colour)).collect();
-    preview(ui, state, &mut against.preview, colours);
+    preview(ui, state, &mut against.pictures, &colours);
 }
 
-/// The chart as it is beside the chart as it would be, at its true aspect.
-fn preview(ui: &mut Ui, state: &State, held: &mut Option<Preview>, colours: Vec<Colour>) {
-    let project = state.project();
-    if project.chart.grid.width() * project.chart.grid.height() > AT_ONCE {
-        return;
-    }
-    let of = (state.document.revision(), colours);
-    held.take_if(|held| held.of != of);
-    let shown = held.get_or_insert_with(|| {
-        let sharp = TextureOptions { magnification: egui::TextureFilter::Nearest, ..TextureOptions::LINEAR };
-        let texture = |colours: &[Colour]| {
-            let image = canvas::thumbnail(project, colours, Eyes::Usual, PREVIEW as u32 * 2);
-            ui.ctx().load_texture("chart in photographed yarn", image, sharp)
-        };
-        Preview { textures: [texture(&[]), texture(&of.1)], of }
-    });
+/// The chart as it is beside the chart as it would be.
+fn preview(ui: &mut Ui, state: &State, pictures: &mut ChartPictures, colours: &[Colour]) {
+    let now: Vec<Colour> = state.project().palette.slots().iter().map(|slot| slot.colour).collect();
     let width = (ui.available_width() - 2.0 * STEP) / 2.0;
-    let aspect = project.plan.gauge.cell_aspect() as f32;
     ui.horizontal_top(|ui| {
-        for (texture, title) in shown.textures.iter().zip(["As it is", "In these yarns"]) {
-            let size = texture.size_vec2();
-            let picture = Vec2::new(size.x, size.y / aspect);
-            let scale = (width / picture.x).min(PREVIEW / picture.y);
+        for (colours, title) in [(now.as_slice(), "As it is"), (colours, "In these yarns")] {
             ui.vertical(|ui| {
-                let space = Vec2::new(width, picture.y * scale);
-                let (rect, response) = ui.allocate_exact_size(space, Sense::hover());
-                response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("The chart {title}")));
-                let inside = Rect::from_min_size(rect.min, picture * scale);
-                let whole = Rect::from_min_max(egui::Pos2::ZERO, egui::Pos2::new(1.0, 1.0));
-                ui.painter().image(texture.id(), inside, whole, egui::Color32::WHITE);
+                let (rect, response) = ui.allocate_exact_size(Vec2::new(width, PREVIEW), Sense::hover());
+                response
+                    .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("The chart: {title}")));
+                let picture = pictures.of(ui, state, colours);
+                paint_chart(ui, state.project(), rect, picture);
                 caption(ui, title);
             });
         }
     });
+    pictures.keep_up(ui, state);
 }
 
 /// A colour of the palette and its yarn.
