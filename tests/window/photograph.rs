@@ -111,7 +111,7 @@ fn six_balls_become_shades_and_the_chart_is_knitted_in_them() {
 }
 
 fn put_on_a_card(screen: &mut Screen) {
-    click(screen, "Card and palette");
+    click(screen, "Shade card");
     retype(screen, "Name of the new card", "Tern Bank, seen at Skerrow");
     retype(screen, "Fibre of the balls", "wool");
     click(screen, "Weight class of the balls");
@@ -148,6 +148,7 @@ fn put_on_a_card(screen: &mut Screen) {
 }
 
 fn knit(screen: &mut Screen) {
+    click(screen, "Palette");
     let before = project(screen).palette.clone();
     assert!(says(screen, "different") || says(screen, "similar"), "differences are told in words");
     click(screen, "Knit the chart in these yarns");

@@ -8,7 +8,9 @@ use crate::app::state::State;
 use crate::app::update::update;
 use crate::colour::Colour;
 use crate::project::{Edit, Project};
-use crate::yarn::{ColourSource, MAX_TEXT, PutUp, Shade, ShadeCard, Stock, WeightClass, Wish, match_palette};
+use crate::yarn::{
+    ColourSource, MAX_TEXT, PutUp, Shade, ShadeCard, Stock, WeightClass, Wish, Yarn, match_palette,
+};
 
 /// What is the same for every ball in the photograph.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,6 +27,20 @@ pub struct BallFacts {
     pub balls_at_home: u32,
     /// The dye lot, or empty.
     pub dye_lot: String,
+}
+
+impl BallFacts {
+    /// Balls of a yarn that is known, none of them at home.
+    pub fn of(yarn: &Yarn) -> Self {
+        Self {
+            fibre: yarn.blend.name(),
+            weight_class: Some(yarn.weight_class().class()),
+            put_up: Some(yarn.put_up),
+            ball_price: yarn.price(),
+            balls_at_home: 0,
+            dye_lot: yarn.lot.clone(),
+        }
+    }
 }
 
 /// The card that shades are put on.
@@ -149,9 +165,8 @@ pub fn pair(colours: &[Colour], yarns: &[Colour]) -> Vec<Option<Pairing>> {
 /// Knits the chart in yarns of the desk: one step to undo.
 pub(super) fn knit_in(state: &mut State, yarns: &[Option<u64>], facts: &BallFacts) {
     let Some(photograph) = &state.photo.photograph else { return };
-    let mut palette = state.project().palette.clone();
-    let mut count = 0;
-    for (slot, id) in palette.slots_mut().iter_mut().zip(yarns) {
+    let mut shades = Vec::new();
+    for (slot, id) in yarns.iter().enumerate() {
         let Some((yarn, reading)) = photograph.accepted().find(|(yarn, _)| Some(yarn.id) == *id) else {
             continue;
         };
@@ -161,14 +176,15 @@ pub(super) fn knit_in(state: &mut State, yarns: &[Option<u64>], facts: &BallFact
             state.complain(reason);
             return;
         }
-        slot.knit_in(Arc::new(shade));
-        count += 1;
+        shades.push((slot, Arc::new(shade)));
     }
+    let count = shades.len();
     if count == 0 {
         state.complain("No colour has a yarn yet: accept a yarn and choose it for a colour.");
         return;
     }
-    update(state, Action::edit("Knit in photographed yarn", Edit::Palette(Box::new(palette))));
+    let edit = state.project().knit_in(shades);
+    update(state, Action::edit("Knit in photographed yarn", edit));
     state.notify(if count == 1 {
         "One colour is knitted in its yarn now.".to_owned()
     } else {

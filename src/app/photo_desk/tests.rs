@@ -15,7 +15,9 @@ fn state(jobs: Jobs<crate::app::state::Answer>) -> State {
 /// Does everything and takes in every answer.
 fn carry_out(state: &mut State, action: PhotoAction) {
     update(state, action);
+    let start = Instant::now();
     while state.photo.work.is_some() {
+        assert!(start.elapsed() < Duration::from_mins(1), "no answer");
         collect(state);
         std::thread::sleep(Duration::from_millis(2));
     }

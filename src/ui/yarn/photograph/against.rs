@@ -1,7 +1,7 @@
 //! The palette against the photograph: each colour beside a yarn, how far apart they are, and the
 //! chart knitted in those yarns.
 
-use egui::{Button, ComboBox, Label, Rect, RichText, Sense, Stroke, StrokeKind, Ui, Vec2};
+use egui::{Button, ComboBox, Label, Rect, RichText, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use super::{PhotographView, photo};
 use crate::app::Action;
@@ -11,7 +11,7 @@ use crate::colour::{Colour, Likeness};
 use crate::project::Slot;
 use crate::ui::colours::paint;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{caption, heading, name};
+use crate::ui::widgets::{ChartPictures, caption, heading, name, paint_chart};
 
 /// What the section remembers between frames.
 #[derive(Default)]
@@ -20,7 +20,11 @@ pub struct AgainstView {
     of: (Vec<Colour>, Vec<(u64, Colour)>),
     /// The yarn of each slot by its number.
     yarns: Vec<Option<u64>>,
+    pictures: ChartPictures,
 }
+
+/// Height of the chart's pictures.
+const PREVIEW: f32 = 240.0;
 
 impl AgainstView {
     /// Pairs anew when the palette or the yarns have changed.
@@ -47,7 +51,8 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) {
     heading(ui, "Palette against photograph");
-    let slots = state.project().palette.slots();
+    let project = state.project();
+    let slots = project.palette.slots();
     let against = &mut view.against;
     against.settle(slots, photograph);
     if against.of.1.is_empty() {
@@ -74,6 +79,30 @@ pub fn show(
         ui,
         "Up to 1 looks the same, up to 2 close, up to 5 similar (conventions). The reading's own error comes on top.",
     );
+    ui.add_space(STEP);
+    let yarn = |id: &Option<u64>| against.of.1.iter().find(|(yarn, _)| Some(*yarn) == *id).map(|(_, c)| *c);
+    let colours: Vec<Colour> =
+        slots.iter().zip(&against.yarns).map(|(slot, id)| yarn(id).unwrap_or(slot.colour)).collect();
+    preview(ui, state, &mut against.pictures, &colours);
+}
+
+/// The chart as it is beside the chart as it would be.
+fn preview(ui: &mut Ui, state: &State, pictures: &mut ChartPictures, colours: &[Colour]) {
+    let now: Vec<Colour> = state.project().palette.slots().iter().map(|slot| slot.colour).collect();
+    let width = (ui.available_width() - 2.0 * STEP) / 2.0;
+    ui.horizontal_top(|ui| {
+        for (colours, title) in [(now.as_slice(), "As it is"), (colours, "In these yarns")] {
+            ui.vertical(|ui| {
+                let (rect, response) = ui.allocate_exact_size(Vec2::new(width, PREVIEW), Sense::hover());
+                response
+                    .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("The chart: {title}")));
+                let picture = pictures.of(ui, state, colours);
+                paint_chart(ui, state.project(), rect, picture);
+                caption(ui, title);
+            });
+        }
+    });
+    pictures.keep_up(ui, state);
 }
 
 /// A colour of the palette and its yarn.
@@ -112,7 +141,7 @@ fn entry(ui: &mut Ui, photograph: &Photograph, (number, slot): (usize, &Slot), c
 /// How far apart two colours are, in figures and a word.
 fn apart(a: Colour, b: Colour) -> String {
     let difference = a.difference(b);
-    format!("{difference:.1} {}", Likeness::of(difference).name().to_lowercase())
+    format!("{difference:.1}, {}", Likeness::of(difference).name().to_lowercase())
 }
 
 /// The yarns to choose from, the nearest first.

@@ -1,13 +1,14 @@
 //! The accepted yarns on a shade card: what is the same for every ball is given once.
 
-use egui::{Button, Checkbox, ComboBox, RichText, TextEdit, Ui};
+use egui::{Button, Checkbox, ComboBox, Label, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2};
 
 use super::{PhotographView, photo};
 use crate::app::Action;
-use crate::app::photo_desk::{BallFacts, CardChoice, PhotoAction, Photograph};
+use crate::app::photo_desk::{BallFacts, CardChoice, DeskYarn, PhotoAction, Photograph, YarnReading};
 use crate::app::state::State;
 use crate::project::Project;
-use crate::ui::theme::{STEP, semibold};
+use crate::ui::colours::paint;
+use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{NumberField, caption, count_field, heading, name, row};
 use crate::units::{LengthUnit, MetresPer100G};
 use crate::yarn::{Blend, MAX_TEXT, PutUp, WeightClass};
@@ -35,7 +36,19 @@ pub fn show(
     let form = &mut view.balls;
     heading(ui, "Put on a shade card");
     card(ui, project, photograph, form);
-    ui.label(RichText::new("The same for every ball").family(semibold()));
+    ui.add_space(STEP / 2.0);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("The same for every ball").family(semibold()));
+        if let Some(yarn) = &project.material.yarn {
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                ui.add_space(STEP);
+                let tip = format!("Fibre, class, length, price and dye lot of {}", yarn.name);
+                if ui.button("As this yarn").on_hover_text(tip).clicked() {
+                    form.facts = BallFacts { balls_at_home: form.facts.balls_at_home, ..BallFacts::of(yarn) };
+                }
+            });
+        }
+    });
     facts(ui, project, &mut form.facts);
     ui.add_space(STEP / 2.0);
     let accepted = photograph.accepted().count();
@@ -60,7 +73,23 @@ pub fn show(
             ),
         },
     );
-    ui.add_space(STEP);
+    ui.add_space(STEP / 2.0);
+    for (yarn, reading) in photograph.accepted() {
+        shade(ui, yarn, reading);
+    }
+}
+
+/// A yarn as it will stand on the card.
+fn shade(ui: &mut Ui, yarn: &DeskYarn, reading: &YarnReading) {
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(Vec2::new(34.0, 20.0), Sense::hover());
+        ui.painter().rect_filled(rect, 3, paint(reading.sample.colour));
+        ui.painter().rect_stroke(rect, 3, Stroke::new(1.0, Tokens::of(ui).line), StrokeKind::Inside);
+        let name = if yarn.name.trim().is_empty() { "Needs a name" } else { yarn.name.as_str() };
+        let text =
+            format!("{name}   {} ±{:.1}", reading.sample.colour.to_hex(), reading.sample.error.total());
+        ui.add(Label::new(RichText::new(text).small()).truncate());
+    });
 }
 
 fn new_name(photograph: &Photograph, form: &BallForm) -> String {
@@ -89,7 +118,7 @@ fn card(ui: &mut Ui, project: &Project, photograph: &Photograph, form: &mut Ball
             let mut text = new_name(photograph, form);
             let edit = ui.add(
                 TextEdit::singleline(&mut text)
-                    .desired_width(ui.available_width() - 2.0 * STEP)
+                    .desired_width(ui.available_width() - STEP)
                     .char_limit(MAX_TEXT),
             );
             name(&edit, "Name of the new card");
@@ -104,7 +133,7 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
     row(ui, "Fibre", |ui| {
         let hint = project.material.blend.as_ref().map_or_else(|| "e.g. wool".to_owned(), Blend::name);
         let edit = TextEdit::singleline(&mut facts.fibre)
-            .desired_width(ui.available_width() - 2.0 * STEP)
+            .desired_width(ui.available_width() - STEP)
             .char_limit(MAX_TEXT);
         let response = ui.add(edit.hint_text(hint));
         name(&response, "Fibre of the balls");
@@ -149,7 +178,7 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
     });
     row(ui, "Dye lot", |ui| {
         let edit = TextEdit::singleline(&mut facts.dye_lot)
-            .desired_width(ui.available_width() - 2.0 * STEP)
+            .desired_width(ui.available_width() - STEP)
             .char_limit(MAX_TEXT);
         name(&ui.add(edit), "Dye lot of the balls");
     });

@@ -53,8 +53,10 @@ enum Side {
     /// Light and yarns.
     #[default]
     Read,
-    /// Shade card and palette.
-    Use,
+    /// The shade card they are put on.
+    Card,
+    /// The palette beside them.
+    Palette,
 }
 
 /// What the page remembers between frames.
@@ -117,7 +119,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PhotographView) -> Vec<Action
     Panel::right("photograph readings").frame(frame).exact_size(COLUMN).resizable(false).show(ui, |ui| {
         ui.horizontal(|ui| {
             ui.selectable_value(&mut view.side, Side::Read, "Light and yarns");
-            ui.selectable_value(&mut view.side, Side::Use, "Card and palette");
+            ui.selectable_value(&mut view.side, Side::Card, "Shade card");
+            ui.selectable_value(&mut view.side, Side::Palette, "Palette");
         });
         ui.add_space(STEP / 2.0);
         ScrollArea::vertical().id_salt(view.side as u8).auto_shrink([false, false]).show(ui, |ui| {
@@ -126,10 +129,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PhotographView) -> Vec<Action
                     light::show(ui, state, photograph, view, &mut actions);
                     yarns::show(ui, state, photograph, view, &mut actions);
                 }
-                Side::Use => {
-                    ball_form::show(ui, state, photograph, view, &mut actions);
-                    against::show(ui, state, photograph, view, &mut actions);
-                }
+                Side::Card => ball_form::show(ui, state, photograph, view, &mut actions),
+                Side::Palette => against::show(ui, state, photograph, view, &mut actions),
             }
             ui.add_space(STEP);
         });
@@ -213,11 +214,9 @@ fn footer(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView) {
             ui.add_space(STEP);
             ui.add_enabled_ui(photograph.light.is_some(), |ui| {
                 let tip = "Mark the grey card or white paper first";
-                for (shown, text) in [
-                    (Shown::Both, "Side by side"),
-                    (Shown::Corrected, "Corrected"),
-                    (Shown::AsTaken, "As taken"),
-                ] {
+                for (shown, text) in
+                    [(Shown::Both, "Both"), (Shown::Corrected, "Corrected"), (Shown::AsTaken, "As taken")]
+                {
                     let now = if photograph.light.is_some() { view.shown } else { Shown::AsTaken };
                     let label = ui.selectable_label(now == shown, text);
                     if label.on_disabled_hover_text(tip).clicked() {

@@ -36,7 +36,7 @@ pub fn over(ui: &mut Ui, area: Rect, state: &State, actions: &mut Vec<Action>) {
     let foot = area.center_bottom() - Vec2::new(0.0, size.y / 2.0 + 2.0 * STEP);
     let mut over = ui.new_child(UiBuilder::new().max_rect(Rect::from_center_size(foot, size)));
     let tokens = Tokens::of(ui);
-    Frame::window(over.style()).fill(tokens.field).inner_margin(10).show(&mut over, |ui| {
+    Frame::window(over.style()).fill(tokens.panel).inner_margin(10).show(&mut over, |ui| {
         ui.horizontal(|ui| {
             let text = words(&work.kind);
             ui.add(ProgressBar::new(work.progress()).desired_width(size.x - 110.0).text(text));

@@ -13,7 +13,7 @@ use crate::app::state::State;
 use crate::colour::Colour;
 use crate::photo::{MAX_FOUND, SpreadKind};
 use crate::ui::colours::paint;
-use crate::ui::theme::{CORNER, Tokens};
+use crate::ui::theme::{CORNER, STEP, Tokens};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, sized_icon_button};
 use crate::yarn::MAX_TEXT;
 
@@ -76,7 +76,7 @@ fn entry(
     let frame = Frame::new().stroke(edge).corner_radius(CORNER).inner_margin(Margin::same(6));
     ui.push_id(yarn.id, |ui| {
         frame.show(ui, |ui| {
-            ui.set_width(ui.available_width());
+            ui.set_width(ui.available_width() - STEP);
             ui.spacing_mut().item_spacing.y = 4.0;
             ui.horizontal(|ui| {
                 if swatch(ui, number, yarn, chosen) {

@@ -98,7 +98,7 @@ pub fn show(
     if view.picture.of != photograph.number {
         view.draft = None;
         view.chosen = None;
-        view.picture.settle(photograph);
+        view.marking = Marking::Reference;
     }
     view.picture.settle(photograph);
     let count = photograph.yarns.len();
@@ -158,8 +158,9 @@ fn arrange(
     let size = vec2(photograph.picture.width() as f32, photograph.picture.height() as f32);
     let picture = &mut view.picture;
     let place = |pane: Rect, picture: &PictureView| Sheet::new(pane, size, picture.zoom, picture.middle);
-    let hovered =
-        response.hover_pos().and_then(|pos| panes.iter().find(|p| p.contains(pos)).map(|p| (*p, pos)));
+    let hovered = response
+        .hover_pos()
+        .and_then(|pos| panes.iter().rfind(|p| p.contains(pos)).or(panes.first()).map(|p| (*p, pos)));
     if let Some((pane, pos)) = hovered {
         let factor = ui.input_mut(|input| {
             let scroll = std::mem::take(&mut input.smooth_scroll_delta);
