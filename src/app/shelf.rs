@@ -381,6 +381,11 @@ impl ShelfAsk {
 }
 
 impl FibreWanted {
+    /// Whether a shade with this label may be knitted in.
+    pub fn lets_through(&self, label: &str) -> bool {
+        self.judges(label.trim()) != Fitness::Differs
+    }
+
     fn judges(&self, label: &str) -> Fitness {
         match self {
             Self::Any => Fitness::Fits,

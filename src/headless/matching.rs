@@ -54,7 +54,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     let balls = found.cost.balls.iter();
     let colours = asked.iter().zip(&found.matched).zip(balls);
     let out = MatchOut {
-        source: shades.source_out(allowed.len()),
+        source: shades.source_out(&job.wanted, allowed.len()),
         colours: colours
             .map(|((asked, found), balls)| MatchedOut::new(asked, found, *balls, &shades))
             .collect(),

@@ -73,7 +73,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     let found =
         best_sets(&shades.card, &request, &AtomicBool::new(false), &|_| {}).map_err(|e| e.to_string())?;
     let out = SetsOut {
-        source: shades.source_out(considered),
+        source: shades.source_out(&job.wanted, considered),
         shades_in_a_set: request.size,
         weights: WeightsOut::new(request.weights),
         wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),

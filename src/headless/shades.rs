@@ -6,16 +6,22 @@ use serde::Serialize;
 
 use super::args::{OptionHelp, distance, value};
 use super::colour_json::ShadeOut;
+use crate::app::shelf::FibreWanted;
 use crate::colour::Colour;
 use crate::export::json::rounded;
 use crate::file::{self, FileError, Problem};
 use crate::project::Project;
-use crate::yarn::{Available, SetCost, ShadeCard, ShadeQuery};
+use crate::yarn::{Available, Blend, SetCost, ShadeCard, ShadeQuery};
 
 /// The options that narrow the shades down.
 pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp { name: "card", value: "NAME", help: "only this card of the project" },
-    OptionHelp { name: "fibre", value: "WORD", help: "only shades whose fibre has this word" },
+    OptionHelp {
+        name: "fibre",
+        value: "WORD",
+        help: "only shades whose fibre has this word (the fibre chosen in the project)",
+    },
+    OptionHelp { name: "any-fibre", value: "", help: "shades of any fibre, whatever the project has chosen" },
     OptionHelp { name: "weight-class", value: "N", help: "only shades of this weight class, 0 to 7" },
     OptionHelp { name: "sold-out", value: "", help: "also shades that cannot be had" },
 ];
@@ -25,6 +31,7 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
 pub(super) struct Wanted {
     card: Option<String>,
     fibre: Option<String>,
+    any_fibre: bool,
     weight_class: Option<u8>,
     sold_out: bool,
 }
@@ -35,6 +42,7 @@ impl Wanted {
         match option {
             "card" => self.card = Some(value(args, "--card", "the name of a card")?),
             "fibre" => self.fibre = Some(value(args, "--fibre", "a fibre")?),
+            "any-fibre" => self.any_fibre = true,
             "weight-class" => {
                 let class = value(args, "--weight-class", "a whole number from 0 to 7")?;
                 if class > 7 {
@@ -48,6 +56,33 @@ impl Wanted {
             _ => return Ok(false),
         }
         Ok(true)
+    }
+}
+
+/// The fibre a shade must be of.
+enum Fibre {
+    Any,
+    /// Its label has this word, in small letters.
+    Word(String),
+    /// As the project has chosen, or not told.
+    Chosen(Blend),
+}
+
+impl Fibre {
+    fn lets_through(&self, label: &str) -> bool {
+        match self {
+            Self::Any => true,
+            Self::Word(word) => label.to_lowercase().contains(word),
+            Self::Chosen(blend) => FibreWanted::Like(blend.clone()).lets_through(label),
+        }
+    }
+
+    fn name(&self) -> Option<String> {
+        match self {
+            Self::Any => None,
+            Self::Word(word) => Some(word.clone()),
+            Self::Chosen(blend) => Some(blend.name()),
+        }
     }
 }
 
@@ -70,6 +105,8 @@ pub(super) struct SourceOut<'a> {
     file: String,
     cards: Vec<CardOut<'a>>,
     ignored_columns: &'a [String],
+    /// The fibre that was kept to.
+    fibre: Option<String>,
     /// Shades left when the options have narrowed them down.
     shades_considered: usize,
 }
@@ -144,14 +181,23 @@ impl Shades {
         let available = if wanted.sold_out { Available::Any } else { Available::ToBeHad };
         let query = ShadeQuery { weight_class: wanted.weight_class, available, ..ShadeQuery::default() };
         let mut places = query.run(&self.card);
-        let word = wanted.fibre.as_ref().map(|fibre| fibre.to_lowercase());
+        let fibre = self.fibre(wanted);
         places.retain(|place| {
             let on_card =
                 wanted.card.as_ref().is_none_or(|name| self.card_of(*place).eq_ignore_ascii_case(name));
-            let fibre = || self.card.shades()[*place].fibre.to_lowercase();
-            on_card && word.as_ref().is_none_or(|word| fibre().contains(word))
+            on_card && fibre.lets_through(&self.card.shades()[*place].fibre)
         });
         Ok(places)
+    }
+
+    /// The fibre a shade must be of: the one named, else the one chosen in the project.
+    fn fibre(&self, wanted: &Wanted) -> Fibre {
+        let chosen = self.project.as_ref().and_then(|project| project.material.blend.clone());
+        match (&wanted.fibre, chosen) {
+            (Some(word), _) => Fibre::Word(word.to_lowercase()),
+            (None, Some(blend)) if !wanted.any_fibre => Fibre::Chosen(blend),
+            _ => Fibre::Any,
+        }
     }
 
     /// The card a shade stands on.
@@ -191,11 +237,13 @@ impl Shades {
         ShadeOut::new(self.card_of(place), &self.card.shades()[place])
     }
 
-    pub(super) fn source_out(&self, considered: usize) -> SourceOut<'_> {
+    /// `considered` shades were left of those `wanted`.
+    pub(super) fn source_out(&self, wanted: &Wanted, considered: usize) -> SourceOut<'_> {
         SourceOut {
             file: self.file.display().to_string(),
             cards: self.cards.iter().map(|(name, shades)| CardOut { name, shades: *shades }).collect(),
             ignored_columns: &self.ignored_columns,
+            fibre: self.fibre(wanted).name(),
             shades_considered: considered,
         }
     }

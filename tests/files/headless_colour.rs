@@ -184,6 +184,20 @@ fn a_project_s_palette_is_matched_with_the_yarn_it_takes() {
         let balls = ((used.metres.high / ball_m).ceil() - owned).max(0.0);
         assert_eq!(colour["balls"].as_f64(), Some(balls), "{colour}");
     }
+    // The fibre chosen in the project is kept to unless another is asked for.
+    let mut of_silk = project;
+    of_silk.material.blend = Some(huegauge::yarn::Blend::parse("silk").unwrap());
+    let silk = dir.path().join("silk.ron");
+    file::save_atomic(&silk, &of_silk).unwrap();
+    let silk = silk.display().to_string();
+    let source = |options: &[&str]| {
+        let source = &parsed(&[&["match", silk.as_str(), "--wish", "#fff"], options].concat())["source"];
+        (source["fibre"].clone(), source["shades_considered"].clone())
+    };
+    assert_eq!(source(&[]), ("100 % silk".into(), 2.into()));
+    assert_eq!(source(&["--fibre", "Wool"]), ("wool".into(), 6.into()));
+    assert_eq!(source(&["--any-fibre"]), (Value::Null, 8.into()));
+
     let one_card = parsed(&["match", &name, "--card", "back shelf"]);
     let cards: Vec<&Value> =
         one_card["colours"].as_array().unwrap().iter().map(|c| &c["shade"]["card"]).collect();

@@ -8,7 +8,10 @@ use huegauge::file;
 use huegauge::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize};
 use huegauge::project::{LoggedSwatch, Project};
 use huegauge::units::MetresPer100G;
-use huegauge::yarn::{Blend, Needs, PieceKind, Shade, ShadeCard, Stock};
+use huegauge::yarn::{
+    Blend, Fibre, Needs, PieceKind, PutUp, Shade, ShadeCard, Spin, SpinSystem, Stock, TwistAmount,
+    TwistDirection, WeightClass, Yarn, YarnId,
+};
 use serde_json::{Value, json};
 
 use crate::common::assert_near;
@@ -127,6 +130,12 @@ fn material_and_shade_cards_are_told() {
     logged.swatch.after = SwatchSize::new(12.0, 9.0).ok();
     logged.swatch.weighed = Some(SwatchOnScales { stitches: 30, rows: 38, grams: 6.0, scale_step_g: 0.1 });
     project.material.swatches = vec![logged];
+    let spin = Spin::new(SpinSystem::Woollen, 2, TwistDirection::S, TwistAmount::Soft).unwrap();
+    project.material.yarn = Some(Yarn {
+        spin: Some(spin),
+        class_on_band: WeightClass::from_number(2),
+        ..Yarn::new(YarnId(0), "Tern Bank fine", Blend::pure(Fibre::Wool), PutUp::new(400.0, 50.0).unwrap())
+    });
     let shade = |name: &str, stock| Shade {
         stock,
         fibre: "wool".to_owned(),
@@ -160,9 +169,18 @@ fn material_and_shade_cards_are_told() {
         24.0 / (30.0 * 40.0),
         1e-5,
     );
-    // A strand runs behind every stitch of 0.4 cm, with 7.5 % of slack: the rest is the loop.
-    let in_loop = 2.0 - 0.4 * 1.075;
-    assert_near("loop", number(&swatch["weighed"]["loop_length_cm"], "likely"), in_loop, 1e-3);
+    // Less the float behind each stitch: a stitch is 0.4 cm wide, floats are 7.5 % slack.
+    let loop_cm = 2.0 - 1.075 * 0.4;
+    assert_near("loop", number(&swatch["weighed"]["loop_length_cm"], "likely"), loop_cm, 1e-3);
+    assert_eq!(material["loop_length_from_swatch"], 1);
+    let yarn = &material["yarn"];
+    assert_eq!((&yarn["name"], &yarn["weight_class"]), (&json!("Tern Bank fine"), &json!(2)));
+    assert_eq!(yarn["weight_class_from"], "band");
+    // 400 m weigh 100 g, so 1000 m weigh 250.
+    assert_eq!(number(yarn, "tex"), 250.0);
+    let spin = json!({"system": "woollen", "plies": 2, "twist_direction": "s", "twist": "soft"});
+    assert_eq!(yarn["spin"], spin);
+    assert_eq!(material["pattern_yarn"], Value::Null);
 
     let card = json!({
         "name": "Tern Bank (invented)", "shades": 3, "owned_shades": 1, "sold_out_shades": 1,
@@ -178,7 +196,10 @@ fn what_is_not_chosen_is_absent_and_what_cannot_be_worked_says_why() {
     project.pieces.chosen = 1;
     let dir = tempfile::tempdir().unwrap();
     let figures = saved(dir.path(), &project);
-    assert_eq!(figures["material"], json!({"needs": null, "blend": null, "swatches": []}));
+    for absent in ["needs", "blend", "yarn", "pattern_yarn", "loop_length_from_swatch"] {
+        assert_eq!(figures["material"][absent], Value::Null, "{absent}");
+    }
+    assert_eq!(figures["material"]["swatches"], json!([]));
     assert_eq!(figures["shade_cards"], json!([]));
     let problem = figures["sizes"][1]["problem"].as_str().unwrap();
     assert!(problem.contains("Body") && problem.contains('M'), "{problem}");

@@ -75,8 +75,8 @@ fn six_balls_are_read_near_their_true_colours_once_the_light_is_known() {
         let total = region["error_ciede2000"]["total"].as_f64().unwrap();
         assert!(after[k] < 2.0 * total, "ball {k}: {} against {total}", after[k]);
     }
-    // Measured: 18.5 before, 4.1 after.
-    assert!(mean(&before) > 15.0 && mean(&after) < 4.3, "{before:.1?} {after:.1?}");
+    // Measured: 18.3 before, 3.8 after.
+    assert!(mean(&before) > 15.0 && mean(&after) < 4.0, "{before:.1?} {after:.1?}");
     assert_eq!(raw["warnings"][0]["kind"], "no_reference");
     assert_eq!(raw["regions"][5]["warnings"][0]["kind"], "no_reference");
     assert_eq!((&raw["light"], &corrected["warnings"]), (&Value::Null, &Value::Array(Vec::new())));

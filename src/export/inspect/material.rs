@@ -1,18 +1,24 @@
-//! What the piece must withstand, its fibre, and the swatches that were knitted first.
+//! What the piece must withstand, its fibre and yarn, and the swatches that were knitted first.
 
 use serde::Serialize;
 
+use super::whole_yarn::{BlendOut, YarnOut};
 use super::{Range, construction_key};
 use crate::export::json::{finely_rounded, key, rounded};
 use crate::knit::MeasuredGauge;
 use crate::project::{LoggedSwatch, Material, Project};
-use crate::yarn::{Blend, Needs};
+use crate::yarn::Needs;
 
 /// The material of the project; what was not answered or chosen is absent.
 #[derive(Serialize)]
 pub(super) struct MaterialOut<'a> {
     needs: Option<NeedsOut>,
     blend: Option<BlendOut>,
+    yarn: Option<YarnOut<'a>>,
+    /// The yarn that the pattern names, when another stands in for it.
+    pattern_yarn: Option<YarnOut<'a>>,
+    /// From 1; the swatch whose weight sets the yarn in a stitch, absent while the loop model does.
+    loop_length_from_swatch: Option<usize>,
     swatches: Vec<SwatchOut<'a>>,
 }
 
@@ -28,18 +34,6 @@ struct NeedsOut {
     stretch: String,
     washing: String,
     gift: bool,
-}
-
-#[derive(Serialize)]
-struct BlendOut {
-    name: String,
-    parts: Vec<PartOut>,
-}
-
-#[derive(Serialize)]
-struct PartOut {
-    fibre: String,
-    percent: f64,
 }
 
 #[derive(Serialize)]
@@ -104,6 +98,9 @@ impl<'a> MaterialOut<'a> {
         Self {
             needs: material.needs.map(NeedsOut::new),
             blend: material.blend.as_ref().map(BlendOut::new),
+            yarn: material.yarn.as_ref().map(YarnOut::new),
+            pattern_yarn: material.pattern_yarn.as_ref().map(YarnOut::new),
+            loop_length_from_swatch: material.calibration().map(|(place, _)| place + 1),
             swatches: material.swatches.iter().map(|logged| SwatchOut::new(material, logged)).collect(),
         }
     }
@@ -123,16 +120,6 @@ impl NeedsOut {
             washing: key(needs.washed().key()),
             gift: needs.gift,
         }
-    }
-}
-
-impl BlendOut {
-    fn new(blend: &Blend) -> Self {
-        let part = |(fibre, percent): &(crate::yarn::Fibre, f64)| PartOut {
-            fibre: key(fibre.key()),
-            percent: rounded(*percent),
-        };
-        Self { name: blend.name(), parts: blend.parts().iter().map(part).collect() }
     }
 }
 

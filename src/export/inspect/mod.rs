@@ -7,6 +7,7 @@ mod fit;
 mod material;
 mod pieces;
 mod shopping;
+mod whole_yarn;
 
 use serde::Serialize;
 
