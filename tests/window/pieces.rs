@@ -4,7 +4,7 @@
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::pieces_desk::PiecesWorked;
-use huegauge::knit::pieces::{ChartFit, Fabric, Length, Width};
+use huegauge::knit::pieces::{ChartFit, Fabric, Length, Rounding, Width};
 use huegauge::project::PiecePlan;
 
 use crate::screen::{Screen, click, control, enter, open, project, settle};
@@ -103,6 +103,22 @@ fn a_count_that_breaks_the_repeat_says_so_and_the_nearest_is_one_click_away() {
     assert!(chart_of_the_hat(&screen).divides());
     undo(&mut screen);
     assert_eq!(plan(&screen).pieces[0].bands[1].start, Width::Stitches(130));
+}
+
+#[test]
+fn a_count_taken_at_a_chart_changes_the_band_its_stitches_come_from() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click_on(&mut screen, "Piece Yoke: ");
+    click_on(&mut screen, "Band Chart: ");
+    // 368 live stitches are joined; 15 repeats of 24 are worked, 16 would be 384.
+    click(&mut screen, "Take 384 stitches");
+    let yoke = &plan(&screen).pieces[2];
+    assert_eq!((yoke.bands[0].rounding, yoke.bands[1].rounding), (Rounding::Up, Rounding::Nearest));
+    let counted = worked(&screen).piece(2).unwrap().as_ref().unwrap();
+    assert_eq!((counted.bands[0].start.stitches, counted.bands[1].start.stitches), (384, 384));
+    click(&mut screen, "Take 360 stitches");
+    assert_eq!(worked(&screen).piece(2).unwrap().as_ref().unwrap().bands[1].start.stitches, 360);
 }
 
 #[test]

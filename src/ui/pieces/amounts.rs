@@ -2,14 +2,16 @@
 
 use egui::Ui;
 
-use super::fields::{choice, count, number};
+use super::fields::{bare_number, combo_beside};
 use super::follow;
 use crate::knit::pieces::{Follow, Length, MAX_ROWS, MAX_STITCHES, Measure, Size, Width};
-use crate::ui::widgets::NumberField;
+use crate::ui::widgets::{NumberField, row};
 use crate::units::LengthUnit;
 
 /// Longest width or length that can be typed, in cm.
 const MAX_CM: f64 = 2_000.0;
+/// Room for a figure beside the way it is given.
+const FIGURE: f32 = 84.0;
 
 /// What a field knows besides its value.
 #[derive(Clone, Copy)]
@@ -55,28 +57,32 @@ pub fn width(
     }
     options.extend([
         (WidthKind::Stitches, "Stitches"),
-        (WidthKind::Cm, "A fixed width"),
+        (WidthKind::Cm, "Fixed"),
         (WidthKind::Body, "Follows the body"),
     ]);
+    let figure = matches!(value, Width::Stitches(_) | Width::Cm(_));
     let mut chosen = kind;
-    choice(ui, text, what, &options, &mut chosen, ended);
+    row(ui, text, |ui| {
+        *ended |= combo_beside(ui, what, &options, &mut chosen, if figure { FIGURE } else { 0.0 });
+        match value {
+            Width::Stitches(n) => {
+                whole(ui, (&format!("{what}, stitches"), " sts"), MAX_STITCHES, n, ended);
+            }
+            Width::Cm(cm) => length_field(ui, &format!("{what}, width"), cm, around.units, ended),
+            Width::AsBefore | Width::Joined | Width::Body(_) => {}
+        }
+    });
     if chosen != kind {
         *value = match chosen {
             WidthKind::AsBefore => Width::AsBefore,
             WidthKind::Joined => Width::Joined,
             WidthKind::Stitches => Width::Stitches(around.now.0.max(1)),
             WidthKind::Cm => Width::Cm(round_cm(around.now.1, around.units)),
-            WidthKind::Body => Width::Body(Follow::with_ease(Measure::Chest, 1.0)),
+            WidthKind::Body => Width::Body(of_the_body(&around, &GIRTHS, true)),
         };
     }
-    match value {
-        Width::AsBefore | Width::Joined => {}
-        Width::Stitches(stitches) => {
-            let label = format!("{what}, stitches");
-            count(ui, ("", &label, " stitches"), (1, MAX_STITCHES), stitches, ended);
-        }
-        Width::Cm(cm) => length_field(ui, &format!("{what}, width"), cm, around.units, ended),
-        Width::Body(of_body) => follow::show(ui, what, of_body, around.size, around.units, ended),
+    if let Width::Body(of_body) = value {
+        follow::show(ui, what, of_body, around.size, around.units, ended);
     }
 }
 
@@ -94,10 +100,10 @@ enum LengthKind {
 pub fn band_length(ui: &mut Ui, value: &mut Length, around: Surroundings, ended: &mut bool) {
     let options = [
         (LengthKind::Rows, "Rows"),
-        (LengthKind::Cm, "A fixed length"),
-        (LengthKind::Repeats, "Chart repeats"),
+        (LengthKind::Cm, "Fixed"),
+        (LengthKind::Repeats, "Repeats"),
         (LengthKind::Body, "Follows the body"),
-        (LengthKind::Rest, "What is left of the piece"),
+        (LengthKind::Rest, "What is left"),
     ];
     let mut length = Some(*value);
     length_choice(ui, ("Length", "Band length"), &options, &mut length, around, ended);
@@ -109,8 +115,8 @@ pub fn piece_length(ui: &mut Ui, value: &mut Option<Length>, around: Surrounding
     let options = [
         (LengthKind::None, "As its bands come to"),
         (LengthKind::Rows, "Rows"),
-        (LengthKind::Cm, "A fixed length"),
-        (LengthKind::Repeats, "Chart repeats"),
+        (LengthKind::Cm, "Fixed"),
+        (LengthKind::Repeats, "Repeats"),
         (LengthKind::Body, "Follows the body"),
     ];
     length_choice(ui, ("Length", "Piece length"), &options, value, around, ended);
@@ -132,28 +138,38 @@ fn length_choice(
         Some(Length::Body(_)) => LengthKind::Body,
         Some(Length::Rest) => LengthKind::Rest,
     };
+    let figure = !matches!(value, None | Some(Length::Rest | Length::Body(_)));
     let mut chosen = kind;
-    choice(ui, text, what, options, &mut chosen, ended);
+    row(ui, text, |ui| {
+        *ended |= combo_beside(ui, what, options, &mut chosen, if figure { FIGURE } else { 0.0 });
+        match value {
+            Some(Length::Rows(n)) => whole(ui, (&format!("{what}, rows"), " rows"), MAX_ROWS, n, ended),
+            Some(Length::Repeats(n)) => {
+                whole(ui, (&format!("{what}, repeats"), " up"), MAX_ROWS, n, ended);
+            }
+            Some(Length::Cm(cm)) => length_field(ui, &format!("{what}, figure"), cm, around.units, ended),
+            None | Some(Length::Rest | Length::Body(_)) => {}
+        }
+    });
     if chosen != kind {
         *value = match chosen {
             LengthKind::None => None,
             LengthKind::Rows => Some(Length::Rows(around.now.0.max(1))),
             LengthKind::Cm => Some(Length::Cm(round_cm(around.now.1, around.units))),
             LengthKind::Repeats => Some(Length::Repeats(1)),
-            LengthKind::Body => Some(Length::Body(Follow::bare(Measure::BackHip, 1.0))),
+            LengthKind::Body => Some(Length::Body(of_the_body(&around, &LENGTHS, false))),
             LengthKind::Rest => Some(Length::Rest),
         };
     }
-    match value {
-        None | Some(Length::Rest) => {}
-        Some(Length::Rows(rows)) => {
-            count(ui, ("", &format!("{what}, rows"), " rows"), (1, MAX_ROWS), rows, ended);
-        }
-        Some(Length::Repeats(times)) => {
-            count(ui, ("", &format!("{what}, repeats"), " times up"), (1, MAX_ROWS), times, ended);
-        }
-        Some(Length::Cm(cm)) => length_field(ui, &format!("{what}, figure"), cm, around.units, ended),
-        Some(Length::Body(of_body)) => follow::show(ui, what, of_body, around.size, around.units, ended),
+    if let Some(Length::Body(of_body)) = value {
+        follow::show(ui, what, of_body, around.size, around.units, ended);
+    }
+}
+
+fn whole(ui: &mut Ui, (label, suffix): (&str, &str), most: u32, value: &mut u32, ended: &mut bool) {
+    let field = NumberField { label, suffix, range: 1.0..=f64::from(most), decimals: 0, speed: 0.2 };
+    if let Some(typed) = bare_number(ui, &field, f64::from(*value), ended) {
+        *value = typed.round() as u32;
     }
 }
 
@@ -161,12 +177,43 @@ fn length_field(ui: &mut Ui, label: &str, cm: &mut f64, units: LengthUnit, ended
     let suffix = format!(" {}", units.length_suffix());
     let range = units.from_cm(0.1)..=units.from_cm(MAX_CM);
     let field = NumberField { label, suffix: &suffix, range, decimals: 2, speed: 0.1 };
-    if let Some(typed) = number(ui, "", &field, units.from_cm(*cm), ended) {
+    if let Some(typed) = bare_number(ui, &field, units.from_cm(*cm), ended) {
         *cm = units.to_cm(typed);
     }
+}
+
+/// Measurements that widths and lengths mostly follow, the first that is known taken first.
+const GIRTHS: [Measure; 4] = [Measure::Chest, Measure::Head, Measure::Hand, Measure::Foot];
+const LENGTHS: [Measure; 4] = [Measure::BackHip, Measure::HandLength, Measure::FootLength, Measure::Head];
+
+/// A share of the body that comes to about what there is now, in whole per cent.
+fn of_the_body(around: &Surroundings, usual: &[Measure], with_ease: bool) -> Follow {
+    let size = around.size;
+    let known = |measure: &Measure| size.body.get(*measure).is_some();
+    let measure = usual.iter().copied().find(known).unwrap_or(usual[0]);
+    let ease_cm = if with_ease { size.ease_cm } else { 0.0 };
+    let whole_cm = size.body.get(measure).map_or(0.0, |cm| cm + ease_cm);
+    let times = if whole_cm > 0.0 { (around.now.1 / whole_cm * 100.0).round().max(1.0) / 100.0 } else { 1.0 };
+    if with_ease { Follow::with_ease(measure, times) } else { Follow::bare(measure, times) }
 }
 
 /// A figure to begin with: tenths of the unit shown.
 fn round_cm(cm: f64, units: LengthUnit) -> f64 {
     units.to_cm((units.from_cm(cm) * 10.0).round().max(1.0) / 10.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn following_the_body_begins_with_what_there_is() {
+        let mut size = Size::one_size();
+        size.body.set(Measure::Chest, Some(94.0));
+        size.ease_cm = 6.0;
+        let around = Surroundings { units: LengthUnit::Metric, size: &size, now: (56, 20.0) };
+        assert_eq!(of_the_body(&around, &GIRTHS, true), Follow::with_ease(Measure::Chest, 0.2));
+        // No length is known: the first is named, and the piece asks for it.
+        assert_eq!(of_the_body(&around, &LENGTHS, false), Follow::bare(Measure::BackHip, 1.0));
+    }
 }

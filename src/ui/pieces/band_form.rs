@@ -40,16 +40,16 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
         let techniques = Technique::ALL.map(|technique| (technique, technique.name()));
         choice(ui, "Technique", "Band technique", &techniques, &mut band.technique, &mut ended);
     }
-    let mut taken = None;
-    if let (Some(piece), Some(band_worked)) = (piece_worked, band_worked) {
-        let below = piece.bands[..view.band].iter().map(WorkedBand::rows).sum();
-        fit::show(ui, project, (band, band_worked, below), &mut taken);
-    }
     if *band != before {
         draft.label = "Band";
     }
     draft.ended |= ended;
-    fit::finish(draft, taken);
+    let Some(piece_worked) = piece_worked else { return };
+    if let Some(piece) = draft.plan.pieces.get_mut(view.piece)
+        && let Some(label) = fit::show(ui, project, &mut piece.bands, view.band, piece_worked)
+    {
+        draft.step(label);
+    }
 }
 
 /// How wide it begins and ends, and how it gets from one to the other.

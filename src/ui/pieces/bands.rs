@@ -74,12 +74,11 @@ fn end_words(piece: &Piece, counted: Option<&WorkedPiece>) -> String {
 /// How the first row comes about.
 fn start_words(piece: &Piece, counted: Option<&WorkedPiece>) -> String {
     let Some(counted) = counted else { return piece.start.name().to_owned() };
-    let carried = counted.bands.first().and_then(|band| band.carried);
-    let stitches = match piece.start {
-        StartEdge::Joined => carried.unwrap_or_else(|| counted.first_stitches()),
-        StartEdge::CastOn | StartEdge::PickedUp => counted.first_stitches(),
-    };
-    format!("{} {stitches} sts", piece.start.name())
+    let first = counted.first_stitches();
+    match (piece.start, counted.bands.first().and_then(|band| band.carried)) {
+        (StartEdge::Joined, Some(live)) => format!("{live} live sts joined"),
+        (start, _) => format!("{} {first} sts", start.name()),
+    }
 }
 
 /// Why this band keeps its piece from being worked.

@@ -2,7 +2,7 @@
 
 use egui::{Rect, Sense, Stroke, StrokeKind, Ui, Vec2};
 
-use super::fields::{combo, count};
+use super::fields::{combo_beside, count};
 use crate::knit::Technique;
 use crate::knit::pieces::{Band, Fabric};
 use crate::project::Project;
@@ -12,6 +12,8 @@ use crate::ui::widgets::{Icon, caption, row, sized_icon_button};
 
 /// Most colours worked in turn.
 const MOST: usize = 12;
+/// Side of a small button.
+const BUTTON: f32 = 24.0;
 
 /// Shows the colours; a chart brings its own and needs one for its edge stitches only.
 pub fn show(ui: &mut Ui, project: &Project, band: &mut Band, ended: &mut bool) {
@@ -28,23 +30,6 @@ pub fn show(ui: &mut Ui, project: &Project, band: &mut Band, ended: &mut bool) {
         let text = if band.colours.len() == 1 { "Colour".to_owned() } else { format!("Colour {}", i + 1) };
         colour(ui, project, (&text, &label), band, i, ended);
     }
-    row(ui, "", |ui| {
-        let several = band.colours.len() > 1;
-        ui.add_enabled_ui(band.colours.len() < MOST, |ui| {
-            let tip = "Another colour, worked in turn";
-            if small(ui, Icon::Add, "Add a colour to the band", tip) {
-                let next = next_slot(project, band);
-                band.colours.push(next);
-                *ended = true;
-            }
-        });
-        ui.add_enabled_ui(several, |ui| {
-            if small(ui, Icon::Remove, "Take the last colour out", "Take the last colour out") {
-                band.colours.pop();
-                *ended = true;
-            }
-        });
-    });
     let in_columns = matches!(band.fabric, Fabric::Ribbing { .. }) && band.technique == Technique::Stranded;
     if band.colours.len() > 1 && in_columns {
         caption(ui, "Knit columns in the first colour, purl columns in the second.");
@@ -53,8 +38,26 @@ pub fn show(ui: &mut Ui, project: &Project, band: &mut Band, ended: &mut bool) {
     }
 }
 
+/// Another colour, or one fewer.
+fn more_or_fewer(ui: &mut Ui, project: &Project, band: &mut Band, ended: &mut bool) {
+    let several = band.colours.len() > 1;
+    ui.add_enabled_ui(band.colours.len() < MOST, |ui| {
+        if small(ui, Icon::Add, "Add a colour to the band", "Another colour, worked in turn") {
+            let next = next_slot(project, band);
+            band.colours.push(next);
+            *ended = true;
+        }
+    });
+    ui.add_enabled_ui(several, |ui| {
+        if small(ui, Icon::Remove, "Take the last colour out", "Take the last colour out") {
+            band.colours.pop();
+            *ended = true;
+        }
+    });
+}
+
 fn small(ui: &mut Ui, icon: Icon, label: &str, tip: &str) -> bool {
-    sized_icon_button(ui, icon, label, tip, false, Vec2::splat(26.0)).clicked()
+    sized_icon_button(ui, icon, label, tip, false, Vec2::splat(BUTTON)).clicked()
 }
 
 /// The first slot that the band does not work yet.
@@ -83,7 +86,12 @@ fn colour(
             let line = Stroke::new(1.0, Tokens::of(ui).line);
             ui.painter().rect_stroke(swatch, 3, line, StrokeKind::Inside);
         }
-        *ended |= combo(ui, label, &names, &mut slot);
+        let is_last = i + 1 == band.colours.len() && !matches!(band.fabric, Fabric::Chart { .. });
+        let room = if is_last { 2.0 * (BUTTON + ui.spacing().item_spacing.x) } else { 0.0 };
+        *ended |= combo_beside(ui, label, &names, &mut slot, room);
+        if is_last {
+            more_or_fewer(ui, project, band, ended);
+        }
     });
     if slot != before {
         match band.colours.get_mut(i) {

@@ -13,8 +13,8 @@ use crate::ui::widgets::{Icon, caption, heading, name};
 
 /// Width of the column that says what a row holds.
 const WHAT: f32 = 224.0;
-/// Width of a size.
-const COLUMN: f32 = 136.0;
+/// Least and greatest width of a size.
+const COLUMN: (f32, f32) = (136.0, 176.0);
 /// Height of a row.
 const ROW: f32 = 24.0;
 
@@ -36,9 +36,11 @@ pub fn show(ui: &mut Ui, project: &Project, worked: Option<&PiecesWorked>, draft
     caption(ui, "Figures per piece. A click on a size makes it the worked one.");
     ui.spacing_mut().item_spacing = Vec2::new(0.0, 0.0);
     ui.add_space(STEP / 2.0);
-    header(ui, worked, draft);
+    let sizes = worked.sizes.len() as f32;
+    let column = ((ui.clip_rect().width() - WHAT - 2.0 * STEP) / sizes).clamp(COLUMN.0, COLUMN.1);
+    header(ui, worked, column, draft);
     let tokens = Tokens::of(ui);
-    let width = WHAT + COLUMN * worked.sizes.len() as f32;
+    let width = WHAT + column * sizes;
     let mut striped = false;
     for line in lines(project, worked) {
         match line {
@@ -56,7 +58,7 @@ pub fn show(ui: &mut Ui, project: &Project, worked: Option<&PiecesWorked>, draft
                 }
                 let label = format!("{what}: {}", cells.join(", "));
                 response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &label));
-                figures(ui, rect, &what, &cells, worked.chosen);
+                figures(ui, rect, (&what, &cells), (column, worked.chosen));
                 if !tip.is_empty() {
                     response.on_hover_text(tip);
                 }
@@ -72,13 +74,13 @@ pub fn show(ui: &mut Ui, project: &Project, worked: Option<&PiecesWorked>, draft
 }
 
 /// The names of the sizes, over their columns.
-fn header(ui: &mut Ui, worked: &PiecesWorked, draft: &mut Draft) {
+fn header(ui: &mut Ui, worked: &PiecesWorked, column: f32, draft: &mut Draft) {
     ui.horizontal(|ui| {
         ui.add_space(WHAT);
         for (place, size) in worked.sizes.iter().enumerate() {
             let layout = Layout::right_to_left(Align::Center);
-            ui.allocate_ui_with_layout(Vec2::new(COLUMN, 28.0), layout, |ui| {
-                ui.set_width(COLUMN);
+            ui.allocate_ui_with_layout(Vec2::new(column, 28.0), layout, |ui| {
+                ui.set_width(column);
                 let chosen = place == worked.chosen;
                 let text = RichText::new(&size.size.name).family(semibold());
                 let button = ui.add(Button::selectable(chosen, text).truncate());
@@ -92,7 +94,7 @@ fn header(ui: &mut Ui, worked: &PiecesWorked, draft: &mut Draft) {
     });
 }
 
-fn figures(ui: &Ui, rect: egui::Rect, what: &str, cells: &[String], chosen: usize) {
+fn figures(ui: &Ui, rect: egui::Rect, (what, cells): (&str, &[String]), (column, chosen): (f32, usize)) {
     let tokens = Tokens::of(ui);
     let body = egui::FontId::proportional(crate::ui::theme::BODY);
     let left = super::fields::line(ui, what, body.clone(), WHAT - STEP, tokens.text);
@@ -100,8 +102,8 @@ fn figures(ui: &Ui, rect: egui::Rect, what: &str, cells: &[String], chosen: usiz
     ui.painter().galley(egui::pos2(rect.left() + STEP / 2.0, y(&left)), left, tokens.text);
     for (place, cell) in cells.iter().enumerate() {
         let ink = if place == chosen { tokens.text } else { tokens.weak };
-        let galley = super::fields::line(ui, cell.as_str(), body.clone(), COLUMN - STEP, ink);
-        let right = rect.left() + WHAT + COLUMN * (place + 1) as f32 - STEP;
+        let galley = super::fields::line(ui, cell.as_str(), body.clone(), column - STEP, ink);
+        let right = rect.left() + WHAT + column * (place + 1) as f32 - STEP;
         ui.painter().galley(egui::pos2(right - galley.size().x, y(&galley)), galley, ink);
     }
 }
@@ -125,7 +127,7 @@ fn lines(project: &Project, worked: &PiecesWorked) -> Vec<Line> {
     let mut lines = Vec::new();
     let used = sizes::used_measures(&project.pieces.pieces);
     if !used.is_empty() {
-        lines.push(Line::Group("Body".to_owned()));
+        lines.push(Line::Group("The wearer".to_owned()));
         for measure in used {
             let cells = worked.sizes.iter().map(|size| {
                 size.size

@@ -34,11 +34,7 @@ pub fn text(ui: &mut Ui, text: &str, label: &str, value: &mut String, ended: &mu
 
 /// A number; what was typed.
 pub fn number(ui: &mut Ui, text: &str, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
-    row(ui, text, |ui| {
-        let (response, typed) = field.respond(ui, value);
-        *ended |= response.drag_stopped() || response.lost_focus();
-        typed
-    })
+    row(ui, text, |ui| bare_number(ui, field, value, ended))
 }
 
 /// A whole number.
@@ -70,10 +66,21 @@ pub fn choice<T: Copy + PartialEq>(
 
 /// One out of several; whether it changed.
 pub fn combo<T: Copy + PartialEq>(ui: &mut Ui, label: &str, options: &[(T, &str)], value: &mut T) -> bool {
+    combo_beside(ui, label, options, value, 0.0)
+}
+
+/// One out of several with `room` left at its right for another control; whether it changed.
+pub fn combo_beside<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    label: &str,
+    options: &[(T, &str)],
+    value: &mut T,
+    room: f32,
+) -> bool {
     let before = *value;
     let chosen = options.iter().find(|(option, _)| *option == before).map_or("", |(_, words)| words);
     let combo = ComboBox::from_id_salt(label)
-        .width(ui.available_width() - STEP)
+        .width((ui.available_width() - STEP - room).max(40.0))
         .height(360.0)
         .truncate()
         .selected_text(chosen)
@@ -84,6 +91,13 @@ pub fn combo<T: Copy + PartialEq>(ui: &mut Ui, label: &str, options: &[(T, &str)
         });
     name(&combo.response, label);
     *value != before
+}
+
+/// A number without a row of its own; what was typed.
+pub fn bare_number(ui: &mut Ui, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
+    let (response, typed) = field.respond(ui, value);
+    *ended |= response.drag_stopped() || response.lost_focus();
+    typed
 }
 
 /// What the buttons over a list ask for.

@@ -3,8 +3,8 @@
 use egui::{Ui, Vec2};
 
 use super::fields::{item, part};
-use super::{Draft, words};
-use crate::knit::pieces::{Band, ChartFit, Count, Rounding, Width, WorkedBand};
+use super::words;
+use crate::knit::pieces::{Band, ChartFit, Count, Rounding, Width, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Gauge};
 use crate::project::Project;
 use crate::ui::widgets::{Icon, caption};
@@ -12,13 +12,15 @@ use crate::units::LengthUnit;
 
 /// Whether the repeat works out, in a line.
 pub fn verdict(chart: &ChartFit) -> String {
+    let times = |n: u32| if n == 1 { "once".to_owned() } else { format!("{n} times") };
     let up = match (chart.up, chart.rows_over) {
-        (0, over) => format!("the first {}", words::counted(over, "row", "rows")),
-        (up, 0) => format!("{up} up"),
-        (up, over) => format!("{up} up and {}", words::counted(over, "row", "rows")),
+        (0, over) => format!("its first {}", words::counted(over, "row", "rows")),
+        (up, 0) => format!("{} up", times(up)),
+        (up, over) => format!("{} up and {}", times(up), words::counted(over, "row", "rows")),
     };
     let edge = if chart.edge > 0 { format!(" and {} edge sts", chart.edge) } else { String::new() };
-    let across = format!("{} across of {} sts{edge}, {up}", chart.across, chart.repeat_stitches);
+    let repeats = words::counted(chart.across, "repeat", "repeats");
+    let across = format!("{repeats} of {} sts{edge} across, {up}", chart.repeat_stitches);
     match (chart.breaks_at, chart.left_over) {
         (None, _) => across,
         (Some(1), over) if over > 0 => format!("{across}; {over} sts are over"),
@@ -26,46 +28,91 @@ pub fn verdict(chart: &ChartFit) -> String {
     }
 }
 
-/// Shows the counts of the worked band and what else would keep its repeat.
+/// Shows the counts of band `index` and what else would keep its repeat; a finished change gives its
+/// label. `worked` is the piece as it is counted now.
 pub fn show(
     ui: &mut Ui,
     project: &Project,
-    (band, worked, rows_below): (&mut Band, &WorkedBand, u32),
-    draft_label: &mut Option<&'static str>,
-) {
+    bands: &mut [Band],
+    index: usize,
+    worked: &WorkedPiece,
+) -> Option<&'static str> {
     let (gauge, units) = (project.plan.gauge, project.units);
+    let counted = worked.bands.get(index)?;
+    let mut taken = None;
     part(ui, "Stitches and repeat");
-    if let Some(chart) = &worked.chart {
+    if let Some(chart) = &counted.chart {
         let icon = if chart.divides() { Icon::Tick } else { Icon::Warning };
         item(ui, icon, &sentence(chart));
-        caption(ui, place(chart, worked, rows_below, gauge, units));
-        if !chart.divides() && worked.start.stitches != worked.end.stitches && !chart.shaped {
+        let below = worked.bands[..index].iter().map(WorkedBand::rows).sum();
+        caption(ui, place(chart, counted, below, gauge, units));
+        if !chart.divides() && counted.start.stitches != counted.end.stitches && !chart.shaped {
             caption(
                 ui,
                 "The repeat cannot run through plain shaping. Mark the decreases in the chart as “no \
                  stitch”, or shape in a plain band of its own.",
             );
             if ui.button("Keep the stitches even").clicked() {
-                band.end = Width::AsBefore;
-                *draft_label = Some("Keep the stitches even");
+                bands[index].end = Width::AsBefore;
+                taken = Some("Keep the stitches even");
             }
         }
     }
-    end(ui, ("Begins with", worked.start), &mut band.start, &mut band.rounding, (gauge, units), draft_label);
-    if worked.end != worked.start && band.end != Width::AsBefore {
-        end(ui, ("Ends with", worked.end), &mut band.end, &mut band.rounding, (gauge, units), draft_label);
+    let show = Ends { gauge, units };
+    show.told(ui, "Begins with", counted.start);
+    let carried = counted.carried.filter(|carried| !counted.start.multiple.fits(*carried));
+    let source = source(bands, index);
+    let begun = match (source, carried) {
+        // The band before brings a count that does not fit: this band's own rounding mends it.
+        (Source::Start(origin) | Source::End(origin), Some(carried)) if origin != index => {
+            let brought = Count::given(carried, counted.start.multiple);
+            show.offered(
+                ui,
+                brought,
+                counted.start,
+                Target { width: None, rounding: &mut bands[index].rounding },
+            )
+        }
+        (Source::Start(origin), _) => {
+            let Band { start, rounding, .. } = &mut bands[origin];
+            show.offered(ui, counted.start, counted.start, Target { width: Some(start), rounding })
+        }
+        (Source::End(origin), _) => {
+            let Band { end, rounding, .. } = &mut bands[origin];
+            show.offered(ui, counted.start, counted.start, Target { width: Some(end), rounding })
+        }
+    };
+    taken = taken.or(begun);
+    if counted.end != counted.start && bands[index].end != Width::AsBefore {
+        show.told(ui, "Ends with", counted.end);
+        let Band { end, rounding, .. } = &mut bands[index];
+        let ended = show.offered(ui, counted.end, counted.end, Target { width: Some(end), rounding });
+        taken = taken.or(ended);
     }
-    if let Some(off) = worked.length_off_cm(gauge) {
-        let asked = words::length(worked.wanted_cm.unwrap_or(0.0), units);
-        caption(
-            ui,
-            format!(
-                "{} long; asked for {asked} ({}).",
-                words::length(worked.height_cm(gauge), units),
-                words::off(off, units)
-            ),
-        );
+    if let Some((wanted, off)) = counted.wanted_cm.zip(counted.length_off_cm(gauge)) {
+        let height = words::length(counted.height_cm(gauge), units);
+        let wanted = words::length(wanted, units);
+        caption(ui, format!("{height} long; asked for {wanted} ({}).", words::off(off, units)));
     }
+    taken
+}
+
+/// Which end of which band the stitches at the start of a band come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Source {
+    Start(usize),
+    End(usize),
+}
+
+fn source(bands: &[Band], index: usize) -> Source {
+    let mut at = index;
+    while at > 0 && bands[at].start == Width::AsBefore {
+        at -= 1;
+        if bands[at].end != Width::AsBefore {
+            return Source::End(at);
+        }
+    }
+    Source::Start(at)
 }
 
 /// Why the repeat works out or not.
@@ -100,75 +147,75 @@ fn place(chart: &ChartFit, worked: &WorkedBand, rows_below: u32, gauge: Gauge, u
     )
 }
 
-/// One end of a band: what it comes to, and the counts on either side of what was asked for.
-fn end(
-    ui: &mut Ui,
-    (what, count): (&str, Count),
-    width: &mut Width,
-    rounding: &mut Rounding,
-    (gauge, units): (Gauge, LengthUnit),
-    draft_label: &mut Option<&'static str>,
-) {
-    let multiple = match (count.multiple.repeat(), count.multiple.edge()) {
-        (1, _) => String::new(),
-        (of, 0) => format!(", a multiple of {of}"),
-        (of, plus) => format!(", a multiple of {of} plus {plus}"),
-    };
-    let fits = count.multiple.fits(count.stitches);
-    let multiple = if fits { multiple } else { multiple.replacen(", a", ", no", 1) };
-    let asked = count.off_cm(gauge).zip(count.wanted_cm).map_or_else(String::new, |(off, wanted)| {
-        format!("; asked for {} ({})", words::length(wanted, units), words::off(off, units))
-    });
-    caption(
-        ui,
-        format!(
-            "{what} {}{multiple}: {}{asked}.",
-            words::counted(count.stitches, "stitch", "stitches"),
-            words::length(count.finished_cm(gauge), units)
-        ),
-    );
-    if *width == Width::AsBefore {
-        return;
-    }
-    let (closer, roomier) = count.either_side(gauge);
-    for (other, way) in [(closer, Rounding::Down), (roomier, Rounding::Up)] {
-        if other.stitches == count.stitches || !other.multiple.fits(other.stitches) {
-            continue;
+/// What a taken count changes: the width where it is given in stitches, else the way it is rounded.
+struct Target<'a> {
+    width: Option<&'a mut Width>,
+    rounding: &'a mut Rounding,
+}
+
+impl Target<'_> {
+    fn take(&mut self, stitches: u32, way: Rounding) {
+        match &mut self.width {
+            Some(Width::Stitches(given)) => *given = stitches,
+            _ => *self.rounding = way,
         }
-        ui.horizontal(|ui| {
-            ui.spacing_mut().button_padding = Vec2::new(6.0, 2.0);
-            let take = ui.button(format!("Take {} stitches", other.stitches));
-            let given = matches!(width, Width::Stitches(_));
-            let take = if given {
-                take
-            } else {
-                take.on_hover_text(format!("Rounds this band {} in every size", way.name().to_lowercase()))
-            };
-            if take.clicked() {
-                match width {
-                    Width::Stitches(stitches) => *stitches = other.stitches,
-                    _ => *rounding = way,
-                }
-                *draft_label = Some("Take the nearest count");
-            }
-            let cost =
-                other.off_cm(gauge).unwrap_or_else(|| other.finished_cm(gauge) - count.finished_cm(gauge));
-            caption(
-                ui,
-                format!(
-                    "{}, {}",
-                    words::counted(other.repeats(), "repeat", "repeats"),
-                    words::off(cost, units)
-                ),
-            );
-        });
+    }
+
+    const fn is_given(&self) -> bool {
+        matches!(&self.width, Some(Width::Stitches(_)))
     }
 }
 
-/// Hands a finished change on to the draft.
-pub fn finish(draft: &mut Draft, label: Option<&'static str>) {
-    if let Some(label) = label {
-        draft.step(label);
+/// The ends of a band in words and buttons.
+struct Ends {
+    gauge: Gauge,
+    units: LengthUnit,
+}
+
+impl Ends {
+    /// What an end comes to.
+    fn told(&self, ui: &mut Ui, what: &str, count: Count) {
+        let (gauge, units) = (self.gauge, self.units);
+        let no = if count.multiple.fits(count.stitches) { "a" } else { "no" };
+        let multiple = match (count.multiple.repeat(), count.multiple.edge()) {
+            (1, _) => String::new(),
+            (of, 0) => format!(", {no} multiple of {of}"),
+            (of, plus) => format!(", {no} multiple of {of} plus {plus}"),
+        };
+        let asked = count.off_cm(gauge).zip(count.wanted_cm).map_or_else(String::new, |(off, wanted)| {
+            format!("; asked for {} ({})", words::length(wanted, units), words::off(off, units))
+        });
+        let stitches = words::counted(count.stitches, "stitch", "stitches");
+        let width = words::length(count.finished_cm(gauge), units);
+        caption(ui, format!("{what} {stitches}{multiple}: {width}{asked}."));
+    }
+
+    /// The counts on either side of `asked` that are not `now`, each with its cost and a button.
+    fn offered(&self, ui: &mut Ui, asked: Count, now: Count, mut target: Target) -> Option<&'static str> {
+        let (gauge, units) = (self.gauge, self.units);
+        let (closer, roomier) = asked.either_side(gauge);
+        let mut taken = None;
+        for (other, way) in [(closer, Rounding::Down), (roomier, Rounding::Up)] {
+            if other.stitches == now.stitches || !other.multiple.fits(other.stitches) {
+                continue;
+            }
+            ui.horizontal(|ui| {
+                ui.spacing_mut().button_padding = Vec2::new(6.0, 2.0);
+                let mut take = ui.button(format!("Take {} stitches", other.stitches));
+                if !target.is_given() {
+                    take = take.on_hover_text(format!("{}, in every size", way.name()));
+                }
+                if take.clicked() {
+                    target.take(other.stitches, way);
+                    taken = Some("Take the nearest count");
+                }
+                let off = other.finished_cm(gauge) - now.finished_cm(gauge);
+                let cost = now.off_cm(gauge).map_or(off, |now_off| now_off + off);
+                let repeats = words::counted(other.repeats(), "repeat", "repeats");
+                caption(ui, format!("{repeats}, {}", words::off(cost, units)));
+            });
+        }
+        taken
     }
 }
 
@@ -176,6 +223,7 @@ pub fn finish(draft: &mut Draft, label: Option<&'static str>) {
 mod tests {
     use super::*;
     use crate::chart::Rect;
+    use crate::knit::pieces::{Fabric, Length};
 
     fn chart() -> ChartFit {
         ChartFit {
@@ -193,15 +241,33 @@ mod tests {
     }
 
     #[test]
+    fn stitches_are_followed_back_to_where_they_come_from() {
+        let band = |start, end| {
+            let band = Band::new("Band", Fabric::Plain, Length::Rows(4), 0);
+            Band { start, end, ..band }
+        };
+        let as_before = Width::AsBefore;
+        let bands = [
+            band(Width::Stitches(40), as_before),
+            band(as_before, as_before),
+            band(as_before, Width::Stitches(20)),
+            band(as_before, as_before),
+        ];
+        assert_eq!(source(&bands, 0), Source::Start(0));
+        assert_eq!(source(&bands, 2), Source::Start(0));
+        assert_eq!(source(&bands, 3), Source::End(2));
+    }
+
+    #[test]
     fn a_verdict_says_what_is_over_and_from_where() {
-        assert_eq!(verdict(&chart()), "14 across of 24 sts, 1 up");
+        assert_eq!(verdict(&chart()), "14 repeats of 24 sts across, once up");
         let over = ChartFit { left_over: 4, breaks_at: Some(1), edge: 2, ..chart() };
-        assert_eq!(verdict(&over), "14 across of 24 sts and 2 edge sts, 1 up; 4 sts are over");
+        assert_eq!(verdict(&over), "14 repeats of 24 sts and 2 edge sts across, once up; 4 sts are over");
         assert!(sentence(&over).ends_with("14 times across with 4 stitches over."));
         let shaped = ChartFit { breaks_at: Some(12), up: 0, rows_over: 20, ..chart() };
         assert_eq!(
             verdict(&shaped),
-            "14 across of 24 sts, the first 20 rows; does not divide from row 12 on"
+            "14 repeats of 24 sts across, its first 20 rows; does not divide from row 12 on"
         );
     }
 }

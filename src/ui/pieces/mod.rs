@@ -115,7 +115,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView) -> Vec<Action> {
     let mut draft = Draft::of(project);
     let worked = state.pieces_desk.worked.as_deref();
     if plan.pieces.is_empty() && view.page == Page::Bands {
-        CentralPanel::no_frame().frame(ground(ui)).show(ui, |ui| {
+        CentralPanel::no_frame().frame(panel(ui)).show(ui, |ui| {
             scroll(ui, |ui| templates::show(ui, project, view, &mut draft, &mut actions));
         });
     } else {
@@ -192,7 +192,7 @@ fn bands_page(
         });
     });
     if view.templates.is_open() {
-        CentralPanel::no_frame().frame(ground(ui)).show(ui, |ui| {
+        CentralPanel::no_frame().frame(panel(ui)).show(ui, |ui| {
             scroll(ui, |ui| templates::show(ui, project, view, draft, actions));
         });
         return;

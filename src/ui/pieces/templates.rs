@@ -154,7 +154,7 @@ fn card(ui: &mut Ui, template: Template, chosen: bool) -> bool {
     let fill = match (chosen, response.hovered()) {
         (true, _) => tokens.chosen,
         (false, true) => tokens.hover,
-        (false, false) => tokens.panel,
+        (false, false) => tokens.field,
     };
     ui.painter().rect_filled(rect, CORNER, fill);
     let picture = Rect::from_min_max(rect.min + Vec2::splat(STEP), rect.max - Vec2::new(STEP, 34.0));
