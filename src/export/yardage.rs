@@ -101,7 +101,7 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
     line("");
     line("Amounts are low - likely - high. Balls hold the high figure, less what is on hand.");
     line("Buy all balls of a colour from one dye lot.");
-    line(&project.loop_basis().words());
+    line(&project.loop_basis().words(project.units));
     line(crate::knit::LOOP_LENGTH_VALID_FOR);
     line("");
     line("How the metres are made up (low - likely - high)");

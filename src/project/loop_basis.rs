@@ -2,6 +2,7 @@
 
 use super::model::Project;
 use crate::knit::{Calibration, LoopLength};
+use crate::units::LengthUnit;
 
 /// The yarn in one stitch and where the figure comes from.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,20 +24,22 @@ pub struct WeighedBasis {
 
 impl LoopBasis {
     /// Why the figures are ranges, in a sentence or two.
-    pub fn words(&self) -> String {
+    pub fn words(&self, units: LengthUnit) -> String {
         let LoopLength { low, likely, high } = self.length;
+        let [low, likely, high] = [low, likely, high].map(|cm| units.from_cm(cm));
+        let suffix = units.length_suffix();
         match &self.swatch {
             Some(WeighedBasis { yarn, calibration }) => {
                 let named =
                     if yarn.trim().is_empty() { String::new() } else { format!(" in {}", yarn.trim()) };
                 format!(
-                    "A stitch takes {likely:.2} cm of yarn ({low:.2} to {high:.2}): the weighed swatch{named} took \
+                    "A stitch takes {likely:.2} {suffix} of yarn ({low:.2} to {high:.2}): the weighed swatch{named} took \
                      {:+.0} % against the loop model, and the range is what its scales leave open.",
                     calibration.disagreement_percent
                 )
             }
             None => format!(
-                "A stitch takes {likely:.2} cm of yarn ({low:.2} to {high:.2}) by the loop model at the washed \
+                "A stitch takes {likely:.2} {suffix} of yarn ({low:.2} to {high:.2}) by the loop model at the washed \
                  gauge; how far the fabric has relaxed makes the range. A weighed swatch is surer."
             ),
         }
@@ -83,7 +86,7 @@ mod tests {
         let project = Project::default();
         let basis = project.loop_basis();
         assert_eq!(basis.length, LoopLength::from_gauge(project.plan.gauge));
-        assert!(basis.swatch.is_none() && basis.words().contains("loop model"));
+        assert!(basis.swatch.is_none() && basis.words(LengthUnit::Metric).contains("loop model"));
     }
 
     #[test]
@@ -100,7 +103,7 @@ mod tests {
         let expected = model * (1.0 + calibration.disagreement_percent / 100.0);
         assert!((basis.length.likely - expected).abs() < 1e-9);
         assert!(basis.length.low < expected && expected < basis.length.high);
-        assert!(basis.words().contains("Tern Bank sock"));
+        assert!(basis.words(LengthUnit::Metric).contains("Tern Bank sock"));
     }
 
     #[test]

@@ -70,7 +70,11 @@ pub fn reasons<'a>(items: impl IntoIterator<Item = &'a Item>) -> Vec<(String, &'
             None => told.push((vec![item.what], item.reason())),
         }
     }
-    told.into_iter().map(|(whats, reason)| (whats.join(", "), reason)).collect()
+    let joined = |whats: Vec<&str>| {
+        let others = whats[1..].iter().map(|what| format!(", {}", what.to_lowercase()));
+        format!("{}{}", whats[0], others.collect::<String>())
+    };
+    told.into_iter().map(|(whats, reason)| (joined(whats), reason)).collect()
 }
 
 /// What to mind about dye lots when a colour is bought (common practice, no published source).

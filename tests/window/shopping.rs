@@ -179,3 +179,18 @@ fn every_export_is_reached_from_the_list_and_written() {
     let node = control(&screen, "Pattern sheet");
     assert!(!node.accesskit_node().is_disabled());
 }
+
+#[test]
+fn pieces_that_cannot_be_worked_say_why_and_the_rest_stays_usable() {
+    let mut screen = shop();
+    let mut plan = project(&screen).pieces.clone();
+    plan.pieces[0].bands.clear();
+    let edit = huegauge::project::Edit::Pieces(Box::new(plan));
+    let action = huegauge::app::Action::edit("Pieces", edit);
+    huegauge::app::update::update(&mut screen.state_mut().as_mut().unwrap().state, action);
+    settle(&mut screen);
+    assert!(has(&screen, "The pieces cannot be worked") && has(&screen, "Body"));
+    click(&mut screen, "Drop a colour");
+    undo(&mut screen);
+    assert!(has(&screen, "Buy all 7 balls from one dye lot."));
+}

@@ -42,8 +42,8 @@ pub fn looks(project: &Project) -> Vec<CellLook> {
 
 /// Sets the chart of a project under `heading`, `names` for its colours.
 ///
-/// Without a width for its stitches, in mm, the chart is made to fit: beside what stands on the page
-/// already while its stitches stay large enough, else on a page of its own, else on several.
+/// Without a width for its stitches, in mm, the chart is made to fit: below what stands on the page
+/// already while its stitches stay large enough, else on pages of its own, with the words going on below.
 ///
 /// # Errors
 /// [`ExportError::TooManyPages`] when it would be split into more than 400 parts.
@@ -65,6 +65,17 @@ pub fn set(
         WIDEST.min(wide).min(height.max(0.0) * aspect / f64::from(grid.height()))
     };
     let here = fit(flow.room() - 0.9 * Style::HEADING.size - whole_above);
+    if stitch_mm.is_none() && here < COMFORTABLE && !flow.is_at_top() {
+        let mut apart = flow.apart();
+        set(&mut apart, project, heading, names, None)?;
+        flow.heading(heading, Style::HEADING, Style::BODY.line());
+        let words = match flow.defer(apart) {
+            (first, last) if first == last => format!("On page {first}."),
+            (first, last) => format!("On pages {first} to {last}."),
+        };
+        flow.words(&words, Style::BODY);
+        return Ok(());
+    }
     let alone = fit(flow.height() - whole_above);
     let cell_width = match stitch_mm {
         Some(mm) => mm.clamp(*STITCH_MM.start(), *STITCH_MM.end()),

@@ -56,13 +56,28 @@ pub struct Flow {
     paper: Paper,
     running_title: String,
     pages: Vec<Vec<Item>>,
+    /// Whole pages that come after the one being filled.
+    deferred: Vec<Vec<Item>>,
     y: f64,
 }
 
 impl Flow {
     /// An empty first page; `running_title` stands at the foot of every page.
     pub fn new(paper: Paper, running_title: &str) -> Self {
-        Self { paper, running_title: running_title.to_owned(), pages: vec![Vec::new()], y: MARGIN }
+        let pages = vec![Vec::new()];
+        Self { paper, running_title: running_title.to_owned(), pages, deferred: Vec::new(), y: MARGIN }
+    }
+
+    /// Pages on the same paper, to be filled on their own.
+    pub fn apart(&self) -> Self {
+        Self::new(self.paper, &self.running_title)
+    }
+
+    /// Puts whole pages after the one being filled, which goes on filling; their first and last number.
+    pub fn defer(&mut self, pages: Self) -> (usize, usize) {
+        let first = self.pages.len() + self.deferred.len() + 1;
+        self.deferred.extend(pages.pages);
+        (first, self.pages.len() + self.deferred.len())
     }
 
     /// Width between the margins.
@@ -84,9 +99,15 @@ impl Flow {
         self.paper.size_mm().1 - MARGIN - FOOT
     }
 
+    /// Whether nothing stands on the page yet.
+    pub fn is_at_top(&self) -> bool {
+        self.y <= MARGIN
+    }
+
     /// Begins a new page, unless this one is still empty.
     pub fn new_page(&mut self) {
         if self.pages.last().is_some_and(|page| !page.is_empty()) {
+            self.pages.append(&mut self.deferred);
             self.pages.push(Vec::new());
         }
         self.y = MARGIN;
@@ -149,6 +170,7 @@ impl Flow {
         if self.pages.len() > 1 && self.pages.last().is_some_and(Vec::is_empty) {
             self.pages.pop();
         }
+        self.pages.append(&mut self.deferred);
         let (width, height) = self.paper.size_mm();
         let count = self.pages.len();
         let page = |(i, items): (usize, Vec<Item>)| {
@@ -188,6 +210,25 @@ mod tests {
             let right = line.x + text::width(&line.text, line.size, line.weight);
             assert!(right <= 210.0 - MARGIN + 1e-6 && line.y < 297.0 - MARGIN - FOOT);
         }
+    }
+
+    #[test]
+    fn deferred_pages_follow_the_one_that_goes_on_filling() {
+        let mut flow = Flow::new(Paper::A4, "Test");
+        flow.words("Before", Style::BODY);
+        let mut apart = flow.apart();
+        apart.words("Apart", Style::BODY);
+        assert_eq!(flow.defer(apart), (2, 2));
+        flow.words("Beside", Style::BODY);
+        flow.new_page();
+        flow.words("After", Style::BODY);
+        let pages = flow.finish();
+        let first = |page: &Drawing| match &page.layers[0].items[0] {
+            Item::Text(line) => line.text.clone(),
+            _ => String::new(),
+        };
+        assert_eq!(pages.iter().map(first).collect::<Vec<_>>(), ["Before", "Apart", "After"]);
+        assert_eq!(pages[0].layers[0].items.len(), 2);
     }
 
     #[test]

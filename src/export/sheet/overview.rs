@@ -5,7 +5,7 @@ use super::flow::{BODY, Flow, Style};
 use super::table::{Column, Row, Table};
 use crate::export::instructions::Sized;
 use crate::export::schematic;
-use crate::knit::pieces::{Measure, PiecesYarn, WorkedBand, WorkedPiece};
+use crate::knit::pieces::{Follow, Length, Measure, Piece, PiecesYarn, Width, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Estimate};
 use crate::project::{Project, Slot};
 use crate::units::LengthUnit;
@@ -199,16 +199,43 @@ pub fn sizes(flow: &mut Flow, project: &Project, sized: &Sized) {
     Table { columns, rows }.set(flow);
 }
 
-/// Rows on the bodies that the sizes are for; none where no body is known.
+/// The measures that the pieces follow.
+fn measures_followed(pieces: &[Piece]) -> Vec<Measure> {
+    let width = |width: Width| match width {
+        Width::Body(follow) => Some(follow),
+        Width::AsBefore | Width::Joined | Width::Stitches(_) | Width::Cm(_) => None,
+    };
+    let length = |length: Length| match length {
+        Length::Body(follow) => Some(follow),
+        Length::Rows(_) | Length::Cm(_) | Length::Repeats(_) | Length::Rest => None,
+    };
+    let of_piece = |piece: &Piece| -> Vec<Follow> {
+        let bands = piece
+            .bands
+            .iter()
+            .flat_map(|band| [width(band.start), width(band.end), length(band.length)].into_iter().flatten());
+        let whole = [piece.length.and_then(length), piece.set_aside.and_then(|aside| width(aside.each))];
+        bands.chain(whole.into_iter().flatten()).collect()
+    };
+    let follows = pieces.iter().flat_map(of_piece);
+    follows
+        .flat_map(|follow| [Some(follow.measure), follow.and.map(|(measure, _)| measure)])
+        .flatten()
+        .collect()
+}
+
+/// Rows on the bodies that the sizes are for: what the pieces follow.
 fn bodies(project: &Project, sized: &Sized) -> Vec<Row> {
     let unit = project.units;
     let length = |cm: f64| format!("{:.1} {}", unit.from_cm(cm), unit.length_suffix());
     let row = |what: &str, cells: Vec<String>| Row::new([vec![what.to_owned()], cells].concat());
-    let measured = Measure::ALL.into_iter().filter_map(|measure| {
-        let cms: Vec<Option<f64>> = sized.sizes.iter().map(|size| size.body.get(measure)).collect();
-        let cells = cms.iter().map(|cm| cm.map_or_else(String::new, length)).collect();
-        cms.iter().any(Option::is_some).then(|| row(measure.name(), cells))
-    });
+    let followed = measures_followed(&project.pieces.pieces);
+    let measured =
+        Measure::ALL.into_iter().filter(|measure| followed.contains(measure)).filter_map(|measure| {
+            let cms: Vec<Option<f64>> = sized.sizes.iter().map(|size| size.body.get(measure)).collect();
+            let cells = cms.iter().map(|cm| cm.map_or_else(String::new, length)).collect();
+            cms.iter().any(Option::is_some).then(|| row(measure.name(), cells))
+        });
     let measured: Vec<Row> = measured.collect();
     if measured.is_empty() {
         return Vec::new();

@@ -1,7 +1,7 @@
 //! Where the figures of the sheet come from.
 
 use super::flow::{Flow, Style};
-use crate::knit::pieces::SizeTable;
+use crate::knit::pieces::{Body, SizeTable};
 use crate::project::Project;
 use crate::yarn::WeightClass;
 
@@ -66,9 +66,13 @@ fn weight(project: &Project) -> Vec<Source> {
 /// The published tables that the bodies of the sizes were taken from.
 fn bodies(project: &Project) -> Vec<Source> {
     let Ok(table) = SizeTable::shipped() else { return Vec::new() };
-    let used = table.groups.iter().filter(|group| {
-        group.sizes.iter().any(|size| project.pieces.sizes.iter().any(|own| own.body == size.body))
-    });
+    // Sizes are saved to a tenth of a centimetre.
+    let same = |own: &Body, published: &Body| {
+        own.known().count() > 0
+            && own.known().all(|(measure, cm)| published.get(measure).is_some_and(|p| (p - cm).abs() < 0.06))
+    };
+    let taken = |body: &Body| project.pieces.sizes.iter().any(|own| same(&own.body, body));
+    let used = table.groups.iter().filter(|group| group.sizes.iter().any(|size| taken(&size.body)));
     used.map(|group| source("Body sizes", format!("{} ({})", group.source, group.basis))).collect()
 }
 

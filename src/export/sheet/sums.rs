@@ -10,7 +10,7 @@ use crate::project::shopping::{reasons as reasons_of, sum_of};
 /// A table of sums for each colour.
 pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
     flow.heading("Yardage", Style::HEADING, 50.0);
-    flow.words(&project.loop_basis().words(), Style::SMALL);
+    flow.words(&project.loop_basis().words(project.units), Style::SMALL);
     flow.words(LOOP_LENGTH_VALID_FOR, Style::SMALL);
     for (slot, colour) in yarn.colours.iter().enumerate().filter(|(_, colour)| colour.stitches > 0) {
         let palette_slot = &project.palette.slots()[slot];

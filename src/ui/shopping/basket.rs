@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 
 use egui::{Align, CornerRadius, DragValue, Frame, Label, Margin, Rect, Response, RichText, Sense, Ui, Vec2};
 
-use super::sums::{self, cell};
+use super::sums::{self, cell, row};
 use crate::app::Action;
 use crate::app::state::State;
+use crate::app::view::Eyes;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, Shopping, sum_of};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn};
@@ -18,17 +19,34 @@ use crate::yarn::PutUp;
 
 const SIGN: f32 = 22.0;
 const SWATCH: f32 = 30.0;
-const METRES: f32 = 108.0;
-const MASS: f32 = 56.0;
-const ON_HAND: f32 = 84.0;
-const PRICE: f32 = 76.0;
-const BALLS: f32 = 72.0;
-const COST: f32 = 66.0;
 const GAP: f32 = STEP;
 /// Inside a row, left and right.
 const INSET: f32 = STEP;
 /// Most metres that can be on hand.
 const MOST_ON_HAND: f64 = 100_000.0;
+
+/// Widths of the columns: wider where there is room.
+#[derive(Clone, Copy)]
+struct Columns {
+    title: f32,
+    metres: f32,
+    mass: f32,
+    on_hand: f32,
+    price: f32,
+    balls: f32,
+    cost: f32,
+}
+
+impl Columns {
+    /// The columns of a row that is `width` wide inside.
+    fn of(width: f32) -> Self {
+        let wider = (width / 840.0).clamp(1.0, 1.7);
+        let [metres, mass, on_hand, price, balls, cost] =
+            [108.0, 56.0, 84.0, 76.0, 72.0, 66.0].map(|column| column * wider);
+        let taken = SIGN + SWATCH + metres + mass + on_hand + price + balls + cost + 8.0 * GAP;
+        Self { title: (width - taken).max(80.0), metres, mass, on_hand, price, balls, cost }
+    }
+}
 
 /// Shows the rows and their total.
 pub fn show(
@@ -40,9 +58,9 @@ pub fn show(
 ) {
     let project = state.project();
     ui.spacing_mut().item_spacing.x = GAP;
-    let fixed = SIGN + SWATCH + METRES + MASS + ON_HAND + PRICE + BALLS + COST + 8.0 * GAP;
-    let title = (ui.available_width() - STEP - 2.0 * INSET - fixed).clamp(80.0, 420.0);
-    header(ui, title);
+    let width = ui.available_width() - STEP - 2.0 * INSET;
+    let columns = Columns::of(width);
+    header(ui, columns);
     let rows = project.palette.slots().iter().zip(&figures.yarn.colours).enumerate();
     for (index, (slot, yarn)) in rows {
         let fill = Tokens::of(ui).field;
@@ -50,32 +68,32 @@ pub fn show(
         Frame::new().fill(fill).corner_radius(CornerRadius::same(CORNER)).inner_margin(margin).show(
             ui,
             |ui| {
-                ui.set_width(title + fixed);
+                ui.set_width(width);
                 let row = Row { state, index, slot, yarn };
-                row.show(ui, title, open, actions);
+                row.show(ui, columns, open, actions);
                 if open.contains(&index) {
                     opened(ui, project, figures, index, actions);
                 }
             },
         );
     }
-    total(ui, project, figures, title);
+    total(ui, project, figures, columns);
 }
 
-fn header(ui: &mut Ui, title: f32) {
-    ui.horizontal(|ui| {
+fn header(ui: &mut Ui, columns: Columns) {
+    row(ui, 20.0, |ui| {
         ui.add_space(INSET);
         let small = |text: &str| Label::new(RichText::new(text).size(SMALL).weak()).truncate();
-        cell(ui, SIGN + SWATCH + title + 2.0 * GAP, Align::Min, |ui| ui.add(small("Colour")));
-        let columns = [
-            ("Likely", METRES),
-            ("Mass", MASS),
-            ("On hand", ON_HAND),
-            ("A ball costs", PRICE),
-            ("To buy", BALLS),
-            ("Cost", COST),
+        cell(ui, SIGN + SWATCH + columns.title + 2.0 * GAP, Align::Min, |ui| ui.add(small("Colour")));
+        let titles = [
+            ("Likely", columns.metres),
+            ("Mass", columns.mass),
+            ("On hand", columns.on_hand),
+            ("A ball costs", columns.price),
+            ("To buy", columns.balls),
+            ("Cost", columns.cost),
         ];
-        for (text, width) in columns {
+        for (text, width) in titles {
             cell(ui, width, Align::Max, |ui| ui.add(small(text)));
         }
     });
@@ -90,11 +108,11 @@ struct Row<'a> {
 }
 
 impl Row<'_> {
-    fn show(&self, ui: &mut Ui, title: f32, open: &mut BTreeSet<usize>, actions: &mut Vec<Action>) {
+    fn show(&self, ui: &mut Ui, columns: Columns, open: &mut BTreeSet<usize>, actions: &mut Vec<Action>) {
         let units = self.state.project().units;
         let mut wanted = self.slot.yarn;
         let mut ended = false;
-        ui.horizontal(|ui| {
+        row(ui, 38.0, |ui| {
             let is_open = open.contains(&self.index);
             let icon = if is_open { Icon::Remove } else { Icon::Add };
             let label = format!("Sum of {}", self.slot.name);
@@ -105,22 +123,22 @@ impl Row<'_> {
                 open.insert(self.index);
             }
             self.swatch(ui);
-            cell(ui, title, Align::Min, |ui| self.title(ui));
-            cell(ui, METRES, Align::Max, |ui| {
+            cell(ui, columns.title, Align::Min, |ui| self.title(ui));
+            cell(ui, columns.metres, Align::Max, |ui| {
                 two_lines(
                     ui,
                     &sums::length(units, self.yarn.metres.likely),
                     &sums::range(units, self.yarn.metres),
                 );
             });
-            cell(ui, MASS, Align::Max, |ui| ui.label(sums::mass(units, self.yarn.grams.likely)));
-            cell(ui, ON_HAND, Align::Max, |ui| ended |= self.on_hand(ui, units, &mut wanted));
-            cell(ui, PRICE, Align::Max, |ui| ended |= self.price(ui, &mut wanted));
-            cell(ui, BALLS, Align::Max, |ui| {
+            cell(ui, columns.mass, Align::Max, |ui| ui.label(sums::mass(units, self.yarn.grams.likely)));
+            cell(ui, columns.on_hand, Align::Max, |ui| ended |= self.on_hand(ui, units, &mut wanted));
+            cell(ui, columns.price, Align::Max, |ui| ended |= self.price(ui, &mut wanted));
+            cell(ui, columns.balls, Align::Max, |ui| {
                 ui.label(RichText::new(sums::balls(u64::from(self.yarn.balls))).family(semibold()));
             });
             let cost = self.yarn.cost.map_or_else(|| "–".to_owned(), |cost| format!("{cost:.2}"));
-            cell(ui, COST, Align::Max, |ui| ui.label(cost));
+            cell(ui, columns.cost, Align::Max, |ui| ui.label(cost));
         });
         if let Some(advice) = LotAdvice::of(self.slot, self.yarn) {
             ui.horizontal_top(|ui| {
@@ -141,8 +159,7 @@ impl Row<'_> {
     /// The colour with its symbol, as on the chart.
     fn swatch(&self, ui: &mut Ui) {
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(SWATCH), Sense::hover());
-        ui.painter().rect_filled(rect, 3, seen(self.slot.colour, self.state.view.eyes));
-        paint_symbol(ui, rect, self.slot);
+        paint_swatch(ui, rect, self.slot, self.state.view.eyes);
     }
 
     fn title(&self, ui: &mut Ui) {
@@ -210,9 +227,11 @@ fn two_lines(ui: &mut Ui, first: &str, second: &str) {
     });
 }
 
-/// A colour's symbol in the middle of its swatch.
-pub fn paint_symbol(ui: &Ui, rect: Rect, slot: &Slot) {
+/// A colour with its symbol, as on the chart.
+pub fn paint_swatch(ui: &Ui, rect: Rect, slot: &Slot, eyes: Eyes) {
     use crate::export::symbols::{Mark, marks};
+    let edge = egui::Stroke::new(1.0, Tokens::of(ui).line);
+    ui.painter().rect(rect, 3, seen(slot.colour, eyes), edge, egui::StrokeKind::Inside);
     let ink = ink_on(slot.colour);
     let side = rect.width().min(rect.height()) * 0.62;
     let middle = Rect::from_center_size(rect.center(), Vec2::splat(side));
@@ -310,21 +329,21 @@ fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action
     }
 }
 
-fn total(ui: &mut Ui, project: &Project, figures: &Shopping, title: f32) {
+fn total(ui: &mut Ui, project: &Project, figures: &Shopping, columns: Columns) {
     let (units, yarn) = (project.units, &figures.yarn);
     let strong = |text: String| RichText::new(text).family(semibold());
     let (metres, grams) = (yarn.metres(), yarn.grams());
-    ui.horizontal(|ui| {
+    row(ui, 24.0, |ui| {
         ui.add_space(INSET);
-        let first = SIGN + SWATCH + title + 2.0 * GAP;
+        let first = SIGN + SWATCH + columns.title + 2.0 * GAP;
         cell(ui, first, Align::Min, |ui| ui.label(strong("Together".to_owned())));
-        cell(ui, METRES, Align::Max, |ui| ui.label(strong(sums::length(units, metres.likely))))
+        cell(ui, columns.metres, Align::Max, |ui| ui.label(strong(sums::length(units, metres.likely))))
             .on_hover_text(sums::range(units, metres));
-        cell(ui, MASS, Align::Max, |ui| ui.label(strong(sums::mass(units, grams.likely))));
-        ui.add_space(ON_HAND + PRICE + GAP);
-        cell(ui, BALLS, Align::Max, |ui| ui.label(strong(sums::balls(figures.balls()))));
+        cell(ui, columns.mass, Align::Max, |ui| ui.label(strong(sums::mass(units, grams.likely))));
+        ui.add_space(columns.on_hand + columns.price + 2.0 * GAP);
+        cell(ui, columns.balls, Align::Max, |ui| ui.label(strong(sums::balls(figures.balls()))));
         let cost = yarn.cost().map_or_else(|| "–".to_owned(), |cost| format!("{cost:.2}"));
-        cell(ui, COST, Align::Max, |ui| ui.label(strong(cost)));
+        cell(ui, columns.cost, Align::Max, |ui| ui.label(strong(cost)));
     });
     let slots = project.palette.slots().iter().zip(&yarn.colours);
     let unpriced: Vec<&str> = slots

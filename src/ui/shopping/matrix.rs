@@ -2,22 +2,21 @@
 
 use egui::{Align2, FontId, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
-use super::basket::paint_symbol;
+use super::basket::paint_swatch;
 use super::sums;
 use crate::app::state::State;
 use crate::knit::Estimate;
 use crate::knit::pieces::Item;
 use crate::project::shopping::Shopping;
-use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading};
 use crate::units::LengthUnit;
 
-const TITLE: f32 = 132.0;
+const TITLE: f32 = 148.0;
 const ROW: f32 = 40.0;
 /// Narrowest and widest column of a colour.
 const NARROWEST: f32 = 96.0;
-const WIDEST: f32 = 150.0;
+const WIDEST: f32 = 260.0;
 const GAP: f32 = 3.0;
 
 /// A cell: the place of a piece, or `None` for what is added to all, and of a colour.
@@ -83,7 +82,7 @@ impl Table<'_> {
         match piece.and_then(|piece| self.figures.yarn.pieces.get(piece)) {
             Some(piece) if piece.copies > 1 => format!("{} × {}", piece.name, piece.copies),
             Some(piece) => piece.name.clone(),
-            None => "For all pieces".to_owned(),
+            None => "Swatch, joins, waste".to_owned(),
         }
     }
 
@@ -107,8 +106,7 @@ impl Table<'_> {
                 let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, 22.0), Sense::hover());
                 let slot = &self.state.project().palette.slots()[*slot];
                 let swatch = Rect::from_min_size(rect.min + Vec2::new(STEP, 3.0), Vec2::splat(16.0));
-                ui.painter().rect_filled(swatch, 3, seen(slot.colour, self.state.view.eyes));
-                paint_symbol(ui, swatch, slot);
+                paint_swatch(ui, swatch, slot, self.state.view.eyes);
                 let left = swatch.right() + 6.0;
                 let mut job =
                     egui::text::LayoutJob::simple_singleline(slot.name.clone(), small.clone(), tokens.weak);

@@ -19,7 +19,7 @@ use crate::project::shopping::Shopping;
 use crate::project::{Edit, Project};
 
 /// Width of the column of changes and exports.
-const ASIDE: f32 = 304.0;
+const ASIDE: f32 = 324.0;
 
 /// What the workspace remembers between frames.
 #[derive(Default)]
@@ -66,7 +66,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
                     ui.add_space(STEP);
                     matrix::show(ui, state, figures, &mut view.cell);
                     ui.add_space(STEP);
-                    caption(ui, project.loop_basis().words());
+                    caption(ui, project.loop_basis().words(project.units));
                     caption(ui, crate::knit::LOOP_LENGTH_VALID_FOR);
                     ui.add_space(STEP);
                 });
@@ -115,6 +115,8 @@ fn size(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     let mut chosen = plan.chosen.min(plan.sizes.len() - 1);
     let before = chosen;
     ui.label("Size");
+    // The ground of this area is nearly as deep as a resting control.
+    ui.visuals_mut().widgets.inactive.weak_bg_fill = Tokens::of(ui).hover;
     let combo = ComboBox::from_id_salt("shopping size")
         .width(120.0)
         .selected_text(&plan.sizes[chosen].name)

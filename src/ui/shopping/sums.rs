@@ -5,7 +5,7 @@ use egui::{Align, Layout, RichText, Ui, Vec2};
 use crate::knit::Estimate;
 use crate::knit::pieces::Item;
 use crate::project::shopping::reasons;
-use crate::ui::theme::SMALL;
+use crate::ui::theme::{SMALL, STEP, semibold};
 use crate::ui::widgets::caption;
 use crate::units::LengthUnit;
 
@@ -36,13 +36,19 @@ pub fn balls(count: u64) -> String {
     if count == 1 { "1 ball".to_owned() } else { format!("{count} balls") }
 }
 
-/// A part of a row, `width` wide, its contents from the left or from the right.
+/// A row of this height whose parts stand in its middle.
+pub fn row<R>(ui: &mut Ui, height: f32, contents: impl FnOnce(&mut Ui) -> R) -> R {
+    let size = Vec2::new(ui.available_width(), height);
+    ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), contents).inner
+}
+
+/// A part of a [`row`], `width` wide, its contents from the left or from the right.
 pub fn cell<R>(ui: &mut Ui, width: f32, align: Align, contents: impl FnOnce(&mut Ui) -> R) -> R {
     let layout = match align {
         Align::Max => Layout::right_to_left(Align::Center),
         _ => Layout::left_to_right(Align::Center),
     };
-    let size = Vec2::new(width, ui.spacing().interact_size.y);
+    let size = Vec2::new(width, ui.available_height());
     ui.allocate_ui_with_layout(size, layout, |ui| {
         ui.set_min_width(width);
         contents(ui)
@@ -60,37 +66,35 @@ const RANGE: f32 = 108.0;
 /// which piece it belongs.
 pub fn show(ui: &mut Ui, units: LengthUnit, lines: &[(Option<&str>, Item)], total: Estimate, pieces: bool) {
     ui.scope(|ui| {
-        ui.spacing_mut().interact_size.y = 16.0;
-        ui.spacing_mut().item_spacing.y = 2.0;
+        ui.spacing_mut().item_spacing.y = 1.0;
         let first = (ui.available_width() - COUNT - EACH - LIKELY - RANGE - 40.0).clamp(120.0, 300.0);
         let each = format!("{} each", units.length_suffix());
         let head = ["For", "How many", &each, "Likely", "Low to high"].map(str::to_owned);
-        line(ui, first, head, true);
+        line(ui, first, head, RichText::weak);
         for (piece, item) in lines {
             let what = match piece {
                 Some(piece) if pieces => format!("{piece}: {}", item.what.to_lowercase()),
                 _ => item.what.to_owned(),
             };
-            let counted = item.of != "per cent";
-            let each = if counted && item.count > 0.0 {
-                format!("{:.2}", units.from_cm(item.each_cm().likely))
-            } else {
-                String::new()
-            };
-            line(
-                ui,
-                first,
-                [what, item.counted(), each, figure(units, item.metres), ends(units, item.metres)],
-                false,
-            );
+            let counted = item.of != "per cent" && item.count > 0.0;
+            let each = counted.then(|| format!("{:.2}", units.from_cm(item.each_cm().likely)));
+            let cells = [
+                what,
+                item.counted(),
+                each.unwrap_or_default(),
+                figure(units, item.metres),
+                ends(units, item.metres),
+            ];
+            line(ui, first, cells, |text| text);
         }
-        let together = "Together".to_owned();
-        let none = String::new;
-        line(ui, first, [together, none(), none(), figure(units, total), ends(units, total)], false);
+        let [none, also_none] = [String::new(), String::new()];
+        let cells = ["Together".to_owned(), none, also_none, figure(units, total), ends(units, total)];
+        line(ui, first, cells, |text| text.family(semibold()));
+        ui.add_space(STEP / 2.0);
+        for (what, reason) in reasons(lines.iter().map(|(_, item)| item)) {
+            caption(ui, format!("{what}: {reason}"));
+        }
     });
-    for (what, reason) in reasons(lines.iter().map(|(_, item)| item)) {
-        caption(ui, format!("{what}: {reason}"));
-    }
 }
 
 fn figure(units: LengthUnit, metres: Estimate) -> String {
@@ -101,13 +105,12 @@ fn ends(units: LengthUnit, metres: Estimate) -> String {
     format!("{:.1} to {:.1}", units.from_metres(metres.low), units.from_metres(metres.high))
 }
 
-fn line(ui: &mut Ui, first: f32, cells: [String; 5], weak: bool) {
-    ui.horizontal(|ui| {
+fn line(ui: &mut Ui, first: f32, cells: [String; 5], style: impl Fn(RichText) -> RichText) {
+    row(ui, 17.0, |ui| {
         let widths = [first, COUNT, EACH, LIKELY, RANGE];
         for (place, (text, width)) in cells.into_iter().zip(widths).enumerate() {
             let align = if place == 0 { Align::Min } else { Align::Max };
-            let text = RichText::new(text).size(SMALL);
-            let text = if weak { text.weak() } else { text };
+            let text = style(RichText::new(text).size(SMALL));
             cell(ui, width, align, |ui| ui.add(egui::Label::new(text).truncate()));
         }
     });

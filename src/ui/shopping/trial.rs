@@ -8,7 +8,7 @@ use crate::knit::Technique;
 use crate::knit::pieces::{PiecesYarn, YarnChange};
 use crate::project::Project;
 use crate::project::shopping::Shopping;
-use crate::ui::theme::{SMALL, semibold};
+use crate::ui::theme::{SMALL, STEP, semibold};
 use crate::ui::widgets::{caption, heading, name, row};
 use crate::units::LengthUnit;
 
@@ -146,13 +146,12 @@ fn technique_choice(ui: &mut Ui, technique: &mut Technique) {
 }
 
 /// Columns of the differences.
-const METRES: f32 = 76.0;
-const BALLS: f32 = 56.0;
-const COST: f32 = 60.0;
+const METRES: f32 = 68.0;
+const BALLS: f32 = 44.0;
+const COST: f32 = 56.0;
 
 fn effect(ui: &mut Ui, project: &Project, before: &PiecesYarn, after: &PiecesYarn) {
     ui.scope(|ui| {
-        ui.spacing_mut().interact_size.y = 18.0;
         ui.spacing_mut().item_spacing.y = 2.0;
         line(ui, ["", "Likely", "Balls", "Cost"].map(str::to_owned), RichText::weak);
         let slots = project.palette.slots().iter().zip(before.colours.iter().zip(&after.colours));
@@ -202,8 +201,8 @@ fn cost(before: Option<f64>, after: Option<f64>) -> String {
 }
 
 fn line(ui: &mut Ui, cells: [String; 4], style: impl Fn(RichText) -> RichText) {
-    ui.horizontal(|ui| {
-        let first = (ui.available_width() - METRES - BALLS - COST - 3.0 * 8.0 - 8.0).max(60.0);
+    sums::row(ui, 18.0, |ui| {
+        let first = (ui.available_width() - METRES - BALLS - COST - 5.0 * STEP).max(60.0);
         for (place, (text, width)) in cells.into_iter().zip([first, METRES, BALLS, COST]).enumerate() {
             let text = style(RichText::new(text).size(SMALL));
             let align = if place == 0 { Align::Min } else { Align::Max };
