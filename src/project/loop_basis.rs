@@ -56,9 +56,9 @@ impl Project {
         let gauge = self.plan.gauge;
         match self.material.newest_weighed() {
             None => LoopBasis { length: LoopLength::from_gauge(gauge), swatch: None },
-            Some((entry, calibration)) => LoopBasis {
+            Some((place, calibration)) => LoopBasis {
                 length: LoopLength::calibrated(gauge, &calibration),
-                swatch: Some(WeighedBasis { yarn: entry.yarn.clone(), calibration }),
+                swatch: Some(WeighedBasis { yarn: self.material.swatches[place].yarn.clone(), calibration }),
             },
         }
     }

@@ -70,11 +70,14 @@ impl Material {
             + self.blend.as_ref().map_or(0, |blend| size_of_val(blend.parts()))
     }
 
-    /// The newest swatch that was weighed, washed and measured, and what it says of the yarn in a stitch.
-    pub fn newest_weighed(&self) -> Option<(&LoggedSwatch, Calibration)> {
-        self.swatches.iter().rev().filter(|entry| entry.swatch.after.is_some()).find_map(|entry| {
+    /// The newest swatch that was weighed, washed and measured, by its place in the log, and what it says
+    /// of the yarn in a stitch.
+    pub fn newest_weighed(&self) -> Option<(usize, Calibration)> {
+        let mut washed =
+            self.swatches.iter().enumerate().rev().filter(|(_, entry)| entry.swatch.after.is_some());
+        washed.find_map(|(place, entry)| {
             let calibration = entry.swatch.calibration(entry.grist).ok().flatten()?;
-            Some((entry, calibration))
+            Some((place, calibration))
         })
     }
 

@@ -14,7 +14,7 @@ use crate::screen::{Screen, click, control, enter, open, project, settle};
 
 fn shade(name: &str, hex: &str, fibre: &str, metres: f64) -> Shade {
     let mut shade = Shade::new(name, Colour::from_hex(hex).unwrap());
-    shade.fibre = fibre.to_owned();
+    fibre.clone_into(&mut shade.fibre);
     shade.put_up = PutUp::new(metres, 50.0).ok();
     shade.ball_price = Some(4.0);
     shade
@@ -69,7 +69,7 @@ fn a_yarn_out_of_make_is_replaced_from_the_card_and_the_balls_follow() {
     assert!((pattern.put_up.grist.get() - 450.0).abs() < 1e-9);
     // Wool for wool leads, cotton of half the length follows.
     let first = screen.get_by_label_contains("1. 75 % wool, 25 % nylon: ");
-    let said = first.accesskit_node().label().unwrap().to_owned();
+    let said = first.accesskit_node().label().unwrap();
     let project_now = project(&screen).clone();
     let balls: u32 = project_now.metres_to_buy().iter().map(|m| (m / 205.0).ceil() as u32).sum();
     assert!(said.contains(&format!("{balls} balls")), "{said}");

@@ -100,7 +100,7 @@ impl<'a> MaterialOut<'a> {
             blend: material.blend.as_ref().map(BlendOut::new),
             yarn: material.yarn.as_ref().map(YarnOut::new),
             pattern_yarn: material.pattern_yarn.as_ref().map(YarnOut::new),
-            loop_length_from_swatch: material.calibration().map(|(place, _)| place + 1),
+            loop_length_from_swatch: material.newest_weighed().map(|(place, _)| place + 1),
             swatches: material.swatches.iter().map(|logged| SwatchOut::new(material, logged)).collect(),
         }
     }

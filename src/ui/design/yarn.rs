@@ -27,7 +27,7 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     }
     totals(ui, project, figures.yarn.metres(), figures.yarn.grams());
     let around = figures.yarn.repeats_around;
-    let rests_on = project.loop_basis().words();
+    let rests_on = project.loop_basis().words(project.units);
     caption(
         ui,
         format!(

@@ -150,7 +150,7 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
     };
     let basis = project.loop_basis();
     let source = match basis.swatch {
-        Some(_) => basis.words(),
+        Some(_) => basis.words(project.units),
         None => LOOP_LENGTH_SOURCE.to_owned(),
     };
     fact(ui, "A stitch takes", &loop_text, &source);
