@@ -194,7 +194,7 @@ fn a_project_s_palette_is_matched_with_the_yarn_it_takes() {
         let source = &parsed(&[&["match", silk.as_str(), "--wish", "#fff"], options].concat())["source"];
         (source["fibre"].clone(), source["shades_considered"].clone())
     };
-    assert_eq!(source(&[]), ("100 % silk".into(), 2.into()));
+    assert_eq!(source(&[]), ("Silk".into(), 2.into()));
     assert_eq!(source(&["--fibre", "Wool"]), ("wool".into(), 6.into()));
     assert_eq!(source(&["--any-fibre"]), (Value::Null, 8.into()));
 

@@ -19,6 +19,7 @@ pub(super) struct MaterialOut<'a> {
     pattern_yarn: Option<YarnOut<'a>>,
     /// From 1; the swatch whose weight sets the yarn in a stitch, absent while the loop model does.
     loop_length_from_swatch: Option<usize>,
+    loop_length_basis: String,
     swatches: Vec<SwatchOut<'a>>,
 }
 
@@ -101,6 +102,7 @@ impl<'a> MaterialOut<'a> {
             yarn: material.yarn.as_ref().map(YarnOut::new),
             pattern_yarn: material.pattern_yarn.as_ref().map(YarnOut::new),
             loop_length_from_swatch: material.newest_weighed().map(|(place, _)| place + 1),
+            loop_length_basis: project.loop_basis().words(project.units),
             swatches: material.swatches.iter().map(|logged| SwatchOut::new(material, logged)).collect(),
         }
     }
