@@ -11,8 +11,8 @@ use super::print;
 use crate::export::json::{self, finely_rounded, key, rounded};
 use crate::file::{Loaded, load_picture};
 use crate::photo::{
-    Balance, Depth, ErrorEstimate, MAX_FOUND, PhotoWarning, Picture, Reference, Region, Spread, Watch,
-    YarnSample, find_yarns, sample_yarn,
+    Balance, Depth, ErrorEstimate, PhotoWarning, Picture, Reference, Region, Spread, Watch, YarnSample,
+    find_yarns, sample_yarn,
 };
 
 /// The options of the command.
@@ -101,7 +101,7 @@ fn read(job: &PhotoJob, loaded: &Loaded) -> Result<ReadingOut, crate::photo::Pho
         regions.push(RegionOut::new("asked", *region, &sample));
     }
     if job.find {
-        for found in find_yarns(picture, &balance, job.reference, &watch)?.into_iter().take(MAX_FOUND) {
+        for found in find_yarns(picture, &balance, job.reference, &watch)? {
             let sample = sample_yarn(picture, found.sample, &balance, &watch)?;
             let region = RegionOut::new("found", found.sample, &sample);
             regions.push(RegionOut {

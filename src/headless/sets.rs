@@ -56,7 +56,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     let shades = Shades::open(&job.file)?;
     let allowed = shades.wanted(&job.wanted)?;
     let named = |option: &str, names: &[String]| -> Result<Vec<usize>, String> {
-        names.iter().map(|name| shades.named(option, name)).collect()
+        names.iter().map(|name| shades.named(option, name, &job.wanted)).collect()
     };
     let considered = allowed.len();
     let request = SetRequest {

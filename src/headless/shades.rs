@@ -168,8 +168,11 @@ impl Shades {
     /// Places of the wanted shades.
     pub(super) fn wanted(&self, wanted: &Wanted) -> Result<Vec<usize>, String> {
         if self.card.shades().is_empty() {
-            let mend =
-                if self.project.is_some() { "put a shade card in it or name a card" } else { "add some" };
+            let mend = if self.project.is_some() {
+                "add a shade card to it, or name a card file instead"
+            } else {
+                "add some"
+            };
             return Err(at(&self.file, &format!("there are no shades in it: {mend}")));
         }
         if let Some(name) = &wanted.card
@@ -183,11 +186,14 @@ impl Shades {
         let mut places = query.run(&self.card);
         let fibre = self.fibre(wanted);
         places.retain(|place| {
-            let on_card =
-                wanted.card.as_ref().is_none_or(|name| self.card_of(*place).eq_ignore_ascii_case(name));
-            on_card && fibre.lets_through(&self.card.shades()[*place].fibre)
+            self.on_card(*place, wanted) && fibre.lets_through(&self.card.shades()[*place].fibre)
         });
         Ok(places)
+    }
+
+    /// Whether a shade stands on the card that is wanted, if one is.
+    fn on_card(&self, place: usize, wanted: &Wanted) -> bool {
+        wanted.card.as_ref().is_none_or(|name| self.card_of(place).eq_ignore_ascii_case(name))
     }
 
     /// The fibre a shade must be of: the one named, else the one chosen in the project.
@@ -210,18 +216,19 @@ impl Shades {
         card.map_or("", |(name, _)| name)
     }
 
-    /// The place of a shade by its name or code, whatever its capitals.
-    pub(super) fn named(&self, option: &str, name: &str) -> Result<usize, String> {
+    /// The place of a shade on the wanted card by its name or code, whatever its capitals.
+    pub(super) fn named(&self, option: &str, name: &str, wanted: &Wanted) -> Result<usize, String> {
         let shades = self.card.shades();
         let is = |text: &str| text.trim().to_lowercase() == name.trim().to_lowercase();
-        let places: Vec<usize> =
-            (0..shades.len()).filter(|i| is(&shades[*i].name) || is(&shades[*i].code)).collect();
+        let on_card: Vec<usize> = (0..shades.len()).filter(|place| self.on_card(*place, wanted)).collect();
+        let called = |place: &&usize| is(&shades[**place].name) || is(&shades[**place].code);
+        let places: Vec<usize> = on_card.iter().filter(called).copied().collect();
         match places[..] {
             [place] => Ok(place),
             [] => {
                 let near =
                     |place: &usize| distance(&shades[*place].name.to_lowercase(), &name.to_lowercase());
-                let nearest = (0..shades.len()).min_by_key(near);
+                let nearest = on_card.into_iter().min_by_key(near);
                 let hint = nearest
                     .map_or_else(String::new, |place| format!(": did you mean {}?", shades[place].name));
                 Err(format!("{option}: there is no shade '{name}'{hint}"))

@@ -313,6 +313,11 @@ fn shades_that_cannot_be_chosen_from_say_why() {
     refused(&["match", &path, "--wish", "#fff", "--weight-class", "8"], &["0 to 7", "'8'"]);
     refused(&["match", &path, "--wish", "#fff", "--fibre", "qiviut"], &["only 0 shades"]);
     refused(&["match", &yoke(), "--card", "any"], &["skerrow-yoke.ron"]);
+    let cards = project_with_cards(dir.path()).display().to_string();
+    refused(
+        &["sets", &cards, "--card", "Front shelf", "--pin", "Gorse"],
+        &["--pin: there is no shade 'Gorse'"],
+    );
     let plain = at("plain.ron", "name,hex\nHaar,#fff\n");
     refused(
         &["match", &plain, "--wish", "#fff"],

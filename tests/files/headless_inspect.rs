@@ -6,7 +6,7 @@ use std::sync::Arc;
 use huegauge::colour::Colour;
 use huegauge::file;
 use huegauge::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize};
-use huegauge::project::{LoggedSwatch, Project};
+use huegauge::project::{LoggedSwatch, Material, Project};
 use huegauge::units::MetresPer100G;
 use huegauge::yarn::{
     Blend, Fibre, Needs, PieceKind, PutUp, Shade, ShadeCard, Spin, SpinSystem, Stock, TwistAmount,
@@ -173,6 +173,7 @@ fn material_and_shade_cards_are_told() {
     let loop_cm = 2.0 - 1.075 * 0.4;
     assert_near("loop", number(&swatch["weighed"]["loop_length_cm"], "likely"), loop_cm, 1e-3);
     assert_eq!(material["loop_length_from_swatch"], 1);
+    assert!(material["loop_length_basis"].as_str().unwrap().contains("Tern Bank fine"));
     let yarn = &material["yarn"];
     assert_eq!((&yarn["name"], &yarn["weight_class"]), (&json!("Tern Bank fine"), &json!(2)));
     assert_eq!(yarn["weight_class_from"], "band");
@@ -192,6 +193,7 @@ fn material_and_shade_cards_are_told() {
 #[test]
 fn what_is_not_chosen_is_absent_and_what_cannot_be_worked_says_why() {
     let mut project = file::load(&demo("skerrow-yoke.ron")).unwrap();
+    (project.material, project.shade_cards) = (Material::default(), Vec::new());
     project.pieces.sizes[1].body = huegauge::knit::pieces::Body::default();
     project.pieces.chosen = 1;
     let dir = tempfile::tempdir().unwrap();
