@@ -86,7 +86,7 @@ pub struct Photograph {
     /// What had to be assumed about it.
     pub notes: Vec<PictureNote>,
     /// To look at, as taken.
-    pub as_taken: Preview,
+    pub as_taken: Arc<Preview>,
     /// The light, once it was measured.
     pub light: Option<CorrectedLight>,
     /// The yarns, in the order they were found or drawn.
@@ -102,7 +102,7 @@ pub struct CorrectedLight {
     /// The correction.
     pub balance: Arc<Balance>,
     /// To look at, corrected.
-    pub preview: Preview,
+    pub preview: Arc<Preview>,
 }
 
 /// A yarn in a photograph.

@@ -231,7 +231,7 @@ fn show(state: &mut State, work: Work, (loaded, as_taken): (Loaded, Preview)) {
         name,
         picture: Arc::new(loaded.picture),
         notes: loaded.notes,
-        as_taken,
+        as_taken: Arc::new(as_taken),
         light: None,
         yarns: Vec::new(),
     });
@@ -241,7 +241,8 @@ fn corrected_light(state: &mut State, corrected: Corrected) {
     let number = state.photo.number();
     let Some(photograph) = &mut state.photo.photograph else { return };
     let Corrected { reference, balance, preview, readings } = corrected;
-    photograph.light = Some(CorrectedLight { number, reference, balance: Arc::new(balance), preview });
+    photograph.light =
+        Some(CorrectedLight { number, reference, balance: Arc::new(balance), preview: Arc::new(preview) });
     // Those drawn or moved meanwhile are read next.
     photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
     keep(state, readings);

@@ -3,6 +3,7 @@
 
 use egui::{Button, ComboBox, Label, Rect, RichText, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
+use super::light::doubt;
 use super::{PhotographView, photo};
 use crate::app::Action;
 use crate::app::photo_desk::{DeskYarn, PhotoAction, Photograph, YarnReading, pair};
@@ -69,6 +70,7 @@ pub fn show(
     for (number, slot) in slots.iter().enumerate() {
         entry(ui, photograph, (number, slot), &mut against.yarns[number]);
     }
+    shared(ui, slots, &against.yarns);
     ui.add_space(STEP / 2.0);
     let any = against.yarns.iter().any(Option::is_some);
     let knit = ui.add_enabled(any, Button::new("Knit the chart in these yarns"));
@@ -84,6 +86,19 @@ pub fn show(
     let colours: Vec<Colour> =
         slots.iter().zip(&against.yarns).map(|(slot, id)| yarn(id).unwrap_or(slot.colour)).collect();
     preview(ui, state, &mut against.pictures, &colours);
+}
+
+/// A warning for two colours that would be knitted in one yarn.
+fn shared(ui: &mut Ui, slots: &[Slot], yarns: &[Option<u64>]) {
+    let same = |first: usize| {
+        let later =
+            (first + 1..yarns.len()).find(|later| yarns[first].is_some() && yarns[first] == yarns[*later]);
+        later.map(|later| (first, later))
+    };
+    if let Some((first, later)) = (0..yarns.len()).find_map(same) {
+        let (first, later) = (&slots[first].name, &slots[later].name);
+        doubt(ui, &format!("{first} and {later} have the same yarn: the chart cannot tell them apart"));
+    }
 }
 
 /// The chart as it is beside the chart as it would be.

@@ -73,6 +73,7 @@ pub fn show(
             ),
         },
     );
+    caption(ui, "The shades are saved with the project; the photograph is not.");
     ui.add_space(STEP / 2.0);
     for (yarn, reading) in photograph.accepted() {
         shade(ui, yarn, reading);

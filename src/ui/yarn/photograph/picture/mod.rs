@@ -2,21 +2,23 @@
 
 mod marks;
 mod sheet;
+mod texture;
 
 use egui::{
-    Color32, ColorImage, CursorIcon, EventFilter, Key, PointerButton, Pos2, Rect, Response, Role, Sense,
-    TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, vec2,
+    Color32, CursorIcon, EventFilter, Key, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, Vec2,
+    WidgetInfo, vec2,
 };
 
 use super::{Marking, PhotographView, Place, Shown, photo};
 use crate::app::Action;
 use crate::app::photo_desk::{PhotoAction, Photograph};
 use crate::app::state::State;
-use crate::photo::{Preview, Region};
+use crate::photo::Region;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::focus_ring;
 use marks::Grip;
 use sheet::Sheet;
+use texture::OnScreen;
 
 /// Wheel travel, in points, that enlarges e-fold.
 const WHEEL_PER_E: f32 = 220.0;
@@ -45,8 +47,8 @@ pub struct PictureView {
     held: Option<Held>,
     /// The pane the pointer went down in.
     pane: usize,
-    as_taken: Option<(u64, TextureHandle)>,
-    corrected: Option<(u64, TextureHandle)>,
+    as_taken: Option<OnScreen>,
+    corrected: Option<OnScreen>,
 }
 
 impl Default for PictureView {
@@ -80,8 +82,9 @@ impl PictureView {
         if self.of != photograph.number {
             *self = Self { of: photograph.number, ..Self::default() };
         }
-        let light = photograph.light.as_ref().map(|light| light.number);
-        self.corrected.take_if(|(number, _)| Some(*number) != light);
+        if photograph.light.is_none() {
+            self.corrected = None;
+        }
     }
 }
 
@@ -329,33 +332,24 @@ fn keys(
     }
 }
 
-fn texture(ui: &Ui, name: &str, preview: &Preview) -> TextureHandle {
-    let pixels = preview.pixels.iter().map(|[r, g, b]| Color32::from_rgb(*r, *g, *b)).collect();
-    let image = ColorImage::new([preview.width, preview.height], pixels);
-    let options = TextureOptions { mipmap_mode: Some(egui::TextureFilter::Linear), ..TextureOptions::LINEAR };
-    ui.ctx().load_texture(name, image, options)
-}
-
 fn paint(ui: &Ui, sheet: &Sheet, corrected: bool, photograph: &Photograph, view: &mut PhotographView) {
     let painter = ui.painter().with_clip_rect(sheet.pane().intersect(ui.clip_rect()));
-    let (preview, handle) = match &photograph.light {
+    let PictureView { as_taken, corrected: held, .. } = &mut view.picture;
+    let taken = (photograph.number, &photograph.as_taken);
+    let (preview, texture) = match &photograph.light {
         Some(light) if corrected => {
-            let held = &mut view.picture.corrected;
-            let handle = held.get_or_insert_with(|| (light.number, texture(ui, "corrected", &light.preview)));
-            (&light.preview, handle.1.id())
+            let meanwhile = as_taken.as_ref().and_then(OnScreen::texture);
+            (&light.preview, OnScreen::of(held, ui, (light.number, &light.preview), meanwhile))
         }
-        _ => {
-            let held = &mut view.picture.as_taken;
-            let handle = held
-                .get_or_insert_with(|| (photograph.number, texture(ui, "as taken", &photograph.as_taken)));
-            (&photograph.as_taken, handle.1.id())
-        }
+        _ => (taken.1, OnScreen::of(as_taken, ui, taken, None)),
     };
     // The preview leaves out a last row or column of less than one of its pixels.
     let shown = vec2(preview.width as f32, preview.height as f32) * preview.scale as f32;
     let place = Rect::from_two_pos(sheet.to_screen(Pos2::ZERO), sheet.to_screen(shown.to_pos2()));
-    let uv = Rect::from_min_max(Pos2::ZERO, Pos2::new(1.0, 1.0));
-    painter.image(handle, place, uv, Color32::WHITE);
+    if let Some(texture) = texture {
+        let whole = Rect::from_min_max(Pos2::ZERO, Pos2::new(1.0, 1.0));
+        painter.image(texture, place, whole, Color32::WHITE);
+    }
     marks::paint(&painter, sheet, photograph, view);
     if photograph.light.is_some() && view.shown == Shown::Both {
         marks::caption(&painter, sheet.pane(), if corrected { "Corrected" } else { "As taken" });
