@@ -2,12 +2,14 @@
 //! them, all looked for on threads. An answer holds what was asked, so that the window can tell
 //! whether it still is what it wants.
 
+use std::cell::Cell;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
 
 use super::state::{Answer, State};
 use crate::colour::Colour;
-use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet, best_sets};
+use crate::yarn::best_sets::{BestSets, SetRequest, SetWeights, ShadeSet, best_sets};
 use crate::yarn::{Blend, Matching, Shade, ShadeCard, Stock, Wish, match_palette};
 
 /// Points of a share within which two blends count as the same fibre (our judgement).
@@ -16,6 +18,8 @@ const SAME_SHARE: f64 = 0.1;
 const ALTERNATIVES: usize = 5;
 /// Sets that are looked for.
 const BEST: usize = 20;
+/// Better sets are shown no more often than the eye can follow; drawing them takes time from the search.
+const BETWEEN_REPORTS: Duration = Duration::from_millis(200);
 
 /// Which fibre a shade may have. A label that cannot be read is let through.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -84,6 +88,14 @@ impl PartialEq for MatchAsk {
     }
 }
 
+impl MatchAsk {
+    /// Whether the same colours are wished for from the same shades, whatever metres they take.
+    pub fn wishes_as(&self, other: &Self) -> bool {
+        let colours = |ask: &Self| ask.wishes.iter().map(|wish| wish.colour).collect::<Vec<_>>();
+        Arc::ptr_eq(&self.shelved, &other.shelved) && colours(self) == colours(other)
+    }
+}
+
 /// The answer to a [`MatchAsk`].
 #[derive(Debug)]
 pub struct Matched {
@@ -140,6 +152,8 @@ pub struct Search {
     pub sets: Arc<Vec<ShadeSet>>,
     /// How far it has come.
     pub progress: Progress,
+    /// The sets are still those of the search before, on the same shelf: nothing was found yet.
+    pub of_before: bool,
     cancel: Arc<AtomicBool>,
 }
 
@@ -156,6 +170,14 @@ pub struct Shelf {
     matching: bool,
     generation: u64,
     project: u64,
+}
+
+impl Search {
+    fn forget_those_before(&mut self) {
+        if std::mem::take(&mut self.of_before) {
+            self.sets = Arc::default();
+        }
+    }
 }
 
 impl Shelf {
@@ -176,6 +198,7 @@ impl Shelf {
         if let Some(search) = self.search.as_mut().filter(|search| search.progress == Progress::Running) {
             search.cancel.store(true, Ordering::Relaxed);
             search.progress = Progress::Stopped;
+            search.forget_those_before();
         }
     }
 }
@@ -202,8 +225,8 @@ pub enum ShelfAnswer {
     Matched(Matched),
     /// Better sets than before.
     Better(u64, Vec<ShadeSet>),
-    /// A search is over: whether it went to its end, or why not.
-    Searched(u64, Result<bool, String>),
+    /// A search is over: what it found, or why not.
+    Searched(u64, Result<BestSets, String>),
 }
 
 /// Carries out what the window asks.
@@ -236,13 +259,17 @@ pub(super) fn take(state: &mut State, answer: ShelfAnswer) {
         ShelfAnswer::Better(_, sets) => {
             if let Some(search) = &mut shelf.search {
                 search.sets = Arc::new(sets);
+                search.of_before = false;
             }
         }
         ShelfAnswer::Searched(_, outcome) => {
             if let Some(search) = &mut shelf.search {
+                search.forget_those_before();
                 search.progress = match outcome {
-                    Ok(true) => Progress::Complete,
-                    Ok(false) => Progress::Stopped,
+                    Ok(found) => {
+                        search.sets = Arc::new(found.sets);
+                        if found.complete { Progress::Complete } else { Progress::Stopped }
+                    }
                     Err(reason) => Progress::Failed(reason),
                 };
             }
@@ -284,13 +311,17 @@ fn find_nearest(state: &mut State, ask: MatchAsk) {
 }
 
 fn search(state: &mut State, ask: SetsAsk) {
+    // What was found before stays up until there is something better to show.
+    let before = state.shelf.search.as_ref().filter(|search| Arc::ptr_eq(&search.ask.shelved, &ask.shelved));
+    let sets = before.map(|search| Arc::clone(&search.sets)).unwrap_or_default();
     state.shelf.stop();
     state.shelf.generation += 1;
     let generation = state.shelf.generation;
     let (ask, cancel) = (Arc::new(ask), Arc::new(AtomicBool::new(false)));
     state.shelf.search = Some(Search {
         ask: Arc::clone(&ask),
-        sets: Arc::default(),
+        of_before: !sets.is_empty(),
+        sets,
         progress: Progress::Running,
         cancel: Arc::clone(&cancel),
     });
@@ -298,12 +329,15 @@ fn search(state: &mut State, ask: SetsAsk) {
         "best sets",
         move |report| {
             let request = ask.request();
+            let reported = Cell::new(Instant::now());
             let better = |sets: &[ShadeSet]| {
-                report(Answer::Shelf(ShelfAnswer::Better(generation, sets.to_vec())));
+                if reported.get().elapsed() >= BETWEEN_REPORTS {
+                    reported.set(Instant::now());
+                    report(Answer::Shelf(ShelfAnswer::Better(generation, sets.to_vec())));
+                }
             };
             let found = best_sets(&ask.shelved.card, &request, &cancel, &better);
-            let outcome = found.map(|found| found.complete).map_err(|error| error.to_string());
-            Answer::Shelf(ShelfAnswer::Searched(generation, outcome))
+            Answer::Shelf(ShelfAnswer::Searched(generation, found.map_err(|error| error.to_string())))
         },
         move |reason| Answer::Shelf(ShelfAnswer::Searched(generation, Err(reason))),
     );

@@ -11,7 +11,7 @@ pub(super) const LITTLE_CONTACT: f64 = 0.02;
 /// Difference of L* a mend aims at: "readable" (see [`ValueContrast`]) with a little to spare.
 const AIM: f64 = 20.5;
 /// L* a mend stays within: wool is seldom brighter or deeper (our judgement).
-const DYEABLE: std::ops::RangeInclusive<f64> = 10.0..=95.0;
+const DYEABLE: std::ops::RangeInclusive<f64> = 15.0..=95.0;
 
 /// Two colours that touch in the chart.
 #[derive(Clone, Copy, Debug, PartialEq)]

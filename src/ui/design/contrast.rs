@@ -14,7 +14,6 @@ use crate::project::{Edit, LightnessChange, Project, Touching, weakest};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, truncated};
-use crate::units::both_lengths;
 
 /// Pairs shown; a chart of many colours has hundreds, and those with short edges matter little.
 const MOST: usize = 24;
@@ -64,6 +63,15 @@ const fn eyes_word(vision: Vision) -> &'static str {
     }
 }
 
+/// A length in whole cm or inches.
+fn whole(project: &Project, cm: f64) -> String {
+    format!("{:.0}", project.units.from_cm(cm))
+}
+
+fn percent(share: f64) -> String {
+    if share < 0.005 { "under 1 %".to_owned() } else { format!("{:.0} %", share * 100.0) }
+}
+
 /// One pair; whether it was clicked.
 fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool {
     let project = state.project();
@@ -71,8 +79,12 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
     let (Some(a), Some(b)) = (slots.get(pair.contact.a), slots.get(pair.contact.b)) else { return false };
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
     let (vision, hardest) = pair.hardest();
-    let edge =
-        format!("{}, {:.0} % of edges", both_lengths(pair.contact.cm, project.units), pair.share * 100.0);
+    let edge = format!(
+        "{} {}, {} of edges",
+        whole(project, pair.contact.cm),
+        project.units.length_suffix(),
+        percent(pair.share)
+    );
     let value = format!("{:.0} L*", pair.value);
     let word = pair.contrast().name();
     let eyes = format!("{} {hardest:.0}", eyes_word(vision));
@@ -101,7 +113,7 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
     let figures = 96.0;
     text_at(&a.name, &font, 3.0, tokens.text, right - left - figures);
     text_at(&b.name, &font, 19.0, tokens.text, right - left - figures);
-    text_at(&edge, &small, 37.0, tokens.weak, right - left);
+    text_at(&edge, &small, 37.0, tokens.weak, right - left - 66.0);
     let write = |text: String, font: FontId, y: f32, ink| {
         painter.text(pos2(right, rect.top() + y), Align2::RIGHT_TOP, text, font, ink);
     };
@@ -123,8 +135,8 @@ fn reveal(state: &mut State, pair: &Touching, actions: &mut Vec<Action>) {
     if places.is_empty() {
         places.push(first);
     }
+    state.view.reveal = Some(places.iter().fold(first, |all, place| all.union(*place)));
     state.view.highlight = places;
-    state.view.reveal = Some(first);
     state.view.cursor = pair.contact.first;
     actions.push(Action::EndGesture);
 }

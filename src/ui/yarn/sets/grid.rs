@@ -14,9 +14,8 @@ use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading, paint_chart, truncated};
 use crate::yarn::best_sets::ShadeSet;
 
-/// Least width of a set, and its height.
-const LEAST: f32 = 176.0;
-const HEIGHT: f32 = 188.0;
+/// Least width of a set.
+const LEAST: f32 = 164.0;
 
 /// Shows the sets; a click opens one.
 pub(super) fn show(
@@ -40,7 +39,8 @@ pub(super) fn show(
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         let width = ui.available_width() - STEP;
         let columns = ((width + STEP) / (LEAST + STEP)).floor().max(1.0);
-        let cell = Vec2::new((width - (columns - 1.0) * STEP) / columns, HEIGHT);
+        let across = (width - (columns - 1.0) * STEP) / columns;
+        let cell = Vec2::new(across, across * 0.66 + 76.0);
         let all: Vec<(&ShadeSet, &Dealt)> = found.sets.iter().zip(deals.iter()).collect();
         ui.spacing_mut().item_spacing = Vec2::splat(STEP);
         for (row, sets) in all.chunks(columns as usize).enumerate() {
@@ -65,7 +65,12 @@ fn header(ui: &mut Ui, found: &Search, actions: &mut Vec<Action>) {
         heading(ui, "Best sets");
         match &found.progress {
             Progress::Running => {
-                ui.label(format!("Searching {of}: {count} so far."));
+                let so_far = if found.of_before {
+                    "those before are shown".to_owned()
+                } else {
+                    format!("{count} so far")
+                };
+                ui.label(format!("Searching {of}: {so_far}."));
                 if ui.button("Cancel").on_hover_text("Keeps the best sets so far").clicked() {
                     actions.push(Action::Shelf(ShelfAction::Stop));
                 }
@@ -124,8 +129,7 @@ fn entry(
     paint_chart(ui, state.project(), chart, picture);
     let bar = Rect::from_min_size(pos2(inner.left(), chart.bottom() + 8.0), Vec2::new(inner.width(), 14.0));
     let colours: Vec<Colour> = dealt.all().map(|shade| card.shades()[shade].colour).collect();
-    let parts = swatch::proportions(state.project(), &dealt.slots, &colours);
-    swatch::side_by_side(painter, bar, &parts, state, tokens);
+    swatch::proportion_bar(painter, bar, &dealt.slots, &colours, state, tokens);
     let strong = FontId::new(BODY, semibold());
     let at = pos2(inner.left(), bar.bottom() + 4.0);
     painter.text(at, Align2::LEFT_TOP, format!("{}", place + 1), strong.clone(), tokens.text);

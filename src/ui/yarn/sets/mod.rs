@@ -11,7 +11,7 @@ mod swatch;
 
 use std::sync::Arc;
 
-use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
+use egui::{CentralPanel, Color32, Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::Action;
 use crate::app::shelf::{MatchAsk, Matched, SetsAsk, ShelfAction, Shelved};
@@ -70,8 +70,6 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
     }
     view.wish.follow(&state.project().palette);
     let tokens = Tokens::of(ui);
-    let margin = Margin { left: 12, right: 10, top: 8, bottom: 0 };
-    let frame = |fill| Frame::new().fill(fill).inner_margin(margin);
     if state.project().shade_cards.iter().all(|card| card.shades().is_empty()) {
         CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, empty);
         return actions;
@@ -87,9 +85,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
     match (view.mode, shelved) {
         (Mode::Nearest, Some(shelved)) => {
             let matched = wanted_match(state, &shelved, &targets, &mut actions);
-            CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| {
-                nearest::show(ui, state, view, &targets, matched.as_ref(), &mut actions);
-            });
+            nearest::show(ui, state, view, &targets, matched.as_ref(), &mut actions);
         }
         (Mode::Best, Some(shelved)) => {
             search_as_wanted(ui, state, view, &shelved, &targets, &mut actions);
@@ -108,6 +104,11 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
     }
     view.pictures.keep_up(ui, state);
     actions
+}
+
+/// A column of the page.
+fn frame(fill: Color32) -> Frame {
+    Frame::new().fill(fill).inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 })
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Align2, Button, FontId, Frame, Margin, Panel, Rect, Role, ScrollArea, Sense, TextEdit, Ui, Vec2,
-    WidgetInfo, pos2,
+    Align2, Button, CentralPanel, FontId, Frame, Margin, Panel, Rect, Role, ScrollArea, Sense, TextEdit, Ui,
+    Vec2, WidgetInfo, pos2,
 };
 
 use super::deal::recoloured;
@@ -20,10 +20,10 @@ use crate::yarn::{Candidate, Matching, SetCost, ShadeCard};
 
 const ROW: f32 = 88.0;
 /// Width of the parts of a row: role, both swatches, one alternative, cost.
-const ROLE: f32 = 116.0;
+const ROLE: f32 = 108.0;
 const SWATCHES: f32 = 132.0;
 const ALTERNATIVE: f32 = 46.0;
-const COST: f32 = 92.0;
+const COST: f32 = 84.0;
 /// Room for the alternatives of a row.
 const MOST_ALTERNATIVES: usize = 5;
 
@@ -49,8 +49,13 @@ impl NearestView {
 
     /// The shades as they stand: as matched, with what was taken by hand.
     fn settle(&mut self, matched: &Arc<Matched>, matching: &Matching) {
-        if self.taken_of.as_ref().is_none_or(|of| !Arc::ptr_eq(of, matched)) {
-            self.taken_of = Some(Arc::clone(matched));
+        if self.taken_of.as_ref().is_some_and(|of| Arc::ptr_eq(of, matched)) {
+            return;
+        }
+        // Other metres change what it costs, not what is near: what was taken by hand stays.
+        let same = self.taken_of.as_ref().is_some_and(|of| of.ask.wishes_as(&matched.ask));
+        self.taken_of = Some(Arc::clone(matched));
+        if !same {
             self.taken = matching.matched.iter().map(|one| one.chosen.shade).collect();
         }
     }
@@ -131,25 +136,34 @@ pub(super) fn show(
     matched: Option<&Arc<Matched>>,
     actions: &mut Vec<Action>,
 ) {
-    heading(ui, "Nearest shades");
-    let Some(matched) = matched else {
-        caption(ui, "Looking…");
-        return;
-    };
-    let matching = match &matched.result {
-        Ok(matching) => matching,
-        Err(reason) => {
-            caption(ui, format!("No shades can be given: {reason}."));
-            caption(ui, "Allow more on the left: another card, any fibre or any weight.");
-            return;
+    let tokens = Tokens::of(ui);
+    let result_of = matched.and_then(|matched| Some((matched, matched.result.as_ref().ok()?)));
+    if let Some((matched, matching)) = result_of {
+        view.nearest.settle(matched, matching);
+        // The table takes what it needs, the charts the rest.
+        let table = 42.0 + (ROW + 4.0) * targets.len() as f32 + 40.0;
+        let height = (ui.available_height() - table).clamp(176.0, 560.0);
+        let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(12, 8));
+        Panel::bottom("nearest chart").frame(frame).exact_size(height).resizable(false).show(ui, |ui| {
+            result(ui, state, view, targets, matched, actions);
+        });
+    }
+    CentralPanel::no_frame().frame(super::frame(tokens.rail)).show(ui, |ui| {
+        heading(ui, "Nearest shades");
+        match matched.map(|matched| (matched, &matched.result)) {
+            None => {
+                caption(ui, "Looking…");
+            }
+            Some((_, Err(reason))) => {
+                caption(ui, format!("No shades can be given: {reason}."));
+                caption(ui, "Allow more on the left: another card, any fibre or any weight.");
+            }
+            Some((matched, Ok(_))) => table(ui, state, view, targets, matched),
         }
-    };
-    view.nearest.settle(matched, matching);
-    let height = (ui.available_height() * 0.36).clamp(168.0, 400.0);
-    let frame = Frame::new().inner_margin(Margin { left: 0, right: 4, top: 8, bottom: 8 });
-    Panel::bottom("nearest chart").frame(frame).exact_size(height).resizable(false).show(ui, |ui| {
-        result(ui, state, view, targets, matched, actions);
     });
+}
+
+fn table(ui: &mut Ui, state: &State, view: &mut SetsView, targets: &[Target], matched: &Arc<Matched>) {
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
         for (place, target) in targets.iter().enumerate() {
@@ -203,8 +217,9 @@ fn row(
     let cost_left = inner.right() - COST;
     let others_left = cost_left - ALTERNATIVE * MOST_ALTERNATIVES as f32 - 4.0;
     let width = others_left - left - STEP;
-    line(&shade.name, &strong, left, 0.0, tokens.text, width);
-    line(&swatch::facts(shade, state.project().units), &small, left, 20.0, tokens.weak, width);
+    let title = format!("{}  {}", shade.name, shade.code);
+    line(title.trim(), &strong, left, 0.0, tokens.text, width);
+    line(&swatch::facts(shade), &small, left, 20.0, tokens.weak, width);
     line(&format!("CIEDE2000 {difference:.1}, {word}"), &body, left, 36.0, tokens.text, width);
     let source = shade.source.name().to_lowercase();
     let sure = if difference < shade.uncertainty { ": no nearer than the card is sure" } else { "" };
@@ -220,6 +235,8 @@ fn row(
     let at = |y| pos2(inner.right(), inner.top() + y);
     painter.text(at(0.0), Align2::RIGHT_TOP, swatch::balls(count), strong, tokens.text);
     painter.text(at(20.0), Align2::RIGHT_TOP, price, body, tokens.text);
+    let each = swatch::ball_length(shade, state.project().units);
+    painter.text(at(42.0), Align2::RIGHT_TOP, each, small, tokens.weak);
     let area = Rect::from_min_max(pos2(others_left, inner.top()), pos2(cost_left, inner.bottom()));
     alternatives(ui, state, view, (place, target), matched, area);
 }
@@ -296,8 +313,9 @@ fn result(
     let cost = SetCost::of(card, taken.iter().copied().zip(targets.iter().map(|target| target.metres)));
     let sum: f64 = pairs().map(|(target, shade)| target.wish.difference(shade.colour)).sum();
     ui.horizontal_top(|ui| {
-        let height = ui.available_height() - 18.0;
-        let width = ((ui.available_width() - 264.0) / 2.0).clamp(120.0, height * 1.6);
+        let words = (ui.available_width() * 0.22).clamp(248.0, 340.0);
+        let height = ui.available_height() - 20.0;
+        let width = ((ui.available_width() - words) / 2.0 - STEP).clamp(120.0, height * 1.5);
         for (title, colours) in [("As wished", &wished), ("In these shades", &real)] {
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 2.0;
@@ -310,7 +328,8 @@ fn result(
             });
         }
         ui.vertical(|ui| {
-            heading(ui, &swatch::cost_words(&cost));
+            ui.set_width(words);
+            ui.add(egui::Label::new(strong(&swatch::cost_words(&cost))).wrap());
             let metres = if targets.iter().all(|target| target.metres.is_some()) {
                 "Whole balls for the high figure of the yarn use, what is owned taken off."
             } else {
@@ -337,6 +356,10 @@ fn result(
             }
         });
     });
+}
+
+fn strong(text: &str) -> egui::RichText {
+    egui::RichText::new(text).size(crate::ui::theme::HEADING).family(semibold())
 }
 
 #[cfg(test)]

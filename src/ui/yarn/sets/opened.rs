@@ -137,8 +137,8 @@ fn roles(ui: &mut Ui, state: &State, view: &mut SetsView, (found, set): (&Search
     }
     let rest = project.palette.slots().len().saturating_sub(dealt.slots.len());
     if rest > 0 {
-        let rest = if rest == 1 { "One colour".to_owned() } else { format!("{rest} colours") };
-        caption(ui, format!("{rest} of the palette stay as now: the set is smaller."));
+        let rest = if rest == 1 { "One colour stays".to_owned() } else { format!("{rest} colours stay") };
+        caption(ui, format!("{rest} as now: the set is smaller than the palette."));
     }
 }
 
@@ -202,6 +202,9 @@ fn show_part(ui: &mut Ui, part: &Part) {
         ui.add(Label::new(RichText::new(&part.figures).small()).wrap());
         caption(ui, part.source);
     });
+    if header.fully_closed() {
+        ui.indent(part.title, |ui| caption(ui, &*part.figures));
+    }
     let row = header.header_response.rect;
     let right = ui.max_rect().right() - STEP;
     if let Some(score) = part.score {

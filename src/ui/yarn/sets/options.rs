@@ -10,46 +10,37 @@ use crate::app::shelf::{SetsAsk, Shelved};
 use crate::app::state::State;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, caption, heading, name, sized_icon_button};
+use crate::yarn::Shade;
 use crate::yarn::best_sets::{MAX_WISH, SetWeights};
-use crate::yarn::{Shade, ShadeQuery};
 
 /// Shades offered while one is looked for by name.
 const OFFERED: usize = 6;
 
 /// The options as chosen.
+#[derive(Default)]
 pub(super) struct Options {
-    size: usize,
+    /// Shades in a set; as many as the palette has colours until chosen.
+    size: Option<usize>,
     weights: SetWeights,
     pinned: Vec<Arc<Shade>>,
     forbidden: Vec<Arc<Shade>>,
     pub(super) rule: Rule,
-    /// A shade that is looked for by name.
+    /// A shade that is looked for by name or code.
     sought: String,
-    /// What was found for it, on which shelf.
-    found: Option<(String, Arc<Shelved>, Vec<usize>)>,
-}
-
-impl Default for Options {
-    fn default() -> Self {
-        Self {
-            size: 3,
-            weights: SetWeights::default(),
-            pinned: Vec::new(),
-            forbidden: Vec::new(),
-            rule: Rule::default(),
-            sought: String::new(),
-            found: None,
-        }
-    }
 }
 
 impl Options {
+    fn size(&self, slots: usize) -> usize {
+        self.size.unwrap_or_else(|| slots.clamp(2, 5))
+    }
+
     /// What is to be searched for.
     pub(super) fn ask(&self, shelved: &Arc<Shelved>, targets: &[Target]) -> SetsAsk {
-        let counted = if self.weights.wish > 0.0 { self.size.min(MAX_WISH) } else { 0 };
+        let size = self.size(targets.len());
+        let counted = if self.weights.wish > 0.0 { size.min(MAX_WISH) } else { 0 };
         SetsAsk {
             shelved: Arc::clone(shelved),
-            size: self.size,
+            size,
             weights: self.weights,
             pinned: self.pinned.clone(),
             forbidden: self.forbidden.clone(),
@@ -82,21 +73,26 @@ impl Options {
 pub(super) fn show(ui: &mut Ui, state: &State, view: &mut SetsView, shelved: Option<&Arc<Shelved>>) {
     let slots = state.project().palette.slots().len();
     let options = &mut view.options;
+    let chosen = options.size(slots);
     ui.horizontal(|ui| {
         ui.label("Shades in a set");
         ui.spacing_mut().item_spacing.x = 4.0;
         for size in 2..=5 {
-            let button = Button::selectable(options.size == size, size.to_string()).frame_when_inactive(true);
+            let button = Button::selectable(chosen == size, size.to_string()).frame_when_inactive(true);
             let button = ui.add(button);
             name(&button, &format!("Sets of {size}"));
             if button.clicked() {
-                options.size = size;
+                options.size = Some(size);
             }
         }
     });
-    match options.size {
+    match chosen {
         size if size < slots => {
-            caption(ui, format!("Recolours the first {size} of the palette's {slots} colours, by role."));
+            let text = format!(
+                "Recolours the first {size} of the palette's {slots} colours, by role. The score does not \
+                 look at what stays."
+            );
+            caption(ui, text);
         }
         size if size > slots => {
             caption(ui, format!("The palette has {slots} colours; the other shades stay spare."));
@@ -178,8 +174,12 @@ fn chosen_shades(ui: &mut Ui, options: &mut Options, shelved: Option<&Arc<Shelve
     let edit = ui.add(edit);
     name(&edit, "Find a shade");
     let (Some(shelved), false) = (shelved, options.sought.trim().is_empty()) else { return };
-    for place in found(options, shelved) {
-        let Some(shade) = shelved.card.shades().get(place) else { continue };
+    let sought = options.sought.trim().to_lowercase();
+    let holds = |text: &str| text.to_lowercase().contains(&sought);
+    let found = shelved.card.shades().iter().filter(|shade| holds(&shade.name) || holds(&shade.code));
+    let mut none = true;
+    for shade in found.take(OFFERED) {
+        none = false;
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
             let pin = ui.button("Pin");
@@ -197,21 +197,9 @@ fn chosen_shades(ui: &mut Ui, options: &mut Options, shelved: Option<&Arc<Shelve
             }
         });
     }
-}
-
-/// The first shades that hold the sought words, looked up again only when those or the shelf change.
-fn found(options: &mut Options, shelved: &Arc<Shelved>) -> Vec<usize> {
-    let fresh = options
-        .found
-        .as_ref()
-        .is_some_and(|(text, of, _)| *text == options.sought && Arc::ptr_eq(of, shelved));
-    if !fresh {
-        let query = ShadeQuery { text: options.sought.clone(), ..ShadeQuery::default() };
-        let mut places = query.run(&shelved.card);
-        places.truncate(OFFERED);
-        options.found = Some((options.sought.clone(), Arc::clone(shelved), places));
+    if none {
+        caption(ui, "No shade of that name or code among these.");
     }
-    options.found.as_ref().map(|found| found.2.clone()).unwrap_or_default()
 }
 
 fn listed(ui: &mut Ui, what: &str, shades: &mut Vec<Arc<Shade>>) {

@@ -61,7 +61,7 @@ const fn sectors(template: Template) -> &'static str {
 
 fn hue_template(set: &ShadeSet) -> Part {
     // The scale of the score, turned round: 15 degrees lower it to 1/e.
-    let off = -15.0 * set.parts.template.max(1e-9).ln();
+    let off = 15.0 * (1.0 / set.parts.template.max(1e-9)).ln();
     let word = match off {
         off if off <= HOLDS => "kept",
         off if off <= 15.0 => "nearly kept",
@@ -127,7 +127,7 @@ fn all_eyes(quality: &SetQuality, score: f64) -> Part {
 
 fn wish(score: f64) -> Part {
     // The scale of the score, turned round: 10 CIEDE2000 lower it to 1/e.
-    let like = -10.0 * score.max(1e-9).ln();
+    let like = 10.0 * (1.0 / score.max(1e-9)).ln();
     Part {
         title: "Near the wish",
         word: Likeness::of(like).name().to_lowercase(),

@@ -2,14 +2,14 @@
 
 use std::sync::Arc;
 
-use egui::{ComboBox, Ui};
+use egui::{Align, ComboBox, Layout, Ui, Vec2};
 
 use crate::app::Action;
 use crate::app::shelf::{FibreWanted, ShelfAsk, Shelved};
 use crate::app::state::State;
 use crate::project::Project;
-use crate::ui::widgets::{caption, eyes_choice, heading, name, row};
-use crate::yarn::WeightClass;
+use crate::ui::widgets::{caption, eyes_choice, heading, name};
+use crate::yarn::{Blend, WeightClass};
 
 /// The choice of fibre.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,9 +24,9 @@ enum FibreChoice {
 /// The choice of weight.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 enum WeightChoice {
-    /// What the project's gauge asks for.
+    /// That of the project's yarn, any when none is chosen.
     #[default]
-    Gauge,
+    Project,
     Any,
     Class(u8),
 }
@@ -48,10 +48,15 @@ impl Default for Choice {
     }
 }
 
-/// Classes of the published standard that the project's gauge falls in.
-fn classes_of_gauge(project: &Project) -> Vec<WeightClass> {
-    let found = WeightClass::for_gauge(project.plan.gauge.stitches);
-    if found.classes.is_empty() { vec![found.best] } else { found.classes }
+/// The fibre chosen for the project, else that of its yarn.
+fn blend_of(project: &Project) -> Option<&Blend> {
+    let material = &project.material;
+    material.blend.as_ref().or_else(|| material.yarn.as_ref().map(|yarn| &yarn.blend))
+}
+
+/// The weight class of the project's yarn.
+fn class_of(project: &Project) -> Option<WeightClass> {
+    project.material.yarn.as_ref().map(|yarn| yarn.weight_class().class())
 }
 
 impl Choice {
@@ -59,13 +64,13 @@ impl Choice {
     pub(super) fn ask(&self, project: &Project) -> ShelfAsk {
         let cards = &project.shade_cards;
         let one = self.card.and_then(|place| cards.get(place));
-        let fibre = match (&self.fibre, &project.material.blend) {
+        let fibre = match (&self.fibre, blend_of(project)) {
             (FibreChoice::Project, Some(blend)) => FibreWanted::Like(blend.clone()),
             (FibreChoice::Project, None) | (FibreChoice::Any, _) => FibreWanted::Any,
             (FibreChoice::Label(label), _) => FibreWanted::Label(label.clone()),
         };
         let classes = match self.weight {
-            WeightChoice::Gauge => classes_of_gauge(project).iter().map(|class| class.number()).collect(),
+            WeightChoice::Project => class_of(project).iter().map(|class| class.number()).collect(),
             WeightChoice::Any => Vec::new(),
             WeightChoice::Class(class) => vec![class],
         };
@@ -84,15 +89,15 @@ pub(super) fn show(
 ) {
     let project = state.project();
     heading(ui, "Shades to choose from");
-    row(ui, "Card", |ui| card(ui, project, choice));
-    row(ui, "Fibre", |ui| fibre(ui, project, choice, shelved));
-    row(ui, "Weight", |ui| weight(ui, project, choice, shelved));
+    labelled(ui, "Card", |ui| card(ui, project, choice));
+    labelled(ui, "Fibre", |ui| fibre(ui, project, choice, shelved));
+    labelled(ui, "Weight", |ui| weight(ui, project, choice, shelved));
     ui.checkbox(&mut choice.to_be_had, "Only what can be had")
         .on_hover_text("Leaves out shades that are out of stock");
     if let Some(shelved) = shelved {
         caption(ui, counts(shelved));
     }
-    row(ui, "Seen through", |ui| {
+    labelled(ui, "Seen through", |ui| {
         if let Some(eyes) = eyes_choice(ui, state.view.eyes) {
             actions.push(Action::SeeThrough(eyes));
         }
@@ -108,6 +113,18 @@ fn counts(shelved: &Shelved) -> String {
     };
     let mend = if left == 0 { " Choose another card, fibre or weight." } else { "" };
     format!("{left} of {} shades.{doubt}{mend}", shelved.of)
+}
+
+/// A choice with its label in a narrow column: what is chosen needs the room.
+fn labelled(ui: &mut Ui, text: &str, control: impl FnOnce(&mut Ui)) {
+    ui.horizontal(|ui| {
+        let size = Vec2::new(84.0, ui.spacing().interact_size.y);
+        ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), |ui| {
+            ui.set_width(size.x);
+            ui.label(text);
+        });
+        control(ui);
+    });
 }
 
 /// A choice that fills the rest of its row.
@@ -134,7 +151,7 @@ fn card(ui: &mut Ui, project: &Project, choice: &mut Choice) {
 }
 
 fn fibre(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&Arc<Shelved>>) {
-    let of_project = project.material.blend.as_ref().map(|blend| format!("Like {}", blend.name()));
+    let of_project = blend_of(project).map(|blend| format!("Like {}", blend.name()));
     let shown = match &choice.fibre {
         FibreChoice::Project => of_project.as_deref().unwrap_or("Any fibre"),
         FibreChoice::Any => "Any fibre",
@@ -158,21 +175,25 @@ fn fibre(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&A
 }
 
 fn weight(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&Arc<Shelved>>) {
-    let of_gauge: Vec<&str> = classes_of_gauge(project).iter().map(|class| class.name()).collect();
-    let of_gauge = format!("As the gauge: {}", of_gauge.join(", "));
+    let of_project = class_of(project).map(|class| format!("As the yarn: {}", class.name()));
     let class_name = |number: u8| {
         let class = WeightClass::from_number(number);
         class.map_or_else(String::new, |class| format!("{number} {}", class.name()))
     };
     let shown = match choice.weight {
-        WeightChoice::Gauge => of_gauge.clone(),
+        WeightChoice::Project => of_project.clone().unwrap_or_else(|| "Any weight".to_owned()),
         WeightChoice::Any => "Any weight".to_owned(),
         WeightChoice::Class(class) => class_name(class),
     };
     combo(ui, "Weight", &shown, |ui| {
-        ui.selectable_value(&mut choice.weight, WeightChoice::Gauge, of_gauge.as_str())
-            .on_hover_text("The classes whose published gauge holds the project's");
-        ui.selectable_value(&mut choice.weight, WeightChoice::Any, "Any weight");
+        if let Some(of_project) = &of_project {
+            ui.selectable_value(&mut choice.weight, WeightChoice::Project, of_project.as_str());
+        }
+        let any = choice.weight == WeightChoice::Any
+            || (of_project.is_none() && choice.weight == WeightChoice::Project);
+        if ui.selectable_label(any, "Any weight").clicked() {
+            choice.weight = WeightChoice::Any;
+        }
         for class in shelved.iter().flat_map(|shelved| &shelved.classes) {
             ui.selectable_value(&mut choice.weight, WeightChoice::Class(*class), class_name(*class));
         }

@@ -4,7 +4,6 @@ use egui::{Color32, Painter, Rect, Stroke, StrokeKind, Vec2, pos2};
 
 use crate::app::state::State;
 use crate::colour::Colour;
-use crate::project::{Project, Role};
 use crate::ui::colours::seen;
 use crate::ui::theme::Tokens;
 use crate::units::LengthUnit;
@@ -34,44 +33,60 @@ pub(super) fn frame(painter: &Painter, rect: Rect, line: Color32) {
     painter.rect_stroke(rect, 2, Stroke::new(1.0, line), StrokeKind::Outside);
 }
 
-/// Part of a bar that a colour without a slot gets, where all slots together get 100.
-const SLIVER: f32 = 5.0;
+/// Width of a colour that stands beside the bar, and the gap before it.
+const BESIDE: f32 = 16.0;
+const GAP: f32 = 4.0;
 
-/// Colours of a set with their target shares, in the order of the roles: 60-30-10 or what the project
-/// aims at, several colours of a role sharing its part. A ground has no target and gets the supporting
-/// one's; colours without a slot get a sliver.
-pub(super) fn proportions(project: &Project, slots: &[usize], colours: &[Colour]) -> Vec<(Colour, f32)> {
-    let palette = &project.palette;
+/// Paints the colours of a set in the project's target shares (60-30-10, or what it aims at), in the
+/// order of the roles; several colours of a role share its part. What has no target (the ground, spare
+/// shades) stands beside the bar.
+pub(super) fn proportion_bar(
+    painter: &Painter,
+    rect: Rect,
+    slots: &[usize],
+    colours: &[Colour],
+    state: &State,
+    tokens: Tokens,
+) {
+    let palette = &state.project().palette;
     let role = |slot: &usize| palette.slots().get(*slot).map(|slot| slot.role);
     let share = |slot: &usize| {
-        let Some(own) = role(slot) else { return 0.0 };
+        let own = role(slot)?;
         let sharing = slots.iter().filter(|other| role(other) == Some(own)).count();
-        let target = palette.proportion.share(own).or_else(|| palette.proportion.share(Role::Supporting));
-        target.unwrap_or(0.0) as f32 / sharing.max(1) as f32
+        Some(palette.proportion.share(own)? as f32 / sharing.max(1) as f32)
     };
-    let shares = slots.iter().map(share).chain(std::iter::repeat(SLIVER));
-    colours.iter().copied().zip(shares).collect()
-}
-
-/// Code, fibre, weight and put-up in words, as far as they are known.
-pub(super) fn facts(shade: &Shade, units: LengthUnit) -> String {
-    let mut parts = Vec::new();
-    for text in [&shade.code, &shade.fibre] {
-        if !text.trim().is_empty() {
-            parts.push(text.trim().to_owned());
+    let shares = slots.iter().map(share).chain(std::iter::repeat(None));
+    let (mut bar, mut beside) = (Vec::new(), Vec::new());
+    for (colour, share) in colours.iter().copied().zip(shares) {
+        match share {
+            Some(share) => bar.push((colour, share)),
+            None => beside.push(colour),
         }
     }
-    if let Some(class) = shade.weight_class.and_then(WeightClass::from_number) {
-        parts.push(class.name().to_owned());
+    let mut right = rect.right();
+    for colour in beside.iter().rev() {
+        let one = Rect::from_min_max(pos2(right - BESIDE, rect.top()), pos2(right, rect.bottom()));
+        side_by_side(painter, one, &[(*colour, 1.0)], state, tokens);
+        right = one.left() - GAP;
     }
-    if let Some(put_up) = shade.put_up {
-        parts.push(format!(
-            "{:.0} {} a ball",
-            units.from_metres(put_up.metres_per_ball()),
-            units.yarn_suffix()
-        ));
-    }
-    parts.join(", ")
+    let bar_rect = Rect::from_min_max(rect.min, pos2(right, rect.bottom()));
+    side_by_side(painter, bar_rect, &bar, state, tokens);
+}
+
+/// Fibre and weight in words, as far as they are known.
+pub(super) fn facts(shade: &Shade) -> String {
+    let class = shade.weight_class.and_then(WeightClass::from_number).map(WeightClass::name);
+    let known = [Some(shade.fibre.trim()).filter(|fibre| !fibre.is_empty()), class];
+    let known: Vec<&str> = known.into_iter().flatten().collect();
+    if known.is_empty() { "Fibre and weight not known".to_owned() } else { known.join(", ") }
+}
+
+/// How much yarn is in a ball, or nothing when the card does not say.
+pub(super) fn ball_length(shade: &Shade, units: LengthUnit) -> String {
+    shade.put_up.map_or_else(String::new, |put_up| {
+        let length = units.from_metres(put_up.metres_per_ball());
+        format!("of {length:.0} {}", units.yarn_suffix())
+    })
 }
 
 /// Balls in words.
