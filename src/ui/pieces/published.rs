@@ -3,11 +3,11 @@
 use egui::{Button, Ui, Vec2};
 
 use super::Draft;
-use super::fields::{choice, combo};
+use super::fields::{choice, combo, row};
 use crate::knit::pieces::{Fit, Size, SizeTable};
 use crate::project::PiecePlan;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, heading, name, row};
+use crate::ui::widgets::{caption, heading, name};
 
 /// What is chosen of the tables.
 #[derive(Default)]
