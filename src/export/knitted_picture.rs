@@ -93,8 +93,8 @@ struct Rows {
     row_height_cm: f64,
     height_cm: f64,
     width_cm: f64,
-    /// Half the width in cm, and the stitches by their range in `cells`.
-    spans: Vec<(f64, std::ops::Range<usize>)>,
+    /// Half the width at the lower and the upper edge in cm, and the range in `stitches`.
+    spans: Vec<((f64, f64), std::ops::Range<usize>)>,
     stitches: Vec<Stitch>,
 }
 
@@ -128,8 +128,8 @@ impl Rows {
                 let seen = row_cells[hidden..].iter().rev().enumerate().map(stitch);
                 stitches.extend(seen);
                 stitches[from..].reverse();
-                let half = outline.row_box(spans.len() as u32).map_or(0.0, |(_, high)| high.0);
-                spans.push((half, from..stitches.len()));
+                let halves = outline.row_half_widths(spans.len() as u32).unwrap_or_default();
+                spans.push((halves, from..stitches.len()));
             }
         }
         let row_height_cm = project.plan.gauge.row_height_cm();
@@ -142,9 +142,11 @@ impl Rows {
         if y < 0.0 {
             return None;
         }
-        let (half, range) = self.spans.get((y / self.row_height_cm) as usize)?;
+        let rows = y / self.row_height_cm;
+        let ((low, high), range) = self.spans.get(rows as usize)?;
         let stitches = &self.stitches[range.clone()];
-        if x.abs() >= *half {
+        let half = low + (high - low) * rows.fract();
+        if x.abs() >= half {
             return None;
         }
         stitches.get(((x + half) / (2.0 * half) * stitches.len() as f64) as usize).copied()

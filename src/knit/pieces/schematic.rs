@@ -121,6 +121,13 @@ impl PieceOutline {
         let half = band.half_width_at(bottom + self.row_height_cm / 2.0);
         Some(((-half, bottom), (half, bottom + self.row_height_cm)))
     }
+
+    /// Half the drawn width at the lower and the upper edge of row `row`, in cm.
+    pub fn row_half_widths(&self, row: u32) -> Option<(f64, f64)> {
+        let band = self.bands.iter().find(|band| (band.rows.0..band.rows.1).contains(&row))?;
+        let bottom = f64::from(row) * self.row_height_cm;
+        Some((band.half_width_at(bottom), band.half_width_at(bottom + self.row_height_cm)))
+    }
 }
 
 #[cfg(test)]
@@ -162,6 +169,7 @@ mod tests {
         let (low, high) = outline.row_box(0).unwrap();
         assert_eq!((low.1, outline.row_box(1).unwrap().0.1), (0.0, high.1));
         assert!((high.0 - low.0 - outline.bands[0].width_cm.0).abs() < 1e-9);
+        assert_eq!(outline.row_half_widths(0), Some((high.0, high.0)), "straight edges");
         assert!(outline.row_box(scarf.rows()).is_none());
     }
 }

@@ -2,16 +2,16 @@
 
 use egui::Ui;
 
-use super::fields::{bare_number, combo_beside};
+use super::fields::{bare_number, combo_beside, row};
 use super::follow;
 use crate::knit::pieces::{Follow, Length, MAX_ROWS, MAX_STITCHES, Measure, Size, Width};
-use crate::ui::widgets::{NumberField, row};
+use crate::ui::widgets::NumberField;
 use crate::units::LengthUnit;
 
 /// Longest width or length that can be typed, in cm.
 const MAX_CM: f64 = 2_000.0;
 /// Room for a figure beside the way it is given.
-const FIGURE: f32 = 84.0;
+const FIGURE: f32 = 92.0;
 
 /// What a field knows besides its value.
 #[derive(Clone, Copy)]
@@ -57,7 +57,7 @@ pub fn width(
     }
     options.extend([
         (WidthKind::Stitches, "Stitches"),
-        (WidthKind::Cm, "Fixed"),
+        (WidthKind::Cm, "Fixed figure"),
         (WidthKind::Body, "Follows the body"),
     ]);
     let figure = matches!(value, Width::Stitches(_) | Width::Cm(_));
@@ -100,10 +100,10 @@ enum LengthKind {
 pub fn band_length(ui: &mut Ui, value: &mut Length, around: Surroundings, ended: &mut bool) {
     let options = [
         (LengthKind::Rows, "Rows"),
-        (LengthKind::Cm, "Fixed"),
+        (LengthKind::Cm, "Fixed figure"),
         (LengthKind::Repeats, "Repeats"),
         (LengthKind::Body, "Follows the body"),
-        (LengthKind::Rest, "What is left"),
+        (LengthKind::Rest, "What is left of the piece"),
     ];
     let mut length = Some(*value);
     length_choice(ui, ("Length", "Band length"), &options, &mut length, around, ended);
@@ -115,7 +115,7 @@ pub fn piece_length(ui: &mut Ui, value: &mut Option<Length>, around: Surrounding
     let options = [
         (LengthKind::None, "As its bands come to"),
         (LengthKind::Rows, "Rows"),
-        (LengthKind::Cm, "Fixed"),
+        (LengthKind::Cm, "Fixed figure"),
         (LengthKind::Repeats, "Repeats"),
         (LengthKind::Body, "Follows the body"),
     ];

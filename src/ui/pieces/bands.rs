@@ -39,6 +39,9 @@ pub fn show(
         super::fields::item(ui, Icon::Warning, &error.to_string());
     }
     let counted = result.and_then(|result| result.as_ref().ok());
+    if let Some(words) = counted.and_then(|counted| too_long(project, counted)) {
+        super::fields::item(ui, Icon::Warning, &words);
+    }
     caption(ui, end_words(piece, counted));
     ui.spacing_mut().item_spacing.y = 3.0;
     let slots = worked.and_then(|worked| worked.slots.get(place));
@@ -59,6 +62,21 @@ pub fn show(
     if let Some(asked) = asked {
         carry_out(asked, project, view, draft);
     }
+}
+
+/// Whether the bands that have a length of their own leave more than the piece was to have.
+fn too_long(project: &Project, counted: &WorkedPiece) -> Option<String> {
+    let (gauge, units) = (project.plan.gauge, project.units);
+    let (wanted, height) = (counted.wanted_cm?, counted.height_cm(gauge));
+    let over = height - wanted;
+    // Bands are whole rows, and each may round.
+    (over > gauge.row_height_cm() * counted.bands.len().max(2) as f64).then(|| {
+        format!(
+            "The bands come to {}, {} more than the length of the piece: shorten a band, or give the piece more.",
+            words::length(height, units),
+            words::length(over, units)
+        )
+    })
 }
 
 /// What becomes of the last row.

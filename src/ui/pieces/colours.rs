@@ -2,13 +2,13 @@
 
 use egui::{Rect, Sense, Stroke, StrokeKind, Ui, Vec2};
 
-use super::fields::{combo_beside, count};
+use super::fields::{combo_beside, count, row};
 use crate::knit::Technique;
 use crate::knit::pieces::{Band, Fabric};
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::Tokens;
-use crate::ui::widgets::{Icon, caption, row, sized_icon_button};
+use crate::ui::widgets::{Icon, caption, sized_icon_button};
 
 /// Most colours worked in turn.
 const MOST: usize = 12;

@@ -5,7 +5,7 @@ use egui::{ComboBox, FontId, Label, RichText, Sense, TextEdit, Ui, Vec2};
 
 use crate::project::PiecePlan;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, name, row, sized_icon_button};
+use crate::ui::widgets::{Icon, NumberField, name, sized_icon_button};
 
 /// A line that stands out over a group of fields.
 pub fn part(ui: &mut Ui, text: &str) {
@@ -20,6 +20,21 @@ pub fn item(ui: &mut Ui, icon: Icon, text: &str) {
         icon.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).text);
         ui.add(Label::new(RichText::new(text)).wrap());
     });
+}
+
+/// A label and its control. The control has more room than in the columns of plain numbers: many ways of
+/// giving a width are words.
+pub fn row<R>(ui: &mut Ui, text: &str, control: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.horizontal(|ui| {
+        let size = Vec2::new((ui.available_width() * 0.38).max(84.0), ui.spacing().interact_size.y);
+        let layout = egui::Layout::left_to_right(egui::Align::Center);
+        ui.allocate_ui_with_layout(size, layout, |ui| {
+            ui.set_width(size.x);
+            ui.add(Label::new(text).truncate());
+        });
+        control(ui)
+    })
+    .inner
 }
 
 /// A line of words.

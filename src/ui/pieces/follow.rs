@@ -2,10 +2,10 @@
 
 use egui::Ui;
 
-use super::fields::{bare_number, combo};
+use super::fields::{bare_number, combo, row};
 use super::words;
 use crate::knit::pieces::{Follow, Measure, Size};
-use crate::ui::widgets::{NumberField, caption, row};
+use crate::ui::widgets::{NumberField, caption};
 use crate::units::LengthUnit;
 
 /// Shows the fields of `follow`; `what` begins their accessible names, e.g. `Band start`.

@@ -3,11 +3,11 @@
 use egui::{Button, Ui, Vec2};
 
 use super::Draft;
-use super::fields::{choice, combo};
+use super::fields::{choice, combo, row};
 use crate::knit::pieces::{Fit, Size, SizeTable};
 use crate::project::PiecePlan;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, heading, name, row};
+use crate::ui::widgets::{caption, heading, name};
 
 /// What is chosen of the tables.
 #[derive(Default)]
@@ -59,6 +59,7 @@ pub fn show(ui: &mut Ui, view: &mut PublishedView, draft: &mut Draft) {
     choice(ui, "Fit", "Fit of the published sizes", &fits, &mut view.fit, &mut false);
     let room = draft.plan.sizes.len() + view.ticked.len() <= PiecePlan::MOST;
     let text = match view.ticked.len() {
+        0 => "Add sizes".to_owned(),
         1 => "Add 1 size".to_owned(),
         n => format!("Add {n} sizes"),
     };

@@ -145,12 +145,12 @@ impl Drawn<'_> {
                 view.band = index;
             }
             let place = self.standing.place;
-            response.on_hover_ui(|ui| self.tip(ui, band, (place, index), worked));
+            response.on_hover_ui_at_pointer(|ui| self.tip(ui, band, (place, index), worked));
         }
         let corners = outline.corners().into_iter().map(|corner| self.at(corner)).collect();
         ui.painter().add(Shape::closed_line(corners, Stroke::new(1.5, tokens.text)));
         if let Some(band) = outline.bands.get(view.band).filter(|_| chosen_piece) {
-            self.frame_band(ui, band, 3.0);
+            self.frame_band(ui, band, 2.5);
         }
         self.ends(ui, chosen_piece);
         self.beside(ui, chosen_piece.then_some(view.band));
@@ -161,8 +161,11 @@ impl Drawn<'_> {
         let (start, end) = (band.width_cm.0 / 2.0, band.width_cm.1 / 2.0);
         let (low, high) = band.y_cm;
         let corners = [(-start, low), (start, low), (end, high), (-end, high)].map(|at| self.at(at));
-        let stroke = Stroke::new(width, Tokens::of(ui).focus);
-        ui.painter().add(Shape::closed_line(corners.to_vec(), stroke));
+        let tokens = Tokens::of(ui);
+        // A rim of the ground's tone, so that the frame shows on knitting as light or dark as itself.
+        for (width, ink) in [(width + 4.0, tokens.rail), (width, tokens.focus)] {
+            ui.painter().add(Shape::closed_line(corners.to_vec(), Stroke::new(width, ink)));
+        }
     }
 
     fn tip(

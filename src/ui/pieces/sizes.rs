@@ -2,12 +2,12 @@
 
 use egui::{CollapsingHeader, FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use super::fields::{Asked, line, list_buttons, number, text};
+use super::fields::{Asked, line, list_buttons, number, row, text};
 use super::{Draft, words};
 use crate::knit::pieces::{Body, Measure, Piece, Size, SizeTable};
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, caption, focus_ring, heading, name, row, sized_icon_button};
+use crate::ui::widgets::{Icon, NumberField, caption, focus_ring, heading, name, sized_icon_button};
 use crate::units::LengthUnit;
 
 /// Shows the list and the fields of the shown size.
@@ -119,8 +119,7 @@ fn fields(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
         decimals: 2,
         speed: 0.05,
     };
-    if let Some(typed) = number(ui, "Ease (garment − body)", &ease, units.from_cm(size.ease_cm), &mut ended)
-    {
+    if let Some(typed) = number(ui, "Ease", &ease, units.from_cm(size.ease_cm), &mut ended) {
         size.ease_cm = units.to_cm(typed);
     }
     if let Some(words) = fit_words(size.ease_cm) {
@@ -154,7 +153,7 @@ fn fit_words(ease_cm: f64) -> Option<String> {
     let fit = table.fits.iter().find(|fit| {
         fit.from.is_none_or(|from| inches >= from - 1e-9) && fit.to.is_none_or(|to| inches <= to + 1e-9)
     })?;
-    Some(format!("{} by the published fit chart for garments.", fit.name))
+    Some(format!("Garment less body: {} by the published fit chart.", fit.name.to_lowercase()))
 }
 
 /// One measurement, known or not.
@@ -226,8 +225,8 @@ mod tests {
 
     #[test]
     fn ease_is_named_by_the_published_fit_chart() {
-        assert!(fit_words(7.62).unwrap().starts_with("Standard-fitting"));
-        assert!(fit_words(-2.0).unwrap().starts_with("Very close-fitting"));
-        assert!(fit_words(30.0).unwrap().starts_with("Oversized"));
+        assert!(fit_words(7.62).unwrap().contains("standard-fitting"));
+        assert!(fit_words(-2.0).unwrap().contains("very close-fitting"));
+        assert!(fit_words(30.0).unwrap().contains("oversized"));
     }
 }

@@ -62,6 +62,9 @@ pub fn show(
         "Each starts with usual proportions and with your chart where it mostly sits. Every band, width and \
          length can be changed afterwards.",
     );
+    if is_empty {
+        caption(ui, "Without pieces the project is its chart as it is planned in Design.");
+    }
     ui.add_space(STEP / 2.0);
     let mut clicked = None;
     ui.horizontal_wrapped(|ui| {
