@@ -151,7 +151,11 @@ impl Entry<'_> {
         let mut y = card.words_at(&self.slot.name, name, [x, top]);
         y = card.words_at(&format!("{}, {}", self.name, self.slot.colour.words()), QUIET, [x, y]);
         let balls = Style { size: BALLS, weight: Weight::Semibold, ink: INK };
-        y = card.words_at(&counted(u64::from(self.yarn.balls)), balls, [x, y]);
+        let to_buy = match self.yarn.balls {
+            0 => "None to buy".to_owned(),
+            balls => counted(u64::from(balls)),
+        };
+        y = card.words_at(&to_buy, balls, [x, y]);
         card.y = y.max(top + SWATCH) + GAP / 2.0;
         for line in self.amounts() {
             card.words(&line, BODY);
