@@ -3,7 +3,7 @@
 use super::Colour;
 
 /// Chroma (Oklch) below which a colour is called grey, and below which greyish (our judgement).
-const GREY: f64 = 0.02;
+const GREY: f64 = 0.012;
 const GREYISH: f64 = 0.06;
 
 /// Where the everyday hue words begin on the Oklch circle, in degrees (our judgement, checked against

@@ -34,6 +34,8 @@ const SMALL_SWATCH: f64 = 112.0;
 const GAP: f64 = 32.0;
 /// Alternatives shown for a colour.
 const ALTERNATIVES: usize = 3;
+/// CIEDE2000 beyond which a shade is another colour rather than a stand-in (our judgement).
+const FURTHEST: f64 = 10.0;
 
 /// Draws the card of a project's yarn in one size.
 pub fn draw(project: &Project, shopping: &Shopping) -> Drawing {
@@ -47,7 +49,7 @@ pub fn draw(project: &Project, shopping: &Shopping) -> Drawing {
         let entry = Entry { units: project.units, name: &names[index], slot, yarn };
         card.rule();
         entry.set(&mut card, &look);
-        alternatives(&mut card, &project.nearest_shades(index, ALTERNATIVES));
+        alternatives(&mut card, project, index);
     }
     card.rule();
     card.words("Screens show colours differently, and so does shop light: decide in daylight.", QUIET);
@@ -149,7 +151,11 @@ impl Entry<'_> {
         let mut y = card.words_at(&self.slot.name, name, [x, top]);
         y = card.words_at(&format!("{}, {}", self.name, self.slot.colour.words()), QUIET, [x, y]);
         let balls = Style { size: BALLS, weight: Weight::Semibold, ink: INK };
-        y = card.words_at(&counted(u64::from(self.yarn.balls)), balls, [x, y]);
+        let to_buy = match self.yarn.balls {
+            0 => "None to buy".to_owned(),
+            balls => counted(u64::from(balls)),
+        };
+        y = card.words_at(&to_buy, balls, [x, y]);
         card.y = y.max(top + SWATCH) + GAP / 2.0;
         for line in self.amounts() {
             card.words(&line, BODY);
@@ -214,34 +220,41 @@ pub fn tolerance(slot: &Slot) -> String {
     format!("{source}, within {:.0} (CIEDE2000): {words}", shade.uncertainty)
 }
 
-fn alternatives(card: &mut Card, shades: &[NearShade]) {
+/// The nearest other shades, where some are near enough.
+fn alternatives(card: &mut Card, project: &Project, slot: usize) {
+    let mut shades = project.nearest_shades(slot, ALTERNATIVES);
+    shades.retain(|near| near.difference <= FURTHEST);
     if shades.is_empty() {
         return;
     }
+    let several = project.shade_cards.len() > 1;
+    let chosen = project.palette.slots()[slot].shade().is_some();
+    let words = if chosen { "If it is not to be had" } else { "The nearest shades" };
+    let from = if several { String::new() } else { format!(", on {}", shades[0].card) };
     card.y += GAP / 2.0;
-    card.words("If it is not to be had", STRONG);
-    for NearShade { card: from, shade, difference } in shades {
-        let top = card.y + GAP / 4.0;
-        let look = chart_picture::look_of(shade.colour, Vec::new());
-        card.items.extend(chart_picture::sample_cell(
-            &look,
-            [MARGIN, top],
-            [SMALL_SWATCH, SMALL_SWATCH],
-            3.0,
-        ));
-        let x = MARGIN + SMALL_SWATCH + GAP;
-        let named = if shade.code.is_empty() || shade.code == shade.name {
-            shade.name.clone()
-        } else {
-            format!("{} {}", shade.name, shade.code)
-        };
-        let room = WIDTH - MARGIN - x;
-        card.items.push(BODY.at(&text::fitted(&named, BODY.size, BODY.weight, room), x, top - 14.0));
-        let word = Likeness::of(*difference).name().to_lowercase();
-        let price = shade.ball_price.map_or_else(String::new, |price| format!(", {price:.2}"));
-        let detail = format!("{word}, {difference:.1} off{price} ({from})");
-        let detail = text::fitted(&detail, QUIET.size, QUIET.weight, room);
-        card.items.push(QUIET.at(&detail, x, top + SMALL_SWATCH / 2.0 - 6.0));
-        card.y = top + SMALL_SWATCH + GAP / 4.0;
+    card.words(&format!("{words}{from}"), STRONG);
+    for near in shades {
+        alternative(card, near, several);
     }
+}
+
+fn alternative(card: &mut Card, NearShade { card: from, shade, difference }: NearShade, several: bool) {
+    let top = card.y + GAP / 4.0;
+    let look = chart_picture::look_of(shade.colour, Vec::new());
+    card.items.extend(chart_picture::sample_cell(&look, [MARGIN, top], [SMALL_SWATCH, SMALL_SWATCH], 3.0));
+    let x = MARGIN + SMALL_SWATCH + GAP;
+    let room = WIDTH - MARGIN - x;
+    let mut named = shade.name.clone();
+    if !shade.code.is_empty() && shade.code != shade.name {
+        named = format!("{named} {}", shade.code);
+    }
+    if several {
+        named = format!("{named}, {from}");
+    }
+    card.items.push(BODY.at(&text::fitted(&named, BODY.size, BODY.weight, room), x, top - 14.0));
+    let word = Likeness::of(difference).name().to_lowercase();
+    let price = shade.ball_price.map_or_else(String::new, |price| format!(", {price:.2}"));
+    let detail = text::fitted(&format!("{word}, {difference:.1} off{price}"), QUIET.size, QUIET.weight, room);
+    card.items.push(QUIET.at(&detail, x, top + SMALL_SWATCH / 2.0 - 6.0));
+    card.y = top + SMALL_SWATCH + GAP / 4.0;
 }

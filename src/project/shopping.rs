@@ -4,7 +4,7 @@ use super::Edit;
 use super::model::Project;
 use super::palette::Slot;
 use crate::knit::Technique;
-use crate::knit::pieces::{ColourYarn, Fabric, Item, PieceError, PiecesYarn, YarnChange};
+use crate::knit::pieces::{Band, ColourYarn, Fabric, Item, PieceError, PiecesYarn, YarnChange};
 use crate::yarn::{Shade, Stock};
 
 /// The yarn of one size, per piece and per colour.
@@ -147,6 +147,11 @@ fn can_stand_in(of: Option<&Shade>, candidate: &Shade) -> bool {
     candidate.stock != Stock::Out && same_weight && same_fibre
 }
 
+/// Whether the technique matters to a band.
+const fn is_of_several_colours(band: &Band) -> bool {
+    matches!(band.fabric, Fabric::Chart { .. }) || band.colours.len() > 1
+}
+
 impl Project {
     /// The shades of all cards nearest to the colour of `slot`, the nearest first, at most `most`; those
     /// that some colour of the palette is knitted in already are left out.
@@ -172,6 +177,18 @@ impl Project {
         near
     }
 
+    /// Whether a change would change anything; cheap, where making its edit copies the chart.
+    pub fn is_changed_by(&self, change: YarnChange) -> bool {
+        match change {
+            YarnChange::Drop { slot, heir } => slot != heir && slot.max(heir) < self.palette.slots().len(),
+            YarnChange::Technique(technique) => {
+                let bands = self.pieces.pieces.iter().flat_map(|piece| &piece.bands);
+                let mut several = bands.filter(|band| is_of_several_colours(band));
+                self.plan.technique != technique || several.any(|band| band.technique != technique)
+            }
+        }
+    }
+
     /// The edit that makes a change which was tried out; `None` when it would change nothing.
     pub fn carry_out(&self, change: YarnChange) -> Option<Edit> {
         match change {
@@ -186,7 +203,7 @@ impl Project {
         plan.technique = technique;
         let mut pieces = self.pieces.clone();
         let bands = pieces.pieces.iter_mut().flat_map(|piece| &mut piece.bands);
-        for band in bands.filter(|b| matches!(b.fabric, Fabric::Chart { .. }) || b.colours.len() > 1) {
+        for band in bands.filter(|band| is_of_several_colours(band)) {
             band.technique = technique;
         }
         let edits: Vec<Edit> = [
@@ -222,6 +239,7 @@ mod tests {
         ] {
             let shopping = Shopping::of(&project, None, Some(change)).unwrap();
             let promised = shopping.tried.unwrap().1;
+            assert!(project.is_changed_by(change));
             let mut changed = project.clone();
             let undo = changed.apply(project.carry_out(change).unwrap());
             let found = Shopping::of(&changed, None, None).unwrap().yarn;
@@ -232,7 +250,14 @@ mod tests {
             changed.apply(undo);
             assert_eq!(changed, project);
         }
-        assert_eq!(project.carry_out(YarnChange::Technique(project.plan.technique)), None);
+        let nothing = [
+            YarnChange::Technique(project.plan.technique),
+            YarnChange::Drop { slot: 1, heir: 1 },
+            YarnChange::Drop { slot: 9, heir: 0 },
+        ];
+        for change in nothing {
+            assert_eq!((project.carry_out(change), project.is_changed_by(change)), (None, false));
+        }
     }
 
     #[test]

@@ -132,7 +132,8 @@ fn a_shade_says_how_sure_it_is_and_what_could_stand_in() {
         "{said}"
     );
     assert!(said.contains("400 m on hand, taken off") && said.contains("Ask for dye lot 417"), "{said}");
-    assert!(said.contains("Foam no. 4") && said.contains("Tern Bank"), "{said}");
+    assert!(said.contains("Foam no. 4") && said.contains("on Tern Bank"), "{said}");
+    assert!(!said.contains("Soot"), "black is no stand-in for fog");
 }
 
 #[test]

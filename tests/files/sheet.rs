@@ -5,6 +5,12 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
+use huegauge::export::drawing::{Drawing, Item};
+use huegauge::export::paper::Paper;
+use huegauge::export::{sheet, text};
+use huegauge::project::Project;
+use huegauge::units::LengthUnit;
+
 fn export(options: &[&str]) -> (bool, String) {
     let project = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/skerrow-yoke.ron");
     let mut command = Command::new(env!("CARGO_BIN_EXE_huegauge"));
@@ -109,4 +115,50 @@ fn card_and_palette_are_written_for_a_size() {
     assert!(height("S") > 1080 && height("L") > 1080);
     let colours = fs::read_to_string(&palette).unwrap();
     assert!(colours.starts_with("GIMP Palette\n") && colours.contains("237 231 220\tFog"), "{colours}");
+}
+
+/// Every sheet of every demo, on both papers and in both systems, by its name.
+fn sheets() -> Vec<(String, Vec<Drawing>)> {
+    let mut all = Vec::new();
+    for demo in huegauge::file::demos() {
+        for paper in Paper::ALL {
+            for units in LengthUnit::ALL {
+                let project = Project { units, ..demo.project().unwrap() };
+                let name = format!("{} on {}, {units:?}", demo.title, paper.name());
+                all.push((name, sheet::pages(&project, paper, None).unwrap()));
+            }
+        }
+    }
+    all
+}
+
+#[test]
+fn every_word_of_every_sheet_lies_between_the_margins() {
+    const MARGIN_MM: f64 = 15.0;
+    for (name, pages) in sheets() {
+        for (number, page) in pages.iter().enumerate() {
+            for item in page.layers.iter().flat_map(|layer| &layer.items) {
+                let Item::Text(line) = item else { continue };
+                let (left, width) = (line.left(), text::width(&line.text, line.size, line.weight));
+                let place = format!("{name}, page {}: '{}'", number + 1, line.text);
+                assert!(left >= MARGIN_MM - 0.1, "{place} begins at {left}");
+                assert!(left + width <= page.width - MARGIN_MM + 0.1, "{place} ends at {}", left + width);
+                assert!(line.y <= page.height - MARGIN_MM, "{place} stands at {}", line.y);
+            }
+        }
+    }
+}
+
+#[test]
+fn no_page_but_the_last_is_half_empty() {
+    for (name, pages) in sheets() {
+        let filled = |page: &Drawing| {
+            let ends = page.layers[0].items.iter().map(|item| item.vertical_extent().1);
+            ends.fold(0.0, f64::max) / page.height
+        };
+        let all: Vec<f64> = pages.iter().map(filled).collect();
+        for share in &all[..all.len() - 1] {
+            assert!(*share > 0.6, "{name}: {all:?}");
+        }
+    }
 }

@@ -149,11 +149,13 @@ fn from_an_empty_project_to_both_exports() {
 
     let (chart, table) = (folder.path().join("chart.png"), folder.path().join("yardage.csv"));
     menu(&mut screen, "Project", "Export");
-    click(&mut screen, "Chart picture");
+    screen.get_by_label_contains("Chart picture").click();
+    settle(&mut screen);
     click(&mut screen, "Choose file…");
     type_path(&mut screen, &chart, "Save");
     menu(&mut screen, "Project", "Export");
-    click(&mut screen, "Yardage table");
+    screen.get_by_label_contains("Yardage table").click();
+    settle(&mut screen);
     type_path(&mut screen, &table, "Save");
     assert!(image::open(&chart).unwrap().width() > 24 * 24);
     assert!(std::fs::read_to_string(&table).unwrap().contains("Harbour blue"));

@@ -140,10 +140,14 @@ pub fn gauge(flow: &mut Flow, project: &Project) {
         let (stitches, rows) = (gauge.stitches.get() * factor, gauge.rows.get() * factor);
         format!("{stitches:.1} sts and {rows:.1} rows in {}", unit.gauge_base())
     };
+    let (first, second) = match project.units {
+        LengthUnit::Metric => (LengthUnit::Metric, LengthUnit::Imperial),
+        LengthUnit::Imperial => (LengthUnit::Imperial, LengthUnit::Metric),
+    };
     let words = format!(
         "{} ({}), washed, {}, {}.",
-        count(LengthUnit::Metric),
-        count(LengthUnit::Imperial),
+        count(first),
+        count(second),
         project.plan.technique.name().to_lowercase(),
         project.plan.construction.name().to_lowercase()
     );

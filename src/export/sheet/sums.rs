@@ -18,6 +18,8 @@ pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[Strin
         flow.heading(&heading, Style::SUBHEADING, 30.0);
         let mut rows: Vec<Row> = sum_of(yarn, slot)
             .into_iter()
+            // Hundredths of a metre say nothing.
+            .filter(|(_, item)| item.metres.high >= 0.05)
             .map(|(piece, item)| row(project, piece.unwrap_or("All pieces"), item))
             .collect();
         let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));

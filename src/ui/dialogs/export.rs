@@ -10,6 +10,7 @@ use crate::export::paper::Paper;
 use crate::export::sheet;
 use crate::project::Project;
 use crate::ui::widgets::{NumberField, caption, count_field, name, row};
+use crate::units::{CM_PER_INCH, LengthUnit};
 
 /// Asks for the options.
 pub fn show(
@@ -22,7 +23,7 @@ pub fn show(
     caption(ui, export.info().purpose);
     match export {
         Export::Chart | Export::ChartVector => picture(ui, project, &mut options.picture),
-        Export::ChartPages => pages(ui, options),
+        Export::ChartPages => pages(ui, project, options),
         Export::Sheet => {
             paper(ui, &mut options.paper);
             size(ui, project, &mut options.size);
@@ -85,18 +86,23 @@ fn picture(ui: &mut Ui, project: &Project, options: &mut PictureOptions) {
     );
 }
 
-fn pages(ui: &mut Ui, options: &mut ExportOptions) {
+fn pages(ui: &mut Ui, project: &Project, options: &mut ExportOptions) {
+    // As printed: mm, or inches.
+    let (per_mm, suffix, decimals) = match project.units {
+        LengthUnit::Metric => (1.0, " mm wide", 1),
+        LengthUnit::Imperial => (0.1 / CM_PER_INCH, " in wide", 2),
+    };
     paper(ui, &mut options.paper);
     row(ui, "Size of a stitch", |ui| {
         let field = NumberField {
             label: "Printed size of a stitch",
-            suffix: " mm wide",
-            range: sheet::STITCH_MM,
-            decimals: 1,
-            speed: 0.05,
+            suffix,
+            range: sheet::STITCH_MM.start() * per_mm..=sheet::STITCH_MM.end() * per_mm,
+            decimals,
+            speed: 0.05 * per_mm,
         };
-        if let Some(mm) = field.show(ui, options.stitch_mm) {
-            options.stitch_mm = mm;
+        if let Some(typed) = field.show(ui, options.stitch_mm * per_mm) {
+            options.stitch_mm = typed / per_mm;
         }
     });
     caption(

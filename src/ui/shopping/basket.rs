@@ -8,6 +8,7 @@ use super::sums::{self, cell, row};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::app::view::Eyes;
+use crate::export::card::tolerance;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, Shopping, sum_of};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn};
@@ -158,8 +159,11 @@ impl Row<'_> {
 
     /// The colour with its symbol, as on the chart.
     fn swatch(&self, ui: &mut Ui) {
-        let (rect, _) = ui.allocate_exact_size(Vec2::splat(SWATCH), Sense::hover());
+        let (rect, response) = ui.allocate_exact_size(Vec2::splat(SWATCH), Sense::hover());
         paint_swatch(ui, rect, self.slot, self.state.view.eyes);
+        let colour = self.slot.colour;
+        let words = format!("{}, {}. {}.", colour.to_hex(), colour.words(), tolerance(self.slot));
+        response.on_hover_text(words);
     }
 
     fn title(&self, ui: &mut Ui) {

@@ -71,7 +71,8 @@ pub fn show(ui: &mut Ui, units: LengthUnit, lines: &[(Option<&str>, Item)], tota
         let each = format!("{} each", units.length_suffix());
         let head = ["For", "How many", &each, "Likely", "Low to high"].map(str::to_owned);
         line(ui, first, head, RichText::weak);
-        for (piece, item) in lines {
+        // Hundredths of a metre say nothing.
+        for (piece, item) in lines.iter().filter(|(_, item)| item.metres.high >= 0.05) {
             let what = match piece {
                 Some(piece) if pieces => format!("{piece}: {}", item.what.to_lowercase()),
                 _ => item.what.to_owned(),

@@ -99,16 +99,15 @@ pub fn show(
             caption(ui, "Working it out…");
         }
     }
-    let edit = project.carry_out(change);
     let label = match change {
         YarnChange::Drop { .. } => "Drop colour",
         YarnChange::Technique(_) => "Technique",
     };
-    let button = ui.add_enabled(edit.is_some(), Button::new("Do it"));
+    let button = ui.add_enabled(project.is_changed_by(change), Button::new("Do it"));
     let button = button
         .on_hover_text("Chart, pieces and yarn follow; undo takes it back")
         .on_disabled_hover_text("The project is worked so already");
-    if let (true, Some(edit)) = (button.clicked(), edit) {
+    if let Some(edit) = button.clicked().then(|| project.carry_out(change)).flatten() {
         actions.push(Action::edit(label, edit));
         trial.kind = Kind::Nothing;
     }
