@@ -176,8 +176,7 @@ pub fn changed(project: &Project, change: impl FnOnce(&mut Vec<Arc<ShadeCard>>))
 pub(super) fn update(state: &mut State, action: CardAction) {
     match action {
         CardAction::Show(place) => {
-            state.cards.shown = place;
-            state.cards.found = None;
+            look_at(state, place);
         }
         CardAction::Find(card, query) => find(state, card, query),
         CardAction::Pick(what) => {
@@ -242,11 +241,17 @@ pub fn shades(count: usize) -> String {
     if count == 1 { "1 shade".to_owned() } else { format!("{count} shades") }
 }
 
+/// Looks at another card: what was found and refused before is of no more use.
+fn look_at(state: &mut State, place: usize) {
+    state.cards.shown = place;
+    state.cards.found = None;
+    state.cards.refused = None;
+}
+
 /// Adds a card at the end and looks at it.
 fn add(state: &mut State, label: &'static str, card: ShadeCard) {
     state.busy = None;
-    state.cards.shown = state.project().shade_cards.len();
-    state.cards.found = None;
+    look_at(state, state.project().shade_cards.len());
     let edit = changed(state.project(), |cards| cards.push(Arc::new(card)));
     writer::update(state, Action::edit(label, edit));
 }

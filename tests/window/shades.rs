@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
@@ -13,7 +14,7 @@ use huegauge::colour::Colour;
 use huegauge::file;
 use huegauge::project::Edit;
 use huegauge::units::LengthUnit;
-use huegauge::yarn::{MAX_SHADES, Shade, ShadeCard, Stock};
+use huegauge::yarn::{MAX_SHADES, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
 use crate::screen::{Screen, click, control, enter, open, project, settle};
 
@@ -349,4 +350,45 @@ fn of_the_largest_card_only_the_rows_in_sight_are_made() {
     click(&mut screen, "Sort by price");
     write(&mut screen, "Search shades", "19999");
     assert_eq!(names(&screen), ["Shade 19999"]);
+}
+
+/// What a frame, a letter and a search cost: `cargo test --test window -- --ignored --nocapture shades`.
+#[test]
+#[ignore = "takes time and prints figures"]
+fn cost() {
+    const TIMES: usize = 21;
+    let median = |mut times: Vec<Duration>| {
+        times.sort_unstable();
+        times[times.len() / 2]
+    };
+    for card in [file::demo_card().unwrap(), largest_card()] {
+        let mut screen = open_cards();
+        let card = Arc::new(card);
+        edit(&mut screen, Edit::ShadeCards(vec![Arc::clone(&card)]));
+        let mut step = |screen: &mut Screen| {
+            let start = Instant::now();
+            screen.step();
+            start.elapsed()
+        };
+        let idle = median((0..TIMES).map(|_| step(&mut screen)).collect());
+        control(&screen, "Shade name").focus();
+        settle(&mut screen);
+        let edits = (0..TIMES).map(|_| {
+            control(&screen, "Shade name").type_text("x");
+            let frame = step(&mut screen);
+            settle(&mut screen);
+            frame
+        });
+        let edits = median(edits.collect());
+        let queries = SortBy::ALL.map(|sort| {
+            let query = ShadeQuery { text: "shade wool".to_owned(), sort, ..ShadeQuery::default() };
+            let start = Instant::now();
+            query.run(&card);
+            start.elapsed()
+        });
+        println!(
+            "{:6} shades: frame {idle:?}, frame with a letter typed {edits:?}, searches {queries:?}",
+            card.shades().len()
+        );
+    }
 }

@@ -27,6 +27,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, actions: &mut Vec
     }
     for (place, card) in project.shade_cards.iter().enumerate() {
         if row(ui, state, place, card, place == view.card) {
+            view.guide = false;
             actions.push(Action::Cards(CardAction::Show(place)));
         }
     }

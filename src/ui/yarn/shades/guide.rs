@@ -135,7 +135,7 @@ pub fn refused(ui: &mut Ui, refused: &Refused, actions: &mut Vec<Action>) {
             ui.add(Label::new(problem.to_string()).wrap().selectable(true));
         }
         if trouble.more > 0 {
-            caption(ui, format!("And {} more of the kind.", trouble.more));
+            caption(ui, format!("And {} more.", trouble.more));
         }
     });
     ui.horizontal(|ui| {
