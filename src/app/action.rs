@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::blank::NewProject;
+use super::cards::CardAction;
 use super::command::Command;
 use super::exports::{Export, ExportOptions};
 use super::photo_desk::PhotoAction;
@@ -82,6 +83,8 @@ pub enum Action {
     SeeThrough(Eyes),
     /// Look for shades on the cards.
     Shelf(ShelfAction),
+    /// Something about the shade cards.
+    Cards(CardAction),
 }
 
 impl Action {

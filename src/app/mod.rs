@@ -2,6 +2,7 @@
 
 pub mod action;
 pub mod blank;
+pub mod cards;
 pub mod chart_commands;
 pub mod command;
 pub mod document;

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use super::cards::CardFile;
 use super::state::Purpose;
 
 /// What came of asking.
@@ -34,10 +35,7 @@ pub fn ask(purpose: &Purpose, suggestion: &Path) -> Picked {
     let kinds = extensions(purpose).into_iter().flat_map(|kind| [kind.to_owned(), kind.to_uppercase()]);
     dialog = dialog.add_filter(kind(purpose).0, &kinds.collect::<Vec<_>>());
     let start = Instant::now();
-    let path = match purpose {
-        Purpose::Open | Purpose::Photograph => dialog.pick_file(),
-        Purpose::Save(_) | Purpose::Export(_) => dialog.save_file(),
-    };
+    let path = if purpose.opens() { dialog.pick_file() } else { dialog.save_file() };
     match path {
         Some(path) => Picked::Path(with_extension(path, purpose)),
         None if start.elapsed() < TOO_FAST => Picked::Unavailable,
@@ -54,6 +52,7 @@ pub const fn kind(purpose: &Purpose) -> (&'static str, &'static str) {
             (info.kind, info.extension)
         }
         Purpose::Photograph => ("Photograph", "jpg"),
+        Purpose::Card(file) => file.kind(),
     }
 }
 
@@ -61,6 +60,7 @@ pub const fn kind(purpose: &Purpose) -> (&'static str, &'static str) {
 pub fn extensions(purpose: &Purpose) -> Vec<&'static str> {
     match purpose {
         Purpose::Photograph => vec!["jpg", "jpeg", "png", "webp", "tif", "tiff"],
+        Purpose::Card(CardFile::Import) => vec!["csv", "tsv", "txt"],
         _ => vec![kind(purpose).1],
     }
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use super::blank::NewProject;
+use super::cards::{CardAnswer, CardFile, Cards};
 use super::document::Document;
 use super::exports::{Export, ExportOptions, Written};
 use super::jobs::Jobs;
@@ -88,6 +89,8 @@ pub enum Answer {
     Quiet(Result<(), String>),
     /// What became of work on a photograph.
     Photo(PhotoAnswer),
+    /// Something about the shade cards.
+    Cards(CardAnswer),
 }
 
 /// Fibres and blends in order for some needs, and what would change the order.
@@ -130,12 +133,18 @@ pub enum Purpose {
     Export(Export),
     /// Read colours off this photograph.
     Photograph,
+    /// A shade card.
+    Card(CardFile),
 }
 
 impl Purpose {
     /// Whether the file is read; otherwise it is written.
     pub const fn opens(&self) -> bool {
-        matches!(self, Self::Open | Self::Photograph)
+        match self {
+            Self::Open | Self::Photograph => true,
+            Self::Save(_) | Self::Export(_) => false,
+            Self::Card(file) => file.opens(),
+        }
     }
 }
 
@@ -269,6 +278,8 @@ pub struct State {
     pub figures: Option<Arc<Figures>>,
     /// Motif fits that were asked for.
     pub fits: Fits,
+    /// The shade cards as they are looked at.
+    pub cards: Cards,
     /// What may stand in for the yarn, and the revision it was worked from.
     pub stand_ins: Option<(u64, Vec<StandIn>)>,
     /// The newest order of fibres, maybe for other needs.
@@ -320,6 +331,7 @@ impl State {
             clipboard: None,
             figures: None,
             fits: Fits::default(),
+            cards: Cards::default(),
             stand_ins: None,
             fibres: None,
             shelf: Shelf::default(),

@@ -10,7 +10,9 @@ use super::document::Document;
 use super::photo_desk::PhotoAction;
 use super::state::{Answer, Dialog, Next, Purpose, ShapeKey, State, THEME_KEY};
 use super::view::{ChartView, Columns, ThemeChoice, Workspace};
-use super::{chart_commands, exports, photo_desk, picker, pieces_desk, rankings, shelf, shopping_desk};
+use super::{
+    cards, chart_commands, exports, photo_desk, picker, pieces_desk, rankings, shelf, shopping_desk,
+};
 use crate::chart::{self, Cell, motif_fit, region_fit};
 use crate::file;
 use crate::file::recovery::LeftBehind;
@@ -65,6 +67,7 @@ pub fn update(state: &mut State, action: Action) {
             state.view.stale.all = true;
         }
         Action::Shelf(action) => shelf::run(state, action),
+        Action::Cards(action) => cards::update(state, action),
     }
 }
 
@@ -112,6 +115,7 @@ pub fn collect(state: &mut State) {
             Answer::NoPicker(purpose) => ask_path(state, purpose),
             Answer::Quiet(Err(reason)) => state.complain(reason),
             Answer::Photo(answer) => photo_desk::take(state, answer),
+            Answer::Cards(answer) => cards::take(state, answer),
             Answer::Picked(_, None) | Answer::Quiet(Ok(())) => {}
         }
     }
@@ -271,6 +275,7 @@ fn show(state: &mut State, project: Project, path: Option<PathBuf>) {
     };
     state.figures = None;
     state.shelf.clear();
+    state.cards = state.cards.of_another_project();
     state.pieces_desk.clear();
     state.busy = None;
     state.refresh_figures();
@@ -379,6 +384,7 @@ fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
             let info = export.info();
             format!("{stem} {}.{}", info.file_words, info.extension)
         }
+        Purpose::Card(file) => cards::suggested_name(state, *file),
     };
     let photographs = state.photo.folder.as_ref().filter(|_| *purpose == Purpose::Photograph);
     if let Some(folder) = photographs {
@@ -399,6 +405,7 @@ fn picked(state: &mut State, purpose: Purpose, path: PathBuf) {
         Purpose::Photograph => photo_desk::update(state, PhotoAction::Open(path)),
         Purpose::Save(then) => write(state, path, then),
         Purpose::Export(export) => exports::start(state, export, path),
+        Purpose::Card(file) => cards::picked(state, file, path),
     }
 }
 

@@ -1,7 +1,8 @@
 //! The demo projects, embedded so that the first start needs no file.
 
-use super::{FileError, from_str};
+use super::{FileError, card_from_str, from_str};
 use crate::project::Project;
+use crate::yarn::ShadeCard;
 
 /// A demo project of the program.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,3 +44,12 @@ pub const fn demos() -> &'static [Demo] {
 /// Tern Bank Mill with a grey card under a warm lamp, made by the tests.
 pub const DEMO_PHOTOGRAPH: (&str, &[u8]) =
     ("six-balls-invented.jpg", include_bytes!("../../demo-projects/six-balls-invented.jpg"));
+
+/// The shade card of the demos' invented mill.
+///
+/// # Errors
+/// None for the card as shipped, which a test keeps readable.
+pub fn demo_card() -> Result<ShadeCard, FileError> {
+    const FILE: &str = "tern-bank-mill.ron";
+    card_from_str(include_str!("../../demo-projects/tern-bank-mill.ron"), FILE)
+}

@@ -29,10 +29,10 @@ use std::path::Path;
 
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
-use serde::Deserialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 
-pub use demos::{DEMO_PHOTOGRAPH, Demo, demos};
+pub use demos::{DEMO_PHOTOGRAPH, Demo, demo_card, demos};
 
 pub(crate) use error::one_line;
 pub use error::{FileError, Problem};
@@ -44,7 +44,7 @@ pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, l
 pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
 
 use crate::project::Project;
-use record::ProjectRecord;
+use record::{CardsRecord, ProjectRecord};
 
 /// The first field of every project file.
 pub const FORMAT: &str = "huegauge-project";
@@ -75,15 +75,25 @@ pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
 
 /// The text of a project file.
 pub fn to_string(project: &Project) -> String {
-    let config = PrettyConfig::new()
-        .new_line("\n")
-        .indentor("  ")
-        // Deep enough for a row of the chart on a line of its own, and no deeper: a colour is one line.
-        .depth_limit(3)
-        .escape_strings(false);
+    // Deep enough for a row of the chart on a line of its own, and no deeper: a colour is one line.
+    let text = pretty(&ProjectRecord::new(project), 3);
+    if project.shade_cards.is_empty() {
+        return text + "\n";
+    }
+    // A shade lies one level deeper and is one line too, so the cards are written by themselves and
+    // set in before the last bracket.
+    let cards = pretty(&CardsRecord::new(&project.shade_cards), 4);
+    let inside = |text: &str, open: &str, close: &str| {
+        text.strip_prefix(open).and_then(|text| text.strip_suffix(close)).unwrap_or_default().to_owned()
+    };
+    format!("{}{})\n", inside(&text, "", ")"), inside(&cards, "(\n", ")"))
+}
+
+/// The text of a record, broken into lines down to this depth.
+fn pretty(record: &impl Serialize, depth: usize) -> String {
+    let config = PrettyConfig::new().new_line("\n").indentor("  ").depth_limit(depth).escape_strings(false);
     // Writing plain records to memory cannot fail; an empty file would be refused on reading.
-    let text = options().to_string_pretty(&ProjectRecord::new(project), config).unwrap_or_default();
-    text + "\n"
+    options().to_string_pretty(record, config).unwrap_or_default()
 }
 
 /// Writes a project file whole, or leaves what was there (see [`write_atomic`]).

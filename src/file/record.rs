@@ -65,8 +65,22 @@ pub struct ProjectRecord {
     worked_size: usize,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     stitches_per_minute: Option<f64>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    /// Read here; written by [`CardsRecord`].
+    #[serde(default, skip_serializing)]
     shade_cards: Vec<CardRecord>,
+}
+
+/// The shade cards of a project file, its last section.
+#[derive(Debug, Serialize)]
+pub struct CardsRecord {
+    shade_cards: Vec<CardRecord>,
+}
+
+impl CardsRecord {
+    /// The record of some cards.
+    pub fn new(cards: &[Arc<ShadeCard>]) -> Self {
+        Self { shade_cards: cards.iter().map(|card| CardRecord::new(card)).collect() }
+    }
 }
 
 const fn first() -> usize {
@@ -205,7 +219,7 @@ impl ProjectRecord {
             sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
             worked_size: project.pieces.chosen.saturating_add(1),
             stitches_per_minute: piece_record::own_pace(&project.pieces),
-            shade_cards: project.shade_cards.iter().map(|card| CardRecord::new(card)).collect(),
+            shade_cards: Vec::new(),
         }
     }
 

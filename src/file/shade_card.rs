@@ -3,12 +3,11 @@
 
 use std::path::Path;
 
-use ron::ser::PrettyConfig;
 use serde::{Deserialize, Serialize};
 
 use super::error::{FileError, Problem};
 use super::record::{ColourRecord, Invalid};
-use super::{Trouble, header, options, parse, place, store};
+use super::{Trouble, header, parse, place, pretty, store};
 use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock};
 
 /// The first field of every shade card file.
@@ -37,9 +36,7 @@ pub fn card_to_string(card: &ShadeCard) -> String {
     let file =
         CardFile { format: CARD_FORMAT.to_owned(), version: CARD_VERSION, card: CardRecord::new(card) };
     // One shade a line.
-    let config = PrettyConfig::new().new_line("\n").indentor("  ").depth_limit(2).escape_strings(false);
-    // Writing plain records to memory cannot fail; an empty file would be refused on reading.
-    options().to_string_pretty(&file, config).unwrap_or_default() + "\n"
+    pretty(&file, 3) + "\n"
 }
 
 /// Writes a shade card file whole, or leaves what was there.

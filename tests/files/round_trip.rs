@@ -2,6 +2,7 @@
 
 use huegauge::file;
 use huegauge::project::Project;
+use huegauge::yarn::Blend;
 use proptest::prelude::*;
 
 use crate::arbitrary::project;
@@ -53,6 +54,35 @@ fn the_demos_are_in_the_form_the_program_writes() {
 }
 
 #[test]
+fn the_demo_card_is_in_the_form_the_program_writes_and_in_the_first_demo() {
+    let card = file::demo_card().unwrap();
+    let shipped = include_str!("../../demo-projects/tern-bank-mill.ron");
+    assert!(file::card_to_string(&card) == shipped, "the card differs from its own form");
+    let project = file::demos()[0].project().unwrap();
+    assert_eq!(*project.shade_cards[0], card);
+    for shade in card.shades() {
+        assert!(shade.colour.is_in_gamut(), "{} cannot be shown", shade.name);
+        Blend::parse(&shade.fibre).unwrap();
+        assert!(!shade.dye_lot.is_empty() && shade.ball_price.is_some() && shade.put_up.is_some());
+    }
+    for slot in project.palette.slots() {
+        let sold = card.shades().iter().any(|shade| shade.name == slot.name && shade.colour == slot.colour);
+        assert!(sold, "{} is a shade of the mill", slot.name);
+    }
+}
+
+#[test]
+fn a_shade_is_one_line_in_a_card_and_in_a_project() {
+    let project = file::demos()[0].project().unwrap();
+    let card = file::card_to_string(&project.shade_cards[0]);
+    for text in [card, file::to_string(&project)] {
+        let lines: Vec<&str> = text.lines().filter(|line| line.contains("dye_lot:")).collect();
+        assert_eq!(lines.len(), project.shade_cards[0].shades().len());
+        assert!(lines.iter().all(|line| line.trim().starts_with("(name: ") && line.ends_with("),")));
+    }
+}
+
+#[test]
 #[ignore = "not a check: rewrites demo-projects/ in the program's own form after an edit by hand"]
 fn rewrite_the_demos() {
     for demo in file::demos() {
@@ -60,6 +90,8 @@ fn rewrite_the_demos() {
             std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects").join(demo.file_name);
         file::save_atomic(&path, &file::load(&path).unwrap()).unwrap();
     }
+    let card = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/tern-bank-mill.ron");
+    file::save_card(&card, &file::load_card(&card).unwrap()).unwrap();
 }
 
 #[test]

@@ -17,5 +17,6 @@ mod photograph;
 mod pieces;
 mod screen;
 mod sets;
+mod shades;
 mod shopping;
 mod yarn;

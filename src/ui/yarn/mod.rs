@@ -60,6 +60,9 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut YarnView) -> Vec<Action> {
             }
         });
     });
+    if view.shades.asks_for_photograph() {
+        view.page = Page::Photograph;
+    }
     match view.page {
         Page::Yarn => facts::show(ui, state, &mut view.facts),
         Page::Shades => shades::show(ui, state, &mut view.shades),

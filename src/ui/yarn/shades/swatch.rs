@@ -1,0 +1,109 @@
+//! The chosen shade large beside the palette's colours, and its way into the palette.
+
+use std::sync::Arc;
+
+use egui::{Align2, Button, FontId, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+
+use crate::app::Action;
+use crate::app::state::State;
+use crate::colour::Likeness;
+use crate::project::{Edit, Slot};
+use crate::ui::colours::seen;
+use crate::ui::theme::{BODY, CORNER, STEP, Tokens};
+use crate::ui::widgets::{caption, focus_ring, heading};
+use crate::yarn::Shade;
+
+const HEIGHT: f32 = 120.0;
+/// Part of the width that the palette takes.
+const PALETTE: f32 = 0.4;
+
+/// Shows the colour, how near the palette comes to it, and the button to knit in it.
+pub fn show(ui: &mut Ui, state: &State, shade: &Shade, actions: &mut Vec<Action>) {
+    heading(ui, "Shade");
+    picture(ui, state, shade);
+    let slots = state.project().palette.slots();
+    let nearest = slots.iter().map(|slot| (slot.colour.difference(shade.colour), slot));
+    if let Some((difference, slot)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0)) {
+        caption(ui, format!("Nearest in the palette: {}", distance(slot, difference)));
+    }
+    let knitted = slots.iter().filter(|slot| slot.shade().is_some_and(|used| **used == *shade));
+    let roles: Vec<String> = knitted.map(|slot| slot.role.name().to_lowercase()).collect();
+    ui.horizontal(|ui| {
+        ui.menu_button("Use for…", |ui| {
+            for (place, slot) in slots.iter().enumerate() {
+                if entry(ui, state, slot) {
+                    actions.push(knit(state, place, shade));
+                    ui.close();
+                }
+            }
+        })
+        .response
+        .on_hover_text("Give a colour of the palette this shade, with its metres, price and stock");
+        if !roles.is_empty() {
+            ui.label(format!("Knitted as {}", roles.join(", ")));
+        }
+    });
+}
+
+/// A colour and how far it is from the shade, in words and figures.
+fn distance(slot: &Slot, difference: f64) -> String {
+    let word = Likeness::of(difference).name().to_lowercase();
+    format!("{} ({}), {word}, CIEDE2000 {difference:.1}.", slot.name, slot.role.name().to_lowercase())
+}
+
+/// The edit that knits a palette colour in the shade.
+fn knit(state: &State, place: usize, shade: &Shade) -> Action {
+    let mut palette = state.project().palette.clone();
+    if let Some(slot) = palette.slots_mut().get_mut(place) {
+        slot.knit_in(Arc::new(shade.clone()));
+    }
+    Action::edit("Use shade", Edit::Palette(Box::new(palette)))
+}
+
+/// The shade on the left; every colour of the palette touches it.
+fn picture(ui: &mut Ui, state: &State, shade: &Shade) {
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "The shade beside the palette"));
+    let slots = state.project().palette.slots();
+    ui.painter().rect_filled(rect, CORNER, seen(shade.colour, state.view.eyes));
+    let left = rect.right() - rect.width() * PALETTE;
+    let height = rect.height() / slots.len().max(1) as f32;
+    let block = |number: usize| {
+        let at = egui::pos2(left, rect.top() + height * number as f32);
+        Rect::from_min_size(at, Vec2::new(rect.right() - left, height))
+    };
+    for (number, slot) in slots.iter().enumerate() {
+        ui.painter().rect_filled(block(number), 0, seen(slot.colour, state.view.eyes));
+    }
+    ui.painter().rect_stroke(rect, CORNER, Stroke::new(1.0, Tokens::of(ui).line), StrokeKind::Outside);
+    let pointed =
+        response.hover_pos().and_then(|at| (0..slots.len()).find(|number| block(*number).contains(at)));
+    if let Some(slot) = pointed.map(|number| &slots[number]) {
+        response.on_hover_text(distance(slot, slot.colour.difference(shade.colour)));
+    }
+}
+
+/// A colour of the palette in the menu; whether it was clicked.
+fn entry(ui: &mut Ui, state: &State, slot: &Slot) -> bool {
+    let text = format!("{}: {}", slot.role.name(), slot.name);
+    if slot.locked {
+        let button = ui.add_enabled(false, Button::new(text));
+        button.on_disabled_hover_text("Locked: unlock the colour in Design first");
+        return false;
+    }
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(220.0, 28.0), Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &text));
+    let tokens = Tokens::of(ui);
+    if response.hovered() {
+        ui.painter().rect_filled(rect, CORNER, tokens.hover);
+    }
+    let block = Rect::from_min_size(rect.min + Vec2::new(5.0, 5.0), Vec2::new(30.0, 18.0));
+    ui.painter().rect_filled(block, 3, seen(slot.colour, state.view.eyes));
+    let at = egui::pos2(block.right() + STEP, rect.center().y);
+    let painter = ui.painter().with_clip_rect(rect);
+    painter.text(at, Align2::LEFT_CENTER, text, FontId::proportional(BODY), tokens.text);
+    if response.has_focus() {
+        focus_ring(ui, rect);
+    }
+    response.clicked()
+}
