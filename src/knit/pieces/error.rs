@@ -32,7 +32,10 @@ pub enum PieceError {
         size: String,
     },
     /// A band that joins live stitches where there are none.
-    #[error("{at} joins the live stitches of the pieces before it, but none of them ends live")]
+    #[error(
+        "{at} joins the live stitches of the pieces before it, but none of them ends live: \
+         leave one live, or give the band a width"
+    )]
     NothingToJoin {
         /// Piece and band.
         at: String,

@@ -15,6 +15,7 @@ mod schematic;
 mod shaping;
 mod shelves;
 mod taper;
+mod template_sizes;
 mod templates;
 mod work;
 mod worked;
