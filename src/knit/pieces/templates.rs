@@ -5,7 +5,7 @@
 //! garment's chest.
 
 use super::body::Measure;
-use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, StartEdge, Width};
+use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, StartEdge, Width};
 use crate::knit::Construction::{Flat, InTheRound};
 
 /// A kind of piece to start from.
