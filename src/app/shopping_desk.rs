@@ -22,6 +22,11 @@ impl ShoppingDesk {
     pub fn answers(&self, key: ShoppingKey) -> bool {
         self.found.as_ref().is_some_and(|(found, _)| *found == key)
     }
+
+    /// Forgets the figures of a project that is no longer open.
+    pub(super) fn clear(&mut self) {
+        self.found = None;
+    }
 }
 
 /// Works the figures out unless they are there or on their way. One runs at a time; the window asks

@@ -277,6 +277,7 @@ fn show(state: &mut State, project: Project, path: Option<PathBuf>) {
     state.shelf.clear();
     state.cards = state.cards.of_another_project();
     state.pieces_desk.clear();
+    state.shopping.clear();
     state.busy = None;
     state.refresh_figures();
 }
