@@ -158,6 +158,8 @@ fn project_with_cards(dir: &Path) -> PathBuf {
         Arc::new(huegauge::yarn::ShadeCard::new(name, shades[places].to_vec()).unwrap())
     };
     project.shade_cards = vec![card("Front shelf", 0..4), card("Back shelf", 4..9)];
+    // No fibre is chosen, so none is kept to.
+    project.material = huegauge::project::Material::default();
     let path = dir.join("with cards.ron");
     file::save_atomic(&path, &project).unwrap();
     path
