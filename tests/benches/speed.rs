@@ -11,9 +11,6 @@
 #![allow(missing_docs, reason = "the functions criterion makes")]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a bench that cannot go on stops")]
 
-#[path = "../common/mod.rs"]
-mod common;
-
 mod charts;
 mod colours;
 mod photographs;
