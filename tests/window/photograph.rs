@@ -111,6 +111,7 @@ fn six_balls_become_shades_and_the_chart_is_knitted_in_them() {
 }
 
 fn put_on_a_card(screen: &mut Screen) {
+    let before = project(screen).shade_cards.len();
     click(screen, "Shade card");
     retype(screen, "Name of the new card", "Tern Bank, seen at Skerrow");
     retype(screen, "Fibre of the balls", "wool");
@@ -124,9 +125,9 @@ fn put_on_a_card(screen: &mut Screen) {
     click(screen, "Put on the shade card");
 
     let cards = &project(screen).shade_cards;
-    assert_eq!(cards.len(), 1);
-    assert_eq!(cards[0].name, "Tern Bank, seen at Skerrow");
-    let shades = cards[0].shades();
+    assert_eq!(cards.len(), before + 1);
+    assert_eq!(cards[before].name, "Tern Bank, seen at Skerrow");
+    let shades = cards[before].shades();
     let names: Vec<&str> = shades.iter().map(|shade| shade.name.as_str()).collect();
     assert_eq!(names, ["Haar", "Lichen", "Rowan", "Thrift", "Kelp", "Deep water"]);
     for (shade, yarn) in shades.iter().zip(&photograph(screen).yarns) {
@@ -138,13 +139,13 @@ fn put_on_a_card(screen: &mut Screen) {
         assert_eq!((shade.ball_price, shade.fibre.as_str()), (Some(5.5), "wool"));
         assert_eq!(shade.photo, format!("six-balls-invented.jpg#xywh={}", yarn.region));
     }
-    // One step to undo, and the next photograph's yarns go on the same card.
+    // One step to undo.
     screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     settle(screen);
-    assert!(project(screen).shade_cards.is_empty());
+    assert_eq!(project(screen).shade_cards.len(), before);
     screen.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
     settle(screen);
-    assert_eq!(project(screen).shade_cards[0].shades().len(), 6);
+    assert_eq!(project(screen).shade_cards[before].shades().len(), 6);
 }
 
 fn knit(screen: &mut Screen) {
