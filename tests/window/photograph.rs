@@ -8,12 +8,13 @@ use egui_kittest::kittest::Queryable;
 use huegauge::app::photo_desk::{PhotoDesk, Photograph};
 use huegauge::colour::{Lab, ciede2000};
 use huegauge::photo::Region;
+use huegauge::project::Edit;
 use huegauge::yarn::{ColourSource, Stock, WeightClass};
 use palette::convert::IntoColorUnclamped;
 
 use crate::common::spectra::Tables;
 use crate::common::yarn_picture::six_shades;
-use crate::screen::{Screen, click, control, enter, open, project, settle};
+use crate::screen::{Screen, click, control, enter, open, perform, project, settle};
 
 /// A place on the grey card of the demo photograph (`tests/common/yarn_picture.rs`).
 const CARD: [(&str, &str); 4] =
@@ -75,6 +76,7 @@ fn truths() -> Vec<(&'static str, Lab)> {
 #[test]
 fn six_balls_become_shades_and_the_chart_is_knitted_in_them() {
     let mut screen = with_demo();
+    perform(&mut screen, Edit::ShadeCards(Vec::new()));
     assert!(says(&screen, "Not measured yet"));
     measure_the_light(&mut screen);
     let light = photograph(&screen).light.as_ref().unwrap();

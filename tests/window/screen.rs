@@ -3,9 +3,11 @@
 use egui::{Key, Modifiers, Vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use egui_kittest::{Harness, Node};
+use huegauge::app::Action;
 use huegauge::app::jobs::Jobs;
 use huegauge::app::state::Home;
-use huegauge::project::Project;
+use huegauge::app::update::update;
+use huegauge::project::{Edit, Project};
 use huegauge::ui::Window;
 
 pub type Screen = Harness<'static, Option<Window>>;
@@ -31,6 +33,12 @@ pub fn open() -> Screen {
 
 pub fn project(screen: &Screen) -> &Project {
     screen.state().as_ref().unwrap().state.project()
+}
+
+/// Changes the project in one step.
+pub fn perform(screen: &mut Screen, edit: Edit) {
+    update(&mut screen.state_mut().as_mut().unwrap().state, Action::edit("Test", edit));
+    settle(screen);
 }
 
 /// Lets the window settle; messages in the corner ask for one more frame later, which is no harm.

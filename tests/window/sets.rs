@@ -5,16 +5,14 @@ use std::sync::Arc;
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
-use huegauge::app::Action;
 use huegauge::app::shelf::Progress;
 use huegauge::app::state::State;
-use huegauge::app::update::update;
 use huegauge::app::view::Eyes;
 use huegauge::colour::{Colour, ValueContrast};
 use huegauge::project::{Edit, Project};
 use huegauge::yarn::{PutUp, Shade, ShadeCard, Stock};
 
-use crate::screen::{Screen, click, control, open, project, settle};
+use crate::screen::{Screen, click, control, open, perform, project, settle};
 
 /// Twelve invented shades of an invented spinner.
 const SHADES: [(&str, &str); 12] = [
@@ -44,11 +42,6 @@ fn card() -> ShadeCard {
 
 fn state(screen: &Screen) -> &State {
     &screen.state().as_ref().unwrap().state
-}
-
-fn perform(screen: &mut Screen, edit: Edit) {
-    update(&mut screen.state_mut().as_mut().unwrap().state, Action::edit("Test", edit));
-    settle(screen);
 }
 
 /// A window on the page, with the card in its project.
@@ -83,6 +76,7 @@ fn click_containing(screen: &mut Screen, label: &str) {
 #[test]
 fn without_shades_the_page_says_where_they_come_from() {
     let mut screen = open();
+    perform(&mut screen, Edit::ShadeCards(Vec::new()));
     click(&mut screen, "Yarn");
     click(&mut screen, "Sets of shades");
     assert!(has(&screen, "There are no shades yet"));

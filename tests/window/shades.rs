@@ -8,27 +8,19 @@ use std::time::{Duration, Instant};
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
-use huegauge::app::Action;
-use huegauge::app::update::update;
 use huegauge::colour::Colour;
 use huegauge::file;
 use huegauge::project::Edit;
 use huegauge::units::LengthUnit;
 use huegauge::yarn::{MAX_SHADES, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
-use crate::screen::{Screen, click, control, enter, open, project, settle};
+use crate::screen::{Screen, click, control, enter, open, perform, project, settle};
 
 fn open_cards() -> Screen {
     let mut screen = open();
     click(&mut screen, "Yarn");
     click(&mut screen, "Shade cards");
     screen
-}
-
-fn edit(screen: &mut Screen, edit: Edit) {
-    let state = &mut screen.state_mut().as_mut().unwrap().state;
-    update(state, Action::edit("Test", edit));
-    settle(screen);
 }
 
 fn undo(screen: &mut Screen) {
@@ -181,7 +173,7 @@ fn the_fields_of_a_shade_are_edited_one_undo_a_visit() {
 #[test]
 fn yards_and_ounces_are_shown_and_typed() {
     let mut screen = open_cards();
-    edit(&mut screen, Edit::Units(LengthUnit::Imperial));
+    perform(&mut screen, Edit::Units(LengthUnit::Imperial));
     // 400 m are 437.4 yd.
     assert!(rows(&screen)[0].contains("yd/100 g 437"), "{}", rows(&screen)[0]);
     assert!(rows(&screen)[0].contains("ball 1.76 oz"));
@@ -343,7 +335,7 @@ fn largest_card() -> ShadeCard {
 #[test]
 fn of_the_largest_card_only_the_rows_in_sight_are_made() {
     let mut screen = open_cards();
-    edit(&mut screen, Edit::ShadeCards(vec![Arc::new(largest_card())]));
+    perform(&mut screen, Edit::ShadeCards(vec![Arc::new(largest_card())]));
     assert!(has(&screen, "20000 shades"));
     let made = rows(&screen).len();
     assert!((20..80).contains(&made), "{made} rows");
@@ -364,8 +356,8 @@ fn cost() {
     for card in [file::demo_card().unwrap(), largest_card()] {
         let mut screen = open_cards();
         let card = Arc::new(card);
-        edit(&mut screen, Edit::ShadeCards(vec![Arc::clone(&card)]));
-        let mut step = |screen: &mut Screen| {
+        perform(&mut screen, Edit::ShadeCards(vec![Arc::clone(&card)]));
+        let step = |screen: &mut Screen| {
             let start = Instant::now();
             screen.step();
             start.elapsed()

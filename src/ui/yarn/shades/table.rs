@@ -20,6 +20,8 @@ const GAP: f32 = 8.0;
 const SWATCH: f32 = 38.0;
 /// From this width on there is room for every column.
 const WIDE: f32 = 740.0;
+/// Columns grow up to this much in a wide window.
+const STRETCH: f32 = 1.5;
 /// Rows that Page up and Page down pass over.
 const PAGE: isize = 16;
 
@@ -129,6 +131,7 @@ fn stock(stock: Stock) -> String {
 /// Shows the shades in these places of the card.
 pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, card: &ShadeCard, places: &[usize]) {
     let fields = if ui.available_width() < WIDE { &FIELDS[..FIELDS.len() - 1] } else { &FIELDS[..] };
+    let stretch = (ui.available_width() / WIDE).clamp(1.0, STRETCH);
     let list = list_box(ui, view, card, places);
     ScrollArea::horizontal().auto_shrink([false, false]).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(GAP, 0.0);
@@ -136,12 +139,12 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, card: &ShadeCard,
             .id_salt("shades")
             .auto_shrink([false, false])
             .cell_layout(Layout::left_to_right(Align::Center))
-            .column(Column::exact(SWATCH).clip(false));
+            .column(Column::exact(SWATCH * stretch).clip(false));
         for field in fields {
             let column = if field.grows {
                 Column::remainder().at_least(field.width)
             } else {
-                Column::exact(field.width)
+                Column::exact(field.width * stretch)
             };
             table = table.column(column.clip(true));
         }
