@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use super::Target;
 use crate::app::shelf::Search;
-use crate::app::state::State;
 use crate::colour::Colour;
 use crate::project::{Palette, Project, deal_by_area};
 use crate::yarn::best_sets::ShadeSet;
@@ -68,16 +67,16 @@ pub(super) struct Dealt {
 }
 
 impl Dealt {
-    fn of(card: &ShadeCard, set: &[usize], targets: &[(Target, f64)], rule: Rule) -> Self {
+    fn of(card: &ShadeCard, set: &[usize], targets: &[Target], rule: Rule) -> Self {
         let targets = &targets[..set.len().min(targets.len())];
         let shades: Vec<usize> = match rule {
             Rule::Area => {
-                let areas: Vec<f64> = targets.iter().map(|(_, area)| *area).collect();
+                let areas: Vec<f64> = targets.iter().map(|target| target.area).collect();
                 let colours: Vec<Colour> = set.iter().map(|place| card.shades()[*place].colour).collect();
                 deal_by_area(&areas, &colours).into_iter().map(|of_set| set[of_set]).collect()
             }
             Rule::Likeness => {
-                let wish = |(target, _): &(Target, f64)| Wish { colour: target.wish, metres: None };
+                let wish = |target: &Target| Wish { colour: target.wish, metres: None };
                 let wishes: Vec<Wish> = targets.iter().map(wish).collect();
                 let found = match_palette(card, set, &wishes, 0);
                 found.map_or_else(
@@ -87,7 +86,7 @@ impl Dealt {
             }
         };
         let spare = set.iter().copied().filter(|place| !shades.contains(place)).collect();
-        Self { slots: targets.iter().map(|(target, _)| target.slot).collect(), shades, spare }
+        Self { slots: targets.iter().map(|target| target.slot).collect(), shades, spare }
     }
 
     /// One colour takes another shade of the set; who had it takes this one's.
@@ -129,8 +128,8 @@ pub(super) fn recoloured(project: &Project, new: impl IntoIterator<Item = (usize
     colours
 }
 
-/// What deals rest on: the sets, the colours with their areas, and the rule.
-type DealtFrom = (Arc<Vec<ShadeSet>>, Vec<(Target, f64)>, Rule);
+/// What deals rest on: the sets, the colours and the rule.
+type DealtFrom = (Arc<Vec<ShadeSet>>, Vec<Target>, Rule);
 
 /// The deals of a search's sets, worked out again only when something they rest on has changed.
 #[derive(Default)]
@@ -141,24 +140,16 @@ pub(super) struct Deals {
 
 impl Deals {
     /// One deal for each set.
-    pub(super) fn of(
-        &mut self,
-        state: &State,
-        search: &Search,
-        targets: &[Target],
-        rule: Rule,
-    ) -> Arc<Vec<Dealt>> {
-        let area = |slot: usize| state.figures.as_ref().map_or(0.0, |figures| figures.share_of(slot));
-        let targets: Vec<(Target, f64)> = targets.iter().map(|target| (*target, area(target.slot))).collect();
+    pub(super) fn of(&mut self, search: &Search, targets: &[Target], rule: Rule) -> Arc<Vec<Dealt>> {
         let same = self
             .of
             .as_ref()
-            .is_some_and(|(sets, of, by)| Arc::ptr_eq(sets, &search.sets) && *of == targets && *by == rule);
+            .is_some_and(|(sets, of, by)| Arc::ptr_eq(sets, &search.sets) && of == targets && *by == rule);
         if !same {
             let card = &search.ask.shelved.card;
-            let deal = |set: &ShadeSet| Dealt::of(card, &set.shades, &targets, rule);
+            let deal = |set: &ShadeSet| Dealt::of(card, &set.shades, targets, rule);
             self.dealt = Arc::new(search.sets.iter().map(deal).collect());
-            self.of = Some((Arc::clone(&search.sets), targets, rule));
+            self.of = Some((Arc::clone(&search.sets), targets.to_vec(), rule));
         }
         Arc::clone(&self.dealt)
     }
@@ -173,8 +164,8 @@ mod tests {
         ShadeCard::new("Card", ["#a3421f", "#d8cbb2", "#1f2a4d"].map(shade).to_vec()).unwrap()
     }
 
-    fn target(slot: usize, hex: &str, area: f64) -> (Target, f64) {
-        (Target { slot, wish: Colour::from_hex(hex).unwrap(), metres: None }, area)
+    fn target(slot: usize, hex: &str, area: f64) -> Target {
+        Target { slot, wish: Colour::from_hex(hex).unwrap(), metres: None, area }
     }
 
     #[test]

@@ -34,7 +34,7 @@ pub(super) fn show(
     if found.sets.is_empty() {
         return;
     }
-    let deals = view.deals.of(state, found, targets, view.options.rule);
+    let deals = view.deals.of(found, targets, view.options.rule);
     let opened = view.opened.place(found);
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         let width = ui.available_width() - STEP;

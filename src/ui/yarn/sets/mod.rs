@@ -17,6 +17,7 @@ use crate::app::Action;
 use crate::app::shelf::{MatchAsk, Matched, SetsAsk, ShelfAction, Shelved};
 use crate::app::state::State;
 use crate::colour::Colour;
+use crate::project::shopping::Shopping;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{ChartPictures, caption, heading};
 use crate::yarn::Wish;
@@ -58,8 +59,10 @@ struct Target {
     slot: usize,
     /// The colour it is wished in.
     wish: Colour,
-    /// Metres it takes, once they are worked out.
+    /// Metres it takes in all pieces, the high figure, once they are worked out.
     metres: Option<f64>,
+    /// Its part of all their stitches, `0..=1`; 0 until it is worked out.
+    area: f64,
 }
 
 /// Shows the page.
@@ -75,6 +78,10 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
         return actions;
     }
     let shelved = wanted_shelf(state, view, &mut actions);
+    let revision = state.document.revision();
+    if state.shopping.found.as_ref().is_none_or(|(key, _)| key.0 != revision) {
+        actions.push(Action::WorkOutShopping(None));
+    }
     Panel::left("set choices").frame(frame(tokens.panel)).exact_size(CHOICES).resizable(false).show(
         ui,
         |ui| {
@@ -162,18 +169,37 @@ fn wanted_shelf(state: &State, view: &SetsView, actions: &mut Vec<Action>) -> Op
 fn targets(state: &State, view: &SetsView) -> Vec<Target> {
     let order = state.project().palette.by_role();
     let typed = (view.mode == Mode::Nearest).then(|| view.nearest.typed_colours()).flatten();
-    let metres = |slot: usize| {
-        let yarn = &state.figures.as_ref()?.yarn;
-        yarn.slots.get(slot).map(|used| used.metres.high)
-    };
+    let yarn = |slot: usize| to_buy(state)?.yarn.colours.get(slot);
     let target = |(place, slot): (usize, usize)| {
         let wish = match &typed {
             Some(typed) => typed.get(place).copied()?,
             None => view.wish.of(slot)?,
         };
-        Some(Target { slot, wish, metres: metres(slot) })
+        let metres = yarn(slot).map(|yarn| yarn.metres.high);
+        Some(Target { slot, wish, metres, area: yarn(slot).map_or(0.0, |yarn| yarn.share_percent / 100.0) })
     };
     order.into_iter().enumerate().filter_map(target).collect()
+}
+
+/// The yarn of all pieces, maybe of an earlier revision; `None` until it is worked out, when the pieces
+/// cannot be worked, and while it counts other colours than the palette has.
+fn to_buy(state: &State) -> Option<&Shopping> {
+    let found = state.shopping.found.as_ref()?.1.as_ref().ok()?;
+    (found.yarn.colours.len() == state.project().palette.slots().len()).then_some(found.as_ref())
+}
+
+/// What the balls are counted for, in words.
+fn counted_for(state: &State) -> String {
+    let trouble = state.shopping.found.as_ref().and_then(|(_, found)| found.as_ref().err());
+    match (to_buy(state), trouble) {
+        (None, Some(reason)) => format!("One ball each: the pieces cannot be worked ({reason})."),
+        (None, None) => "One ball each, until the yarn of the pieces is worked out.".to_owned(),
+        (Some(found), _) if found.sizes > 1 => format!(
+            "Whole balls for the high figure of all pieces in size {}, what is owned taken off.",
+            found.size_name
+        ),
+        (Some(_), _) => "Whole balls for the high figure of all pieces, what is owned taken off.".to_owned(),
+    }
 }
 
 /// The nearest shades, asked for when they are not at hand.

@@ -330,12 +330,7 @@ fn result(
         ui.vertical(|ui| {
             ui.set_width(words);
             ui.add(egui::Label::new(strong(&swatch::cost_words(&cost))).wrap());
-            let metres = if targets.iter().all(|target| target.metres.is_some()) {
-                "Whole balls for the high figure of the yarn use, what is owned taken off."
-            } else {
-                "One ball each until the yarn use is worked out."
-            };
-            caption(ui, format!("Differences add up to {sum:.1}. {metres}"));
+            caption(ui, format!("Differences add up to {sum:.1}. {}", super::counted_for(state)));
             if targets.len() < project.palette.slots().len() {
                 caption(ui, format!("The first {} colours by role; the others stay.", targets.len()));
             }

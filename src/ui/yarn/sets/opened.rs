@@ -61,7 +61,7 @@ pub(super) fn show(
         caption(ui, "Shows here once there is one.");
         return;
     };
-    let deals = view.deals.of(state, found, targets, view.options.rule);
+    let deals = view.deals.of(found, targets, view.options.rule);
     let Some(dealt) = deals.get(place) else { return };
     let dealt = view.opened.dealt(set, dealt);
     heading(ui, &format!("Set {}: {:.0} of 100", place + 1, set.score * 100.0));
@@ -70,10 +70,10 @@ pub(super) fn show(
     let metres = |slot: &usize| targets.iter().find(|target| target.slot == *slot).and_then(|t| t.metres);
     let taken = dealt.shades.iter().copied().zip(dealt.slots.iter().map(metres));
     let cost = SetCost::of(&found.ask.shelved.card, taken);
-    caption(ui, format!("{}.", swatch::cost_words(&cost)));
+    caption(ui, format!("{}. {}", swatch::cost_words(&cost), super::counted_for(state)));
     ui.separator();
     heading(ui, "The score in parts");
-    let (weighed, hints) = parts::of(state.project(), state.figures.as_deref(), found, set, &dealt);
+    let (weighed, hints) = parts::of(state.project(), targets, found, set, &dealt);
     for part in &weighed {
         show_part(ui, part);
     }

@@ -1,12 +1,12 @@
 //! The score of a set in parts: plain words, figures, where each comes from and what it cannot see.
 
+use super::Target;
 use super::deal::Dealt;
 use crate::app::shelf::Search;
 use crate::colour::extension::balanced_shares;
 use crate::colour::template::{Fit, HOLDS, Template};
 use crate::colour::{Colour, Likeness, SetQuality, ValueContrast};
 use crate::project::Project;
-use crate::project::figures::Figures;
 use crate::yarn::best_sets::ShadeSet;
 
 /// One part of a score.
@@ -26,7 +26,7 @@ pub(super) struct Part {
 /// The parts that count in this search, and the hints that never do.
 pub(super) fn of(
     project: &Project,
-    figures: Option<&Figures>,
+    targets: &[Target],
     found: &Search,
     set: &ShadeSet,
     dealt: &Dealt,
@@ -44,7 +44,7 @@ pub(super) fn of(
     counts(if found.ask.wish.is_empty() { 0.0 } else { weights.wish }, wish(set.parts.wish));
     counts(weights.price, price(set.parts.price));
     counts(weights.owned, owned(set));
-    (weighed, vec![pair_harmony(&set.quality), extension(project, figures, found, dealt)])
+    (weighed, vec![pair_harmony(&set.quality), extension(project, targets, found, dealt)])
 }
 
 const fn sectors(template: Template) -> &'static str {
@@ -192,11 +192,11 @@ fn pair_harmony(quality: &SetQuality) -> Part {
 /// Points by which a share may be off and still count as balanced (our judgement).
 const BALANCED: f64 = 10.0;
 
-fn extension(project: &Project, figures: Option<&Figures>, found: &Search, dealt: &Dealt) -> Part {
+fn extension(project: &Project, targets: &[Target], found: &Search, dealt: &Dealt) -> Part {
     let card = &found.ask.shelved.card;
     let colours: Vec<Colour> = dealt.shades.iter().map(|place| card.shades()[*place].colour).collect();
     let balanced = balanced_shares(&colours);
-    let area = |slot: usize| figures.map_or(0.0, |figures| figures.share_of(slot));
+    let area = |slot: usize| targets.iter().find(|target| target.slot == slot).map_or(0.0, |t| t.area);
     let with_hue = || dealt.slots.iter().zip(&balanced).filter_map(|(slot, share)| Some((*slot, (*share)?)));
     let total: f64 = with_hue().map(|(slot, _)| area(slot)).sum();
     let mut most_off: f64 = 0.0;
@@ -205,7 +205,7 @@ fn extension(project: &Project, figures: Option<&Figures>, found: &Search, dealt
             let real = if total > 0.0 { area(slot) / total * 100.0 } else { 0.0 };
             most_off = most_off.max((real - share * 100.0).abs());
             let role = project.palette.slots().get(slot).map_or("", |slot| slot.role.name());
-            format!("{role} {:.0} % (the chart has {real:.0} %)", share * 100.0)
+            format!("{role} {:.0} % (it has {real:.0} %)", share * 100.0)
         })
         .collect();
     let word = match lines.len() {
