@@ -130,8 +130,8 @@ fn an_impossible_band_says_why_and_keeps_only_those_that_need_it() {
     click_on(&mut screen, "Piece Body: ");
     click(&mut screen, "Whole piece");
     choose(&mut screen, "Piece length", "As its bands come to");
-    assert!(has(&screen, "Band To the underarm: piece 'Body', band 'To the underarm' takes what is left"));
-    assert!(has(&screen, "Piece Body: piece 'Body', band 'To the underarm'"));
+    assert!(has(&screen, "Band To the underarm: Piece 'Body', band 'To the underarm' takes what is left"));
+    assert!(has(&screen, "Piece Body: Piece 'Body', band 'To the underarm'"));
     assert!(worked(&screen).piece(1).unwrap().is_ok(), "the sleeves need nothing of the body");
     click_on(&mut screen, "Piece Yoke: ");
     assert!(has(&screen, "joins the live stitches of piece 'Body', which cannot be worked yet"));

@@ -36,7 +36,7 @@ pub fn show(
         .inner;
     let result = worked.and_then(|worked| worked.piece(place));
     if let Some(Err(Unworkable { band: None, error })) = result {
-        super::fields::item(ui, Icon::Warning, &error.to_string());
+        super::fields::item(ui, Icon::Warning, &words::sentence(error));
     }
     let counted = result.and_then(|result| result.as_ref().ok());
     if let Some(words) = counted.and_then(|counted| too_long(project, counted)) {
@@ -102,7 +102,7 @@ fn start_words(piece: &Piece, counted: Option<&WorkedPiece>) -> String {
 /// Why this band keeps its piece from being worked.
 pub fn error_at(result: Option<&Result<WorkedPiece, Unworkable>>, index: usize) -> Option<String> {
     match result {
-        Some(Err(unworkable)) if unworkable.band == Some(index) => Some(unworkable.to_string()),
+        Some(Err(unworkable)) if unworkable.band == Some(index) => Some(words::sentence(unworkable)),
         _ => None,
     }
 }

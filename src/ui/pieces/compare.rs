@@ -111,7 +111,7 @@ fn figures(ui: &Ui, rect: egui::Rect, (what, cells): (&str, &[String]), (column,
 /// What cannot be worked, each once per size.
 fn errors(worked: &PiecesWorked) -> Vec<(&str, String)> {
     let of_size = |size: &'_ crate::app::pieces_desk::SizeWorked| {
-        let errors = size.pieces.iter().filter_map(|piece| piece.as_ref().err().map(ToString::to_string));
+        let errors = size.pieces.iter().filter_map(|piece| piece.as_ref().err().map(words::sentence));
         errors.collect::<Vec<_>>()
     };
     worked

@@ -79,7 +79,7 @@ fn state_of(project: &Project, worked: Option<&PiecesWorked>, place: usize) -> R
     let Some(worked) = worked else { return Ok("Counting…".to_owned()) };
     match worked.piece(place) {
         None => Ok("Counting…".to_owned()),
-        Some(Err(unworkable)) => Err(unworkable.to_string()),
+        Some(Err(unworkable)) => Err(words::sentence(unworkable)),
         Some(Ok(piece)) => {
             let hours = worked.stitches.get(place).copied().flatten().map_or_else(String::new, |stitches| {
                 format!(", {}", words::hours(project.pieces.pace.hours(stitches)))

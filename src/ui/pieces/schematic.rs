@@ -78,11 +78,14 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView, actions: &mut Vec
 fn note(ui: &mut Ui, state: &State, picture: &KnittedPicture) {
     let tube = picture.standing.iter().any(|standing| standing.outline.tube);
     let tubes = if tube { " A tube lies double and shows half of each round." } else { "" };
-    let size = state.project().pieces.size().name;
+    let plan = &state.project().pieces;
+    let missing = picture.standing.len() < plan.pieces.len();
+    let missing = if missing { " Pieces that cannot be worked are left out." } else { "" };
+    let size = plan.size().name;
     caption(
         ui,
         format!(
-            "Size {size}, to scale, without the give of ribbing.{tubes} Yarn for these pieces: see Shopping."
+            "Size {size}, to scale, without the give of ribbing.{tubes}{missing} Yarn for these pieces: see Shopping."
         ),
     );
 }

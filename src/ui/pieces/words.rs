@@ -19,6 +19,14 @@ pub fn off(cm: f64, units: LengthUnit) -> String {
     format!("{sign}{:.1} {}", value.abs(), units.length_suffix())
 }
 
+/// An error as a sentence of its own.
+pub fn sentence(error: &impl ToString) -> String {
+    let words = error.to_string();
+    let mut letters = words.chars();
+    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
+}
+
 /// `1 stitch`, `5 stitches`.
 pub fn counted(n: u32, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
@@ -84,6 +92,12 @@ mod tests {
         assert_eq!(hours(1.0), "1 h");
         assert_eq!(hours(1.349), "1 h 21 min");
         assert_eq!(hours(63.7), "64 h");
+    }
+
+    #[test]
+    fn an_error_becomes_a_sentence() {
+        assert_eq!(sentence(&"piece 'Öhr' has no bands: add one"), "Piece 'Öhr' has no bands: add one.");
+        assert_eq!(sentence(&"ö"), "Ö.");
     }
 
     #[test]
