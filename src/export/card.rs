@@ -248,13 +248,15 @@ fn alternative(card: &mut Card, NearShade { card: from, shade, difference }: Nea
     if !shade.code.is_empty() && shade.code != shade.name {
         named = format!("{named} {}", shade.code);
     }
-    if several {
-        named = format!("{named}, {from}");
-    }
     card.items.push(BODY.at(&text::fitted(&named, BODY.size, BODY.weight, room), x, top - 14.0));
     let word = Likeness::of(difference).name().to_lowercase();
     let price = shade.ball_price.map_or_else(String::new, |price| format!(", {price:.2}"));
     let detail = text::fitted(&format!("{word}, {difference:.1} off{price}"), QUIET.size, QUIET.weight, room);
     card.items.push(QUIET.at(&detail, x, top + SMALL_SWATCH / 2.0 - 6.0));
     card.y = top + SMALL_SWATCH + GAP / 4.0;
+    if several {
+        let from = text::fitted(from, QUIET.size, QUIET.weight, room);
+        card.items.push(QUIET.at(&from, x, card.y - 14.0));
+        card.y += QUIET.line();
+    }
 }

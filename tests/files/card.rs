@@ -30,8 +30,9 @@ fn texts(drawing: &Drawing) -> Vec<&Text> {
     items.filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
 }
 
+/// All words in order; a line that was broken reads as one.
 fn words(drawing: &Drawing) -> String {
-    texts(drawing).iter().map(|text| text.text.as_str()).collect::<Vec<_>>().join("\n")
+    texts(drawing).iter().map(|text| text.text.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 /// A project knitted in a shade of an invented card with a near stand-in.
@@ -46,6 +47,7 @@ fn shaded() -> Project {
         ..Shade::new(name, Colour::from_hex(hex).unwrap())
     };
     let own = Shade { stock: Stock::Owned(2), dye_lot: "417".to_owned(), ..shade("Haar", "#e9e4d8") };
+    project.shade_cards.clear();
     let shades = vec![own.clone(), shade("Foam", "#eae6dd"), shade("Soot", "#2b2b2b")];
     project.shade_cards.push(Arc::new(ShadeCard::new("Tern Bank", shades).unwrap()));
     project.palette.slots_mut()[0].knit_in(Arc::new(own));
@@ -134,13 +136,15 @@ fn the_pixels_hold_every_colour_and_the_marks_differ_without_colour() {
 fn a_shade_says_how_sure_it_is_and_what_could_stand_in() {
     let said = words(&card_of(&shaded()));
     assert!(said.contains("Haar"), "{said}");
-    assert!(
-        said.replace('\n', " ").contains("Read off a photo, within 4 (CIEDE2000): similar, not the same"),
-        "{said}"
-    );
+    assert!(said.contains("Read off a photo, within 4 (CIEDE2000): similar, not the same"), "{said}");
     assert!(said.contains("400 m on hand, taken off") && said.contains("Ask for dye lot 417"), "{said}");
     assert!(said.contains("Foam no. 4") && said.contains("on Tern Bank"), "{said}");
     assert!(!said.contains("Soot"), "black is no stand-in for fog");
+
+    let mut several = shaded();
+    several.shade_cards.push(Arc::new(ShadeCard::new("Second card", Vec::new()).unwrap()));
+    let said = words(&card_of(&several));
+    assert!(said.contains("off, 6.50 Tern Bank"), "with several cards each shade names its own: {said}");
 }
 
 #[test]
