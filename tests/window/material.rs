@@ -5,7 +5,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::yarn::{Climate, PieceKind, Washing};
 
-use crate::screen::{Screen, click, control, enter, open, project, settle};
+use crate::screen::{Screen, click, control, enter, open_before_material, project, settle};
 
 fn undo(screen: &mut Screen) {
     screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
@@ -28,7 +28,7 @@ fn ranked(screen: &Screen) -> Vec<String> {
 
 #[test]
 fn mittens_for_a_gift_in_the_cold_rank_fibres_and_one_is_chosen() {
-    let mut screen = open();
+    let mut screen = open_before_material();
     assert_eq!(project(&screen).material.needs, None, "nothing is assumed before it is asked");
     click(&mut screen, "Fibre");
     click(&mut screen, "Kind of piece");
@@ -60,7 +60,7 @@ fn mittens_for_a_gift_in_the_cold_rank_fibres_and_one_is_chosen() {
 
 #[test]
 fn an_own_blend_is_judged_and_a_wrong_one_is_explained() {
-    let mut screen = open();
+    let mut screen = open_before_material();
     click(&mut screen, "Fibre");
     let type_blend = |screen: &mut Screen, text: &str| {
         control(screen, "Own blend").focus();
@@ -78,7 +78,7 @@ fn an_own_blend_is_judged_and_a_wrong_one_is_explained() {
 
 #[test]
 fn every_figure_of_the_table_is_named() {
-    let mut screen = open();
+    let mut screen = open_before_material();
     click(&mut screen, "Fibre");
     click(&mut screen, "Figures and sources");
     assert!(screen.query_by_label_contains("Wool, density: 1.31 g/cm³").is_some());
@@ -86,7 +86,7 @@ fn every_figure_of_the_table_is_named() {
 
 #[test]
 fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
-    let mut screen = open();
+    let mut screen = open_before_material();
     let planned = project(&screen).plan.gauge;
     click(&mut screen, "Swatch");
     click(&mut screen, "Add a swatch");
@@ -118,7 +118,7 @@ fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
 
 #[test]
 fn keys_of_the_chart_rest_while_the_chart_is_out_of_sight() {
-    let mut screen = open();
+    let mut screen = open_before_material();
     screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
     settle(&mut screen);
     click(&mut screen, "Swatch");

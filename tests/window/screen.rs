@@ -4,6 +4,7 @@ use egui::{Key, Modifiers, Vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use egui_kittest::{Harness, Node};
 use huegauge::app::Action;
+use huegauge::app::Document;
 use huegauge::app::jobs::Jobs;
 use huegauge::app::state::Home;
 use huegauge::app::update::update;
@@ -12,14 +13,28 @@ use huegauge::ui::Window;
 
 pub type Screen = Harness<'static, Option<Window>>;
 
-/// A window of its own with no memory of earlier runs, whose workers answer at once.
+/// A window on the first demo with no memory of earlier runs, whose workers answer at once.
 pub fn open() -> Screen {
+    open_on(None)
+}
+
+/// The same on the demo as it was before anything was known of fibre, yarn and swatch.
+pub fn open_before_material() -> Screen {
+    let mut demo = huegauge::file::demos()[0].project().unwrap();
+    demo.material = huegauge::project::Material::default();
+    open_on(Some(demo))
+}
+
+fn open_on(project: Option<Project>) -> Screen {
     let mut screen =
         Harness::builder().with_size(Vec2::new(1280.0, 1400.0)).with_max_steps(60).build_ui_state(
-            |ui, window: &mut Option<Window>| {
+            move |ui, window: &mut Option<Window>| {
                 let window = window.get_or_insert_with(|| {
                     let mut window = Window::new(ui.ctx(), Home::default(), Jobs::inline());
                     window.state.system_picker = false;
+                    if let Some(project) = project.clone() {
+                        window.state.document = Document::new(project, None, 1);
+                    }
                     window
                 });
                 window.collect();

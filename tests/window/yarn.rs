@@ -10,7 +10,7 @@ use huegauge::colour::Colour;
 use huegauge::project::Edit;
 use huegauge::yarn::{PieceKind, PutUp, Shade, ShadeCard, SpinSystem};
 
-use crate::screen::{Screen, click, control, enter, open, project, settle};
+use crate::screen::{Screen, click, control, enter, open_before_material, project, settle};
 
 fn shade(name: &str, hex: &str, fibre: &str, metres: f64) -> Shade {
     let mut shade = Shade::new(name, Colour::from_hex(hex).unwrap());
@@ -39,7 +39,7 @@ fn undo(screen: &mut Screen) {
 
 #[test]
 fn a_single_described_for_socks_is_a_finding_in_design() {
-    let mut screen = open();
+    let mut screen = open_before_material();
     click(&mut screen, "Fibre");
     click(&mut screen, "Kind of piece");
     click(&mut screen, "Socks");
@@ -59,7 +59,7 @@ fn a_single_described_for_socks_is_a_finding_in_design() {
 
 #[test]
 fn a_yarn_out_of_make_is_replaced_from_the_card_and_the_balls_follow() {
-    let mut screen = open();
+    let mut screen = open_before_material();
     with_card(&mut screen);
     click(&mut screen, "Yarn");
     click(&mut screen, "The pattern's yarn");
@@ -89,7 +89,7 @@ fn a_yarn_out_of_make_is_replaced_from_the_card_and_the_balls_follow() {
 
 #[test]
 fn what_is_no_fibre_is_said_and_nothing_is_lost() {
-    let mut screen = open();
+    let mut screen = open_before_material();
     click(&mut screen, "Yarn");
     click(&mut screen, "Describe it");
     let before = project(&screen).material.clone();
