@@ -14,7 +14,6 @@ mod region_fit;
 mod repeat_fit;
 mod runs;
 mod shapes;
-mod tiling;
 
 pub use contacts::{Contact, Wrap, contacts, touching_places};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
@@ -22,7 +21,6 @@ pub use motif_fit::{LOOK_AHEAD, MotifFit, MotifProblem, SmallestFit, legibility,
 pub use raster::{Piece, Raster, Thinnest};
 pub use region::Transform;
 pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, region_fit};
-pub use repeat_fit::{EvenCount, PartialRepeat, RepeatFit, repeat_fit, repeat_fits, rows_fit};
+pub use repeat_fit::{EvenCount, PartialRepeat, RepeatFit, repeat_fit};
 pub use runs::{Float, Run, colours_in_row, floats_in_row, long_floats_in_row, runs, runs_of};
 pub use shapes::BasicShape;
-pub use tiling::Tiling;

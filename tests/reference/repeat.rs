@@ -4,7 +4,7 @@
 //! pages, W12 from a published handbook of circular knitting.
 
 use super::common::table;
-use huegauge::chart::{repeat_fit, repeat_fits};
+use huegauge::chart::repeat_fit;
 use huegauge::knit::Gauge;
 use huegauge::units::CM_PER_INCH;
 
@@ -52,7 +52,7 @@ fn w12_a_round_swatch_takes_the_next_multiple() {
     let [per_in, girth, multiple] = numbers(&inputs)[..] else { panic!("{inputs}") };
     let gauge = per_inch(per_in, per_in);
     let stitches = gauge.stitches_in(girth * CM_PER_INCH);
-    let fit = repeat_fits(&[stitches], multiple as u32, 0, gauge)[0];
+    let fit = repeat_fit(stitches, multiple as u32, 0, gauge);
     assert!(!fit.divides());
     let nearest = fit.nearest()[0];
     let found = [f64::from(stitches), f64::from(nearest.stitches), f64::from(nearest.repeats)];
