@@ -148,6 +148,12 @@ fn put_on_a_card(screen: &mut Screen) {
     screen.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
     settle(screen);
     assert_eq!(project(screen).shade_cards[before].shades().len(), 6);
+    // A card that is there can be chosen instead.
+    click(screen, "Card for the yarns");
+    click(screen, "Tern Bank, seen at Skerrow");
+    click(screen, "Put on the shade card");
+    assert_eq!(project(screen).shade_cards.len(), before + 1);
+    assert_eq!(project(screen).shade_cards[before].shades().len(), 12);
 }
 
 fn knit(screen: &mut Screen) {

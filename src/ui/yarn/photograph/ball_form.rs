@@ -18,8 +18,9 @@ use crate::yarn::{Blend, MAX_TEXT, PutUp, WeightClass};
 pub struct BallForm {
     /// What is the same for every ball.
     pub facts: BallFacts,
-    /// The card chosen; `None` for a new one.
-    card: Option<usize>,
+    /// The card chosen, by its place and its name, so that a card of another project is never taken
+    /// for it; `None` for a new one.
+    card: Option<(usize, String)>,
     /// Name of a new card; `None` until it is typed, then the photograph's.
     new_name: Option<String>,
 }
@@ -55,10 +56,14 @@ pub fn show(
     let put = ui.add_enabled(accepted > 0, Button::new("Put on the shade card"));
     let put = put.on_disabled_hover_text("Accept a yarn first, under Light and yarns");
     if put.clicked() {
-        let choice =
-            form.card.map_or_else(|| CardChoice::New(new_name(photograph, form)), CardChoice::Existing);
-        // The next photograph of the same yarn goes on the same card.
-        form.card = Some(form.card.unwrap_or(project.shade_cards.len()));
+        let choice = if let Some((place, _)) = &form.card {
+            CardChoice::Existing(*place)
+        } else {
+            let name = new_name(photograph, form).trim().to_owned();
+            // The next photograph of the same yarn goes on the same card.
+            form.card = Some((project.shade_cards.len(), name.clone()));
+            CardChoice::New(name)
+        };
         actions.push(photo(PhotoAction::PutOnCard(choice, form.facts.clone())));
     }
     let count = photograph.yarns.len();
@@ -100,16 +105,18 @@ fn new_name(photograph: &Photograph, form: &BallForm) -> String {
 }
 
 fn card(ui: &mut Ui, project: &Project, photograph: &Photograph, form: &mut BallForm) {
-    form.card = form.card.filter(|place| *place < project.shade_cards.len());
-    let title = |place: usize| project.shade_cards[place].name.clone();
+    let cards = &project.shade_cards;
+    form.card.take_if(|(place, name)| cards.get(*place).is_none_or(|card| card.name != *name));
     row(ui, "Card", |ui| {
         let combo = ComboBox::from_id_salt("card for the yarns")
             .width(ui.available_width() - STEP)
-            .selected_text(form.card.map_or_else(|| "A new card".to_owned(), title))
+            .selected_text(form.card.as_ref().map_or("A new card", |(_, name)| name.as_str()))
+            .truncate()
             .show_ui(ui, |ui| {
                 ui.selectable_value(&mut form.card, None, "A new card");
-                for place in 0..project.shade_cards.len() {
-                    ui.push_id(place, |ui| ui.selectable_value(&mut form.card, Some(place), title(place)));
+                for (place, card) in cards.iter().enumerate() {
+                    let choice = Some((place, card.name.clone()));
+                    ui.push_id(place, |ui| ui.selectable_value(&mut form.card, choice, card.name.as_str()));
                 }
             });
         name(&combo.response, "Card for the yarns");
