@@ -1,6 +1,6 @@
 //! What is wanted of a card: words, and limits on fibre, weight, hue, stock, price and value.
 
-use egui::{Align, ComboBox, Layout, RichText, TextEdit, Ui};
+use egui::{Align, ComboBox, Layout, Response, RichText, TextEdit, Ui, vec2};
 
 use super::ShadesView;
 use crate::app::cards::Found;
@@ -8,6 +8,8 @@ use crate::ui::theme::STEP;
 use crate::ui::widgets::{NumberField, name};
 use crate::yarn::{Available, Between, HueArc, ShadeCard, ShadeQuery, WeightClass};
 
+/// Room for a range with its two ends.
+const RANGE: f32 = 138.0;
 /// Parts of the Oklch hue circle by everyday names, each up to the next (our division).
 const HUES: [(&str, f64, f64); 8] = [
     ("Pinks", 340.0, 15.0),
@@ -22,8 +24,10 @@ const HUES: [(&str, f64, f64); 8] = [
 
 /// Shows the search box and the limits.
 pub fn show(ui: &mut Ui, view: &mut ShadesView, card: &ShadeCard, found: Option<&Found>) {
+    // What stands beside it takes 270.
+    let width = (ui.available_width() - 270.0).clamp(90.0, 250.0);
     ui.horizontal(|ui| {
-        let search = TextEdit::singleline(&mut view.query.text).hint_text("Search").desired_width(250.0);
+        let search = TextEdit::singleline(&mut view.query.text).hint_text("Search").desired_width(width);
         let tip = "Words from the name, the code, the fibre or the dye lot";
         name(&ui.add(search).on_hover_text(tip), "Search shades");
         let stocks = Available::ALL.map(|available| (available, available.name().to_owned()));
@@ -43,7 +47,7 @@ pub fn show(ui: &mut Ui, view: &mut ShadesView, card: &ShadeCard, found: Option<
         });
     });
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = egui::vec2(STEP * 0.5, STEP * 0.5);
+        ui.spacing_mut().item_spacing = vec2(STEP * 0.5, STEP * 0.5);
         lists(ui, &mut view.query, found);
         ranges(ui, &mut view.query, found);
     });
@@ -79,8 +83,7 @@ fn choice<T: Clone + PartialEq>(
 ) {
     let options: Vec<_> = options.collect();
     let text = options.iter().find(|(option, _)| option == value).map_or("", |(_, text)| text);
-    ui.scope(|ui| {
-        ui.set_max_width(width);
+    cell(ui, width, |ui| {
         let combo = ComboBox::from_id_salt(label).width(width).truncate().selected_text(text).height(320.0);
         let combo = combo.show_ui(ui, |ui| {
             for (option, text) in &options {
@@ -94,12 +97,22 @@ fn choice<T: Clone + PartialEq>(
 fn ranges(ui: &mut Ui, query: &mut ShadeQuery, found: Option<&Found>) {
     // Whole cents up, so that the dearest ball itself is not above the end of the range.
     let dearest = found.and_then(|found| found.dearest).map_or(0.0, |price| (price * 100.0).ceil() / 100.0);
-    ui.add_enabled_ui(dearest > 0.0, |ui| {
-        ui.horizontal(|ui| between(ui, "Price", &mut query.price, dearest, 2));
+    cell(ui, RANGE, |ui| {
+        ui.add_enabled_ui(dearest > 0.0, |ui| between(ui, "Price", &mut query.price, dearest, 2));
     });
-    ui.horizontal(|ui| between(ui, "Value", &mut query.value, 100.0, 0))
-        .response
+    cell(ui, RANGE, |ui| between(ui, "Value", &mut query.value, 100.0, 0))
         .on_hover_text("Lightness L*, 0 black to 100 white");
+}
+
+/// A part of a row, which goes to the next row where there is no room for its width.
+fn cell(ui: &mut Ui, width: f32, contents: impl FnOnce(&mut Ui)) -> Response {
+    let size = vec2(width, ui.spacing().interact_size.y);
+    let row = Layout::left_to_right(Align::Center);
+    ui.allocate_ui_with_layout(size, row, |ui| {
+        ui.set_max_width(width);
+        contents(ui);
+    })
+    .response
 }
 
 /// The two ends of a range from 0 to `most`; an end at its stop is open.

@@ -238,7 +238,7 @@ fn colour(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade) {
 const fn source_words(source: ColourSource) -> &'static str {
     match source {
         ColourSource::Photo => "A photograph",
-        ColourSource::Typed => "Typed or by eye",
+        ColourSource::Typed => "Typed in",
         ColourSource::Maker => "The maker",
     }
 }

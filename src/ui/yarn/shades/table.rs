@@ -83,7 +83,7 @@ const FIELDS: [Field; 12] = [
         Some(SortBy::Hue),
         34.0,
         true,
-        |shade, _| shade.colour.hue().map_or_else(String::new, |hue| format!("{hue:.0}°")),
+        |shade, _| shade.colour.hue().map_or_else(String::new, |hue| format!("{:.0}°", hue.round() % 360.0)),
     ),
     field(["Chroma"; 2], "How far from grey (Oklch)", Some(SortBy::Chroma), 48.0, true, |shade, _| {
         format!("{:.3}", shade.colour.chroma())
