@@ -222,8 +222,10 @@ fn row(
     line(&swatch::facts(shade), &small, left, 20.0, tokens.weak, width);
     line(&format!("CIEDE2000 {difference:.1}, {word}"), &body, left, 36.0, tokens.text, width);
     let source = shade.source.name().to_lowercase();
-    let sure = if difference < shade.uncertainty { ": no nearer than the card is sure" } else { "" };
-    let sure = format!("Card sure to ±{:.0} ({source}){sure}", shade.uncertainty);
+    let sure = match shade.uncertainty {
+        sure if difference < sure => format!("Within the card's own ±{sure:.0} ({source})"),
+        sure => format!("The card is sure to ±{sure:.0} ({source})"),
+    };
     line(&sure, &small, left, 54.0, tokens.weak, width);
     let cost = SetCost::of(card, [(view.nearest.taken[place], target.metres)]);
     let count = cost.balls.first().copied().unwrap_or(0);
