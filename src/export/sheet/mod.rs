@@ -31,10 +31,10 @@ pub fn pages(project: &Project, paper: Paper, size: Option<usize>) -> Result<Vec
     overview::title(&mut flow, project, &sized);
     overview::materials(&mut flow, project, &yarn, &names);
     overview::gauge(&mut flow, project);
-    overview::care(&mut flow, project);
     overview::sizes(&mut flow, project, &sized);
     overview::schematic(&mut flow, project, &sized);
     overview::times(&mut flow, project, &sized);
+    overview::care(&mut flow, project);
     pieces(&mut flow, project, &sized);
     abbreviations(&mut flow, project, &names);
     chart_pages::set(&mut flow, project, "Chart", &names, None)?;

@@ -3,7 +3,7 @@
 use super::flow::{Flow, Style};
 use crate::knit::pieces::{Body, SizeTable};
 use crate::project::Project;
-use crate::yarn::WeightClass;
+use crate::yarn::{Figure, Property, WeightClass};
 
 /// A figure and its source.
 struct Source {
@@ -76,12 +76,16 @@ fn bodies(project: &Project) -> Vec<Source> {
     used.map(|group| source("Body sizes", format!("{} ({})", group.source, group.basis))).collect()
 }
 
+/// The figures that the care and the cautions of the sheet rest on.
+const CARED_FOR_BY: [Property; 2] = [Property::Halo, Property::Felting];
+
 /// The sources of what is said about the fibres, each once.
 fn fibres(project: &Project) -> Vec<Source> {
     let Some(blend) = &project.material.blend else { return Vec::new() };
     let figures = blend.parts().iter().flat_map(|(fibre, _)| &fibre.facts().figures);
-    let mut from: Vec<&str> = figures.map(|figure| figure.source.as_str()).collect();
+    let said = figures.filter(|figure| CARED_FOR_BY.contains(&figure.property));
+    let mut from: Vec<String> = said.map(Figure::provenance).collect();
     from.sort_unstable();
     from.dedup();
-    from.into_iter().map(|from| source("Fibre", from)).collect()
+    from.into_iter().map(|from| source("Care and cautions", from)).collect()
 }
