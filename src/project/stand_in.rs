@@ -21,21 +21,26 @@ pub struct StandIn {
     pub balls_of_own: u32,
     /// Whole balls of this one, colour by colour.
     pub balls: u32,
-    /// What those cost, when the price is known.
+    /// What those cost at the price of its dearest shade, when prices are known.
     pub cost: Option<f64>,
 }
 
-/// Two shades are one yarn when fibre, class, put-up and price are the same.
+/// A yarn of a card and how many shades it comes in there.
+struct OnCard<'a> {
+    card: &'a str,
+    shades: usize,
+    yarn: Yarn,
+}
+
+/// Two shades are one yarn when fibre, class and put-up are the same; dyes may differ in price.
 fn same_yarn(a: &Yarn, b: &Yarn) -> bool {
-    a.blend == b.blend
-        && a.class_on_band == b.class_on_band
-        && a.put_up == b.put_up
-        && a.ball_price == b.ball_price
+    a.blend == b.blend && a.class_on_band == b.class_on_band && a.put_up == b.put_up
 }
 
 fn yarn_of(shade: &Shade) -> Option<Yarn> {
     let yarn = Yarn::of_shade(YarnId(0), shade)?;
-    Some(Yarn { name: yarn.blend.name(), lot: String::new(), ..yarn })
+    let name = format!("{}, {}", yarn.blend.name(), yarn.weight_class().class().name());
+    Some(Yarn { name, lot: String::new(), ..yarn })
 }
 
 impl Project {
@@ -58,26 +63,34 @@ impl Project {
         let metres = self.metres_to_buy();
         let balls = |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).sum::<u32>();
         let all = metres.iter().sum();
-        let mut found: Vec<StandIn> = Vec::new();
+        let mut found: Vec<OnCard> = Vec::new();
         for card in &self.shade_cards {
             for yarn in card.shades().iter().filter_map(yarn_of) {
                 let known =
                     found.iter_mut().find(|other| other.card == card.name && same_yarn(&other.yarn, &yarn));
                 if let Some(other) = known {
                     other.shades += 1;
+                    // `None` is below every price.
+                    if yarn.ball_price > other.yarn.ball_price {
+                        other.yarn.ball_price = yarn.ball_price;
+                    }
                 } else if found.len() < MOST_STAND_INS {
-                    found.push(StandIn {
-                        card: card.name.clone(),
-                        shades: 1,
-                        compared: compare_yarns(own, &yarn, all),
-                        balls_of_own: balls(own.put_up),
-                        balls: balls(yarn.put_up),
-                        cost: yarn.price().map(|price| price * f64::from(balls(yarn.put_up))),
-                        yarn,
-                    });
+                    found.push(OnCard { card: &card.name, shades: 1, yarn });
                 }
             }
         }
+        let mut found: Vec<StandIn> = found
+            .into_iter()
+            .map(|OnCard { card, shades, yarn }| StandIn {
+                card: card.to_owned(),
+                shades,
+                compared: compare_yarns(own, &yarn, all),
+                balls_of_own: balls(own.put_up),
+                balls: balls(yarn.put_up),
+                cost: yarn.price().map(|price| price * f64::from(balls(yarn.put_up))),
+                yarn,
+            })
+            .collect();
         found.sort_by(|x, y| y.compared.nearness.total_cmp(&x.compared.nearness));
         found
     }

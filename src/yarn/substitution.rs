@@ -5,6 +5,7 @@ use super::named::named_enum;
 use super::substitution_fibre as fibre;
 use super::yarn_spec::Yarn;
 use super::{CareLabel, Spin, SpinEffect, SpinSystem, WashLimit};
+use crate::units::LengthUnit;
 
 named_enum!(
     /// A point on which two yarns are compared.
@@ -18,9 +19,9 @@ named_enum!(
         /// Weight class.
         WeightClass => "Weight class",
         /// Metres per 100 g.
-        Grist => "Metres per 100 g",
+        Grist => "Length in 100 g",
         /// Metres per ball, and so the number of balls.
-        Ball => "Metres per ball",
+        Ball => "Length of a ball",
         /// Air in the yarn.
         Loft => "Loft",
         /// The care label.
@@ -68,7 +69,7 @@ pub struct ComparedPoint {
     pub likeness: Likeness,
     /// Nearness as a number for the order of candidates, `0..=1`; 0.5 when not known.
     pub nearness: f64,
-    /// The two sides: `400 against 368`.
+    /// The two sides: `400 m (437 yd) against 368 m (402 yd)`.
     pub detail: String,
     /// What it leads to, sentences without full stop; empty when it leads to nothing.
     pub consequences: Vec<String>,
@@ -270,9 +271,14 @@ fn grist(a: &Yarn, b: &Yarn) -> ComparedPoint {
         SubstitutionPoint::Grist,
         likeness,
         nearness,
-        format!("{} against {}", number(was), number(is)),
+        format!("{} against {}", both(was), both(is)),
         consequences,
     )
+}
+
+/// Metres with yards beside them.
+fn both(metres: f64) -> String {
+    format!("{metres:.0} m ({:.0} yd)", LengthUnit::Imperial.from_metres(metres))
 }
 
 fn ball(a: &Yarn, b: &Yarn, metres: f64) -> ComparedPoint {
@@ -292,7 +298,7 @@ fn ball(a: &Yarn, b: &Yarn, metres: f64) -> ComparedPoint {
             (likeness, vec![format!("about {p} % {amount} metres per ball: {buy}")])
         }
     };
-    let detail = format!("{} m against {} m", number(was.round()), number(is.round()));
+    let detail = format!("{} against {}", both(was), both(is));
     let nearness = 1.0 - percent.abs() / 100.0;
     point(SubstitutionPoint::Ball, likeness, nearness, detail, consequences)
 }

@@ -99,7 +99,7 @@ pub(super) fn swatch_checks(a: &Yarn, b: &Yarn, points: &[ComparedPoint]) -> Vec
         mid(a).zip(mid(b)).map_or(0.0, |(was, is)| is - was)
     };
     let mut checks = vec![
-        "Stitches and rows over 10 cm, washed and dried as the piece will be; also across the pattern stitch",
+        "Stitches and rows over 10 cm (4 in), washed and dried as the piece will be; also across the pattern stitch",
     ];
     if likeness(SubstitutionPoint::WeightClass) != Likeness::Same
         || !matches!(likeness(SubstitutionPoint::Grist), Likeness::Same)
@@ -109,7 +109,7 @@ pub(super) fn swatch_checks(a: &Yarn, b: &Yarn, points: &[ComparedPoint]) -> Vec
         );
     }
     if change(Property::Memory) <= -NOTICED {
-        checks.push("A few centimetres of ribbing: stretch it, let go, look again after an hour");
+        checks.push("Some rows of ribbing: stretch it, let go, look again after an hour");
     }
     if change(Property::Growth) >= NOTICED {
         checks.push(

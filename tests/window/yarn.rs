@@ -68,12 +68,12 @@ fn a_yarn_out_of_make_is_replaced_from_the_card_and_the_balls_follow() {
     let pattern = project(&screen).material.pattern_yarn.clone().unwrap();
     assert!((pattern.put_up.grist.get() - 450.0).abs() < 1e-9);
     // Wool for wool leads, cotton of half the length follows.
-    let first = screen.get_by_label_contains("1. 75 % wool, 25 % nylon: ");
+    let first = screen.get_by_label_contains("1. 75 % wool, 25 % nylon, ");
     let said = first.accesskit_node().label().unwrap();
     let project_now = project(&screen).clone();
     let balls: u32 = project_now.metres_to_buy().iter().map(|m| (m / 205.0).ceil() as u32).sum();
     assert!(said.contains(&format!("{balls} balls")), "{said}");
-    assert!(screen.query_by_label_contains("2. Cotton: ").is_some());
+    assert!(screen.query_by_label_contains("2. Cotton, ").is_some());
     assert!(
         screen.query_by_label("Fibre: near").is_some() || screen.query_by_label("Fibre: differs").is_some()
     );

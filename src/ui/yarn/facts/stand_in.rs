@@ -99,7 +99,7 @@ fn balls(candidate: &StandIn) -> String {
 /// The comparison, what to check, and the button that takes it.
 fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec<Action>) {
     heading(ui, &candidate.yarn.name);
-    let cost = candidate.cost.map(|cost| format!(", {cost:.2} in all")).unwrap_or_default();
+    let cost = candidate.cost.map(|cost| format!(", at most {cost:.2} in all")).unwrap_or_default();
     ui.add(
         Label::new(
             RichText::new(format!(
@@ -117,10 +117,7 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec
         actions.push(take(project, candidate));
     }
     for point in &candidate.compared.points {
-        // The ball is counted colour by colour above.
-        if point.point != SubstitutionPoint::Ball {
-            compared(ui, point);
-        }
+        compared(ui, point);
     }
     if !candidate.compared.swatch_checks.is_empty() {
         ui.add_space(STEP / 2.0);
@@ -155,7 +152,9 @@ fn compared(ui: &mut Ui, point: &ComparedPoint) {
             ui.spacing_mut().item_spacing.y = 1.0;
             ui.label(RichText::new(title).family(semibold()));
             ui.add(Label::new(RichText::new(&point.detail).small().weak()).wrap());
-            for consequence in &point.consequences {
+            // Balls are counted colour by colour above; the comparison takes all in one.
+            let said = if point.point == SubstitutionPoint::Ball { &[][..] } else { &point.consequences };
+            for consequence in said {
                 ui.add(Label::new(RichText::new(consequence).small()).wrap());
             }
         });
