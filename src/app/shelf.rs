@@ -536,6 +536,24 @@ mod tests {
     }
 
     #[test]
+    fn sets_of_the_search_before_stay_up_until_better_ones_come() {
+        let mut state = state();
+        let ask = sets_ask(2);
+        let search = |ask: &SetsAsk| Action::Shelf(ShelfAction::Search(Box::new(ask.clone())));
+        update(&mut state, search(&ask));
+        collect(&mut state);
+        update(&mut state, search(&SetsAsk { size: 3, ..ask.clone() }));
+        let shown = state.shelf.search.as_ref().unwrap();
+        assert!(shown.of_before && shown.sets.iter().all(|set| set.shades.len() == 2));
+        collect(&mut state);
+        let shown = state.shelf.search.as_ref().unwrap();
+        assert!(!shown.of_before && shown.sets.iter().all(|set| set.shades.len() == 3));
+        // Of another shelf the places would mean other shades.
+        update(&mut state, search(&sets_ask(2)));
+        assert!(state.shelf.search.as_ref().unwrap().sets.is_empty());
+    }
+
+    #[test]
     fn a_search_that_cannot_be_says_why_and_a_stopped_one_keeps_what_it_found() {
         let mut state = state();
         let mut ask = sets_ask(5);
