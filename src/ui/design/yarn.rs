@@ -28,10 +28,15 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     totals(ui, project, figures.yarn.metres(), figures.yarn.grams());
     let around = figures.yarn.repeats_around;
     let rests_on = project.loop_basis().words(project.units);
+    let scope = if project.pieces.pieces.is_empty() {
+        ""
+    } else {
+        " This is the chart as planned here; the pieces are counted in Shopping."
+    };
     caption(
         ui,
         format!(
-            "{around:.1} repeats around, {} up. Balls are bought for the high figure, one dye lot a colour. \
+            "{around:.1} repeats around, {} up. Balls are bought for the high figure, one dye lot a colour.{scope} \
              {rests_on}",
             project.plan.repeats_up
         ),
