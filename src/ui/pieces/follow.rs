@@ -77,7 +77,9 @@ fn sum(follow: Follow, size: &Size, units: LengthUnit) -> String {
             (false, true) => " − ",
         };
         let share = times.abs() * 100.0;
-        let share = if (share - 100.0).abs() < 1e-9 { String::new() } else { format!("{share:.0} % of ") };
+        let decimals = usize::from((share - share.round()).abs() > 0.05);
+        let share =
+            if (share - 100.0).abs() < 1e-9 { String::new() } else { format!("{share:.decimals$} % of ") };
         sum.extend([sign, &share, &what]);
     }
     let total = match size.follow(follow) {
@@ -98,6 +100,8 @@ mod tests {
         size.ease_cm = 7.5;
         let words = sum(Follow::with_ease(Measure::Chest, 1.0), &size, LengthUnit::Metric);
         assert_eq!(words, "Size One size: chest 94.0 cm + ease 7.5 cm = 101.5 cm");
+        let hat = sum(Follow::bare(Measure::Chest, 0.925), &size, LengthUnit::Metric);
+        assert!(hat.contains("92.5 % of chest"), "{hat}");
         let words = sum(Follow::bare(Measure::Head, 0.5), &size, LengthUnit::Metric);
         assert_eq!(
             sum(

@@ -81,12 +81,14 @@ fn note(ui: &mut Ui, state: &State, picture: &KnittedPicture) {
     let plan = &state.project().pieces;
     let missing = picture.standing.len() < plan.pieces.len();
     let missing = if missing { " Pieces that cannot be worked are left out." } else { "" };
-    let size = plan.size().name;
+    let scale = if plan.sizes.is_empty() {
+        "To scale".to_owned()
+    } else {
+        format!("Size {}, to scale", plan.size().name)
+    };
     caption(
         ui,
-        format!(
-            "Size {size}, to scale, without the give of ribbing.{tubes}{missing} Yarn for these pieces: see Shopping."
-        ),
+        format!("{scale}, without the give of ribbing.{tubes}{missing} Yarn for these pieces: see Shopping."),
     );
 }
 

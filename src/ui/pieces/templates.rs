@@ -13,8 +13,10 @@ use crate::project::{PiecePlan, Project};
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading};
 
-/// A card with its outline and its name.
-const CARD: Vec2 = Vec2::new(168.0, 164.0);
+/// Cards in a row.
+const ACROSS: f32 = 5.0;
+/// Least and greatest width of a card with its outline and its name; it is nearly square.
+const CARD: (f32, f32) = (150.0, 320.0);
 
 /// Whether the templates are shown, and which one is asked about.
 #[derive(Default)]
@@ -66,11 +68,12 @@ pub fn show(
         caption(ui, "Without pieces the project is its chart as it is planned in Design.");
     }
     ui.add_space(STEP / 2.0);
+    let width = (ui.available_width() / ACROSS - STEP - 2.0).clamp(CARD.0, CARD.1).floor();
     let mut clicked = None;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = Vec2::splat(STEP);
         for template in Template::ALL {
-            if card(ui, template, view.templates.asked == Some(template)) {
+            if card(ui, template, width, view.templates.asked == Some(template)) {
                 clicked = Some(template);
             }
         }
@@ -149,8 +152,8 @@ fn take(
 }
 
 /// One template; whether it was clicked.
-fn card(ui: &mut Ui, template: Template, chosen: bool) -> bool {
-    let (rect, response) = ui.allocate_exact_size(CARD, Sense::click());
+fn card(ui: &mut Ui, template: Template, width: f32, chosen: bool) -> bool {
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, width * 0.96), Sense::click());
     let label = format!("Template: {}", template.name());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &label));
     let tokens = Tokens::of(ui);
@@ -177,7 +180,7 @@ fn silhouette(ui: &Ui, template: Template, area: Rect, tokens: Tokens) {
     let Some(outlines) = OUTLINES.get(place) else { return };
     let sizes: Vec<(f64, f64)> = outlines.iter().map(|o| (o.width_cm(), o.height_cm())).collect();
     let room = Room { above: 4.0, below: 4.0, beside: 8.0, narrowest: 4.0 };
-    let scales = (0..160).map(|step| 8.0 * 0.96_f64.powi(step));
+    let scales = (0..200).map(|step| 16.0 * 0.96_f64.powi(step));
     let size = (f64::from(area.width()) + room.beside, f64::from(area.height()));
     let Some(shelves) = Shelves::largest(scales, &sizes, &room, size) else { return };
     let mut top = area.center().y - shelves.height() as f32 / 2.0;
