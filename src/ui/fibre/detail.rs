@@ -7,7 +7,7 @@ use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{BODY, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, heading};
-use crate::yarn::{CAUTION_DEFERS, CareLabel, NeedScore, Needs, Ranked, Reason, Term, cautions};
+use crate::yarn::{CAUTION_DEFERS, NeedScore, Needs, Ranked, Reason, Term, cautions};
 
 /// Reasons shown on each side; the figures hold the rest.
 const REASONS: usize = 5;
@@ -43,7 +43,10 @@ pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actio
             paragraph(ui, &format!("{}: {}", fibre.name(), facts.care));
         }
     }
-    for caution in cautions(needs, &ranked.blend, &CareLabel::default()) {
+    // The label of the project's own yarn, when this is what it is made of.
+    let own = project.material.yarn.as_ref().filter(|yarn| yarn.blend == ranked.blend);
+    let label = own.map(|yarn| yarn.care.clone()).unwrap_or_default();
+    for caution in cautions(needs, &ranked.blend, &label) {
         paragraph(ui, &format!("{}. {}", caution.topic.name(), caution.text));
     }
     caption(ui, CAUTION_DEFERS);
