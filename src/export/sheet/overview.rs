@@ -9,7 +9,7 @@ use crate::knit::pieces::{Follow, Length, Measure, Piece, PiecesYarn, Width, Wor
 use crate::knit::{Construction, Estimate};
 use crate::project::{Project, Slot};
 use crate::units::LengthUnit;
-use crate::yarn::{CAUTION_DEFERS, CareLabel, PutUp, cautions};
+use crate::yarn::{CAUTION_DEFERS, PutUp, cautions};
 
 /// Title, size and notes.
 pub fn title(flow: &mut Flow, project: &Project, sized: &Sized) {
@@ -115,16 +115,26 @@ fn shade_words(slot: &Slot) -> String {
     if shade.dye_lot.is_empty() { code } else { format!("{code}, lot {}", shade.dye_lot) }
 }
 
-/// What it is spun of, how that is cared for, and what to mind; nothing while no fibre is chosen.
+/// The yarn or its fibre, the label, how the fibre is cared for, and what to mind; nothing while
+/// neither is chosen.
 pub fn care(flow: &mut Flow, project: &Project) {
-    let Some(blend) = &project.material.blend else { return };
+    let material = &project.material;
+    let yarn = material.yarn.as_ref();
+    let Some(blend) = yarn.map(|yarn| &yarn.blend).or(material.blend.as_ref()) else { return };
     flow.heading("Material and care", Style::HEADING, 3.0 * Style::BODY.line());
-    flow.words(&blend.name(), Style::BODY);
+    match yarn {
+        Some(yarn) => flow.words(&format!("{}: {}", yarn.name, blend.name().to_lowercase()), Style::BODY),
+        None => flow.words(&blend.name(), Style::BODY),
+    }
+    let label = yarn.map(|yarn| yarn.care.clone()).unwrap_or_default();
+    if !label.symbols().is_empty() {
+        flow.words(&format!("Label: {}.", label.words().join("; ")), Style::SMALL);
+    }
     for (fibre, _) in blend.parts().iter().filter(|(fibre, _)| !fibre.facts().care.is_empty()) {
         flow.words(&format!("{}: {}", fibre.name(), fibre.facts().care), Style::SMALL);
     }
-    if let Some(needs) = project.material.needs {
-        for caution in cautions(needs, blend, &CareLabel::default()) {
+    if let Some(needs) = material.needs {
+        for caution in cautions(needs, blend, &label) {
             flow.words(&format!("{}. {}", caution.topic.name(), caution.text), Style::SMALL);
         }
     }

@@ -18,7 +18,7 @@ fn source(what: &'static str, from: impl Into<String>) -> Source {
 /// Sets the block; small, at the end.
 pub fn set(flow: &mut Flow, project: &Project) {
     flow.heading("Sources", Style::SUBHEADING, 4.0 * Style::SMALL.line());
-    let all = [yarn(project), weight(project), bodies(project), fibres(project)];
+    let all = [yarn(project), weight(project), bodies(project), fibres(project), label(project)];
     for Source { what, from } in all.into_iter().flatten() {
         flow.hanging(&format!("{what}:"), &from, 38.0, Style::SMALL);
     }
@@ -81,11 +81,22 @@ const CARED_FOR_BY: [Property; 2] = [Property::Halo, Property::Felting];
 
 /// The sources of what is said about the fibres, each once.
 fn fibres(project: &Project) -> Vec<Source> {
-    let Some(blend) = &project.material.blend else { return Vec::new() };
+    let material = &project.material;
+    let yarn = material.yarn.as_ref();
+    let Some(blend) = yarn.map(|yarn| &yarn.blend).or(material.blend.as_ref()) else { return Vec::new() };
     let figures = blend.parts().iter().flat_map(|(fibre, _)| &fibre.facts().figures);
     let said = figures.filter(|figure| CARED_FOR_BY.contains(&figure.property));
     let mut from: Vec<String> = said.map(Figure::provenance).collect();
     from.sort_unstable();
     from.dedup();
     from.into_iter().map(|from| source("Care and cautions", from)).collect()
+}
+
+/// Where the meaning of the label comes from.
+fn label(project: &Project) -> Vec<Source> {
+    let symbols = project.material.yarn.iter().flat_map(|yarn| yarn.care.symbols());
+    let mut from: Vec<String> = symbols.map(|symbol| symbol.provenance()).collect();
+    from.sort_unstable();
+    from.dedup();
+    from.into_iter().map(|from| source("Care label", from)).collect()
 }
