@@ -48,7 +48,8 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut SwatchView, actions: &mut
     });
 }
 
-/// A swatch to start from: as the one before it, else as the project is planned; not yet measured.
+/// A swatch to start from: as the one before it, else in the project's yarn and as it is planned; not yet
+/// measured.
 fn fresh(project: &Project) -> Option<LoggedSwatch> {
     let plan = &project.plan;
     let counts = (plan.gauge.stitches_in(10.0).max(1), plan.gauge.rows_in(10.0).max(1));
@@ -56,8 +57,11 @@ fn fresh(project: &Project) -> Option<LoggedSwatch> {
     let needle_mm = last.map_or(NEEDLE_MM, |entry| entry.swatch.needle_mm);
     let main = project.palette.slot_of(crate::project::Role::Main).unwrap_or(0);
     let slot = project.palette.slots().get(main)?;
-    let yarn = last.map_or_else(|| slot.name.clone(), |entry| entry.yarn.clone());
-    let grist = last.map_or(slot.yarn.put_up.grist, |entry| entry.grist);
+    let (yarn, grist) = match (last, &project.material.yarn) {
+        (Some(entry), _) => (entry.yarn.clone(), entry.grist),
+        (None, Some(yarn)) => (yarn.name.clone(), yarn.put_up.grist),
+        (None, None) => (slot.name.clone(), slot.yarn.put_up.grist),
+    };
     let how = (swatch_fabric(plan.technique), plan.construction);
     LoggedSwatch::new(yarn, grist, needle_mm, how, counts).ok()
 }
