@@ -6,6 +6,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::Action;
 use huegauge::app::update::update;
+use huegauge::app::view::Workspace;
 use huegauge::colour::Colour;
 use huegauge::project::Edit;
 use huegauge::yarn::{PieceKind, PutUp, Shade, ShadeCard, SpinSystem};
@@ -51,7 +52,14 @@ fn a_single_described_for_socks_is_a_finding_in_design() {
     assert_eq!(project(&screen).material.needs.unwrap().piece, PieceKind::Socks);
     assert_eq!(yarn.spin.map(|spin| (spin.system, spin.plies())), Some((SpinSystem::Worsted, 1)));
     click(&mut screen, "Design");
-    assert!(screen.query_all_by_label_contains("a single ply for socks").next().is_some());
+    let finding = "a single ply for socks";
+    let entry = screen
+        .query_all_by_label_contains(finding)
+        .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Warning: Yarn. ")));
+    entry.unwrap().click();
+    settle(&mut screen);
+    assert_eq!(screen.state().as_ref().unwrap().state.workspace, Workspace::Yarn, "where it is mended");
+    click(&mut screen, "Design");
     undo(&mut screen);
     assert_eq!(project(&screen).material.yarn.clone().unwrap().spin.unwrap().plies(), 4);
     assert!(screen.query_all_by_label_contains("a single ply for socks").next().is_none());

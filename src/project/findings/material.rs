@@ -3,7 +3,7 @@
 use super::super::model::Project;
 use super::{Finding, FindingKind, Severity};
 use crate::chart::{Cell, region_fit};
-use crate::knit::{ChartFacts, MaterialFacts, MaterialYarn, Weightiness, material_findings};
+use crate::knit::{ChartFacts, MaterialFacts, MaterialKind, MaterialYarn, Weightiness, material_findings};
 use crate::yarn::{Yarn, YarnId};
 
 /// Longest side of a repeat, in stitches, whose motif is looked into; in a larger one no stitch matters.
@@ -38,6 +38,12 @@ pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
         Weightiness::Note => Severity::Note,
         Weightiness::Warning => Severity::Warning,
     };
+    let kind = |of| match of {
+        MaterialKind::GaugeNotTheSwatchs
+        | MaterialKind::GaugeUnwashed
+        | MaterialKind::MotifLostAtSwatchGauge => FindingKind::Swatch,
+        _ => FindingKind::Yarn,
+    };
     let slots = |id: Option<YarnId>| {
         id.and_then(|id| used.get(id.0 as usize)).map(|used| used.slots.clone()).unwrap_or_default()
     };
@@ -45,7 +51,7 @@ pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
         .into_iter()
         .map(|found| Finding {
             slots: slots(found.yarn),
-            ..Finding::new(FindingKind::Material, severity(found.weight), sentence(&found.message))
+            ..Finding::new(kind(found.kind), severity(found.weight), sentence(&found.message))
         })
         .collect()
 }

@@ -34,13 +34,15 @@ pub enum FindingKind {
     RepeatFit,
     /// The technique does not suit the construction.
     Technique,
-    /// Yarn, swatch, chart and what the piece must withstand contradict each other.
-    Material,
+    /// The yarn contradicts the chart, or what the piece must withstand.
+    Yarn,
+    /// The plan or the chart contradicts the swatch.
+    Swatch,
 }
 
 impl FindingKind {
     /// All kinds, in the order they are listed.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::LongFloat,
         Self::ManyColours,
         Self::SmallMotif,
@@ -48,7 +50,8 @@ impl FindingKind {
         Self::Proportion,
         Self::RepeatFit,
         Self::Technique,
-        Self::Material,
+        Self::Yarn,
+        Self::Swatch,
     ];
 
     /// Name, sentence case.
@@ -61,7 +64,8 @@ impl FindingKind {
             Self::Proportion => "Proportion off",
             Self::RepeatFit => "Repeat does not fit",
             Self::Technique => "Technique",
-            Self::Material => "Yarn and swatch",
+            Self::Yarn => "Yarn",
+            Self::Swatch => "Swatch",
         }
     }
 
@@ -75,7 +79,8 @@ impl FindingKind {
             Self::Proportion => "proportion",
             Self::RepeatFit => "repeat_fit",
             Self::Technique => "technique",
-            Self::Material => "material",
+            Self::Yarn => "yarn",
+            Self::Swatch => "swatch",
         }
     }
 }

@@ -1,10 +1,11 @@
-//! What is worth a second look; a click shows the stitches.
+//! What is worth a second look; a click shows the stitches, or where it is mended.
 
 use egui::{Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::project::findings::{Finding, Severity};
+use crate::app::view::Workspace;
+use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading};
 
@@ -54,6 +55,23 @@ const fn icon(severity: Severity) -> Icon {
     }
 }
 
+/// The workspace a finding without stitches is mended in.
+const fn mended_in(finding: &Finding) -> Option<Workspace> {
+    match finding.kind {
+        FindingKind::Yarn => Some(Workspace::Yarn),
+        FindingKind::Swatch => Some(Workspace::Swatch),
+        _ => None,
+    }
+}
+
+/// What a click on it does, in words.
+fn offer(finding: &Finding) -> Option<String> {
+    match finding.place {
+        Some(_) => Some("Show the stitches".to_owned()),
+        None => mended_in(finding).map(|workspace| format!("Go to {}", workspace.name())),
+    }
+}
+
 /// One finding; whether it was clicked.
 fn entry(ui: &mut Ui, finding: &Finding) -> bool {
     let tokens = Tokens::of(ui);
@@ -83,27 +101,30 @@ fn entry(ui: &mut Ui, finding: &Finding) -> bool {
         },
     );
     let rect = Rect::from_min_size(start, Vec2::new(width, inner.response.rect.height()));
-    let sense = if finding.place.is_some() { Sense::click() } else { Sense::hover() };
+    let offer = offer(finding);
+    let sense = if offer.is_some() { Sense::click() } else { Sense::hover() };
     let response =
         ui.interact(rect, ui.scope_id().with((&finding.message, finding.place.map(|p| (p.x, p.y)))), sense);
     let name = format!("{}: {}. {}", finding.severity.name(), finding.kind.name(), finding.message);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-    let fill = if response.hovered() && finding.place.is_some() { tokens.hover } else { tokens.field };
+    let fill = if response.hovered() && offer.is_some() { tokens.hover } else { tokens.field };
     ui.painter().set(back, egui::Shape::rect_filled(rect, CORNER, fill));
     if response.has_focus() {
         focus_ring(ui, rect);
     }
-    let response = if finding.place.is_some() {
-        response.on_hover_text("Show the stitches").on_hover_cursor(egui::CursorIcon::PointingHand)
-    } else {
-        response
+    let response = match offer {
+        Some(offer) => response.on_hover_text(offer).on_hover_cursor(egui::CursorIcon::PointingHand),
+        None => response,
     };
     response.clicked()
 }
 
-/// Shows the finding's stitches on the chart.
+/// Shows the finding's stitches on the chart, or goes to where it is mended.
 fn reveal(state: &mut State, finding: &Finding, actions: &mut Vec<Action>) {
-    let Some(place) = finding.place else { return };
+    let Some(place) = finding.place else {
+        state.workspace = mended_in(finding).unwrap_or(state.workspace);
+        return;
+    };
     state.view.highlight = vec![place];
     state.view.reveal = Some(place);
     state.view.cursor = crate::chart::Point::new(place.x + place.width.saturating_sub(1), place.y);
