@@ -6,8 +6,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Shadow, Stroke, Style,
-    TextStyle, Theme, Vec2, Visuals,
+    Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Response, Shadow, Stroke,
+    Style, TextStyle, Theme, Vec2, Visuals,
 };
 
 /// The 8 px rhythm: every gap is a multiple of half of it.
@@ -93,6 +93,15 @@ pub const DARK: Tokens = Tokens {
 };
 
 impl Tokens {
+    /// The ground of an entry in a list: chosen, under the pointer, or resting.
+    pub fn list_fill(self, chosen: bool, entry: &Response) -> Color32 {
+        match (chosen, entry.hovered()) {
+            (true, _) => self.chosen,
+            (false, true) => self.hover,
+            (false, false) => self.field,
+        }
+    }
+
     /// The tokens of the theme in force.
     pub fn of(ui: &egui::Ui) -> Self {
         if ui.visuals().dark_mode { DARK } else { LIGHT }

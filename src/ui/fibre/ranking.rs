@@ -109,11 +109,7 @@ fn entry(ui: &mut Ui, ranked: &Ranked, Standing { place, chosen, shown }: Standi
         return response.clicked();
     }
     let tokens = Tokens::of(ui);
-    let fill = match (shown, response.hovered()) {
-        (true, _) => tokens.chosen,
-        (false, true) => tokens.hover,
-        (false, false) => tokens.field,
-    };
+    let fill = tokens.list_fill(shown, &response);
     let painter = ui.painter();
     painter.rect_filled(rect, CORNER, fill);
     let small = FontId::proportional(SMALL);

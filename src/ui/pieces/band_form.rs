@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use super::amounts::{Surroundings, band_length, width};
-use super::fields::{choice, count, item, text};
+use super::fields::{choice, count, text};
 use super::{Draft, PiecesView, bands, colours, fit};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
@@ -11,7 +11,7 @@ use crate::chart::Rect;
 use crate::knit::Technique;
 use crate::knit::pieces::{Band, Fabric, Length, MAX_STITCHES, Rounding, Shaping, Size, Width, WorkedBand};
 use crate::project::Project;
-use crate::ui::widgets::{Icon, caption};
+use crate::ui::widgets::{Icon, caption, item};
 
 /// Shows the fields of the shown band.
 pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&PiecesWorked>, draft: &mut Draft) {

@@ -11,7 +11,7 @@ use crate::knit::pieces::{
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, item};
 
 /// Width of the strip of colours.
 const STRIP: f32 = 14.0;
@@ -36,11 +36,11 @@ pub fn show(
         .inner;
     let result = worked.and_then(|worked| worked.piece(place));
     if let Some(Err(Unworkable { band: None, error })) = result {
-        super::fields::item(ui, Icon::Warning, &words::sentence(error));
+        item(ui, Icon::Warning, &words::sentence(error));
     }
     let counted = result.and_then(|result| result.as_ref().ok());
     if let Some(words) = counted.and_then(|counted| too_long(project, counted)) {
-        super::fields::item(ui, Icon::Warning, &words);
+        item(ui, Icon::Warning, &words);
     }
     caption(ui, end_words(piece, counted));
     ui.spacing_mut().item_spacing.y = 3.0;
@@ -191,11 +191,7 @@ fn entry(ui: &mut Ui, project: &Project, row: &Row, shown: bool) -> bool {
         None => format!("Band {name}: {stitches}, {rows}, {made_of}"),
     };
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, shown, &label));
-    let fill = match (shown, response.hovered()) {
-        (true, _) => tokens.chosen,
-        (false, true) => tokens.hover,
-        (false, false) => tokens.field,
-    };
+    let fill = tokens.list_fill(shown, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
     strip(ui, project, row.slots, rect);
     let at = rect.min + Vec2::new(left, 4.0);

@@ -2,14 +2,13 @@
 
 use egui::{Align, Button, Layout, RichText, Ui, Vec2};
 
-use super::fields::item;
 use super::{Draft, sizes, words};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::Construction;
 use crate::knit::pieces::{Count, WorkedBand, WorkedPiece};
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, heading, name};
+use crate::ui::widgets::{Icon, caption, heading, item, name};
 
 /// Width of the column that says what a row holds.
 const WHAT: f32 = 224.0;

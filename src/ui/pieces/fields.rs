@@ -1,27 +1,13 @@
 //! Fields in rows, and the small buttons and rows of the lists.
 
 use egui::text::{LayoutJob, TextWrapping};
-use egui::{ComboBox, FontId, Label, RichText, Sense, TextEdit, Ui, Vec2};
+use egui::{ComboBox, FontId, Label, TextEdit, Ui, Vec2};
 
 use crate::project::PiecePlan;
-use crate::ui::theme::{STEP, Tokens, semibold};
+use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, NumberField, name, sized_icon_button};
 
 /// A line that stands out over a group of fields.
-pub fn part(ui: &mut Ui, text: &str) {
-    ui.add_space(STEP / 2.0);
-    ui.label(RichText::new(text).family(semibold()));
-}
-
-/// A mark and a sentence.
-pub fn item(ui: &mut Ui, icon: Icon, text: &str) {
-    ui.horizontal_top(|ui| {
-        let (mark, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
-        icon.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).text);
-        ui.add(Label::new(RichText::new(text)).wrap());
-    });
-}
-
 /// A label and its control. The control has more room than in the columns of plain numbers: many ways of
 /// giving a width are words.
 pub fn row<R>(ui: &mut Ui, text: &str, control: impl FnOnce(&mut Ui) -> R) -> R {

@@ -2,12 +2,11 @@
 
 use egui::{Ui, Vec2};
 
-use super::fields::{item, part};
 use super::words;
 use crate::knit::pieces::{Band, ChartFit, Count, Rounding, Width, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Gauge};
 use crate::project::Project;
-use crate::ui::widgets::{Icon, caption};
+use crate::ui::widgets::{Icon, caption, item, part};
 use crate::units::LengthUnit;
 
 /// Whether the repeat works out, in a line.

@@ -102,11 +102,7 @@ fn entry(ui: &mut Ui, piece: &Piece, shown: bool, state: &Result<String, String>
     response
         .widget_info(|| WidgetInfo::selected(Role::Button, true, shown, format!("Piece {title}: {words}")));
     let tokens = Tokens::of(ui);
-    let fill = match (shown, response.hovered()) {
-        (true, _) => tokens.chosen,
-        (false, true) => tokens.hover,
-        (false, false) => tokens.field,
-    };
+    let fill = tokens.list_fill(shown, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
     let ink = if shown { tokens.text } else { tokens.weak };
     let width = rect.width() - 2.0 * STEP;

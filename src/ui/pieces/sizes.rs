@@ -82,11 +82,7 @@ fn entry(ui: &mut Ui, size: &Size, shown: bool, units: LengthUnit) -> bool {
     let label = format!("Size {}: {girth}", size.name);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, shown, &label));
     let tokens = Tokens::of(ui);
-    let fill = match (shown, response.hovered()) {
-        (true, _) => tokens.chosen,
-        (false, true) => tokens.hover,
-        (false, false) => tokens.field,
-    };
+    let fill = tokens.list_fill(shown, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
     let font = if shown { FontId::new(BODY, semibold()) } else { FontId::proportional(BODY) };
     let ink = if shown { tokens.text } else { tokens.weak };

@@ -157,11 +157,7 @@ fn card(ui: &mut Ui, template: Template, width: f32, chosen: bool) -> bool {
     let label = format!("Template: {}", template.name());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &label));
     let tokens = Tokens::of(ui);
-    let fill = match (chosen, response.hovered()) {
-        (true, _) => tokens.chosen,
-        (false, true) => tokens.hover,
-        (false, false) => tokens.field,
-    };
+    let fill = tokens.list_fill(chosen, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
     let picture = Rect::from_min_max(rect.min + Vec2::splat(STEP), rect.max - Vec2::new(STEP, 34.0));
     silhouette(ui, template, picture, tokens);

@@ -160,11 +160,7 @@ impl Table<'_> {
             let label = format!("{} of {}: {figure}", self.name(place.0), slot.name);
             WidgetInfo::selected(Role::Button, true, shown, label)
         });
-        let fill = match (shown, response.hovered()) {
-            (true, _) => tokens.chosen,
-            (false, true) => tokens.hover,
-            (false, false) => tokens.field,
-        };
+        let fill = tokens.list_fill(shown, &response);
         ui.painter().rect_filled(rect, CORNER, fill);
         self.two_lines(ui, rect, metres);
         if response.has_focus() {

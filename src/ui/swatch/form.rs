@@ -1,13 +1,13 @@
 //! What was knitted and measured: the fields of one swatch.
 
-use egui::{Checkbox, ComboBox, RichText, TextEdit, Ui};
+use egui::{Checkbox, ComboBox, TextEdit, Ui};
 
 use super::gesture;
 use crate::app::Action;
 use crate::knit::{Construction, Needle, SwatchFabric, SwatchOnScales, SwatchSize};
 use crate::project::{LoggedSwatch, Project};
-use crate::ui::theme::{STEP, semibold};
-use crate::ui::widgets::{NumberField, caption, heading, name, row};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{NumberField, caption, heading, name, number_row, part, row};
 use crate::units::{LengthUnit, MetresPer100G};
 
 /// Shows the fields; a changed one is an edit of the project.
@@ -40,20 +40,6 @@ pub fn show(ui: &mut Ui, project: &Project, place: usize, actions: &mut Vec<Acti
     }
 }
 
-fn part(ui: &mut Ui, text: &str) {
-    ui.add_space(STEP / 2.0);
-    ui.label(RichText::new(text).family(semibold()));
-}
-
-/// A number in a row; the typed value.
-fn number(ui: &mut Ui, text: &str, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
-    row(ui, text, |ui| {
-        let (response, typed) = field.respond(ui, value);
-        *ended |= response.drag_stopped() || response.lost_focus();
-        typed
-    })
-}
-
 fn knitted(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut bool) {
     row(ui, "Yarn", |ui| {
         let response = ui.add(TextEdit::singleline(&mut entry.yarn).desired_width(f32::INFINITY));
@@ -68,7 +54,7 @@ fn knitted(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
         decimals: 0,
         speed: 1.0,
     };
-    if let Some(typed) = number(ui, "Thickness", &grist, units.from_metres(entry.grist.get()), ended) {
+    if let Some(typed) = number_row(ui, "Thickness", &grist, units.from_metres(entry.grist.get()), ended) {
         entry.grist = MetresPer100G::clamped(units.to_metres(typed));
     }
     row(ui, "Needle", |ui| needle(ui, entry));
@@ -126,8 +112,8 @@ fn counted(ui: &mut Ui, entry: &mut LoggedSwatch, ended: &mut bool) {
     let count = |label, suffix| NumberField { label, suffix, range: 1.0..=2000.0, decimals: 0, speed: 0.2 };
     let (stitches, rows) = (entry.swatch.stitches(), entry.swatch.rows());
     let typed = (
-        number(ui, "Stitches", &count("Counted stitches", " stitches"), f64::from(stitches), ended),
-        number(ui, "Rows", &count("Counted rows", " rows"), f64::from(rows), ended),
+        number_row(ui, "Stitches", &count("Counted stitches", " stitches"), f64::from(stitches), ended),
+        number_row(ui, "Rows", &count("Counted rows", " rows"), f64::from(rows), ended),
     );
     let whole = |typed: Option<f64>, old: u32| typed.map_or(old, |value| value.round() as u32);
     let counts = (whole(typed.0, stitches), whole(typed.1, rows));
@@ -158,7 +144,7 @@ fn size(
         let label = format!("{label}, {}", text.to_lowercase());
         let range = units.from_cm(1.0)..=units.from_cm(200.0);
         let field = NumberField { label: &label, suffix: &suffix, range, decimals: 2, speed: 0.05 };
-        let typed = number(ui, text, &field, units.from_cm(cm), ended);
+        let typed = number_row(ui, text, &field, units.from_cm(cm), ended);
         typed.map_or(cm, |value| units.to_cm(value).clamp(1.0, 200.0))
     };
     let (width, height) = (side("Width", size.width_cm()), side("Height", size.height_cm()));
@@ -181,11 +167,11 @@ fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
     let mut weighed = entry.swatch.weighed.unwrap_or(start);
     let count = |label, suffix| NumberField { label, suffix, range: 1.0..=5000.0, decimals: 0, speed: 0.2 };
     let stitches = count("Stitches of the whole swatch", " stitches");
-    if let Some(typed) = number(ui, "All stitches", &stitches, f64::from(weighed.stitches), ended) {
+    if let Some(typed) = number_row(ui, "All stitches", &stitches, f64::from(weighed.stitches), ended) {
         weighed.stitches = typed.round() as u32;
     }
     let rows = count("Rows of the whole swatch", " rows");
-    if let Some(typed) = number(ui, "All rows", &rows, f64::from(weighed.rows), ended) {
+    if let Some(typed) = number_row(ui, "All rows", &rows, f64::from(weighed.rows), ended) {
         weighed.rows = typed.round() as u32;
     }
     let suffix = format!(" {}", units.mass_suffix());
@@ -197,7 +183,7 @@ fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
             decimals: 3,
             speed: 0.05,
         };
-        let typed = number(ui, text, &field, units.from_grams(grams), ended);
+        let typed = number_row(ui, text, &field, units.from_grams(grams), ended);
         typed.map_or(grams, |value| units.to_grams(value).clamp(range.0, range.1))
     };
     weighed.grams = mass("Mass", "Mass of the whole swatch", weighed.grams, (0.1, 5000.0));

@@ -92,11 +92,7 @@ fn row(ui: &mut Ui, place: usize, entry: &LoggedSwatch, shown: bool, units: Leng
     response
         .widget_info(|| WidgetInfo::selected(Role::Button, true, shown, format!("Swatch {title}: {text}")));
     let tokens = Tokens::of(ui);
-    let fill = match (shown, response.hovered()) {
-        (true, _) => tokens.chosen,
-        (false, true) => tokens.hover,
-        (false, false) => tokens.field,
-    };
+    let fill = tokens.list_fill(shown, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
     let line = |text: String, font: FontId, colour| {
         let mut job = LayoutJob::simple_singleline(text, font, colour);

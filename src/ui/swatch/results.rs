@@ -1,13 +1,13 @@
 //! What follows from a swatch: gauge, change in the wash, yarn in a stitch, doubts and advice.
 
-use egui::{Button, Label, RichText, Sense, Ui, Vec2};
+use egui::{Button, Label, Ui};
 
 use super::{log, picture};
 use crate::app::Action;
 use crate::knit::{Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
 use crate::project::{Edit, LoggedSwatch, Project, swatch_fabric};
-use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, heading};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{Icon, caption, heading, item};
 use crate::units::LengthUnit;
 
 /// Shows the results.
@@ -172,12 +172,4 @@ fn advice(ui: &mut Ui, project: &Project, swatch: &Swatch) {
     if !measured.washed {
         caption(ui, "Judged by the gauge off the needles; the washed one counts.");
     }
-}
-
-fn item(ui: &mut Ui, icon: Icon, text: &str) {
-    ui.horizontal_top(|ui| {
-        let (mark, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
-        icon.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).text);
-        ui.add(Label::new(RichText::new(text)).wrap());
-    });
 }

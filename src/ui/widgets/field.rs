@@ -1,8 +1,9 @@
 //! Number fields that know their units, and captions with the same look everywhere.
 
-use egui::{DragValue, Label, Response, RichText, Ui, WidgetText};
+use egui::{DragValue, Label, Response, RichText, Sense, Ui, Vec2, WidgetText};
 
-use crate::ui::theme::{HEADING, semibold};
+use super::icon::Icon;
+use crate::ui::theme::{HEADING, STEP, Tokens, semibold};
 
 /// A section heading.
 pub fn heading(ui: &mut Ui, text: &str) -> Response {
@@ -12,6 +13,21 @@ pub fn heading(ui: &mut Ui, text: &str) -> Response {
 /// A caption: small, weak, wrapping.
 pub fn caption(ui: &mut Ui, text: impl Into<String>) -> Response {
     ui.add(Label::new(RichText::new(text).small().weak()).wrap())
+}
+
+/// A smaller heading inside a section.
+pub fn part(ui: &mut Ui, text: &str) {
+    ui.add_space(STEP / 2.0);
+    ui.label(RichText::new(text).family(semibold()));
+}
+
+/// A mark and a sentence.
+pub fn item(ui: &mut Ui, icon: Icon, text: &str) {
+    ui.horizontal_top(|ui| {
+        let (mark, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
+        icon.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).text);
+        ui.add(Label::new(text).wrap());
+    });
 }
 
 /// A number with its label for the keyboard and screen readers.
@@ -71,6 +87,15 @@ pub fn count_field(
 /// Gives a widget its accessible name.
 pub fn name(response: &Response, label: &str) {
     response.ctx.accesskit_node_builder(response.id, |node| node.set_label(label));
+}
+
+/// A number in a row; the typed value. `ended` is set when the field was left.
+pub fn number_row(ui: &mut Ui, text: &str, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
+    row(ui, text, |ui| {
+        let (response, typed) = field.respond(ui, value);
+        *ended |= response.drag_stopped() || response.lost_focus();
+        typed
+    })
 }
 
 /// A label on the left and its control on the right of a row, the controls aligned in a column.

@@ -7,5 +7,5 @@ mod icon;
 
 pub use chart_picture::{ChartPictures, paint_chart};
 pub use eyes::eyes_choice;
-pub use field::{NumberField, caption, count_field, heading, name, row, truncated};
+pub use field::{NumberField, caption, count_field, heading, item, name, number_row, part, row, truncated};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};

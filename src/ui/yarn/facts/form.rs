@@ -1,12 +1,12 @@
 //! What stands on the band, field by field.
 
-use egui::{ComboBox, RichText, TextEdit, Ui};
+use egui::{ComboBox, TextEdit, Ui};
 
 use super::{FactsView, Which, in_every_colour, put};
 use crate::app::Action;
 use crate::project::{Edit, Project};
-use crate::ui::theme::{STEP, semibold};
-use crate::ui::widgets::{NumberField, caption, name, row};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{NumberField, caption, name, number_row, part, row};
 use crate::units::{LengthUnit, MetresPer100G};
 use crate::yarn::{
     Blend, CareGroup, CareLabel, CareSymbol, PutUp, Spin, SpinSystem, TwistAmount, TwistDirection,
@@ -60,11 +60,6 @@ fn buttons(ui: &mut Ui, project: &Project, which: Which, yarn: &Yarn, actions: &
     }
 }
 
-fn part(ui: &mut Ui, title: &str) {
-    ui.add_space(STEP / 2.0);
-    ui.label(RichText::new(title).family(semibold()));
-}
-
 fn text(ui: &mut Ui, title: &str, label: &str, value: &mut String, ended: &mut bool) {
     row(ui, title, |ui| {
         let response = ui.add(TextEdit::singleline(value).desired_width(f32::INFINITY));
@@ -94,14 +89,6 @@ fn made_of(ui: &mut Ui, view: &mut FactsView, yarn: &mut Yarn, actions: &mut Vec
     });
 }
 
-fn number(ui: &mut Ui, title: &str, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
-    row(ui, title, |ui| {
-        let (response, typed) = field.respond(ui, value);
-        *ended |= response.drag_stopped() || response.lost_focus();
-        typed
-    })
-}
-
 fn sold(ui: &mut Ui, units: LengthUnit, yarn: &mut Yarn, ended: &mut bool) {
     let suffix = format!(" {} in 100 g", units.yarn_suffix());
     let field = NumberField {
@@ -112,7 +99,7 @@ fn sold(ui: &mut Ui, units: LengthUnit, yarn: &mut Yarn, ended: &mut bool) {
         speed: 1.0,
     };
     let (grist, ball_g) = (yarn.put_up.grist.get(), yarn.put_up.ball_g());
-    if let Some(typed) = number(ui, "Length", &field, units.from_metres(grist), ended)
+    if let Some(typed) = number_row(ui, "Length", &field, units.from_metres(grist), ended)
         && let Ok(put_up) = PutUp::new(units.to_metres(typed), ball_g)
     {
         yarn.put_up = put_up;
@@ -125,7 +112,7 @@ fn sold(ui: &mut Ui, units: LengthUnit, yarn: &mut Yarn, ended: &mut bool) {
         decimals: 2,
         speed: 0.5,
     };
-    if let Some(typed) = number(ui, "Put up in", &field, units.from_grams(ball_g), ended)
+    if let Some(typed) = number_row(ui, "Put up in", &field, units.from_grams(ball_g), ended)
         && let Ok(put_up) = PutUp::new(yarn.put_up.grist.get(), units.to_grams(typed))
     {
         yarn.put_up = put_up;
@@ -243,7 +230,7 @@ fn spin(ui: &mut Ui, yarn: &mut Yarn, ended: &mut bool) {
         decimals: 0,
         speed: 0.05,
     };
-    plies = number(ui, "Plies", &field, plies, ended).unwrap_or(plies);
+    plies = number_row(ui, "Plies", &field, plies, ended).unwrap_or(plies);
     row(ui, "Twist", |ui| {
         let options = TwistAmount::ALL.iter().map(|a| (*a, a.name().to_owned()));
         combo(ui, "Twist", amount.name(), options, &mut amount, ended);

@@ -7,7 +7,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::project::{Edit, Project, StandIn};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, item};
 use crate::units::LengthUnit;
 use crate::yarn::{ComparedPoint, Likeness, SubstitutionPoint};
 
@@ -54,11 +54,7 @@ fn entry(ui: &mut Ui, units: LengthUnit, place: usize, candidate: &StandIn, open
     });
     if ui.is_rect_visible(rect) {
         let tokens = Tokens::of(ui);
-        let fill = match (open, response.hovered()) {
-            (true, _) => tokens.chosen,
-            (false, true) => tokens.hover,
-            (false, false) => tokens.field,
-        };
+        let fill = tokens.list_fill(open, &response);
         let painter = ui.painter().with_clip_rect(rect);
         painter.rect_filled(rect, CORNER, fill);
         let bold = FontId::new(BODY, semibold());
@@ -158,14 +154,6 @@ fn compared(ui: &mut Ui, point: &ComparedPoint) {
                 ui.add(Label::new(RichText::new(consequence).small()).wrap());
             }
         });
-    });
-}
-
-fn item(ui: &mut Ui, icon: Icon, text: &str) {
-    ui.horizontal_top(|ui| {
-        let (mark, _) = ui.allocate_exact_size(Vec2::splat(12.0), Sense::hover());
-        icon.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).weak);
-        ui.add(Label::new(RichText::new(text).small()).wrap());
     });
 }
 

@@ -116,11 +116,7 @@ fn entry(
         return response.clicked();
     }
     let tokens = Tokens::of(ui);
-    let fill = match (is_open, response.hovered()) {
-        (true, _) => tokens.chosen,
-        (false, true) => tokens.hover,
-        (false, false) => tokens.field,
-    };
+    let fill = tokens.list_fill(is_open, &response);
     let painter = ui.painter();
     painter.rect_filled(rect, CORNER, fill);
     let inner = rect.shrink(STEP);

@@ -105,11 +105,7 @@ fn row(ui: &mut Ui, state: &State, place: usize, card: &ShadeCard, shown: bool) 
     let label = format!("Card {}. {}: {count}", place + 1, card.name);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, shown, &label));
     let tokens = Tokens::of(ui);
-    let fill = match (shown, response.hovered()) {
-        (true, _) => tokens.chosen,
-        (false, true) => tokens.hover,
-        (false, false) => tokens.field,
-    };
+    let fill = tokens.list_fill(shown, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
     let line = |text: String, font: FontId, colour| {
         let mut job = LayoutJob::simple_singleline(text, font, colour);

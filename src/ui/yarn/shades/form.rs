@@ -1,14 +1,14 @@
 //! Everything known of the chosen shade, to edit.
 
-use egui::{Checkbox, ComboBox, Id, RichText, TextEdit, Ui};
+use egui::{Checkbox, ComboBox, Id, TextEdit, Ui};
 
 use super::{ShadesView, edit_card};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::Colour;
 use crate::project::Project;
-use crate::ui::theme::{STEP, semibold};
-use crate::ui::widgets::{NumberField, caption, name, row};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{NumberField, caption, name, part, row};
 use crate::units::{GRAMS_PER_OUNCE, LengthUnit, MetresPer100G};
 use crate::yarn::{Blend, ColourSource, MAX_TEXT, PutUp, Shade, Stock, WeightClass};
 
@@ -89,11 +89,6 @@ pub fn add(project: &Project, view: &mut ShadesView, like: Option<&Shade>, actio
     };
     actions.push(edit_card(project, view.card, "Add shade", false, |card| card.push(fresh)));
     view.choose(place);
-}
-
-fn part(ui: &mut Ui, text: &str) {
-    ui.add_space(STEP / 2.0);
-    ui.label(RichText::new(text).family(semibold()));
 }
 
 /// The fields of one shade, and whether one of them was left in this frame.
