@@ -181,6 +181,36 @@ fn shift_tells_redo_from_undo() {
 }
 
 #[test]
+fn enter_in_the_title_creates_the_project() {
+    let mut screen = open();
+    menu(&mut screen, "Project", "New");
+    control(&screen, "Title").focus();
+    settle(&mut screen);
+    control(&screen, "Title").type_text("Sound crossing");
+    settle(&mut screen);
+    screen.key_press(Key::Enter);
+    settle(&mut screen);
+    assert_eq!(project(&screen).title, "Sound crossing");
+    assert!(!has(&screen, "New project"), "the question is gone");
+}
+
+#[test]
+fn plus_enlarges_with_and_without_shift() {
+    let mut screen = open();
+    let zoom = |screen: &Screen| screen.state().as_ref().unwrap().state.view.zoom;
+    for key in [Key::Plus, Key::Equals] {
+        let before = zoom(&screen);
+        screen.key_press_modifiers(Modifiers::COMMAND, key);
+        settle(&mut screen);
+        assert!(zoom(&screen) > before, "{key:?}");
+    }
+    let before = zoom(&screen);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::Minus);
+    settle(&mut screen);
+    assert!(zoom(&screen) < before);
+}
+
+#[test]
 fn unsaved_changes_are_asked_about_and_nothing_is_lost() {
     let mut screen = open();
     let top = project(&screen).chart.grid.height() - 1;

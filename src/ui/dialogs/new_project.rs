@@ -1,6 +1,6 @@
 //! What the new project is to be.
 
-use egui::{TextEdit, Ui};
+use egui::{Key, TextEdit, Ui};
 
 use super::answers;
 use crate::app::Action;
@@ -12,13 +12,16 @@ use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, both_lengths};
 
 /// Asks for title, units, gauge, chart size and technique.
 pub fn show(ui: &mut Ui, asked: &mut NewProject, actions: &mut Vec<Action>) {
-    row(ui, "Title", |ui| {
+    let entered = row(ui, "Title", |ui| {
         let edit = TextEdit::singleline(&mut asked.title).hint_text("Untitled").desired_width(200.0);
         let edit = ui.add(edit);
         name(&edit, "Title");
+        // Asked before the field takes the cursor again, which would hide that it was given up.
+        let entered = edit.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         if ui.memory(|memory| memory.focused().is_none()) {
             edit.request_focus();
         }
+        entered
     });
     row(ui, "Units", |ui| {
         for unit in LengthUnit::ALL {
@@ -59,8 +62,9 @@ pub fn show(ui: &mut Ui, asked: &mut NewProject, actions: &mut Vec<Action>) {
         );
     }
     match answers(ui, &["Create", "Cancel"]) {
-        Some(0) => actions.push(Action::CreateProject(asked.clone())),
-        Some(_) => actions.push(Action::CloseDialog),
+        Some(1) => actions.push(Action::CloseDialog),
+        Some(_) => actions.push(Action::CreateProject(asked.clone())),
+        None if entered => actions.push(Action::CreateProject(asked.clone())),
         None => {}
     }
 }

@@ -49,7 +49,10 @@ fn taken(ui: &Ui, wanted: &Event) -> bool {
 }
 
 fn pressed(ui: &Ui, shortcut: Shortcut) -> bool {
-    keyboard_shortcut(shortcut).is_some_and(|keys| ui.input_mut(|input| input.consume_shortcut(&keys)))
+    // On many keyboards plus stands above the equals sign, and nobody holds Shift to enlarge.
+    let unshifted = (shortcut.key == "Plus").then_some(Shortcut { key: "Equals", ..shortcut });
+    let mut keys = std::iter::once(shortcut).chain(unshifted).filter_map(keyboard_shortcut);
+    keys.any(|keys| ui.input_mut(|input| input.consume_shortcut(&keys)))
 }
 
 fn keyboard_shortcut(shortcut: Shortcut) -> Option<KeyboardShortcut> {
