@@ -2,10 +2,9 @@
 
 use std::path::PathBuf;
 
-use lexopt::Arg;
 use serde::Serialize;
 
-use super::args::{OptionHelp, known_names, unknown, value};
+use super::args::{OptionHelp, value};
 use super::colour_json::{ColourOut, ShadeOut};
 use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
@@ -65,36 +64,25 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     Ok(())
 }
 
-fn job_asked(mut args: lexopt::Parser) -> Result<MatchJob, String> {
-    let mut job =
-        MatchJob { file: PathBuf::new(), wish: Vec::new(), alternatives: 3, wanted: Wanted::default() };
-    let mut file = None;
-    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
-        let option = match arg {
-            Arg::Long(name) => name.to_owned(),
-            Arg::Value(path) if file.is_none() => {
-                file = Some(PathBuf::from(path));
-                continue;
-            }
-            other => return Err(unknown(&other, &[])),
-        };
-        match option.as_str() {
-            "wish" => job.wish.extend(colours_value(&mut args, "--wish")?),
+fn job_asked(args: lexopt::Parser) -> Result<MatchJob, String> {
+    let (mut wish, mut alternatives, mut wanted) = (Vec::new(), 3, Wanted::default());
+    let missing = "match needs shades: huegauge match CARD --wish '#1f2a4d,#d8cbb2'";
+    let file = shades::read_args(args, &mut wanted, (OPTIONS, missing), |option, args| {
+        match option {
+            "wish" => wish.extend(colours_value(args, "--wish")?),
             "alternatives" => {
-                job.alternatives = value(&mut args, "--alternatives", "a whole number")?;
-                if job.alternatives > MOST_ALTERNATIVES {
+                alternatives = value(args, "--alternatives", "a whole number")?;
+                if alternatives > MOST_ALTERNATIVES {
                     return Err(format!(
-                        "--alternatives may be 0 to {MOST_ALTERNATIVES}, not {}",
-                        job.alternatives
+                        "--alternatives may be 0 to {MOST_ALTERNATIVES}, not {alternatives}"
                     ));
                 }
             }
-            other if job.wanted.take(other, &mut args)? => {}
-            other => return Err(unknown(&Arg::Long(other), &known_names(&[OPTIONS, shades::OPTIONS]))),
+            _ => return Ok(false),
         }
-    }
-    job.file = file.ok_or("match needs shades: huegauge match CARD --wish '#1f2a4d,#d8cbb2'")?;
-    Ok(job)
+        Ok(true)
+    })?;
+    Ok(MatchJob { file, wish, alternatives, wanted })
 }
 
 /// The colours wished for: those given, or the palette with the yarn it takes.

@@ -3,10 +3,9 @@
 use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
 
-use lexopt::Arg;
 use serde::Serialize;
 
-use super::args::{OptionHelp, known_names, unknown, value};
+use super::args::{OptionHelp, value};
 use super::colour_json::{ColourOut, ShadeOut};
 use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
@@ -75,7 +74,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     let out = SetsOut {
         source: shades.source_out(&job.wanted, considered),
         shades_in_a_set: request.size,
-        weights: WeightsOut::new(request.weights),
+        weights: PartsOut::weights(request.weights),
         wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),
         sets: found.sets.iter().enumerate().map(|(i, set)| SetOut::new(i + 1, set, &shades)).collect(),
     };
@@ -112,7 +111,7 @@ impl SetsJob {
     }
 }
 
-fn job_asked(mut args: lexopt::Parser) -> Result<SetsJob, String> {
+fn job_asked(args: lexopt::Parser) -> Result<SetsJob, String> {
     let mut job = SetsJob {
         file: PathBuf::new(),
         count: 3,
@@ -124,31 +123,24 @@ fn job_asked(mut args: lexopt::Parser) -> Result<SetsJob, String> {
         forbidden: Vec::new(),
         wanted: Wanted::default(),
     };
-    let mut file = None;
-    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
-        let option = match arg {
-            Arg::Long(name) => name.to_owned(),
-            Arg::Value(path) if file.is_none() => {
-                file = Some(PathBuf::from(path));
-                continue;
-            }
-            other => return Err(unknown(&other, &[])),
-        };
-        match option.as_str() {
-            "count" => job.count = value(&mut args, "--count", "a whole number from 2 to 5")?,
-            "best" => job.best = value(&mut args, "--best", "a whole number from 1 to 100")?,
+    let mut wanted = Wanted::default();
+    let missing = "sets needs shades: huegauge sets CARD --count 3";
+    job.file = shades::read_args(args, &mut wanted, (OPTIONS, missing), |option, args| {
+        match option {
+            "count" => job.count = value(args, "--count", "a whole number from 2 to 5")?,
+            "best" => job.best = value(args, "--best", "a whole number from 1 to 100")?,
             "weigh" => {
-                let text: String = value(&mut args, "--weigh", "PART=WEIGHT")?;
+                let text: String = value(args, "--weigh", "PART=WEIGHT")?;
                 job.weigh(&text)?;
             }
-            "wish" => job.wish.extend(colours_value(&mut args, "--wish")?),
-            "pin" => job.pinned.push(value(&mut args, "--pin", "a shade's name or code")?),
-            "forbid" => job.forbidden.push(value(&mut args, "--forbid", "a shade's name or code")?),
-            other if job.wanted.take(other, &mut args)? => {}
-            other => return Err(unknown(&Arg::Long(other), &known_names(&[OPTIONS, shades::OPTIONS]))),
+            "wish" => job.wish.extend(colours_value(args, "--wish")?),
+            "pin" => job.pinned.push(value(args, "--pin", "a shade's name or code")?),
+            "forbid" => job.forbidden.push(value(args, "--forbid", "a shade's name or code")?),
+            _ => return Ok(false),
         }
-    }
-    job.file = file.ok_or("sets needs shades: huegauge sets CARD --count 3")?;
+        Ok(true)
+    })?;
+    job.wanted = wanted;
     Ok(job)
 }
 
@@ -156,20 +148,10 @@ fn job_asked(mut args: lexopt::Parser) -> Result<SetsJob, String> {
 struct SetsOut<'a> {
     source: SourceOut<'a>,
     shades_in_a_set: usize,
-    weights: WeightsOut,
+    weights: PartsOut,
     wish: Vec<ColourOut>,
     /// The best first. No score predicts taste.
     sets: Vec<SetOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct WeightsOut {
-    template: f64,
-    value: f64,
-    vision: f64,
-    wish: f64,
-    price: f64,
-    owned: f64,
 }
 
 #[derive(Serialize)]
@@ -177,13 +159,14 @@ struct SetOut<'a> {
     rank: usize,
     /// Weighted mean of the parts, `0..=1`.
     score: f64,
+    /// Each `0..=1`, better when larger.
     parts: PartsOut,
     shades: Vec<ShadeOut<'a>>,
     quality: QualityOut,
     cost: CostOut<'a>,
 }
 
-/// Each `0..=1`, better when larger.
+/// A figure for each part of a score.
 #[derive(Serialize)]
 struct PartsOut {
     template: f64,
@@ -220,13 +203,6 @@ struct SeenOut {
     tritan: f64,
 }
 
-impl WeightsOut {
-    const fn new(weights: SetWeights) -> Self {
-        let SetWeights { template, value, vision, wish, price, owned } = weights;
-        Self { template, value, vision, wish, price, owned }
-    }
-}
-
 impl<'a> SetOut<'a> {
     fn new(rank: usize, set: &ShadeSet, shades: &'a Shades) -> Self {
         let cost = SetCost::of(&shades.card, set.shades.iter().map(|place| (*place, None)));
@@ -242,6 +218,11 @@ impl<'a> SetOut<'a> {
 }
 
 impl PartsOut {
+    const fn weights(weights: SetWeights) -> Self {
+        let SetWeights { template, value, vision, wish, price, owned } = weights;
+        Self { template, value, vision, wish, price, owned }
+    }
+
     fn new(parts: SetParts) -> Self {
         Self {
             template: finely_rounded(parts.template),

@@ -2,9 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
+use lexopt::Arg;
 use serde::Serialize;
 
-use super::args::{OptionHelp, distance, value};
+use super::args::{OptionHelp, distance, known_names, unknown, value};
 use super::colour_json::ShadeOut;
 use crate::app::shelf::FibreWanted;
 use crate::colour::Colour;
@@ -57,6 +58,34 @@ impl Wanted {
         }
         Ok(true)
     }
+}
+
+/// Reads the file of shades, the options that narrow them down into `wanted`, and the command's `own`
+/// options: `take` says whether an option was one of them.
+///
+/// # Errors
+/// A line that says what is wrong; `missing` when no file is named.
+pub(super) fn read_args(
+    mut args: lexopt::Parser,
+    wanted: &mut Wanted,
+    (own, missing): (&[OptionHelp], &str),
+    mut take: impl FnMut(&str, &mut lexopt::Parser) -> Result<bool, String>,
+) -> Result<PathBuf, String> {
+    let mut file = None;
+    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+        let option = match arg {
+            Arg::Long(name) => name.to_owned(),
+            Arg::Value(path) if file.is_none() => {
+                file = Some(PathBuf::from(path));
+                continue;
+            }
+            other => return Err(unknown(&other, &[])),
+        };
+        if !take(&option, &mut args)? && !wanted.take(&option, &mut args)? {
+            return Err(unknown(&Arg::Long(&option), &known_names(&[own, OPTIONS])));
+        }
+    }
+    file.ok_or_else(|| missing.to_owned())
 }
 
 /// The fibre a shade must be of.
