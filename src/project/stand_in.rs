@@ -1,7 +1,7 @@
 //! Which yarns of the project's shade cards may stand in for its own, and what that buys.
 
 use super::model::Project;
-use crate::yarn::{PutUp, Shade, Substitution, Yarn, YarnId, compare_yarns};
+use crate::yarn::{PutUp, Shade, Substitution, Yarn, YarnId, rank_substitutes};
 
 /// Most different yarns that are compared.
 pub const MOST_STAND_INS: usize = 400;
@@ -62,7 +62,6 @@ impl Project {
         let Some(own) = self.yarn_to_replace() else { return Vec::new() };
         let metres = self.metres_to_buy();
         let balls = |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).sum::<u32>();
-        let all = metres.iter().sum();
         let mut found: Vec<OnCard> = Vec::new();
         for card in &self.shade_cards {
             for yarn in card.shades().iter().filter_map(yarn_of) {
@@ -79,20 +78,24 @@ impl Project {
                 }
             }
         }
-        let mut found: Vec<StandIn> = found
-            .into_iter()
-            .map(|OnCard { card, shades, yarn }| StandIn {
+        let (cards, yarns): (Vec<_>, Vec<_>) =
+            found.into_iter().map(|OnCard { card, shades, yarn }| ((card, shades), yarn)).unzip();
+        let all = metres.iter().sum();
+        let stand_in = |compared: Substitution| {
+            let yarn = yarns[compared.candidate].clone();
+            let (card, shades) = cards[compared.candidate];
+            let balls_of_this = balls(yarn.put_up);
+            StandIn {
                 card: card.to_owned(),
                 shades,
-                compared: compare_yarns(own, &yarn, all),
                 balls_of_own: balls(own.put_up),
-                balls: balls(yarn.put_up),
-                cost: yarn.price().map(|price| price * f64::from(balls(yarn.put_up))),
+                balls: balls_of_this,
+                cost: yarn.price().map(|price| price * f64::from(balls_of_this)),
+                compared,
                 yarn,
-            })
-            .collect();
-        found.sort_by(|x, y| y.compared.nearness.total_cmp(&x.compared.nearness));
-        found
+            }
+        };
+        rank_substitutes(own, &yarns, all).into_iter().map(stand_in).collect()
     }
 }
 
