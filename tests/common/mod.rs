@@ -2,6 +2,7 @@
 #![allow(dead_code)]
 
 pub mod spectra;
+pub mod tiff;
 pub mod yarn_picture;
 
 use std::collections::HashMap;

@@ -13,6 +13,8 @@ use image::codecs::png::PngEncoder;
 use image::{DynamicImage, ExtendedColorType, ImageBuffer, ImageEncoder, ImageFormat, Rgb, Rgba};
 use tempfile::TempDir;
 
+use crate::common::tiff::tiff;
+
 const WIDTH: u32 = 48;
 const HEIGHT: u32 = 32;
 /// Top left, top right, bottom left, bottom right.
@@ -337,37 +339,12 @@ fn inks_are_refused() {
     assert_eq!(error.problem, PictureProblem::Cmyk);
     assert!(error.to_string().contains("save it as RGB"), "{error}");
 
-    assert_eq!(load(&saved(&dir, "press.tiff", &cmyk_tiff())), Err(PictureProblem::Cmyk));
+    assert_eq!(load(&saved(&dir, "press.tiff", &tiff(4, 5))), Err(PictureProblem::Cmyk));
     let float = DynamicImage::ImageRgb32F(quarters().to_rgb32f());
     assert_eq!(
         load(&saved(&dir, "light.tiff", &encoded(&float, ImageFormat::Tiff))),
         Err(PictureProblem::Float)
     );
-}
-
-/// The smallest TIFF (TIFF 6.0) of 4 x 4 pixels in separated inks.
-fn cmyk_tiff() -> Vec<u8> {
-    let entries: [(u16, u16, u32, u32); 10] = [
-        (256, 3, 1, 4),
-        (257, 3, 1, 4),
-        (258, 3, 4, 134),
-        (259, 3, 1, 1),
-        (262, 3, 1, 5),
-        (273, 4, 1, 142),
-        (277, 3, 1, 4),
-        (278, 3, 1, 4),
-        (279, 4, 1, 64),
-        (284, 3, 1, 1),
-    ];
-    let mut bytes = b"II*\0\x08\0\0\0\x0a\0".to_vec();
-    for (tag, kind, count, value) in entries {
-        bytes.extend([tag, kind].map(u16::to_le_bytes).concat());
-        bytes.extend([count, value].map(u32::to_le_bytes).concat());
-    }
-    bytes.extend([0; 4]);
-    bytes.extend([8_u16; 4].map(u16::to_le_bytes).concat());
-    bytes.extend([40; 64]);
-    bytes
 }
 
 #[test]
@@ -381,7 +358,7 @@ fn damaged_pictures_never_bring_the_program_down() {
         ("t.png", with_profile(QUARTERS[0], table_profile())),
         ("d.webp", encoded(&image, ImageFormat::WebP)),
         ("d.tiff", encoded(&image, ImageFormat::Tiff)),
-        ("inks.tiff", cmyk_tiff()),
+        ("inks.tiff", tiff(4, 5)),
     ] {
         let mut state = 12_345_u64;
         for _ in 0..150 {

@@ -5,12 +5,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::yarn::{Climate, PieceKind, Washing};
 
-use crate::screen::{Screen, click, control, enter, open_before_material, project, settle};
-
-fn undo(screen: &mut Screen) {
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    settle(screen);
-}
+use crate::screen::{Screen, click, control, enter, open_before_material, project, settle, undo};
 
 /// The names of the ranked entries, best first.
 fn ranked(screen: &Screen) -> Vec<String> {

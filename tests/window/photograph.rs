@@ -13,6 +13,7 @@ use huegauge::yarn::{ColourSource, Stock, WeightClass};
 use palette::convert::IntoColorUnclamped;
 
 use crate::common::spectra::Tables;
+use crate::common::tiff::tiff;
 use crate::common::yarn_picture::six_shades;
 use crate::screen::{Screen, click, control, enter, open, perform, project, settle};
 
@@ -294,32 +295,6 @@ fn without_a_card_every_reading_says_so_and_accepted_yarns_outlive_another_searc
     click(&mut screen, "Drop the correction");
     assert!(photograph(&screen).light.is_none());
     assert_eq!(photograph(&screen).yarns[0].done().unwrap().sample.error.total(), error);
-}
-
-/// The smallest TIFF (TIFF 6.0) with this size and kind of pixel: 2 is red, green, blue, 5 inks.
-fn tiff(side: u32, kind: u32) -> Vec<u8> {
-    let samples = if kind == 5 { 4 } else { 3 };
-    let entries: [(u16, u16, u32, u32); 10] = [
-        (256, 4, 1, side),
-        (257, 4, 1, side),
-        (258, 3, samples, 134),
-        (259, 3, 1, 1),
-        (262, 3, 1, kind),
-        (273, 4, 1, 142),
-        (277, 3, 1, samples),
-        (278, 4, 1, side),
-        (279, 4, 1, 64),
-        (284, 3, 1, 1),
-    ];
-    let mut bytes = b"II*\0\x08\0\0\0\x0a\0".to_vec();
-    for (tag, kind, count, value) in entries {
-        bytes.extend([tag, kind].map(u16::to_le_bytes).concat());
-        bytes.extend([count, value].map(u32::to_le_bytes).concat());
-    }
-    bytes.extend([0; 4]);
-    bytes.extend([8_u16; 4].map(u16::to_le_bytes).concat());
-    bytes.extend([40; 64]);
-    bytes
 }
 
 #[test]

@@ -7,12 +7,7 @@ use huegauge::app::pieces_desk::PiecesWorked;
 use huegauge::knit::pieces::{ChartFit, Fabric, Length, Rounding, Width};
 use huegauge::project::PiecePlan;
 
-use crate::screen::{Screen, click, control, enter, open, project, settle};
-
-fn undo(screen: &mut Screen) {
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    settle(screen);
-}
+use crate::screen::{Screen, click, control, enter, open, project, settle, undo};
 
 fn plan(screen: &Screen) -> &PiecePlan {
     &project(screen).pieces

@@ -75,10 +75,25 @@ pub fn click(screen: &mut Screen, label: &str) {
 /// Types a number over what stands in a field.
 pub fn enter(screen: &mut Screen, label: &str, text: &str) {
     control(screen, label).click();
+    type_over(screen, label, text);
+}
+
+/// Types over what stands in a text field and leaves it.
+pub fn write(screen: &mut Screen, label: &str, text: &str) {
+    control(screen, label).focus();
+    type_over(screen, label, text);
+}
+
+fn type_over(screen: &mut Screen, label: &str, text: &str) {
     settle(screen);
     screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
     control(screen, label).type_text(text);
     settle(screen);
     screen.key_press(Key::Enter);
+    settle(screen);
+}
+
+pub fn undo(screen: &mut Screen) {
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     settle(screen);
 }

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use egui::{Key, Modifiers};
+use egui::Key;
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::shelf::Progress;
 use huegauge::app::state::State;
@@ -12,7 +12,7 @@ use huegauge::colour::{Colour, ValueContrast};
 use huegauge::project::{Edit, Project};
 use huegauge::yarn::{PutUp, Shade, ShadeCard, Stock};
 
-use crate::screen::{Screen, click, control, open, perform, project, settle};
+use crate::screen::{Screen, click, control, open, perform, project, settle, undo};
 
 /// Twelve invented shades of an invented spinner.
 const SHADES: [(&str, &str); 12] = [
@@ -52,11 +52,6 @@ fn open_sets() -> Screen {
     click(&mut screen, "Sets of shades");
     settle(&mut screen);
     screen
-}
-
-fn undo(screen: &mut Screen) {
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    settle(screen);
 }
 
 fn has(screen: &Screen, label: &str) -> bool {

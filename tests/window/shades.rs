@@ -14,29 +14,13 @@ use huegauge::project::Edit;
 use huegauge::units::LengthUnit;
 use huegauge::yarn::{MAX_SHADES, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
-use crate::screen::{Screen, click, control, enter, open, perform, project, settle};
+use crate::screen::{Screen, click, control, enter, open, perform, project, settle, undo, write};
 
 fn open_cards() -> Screen {
     let mut screen = open();
     click(&mut screen, "Yarn");
     click(&mut screen, "Shade cards");
     screen
-}
-
-fn undo(screen: &mut Screen) {
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    settle(screen);
-}
-
-/// Types over what stands in a text field and leaves it.
-fn write(screen: &mut Screen, label: &str, text: &str) {
-    control(screen, label).focus();
-    settle(screen);
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    control(screen, label).type_text(text);
-    settle(screen);
-    screen.key_press(Key::Enter);
-    settle(screen);
 }
 
 /// Answers the question for a file by typing its path.

@@ -6,7 +6,7 @@ use huegauge::app::exports::Export;
 use huegauge::knit::Technique;
 use huegauge::project::shopping::Shopping;
 
-use crate::screen::{Screen, click, control, enter, open, project, settle};
+use crate::screen::{Screen, click, control, enter, open, project, settle, undo};
 
 fn shop() -> Screen {
     let mut screen = open();
@@ -21,11 +21,6 @@ fn has(screen: &Screen, label: &str) -> bool {
 
 fn figures(screen: &Screen) -> Shopping {
     Shopping::of(project(screen), None, None).unwrap()
-}
-
-fn undo(screen: &mut Screen) {
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    settle(screen);
 }
 
 #[test]

@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::Action;
 use huegauge::app::update::update;
@@ -11,7 +10,7 @@ use huegauge::colour::Colour;
 use huegauge::project::Edit;
 use huegauge::yarn::{PieceKind, PutUp, Shade, ShadeCard, SpinSystem};
 
-use crate::screen::{Screen, click, control, enter, open_before_material, project, settle};
+use crate::screen::{Screen, click, control, enter, open_before_material, project, settle, undo};
 
 fn shade(name: &str, hex: &str, fibre: &str, metres: f64) -> Shade {
     let mut shade = Shade::new(name, Colour::from_hex(hex).unwrap());
@@ -30,11 +29,6 @@ fn with_card(screen: &mut Screen) {
     let card = Arc::new(ShadeCard::new("Pier shelf", shades).unwrap());
     let state = &mut screen.state_mut().as_mut().unwrap().state;
     update(state, Action::edit("Shade cards", Edit::ShadeCards(vec![card])));
-    settle(screen);
-}
-
-fn undo(screen: &mut Screen) {
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     settle(screen);
 }
 
