@@ -255,6 +255,13 @@ impl Palette {
         &mut self.slots
     }
 
+    /// Puts every colour up as this yarn is; prices and what is on hand stay.
+    pub fn put_up_all(&mut self, put_up: PutUp) {
+        for slot in &mut self.slots {
+            slot.yarn.put_up = put_up;
+        }
+    }
+
     /// Adds a colour at the end; `false` when the palette is full.
     pub fn push(&mut self, slot: Slot) -> bool {
         let room = self.slots.len() < Cell::MAX_SLOTS;

@@ -5,12 +5,11 @@ use egui::{Grid, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::knit::{Estimate, LOOP_LENGTH_SOURCE, SlotUse};
-use crate::project::{Edit, Palette, Project, SlotYarn};
+use crate::project::{Edit, Palette, Project};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, caption, focus_ring, heading, row};
-use crate::units::{LengthUnit, MetresPer100G};
-use crate::yarn::PutUp;
+use crate::ui::widgets::{Icon, ball_field, caption, focus_ring, grist_field, heading, row};
+use crate::units::LengthUnit;
 
 /// Shows the table.
 pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
@@ -129,39 +128,14 @@ fn sum(ui: &mut Ui, units: LengthUnit, index: usize, used: &SlotUse) {
 fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action>) {
     let units = project.units;
     let yarn = project.palette.slots()[index].yarn;
-    let grist = yarn.put_up.grist.get();
-    let (length_unit, mass_unit) = (units.yarn_suffix(), units.mass_suffix());
-    let mut wanted = yarn;
-    let mut ended = false;
-    let suffix = format!(" {length_unit} in 100 g");
-    let metres = NumberField {
-        label: "Length in 100 g",
-        suffix: &suffix,
-        range: units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX),
-        decimals: 0,
-        speed: 1.0,
-    };
+    let (mut wanted, mut ended) = (yarn, false);
     row(ui, "Yarn", |ui| {
-        let (response, typed) = metres.respond(ui, units.from_metres(grist));
-        ended |= response.drag_stopped() || response.lost_focus();
-        if let Some(put_up) = typed.and_then(|v| PutUp::new(units.to_metres(v), yarn.put_up.ball_g()).ok()) {
-            wanted.put_up = put_up;
+        if let Some(grist) = grist_field(ui, "Length in 100 g", units, yarn.put_up.grist, &mut ended) {
+            wanted.put_up.grist = grist;
         }
     });
-    let suffix = format!(" {mass_unit} a ball");
-    let ball = NumberField {
-        label: "Ball",
-        suffix: &suffix,
-        range: units.from_grams(1.0)..=units.from_grams(5000.0),
-        decimals: 2,
-        speed: 0.5,
-    };
     row(ui, "Put up in", |ui| {
-        let (response, typed) = ball.respond(ui, units.from_grams(yarn.put_up.ball_g()));
-        ended |= response.drag_stopped() || response.lost_focus();
-        if let Some(put_up) = typed.and_then(|v| PutUp::new(grist, units.to_grams(v)).ok()) {
-            wanted.put_up = put_up;
-        }
+        wanted.put_up = ball_field(ui, "Ball", units, wanted.put_up, &mut ended).unwrap_or(wanted.put_up);
     });
     if wanted != yarn {
         actions.push(edit(project, true, |palette| palette.slots_mut()[index].yarn = wanted));
@@ -171,11 +145,7 @@ fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action
     }
     let same = project.palette.slots().iter().all(|slot| slot.yarn.put_up == yarn.put_up);
     if !same && ui.button("Same for every colour").clicked() {
-        actions.push(edit(project, false, |palette| {
-            for slot in palette.slots_mut() {
-                slot.yarn = SlotYarn { put_up: yarn.put_up, ..slot.yarn };
-            }
-        }));
+        actions.push(edit(project, false, |palette| palette.put_up_all(yarn.put_up)));
     }
 }
 

@@ -1,13 +1,12 @@
 //! Fibres and blends in order, each with its score in parts, and what would change the order.
 
-use egui::text::LayoutJob;
 use egui::{Align2, FontId, Panel, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
 use super::paint_bar;
 use crate::app::state::FibreOrder;
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, truncated};
 use crate::yarn::{Blend, Need, Ranked};
 
 /// Width of the column of one need.
@@ -127,11 +126,7 @@ fn entry(ui: &mut Ui, ranked: &Ranked, Standing { place, chosen, shown }: Standi
     }
     let text_left = left + 20.0;
     let width = column(rect, 0) - 40.0 - text_left;
-    let line = |text: &str, font: FontId, colour| {
-        let mut job = LayoutJob::simple_singleline(text.to_owned(), font, colour);
-        job.wrap = egui::text::TextWrapping::truncate_at_width(width);
-        ui.painter().layout_job(job)
-    };
+    let line = |text: &str, font: FontId, ink| truncated(ui, text, font, ink, width);
     let font = if chosen || shown { FontId::new(BODY, semibold()) } else { FontId::proportional(BODY) };
     painter.galley(egui::pos2(text_left, rect.top() + 4.0), line(&title, font, tokens.text), tokens.text);
     let why = summary(ranked);

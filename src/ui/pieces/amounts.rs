@@ -2,7 +2,7 @@
 
 use egui::Ui;
 
-use super::fields::{bare_number, combo_beside, row};
+use super::fields::{combo_beside, row};
 use super::follow;
 use crate::knit::pieces::{Follow, Length, MAX_ROWS, MAX_STITCHES, Measure, Size, Width};
 use crate::ui::widgets::NumberField;
@@ -168,7 +168,7 @@ fn length_choice(
 
 fn whole(ui: &mut Ui, (label, suffix): (&str, &str), most: u32, value: &mut u32, ended: &mut bool) {
     let field = NumberField { label, suffix, range: 1.0..=f64::from(most), decimals: 0, speed: 0.2 };
-    if let Some(typed) = bare_number(ui, &field, f64::from(*value), ended) {
+    if let Some(typed) = field.edited(ui, f64::from(*value), ended) {
         *value = typed.round() as u32;
     }
 }
@@ -177,7 +177,7 @@ fn length_field(ui: &mut Ui, label: &str, cm: &mut f64, units: LengthUnit, ended
     let suffix = format!(" {}", units.length_suffix());
     let range = units.from_cm(0.1)..=units.from_cm(MAX_CM);
     let field = NumberField { label, suffix: &suffix, range, decimals: 2, speed: 0.1 };
-    if let Some(typed) = bare_number(ui, &field, units.from_cm(*cm), ended) {
+    if let Some(typed) = field.edited(ui, units.from_cm(*cm), ended) {
         *cm = units.to_cm(typed);
     }
 }

@@ -2,7 +2,7 @@
 
 use egui::{FontId, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
-use super::fields::{Asked, line, list_buttons};
+use super::fields::{Asked, list_buttons};
 use super::{Draft, Form, PiecesView, fit, words};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::pieces::{
@@ -11,7 +11,7 @@ use crate::knit::pieces::{
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, item};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, truncated};
 
 /// Width of the strip of colours.
 const STRIP: f32 = 14.0;
@@ -197,14 +197,14 @@ fn entry(ui: &mut Ui, project: &Project, row: &Row, shown: bool) -> bool {
     let at = rect.min + Vec2::new(left, 4.0);
     let right = |galley: &egui::Galley, y: f32| egui::pos2(rect.right() - STEP - galley.size().x, y);
     let body = FontId::proportional(BODY);
-    let figure = line(ui, stitches, body.clone(), inner * 0.6, tokens.text);
+    let figure = truncated(ui, stitches, body.clone(), tokens.text, inner * 0.6);
     let font = if shown { FontId::new(BODY, semibold()) } else { body };
-    let title = line(ui, name.as_str(), font, inner - figure.size().x - STEP, tokens.text);
+    let title = truncated(ui, name.as_str(), font, tokens.text, inner - figure.size().x - STEP);
     ui.painter().galley(right(&figure, at.y), figure, tokens.text);
     ui.painter().galley(at, title, tokens.text);
     let second = at.y + 20.0;
-    let figure = line(ui, rows, small.clone(), inner * 0.6, ink);
-    let made_of = line(ui, made_of, small, inner - figure.size().x - STEP, ink);
+    let figure = truncated(ui, rows, small.clone(), ink, inner * 0.6);
+    let made_of = truncated(ui, made_of, small, ink, inner - figure.size().x - STEP);
     ui.painter().galley(right(&figure, second), figure, ink);
     ui.painter().galley(egui::pos2(at.x, second), made_of, ink);
     let mut y = at.y + 38.0;

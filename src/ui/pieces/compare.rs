@@ -8,7 +8,7 @@ use crate::knit::Construction;
 use crate::knit::pieces::{Count, WorkedBand, WorkedPiece};
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, heading, item, name};
+use crate::ui::widgets::{Icon, caption, heading, item, name, truncated};
 
 /// Width of the column that says what a row holds.
 const WHAT: f32 = 224.0;
@@ -96,12 +96,12 @@ fn header(ui: &mut Ui, worked: &PiecesWorked, column: f32, draft: &mut Draft) {
 fn figures(ui: &Ui, rect: egui::Rect, (what, cells): (&str, &[String]), (column, chosen): (f32, usize)) {
     let tokens = Tokens::of(ui);
     let body = egui::FontId::proportional(crate::ui::theme::BODY);
-    let left = super::fields::line(ui, what, body.clone(), WHAT - STEP, tokens.text);
+    let left = truncated(ui, what, body.clone(), tokens.text, WHAT - STEP);
     let y = |galley: &egui::Galley| rect.center().y - galley.size().y / 2.0;
     ui.painter().galley(egui::pos2(rect.left() + STEP / 2.0, y(&left)), left, tokens.text);
     for (place, cell) in cells.iter().enumerate() {
         let ink = if place == chosen { tokens.text } else { tokens.weak };
-        let galley = super::fields::line(ui, cell.as_str(), body.clone(), column - STEP, ink);
+        let galley = truncated(ui, cell.as_str(), body.clone(), ink, column - STEP);
         let right = rect.left() + WHAT + column * (place + 1) as f32 - STEP;
         ui.painter().galley(egui::pos2(right - galley.size().x, y(&galley)), galley, ink);
     }

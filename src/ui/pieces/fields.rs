@@ -1,7 +1,6 @@
 //! Fields in rows, and the small buttons and rows of the lists.
 
-use egui::text::{LayoutJob, TextWrapping};
-use egui::{ComboBox, FontId, Label, TextEdit, Ui, Vec2};
+use egui::{ComboBox, Label, TextEdit, Ui, Vec2};
 
 use crate::project::PiecePlan;
 use crate::ui::theme::STEP;
@@ -35,7 +34,7 @@ pub fn text(ui: &mut Ui, text: &str, label: &str, value: &mut String, ended: &mu
 
 /// A number; what was typed.
 pub fn number(ui: &mut Ui, text: &str, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
-    row(ui, text, |ui| bare_number(ui, field, value, ended))
+    row(ui, text, |ui| field.edited(ui, value, ended))
 }
 
 /// A whole number.
@@ -94,13 +93,6 @@ pub fn combo_beside<T: Copy + PartialEq>(
     *value != before
 }
 
-/// A number without a row of its own; what was typed.
-pub fn bare_number(ui: &mut Ui, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
-    let (response, typed) = field.respond(ui, value);
-    *ended |= response.drag_stopped() || response.lost_focus();
-    typed
-}
-
 /// What the buttons over a list ask for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Asked {
@@ -135,17 +127,4 @@ pub fn list_buttons(ui: &mut Ui, what: &str, shown: usize, count: usize) -> Opti
         }
     });
     asked
-}
-
-/// A line cut to a width.
-pub fn line(
-    ui: &Ui,
-    text: impl Into<String>,
-    font: FontId,
-    width: f32,
-    ink: egui::Color32,
-) -> std::sync::Arc<egui::Galley> {
-    let mut job = LayoutJob::simple_singleline(text.into(), font, ink);
-    job.wrap = TextWrapping::truncate_at_width(width.max(1.0));
-    ui.painter().layout_job(job)
 }

@@ -2,7 +2,7 @@
 
 use egui::Ui;
 
-use super::fields::{bare_number, combo, row};
+use super::fields::{combo, row};
 use super::words;
 use crate::knit::pieces::{Follow, Measure, Size};
 use crate::ui::widgets::{NumberField, caption};
@@ -37,7 +37,7 @@ pub fn show(ui: &mut Ui, what: &str, follow: &mut Follow, size: &Size, units: Le
             decimals: 2,
             speed: 0.05,
         };
-        if let Some(typed) = bare_number(ui, &field, units.from_cm(follow.plus_cm), ended) {
+        if let Some(typed) = field.edited(ui, units.from_cm(follow.plus_cm), ended) {
             follow.plus_cm = units.to_cm(typed);
         }
     });
@@ -46,7 +46,7 @@ pub fn show(ui: &mut Ui, what: &str, follow: &mut Follow, size: &Size, units: Le
 
 fn percent(ui: &mut Ui, label: &str, share: &mut f64, ended: &mut bool) {
     let field = NumberField { label, suffix: " %", range: -1000.0..=1000.0, decimals: 1, speed: 0.5 };
-    if let Some(typed) = bare_number(ui, &field, *share * 100.0, ended) {
+    if let Some(typed) = field.edited(ui, *share * 100.0, ended) {
         *share = typed / 100.0;
     }
 }

@@ -2,13 +2,13 @@
 
 use egui::{FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use super::fields::{Asked, line, list_buttons};
+use super::fields::{Asked, list_buttons};
 use super::{Draft, PiecesView, words};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::pieces::{Piece, Template};
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, focus_ring, heading};
+use crate::ui::widgets::{Icon, focus_ring, heading, truncated};
 
 /// Shows the list and the way to the templates.
 pub fn show(
@@ -108,7 +108,7 @@ fn entry(ui: &mut Ui, piece: &Piece, shown: bool, state: &Result<String, String>
     let width = rect.width() - 2.0 * STEP;
     let font = if shown { FontId::new(BODY, semibold()) } else { FontId::proportional(BODY) };
     let at = rect.min + Vec2::new(STEP, 4.0);
-    ui.painter().galley(at, line(ui, title.as_str(), font, width, tokens.text), tokens.text);
+    ui.painter().galley(at, truncated(ui, title.as_str(), font, tokens.text, width), tokens.text);
     let mut below = at + Vec2::new(0.0, 20.0);
     let mut shown_words = words.as_str();
     if state.is_err() {
@@ -118,7 +118,7 @@ fn entry(ui: &mut Ui, piece: &Piece, shown: bool, state: &Result<String, String>
         shown_words = "Cannot be worked yet";
     }
     let small = FontId::proportional(SMALL);
-    ui.painter().galley(below, line(ui, shown_words, small, width - (below.x - at.x), ink), ink);
+    ui.painter().galley(below, truncated(ui, shown_words, small, ink, width - (below.x - at.x)), ink);
     if response.has_focus() {
         focus_ring(ui, rect);
     }

@@ -5,7 +5,6 @@ use egui::{
     TextureOptions, Ui, Vec2, WidgetInfo,
 };
 
-use super::fields::line;
 use super::{PiecesView, words};
 use crate::app::Action;
 use crate::app::pieces_desk::PiecesWorked;
@@ -13,7 +12,7 @@ use crate::app::state::State;
 use crate::export::knitted_picture::{KnittedPicture, Sheet, Standing};
 use crate::knit::pieces::{BandOutline, Room};
 use crate::ui::theme::{BODY, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::caption;
+use crate::ui::widgets::{caption, truncated};
 use crate::units::LengthUnit;
 
 /// Room around a piece for its words, in points.
@@ -236,10 +235,10 @@ impl Drawn<'_> {
             let is_chosen = chosen == Some(index);
             let family = if is_chosen { semibold() } else { egui::FontFamily::Proportional };
             let ink = if is_chosen { tokens.text } else { tokens.weak };
-            let name = line(ui, band.name.as_str(), FontId::new(SMALL, family), width, ink);
+            let name = truncated(ui, band.name.as_str(), FontId::new(SMALL, family), ink, width);
             ui.painter().galley(Pos2::new(left, y - WORDS / 2.0), name, ink);
             let length = words::length(band.y_cm.1 - band.y_cm.0, self.units);
-            let length = line(ui, length, FontId::proportional(SMALL), width, ink);
+            let length = truncated(ui, length, FontId::proportional(SMALL), ink, width);
             ui.painter().galley(Pos2::new(left, y - 1.0), length, ink);
         }
     }

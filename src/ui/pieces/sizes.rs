@@ -2,12 +2,14 @@
 
 use egui::{CollapsingHeader, FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use super::fields::{Asked, line, list_buttons, number, row, text};
+use super::fields::{Asked, list_buttons, number, row, text};
 use super::{Draft, words};
 use crate::knit::pieces::{Body, Measure, Piece, Size, SizeTable};
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, caption, focus_ring, heading, name, sized_icon_button};
+use crate::ui::widgets::{
+    Icon, NumberField, caption, focus_ring, heading, name, sized_icon_button, truncated,
+};
 use crate::units::LengthUnit;
 
 /// Shows the list and the fields of the shown size.
@@ -86,8 +88,9 @@ fn entry(ui: &mut Ui, size: &Size, shown: bool, units: LengthUnit) -> bool {
     ui.painter().rect_filled(rect, CORNER, fill);
     let font = if shown { FontId::new(BODY, semibold()) } else { FontId::proportional(BODY) };
     let ink = if shown { tokens.text } else { tokens.weak };
-    let girth = line(ui, girth, FontId::proportional(BODY), rect.width() * 0.6, ink);
-    let title = line(ui, size.name.as_str(), font, rect.width() - girth.size().x - 3.0 * STEP, tokens.text);
+    let girth = truncated(ui, girth, FontId::proportional(BODY), ink, rect.width() * 0.6);
+    let title =
+        truncated(ui, size.name.as_str(), font, tokens.text, rect.width() - girth.size().x - 3.0 * STEP);
     let y = |galley: &egui::Galley| rect.center().y - galley.size().y / 2.0;
     let right = egui::pos2(rect.right() - STEP - girth.size().x, y(&girth));
     ui.painter().galley(egui::pos2(rect.left() + STEP, y(&title)), title, tokens.text);

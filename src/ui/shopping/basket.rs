@@ -14,9 +14,8 @@ use crate::project::shopping::{LotAdvice, Shopping, sum_of};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn};
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, caption, name, sized_icon_button};
-use crate::units::{LengthUnit, MetresPer100G};
-use crate::yarn::PutUp;
+use crate::ui::widgets::{Icon, NumberField, ball_field, caption, grist_field, name, sized_icon_button};
+use crate::units::LengthUnit;
 
 const SIGN: f32 = 22.0;
 const SWATCH: f32 = 30.0;
@@ -283,46 +282,19 @@ fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action
     let units = project.units;
     let slot = &project.palette.slots()[index];
     let yarn = slot.yarn;
-    let (grist, ball_g) = (yarn.put_up.grist.get(), yarn.put_up.ball_g());
-    let mut wanted = yarn;
-    let mut ended = false;
+    let (mut wanted, mut ended) = (yarn, false);
     ui.horizontal(|ui| {
         ui.label("Sold as");
-        let (suffix, label) = (format!(" {} a ball", units.mass_suffix()), format!("Ball, {}", slot.name));
-        let ball = NumberField {
-            label: &label,
-            suffix: &suffix,
-            range: units.from_grams(1.0)..=units.from_grams(5000.0),
-            decimals: 2,
-            speed: 0.5,
-        };
-        let (response, typed) = ball.respond(ui, units.from_grams(ball_g));
-        ended |= done(&response);
-        if let Some(put_up) = typed.and_then(|v| PutUp::new(grist, units.to_grams(v)).ok()) {
-            wanted.put_up = put_up;
-        }
-        let suffix = format!(" {} in 100 g", units.yarn_suffix());
+        let label = format!("Ball, {}", slot.name);
+        wanted.put_up = ball_field(ui, &label, units, wanted.put_up, &mut ended).unwrap_or(wanted.put_up);
         let label = format!("Length in 100 g, {}", slot.name);
-        let length = NumberField {
-            label: &label,
-            suffix: &suffix,
-            range: units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX),
-            decimals: 0,
-            speed: 1.0,
-        };
-        let (response, typed) = length.respond(ui, units.from_metres(grist));
-        ended |= done(&response);
-        if let Some(put_up) = typed.and_then(|v| PutUp::new(units.to_metres(v), ball_g).ok()) {
-            wanted.put_up = put_up;
+        if let Some(grist) = grist_field(ui, &label, units, yarn.put_up.grist, &mut ended) {
+            wanted.put_up.grist = grist;
         }
         ui.label(format!("{} a ball", sums::length(units, yarn.put_up.metres_per_ball())));
         let same = project.palette.slots().iter().all(|other| other.yarn.put_up == yarn.put_up);
         if !same && ui.button("Same for every colour").clicked() {
-            actions.push(edit(project, false, |palette| {
-                for other in palette.slots_mut() {
-                    other.yarn.put_up = yarn.put_up;
-                }
-            }));
+            actions.push(edit(project, false, |palette| palette.put_up_all(yarn.put_up)));
         }
     });
     if wanted != yarn {

@@ -9,7 +9,7 @@ use crate::knit::Estimate;
 use crate::knit::pieces::Item;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading};
+use crate::ui::widgets::{caption, focus_ring, heading, truncated};
 use crate::units::LengthUnit;
 
 const TITLE: f32 = 148.0;
@@ -108,10 +108,8 @@ impl Table<'_> {
                 let swatch = Rect::from_min_size(rect.min + Vec2::new(STEP, 3.0), Vec2::splat(16.0));
                 paint_swatch(ui, swatch, slot, self.state.view.eyes);
                 let left = swatch.right() + 6.0;
-                let mut job =
-                    egui::text::LayoutJob::simple_singleline(slot.name.clone(), small.clone(), tokens.weak);
-                job.wrap = egui::text::TextWrapping::truncate_at_width(rect.right() - left);
-                let galley = ui.painter().layout_job(job);
+                let room = rect.right() - left;
+                let galley = truncated(ui, slot.name.as_str(), small.clone(), tokens.weak, room);
                 let y = rect.center().y - galley.size().y / 2.0;
                 ui.painter().galley(egui::pos2(left, y), galley, tokens.weak);
             }
@@ -126,10 +124,7 @@ impl Table<'_> {
         ui.horizontal(|ui| {
             let (rect, _) = ui.allocate_exact_size(Vec2::new(TITLE, ROW), Sense::hover());
             let name = self.name(piece);
-            let mut job =
-                egui::text::LayoutJob::simple_singleline(name, FontId::proportional(BODY), tokens.text);
-            job.wrap = egui::text::TextWrapping::truncate_at_width(TITLE - STEP);
-            let galley = ui.painter().layout_job(job);
+            let galley = truncated(ui, name, FontId::proportional(BODY), tokens.text, TITLE - STEP);
             let y = rect.center().y - galley.size().y / 2.0;
             ui.painter().galley(egui::pos2(rect.left() + STEP, y), galley, tokens.text);
             for slot in self.used {

@@ -7,8 +7,8 @@ use crate::app::Action;
 use crate::knit::{Construction, Needle, SwatchFabric, SwatchOnScales, SwatchSize};
 use crate::project::{LoggedSwatch, Project};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{NumberField, caption, heading, name, number_row, part, row};
-use crate::units::{LengthUnit, MetresPer100G};
+use crate::ui::widgets::{NumberField, caption, grist_field, heading, name, number_row, one_of, part, row};
+use crate::units::LengthUnit;
 
 /// Shows the fields; a changed one is an edit of the project.
 pub fn show(ui: &mut Ui, project: &Project, place: usize, actions: &mut Vec<Action>) {
@@ -46,17 +46,10 @@ fn knitted(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
         name(&response, "Swatch yarn");
         *ended |= response.lost_focus();
     });
-    let suffix = format!(" {} in 100 g", units.yarn_suffix());
-    let grist = NumberField {
-        label: "Swatch yarn, length in 100 g",
-        suffix: &suffix,
-        range: units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX),
-        decimals: 0,
-        speed: 1.0,
-    };
-    if let Some(typed) = number_row(ui, "Thickness", &grist, units.from_metres(entry.grist.get()), ended) {
-        entry.grist = MetresPer100G::clamped(units.to_metres(typed));
-    }
+    row(ui, "Thickness", |ui| {
+        let label = "Swatch yarn, length in 100 g";
+        entry.grist = grist_field(ui, label, units, entry.grist, ended).unwrap_or(entry.grist);
+    });
     row(ui, "Needle", |ui| needle(ui, entry));
     row(ui, "Stitch", |ui| {
         let fabric = &mut entry.swatch.fabric;
@@ -97,15 +90,7 @@ fn combo<T: Copy + PartialEq>(
     value: &mut T,
     ended: &mut bool,
 ) {
-    let combo = ComboBox::from_id_salt(label)
-        .width(ui.available_width() - STEP)
-        .selected_text(text(*value))
-        .show_ui(ui, |ui| {
-            for option in all.iter().copied() {
-                *ended |= ui.selectable_value(value, option, text(option)).clicked();
-            }
-        });
-    name(&combo.response, label);
+    one_of(ui, label, text(*value), all.iter().map(|option| (*option, text(*option))), value, ended);
 }
 
 fn counted(ui: &mut Ui, entry: &mut LoggedSwatch, ended: &mut bool) {

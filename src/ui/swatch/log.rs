@@ -1,6 +1,5 @@
 //! The list of swatches.
 
-use egui::text::{LayoutJob, TextWrapping};
 use egui::{FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use super::{SwatchView, gesture};
@@ -8,7 +7,7 @@ use crate::app::Action;
 use crate::knit::MeasuredGauge;
 use crate::project::{LoggedSwatch, Project, swatch_fabric};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading};
+use crate::ui::widgets::{caption, focus_ring, heading, truncated};
 use crate::units::LengthUnit;
 
 /// Needle of a new swatch in mm, to be changed to the one in hand.
@@ -94,11 +93,7 @@ fn row(ui: &mut Ui, place: usize, entry: &LoggedSwatch, shown: bool, units: Leng
     let tokens = Tokens::of(ui);
     let fill = tokens.list_fill(shown, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
-    let line = |text: String, font: FontId, colour| {
-        let mut job = LayoutJob::simple_singleline(text, font, colour);
-        job.wrap = TextWrapping::truncate_at_width(rect.width() - 2.0 * STEP);
-        ui.painter().layout_job(job)
-    };
+    let line = |text: String, font: FontId, ink| truncated(ui, text, font, ink, rect.width() - 2.0 * STEP);
     let font = if shown { FontId::new(BODY, semibold()) } else { FontId::proportional(BODY) };
     let at = rect.min + Vec2::new(STEP, 4.0);
     ui.painter().galley(at, line(title, font, tokens.text), tokens.text);

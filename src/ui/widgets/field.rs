@@ -1,6 +1,6 @@
 //! Number fields that know their units, and captions with the same look everywhere.
 
-use egui::{DragValue, Label, Response, RichText, Sense, Ui, Vec2, WidgetText};
+use egui::{ComboBox, DragValue, Label, Response, RichText, Sense, Ui, Vec2, WidgetText};
 
 use super::icon::Icon;
 use crate::ui::theme::{HEADING, STEP, Tokens, semibold};
@@ -50,6 +50,13 @@ impl NumberField<'_> {
         self.respond(ui, value).1
     }
 
+    /// Shows the field; `ended` is set when it was left.
+    pub fn edited(&self, ui: &mut Ui, value: f64, ended: &mut bool) -> Option<f64> {
+        let (response, typed) = self.respond(ui, value);
+        *ended |= response.drag_stopped() || response.lost_focus();
+        typed
+    }
+
     /// Shows the field and also gives its response.
     pub fn respond(&self, ui: &mut Ui, value: f64) -> (Response, Option<f64>) {
         let mut edited = value;
@@ -91,11 +98,26 @@ pub fn name(response: &Response, label: &str) {
 
 /// A number in a row; the typed value. `ended` is set when the field was left.
 pub fn number_row(ui: &mut Ui, text: &str, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
-    row(ui, text, |ui| {
-        let (response, typed) = field.respond(ui, value);
-        *ended |= response.drag_stopped() || response.lost_focus();
-        typed
-    })
+    row(ui, text, |ui| field.edited(ui, value, ended))
+}
+
+/// One out of several, filling the rest of its row. `ended` is set when one was chosen.
+pub fn one_of<T: Copy + PartialEq, W: Into<WidgetText>>(
+    ui: &mut Ui,
+    label: &str,
+    shown: &str,
+    options: impl IntoIterator<Item = (T, W)>,
+    value: &mut T,
+    ended: &mut bool,
+) {
+    let list = ComboBox::from_id_salt(label).width(ui.available_width() - STEP).selected_text(shown);
+    let combo = list.show_ui(ui, |ui| {
+        for (option, text) in options {
+            let text: WidgetText = text.into();
+            *ended |= ui.selectable_value(value, option, text).clicked();
+        }
+    });
+    name(&combo.response, label);
 }
 
 /// A label on the left and its control on the right of a row, the controls aligned in a column.
@@ -118,12 +140,12 @@ pub fn row<R>(ui: &mut Ui, text: impl Into<WidgetText>, control: impl FnOnce(&mu
 /// One line of text, cut with an ellipsis at `width`.
 pub fn truncated(
     ui: &Ui,
-    text: &str,
+    text: impl Into<String>,
     font: egui::FontId,
     ink: egui::Color32,
     width: f32,
 ) -> std::sync::Arc<egui::Galley> {
-    let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
-    job.wrap = egui::text::TextWrapping::truncate_at_width(width);
+    let mut job = egui::text::LayoutJob::simple_singleline(text.into(), font, ink);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(width.max(1.0));
     ui.painter().layout_job(job)
 }

@@ -4,8 +4,12 @@ mod chart_picture;
 mod eyes;
 mod field;
 mod icon;
+mod yarn_fields;
 
 pub use chart_picture::{ChartPictures, paint_chart};
 pub use eyes::eyes_choice;
-pub use field::{NumberField, caption, count_field, heading, item, name, number_row, part, row, truncated};
+pub use field::{
+    NumberField, caption, count_field, heading, item, name, number_row, one_of, part, row, truncated,
+};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
+pub use yarn_fields::{ball_field, grist_field};

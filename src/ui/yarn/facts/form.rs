@@ -1,16 +1,17 @@
 //! What stands on the band, field by field.
 
-use egui::{ComboBox, TextEdit, Ui};
+use egui::{TextEdit, Ui};
 
 use super::{FactsView, Which, in_every_colour, put};
 use crate::app::Action;
 use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{NumberField, caption, name, number_row, part, row};
-use crate::units::{LengthUnit, MetresPer100G};
+use crate::ui::widgets::{
+    NumberField, ball_field, caption, grist_field, name, number_row, one_of, part, row,
+};
+use crate::units::LengthUnit;
 use crate::yarn::{
-    Blend, CareGroup, CareLabel, CareSymbol, PutUp, Spin, SpinSystem, TwistAmount, TwistDirection,
-    WeightClass, Yarn,
+    Blend, CareGroup, CareLabel, CareSymbol, Spin, SpinSystem, TwistAmount, TwistDirection, WeightClass, Yarn,
 };
 
 /// Shows the fields; a changed one is an edit of the project.
@@ -90,33 +91,14 @@ fn made_of(ui: &mut Ui, view: &mut FactsView, yarn: &mut Yarn, actions: &mut Vec
 }
 
 fn sold(ui: &mut Ui, units: LengthUnit, yarn: &mut Yarn, ended: &mut bool) {
-    let suffix = format!(" {} in 100 g", units.yarn_suffix());
-    let field = NumberField {
-        label: "Yarn length in 100 g",
-        suffix: &suffix,
-        range: units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX),
-        decimals: 0,
-        speed: 1.0,
-    };
-    let (grist, ball_g) = (yarn.put_up.grist.get(), yarn.put_up.ball_g());
-    if let Some(typed) = number_row(ui, "Length", &field, units.from_metres(grist), ended)
-        && let Ok(put_up) = PutUp::new(units.to_metres(typed), ball_g)
-    {
-        yarn.put_up = put_up;
-    }
-    let suffix = format!(" {} a ball", units.mass_suffix());
-    let field = NumberField {
-        label: "Yarn ball",
-        suffix: &suffix,
-        range: units.from_grams(1.0)..=units.from_grams(5000.0),
-        decimals: 2,
-        speed: 0.5,
-    };
-    if let Some(typed) = number_row(ui, "Put up in", &field, units.from_grams(ball_g), ended)
-        && let Ok(put_up) = PutUp::new(yarn.put_up.grist.get(), units.to_grams(typed))
-    {
-        yarn.put_up = put_up;
-    }
+    row(ui, "Length", |ui| {
+        if let Some(grist) = grist_field(ui, "Yarn length in 100 g", units, yarn.put_up.grist, ended) {
+            yarn.put_up.grist = grist;
+        }
+    });
+    row(ui, "Put up in", |ui| {
+        yarn.put_up = ball_field(ui, "Yarn ball", units, yarn.put_up, ended).unwrap_or(yarn.put_up);
+    });
     let field = NumberField {
         label: "Price of a ball",
         suffix: " a ball",
@@ -147,34 +129,13 @@ fn maybe(
         }
         match value {
             Some(number) => {
-                let (response, typed) = field.respond(ui, *number);
-                *ended |= response.drag_stopped() || response.lost_focus();
-                *number = typed.unwrap_or(*number);
+                *number = field.edited(ui, *number, ended).unwrap_or(*number);
             }
             None => {
                 ui.weak("not known");
             }
         }
     });
-}
-
-fn combo<T: Copy + PartialEq>(
-    ui: &mut Ui,
-    label: &str,
-    shown: &str,
-    options: impl IntoIterator<Item = (T, String)>,
-    value: &mut T,
-    ended: &mut bool,
-) {
-    let combo = ComboBox::from_id_salt(label)
-        .width(ui.available_width() - STEP)
-        .selected_text(shown)
-        .show_ui(ui, |ui| {
-            for (option, text) in options {
-                *ended |= ui.selectable_value(value, option, text).clicked();
-            }
-        });
-    name(&combo.response, label);
 }
 
 fn class(ui: &mut Ui, yarn: &mut Yarn, ended: &mut bool) {
@@ -184,7 +145,7 @@ fn class(ui: &mut Ui, yarn: &mut Yarn, ended: &mut bool) {
     row(ui, "Weight on the band", |ui| {
         let options =
             std::iter::once(None).chain(WeightClass::ALL.map(Some)).map(|class| (class, text(class)));
-        combo(
+        one_of(
             ui,
             "Weight class on the band",
             &text(yarn.class_on_band),
@@ -221,7 +182,7 @@ fn spin(ui: &mut Ui, yarn: &mut Yarn, ended: &mut bool) {
     let mut plies = f64::from(spin.plies());
     row(ui, "Spun", |ui| {
         let options = SpinSystem::ALL.iter().map(|s| (*s, s.name().to_owned()));
-        combo(ui, "Spun", system.name(), options, &mut system, ended);
+        one_of(ui, "Spun", system.name(), options, &mut system, ended);
     });
     let field = NumberField {
         label: "Plies",
@@ -233,11 +194,11 @@ fn spin(ui: &mut Ui, yarn: &mut Yarn, ended: &mut bool) {
     plies = number_row(ui, "Plies", &field, plies, ended).unwrap_or(plies);
     row(ui, "Twist", |ui| {
         let options = TwistAmount::ALL.iter().map(|a| (*a, a.name().to_owned()));
-        combo(ui, "Twist", amount.name(), options, &mut amount, ended);
+        one_of(ui, "Twist", amount.name(), options, &mut amount, ended);
     });
     row(ui, "Direction", |ui| {
         let options = TwistDirection::ALL.iter().map(|d| (*d, d.name().to_owned()));
-        combo(ui, "Direction of the twist", direction.name(), options, &mut direction, ended);
+        one_of(ui, "Direction of the twist", direction.name(), options, &mut direction, ended);
     });
     yarn.spin = Spin::new(system, plies.round() as u8, direction, amount).ok();
 }
@@ -254,7 +215,7 @@ fn care(ui: &mut Ui, yarn: &mut Yarn, actions: &mut Vec<Action>, ended: &mut boo
                 .chain(CareSymbol::all().filter(|symbol| symbol.group() == group).map(Some))
                 .map(|symbol| (symbol, meaning(symbol).to_owned()));
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
-            combo(ui, &label, meaning(present), options, &mut chosen, ended);
+            one_of(ui, &label, meaning(present), options, &mut chosen, ended);
             if chosen != present {
                 let others = yarn.care.symbols().iter().copied().filter(|symbol| symbol.group() != group);
                 match CareLabel::new(others.chain(chosen)) {

@@ -155,8 +155,8 @@ fn put(project: &Project, label: &'static str, which: Which, yarn: Option<Yarn>)
 /// Every colour of the palette put up as this yarn is, with its price.
 fn in_every_colour(project: &Project, yarn: &Yarn) -> Edit {
     let mut palette = project.palette.clone();
+    palette.put_up_all(yarn.put_up);
     for slot in palette.slots_mut() {
-        slot.yarn.put_up = yarn.put_up;
         slot.yarn.ball_price = yarn.price();
     }
     Edit::Palette(Box::new(palette))

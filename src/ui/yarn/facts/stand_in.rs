@@ -7,7 +7,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::project::{Edit, Project, StandIn};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, item};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, truncated};
 use crate::units::LengthUnit;
 use crate::yarn::{ComparedPoint, Likeness, SubstitutionPoint};
 
@@ -60,11 +60,7 @@ fn entry(ui: &mut Ui, units: LengthUnit, place: usize, candidate: &StandIn, open
         let bold = FontId::new(BODY, semibold());
         let at = |x: f32, y: f32| egui::pos2(x, y);
         let width = rect.width() - 96.0;
-        let line = |text: String, size: f32, colour| {
-            let mut job = egui::text::LayoutJob::simple_singleline(text, FontId::proportional(size), colour);
-            job.wrap = egui::text::TextWrapping::truncate_at_width(width);
-            ui.painter().layout_job(job)
-        };
+        let line = |text: String, size: f32, ink| truncated(ui, text, FontId::proportional(size), ink, width);
         let left = rect.left() + STEP;
         painter.galley(at(left, rect.top() + 3.0), line(yarn.name.clone(), BODY, tokens.text), tokens.text);
         let sold = format!(

@@ -9,8 +9,8 @@ use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{NumberField, caption, count_field, heading, name, row};
-use crate::units::{LengthUnit, MetresPer100G};
+use crate::ui::widgets::{NumberField, caption, count_field, grist_field, heading, name, row};
+use crate::units::LengthUnit;
 use crate::yarn::{Blend, MAX_TEXT, PutUp, WeightClass};
 
 /// What the form remembers between frames.
@@ -202,11 +202,9 @@ fn put_up(ui: &mut Ui, units: LengthUnit, put_up: &mut Option<PutUp>) {
     let Some(now) = *put_up else { return };
     let (mut grist, mut ball_g) = (now.grist.get(), now.ball_g());
     row(ui, "Length", |ui| {
-        let suffix = format!(" {} in 100 g", units.yarn_suffix());
-        let range = units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX);
-        let field = NumberField { label: "Length in 100 g", suffix: &suffix, range, decimals: 0, speed: 1.0 };
-        if let Some(typed) = field.show(ui, units.from_metres(grist)) {
-            grist = MetresPer100G::clamped(units.to_metres(typed)).get();
+        // The form is no part of the project, so nothing hangs on when the field is left.
+        if let Some(typed) = grist_field(ui, "Length in 100 g", units, now.grist, &mut false) {
+            grist = typed.get();
         }
     });
     row(ui, "Ball", |ui| {

@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use egui::text::{LayoutJob, TextWrapping};
 use egui::{FontId, Rect, Role, Sense, TextEdit, Ui, Vec2, WidgetInfo};
 
 use super::ShadesView;
@@ -12,7 +11,7 @@ use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading, name};
+use crate::ui::widgets::{caption, focus_ring, heading, name, truncated};
 use crate::yarn::{MAX_TEXT, ShadeCard};
 
 /// Colours shown of a card in the list.
@@ -107,11 +106,7 @@ fn row(ui: &mut Ui, state: &State, place: usize, card: &ShadeCard, shown: bool) 
     let tokens = Tokens::of(ui);
     let fill = tokens.list_fill(shown, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
-    let line = |text: String, font: FontId, colour| {
-        let mut job = LayoutJob::simple_singleline(text, font, colour);
-        job.wrap = TextWrapping::truncate_at_width(rect.width() - 2.0 * STEP);
-        ui.painter().layout_job(job)
-    };
+    let line = |text: String, font: FontId, ink| truncated(ui, text, font, ink, rect.width() - 2.0 * STEP);
     let font = if shown { FontId::new(BODY, semibold()) } else { FontId::proportional(BODY) };
     let at = rect.min + Vec2::new(STEP, 3.0);
     ui.painter().galley(at, line(card.name.clone(), font, tokens.text), tokens.text);

@@ -8,8 +8,8 @@ use crate::app::state::State;
 use crate::colour::Colour;
 use crate::project::Project;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{NumberField, caption, name, part, row};
-use crate::units::{GRAMS_PER_OUNCE, LengthUnit, MetresPer100G};
+use crate::ui::widgets::{NumberField, ball_field, caption, grist_field, name, part, row};
+use crate::units::{GRAMS_PER_OUNCE, LengthUnit};
 use crate::yarn::{Blend, ColourSource, MAX_TEXT, PutUp, Shade, Stock, WeightClass};
 
 /// Shows the fields; a changed one is an edit of the card.
@@ -135,9 +135,7 @@ impl Fields<'_> {
     }
 
     fn bare_number(&mut self, ui: &mut Ui, field: &NumberField, value: f64) -> Option<f64> {
-        let (response, typed) = field.respond(ui, value);
-        self.ended |= response.drag_stopped() || response.lost_focus();
-        typed
+        field.edited(ui, value, &mut self.ended)
     }
 
     /// One of a list in a row.
@@ -247,19 +245,15 @@ fn yarn(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade, units: LengthUn
     let known = fields.tick(ui, "Metres and ball known", shade.put_up.is_some());
     shade.put_up = known.then(|| shade.put_up.unwrap_or_default());
     let Some(old) = shade.put_up else { return };
-    let suffix = format!(" {} in 100 g", units.yarn_suffix());
-    let range = units.from_metres(MetresPer100G::MIN)..=units.from_metres(MetresPer100G::MAX);
-    let field =
-        NumberField { label: "Shade, length in 100 g", suffix: &suffix, range, decimals: 0, speed: 1.0 };
-    if let Some(typed) = fields.number(ui, "Thickness", &field, units.from_metres(old.grist.get())) {
-        shade.put_up = PutUp::new(units.to_metres(typed), old.ball_g()).ok().or(shade.put_up);
-    }
-    let suffix = format!(" {} a ball", units.mass_suffix());
-    let range = units.from_grams(1.0)..=units.from_grams(5000.0);
-    let field = NumberField { label: "Shade, ball", suffix: &suffix, range, decimals: 2, speed: 0.5 };
-    if let Some(typed) = fields.number(ui, "Put up in", &field, units.from_grams(old.ball_g())) {
-        shade.put_up = PutUp::new(old.grist.get(), units.to_grams(typed)).ok().or(shade.put_up);
-    }
+    let mut put_up = old;
+    row(ui, "Thickness", |ui| {
+        let label = "Shade, length in 100 g";
+        put_up.grist = grist_field(ui, label, units, old.grist, &mut fields.ended).unwrap_or(old.grist);
+    });
+    row(ui, "Put up in", |ui| {
+        put_up = ball_field(ui, "Shade, ball", units, put_up, &mut fields.ended).unwrap_or(put_up);
+    });
+    shade.put_up = Some(put_up);
     caption(ui, thickness_reading(old, shade.weight_class, units));
 }
 

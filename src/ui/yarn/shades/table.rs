@@ -1,6 +1,5 @@
 //! The table of shades. Only the rows in sight are made, so that thousands stay fluid.
 
-use egui::text::{LayoutJob, TextWrapping};
 use egui::{
     Align, EventFilter, FontFamily, FontId, Id, Key, Layout, Rect, Response, Role, ScrollArea, Sense, Shape,
     Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2, vec2,
@@ -11,7 +10,7 @@ use super::ShadesView;
 use crate::app::state::State;
 use crate::ui::colours::seen;
 use crate::ui::theme::{SMALL, Tokens, semibold};
-use crate::ui::widgets::focus_ring;
+use crate::ui::widgets::{focus_ring, truncated};
 use crate::units::LengthUnit;
 use crate::yarn::{Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
@@ -319,9 +318,7 @@ fn label(shade: &Shade, fields: &[Field], texts: &[String], units: LengthUnit) -
 /// Writes a text into the cell, cut to its width; where it stands.
 fn cell_text(ui: &Ui, text: String, to_the_right: bool, font: FontId, ink: egui::Color32) -> Rect {
     let cell = ui.max_rect();
-    let mut job = LayoutJob::simple_singleline(text, font, ink);
-    job.wrap = TextWrapping::truncate_at_width(cell.width());
-    let galley = ui.painter().layout_job(job);
+    let galley = truncated(ui, text, font, ink, cell.width());
     let x = if to_the_right { cell.right() - galley.size().x } else { cell.left() };
     let at = pos2(x, cell.center().y - galley.size().y / 2.0);
     let rect = Rect::from_min_size(at, galley.size());
