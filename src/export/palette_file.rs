@@ -58,6 +58,6 @@ mod tests {
             assert_eq!(*rgb, slot.colour.to_srgb8());
             assert!(name.contains(&slot.role.name().to_lowercase()), "{name}");
         }
-        assert!(found[1].1.starts_with("Sea pink 2"), "{}", found[1].1);
+        assert!(found[1].1.starts_with("Pink chalk 2"), "{}", found[1].1);
     }
 }

@@ -76,7 +76,7 @@ mod tests {
         let mut project = Project::default();
         project.palette.scheme = Some(Scheme::Triad);
         let before = project.palette.clone();
-        let shade = Arc::new(Shade::new("Haar", Colour::grey(80.0)));
+        let shade = Arc::new(Shade::new("Dull bucket", Colour::grey(80.0)));
         let edit = project.knit_in([(1, Arc::clone(&shade)), (99, Arc::clone(&shade))]);
         let undo = project.apply(edit);
         assert_eq!(project.palette.slots()[1].shade(), Some(&shade));

@@ -208,7 +208,7 @@ pub struct Palette {
 }
 
 impl Default for Palette {
-    /// One colour a role, well apart in value (L* 35, 58, 74 and 91), named for an invented shore.
+    /// One colour a role, well apart in value (L* 35, 58, 74 and 91).
     fn default() -> Self {
         let slot = |name: &str, (l, c, h), role, symbol| Slot {
             name: name.to_owned(),
@@ -224,10 +224,10 @@ impl Default for Palette {
             scheme: None,
             proportion: Proportion::default(),
             slots: vec![
-                slot("Harbour blue", (0.42, 0.085, 245.0), Role::Main, Symbol::Disc),
-                slot("Sea pink", (0.64, 0.12, 5.0), Role::Supporting, Symbol::Cross),
-                slot("Gorse", (0.78, 0.14, 88.0), Role::Accent, Symbol::Triangle),
-                slot("Shell sand", (0.93, 0.02, 85.0), Role::Ground, Symbol::Blank),
+                slot("Blue crate", (0.42, 0.085, 245.0), Role::Main, Symbol::Disc),
+                slot("Pink chalk", (0.64, 0.12, 5.0), Role::Supporting, Symbol::Cross),
+                slot("Yellow pencil", (0.78, 0.14, 88.0), Role::Accent, Symbol::Triangle),
+                slot("Plain paper", (0.93, 0.02, 85.0), Role::Ground, Symbol::Blank),
             ],
         }
     }

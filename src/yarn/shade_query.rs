@@ -251,13 +251,13 @@ mod tests {
             ..Shade::new(name, Colour::from_hex(hex).unwrap())
         };
         let shades = vec![
-            shade("Rowan berry", "#a3421f", "Wool", Some(5.0), Stock::InStock),
-            shade("haar", "#d8cbb2", "Wool", None, Stock::Owned(3)),
-            shade("Deep water", "#1f2a4d", "Alpaca", Some(7.5), Stock::Out),
-            shade("Slate", "#808080", "Wool", Some(4.0), Stock::InStock),
-            shade("Cranberry", "#8e1f3a", "Alpaca", Some(5.0), Stock::InStock),
+            shade("Red kettle lid", "#a3421f", "Wool", Some(5.0), Stock::InStock),
+            shade("dull bucket", "#d8cbb2", "Wool", None, Stock::Owned(3)),
+            shade("Blue oil drum", "#1f2a4d", "Alpaca", Some(7.5), Stock::Out),
+            shade("Wet pavement", "#808080", "Wool", Some(4.0), Stock::InStock),
+            shade("Crimson curtain", "#8e1f3a", "Alpaca", Some(5.0), Stock::InStock),
         ];
-        ShadeCard::new("Tern Bank", shades).unwrap()
+        ShadeCard::new("Crooked Ladder", shades).unwrap()
     }
 
     fn run(query: &ShadeQuery) -> Vec<usize> {
@@ -277,7 +277,7 @@ mod tests {
         assert_eq!(run(&ShadeQuery { price, ..any.clone() }), [0, 4]);
         let value = Between { from: Some(50.0), to: None };
         assert_eq!(run(&ShadeQuery { value, ..any.clone() }), [1, 3]);
-        // Across 0: crimson and rust, not grey.
+        // Across 0: crimson and the red lid, not grey.
         let hue = Some(HueArc { from: 350.0, to: 60.0 });
         assert_eq!(run(&ShadeQuery { hue, ..any }), [0, 4]);
     }

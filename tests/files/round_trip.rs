@@ -6,6 +6,7 @@ use huegauge::yarn::Blend;
 use proptest::prelude::*;
 
 use crate::arbitrary::project;
+use crate::headless_colour::parsed;
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(128))]
@@ -56,10 +57,14 @@ fn the_demos_are_in_the_form_the_program_writes() {
 #[test]
 fn the_demo_card_is_in_the_form_the_program_writes_and_in_the_first_demo() {
     let card = file::demo_card().unwrap();
-    let shipped = include_str!("../../demo-projects/tern-bank-mill.ron");
+    let shipped = include_str!("../../demo-projects/crooked-ladder-mill.ron");
     assert!(file::card_to_string(&card) == shipped, "the card differs from its own form");
     let project = file::demos()[0].project().unwrap();
     assert_eq!(*project.shade_cards[0], card);
+    assert_eq!(card.shades().len(), 48);
+    let names: std::collections::BTreeSet<String> =
+        card.shades().iter().map(|shade| shade.name.to_lowercase()).collect();
+    assert_eq!(names.len(), 48, "a name stands for one shade");
     for shade in card.shades() {
         assert!(shade.colour.is_in_gamut(), "{} cannot be shown", shade.name);
         Blend::parse(&shade.fibre).unwrap();
@@ -68,6 +73,18 @@ fn the_demo_card_is_in_the_form_the_program_writes_and_in_the_first_demo() {
     for slot in project.palette.slots() {
         let sold = card.shades().iter().any(|shade| shade.name == slot.name && shade.colour == slot.colour);
         assert!(sold, "{} is a shade of the mill", slot.name);
+    }
+}
+
+#[test]
+fn every_shade_of_the_demo_card_can_be_pinned_by_its_name() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/crooked-ladder-mill.ron");
+    let card = path.display().to_string();
+    for shade in file::demo_card().unwrap().shades() {
+        let found =
+            parsed(&["sets", &card, "--sold-out", "--count", "2", "--best", "1", "--pin", &shade.name]);
+        let set = found["sets"][0]["shades"].as_array().unwrap();
+        assert!(set.iter().any(|one| one["name"] == shade.name.as_str()), "{}", shade.name);
     }
 }
 
@@ -90,7 +107,7 @@ fn rewrite_the_demos() {
             std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects").join(demo.file_name);
         file::save_atomic(&path, &file::load(&path).unwrap()).unwrap();
     }
-    let card = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/tern-bank-mill.ron");
+    let card = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/crooked-ladder-mill.ron");
     file::save_card(&card, &file::load_card(&card).unwrap()).unwrap();
 }
 

@@ -12,7 +12,7 @@ use huegauge::project::Project;
 use huegauge::units::LengthUnit;
 
 fn export(options: &[&str]) -> (bool, String) {
-    let project = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/skerrow-yoke.ron");
+    let project = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/quovvle-yoke.ron");
     let mut command = Command::new(env!("CARGO_BIN_EXE_huegauge"));
     command.env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY").arg("export").arg(project).args(options);
     let output = command.output().unwrap();
@@ -34,13 +34,13 @@ fn the_sheet_is_read_by_a_general_reader() {
         };
         let text = String::from_utf8(read.stdout).unwrap();
         for word in [
-            "Skerrow yoke band",
+            "Quovvle yoke band",
             "Materials",
             "Gauge",
             "The body it is for",
             "Schematic",
             "Written rows",
-            "Fog",
+            "Plain sailcloth",
             "28.0 sts",
             "Sources",
             "Munden",
@@ -59,7 +59,7 @@ fn written_rows_name_their_colours_and_every_round() {
     let file = dir.path().join("rows.txt");
     assert!(export(&["--rows", file.to_str().unwrap()]).0);
     let text = fs::read_to_string(&file).unwrap();
-    assert!(text.contains("MC: Fog"), "{text}");
+    assert!(text.contains("MC: Plain sailcloth"), "{text}");
     assert!(text.contains("Rnd 2: *k2 MC, k1 CC2; repeat from * to end."), "{text}");
     assert!(text.contains("Rnd 49"), "{text}");
 }

@@ -151,7 +151,7 @@ mod tests {
         assert_eq!(found.slots, [0, 1]);
         assert_eq!(
             found.message,
-            "4 stitches stand alone, the first in row 2, stitch 9 (Harbour blue and Sea pink): they read as \
+            "4 stitches stand alone, the first in row 2, stitch 9 (Blue crate and Pink chalk): they read as \
              seeding, not as a shape. A square needs 3 x 3 stitches, a circle 5 x 5."
         );
     }

@@ -129,7 +129,7 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
     }
 }
 
-/// A stitch in words, e.g. `Row 5, stitch 12, Madder (Main)`.
+/// A stitch in words, e.g. `Row 5, stitch 12, Chipped brick (Main)`.
 pub fn describe(project: &Project, at: Point) -> String {
     let grid = &project.chart.grid;
     let slot = grid.get(at).and_then(Cell::index).and_then(|slot| project.palette.slots().get(slot));
