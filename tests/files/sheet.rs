@@ -59,8 +59,8 @@ fn written_rows_name_their_colours_and_every_round() {
     let file = dir.path().join("rows.txt");
     assert!(export(&["--rows", file.to_str().unwrap()]).0);
     let text = fs::read_to_string(&file).unwrap();
-    assert!(text.contains("MC: Plain sailcloth"), "{text}");
-    assert!(text.contains("Rnd 2: *k2 MC, k1 CC2; repeat from * to end."), "{text}");
+    assert!(text.contains("A, ground: Plain sailcloth"), "{text}");
+    assert!(text.contains("Rnd 2: *k2 A, k1 C; repeat from * to end."), "{text}");
     assert!(text.contains("Rnd 49"), "{text}");
 }
 
@@ -100,12 +100,14 @@ fn a_large_chart_is_split_over_pages_that_say_where_they_belong() {
 }
 
 #[test]
-fn card_and_palette_are_written_for_a_size() {
+fn card_and_colour_lists_are_written_for_a_size() {
     let dir = tempfile::tempdir().unwrap();
-    let (card, palette) = (dir.path().join("card.png"), dir.path().join("colours.gpl"));
+    let (card, styles, tokens) =
+        (dir.path().join("card.png"), dir.path().join("colours.css"), dir.path().join("colours.json"));
     let height = |size: &str| {
-        let options =
-            ["--card", card.to_str().unwrap(), "--palette", palette.to_str().unwrap(), "--size", size];
+        // The older name of the option goes on working.
+        let [card, styles, tokens] = [&card, &styles, &tokens].map(|path| path.to_str().unwrap());
+        let options = ["--card", card, "--palette", styles, "--colour-list", tokens, "--size", size];
         let (done, said) = export(&options);
         assert!(done, "{said}");
         let picture = image::open(&card).unwrap();
@@ -113,8 +115,18 @@ fn card_and_palette_are_written_for_a_size() {
         picture.height()
     };
     assert!(height("S") > 1080 && height("L") > 1080);
-    let colours = fs::read_to_string(&palette).unwrap();
-    assert!(colours.starts_with("GIMP Palette\n") && colours.contains("237 231 220\tFog"), "{colours}");
+    let styles = fs::read_to_string(&styles).unwrap();
+    assert!(styles.contains("--colour-a: #ede7dc; /* A, ground: Plain sailcloth, F01 */"), "{styles}");
+    assert!(styles.contains("--colour-a: oklch(0.93 0.016 85);"), "{styles}");
+    let tokens: serde_json::Value = serde_json::from_slice(&fs::read(&tokens).unwrap()).unwrap();
+    assert_eq!(tokens["colours"]["A"]["$value"]["hex"], "#ede7dc");
+    let old = dir.path().join("colours.txt");
+    let (done, said) = export(&["--colour-list", old.to_str().unwrap()]);
+    assert!(
+        !done && said.contains(".css") && said.contains(".json") && said.contains("colours.txt"),
+        "{said}"
+    );
+    assert!(!old.exists());
 }
 
 /// Every sheet of every demo, on both papers and in both systems, by its name.

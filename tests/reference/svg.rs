@@ -88,7 +88,7 @@ fn the_comparison_sees_one_wrong_symbol() {
     let mut project = demo_projects().remove(0);
     let options = PictureOptions { symbols: true, ..PictureOptions::default() };
     let right = draw(&project, &options).unwrap();
-    project.palette.slots_mut()[1].symbol = huegauge::project::Symbol::Frame;
+    project.palette.slots_mut()[1].symbol = huegauge::project::Symbol::OpenLeft;
     let wrong = draw(&project, &options).unwrap();
     let (mean, far) = difference(&right, &wrong);
     assert!(mean > 1.2 && far > 0.01, "mean {mean}, far {far}");

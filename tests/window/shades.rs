@@ -191,10 +191,10 @@ fn a_shade_is_put_into_the_palette() {
     let mut screen = open_cards();
     let before = project(&screen).palette.clone();
     click_row(&mut screen, "Blue oil drum");
-    assert!(has(&screen, "Blue oil drum (main), same, CIEDE2000 0.0"));
+    assert!(has(&screen, "B, main: Blue oil drum, same, CIEDE2000 0.0"));
     click_row(&mut screen, "Wet pavement");
     click(&mut screen, "Use for…");
-    click(&mut screen, "Main: Blue oil drum");
+    click(&mut screen, "B, main: Blue oil drum");
     let slot = &project(&screen).palette.slots()[1];
     assert_eq!((slot.name.as_str(), slot.colour), ("Wet pavement", shade(&screen, "F05").colour));
     assert_eq!(slot.yarn.ball_price, Some(6.8));

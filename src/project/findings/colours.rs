@@ -100,7 +100,7 @@ pub(super) fn proportion(project: &Project, shares: [f64; 3]) -> Vec<Finding> {
         let way = if off > 0.0 { "more" } else { "less" };
         let message = format!(
             "The {} colour covers {share:.0} % of the pattern, {:.0} points {way} than its {target:.0} %.",
-            role.name().to_lowercase(),
+            role.word(),
             off.abs(),
         );
         let slots = (0..slots.len()).filter(|slot| slots[*slot].role == role).collect();

@@ -11,7 +11,7 @@ use crate::app::view::Eyes;
 use crate::export::card::tolerance;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, Shopping, sum_of};
-use crate::project::{Edit, Palette, Project, Slot, SlotYarn};
+use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, NumberField, ball_field, caption, grist_field, name, sized_icon_button};
@@ -166,7 +166,7 @@ impl Row<'_> {
     }
 
     fn title(&self, ui: &mut Ui) {
-        let under = format!("{}, {}", self.slot.role.name(), share(self.yarn));
+        let under = format!("{}, {}", code_and_role(self.index, self.slot.role), share(self.yarn));
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             ui.add(Label::new(&self.slot.name).truncate());
