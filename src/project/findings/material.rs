@@ -160,7 +160,7 @@ mod tests {
 
     #[test]
     fn a_motif_that_the_washed_swatch_loses_is_told() {
-        // A circle of 5 stitches, the smallest there is (common practice, no published source).
+        // The smallest circle on square cells.
         let rows = ["3333333", "3300033", "3000003", "3000003", "3000003", "3300033", "3333333"];
         let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &rows);
         project.plan.gauge = crate::knit::Gauge::new(28.0, 28.0).unwrap();

@@ -2,7 +2,6 @@
 
 use egui::{Align2, FontId, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
-use super::basket::paint_swatch;
 use super::sums;
 use crate::app::state::State;
 use crate::knit::Estimate;
@@ -10,7 +9,7 @@ use crate::knit::pieces::Item;
 use crate::project::colour_code;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading, truncated};
+use crate::ui::widgets::{caption, focus_ring, heading, paint_swatch, truncated};
 use crate::units::LengthUnit;
 
 const TITLE: f32 = 148.0;
