@@ -59,10 +59,12 @@ pub fn css(project: &Project) -> String {
 pub fn tokens(project: &Project) -> String {
     let tokens = project.palette.slots().iter().enumerate();
     let tokens = tokens.map(|(index, slot)| (colour_code(index), Token::new(index, slot)));
-    json::text(&TokenFile {
+    let mut text = json::text(&TokenFile {
         description: one_line(&format!("{}. {CAUTION}", project.title)),
         colours: Group { kind: "color", tokens: Tokens(tokens.collect()) },
-    })
+    });
+    text.push('\n');
+    text
 }
 
 /// `--colour-a` for code A.
@@ -184,7 +186,7 @@ mod tests {
         let text = css(&project);
         let slots = project.palette.slots().len();
         assert_eq!(text.matches("*/").count(), slots + 1, "{text}");
-        assert_eq!(text.lines().count(), 2 * slots + 6, "{text}");
+        assert_eq!(text.lines().count(), 2 * slots + 7, "{text}");
     }
 
     #[test]

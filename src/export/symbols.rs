@@ -21,17 +21,21 @@ pub enum Mark {
 }
 
 /// Said beside every key to the signs, in two short lines.
-pub const COLOURS_ONLY: [&str; 2] = ["The signs show colours only, ", "not kinds of stitches."];
+pub const COLOURS_ONLY: [&str; 2] = ["Squares and signs show colours ", "only, not kinds of stitches."];
 
 /// Where the marks begin, end and have their middle: room around them keeps neighbours apart.
-const LOW: f32 = 0.1;
+const LOW: f32 = 0.17;
 const MIDDLE: f32 = 0.5;
-const HIGH: f32 = 0.9;
-/// Thickness of bars and chevrons: two whole pixels in a cell of 12 px.
-const BAR: f32 = 0.2;
+const HIGH: f32 = 0.83;
+/// Thickness of bars and chevrons: two whole pixels in a cell of 12 px. No more, so that the colour
+/// stays the first thing seen.
+const BAR: f32 = 0.17;
 
+/// Outer edges of two bars on either side of the middle, off the bars along the sides.
+const NEAR: f32 = 0.25;
+const FAR: f32 = 0.75;
 /// How far right the middle line of a right chevron reaches: far enough not to read as a blob.
-const CHEVRON_TIP: f32 = 0.8;
+const CHEVRON_TIP: f32 = 0.76;
 
 /// A filled rectangle.
 fn block(left: f32, top: f32, right: f32, bottom: f32) -> Mark {
@@ -90,9 +94,8 @@ pub fn marks(symbol: Symbol) -> Vec<Mark> {
         Symbol::UpperRightCorner => bars(&[Right, Top]),
         Symbol::LowerLeftCorner => bars(&[Left, Bottom]),
         Symbol::LowerRightCorner => bars(&[Right, Bottom]),
-        // On either side of the middle, clear of the bars along the sides.
-        Symbol::TwoUprightBars => vec![block(0.2, LOW, 0.2 + BAR, HIGH), block(0.8 - BAR, LOW, 0.8, HIGH)],
-        Symbol::TwoLevelBars => vec![block(LOW, 0.2, HIGH, 0.2 + BAR), block(LOW, 0.8 - BAR, HIGH, 0.8)],
+        Symbol::TwoUprightBars => vec![block(NEAR, LOW, NEAR + BAR, HIGH), block(FAR - BAR, LOW, FAR, HIGH)],
+        Symbol::TwoLevelBars => vec![block(LOW, NEAR, HIGH, NEAR + BAR), block(LOW, FAR - BAR, HIGH, FAR)],
         Symbol::OpenBelow => bars(&[Left, Top, Right]),
         Symbol::OpenAbove => bars(&[Left, Bottom, Right]),
         Symbol::OpenRight => bars(&[Top, Left, Bottom]),

@@ -167,6 +167,6 @@ mod tests {
         let project = Project::default();
         let words = describe(&project, Point::new(0, 4));
         assert!(words.starts_with("Row 5, stitch 24, "), "{words}");
-        assert!(words.ends_with("(Ground)"), "{words}");
+        assert!(words.ends_with("D, ground: Plain paper"), "{words}");
     }
 }
