@@ -23,19 +23,21 @@ pub enum Mark {
 /// Said beside every key to the signs, in two short lines.
 pub const COLOURS_ONLY: [&str; 2] = ["Squares and signs show colours ", "only, not kinds of stitches."];
 
-/// Where the marks begin, end and have their middle: room around them keeps neighbours apart.
-const LOW: f32 = 0.17;
+/// Where other marks begin, end and have their middle: room around them keeps neighbours apart.
+const LOW: f32 = 0.15;
 const MIDDLE: f32 = 0.5;
-const HIGH: f32 = 0.83;
-/// Thickness of bars and chevrons: two whole pixels in a cell of 12 px. No more, so that the colour
-/// stays the first thing seen.
-const BAR: f32 = 0.17;
+const HIGH: f32 = 0.85;
+/// Thickness of bars and chevrons: over a pixel and a half in the smallest print, 2 mm at 150 dots per
+/// inch. No more, so that the colour stays the first thing seen.
+const BAR: f32 = 0.15;
+/// Where bars along the sides begin and end: further out, so that three of them do not make a ring.
+const OUTER: [f32; 2] = [0.1, 0.9];
 
 /// Outer edges of two bars on either side of the middle, off the bars along the sides.
 const NEAR: f32 = 0.25;
 const FAR: f32 = 0.75;
 /// How far right the middle line of a right chevron reaches: far enough not to read as a blob.
-const CHEVRON_TIP: f32 = 0.76;
+const CHEVRON_TIP: f32 = 0.8;
 
 /// A filled rectangle.
 fn block(left: f32, top: f32, right: f32, bottom: f32) -> Mark {
@@ -44,11 +46,12 @@ fn block(left: f32, top: f32, right: f32, bottom: f32) -> Mark {
 
 /// Bars along some sides.
 fn bars(sides: &[Side]) -> Vec<Mark> {
+    let [low, high] = OUTER;
     let bar = |side: &Side| match side {
-        Side::Left => block(LOW, LOW, LOW + BAR, HIGH),
-        Side::Right => block(HIGH - BAR, LOW, HIGH, HIGH),
-        Side::Top => block(LOW, LOW, HIGH, LOW + BAR),
-        Side::Bottom => block(LOW, HIGH - BAR, HIGH, HIGH),
+        Side::Left => block(low, low, low + BAR, high),
+        Side::Right => block(high - BAR, low, high, high),
+        Side::Top => block(low, low, high, low + BAR),
+        Side::Bottom => block(low, high - BAR, high, high),
     };
     sides.iter().map(bar).collect()
 }

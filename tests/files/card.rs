@@ -137,6 +137,7 @@ fn a_shade_says_how_sure_it_is_and_what_could_stand_in() {
     assert!(said.contains("Read off a photo, within 4 (CIEDE2000): similar, not the same"), "{said}");
     assert!(said.contains("400 m on hand, taken off") && said.contains("Ask for dye lot 417"), "{said}");
     assert!(said.contains("Clean plate no. 11") && said.contains("on Crooked Ladder"), "{said}");
+    assert!(said.contains("show colours only"), "{said}");
     assert!(!said.contains("Spare tyre"), "black is no stand-in for a pale bucket");
 
     let mut several = shaded();

@@ -164,10 +164,13 @@ fn the_legend_tells_every_colour_and_size() {
     let drawing = draw(&project, &px(24)).unwrap();
     let words: Vec<&str> = texts(layer(&drawing, "legend")).iter().map(|t| t.text.as_str()).collect();
     let all = words.join("\n");
-    for slot in project.palette.slots() {
-        assert!(all.contains(&format!("{} · {}", slot.role.name(), slot.colour.to_hex())));
+    for (index, slot) in project.palette.slots().iter().enumerate() {
+        let code = huegauge::project::colour_code(index);
+        assert!(all.contains(&format!("{code}, {} · {}", slot.role.word(), slot.colour.to_hex())));
     }
     for part in [
+        symbols::COLOURS_ONLY[0].trim(),
+        symbols::COLOURS_ONLY[1],
         "Plain sailcloth",
         "far too long A…",
         "No stitch",

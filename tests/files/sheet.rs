@@ -162,6 +162,22 @@ fn every_word_of_every_sheet_lies_between_the_margins() {
 }
 
 #[test]
+fn every_chart_of_every_sheet_says_that_its_signs_show_colours_only() {
+    let said = huegauge::export::symbols::COLOURS_ONLY.concat();
+    for (name, pages) in sheets() {
+        let on = |page: &Drawing| {
+            let mut items = page.layers.iter().flat_map(|layer| &layer.items);
+            (
+                items.clone().any(|item| matches!(item, Item::Cells(_))),
+                items.any(|item| matches!(item, Item::Text(line) if line.text == said)),
+            )
+        };
+        assert!(pages.iter().map(on).all(|(chart, key)| key || !chart), "{name}");
+        assert!(pages.iter().map(on).any(|(chart, _)| chart), "{name} has no chart");
+    }
+}
+
+#[test]
 fn no_page_but_the_last_is_half_empty() {
     for (name, pages) in sheets() {
         let filled = |page: &Drawing| {

@@ -98,6 +98,13 @@ fn coverage(marks: &[Mark]) -> Vec<f64> {
     pixels.data().chunks_exact(4).map(|pixel| 1.0 - f64::from(pixel[0]) / 255.0).collect()
 }
 
+/// Shared ink over all ink of two pictures: 1 for the same, 0 for none in common.
+fn shared(one: &[f64], other: &[f64]) -> f64 {
+    let pairs = || one.iter().zip(other);
+    let both: f64 = pairs().map(|(a, b)| a.min(*b)).sum();
+    both / pairs().map(|(a, b)| a.max(*b)).sum::<f64>()
+}
+
 fn line(points: &[[f32; 2]]) -> Mark {
     Mark::Stroke { points: points.to_vec(), width: 0.13, closed: false }
 }
@@ -164,16 +171,12 @@ fn no_sign_for_a_colour_looks_like_a_sign_for_a_stitch() {
     for symbol in Symbol::ALL.into_iter().filter(|symbol| *symbol != Symbol::Blank) {
         let ours = coverage(&marks(symbol));
         for (name, sign) in &signs {
-            let pairs = || ours.iter().copied().zip(coverage(sign));
-            let both: f64 = pairs().map(|(a, b)| a.min(b)).sum();
-            let either: f64 = pairs().map(|(a, b)| a.max(b)).sum();
-            // Shared ink over all ink, 1 for the same picture: the smaller part must be shared.
-            assert!(both / either < 0.5, "{symbol:?} is like {name}: {:.2}", both / either);
+            let shared = shared(&ours, &coverage(sign));
+            assert!(shared < 0.5, "{symbol:?} is like {name}: {shared:.2}");
         }
     }
     // The measure sees a likeness where there is one.
-    let ring = coverage(&stitch_sign("open circle").unwrap());
-    let disc = coverage(&stitch_sign("dot").unwrap());
-    let both: f64 = ring.iter().zip(&disc).map(|(a, b)| a.min(*b)).sum();
-    assert!(both / ring.iter().zip(&disc).map(|(a, b)| a.max(*b)).sum::<f64>() > 0.5);
+    let [plain, footed] =
+        ["slash", "long stroke from top right"].map(|words| coverage(&stitch_sign(words).unwrap()));
+    assert!(shared(&plain, &footed) > 0.5);
 }

@@ -199,7 +199,7 @@ fn a_shade_is_put_into_the_palette() {
     assert_eq!((slot.name.as_str(), slot.colour), ("Wet pavement", shade(&screen, "F05").colour));
     assert_eq!(slot.yarn.ball_price, Some(6.8));
     assert!((slot.yarn.on_hand_m - 200.0).abs() < 1e-9, "one ball is at home");
-    assert!(has(&screen, "Knitted as main"));
+    assert!(has(&screen, "Knitted as B, main"));
     undo(&mut screen);
     assert_eq!(project(&screen).palette, before);
 }
