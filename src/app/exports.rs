@@ -101,20 +101,12 @@ impl Export {
                 "png",
                 "shopping card",
             ),
-            Self::ColourStyles => (
-                "Colour list",
-                "The colours as CSS custom properties, for a web page or layout.",
-                "Style sheet",
-                "css",
-                "colours",
-            ),
-            Self::ColourTokens => (
-                "Colour list, tokens",
-                "The colours as design tokens, for a design program.",
-                "Design tokens",
-                "json",
-                "colours",
-            ),
+            Self::ColourStyles => {
+                ("Colour list", "The colours as custom properties of CSS.", "Style sheet", "css", "colours")
+            }
+            Self::ColourTokens => {
+                ("Colour list, tokens", "The colours as design tokens.", "Design tokens", "json", "colours")
+            }
         };
         ExportInfo { name, purpose, kind, extension, file_words }
     }

@@ -122,3 +122,43 @@ fn the_file_reads_well() {
     let colour_line = lines.iter().find(|line| line.contains("letter: 'A'")).unwrap();
     assert!(colour_line.contains("hex: \"#"), "a colour is one line: {colour_line}");
 }
+
+#[test]
+fn words_that_earlier_versions_wrote_open_as_the_new_ones() {
+    use huegauge::colour::Scheme;
+    use huegauge::project::Symbol;
+    let opened = |project: &Project, new: &str, old: &str| {
+        let text = file::to_string(project);
+        assert!(text.contains(new), "'{new}' is not written");
+        file::from_str(&text.replace(new, old), "old.ron").unwrap()
+    };
+    let mut project = file::demos()[0].project().unwrap();
+    let schemes = [
+        (Scheme::Triadic, "triadic", "triad"),
+        (Scheme::Tetradic, "tetradic", "tetrad"),
+        (Scheme::Monochromatic, "monochromatic", "monochrome"),
+    ];
+    for (scheme, new, old) in schemes {
+        project.palette.scheme = Some(scheme);
+        assert_eq!(opened(&project, new, old), project, "{old}");
+    }
+    let symbols = [
+        "blank",
+        "disc",
+        "cross",
+        "triangle",
+        "ring",
+        "slash",
+        "diamond",
+        "plus",
+        "bar",
+        "frame",
+        "backslash",
+        "triangle_down",
+    ];
+    for (symbol, old) in Symbol::ALL.into_iter().zip(symbols) {
+        project.palette.slots_mut().iter_mut().for_each(|slot| slot.symbol = symbol);
+        let new = format!("symbol: {}", symbol.name().to_lowercase().replace(' ', "_"));
+        assert_eq!(opened(&project, &new, &format!("symbol: {old}")), project, "{old}");
+    }
+}

@@ -110,7 +110,7 @@ fn card_and_colour_lists_are_written_for_a_size() {
         let options = ["--card", card, "--palette", styles, "--colour-list", tokens, "--size", size];
         let (done, said) = export(&options);
         assert!(done, "{said}");
-        let picture = image::open(&card).unwrap();
+        let picture = image::open(card).unwrap();
         assert_eq!(picture.width(), 1080);
         picture.height()
     };

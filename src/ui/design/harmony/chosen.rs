@@ -23,7 +23,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Ve
     });
     symbol_row(ui, state, index, actions);
     let colour = state.project().palette.slots()[index].colour;
-    caption(ui, format!("Value L* {:.0} of 100.{}", colour.lstar(), if locked { " Locked." } else { "" }));
+    let locked = if locked { " Locked." } else { "" };
+    caption(ui, format!("{} Value L* {:.0} of 100.{locked}", COLOURS_ONLY.concat(), colour.lstar()));
 }
 
 fn title_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
@@ -175,11 +176,12 @@ fn oklch_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, a
 
 fn symbol_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
     let slot = &state.project().palette.slots()[index];
-    row(ui, "Chart symbol", |ui| {
+    ui.horizontal(|ui| {
+        ui.label("Chart symbol");
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(ui.spacing().interact_size.y), Sense::hover());
         paint_swatch(ui, rect, slot, state.view.eyes);
         let combo = ComboBox::from_id_salt("symbol")
-            .width(132.0)
+            .width(ui.available_width())
             .selected_text(slot.symbol.name())
             .truncate()
             .height(340.0)
