@@ -100,7 +100,7 @@ fn asked(job: &MatchJob, project: Option<&Project>) -> Result<Vec<Asked>, String
         .map(|(slot, used)| Asked {
             name: Some(slot.name.clone()),
             role: Some(key(slot.role.name())),
-            wish: Wish { colour: slot.colour, metres: Some(used.metres.high) },
+            wish: Wish { colour: slot.colour, metres: Some(used.metres().high) },
         })
         .collect())
 }
