@@ -140,7 +140,9 @@ impl Cause {
                 "The loop constants are those of plain knit; stranded and other fabrics lie otherwise, which shows \
                  in their rows to a stitch."
             }
-            Self::Fibre => "The loop constants are those of wool; another fibre, or one not told, may differ.",
+            Self::Fibre => {
+                "The loop constants are those of wool; another fibre, or one not told, may differ."
+            }
             Self::Tension => "A piece is seldom knitted just as tightly as its swatch.",
             Self::Counting => "A gauge is counted to half a stitch and half a row in 10 cm.",
             Self::WeighedSwatch => "The scales and the count of the weighed swatch leave this open.",
@@ -297,9 +299,11 @@ mod tests {
 
     #[test]
     fn causes_that_know_nothing_of_each_other_add_in_quadrature() {
-        let amount = Amount::exact(100.0)
-            .off_by_share(Cause::Tension, 0.03, 0.03)
-            .off_by_share(Cause::Relaxation, 0.04, 0.04);
+        let amount = Amount::exact(100.0).off_by_share(Cause::Tension, 0.03, 0.03).off_by_share(
+            Cause::Relaxation,
+            0.04,
+            0.04,
+        );
         let Estimate { low, likely, high } = amount.estimate();
         assert!(near(low, 95.0) && near(likely, 100.0) && near(high, 105.0));
         let causes: Vec<Cause> = amount.parts().into_iter().map(|(cause, _)| cause).collect();

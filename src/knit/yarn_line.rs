@@ -78,12 +78,9 @@ impl LineKind {
     /// What is counted, plural.
     pub const fn of(self) -> &'static str {
         match self {
-            Self::Stitches
-            | Self::Ribbing
-            | Self::CastOn
-            | Self::BindOff
-            | Self::Grafting
-            | Self::Swatch => "stitches",
+            Self::Stitches | Self::Ribbing | Self::CastOn | Self::BindOff | Self::Grafting | Self::Swatch => {
+                "stitches"
+            }
             Self::Floats => "stitches passed",
             Self::Catches => "catches",
             Self::CarriedUp => "rows",
@@ -164,11 +161,7 @@ impl YarnLine {
 /// The yarn of one plain row of so many stitches, in one colour: for whether what is left reaches for one
 /// more. Over the row's width it is the `kw` of the loop model (3.8 to 4.2 for wool), where the trade's rule of
 /// thumb says three times the width (`rules_of_thumb.csv`, R1) and buys too little.
-pub fn row_of_yarn(
-    stitches: u32,
-    gauge: Gauge,
-    (loop_length, source): (LoopLength, LoopSource),
-) -> YarnLine {
+pub fn row_of_yarn(stitches: u32, gauge: Gauge, (loop_length, source): (LoopLength, LoopSource)) -> YarnLine {
     let rates = Rates { gauge, loop_length, source, tail_cm: 0.0, waste_percent: 0.0 };
     let count = f64::from(stitches);
     YarnLine { kind: LineKind::Stitches, count, amount: rates.stitches(count) }

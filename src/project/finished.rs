@@ -189,7 +189,14 @@ mod tests {
         let piece = |name: &str, stitches: u32, rows: u32| {
             let gauge = Gauge::new(20.0, 20.0).unwrap();
             let size = Size { width: gauge.width(stitches), height: gauge.height(rows) };
-            Finished { name: name.to_owned(), copies: 1, construction: Construction::Flat, stitches, rows, size }
+            Finished {
+                name: name.to_owned(),
+                copies: 1,
+                construction: Construction::Flat,
+                stitches,
+                rows,
+                size,
+            }
         };
         let pieces = [piece("Thumb", 20, 30), piece("Hand", 60, 80), piece("Hand again", 60, 80)];
         assert_eq!(Finished::largest(&pieces).unwrap().name, "Hand");

@@ -43,7 +43,6 @@ impl Shopping {
             tried: change.map(|change| (change, project.pieces_yarn(&pieces, Some(change)))),
         })
     }
-
 }
 
 /// Why some lines have a range: every cause once, the farthest-reaching first, with the lines it is about.

@@ -5,9 +5,7 @@ use huegauge::knit::pieces::{
     Band, Fabric, Length, Multiple, Pattern, Piece, PiecesYarn, PiecesYarnInput, Rounding, Schedule, Shaping,
     Size, Stock, Width, WorkedPiece, YarnChange, evenly_across, work,
 };
-use huegauge::knit::{
-    Construction, Estimate, Gauge, LineKind, LoopFibre, LoopLength, LoopSource, Technique,
-};
+use huegauge::knit::{Construction, Estimate, Gauge, LineKind, LoopFibre, LoopLength, LoopSource, Technique};
 use huegauge::yarn::PutUp;
 use proptest::prelude::*;
 

@@ -86,11 +86,7 @@ fn band() -> impl Strategy<Value = Band> {
         |(fabric, technique, colours, from, to, rows, stripe_rows)| {
             let band = Band::new("Band", fabric, Length::Rows(rows), 0).from(Width::Stitches(from));
             // One in two or so is tapered.
-            let band = if to > 40 {
-                band.to(Width::Stitches(to - 20), Shaping::PerRow(2))
-            } else {
-                band
-            };
+            let band = if to > 40 { band.to(Width::Stitches(to - 20), Shaping::PerRow(2)) } else { band };
             Band { technique, colours, stripe_rows, ..band }
         },
     )
@@ -294,8 +290,13 @@ fn twin_swatch(case: &Case, pieces: &[WorkedPiece], all: &[Vec<Counts>]) -> [f64
     let Some(chart) = bands().find(|band| band.chart.is_some()) else {
         let of: f64 = (0..SLOTS).map(worked).sum();
         return std::array::from_fn(|slot| {
-            let fabric = |c: &Counts| {
-                Counts { carried_up: 0.0, strands: 0.0, cast_on: 0.0, bind_off: 0.0, grafted: 0.0, ..*c }
+            let fabric = |c: &Counts| Counts {
+                carried_up: 0.0,
+                strands: 0.0,
+                cast_on: 0.0,
+                bind_off: 0.0,
+                grafted: 0.0,
+                ..*c
             };
             all[slot].iter().map(|c| fabric(c).metres(case)).sum::<f64>() * stitches / of
         });

@@ -45,11 +45,7 @@ pub(super) fn all(project: &Project) -> Vec<BasisOut> {
     let (_, source) = project.stitch_yarn();
     let out = |keys, basis, words| BasisOut { keys, basis: basis_key(basis), words };
     vec![
-        out(
-            &["yarn", "yarn_total", "pieces_yarn", "row_of_yarn"],
-            source.basis(),
-            source.words(),
-        ),
+        out(&["yarn", "yarn_total", "pieces_yarn", "row_of_yarn"], source.basis(), source.words()),
         out(
             &["loop_length_cm"],
             source.basis(),

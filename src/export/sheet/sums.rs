@@ -70,9 +70,8 @@ fn row(project: &Project, piece: &str, line: &YarnLine) -> Row {
 
 /// Why the figures are ranges, each cause once, and how far it takes the whole.
 fn reasons(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
-    let lines: Vec<YarnLine> = (0..yarn.colours.len())
-        .flat_map(|slot| yarn.lines(slot).into_iter().map(|(_, line)| line))
-        .collect();
+    let lines: Vec<YarnLine> =
+        (0..yarn.colours.len()).flat_map(|slot| yarn.lines(slot).into_iter().map(|(_, line)| line)).collect();
     flow.heading("Why a range", Style::SUBHEADING, 3.0 * Style::SMALL.line());
     flow.words(RANGE_WORDS, Style::SMALL);
     let all: Amount = lines.iter().map(|line| line.amount).sum();

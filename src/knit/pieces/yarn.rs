@@ -163,14 +163,18 @@ impl PiecesYarn {
         let piece = |(piece, counts): &(&WorkedPiece, Vec<ColourCounts>)| PieceYarn {
             name: piece.name.clone(),
             copies: piece.copies,
-            colours: counts[..slots].iter().map(|counts| piece_colour(counts, piece.copies, &rates)).collect(),
+            colours: counts[..slots]
+                .iter()
+                .map(|counts| piece_colour(counts, piece.copies, &rates))
+                .collect(),
         };
         let pieces: Vec<PieceYarn> = counted.iter().map(piece).collect();
         let swatch = Swatch::of(input, &pieces);
         let total: u64 = pieces.iter().flat_map(|p| &p.colours).map(|c| c.stitches).sum();
         let colour = |(slot, stock): (usize, &Stock)| {
             let parts: Vec<&PieceColour> = pieces.iter().map(|piece| &piece.colours[slot]).collect();
-            let strands = counted.iter().map(|(piece, counts)| counts[slot].strands * u64::from(piece.copies));
+            let strands =
+                counted.iter().map(|(piece, counts)| counts[slot].strands * u64::from(piece.copies));
             let stitches: u64 = parts.iter().map(|part| part.stitches).sum();
             let worked: Amount = parts.iter().map(|part| part.amount()).sum();
             let added = added(&worked, swatch.line(slot, &parts, &rates), stock, &rates);

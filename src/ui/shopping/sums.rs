@@ -107,7 +107,13 @@ pub fn causes<'a>(ui: &mut Ui, units: LengthUnit, lines: impl Iterator<Item = &'
         return;
     }
     let told = reasons(lines.iter().copied()).into_iter().map(|(about, cause)| {
-        format!("{}: {} ({}) In {}.", cause.name(), cause.reason(), cause.basis().name(), about.to_lowercase())
+        format!(
+            "{}: {} ({}) In {}.",
+            cause.name(),
+            cause.reason(),
+            cause.basis().name(),
+            about.to_lowercase()
+        )
     });
     let told: Vec<String> = told.chain([RANGE_WORDS.to_owned()]).collect();
     caption(ui, format!("The range: {}.", parts_words(units, &all))).on_hover_text(told.join("\n"));
@@ -120,7 +126,11 @@ pub fn parts_words(units: LengthUnit, amount: &Amount) -> String {
     let part = |(cause, reach): (Cause, Reach)| {
         let name = cause.name().to_lowercase();
         let (low, high) = (show(reach.low), show(reach.high));
-        if low == high { format!("{name} ±{low} {unit}") } else { format!("{name} −{low} to +{high} {unit}") }
+        if low == high {
+            format!("{name} ±{low} {unit}")
+        } else {
+            format!("{name} −{low} to +{high} {unit}")
+        }
     };
     amount.parts().into_iter().map(part).collect::<Vec<_>>().join(", ")
 }
