@@ -54,7 +54,7 @@ fn texts(drawings: &[Drawing]) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
     #[test]
     fn every_page_shows_the_same_metres_and_balls(
