@@ -10,7 +10,7 @@
 //! on the scales to calibrate it on.
 
 use std::iter::Sum;
-use std::ops::{Add, AddAssign, Mul};
+use std::ops::{Add, Mul};
 
 use super::estimate::Estimate;
 
@@ -246,12 +246,6 @@ impl Add for Amount {
             to.high = cause.over_both(to.high, more.high);
         }
         self
-    }
-}
-
-impl AddAssign for Amount {
-    fn add_assign(&mut self, other: Self) {
-        *self = *self + other;
     }
 }
 
