@@ -99,7 +99,7 @@ pub fn show(ui: &mut Ui, units: LengthUnit, lines: &[(Option<&str>, YarnLine)], 
     });
 }
 
-/// Every cause of a range in one line, and what it is about on hovering.
+/// What makes most of a range in one line, and every cause on hovering.
 pub fn causes<'a>(ui: &mut Ui, units: LengthUnit, lines: impl Iterator<Item = &'a YarnLine>) {
     let lines: Vec<&YarnLine> = lines.collect();
     let all: Amount = lines.iter().map(|line| line.amount).sum();
@@ -115,8 +115,11 @@ pub fn causes<'a>(ui: &mut Ui, units: LengthUnit, lines: impl Iterator<Item = &'
             about.to_lowercase()
         )
     });
-    let told: Vec<String> = told.chain([RANGE_WORDS.to_owned()]).collect();
-    caption(ui, format!("The range: {}.", parts_words(units, &all))).on_hover_text(told.join("\n"));
+    let parts = format!("Parts: {}.", parts_words(units, &all));
+    let told: Vec<String> = [parts].into_iter().chain(told).chain([RANGE_WORDS.to_owned()]).collect();
+    let farthest: Vec<String> =
+        all.parts().iter().take(3).map(|(cause, _)| cause.name().to_lowercase()).collect();
+    caption(ui, format!("Most of the range: {}.", farthest.join(", "))).on_hover_text(told.join("\n"));
 }
 
 /// `structure -12 to +13 m, tension ±4 m`: how far each cause reaches.
