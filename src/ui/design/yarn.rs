@@ -62,9 +62,12 @@ fn totals(ui: &mut Ui, project: &Project, metres: Estimate, grams: Estimate) {
     );
 }
 
-/// A likely length with its range.
+/// A likely length with its range; a correction that adds nothing is its range alone.
 fn length(metres: Estimate, units: LengthUnit) -> String {
     let show = |m: f64| format!("{:.0}", units.from_metres(m));
+    if metres.low < 0.0 {
+        return format!("±{} {}", show(metres.high), units.yarn_suffix());
+    }
     format!("{} {} ({}–{})", show(metres.likely), units.yarn_suffix(), show(metres.low), show(metres.high))
 }
 
