@@ -72,7 +72,7 @@ struct Run {
 fn runs_of(row: &[Cell], runs: &mut Vec<Run>) {
     runs.clear();
     let (mut column, mut before) = (0, 0);
-    for cells in row.chunk_by(|a, b| a == b) {
+    for cells in row.chunk_by(Cell::same_colour) {
         let length = cells.len() as u32;
         if let Some(slot) = cells[0].index() {
             match runs.last_mut() {

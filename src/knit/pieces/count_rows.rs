@@ -99,7 +99,7 @@ fn carry_on(
 ) {
     let mut seen = [false; SLOTS];
     for y in rows.y..rows.y + rows.height {
-        for slot in fabric.row(y).chunk_by(|a, b| a == b).filter_map(|run| run[0].index()) {
+        for slot in fabric.row(y).chunk_by(Cell::same_colour).filter_map(|run| run[0].index()) {
             if !seen[slot] {
                 seen[slot] = true;
                 let rested = last_used[slot].map(|last| y - last - 1);
@@ -125,7 +125,7 @@ fn technique(band: &WorkedBand, change: Option<YarnChange>) -> Technique {
 fn recoloured(fabric: Grid, change: Option<YarnChange>) -> Option<Grid> {
     let Some(YarnChange::Drop { slot, heir }) = change else { return Some(fabric) };
     let heir = Cell::slot(heir.min(SLOTS) as u8);
-    let cell = |cell: &Cell| if cell.index() == Some(slot) { heir } else { *cell };
+    let cell = |cell: &Cell| if cell.index() == Some(slot) { cell.painted(heir) } else { *cell };
     let cells = fabric.cells().iter().map(cell).collect();
     Grid::from_cells(fabric.width(), fabric.height(), cells).ok()
 }
