@@ -197,7 +197,7 @@ fn row_words(grid: &Grid, repeat: Rect, y: u32, style: RowStyle) -> (String, u32
         let part = |cells: &[Cell]| fold::groups_of(&fold::runs_of(cells));
         Folded {
             before: part(&worked(&cells[..before])),
-            repeat: Some(part(unit)),
+            repeat: (!unit.is_empty()).then(|| part(unit)),
             after: part(&worked(&cells[cells.len() - after..])),
         }
     } else {
