@@ -139,7 +139,7 @@ pub fn rows(grid: &Grid, repeat: Rect, style: RowStyle) -> Vec<WrittenRow> {
         stitches_before = Some(stitches);
         let solid = solid_colour(grid.row(y)).filter(|_| style.construction == Construction::Flat);
         let number = y + 1;
-        match rows.last_mut() {
+        match rows.last_mut().filter(|last| last.last + 1 == number) {
             Some(last) if solid.is_some() && solid == stockinette => {
                 last.last = number;
                 last.words = format!("work in St st with {}.", name(style, solid.unwrap_or(0)));
