@@ -97,7 +97,8 @@ pub fn touching_places(grid: &Grid, region: Rect, contact: &Contact, most: usize
                 region.contains(point).then(|| grid.get(point)).flatten()
             };
             let wanted = at(0, 0).and_then(other);
-            let touches = |neighbour: Option<Cell>| wanted.zip(neighbour).is_some_and(|(a, b)| a.same_colour(&b));
+            let touches =
+                |neighbour: Option<Cell>| wanted.zip(neighbour).is_some_and(|(a, b)| a.same_colour(&b));
             if ![(1, 0), (-1, 0), (0, 1), (0, -1)].iter().any(|(dx, dy)| touches(at(*dx, *dy))) {
                 continue;
             }

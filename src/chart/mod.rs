@@ -2,6 +2,7 @@
 //!
 //! Pure: no egui, no files, no project.
 
+mod catches;
 mod contacts;
 mod coverage;
 mod grid;
@@ -17,6 +18,7 @@ mod runs;
 mod shapes;
 mod work;
 
+pub use catches::{Catch, catches_in, catches_in_row};
 pub use contacts::{Contact, Wrap, contacts, touching_places};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
 pub use motif_fit::{LOOK_AHEAD, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit};

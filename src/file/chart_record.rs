@@ -85,10 +85,8 @@ fn worked(grid: &Grid) -> Vec<WorkedRecord> {
     let row = |y: u32| {
         Work::ALL.into_iter().filter(|work| *work != Work::Plain).filter_map(move |work| {
             let cells = grid.row(y).iter().enumerate().rev();
-            let stitches: Vec<u32> = cells
-                .filter(|(_, cell)| cell.work() == work)
-                .map(|(x, _)| grid.width() - x as u32)
-                .collect();
+            let stitches: Vec<u32> =
+                cells.filter(|(_, cell)| cell.work() == work).map(|(x, _)| grid.width() - x as u32).collect();
             (!stitches.is_empty()).then(|| WorkedRecord { work: work.into(), row: y + 1, stitches })
         })
     };
@@ -108,7 +106,10 @@ impl WorkedRecord {
             let at = Point::new(width - stitch, self.row - 1);
             match grid.get(at) {
                 Some(cell) if cell.index().is_none() => {
-                    return Err(format!("row {}, stitch {stitch} is no stitch and cannot be worked", self.row));
+                    return Err(format!(
+                        "row {}, stitch {stitch} is no stitch and cannot be worked",
+                        self.row
+                    ));
                 }
                 Some(cell) if cell.work() != Work::Plain => {
                     return Err(format!("row {}, stitch {stitch} is named twice", self.row));

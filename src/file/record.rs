@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use super::material_record::MaterialRecord;
 use super::chart_record::ChartRecord;
+use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
 use super::piece_record::{self, PieceRecord, SizeRecord};
 use super::rows;

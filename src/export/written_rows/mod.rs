@@ -323,9 +323,7 @@ mod tests {
     fn cells_without_a_stitch_are_told_and_the_count_with_them() {
         let text = written(&["0.10", "0010"], Construction::InTheRound, true);
         assert!(
-            text.contains(
-                "Rnd 2: *k1 MC, k1 CC1, k1 MC; repeat from * to end. (3 sts as charted, 1 fewer)"
-            ),
+            text.contains("Rnd 2: *k1 MC, k1 CC1, k1 MC; repeat from * to end. (3 sts as charted, 1 fewer)"),
             "{text}"
         );
     }

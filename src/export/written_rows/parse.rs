@@ -135,7 +135,8 @@ fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, String> {
 fn cells_of(run: &str, style: RowStyle) -> Result<impl Iterator<Item = Cell>, String> {
     let (stitches, name) = run.split_once(' ').ok_or_else(|| format!("'{run}' names no colour"))?;
     let colour = colour(name, style)?;
-    let shaped = Work::ALL[1..].iter().find(|work| [work.right_side(), work.wrong_side()].contains(&stitches));
+    let shaped =
+        Work::ALL[1..].iter().find(|work| [work.right_side(), work.wrong_side()].contains(&stitches));
     if let Some(work) = shaped {
         return Ok(std::iter::repeat_n(colour.worked(*work), 1));
     }

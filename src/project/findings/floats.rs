@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::super::model::Project;
 use super::places::{Rows, colour, stitches};
 use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
-use crate::chart::{Cell, Float, MAX_SIDE, Rect, long_floats_in_row};
+use crate::chart::{Cell, Float, MAX_SIDE, Rect, catches_in, long_floats_in_row};
 use crate::knit::Construction;
 use crate::units::both_lengths;
 
@@ -105,7 +105,7 @@ fn finding(project: &Project, group: &Group, limit: u32) -> Finding {
         let words = format!("{} and {}, across the end of the {end}", number(from_start), number(to_end));
         (longer, words)
     };
-    let catches = match (float.length - 1) / limit {
+    let catches = match catches_in(float.length, limit) {
         0 | 1 => "Catch it once on the way".to_owned(),
         times => format!("Catch it {times} times on the way"),
     };
