@@ -108,7 +108,7 @@ fn row(words: &str, stitches: usize, style: RowStyle) -> Result<Vec<Cell>, Strin
     if cells.len() == stitches { Ok(cells) } else { Err(format!("{} of {stitches} sts", cells.len())) }
 }
 
-/// `k2 MC, (k1 CC1, k1 MC) 3 times`.
+/// `k2 A, (k1 B, k1 A) 3 times`.
 fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, String> {
     let mut cells = Vec::new();
     while !words.is_empty() {
@@ -131,7 +131,7 @@ fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, String> {
     Ok(cells)
 }
 
-/// `k2 MC` or `k2tog MC`.
+/// `k2 A` or `k2tog A`.
 fn cells_of(run: &str, style: RowStyle) -> Result<impl Iterator<Item = Cell>, String> {
     let (stitches, name) = run.split_once(' ').ok_or_else(|| format!("'{run}' names no colour"))?;
     let colour = colour(name, style)?;
@@ -156,7 +156,7 @@ mod tests {
     use crate::knit::Construction;
 
     fn read(text: &str) -> Result<Vec<Vec<Cell>>, String> {
-        let names = ["MC", "CC1"].map(str::to_owned);
+        let names = ["A", "B"].map(str::to_owned);
         let style = RowStyle { construction: Construction::InTheRound, repeated: true, names: &names };
         parse_rows(text, style).map_err(|error| error.to_string())
     }
@@ -166,14 +166,14 @@ mod tests {
         let cases = [
             ("", "the first line must read"),
             ("Chart of 3000 sts and 2 rounds.", "1 to 2000"),
-            ("Chart of 4 sts and 1 rounds.\nk4 MC", "line 2"),
+            ("Chart of 4 sts and 1 rounds.\nk4 A", "line 2"),
             ("Chart of 4 sts and 1 rounds.\nRnd 1: k4 XX.", "'XX' is no colour"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: k3 MC.", "3 of 4 sts"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: *k3 MC; repeat from * to end.", "does not fit"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: k99999999999 MC.", "is no stitch count"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: (k1 MC) 4 tim", "no 'times'"),
-            ("Chart of 4 sts and 2 rounds.\nRnd 3: k all sts with MC.", "row 1 should come next"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: k all sts with MC.\nRnd 1: k4 MC.", "row 2 should come"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k3 A.", "3 of 4 sts"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: *k3 A; repeat from * to end.", "does not fit"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k99999999999 A.", "is no stitch count"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: (k1 A) 4 tim", "no 'times'"),
+            ("Chart of 4 sts and 2 rounds.\nRnd 3: k all sts with A.", "row 1 should come next"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k all sts with A.\nRnd 1: k4 A.", "row 2 should come"),
         ];
         for (text, expected) in cases {
             let error = read(text).unwrap_err();
@@ -183,7 +183,7 @@ mod tests {
 
     #[test]
     fn groups_open_up() {
-        let rows = read("Chart of 7 sts and 1 rounds.\nRnd 1: (k1 MC, k1 CC1) 3 times, k1 MC.\n").unwrap();
+        let rows = read("Chart of 7 sts and 1 rounds.\nRnd 1: (k1 A, k1 B) 3 times, k1 A.\n").unwrap();
         let slots: Vec<_> = rows[0].iter().filter_map(|cell| cell.index()).collect();
         assert_eq!(slots, [0, 1, 0, 1, 0, 1, 0]);
     }
