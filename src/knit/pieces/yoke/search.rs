@@ -1,0 +1,305 @@
+//! All choices of one size that cost no more than a limit: depth first, cut off as soon as what is
+//! certain already costs more.
+
+use super::super::gather::{Gather, window};
+use super::{Brief, Choice, Made, Part, Unsolved, Wanted};
+
+/// Shares that a decrease round between plain rounds takes out: `*k n, k2tog` with n from 0 to 6, and
+/// the two fifths of common practice.
+const SHARES: [f64; 8] = [1.0 / 8.0, 1.0 / 7.0, 1.0 / 6.0, 0.2, 0.25, 1.0 / 3.0, 0.4, 0.5];
+
+/// Choices listed for one size at the most.
+pub(super) const MOST: usize = 20_000;
+
+/// One size on its way.
+pub(super) struct Search<'a> {
+    brief: &'a Brief,
+    wanted: &'a Wanted,
+    row_cm: f64,
+    stitch_cm: f64,
+    /// Rows of averaging that later rows can still change.
+    unsettled: usize,
+    /// Least and most rows from each part on.
+    ahead: Vec<(u32, u32)>,
+    limit: f64,
+    found: Vec<Choice>,
+    cut: bool,
+    only_best: bool,
+}
+
+impl<'a> Search<'a> {
+    pub(super) fn new(brief: &'a Brief, size: usize) -> Self {
+        let wanted = &brief.sizes[size];
+        let row_cm = brief.gauge.row_height_cm();
+        let most = ((wanted.depth_cm + brief.depth_within_cm) / row_cm).ceil() as u32;
+        let mut ahead = vec![(0, 0); brief.parts.len() + 1];
+        for i in (0..brief.parts.len()).rev() {
+            let held = wanted.held.get(i).and_then(|held| held.rows);
+            let (least, up_to) = match (&brief.parts[i], held) {
+                (_, Some(rows)) => (rows, rows),
+                (Part::Plain { least, most: up_to }, _) => (*least, (*up_to).max(*least)),
+                (Part::Change { .. }, _) => (1, 1),
+                (Part::Chart { widths, optional }, _) => {
+                    let rows = widths.len() as u32;
+                    (if *optional { 0 } else { rows }, rows)
+                }
+                (Part::Fabric { rows, .. }, _) => (*rows, *rows),
+                (Part::Wedges { .. }, _) => (0, most),
+            };
+            ahead[i] = (ahead[i + 1].0 + least, ahead[i + 1].1.saturating_add(up_to));
+        }
+        let unsettled = window(brief.gauge);
+        Self {
+            brief,
+            wanted,
+            row_cm,
+            stitch_cm: brief.gauge.stitch_width_cm(),
+            unsettled,
+            ahead,
+            limit: f64::INFINITY,
+            found: Vec::new(),
+            cut: false,
+            only_best: false,
+        }
+    }
+
+    /// The cheapest choice.
+    pub(super) fn best(mut self) -> Result<Choice, Unsolved> {
+        self.only_best = true;
+        self.run();
+        let why = self.why_none();
+        self.found.pop().ok_or(why)
+    }
+
+    /// All choices up to `limit`, the cheapest first, and whether none was left out.
+    pub(super) fn all(mut self, limit: f64) -> (Vec<Choice>, bool) {
+        self.limit = limit;
+        self.run();
+        self.found.sort_by(|a, b| a.own_cost.total_cmp(&b.own_cost));
+        (self.found, !self.cut)
+    }
+
+    fn run(&mut self) {
+        let (mut made, mut rows) = (Vec::new(), Vec::new());
+        self.step(0, self.wanted.stitches, &mut made, &mut rows);
+    }
+
+    fn why_none(&self) -> Unsolved {
+        let size = self.wanted.name.clone();
+        let bands_cm = f64::from(self.ahead[0].0) * self.row_cm;
+        if bands_cm > self.wanted.depth_cm + self.brief.depth_within_cm {
+            return Unsolved::TooDeep { size, bands_cm, depth_cm: self.wanted.depth_cm };
+        }
+        Unsolved::NoWay { size, end_cm: self.wanted.end_cm, within_cm: self.brief.end_within_cm }
+    }
+
+    /// The least that depth and gathering cost whatever follows; infinite when it cannot be.
+    fn certain(&self, part: usize, rows: &[u32]) -> f64 {
+        let costs = &self.brief.costs;
+        let (least, most) = self.ahead[part];
+        let depth = |more: u32| (rows.len() as f64 + f64::from(more)) * self.row_cm - self.wanted.depth_cm;
+        let (over, under) = (depth(least), -depth(most));
+        let off = over.max(under).max(0.0);
+        if off > self.brief.depth_within_cm + 1e-9 {
+            return f64::INFINITY;
+        }
+        // Rows near the end are averaged with what follows: leave them out.
+        let settled = rows.len().saturating_sub(self.unsettled);
+        let gather = if settled > self.unsettled {
+            Gather::of_settled(rows, self.brief.gauge).share
+        } else {
+            0.0
+        };
+        if gather > Gather::MOST + 1e-9 {
+            return f64::INFINITY;
+        }
+        costs.depth * off * off + costs.gather * (gather * 100.0).powi(2)
+    }
+
+    fn step(&mut self, part: usize, stitches: u32, made: &mut Vec<Made>, rows: &mut Vec<u32>) {
+        if self.cut || self.certain(part, rows) > self.limit + 1e-9 {
+            return;
+        }
+        if part == self.brief.parts.len() {
+            self.finish(stitches, made, rows);
+            return;
+        }
+        for option in self.options(part, stitches, rows.len() as u32) {
+            let before = rows.len();
+            self.lay(part, stitches, option, rows);
+            made.push(option);
+            self.step(part + 1, option.stitches, made, rows);
+            made.pop();
+            rows.truncate(before);
+        }
+    }
+
+    /// Puts the rows of a part on those before.
+    fn lay(&self, part: usize, before: u32, made: Made, rows: &mut Vec<u32>) {
+        let last = rows.len() + made.rows as usize;
+        match &self.brief.parts[part] {
+            Part::Chart { widths, .. } if made.rows > 0 => {
+                rows.extend(widths.iter().map(|width| width * made.repeats));
+            }
+            Part::Wedges { .. } if made.repeats > 0 => {
+                rows.extend(wedge_rows(before, made));
+            }
+            _ => rows.resize(last, made.stitches),
+        }
+    }
+
+    fn finish(&mut self, stitches: u32, made: &[Made], rows: &[u32]) {
+        let (wanted, costs) = (self.wanted, &self.brief.costs);
+        let girth = |stitches: u32| f64::from(stitches) * self.stitch_cm;
+        let depth_off_cm = rows.len() as f64 * self.row_cm - wanted.depth_cm;
+        let end_off_cm = girth(stitches) - wanted.end_cm;
+        let outside = depth_off_cm.abs() > self.brief.depth_within_cm + 1e-9
+            || end_off_cm.abs() > self.brief.end_within_cm + 1e-9
+            || girth(stitches) + 1e-9 < wanted.least_end_cm;
+        if outside {
+            return;
+        }
+        let half = rows.get(rows.len() / 2).copied().unwrap_or(stitches);
+        let shoulder_short_cm = (wanted.shoulder_cm - girth(half)).max(0.0);
+        let gather = Gather::of(rows, self.brief.gauge);
+        if gather.share > Gather::MOST + 1e-9 {
+            return;
+        }
+        let own_cost = costs.depth * depth_off_cm.powi(2)
+            + costs.end * end_off_cm.powi(2)
+            + costs.shoulder * shoulder_short_cm.powi(2)
+            + costs.gather * gather.percent().powi(2);
+        if own_cost > self.limit + 1e-9 {
+            return;
+        }
+        if self.only_best {
+            self.limit = own_cost - 2e-9;
+            self.found.clear();
+        }
+        self.found.push(Choice {
+            made: made.to_vec(),
+            gather,
+            depth_off_cm,
+            end_off_cm,
+            shoulder_short_cm,
+            own_cost,
+            uneven_cost: 0.0,
+            rows: rows.to_vec(),
+        });
+        self.cut = self.found.len() >= MOST;
+    }
+
+    /// What a part can be on so many stitches.
+    fn options(&self, part: usize, stitches: u32, done: u32) -> Vec<Made> {
+        let held = self.wanted.held.get(part).copied().unwrap_or_default();
+        let mut options = match &self.brief.parts[part] {
+            Part::Plain { least, most } => self.plain(part, *least, *most, stitches, done),
+            Part::Change { least, most } => self.changes(part, *least, *most, stitches),
+            Part::Chart { widths, optional } => {
+                let (first, last) = (widths[0], widths[widths.len() - 1]);
+                let mut options = Vec::new();
+                if stitches.is_multiple_of(first) {
+                    let repeats = stitches / first;
+                    options.push(Made { rows: widths.len() as u32, stitches: repeats * last, repeats });
+                }
+                if *optional {
+                    options.push(Made { rows: 0, stitches, repeats: 0 });
+                }
+                options
+            }
+            Part::Fabric { repeat, rows } if stitches.is_multiple_of(*repeat) => {
+                vec![Made { rows: *rows, stitches, repeats: stitches / repeat }]
+            }
+            Part::Fabric { .. } => Vec::new(),
+            Part::Wedges { wedges, leave } => wedge_options(stitches, wedges, leave),
+        };
+        options.retain(|made| {
+            held.stitches.is_none_or(|n| n == made.stitches) && held.rows.is_none_or(|n| n == made.rows)
+        });
+        options
+    }
+
+    /// Plain rounds: those that come near the depth first.
+    fn plain(&self, part: usize, least: u32, most: u32, stitches: u32, done: u32) -> Vec<Made> {
+        let held = self.wanted.held.get(part).and_then(|held| held.rows);
+        let (least, most) = held.map_or((least, most.max(least)), |rows| (rows, rows));
+        let (ahead_least, ahead_most) = self.ahead[part + 1];
+        let within = self.brief.depth_within_cm;
+        let rows = |cm: f64| (cm / self.row_cm).max(0.0);
+        let highest = rows(self.wanted.depth_cm + within).floor() as u32;
+        let lowest = rows(self.wanted.depth_cm - within).ceil() as u32;
+        let most = most.min(highest.saturating_sub(done + ahead_least));
+        let least = least.max(lowest.saturating_sub(done.saturating_add(ahead_most)));
+        (least..=most.max(least)).map(|rows| Made { rows, stitches, repeats: 0 }).collect()
+    }
+
+    /// Counts after a round that changes it: those that the next band divides, or regular rounds.
+    fn changes(&self, part: usize, least: f64, most: f64, stitches: u32) -> Vec<Made> {
+        let low = (f64::from(stitches) * least - 1e-9).ceil().max(1.0) as u32;
+        let high = (f64::from(stitches) * most + 1e-9).floor() as u32;
+        let mut counts: Vec<u32> = Vec::new();
+        let mut optional = false;
+        for next in &self.brief.parts[part + 1..] {
+            let divisors: Vec<u32> = match next {
+                Part::Plain { .. } => continue,
+                Part::Change { .. } => Vec::new(),
+                Part::Chart { widths, .. } => vec![widths[0]],
+                Part::Fabric { repeat, .. } => vec![*repeat],
+                Part::Wedges { wedges, .. } => wedges.clone(),
+            };
+            for of in divisors {
+                counts.extend((low.div_ceil(of)..=high / of).map(|n| n * of));
+            }
+            if matches!(next, Part::Change { .. }) {
+                counts.extend(SHARES.map(|share| (f64::from(stitches) * (1.0 - share)).round() as u32));
+            }
+            optional = matches!(next, Part::Chart { optional: true, .. });
+            if !optional {
+                break;
+            }
+        }
+        if optional || counts.is_empty() || self.next_is_change(part) {
+            counts.push(stitches);
+        }
+        counts.retain(|n| (low..=high).contains(n));
+        counts.sort_unstable();
+        counts.dedup();
+        counts.into_iter().rev().map(|stitches| Made { rows: 1, stitches, repeats: 0 }).collect()
+    }
+
+    fn next_is_change(&self, part: usize) -> bool {
+        let next = self.brief.parts[part + 1..].iter().find(|part| !matches!(part, Part::Plain { .. }));
+        matches!(next, Some(Part::Change { .. }))
+    }
+}
+
+/// Wedges that divide, each with every number of rounds that lose in every second round.
+fn wedge_options(stitches: u32, wedges: &[u32], leave: &[u32]) -> Vec<Made> {
+    let mut options = Vec::new();
+    for &wedges in wedges.iter().filter(|n| **n > 0 && stitches.is_multiple_of(**n)) {
+        for &leave in leave {
+            let Some(lost) = (stitches / wedges).checked_sub(leave).filter(|_| leave > 0) else { continue };
+            options.extend((lost..=2 * lost).map(|rows| Made {
+                rows,
+                stitches: wedges * leave,
+                repeats: wedges,
+            }));
+        }
+    }
+    options
+}
+
+/// Rounds of wedges: a plain one after each shaping round as long as the rounds suffice.
+fn wedge_rows(before: u32, made: Made) -> Vec<u32> {
+    let lost = (before - made.stitches) / made.repeats;
+    let slow = made.rows - lost;
+    let mut rows = Vec::with_capacity(made.rows as usize);
+    for done in 1..=lost {
+        let stitches = before - done * made.repeats;
+        rows.push(stitches);
+        if done <= slow {
+            rows.push(stitches);
+        }
+    }
+    rows
+}
