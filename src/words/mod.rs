@@ -1,0 +1,20 @@
+//! The language of patterns: what a knitter holds in the hand, as values, as trade English, and knitted.
+//!
+//! A [`Pattern`] is the abstract form: every amount is there in every size.
+
+mod name;
+mod pattern;
+mod per_size;
+mod row;
+mod step;
+mod stitch;
+
+pub use name::{Name, Text};
+pub use pattern::{Chart, ChartCell, Code, Copies, MAX_SIZES, Pattern, Piece, Section, SizeName, Yarn};
+pub use per_size::{Amount, PerSize};
+pub use row::{
+    BindOff, CastOn, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PickUp, Ratio, Rows, Strip, Turn,
+    Until, Work,
+};
+pub use step::{Change, Held, Line, Needle, Only, Pace, Part, Rest, Step};
+pub use stitch::{Side, Stitch};
