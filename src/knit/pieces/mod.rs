@@ -33,7 +33,7 @@ pub use gather::{Gather, GatherGrade, flat_loss_per_round};
 pub use ledger::{Entry, Group as LiveGroup, Ledger, LedgerError, StepAt, Way};
 pub use model::{
     Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, OwnFigures, Piece, SetAside, Shaping, Size,
-    StartEdge, Step, Take, Width,
+    StartEdge, Step, Take, Width, joined_in_order,
 };
 pub use pace::Pace;
 pub use repeat_rows::{Pattern, RepeatRows};

@@ -318,6 +318,9 @@ pub struct SetAside {
 }
 
 impl SetAside {
+    /// Most places.
+    pub const MOST: u32 = 20;
+
     /// So many places of this width, named by their place.
     pub const fn new(places: u32, each: Width) -> Self {
         Self { places, each, less_cm: 0.0, names: Vec::new() }
@@ -334,7 +337,8 @@ impl SetAside {
         const ACROSS: [&str; 3] = ["right side", "middle", "left side"];
         let piece = piece.to_lowercase();
         let in_round = construction == Construction::InTheRound;
-        let parts = if in_round { 2 * self.places } else { 2 * self.places + 1 };
+        let places = self.places.clamp(1, Self::MOST);
+        let parts = if in_round { 2 * places } else { 2 * places + 1 };
         (0..parts as usize)
             .map(|i| {
                 let usual = match (in_round, self.places, i) {
@@ -591,6 +595,33 @@ impl Piece {
     pub fn slots(&self) -> impl Iterator<Item = usize> + '_ {
         self.bands.iter().flat_map(|band| band.colours.iter().copied())
     }
+}
+
+/// Gives the piece at `place`, which joins whatever is live before it, the order of a pullover, when
+/// those are a body with two underarms and two sleeves with one: left sleeve, front, right sleeve, back,
+/// the underarms grafted last. Files from before pieces named their stitches say no order.
+pub fn joined_in_order(pieces: &mut [Piece], place: usize) {
+    let live = |piece: &Piece, copies, places| {
+        piece.end == EndEdge::Live
+            && piece.construction == Construction::InTheRound
+            && piece.copies == copies
+            && piece.set_aside.as_ref().is_some_and(|aside| aside.places == places && aside.names.is_empty())
+    };
+    let before = &pieces[..place.min(pieces.len())];
+    let bodies = before.iter().filter(|piece| live(piece, 1, 2)).count();
+    let sleeves: Vec<usize> = (0..before.len()).filter(|i| live(&before[*i], 2, 1)).collect();
+    let others = before.iter().filter(|piece| piece.end == EndEdge::Live).count();
+    let (1, [sleeve], 2) = (bodies, sleeves.as_slice(), others) else { return };
+    let name = pieces[*sleeve].name.to_lowercase();
+    pieces[*sleeve].sided = true;
+    let Some(piece) = pieces.get_mut(place).filter(|piece| piece.copies == 1) else { return };
+    let order = [format!("left {name}"), "front".to_owned(), format!("right {name}"), "back".to_owned()];
+    piece.takes = order.map(Take::Group).to_vec();
+    let graft = |side| Finish::Graft {
+        one: format!("{side} underarm"),
+        other: format!("{side} {name} underarm"),
+    };
+    piece.finish = vec![graft("left"), graft("right")];
 }
 
 /// What copy `copy` (from 0) of so many is called; `None` for the only one.

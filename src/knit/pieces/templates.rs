@@ -441,7 +441,7 @@ impl Make {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Body, Pattern, Size, SizeTable, work, work_each};
+    use super::super::{Body, Books, Pattern, Size, SizeTable, work, work_each};
     use super::*;
     use crate::chart::{Cell, Grid, Point};
     use crate::knit::Gauge;
@@ -475,6 +475,29 @@ mod tests {
                         let carried: Vec<_> = piece.bands.iter().skip(1).map(|b| b.carried).collect();
                         let ends: Vec<_> = piece.bands.iter().map(|b| Some(b.end.stitches)).collect();
                         assert_eq!(carried, ends[..ends.len() - 1]);
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_template_closes_every_stitch_in_every_size_and_can_be_worn() {
+        let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
+        let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
+        for template in Template::ALL {
+            for size in sizes(template) {
+                for gauge in [Gauge::new(28.0, 33.0).unwrap(), Gauge::new(18.0, 24.0).unwrap()] {
+                    let pieces = work(&template.pieces(0), &size, gauge, &pattern).unwrap();
+                    let books = Books::of(&pieces);
+                    let at = format!("{} {} {gauge:?}", template.name(), size.name);
+                    assert_eq!(books.unbooked, [], "{at}");
+                    assert_eq!(books.ledger.live(), [], "{at}");
+                    assert_eq!(books.ledger.balance(), 0, "{at}");
+                    for piece in &pieces {
+                        let gather = piece.gather(gauge).unwrap_or_default();
+                        assert!(gather.share <= 0.2, "{at} {}: {gather:?}", piece.name);
+                        assert_eq!(piece.charts_begun_on_wrong_side(), [0_usize; 0], "{at} {}", piece.name);
                     }
                 }
             }

@@ -220,8 +220,9 @@ impl PieceWork<'_> {
             each => self.count(each, &self.piece.name, Multiple::default(), &self.piece.bands[0])?.stitches,
         };
         let less = 2 * (aside.less_cm.max(0.0) / self.gauge.stitch_width_cm()).round() as u32;
-        let places = aside.places.max(1);
-        let others = if self.piece.construction == Construction::InTheRound { places } else { places + 1 };
+        let places = aside.places.clamp(1, SetAside::MOST);
+        let in_round = self.piece.construction == Construction::InTheRound;
+        let others = if in_round { places } else { places + 1 };
         // As many stitches on either side: one more at each place, where that is needed.
         let odd = u32::from((last.saturating_sub(places.saturating_mul(each))) % others != 0 && each > 0);
         let each = (each + odd).saturating_sub(less);

@@ -55,7 +55,8 @@ fn set_aside(
         piece.set_aside = None;
         return;
     }
-    let mut aside = piece.set_aside.unwrap_or(SetAside { places: 2, each: Width::Stitches(10) });
+    let mut aside =
+        piece.set_aside.take().unwrap_or_else(|| SetAside::new(2, Width::Stitches(10)));
     let places = if aside.places == 1 { " place" } else { " places" };
     count(ui, ("  In", "Set aside, places", places), (1, 20), &mut aside.places, ended);
     let around = Surroundings { units: project.units, size, now: (10, 4.0) };

@@ -32,7 +32,7 @@ impl<'a> Search<'a> {
         let wanted = &brief.sizes[size];
         let row_cm = brief.gauge.row_height_cm();
         let most = ((wanted.depth_cm + brief.depth_within_cm) / row_cm).ceil() as u32;
-        let mut ahead = vec![(0, 0); brief.parts.len() + 1];
+        let mut ahead = vec![(0_u32, 0_u32); brief.parts.len() + 1];
         for i in (0..brief.parts.len()).rev() {
             let held = wanted.held.get(i).and_then(|held| held.rows);
             let (least, up_to) = match (&brief.parts[i], held) {
