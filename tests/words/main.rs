@@ -1,0 +1,6 @@
+//! The language of patterns: printed, read, knitted.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+mod random;
+mod round_trip;
