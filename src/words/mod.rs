@@ -2,6 +2,7 @@
 //!
 //! A [`Pattern`] is the abstract form: every amount is there in every size.
 
+mod knitter;
 mod name;
 mod pattern;
 mod per_size;
@@ -11,6 +12,9 @@ mod row;
 mod step;
 mod stitch;
 
+pub use knitter::{
+    EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, MAX_STUMBLES, Stumble, Totals,
+};
 pub use name::{Name, Text};
 pub use pattern::{Chart, ChartCell, Code, Copies, MAX_COPIES, MAX_SIZES, Pattern, Piece, Section, SizeName, Yarn};
 pub use per_size::{Amount, PerSize};
