@@ -6,6 +6,9 @@ use crate::knit::{Gauge, Technique};
 /// Most sizes a pattern is written in.
 pub const MAX_SIZES: usize = 12;
 
+/// Most times one piece is knitted.
+pub const MAX_COPIES: u32 = 99;
+
 /// The name of a size, fit for a list: no brackets, no comma, no full stop. Never empty.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct SizeName(String);
@@ -78,6 +81,13 @@ pub struct Chart {
     pub technique: Technique,
     /// The rows, all of one length; at least one row of one cell.
     pub rows: Vec<Vec<ChartCell>>,
+}
+
+impl Chart {
+    /// Cells of a row.
+    pub fn width(&self) -> usize {
+        self.rows.first().map_or(0, Vec::len)
+    }
 }
 
 /// How often a piece is knitted.

@@ -1,0 +1,7 @@
+//! The language of patterns: printed, read, knitted.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+mod knitted;
+mod random;
+mod round_trip;
