@@ -41,7 +41,10 @@ pub fn work_each(
         let joins = piece.bands.iter().position(|band| band.start == Width::Joined);
         let result = taken(piece, size, gauge, &books).and_then(|taken| {
             let live = taken.iter().map(Taken::stitches).sum();
-            PieceWork { piece, size, gauge, pattern, live }.run(taken)
+            let mut work = PieceWork { piece, size, gauge, pattern, live };
+            let mut taken = taken;
+            work.fit_picked_up(&mut taken);
+            work.run(taken)
         });
         let result = match (result, joins.or((!piece.takes.is_empty()).then_some(0)), missing) {
             // What it waits for is the better reason.
@@ -135,6 +138,27 @@ struct PieceWork<'a> {
 }
 
 impl PieceWork<'_> {
+    /// A few stitches more or fewer are picked up so that the first band's repeat comes out.
+    fn fit_picked_up(&mut self, taken: &mut [Taken]) {
+        let edges = taken.iter().filter(|taken| matches!(taken, Taken::PickedUp { .. })).count() as i64;
+        let Some(Ok(start)) = self.piece.bands.first().filter(|_| edges > 0).map(|_| self.start(0, None))
+        else {
+            return;
+        };
+        let mut more = i64::from(start.stitches) - i64::from(self.live);
+        let mut left = edges;
+        for edge in taken.iter_mut() {
+            if let Taken::PickedUp { stitches, .. } = edge {
+                let share = more / left;
+                let fitted = (i64::from(*stitches) + share).max(1);
+                more -= fitted - i64::from(*stitches);
+                *stitches = fitted as u32;
+                left -= 1;
+            }
+        }
+        self.live = taken.iter().map(Taken::stitches).sum();
+    }
+
     fn run(self, taken: Vec<Taken>) -> Result<WorkedPiece, Unworkable> {
         if self.piece.bands.is_empty() {
             return Err(PieceError::NoBands { piece: self.piece.name.clone() }.into());
@@ -309,12 +333,27 @@ impl PieceWork<'_> {
                 (share, None)
             }));
         }
+        self.end_on_wrong_side(&mut shared);
         let total: u64 = shared.iter().map(|(n, _)| u64::from(*n)).sum();
         if total == 0 || total > u64::from(MAX_ROWS) {
             let at = format!("piece '{}'", self.piece.name);
             return Err(PieceError::Count { at, what: "rows", found: total, most: MAX_ROWS }.into());
         }
         Ok(shared)
+    }
+
+    /// Live stitches are set aside after a wrong-side row: one row more where its band is measured in cm.
+    fn end_on_wrong_side(&self, rows: &mut [(u32, Option<f64>)]) {
+        let odd = rows.iter().map(|(n, _)| u64::from(*n)).sum::<u64>() % 2 == 1;
+        let flat = self.piece.construction == Construction::Flat && self.piece.end == EndEdge::Live;
+        let measured = |length| matches!(length, Length::Cm(_) | Length::Body(_) | Length::Rest);
+        if odd
+            && flat
+            && let (Some(band), Some(last)) = (self.piece.bands.last(), rows.last_mut())
+            && measured(band.length)
+        {
+            last.0 += 1;
+        }
     }
 
     /// Stitches that each band begins and ends with, were every band worked.

@@ -332,6 +332,26 @@ impl WorkedPiece {
         copy_name(self.copies, self.sided, copy)
     }
 
+    /// Every row in the order it is worked, short rows where they are, each as the right side shows it
+    /// from its left edge; `None` when a band's part of the chart holds no stitch.
+    pub fn knitted_rows(&self, pattern: &Pattern) -> Option<Vec<Vec<Cell>>> {
+        let mut rows = Vec::new();
+        for band in &self.bands {
+            let cells = band.cells(pattern)?;
+            for row in 0..band.rows() {
+                let mut made = Vec::new();
+                cells.row(row, &mut made);
+                rows.push(made);
+            }
+            for extra in &band.then {
+                if let WorkedExtra::ShortRows { rows: short, .. } = extra {
+                    rows.extend(short.iter().map(|stitches| vec![cells.colour(0); *stitches as usize]));
+                }
+            }
+        }
+        Some(rows)
+    }
+
     /// What it must gather; `None` for a piece of rows, which is no tube.
     pub fn gather(&self, gauge: Gauge) -> Option<Gather> {
         let rows: Vec<u32> = self.bands.iter().flat_map(|band| &band.row_stitches).copied().collect();
