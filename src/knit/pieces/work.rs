@@ -207,7 +207,7 @@ impl PieceWork<'_> {
             Ok(match step {
                 Step::Opening { name, stitches, inset } => {
                     let wanted = match *stitches {
-                        Width::Share(share) => Width::Stitches((f64::from(all) * share).round() as u32),
+                        Width::Share(share) => Width::Stitches((f64::from(all) * share).floor() as u32),
                         other => other,
                     };
                     let stitches = self.count(wanted, &at, Multiple::default(), edited)?.stitches;
@@ -438,6 +438,12 @@ impl PieceWork<'_> {
             // In the round a shifted k1, p1 meets itself over an odd count; over an even one it is worked
             // with every round shifted, so that both are welcome.
             (Fabric::Moss, _) if self.piece.construction == Construction::InTheRound => Multiple::of(2),
+            // Both edges of an opening make a round that halves, and so do the rows shaped at two sides.
+            (Fabric::Plain | Fabric::Garter, _)
+                if band.then.iter().any(|step| matches!(step, Step::Opening { .. })) =>
+            {
+                Multiple::of(4)
+            }
             _ => Multiple::default(),
         })
     }

@@ -27,9 +27,8 @@ impl Page<'_> {
         }
         self.needle(matches!(band.fabric, pieces::Fabric::Ribbing { .. }));
         let mut done: Done = vec![if place == 0 { self.begun } else { 0 }; bands.len()];
-        let no = |why| self.unwritten(band, why);
         if done.iter().zip(&bands).any(|(done, band)| *done > 0 && band.change_at_start() != 0) {
-            return Err(no("the stitches cannot be picked up and changed in one round: \
+            return Err(self.unwritten(band, "the stitches cannot be picked up and changed in one round: \
                            give its first band as many as are picked up"));
         }
         self.change_first(&bands, &mut done)?;
@@ -39,11 +38,11 @@ impl Page<'_> {
         let kept = u32::from(opens);
         let shaped = bands.iter().any(|band| band.schedule.events() > 0);
         if opens && (shaped || band.chart.is_some()) {
-            return Err(no("an opening lies in the last round of a plain band: add one after the chart"));
+            return Err(self.unwritten(band, "an opening lies in the last round of a plain band: add one after the chart"));
         }
         match (band.chart, shaped) {
             (Some(_), true) => {
-                return Err(no("a chart cannot be said while its edges are shaped: shape a plain band, \
+                return Err(self.unwritten(band, "a chart cannot be said while its edges are shaped: shape a plain band, \
                                or draw the shaping into the chart"));
             }
             (Some(_), false) => self.chart_rows(&bands, &mut done, charts, project)?,

@@ -42,6 +42,14 @@ pub(super) fn evenly(from: &[u32], to: &[u32], side: Side) -> Option<Work> {
                 groups[kind][size] = (group.stitches - if more { 0 } else { 2 }, group.times);
             }
         }
+        // A size without groups of one kind is given the figure of the other.
+        for size in 0..from.len() {
+            match (groups[0][size].1, groups[1][size].1) {
+                (0, 1..) => groups[0][size].0 = groups[1][size].0,
+                (1.., 0) => groups[1][size].0 = groups[0][size].0,
+                _ => {}
+            }
+        }
         let change = if more { Stitch::M1l } else { Stitch::K2tog };
         for kind in groups.iter().filter(|kind| kind.iter().any(|(_, times)| *times > 0)) {
             let plain: Vec<u32> = kind.iter().map(|(stitches, _)| *stitches).collect();

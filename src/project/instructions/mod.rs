@@ -191,11 +191,6 @@ impl<'a> Page<'a> {
         amount(self.pieces.iter().map(|piece| of(piece)))
     }
 
-    /// A figure of a band in every size.
-    fn of_band(&self, band: usize, of: impl Fn(&WorkedBand) -> u32) -> Amount {
-        self.amount(|piece| of(&piece.bands[band]))
-    }
-
     /// A new section, unless the one before it is still empty.
     fn heading(&mut self, words: &str) {
         let heading = Text::new(words);

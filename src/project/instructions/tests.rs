@@ -18,7 +18,7 @@ fn project(template: Template, gauge: Gauge) -> Project {
 /// Prints, reads back and knits; every size must give the ledger, the rows and the colours of the steps.
 fn round_trip(project: &Project) {
     let pattern = project.instructions().unwrap_or_else(|error| panic!("{}: {error}", project.title));
-    let text = pattern.to_string();
+    let text = pattern.to_text();
     let read = Pattern::read(&text).unwrap_or_else(|error| panic!("{error}\n{text}"));
     let sizes = project.pieces.all_sizes();
     for (place, size) in sizes.iter().enumerate() {

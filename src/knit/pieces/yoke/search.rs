@@ -9,7 +9,7 @@ use super::{Brief, Choice, Made, Part, Unsolved, Wanted};
 const SHARES: [f64; 8] = [1.0 / 8.0, 1.0 / 7.0, 1.0 / 6.0, 0.2, 0.25, 1.0 / 3.0, 0.4, 0.5];
 
 /// Choices listed for one size at the most.
-pub(super) const MOST: usize = 20_000;
+pub(super) const MOST: usize = 3_000;
 
 /// One size on its way.
 pub(super) struct Search<'a> {
@@ -21,6 +21,8 @@ pub(super) struct Search<'a> {
     unsettled: usize,
     /// Least and most rows from each part on.
     ahead: Vec<(u32, u32)>,
+    /// Least and most share of the stitches that can be left at the end, from each part on.
+    reach: Vec<(f64, f64)>,
     limit: f64,
     found: Vec<Choice>,
     cut: bool,
@@ -49,7 +51,21 @@ impl<'a> Search<'a> {
             ahead[i] = (ahead[i + 1].0 + least, ahead[i + 1].1.saturating_add(up_to));
         }
         let unsettled = window(brief.gauge);
+        let mut reach = vec![(1.0, 1.0); brief.parts.len() + 1];
+        for (i, part) in brief.parts.iter().enumerate().rev() {
+            let (least, most): (f64, f64) = match part {
+                Part::Plain { .. } | Part::Fabric { .. } => (1.0, 1.0),
+                Part::Change { least, most } => (*least, *most),
+                Part::Chart { widths, optional } => {
+                    let kept = f64::from(widths[widths.len() - 1]) / f64::from(widths[0]);
+                    if *optional { (kept.min(1.0), kept.max(1.0)) } else { (kept, kept) }
+                }
+                Part::Wedges { .. } => (0.0, 1.0),
+            };
+            reach[i] = (reach[i + 1].0 * least, reach[i + 1].1 * most);
+        }
         Self {
+            reach,
             brief,
             wanted,
             row_cm,
@@ -94,7 +110,7 @@ impl<'a> Search<'a> {
     }
 
     /// The least that depth and gathering cost whatever follows; infinite when it cannot be.
-    fn certain(&self, part: usize, rows: &[u32]) -> f64 {
+    fn certain(&self, part: usize, stitches: u32, rows: &[u32]) -> f64 {
         let costs = &self.brief.costs;
         let (least, most) = self.ahead[part];
         let depth = |more: u32| (rows.len() as f64 + f64::from(more)) * self.row_cm - self.wanted.depth_cm;
@@ -102,6 +118,21 @@ impl<'a> Search<'a> {
         let off = over.max(under).max(0.0);
         if off > self.brief.depth_within_cm + 1e-9 {
             return f64::INFINITY;
+        }
+        let girth = |share: f64| f64::from(stitches) * share * self.stitch_cm;
+        let (low, high) = (girth(self.reach[part].0), girth(self.reach[part].1));
+        let end_off = (low - self.wanted.end_cm).max(self.wanted.end_cm - high).max(0.0);
+        // A count is whole, so that a bound may be missed by a stitch.
+        if end_off > self.brief.end_within_cm + self.stitch_cm {
+            return f64::INFINITY;
+        }
+        let end_off = (end_off - self.stitch_cm).max(0.0);
+        let sure = costs.depth * off * off + costs.end * end_off * end_off;
+        // Plain rounds bring no new step down.
+        if sure > self.limit || part.checked_sub(1).is_some_and(|last| {
+            matches!(self.brief.parts[last], Part::Plain { .. } | Part::Fabric { .. })
+        }) {
+            return sure;
         }
         // Rows near the end are averaged with what follows: leave them out.
         let settled = rows.len().saturating_sub(self.unsettled);
@@ -113,11 +144,11 @@ impl<'a> Search<'a> {
         if gather > Gather::MOST + 1e-9 {
             return f64::INFINITY;
         }
-        costs.depth * off * off + costs.gather * (gather * 100.0).powi(2)
+        sure + costs.gather * (gather * 100.0).powi(2)
     }
 
     fn step(&mut self, part: usize, stitches: u32, made: &mut Vec<Made>, rows: &mut Vec<u32>) {
-        if self.cut || self.certain(part, rows) > self.limit + 1e-9 {
+        if self.cut || self.certain(part, stitches, rows) > self.limit + 1e-9 {
             return;
         }
         if part == self.brief.parts.len() {

@@ -57,22 +57,21 @@ pub(super) fn solve(brief: &Brief) -> Result<Solution, Unsolved> {
     let best: Vec<Choice> =
         sizes.clone().into_par_iter().map(|size| Search::new(brief, size).best()).collect::<Result<_, _>>()?;
     let least: Vec<f64> = best.iter().map(|choice| choice.own_cost).collect();
-    // A first answer from the choices near each size's own best bounds how much worse than its own
-    // best a size can be in the optimum: all that costs more is out.
+    let sum: f64 = least.iter().sum();
+    // Choices near each size's own best give a first answer. It bounds how much worse than its own best
+    // a size can be in the optimum; lists up to that bound hold the optimum.
     let mut slack = 0.5;
-    let mut bound: Option<f64> = None;
-    for _ in 0..2 {
+    loop {
         let lists = lists(brief, &least, slack);
-        let proven = bound.is_some() && lists.iter().all(|(_, whole)| *whole);
+        let whole = lists.iter().all(|(_, whole)| *whole);
         let lists: Vec<Listed> = lists.into_iter().map(|(list, _)| list).collect();
         let (cost, places) = cheapest(brief, &lists);
-        if bound.is_some() || brief.sizes.len() == 1 {
-            return Ok(solution(brief, lists, &places, cost, proven || brief.sizes.len() == 1));
+        let bound = cost - sum;
+        if bound <= slack + 1e-9 || !whole {
+            return Ok(solution(brief, lists, &places, cost, whole));
         }
-        bound = Some(cost);
-        slack = cost - least.iter().sum::<f64>();
+        slack = bound.min(slack * 3.0);
     }
-    Err(Unsolved::Empty)
 }
 
 fn lists(brief: &Brief, least: &[f64], slack: f64) -> Vec<(Listed, bool)> {
