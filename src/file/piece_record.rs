@@ -7,13 +7,13 @@ use serde::{Deserialize, Serialize};
 use super::names::{
     BindOffWord, CastOnWord, ConstructionWord, EndWord, MeasureWord, RoundingWord, StartWord, TechniqueWord,
 };
-use super::step_record::{FinishRecord, OwnRecord, StepRecord, TakeRecord};
 use super::record::Invalid;
 use super::rows;
+use super::step_record::{FinishRecord, OwnRecord, StepRecord, TakeRecord};
 use crate::chart::Rect;
 use crate::knit::pieces::{
-    Band, BindOff, Body, CastOn, Fabric, Follow, Length, Measure, Pace, Piece, SetAside, Shaping, Size, StartEdge,
-    Width, joined_in_order,
+    Band, BindOff, Body, CastOn, Fabric, Follow, Length, Measure, Pace, Piece, SetAside, Shaping, Size,
+    StartEdge, Width, joined_in_order,
 };
 use crate::project::PiecePlan;
 use crate::units::Cm;

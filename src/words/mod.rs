@@ -16,10 +16,12 @@ pub use knitter::{
     EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, MAX_STUMBLES, Stumble, Totals,
 };
 pub use name::{Name, Text};
-pub use pattern::{Chart, ChartCell, Code, Copies, MAX_COPIES, MAX_SIZES, Pattern, Piece, Section, SizeName, Yarn};
+pub use pattern::{
+    Chart, ChartCell, Code, Copies, MAX_COPIES, MAX_SIZES, Pattern, Piece, Section, SizeName, Yarn,
+};
 pub use per_size::{Amount, PerSize};
-use print::{bind_off_words, cast_on_words, number_word};
 pub use print::Wording;
+use print::{bind_off_words, cast_on_words, number_word};
 pub use read::{MAX_TEXT, ReadError};
 pub use row::{
     BindOff, CastOn, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PickUp, Ratio, Rows, Strip, Turn,

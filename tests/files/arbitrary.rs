@@ -117,6 +117,8 @@ fn width() -> impl Strategy<Value = Width> {
         any::<u32>().prop_map(Width::Stitches),
         (0.0..1e5).prop_map(Width::Cm),
         follow().prop_map(Width::Body),
+        (0.0..1e5).prop_map(Width::Narrower),
+        (0.0..20.0).prop_map(Width::Share),
     ]
 }
 
@@ -127,6 +129,7 @@ fn length() -> impl Strategy<Value = Length> {
         (0.0..1e5).prop_map(Length::Cm),
         follow().prop_map(Length::Body),
         Just(Length::Rest),
+        (1..u32::MAX).prop_map(|every| Length::Shaped { every }),
     ]
 }
 
@@ -134,14 +137,15 @@ fn fabric() -> impl Strategy<Value = Fabric> {
     let region = option::of(any::<[u32; 4]>().prop_map(|[x, y, w, h]| Rect::new(x, y, w, h)));
     prop_oneof![
         Just(Fabric::Plain),
+        Just(Fabric::Garter),
+        Just(Fabric::Moss),
         (1..u32::MAX, 1..u32::MAX).prop_map(|(knit, purl)| Fabric::Ribbing { knit, purl }),
         (region, any::<u32>()).prop_map(|(region, edge)| Fabric::Chart { region, edge }),
     ]
 }
 
 fn band(slots: usize) -> impl Strategy<Value = Band> {
-    let shaping =
-        prop_oneof![
+    let shaping = prop_oneof![
         (1..u32::MAX).prop_map(Shaping::PerRow),
         (1..u32::MAX).prop_map(Shaping::InRows),
         Just(Shaping::First),
@@ -157,18 +161,18 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
         |(name, shape, (fabric, technique, colours, stripe_rows), (own, then))| {
             let (start, end, rounding, shaping, length) = shape;
             Band {
-            name,
-            start,
-            end,
-            rounding,
-            shaping,
-            length,
-            fabric,
-            technique,
-            colours,
-            stripe_rows,
-            own,
-            then,
+                name,
+                start,
+                end,
+                rounding,
+                shaping,
+                length,
+                fabric,
+                technique,
+                colours,
+                stripe_rows,
+                own,
+                then,
             }
         },
     )
@@ -176,10 +180,16 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
 
 fn step() -> impl Strategy<Value = Step> {
     prop_oneof![
-        (text(), width(), 0..1000_u32)
-            .prop_map(|(name, stitches, inset)| Step::Opening { name, stitches, inset }),
-        (1..100_u32, 0.0..1.0, 0..1000_u32)
-            .prop_map(|(pairs, share, further)| Step::ShortRows { pairs, share, further }),
+        (text(), width(), 0..1000_u32).prop_map(|(name, stitches, inset)| Step::Opening {
+            name,
+            stitches,
+            inset
+        }),
+        (1..100_u32, 0.0..1.0, 0..1000_u32).prop_map(|(pairs, share, further)| Step::ShortRows {
+            pairs,
+            share,
+            further
+        }),
     ]
 }
 

@@ -43,8 +43,8 @@ pub struct Maker {
 }
 
 const WORDS: [&str; 16] = [
-    "left", "right", "sleeve", "to", "on", "and", "k2", "12", "body", "Ärmel", "with", "for", "of", "a", "thumb's",
-    "st",
+    "left", "right", "sleeve", "to", "on", "and", "k2", "12", "body", "Ärmel", "with", "for", "of", "a",
+    "thumb's", "st",
 ];
 
 pub fn pattern(seed: u64) -> Pattern {
@@ -73,7 +73,8 @@ impl Maker {
             .map(|_| {
                 (0..width)
                     .map(|_| {
-                        let stitch = if self.random.chance(80) { Stitch::K } else { self.random.pick(&Stitch::ALL) };
+                        let stitch =
+                            if self.random.chance(80) { Stitch::K } else { self.random.pick(&Stitch::ALL) };
                         let cell = (self.colour(), stitch);
                         (!self.random.chance(10)).then_some(cell)
                     })
@@ -338,13 +339,9 @@ impl Maker {
             15 => Step::Seam(self.name()),
             16 => Step::Steek { stitches: self.amount(), place: self.name() },
             17 => Step::Note(Text::new("soak; (roll) in a towel: dry flat. Then # wear it").unwrap()),
-            18 => self.random.pick(&[
-                Step::Join,
-                Step::WorkFlat,
-                Step::RemoveMarkers,
-                Step::Cut,
-                Step::WeaveIn,
-            ]),
+            18 => {
+                self.random.pick(&[Step::Join, Step::WorkFlat, Step::RemoveMarkers, Step::Cut, Step::WeaveIn])
+            }
             _ => Step::Rows(self.rows()),
         }
     }

@@ -8,7 +8,8 @@ use super::{construction_key, technique_key};
 use crate::export::json::{key, rounded};
 use crate::knit::Gauge;
 use crate::knit::pieces::{
-    ChartFit, Count, Fabric, Finish, Pace, Piece, Size, Taken, WorkedBand, WorkedExtra, WorkedPiece, WorkedStep,
+    ChartFit, Count, Fabric, Finish, Pace, Piece, Size, Taken, WorkedBand, WorkedExtra, WorkedPiece,
+    WorkedStep,
 };
 use crate::project::Project;
 
@@ -182,14 +183,19 @@ impl<'a> WorkedOut<'a> {
 fn step_words(piece: &WorkedPiece, step: &WorkedStep) -> String {
     let name = step.name();
     match step {
-        WorkedStep::CastOn(n) | WorkedStep::BindOff(n) | WorkedStep::DrawThrough(n) | WorkedStep::GraftHalves(n) => {
+        WorkedStep::CastOn(n)
+        | WorkedStep::BindOff(n)
+        | WorkedStep::DrawThrough(n)
+        | WorkedStep::GraftHalves(n) => {
             format!("{name}: {n}")
         }
         WorkedStep::TakeUp(taken) => {
             let parts = taken.iter().map(|taken| match taken {
                 Taken::Group { name, stitches } => format!("{stitches} of {name}"),
                 Taken::PickedUp { along, stitches, .. } => format!("{stitches} along {along}"),
-                Taken::Opening { name, below, corners } => format!("{} of opening {name}", 2 * (below + corners)),
+                Taken::Opening { name, below, corners } => {
+                    format!("{} of opening {name}", 2 * (below + corners))
+                }
             });
             format!("{name}: {}", parts.collect::<Vec<_>>().join(", "))
         }

@@ -228,7 +228,8 @@ fn measures_followed(pieces: &[Piece]) -> Vec<Measure> {
             .bands
             .iter()
             .flat_map(|band| [width(band.start), width(band.end), length(band.length)].into_iter().flatten());
-        let whole = [piece.length.and_then(length), piece.set_aside.as_ref().and_then(|aside| width(aside.each))];
+        let whole =
+            [piece.length.and_then(length), piece.set_aside.as_ref().and_then(|aside| width(aside.each))];
         bands.chain(whole.into_iter().flatten()).collect()
     };
     let follows = pieces.iter().flat_map(of_piece);

@@ -67,7 +67,9 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
         for (sums, slot) in counts.colours.iter_mut().zip(&band_counts.slots) {
             match band.fabric {
                 Fabric::Ribbing { .. } => sums.ribbing += slot.stitches,
-                Fabric::Plain | Fabric::Garter | Fabric::Moss | Fabric::Chart { .. } => sums.plain += slot.stitches,
+                Fabric::Plain | Fabric::Garter | Fabric::Moss | Fabric::Chart { .. } => {
+                    sums.plain += slot.stitches
+                }
             }
             sums.carried += slot.carried;
             sums.catches += slot.catches;

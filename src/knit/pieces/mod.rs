@@ -25,15 +25,15 @@ mod worked;
 mod yarn;
 pub mod yoke;
 
-pub use books::{Books, Unbooked, WorkedStep};
 pub use body::{Body, Fit, Measure, SizeGroup, SizeTable, TableError, TableSize};
+pub use books::{Books, Unbooked, WorkedStep};
 pub use count::{Count, Multiple, Rounding};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
 pub use gather::{Gather, GatherGrade, flat_loss_per_round};
 pub use ledger::{Entry, Group as LiveGroup, Ledger, LedgerError, StepAt, Way};
 pub use model::{
-    Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, OwnFigures, Piece, SetAside, Shaping, Size,
-    StartEdge, Step, Take, Width, joined_in_order,
+    Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, OwnFigures, Piece, SetAside, Shaping,
+    Size, StartEdge, Step, Take, Width, joined_in_order,
 };
 pub use pace::Pace;
 pub use repeat_rows::{Pattern, RepeatRows};

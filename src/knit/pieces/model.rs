@@ -617,17 +617,14 @@ pub fn joined_in_order(pieces: &mut [Piece], place: usize) {
     let Some(piece) = pieces.get_mut(place).filter(|piece| piece.copies == 1) else { return };
     let order = [format!("left {name}"), "front".to_owned(), format!("right {name}"), "back".to_owned()];
     piece.takes = order.map(Take::Group).to_vec();
-    let graft = |side| Finish::Graft {
-        one: format!("{side} underarm"),
-        other: format!("{side} {name} underarm"),
-    };
+    let graft =
+        |side| Finish::Graft { one: format!("{side} underarm"), other: format!("{side} {name} underarm") };
     piece.finish = vec![graft("left"), graft("right")];
 }
 
 /// What copy `copy` (from 0) of so many is called; `None` for the only one.
 pub(super) fn copy_name(copies: u32, sided: bool, copy: u32) -> Option<&'static str> {
-    const NUMBERED: [&str; 8] =
-        ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
+    const NUMBERED: [&str; 8] = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
     match (copies, sided) {
         (0 | 1, _) => None,
         (2, true) => ["left", "right"].get(copy as usize).copied(),

@@ -6,8 +6,8 @@
 
 use super::body::Measure;
 use super::model::{
-    Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, Piece, SetAside, Shaping, StartEdge, Step,
-    Take, Width,
+    Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, Piece, SetAside, Shaping, StartEdge,
+    Step, Take, Width,
 };
 use crate::knit::Construction::{Flat, InTheRound};
 
@@ -147,8 +147,7 @@ impl Make {
             self.rib("Brim", 4.0).from(Width::Body(brim)),
             self.chart("Chart", 0, Length::Repeats(1)),
             self.plain("Above the chart", Length::Rest),
-            self.plain("Crown", Length::Shaped { every: 2 })
-                .to(Width::Stitches(10), Shaping::PerRow(10)),
+            self.plain("Crown", Length::Shaped { every: 2 }).to(Width::Stitches(10), Shaping::PerRow(10)),
         ];
         Piece {
             length: Some(bare(Measure::Head, 0.42)),
@@ -172,8 +171,7 @@ impl Make {
         ];
         let around = vec![
             self.plain("Thumb", bare(Measure::HandLength, 0.25)).from(Width::Joined),
-            self.plain("Thumb tip", Length::Shaped { every: 1 })
-                .to(Width::Stitches(6), Shaping::PerRow(4)),
+            self.plain("Thumb tip", Length::Shaped { every: 1 }).to(Width::Stitches(6), Shaping::PerRow(4)),
         ];
         let length = Length::Body(Follow::bare(Measure::HandLength, 1.0).plus(6.5));
         let pair = |name: &str, bands| Piece {
@@ -319,8 +317,11 @@ impl Make {
                 "Front",
                 "front",
                 Self::NECK_DEPTH_CM,
-                SetAside { less_cm: Self::NECK_CURVE_CM, ..neck }
-                    .called(&["left front", "front neck", "right front"]),
+                SetAside { less_cm: Self::NECK_CURVE_CM, ..neck }.called(&[
+                    "left front",
+                    "front neck",
+                    "right front",
+                ]),
             ),
             side("Left front", Shaping::Last, "left back"),
             side("Right front", Shaping::First, "right back"),

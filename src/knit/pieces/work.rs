@@ -97,13 +97,13 @@ fn taken(piece: &Piece, size: &Size, gauge: Gauge, books: &Books) -> Result<Vec<
                 let rows = match *rows {
                     Length::Cm(cm) => gauge.rows_in(cm),
                     Length::Rows(rows) => rows,
-                    Length::Body(follow) => gauge.rows_in(size.follow(follow).map_err(|missing| {
-                        PieceError::Unmeasured {
+                    Length::Body(follow) => {
+                        gauge.rows_in(size.follow(follow).map_err(|missing| PieceError::Unmeasured {
                             at: at(),
                             measure: missing.name().to_lowercase(),
                             size: size.name.clone(),
-                        }
-                    })?),
+                        })?)
+                    }
                     Length::Repeats(_) | Length::Rest | Length::Shaped { .. } => 0,
                 };
                 let ratio = ((*stitches).max(1), (*every).max(1));
@@ -220,7 +220,9 @@ impl PieceWork<'_> {
                     let left = if self.piece.sided { half - inset - stitches } else { *inset };
                     WorkedExtra::Opening { name: name.clone(), stitches, before: (left, *inset) }
                 }
-                Step::ShortRows { pairs, share, further } => short_rows(all, (*pairs, *share, *further), taken),
+                Step::ShortRows { pairs, share, further } => {
+                    short_rows(all, (*pairs, *share, *further), taken)
+                }
             })
         };
         edited.then.iter().map(extra).collect()
@@ -562,7 +564,10 @@ impl PieceWork<'_> {
             Width::Stitches(n) if !multiple.fits(n) => {
                 // "4 sts each time to 6 from 25" is not to be knitted: the nearest count that is.
                 let near = multiple.choose(f64::from(n), band.rounding);
-                Ok(Count { wanted_cm: Some(f64::from(n) * self.gauge.stitch_width_cm()), ..Count::given(near, multiple) })
+                Ok(Count {
+                    wanted_cm: Some(f64::from(n) * self.gauge.stitch_width_cm()),
+                    ..Count::given(near, multiple)
+                })
             }
             Width::Narrower(cm) => {
                 let fewer = (cm.max(0.0) / self.gauge.stitch_width_cm()).round() as u32;

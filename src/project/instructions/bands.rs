@@ -2,8 +2,8 @@
 
 use super::charts::Part;
 use super::{Page, Unwritten, amount, formula, side};
-use crate::knit::pieces::{self, RepeatRows, Shaping, WorkedBand, WorkedExtra};
 use crate::knit::Technique;
+use crate::knit::pieces::{self, RepeatRows, Shaping, WorkedBand, WorkedExtra};
 use crate::project::Project;
 use crate::words::{
     Change, ChartWork, Colour, Course, Edge, Fabric, Item, Label, Line, Name, Only, Pace, Rows, Side, Step,
@@ -28,8 +28,11 @@ impl Page<'_> {
         self.needle(matches!(band.fabric, pieces::Fabric::Ribbing { .. }));
         let mut done: Done = vec![if place == 0 { self.begun } else { 0 }; bands.len()];
         if done.iter().zip(&bands).any(|(done, band)| *done > 0 && band.change_at_start() != 0) {
-            return Err(self.unwritten(band, "the stitches cannot be picked up and changed in one round: \
-                           give its first band as many as are picked up"));
+            return Err(self.unwritten(
+                band,
+                "the stitches cannot be picked up and changed in one round: \
+                           give its first band as many as are picked up",
+            ));
         }
         self.change_first(&bands, &mut done)?;
         self.setup(&bands, &mut done);
@@ -38,12 +41,18 @@ impl Page<'_> {
         let kept = u32::from(opens);
         let shaped = bands.iter().any(|band| band.schedule.events() > 0);
         if opens && (shaped || band.chart.is_some()) {
-            return Err(self.unwritten(band, "an opening lies in the last round of a plain band: add one after the chart"));
+            return Err(self.unwritten(
+                band,
+                "an opening lies in the last round of a plain band: add one after the chart",
+            ));
         }
         match (band.chart, shaped) {
             (Some(_), true) => {
-                return Err(self.unwritten(band, "a chart cannot be said while its edges are shaped: shape a plain band, \
-                               or draw the shaping into the chart"));
+                return Err(self.unwritten(
+                    band,
+                    "a chart cannot be said while its edges are shaped: shape a plain band, \
+                               or draw the shaping into the chart",
+                ));
             }
             (Some(_), false) => self.chart_rows(&bands, &mut done, charts, project)?,
             (None, true) => self.shaped_rows(&bands, &mut done)?,
@@ -74,14 +83,20 @@ impl Page<'_> {
         let to: Vec<u32> = bands.iter().map(|band| band.start.stitches).collect();
         let facing = side(self.rows[worked[0]]);
         let work = formula::evenly(&from, &to, facing).ok_or_else(|| {
-            self.unwritten(bands[worked[0]], "its first row loses more stitches than one row can: \
-                                              take them out in two rounds")
+            self.unwritten(
+                bands[worked[0]],
+                "its first row loses more stitches than one row can: \
+                                              take them out in two rounds",
+            )
         })?;
         let count: Vec<u32> = bands.iter().map(|band| u32::from(band.rows() > 0)).collect();
         let colour = bands[worked[0]].colours.first().copied().unwrap_or(0);
-        let said = amount(bands.iter().zip(&from).map(|(band, from)| {
-            if band.rows() > 0 { band.start.stitches } else { *from }
-        }));
+        let said =
+            amount(bands.iter().zip(&from).map(
+                |(band, from)| {
+                    if band.rows() > 0 { band.start.stitches } else { *from }
+                },
+            ));
         let before = done.clone();
         self.work(&before, &count, colour, work, Some(said));
         done.iter_mut().zip(&count).for_each(|(done, count)| *done += count);
@@ -167,10 +182,14 @@ impl Page<'_> {
         let part = Part { region: fit.region, technique: band.technique };
         let chart = part.place(charts);
         let widths = RepeatRows::of(&project.chart.grid, fit.region);
-        if fit.shaped && widths.is_some_and(|rows| (1..rows.count()).any(|r| rows.width(r) > rows.width(r - 1)))
+        if fit.shaped
+            && widths.is_some_and(|rows| (1..rows.count()).any(|r| rows.width(r) > rows.width(r - 1)))
         {
-            return Err(self.unwritten(band, "its chart gains stitches without saying how: \
-                                             draw the increases into the chart"));
+            return Err(self.unwritten(
+                band,
+                "its chart gains stitches without saying how: \
+                                             draw the increases into the chart",
+            ));
         }
         let of_fit = |of: fn(&pieces::ChartFit) -> u32| {
             amount(bands.iter().map(|band| band.chart.as_ref().map_or(0, of)))
@@ -225,8 +244,11 @@ impl Page<'_> {
             return Err(self.unwritten(band, "stripes cannot be said in a band that is shaped"));
         }
         if matches!(band.fabric, pieces::Fabric::Moss | pieces::Fabric::Ribbing { .. }) {
-            return Err(self.unwritten(band, "ribbing and moss cannot be said in a band that is shaped: \
-                                             change the stitches in the first row of a band instead"));
+            return Err(self.unwritten(
+                band,
+                "ribbing and moss cannot be said in a band that is shaped: \
+                                             change the stitches in the first row of a band instead",
+            ));
         }
         match band.shaping.per_row() {
             None => self.few_rounds(bands, done),
@@ -280,26 +302,38 @@ impl Page<'_> {
             band.start.stitches.abs_diff(band.end.stitches) != per_row * band.schedule.events()
         };
         if bands.iter().any(|band| uneven(band)) {
-            return Err(self.unwritten(band, "its last shaping row would change fewer stitches than the \
-                                             others: end it with a count that whole shaping rows reach"));
+            return Err(self.unwritten(
+                band,
+                "its last shaping row would change fewer stitches than the \
+                                             others: end it with a count that whole shaping rows reach",
+            ));
         }
         let plain = Work::Fabric(fabric(band.fabric));
         let yarn = usize::from(colour(band, 0).0);
         let events: Vec<u32> = bands.iter().map(|band| band.schedule.events()).collect();
         let at: Vec<u32> = bands.iter().map(|band| band.schedule.rows().next().unwrap_or(0)).collect();
         if at.iter().zip(done.iter()).any(|(at, done)| *at > 0 && *at <= *done) {
-            return Err(self.unwritten(band, "its first row changes the stitches twice: begin the shaping a \
-                                             row later"));
+            return Err(self.unwritten(
+                band,
+                "its first row changes the stitches twice: begin the shaping a \
+                                             row later",
+            ));
         }
-        let before: Vec<u32> =
-            at.iter().zip(done.iter()).map(|(at, done)| (at.saturating_sub(1)).saturating_sub(*done)).collect();
+        let before: Vec<u32> = at
+            .iter()
+            .zip(done.iter())
+            .map(|(at, done)| (at.saturating_sub(1)).saturating_sub(*done))
+            .collect();
         self.work(&done.clone(), &before, yarn, plain.clone(), None);
         done.iter_mut().zip(&before).for_each(|(done, n)| *done += n);
         let sides: Vec<Side> = self.rows.iter().map(|rows| side(*rows)).collect();
         let meant: Vec<usize> = (0..bands.len()).filter(|size| events[*size] > 0).collect();
         if self.flat() && meant.iter().any(|size| sides[*size] != sides[meant[0]]) {
-            return Err(self.unwritten(band, "its shaping falls on the right side in some sizes and on the \
-                                             wrong side in others: give the bands before it even rows"));
+            return Err(self.unwritten(
+                band,
+                "its shaping falls on the right side in some sizes and on the \
+                                             wrong side in others: give the bands before it even rows",
+            ));
         }
         let facing = if self.flat() { sides[meant[0]] } else { Side::Right };
         let (work, changes) = self
@@ -378,9 +412,9 @@ impl Page<'_> {
             times: amount(sizes().map(|size| pace(place, size).1)),
         });
         let paces = paces.collect();
-        let between = sizes().any(|size| (0..2).any(|place| pace(place, size) .0 > 1 && pace(place, size).1 > 0));
-        let step =
-            Step::GoOn { changes, paces, between: between.then_some(plain), course: self.course() };
+        let between =
+            sizes().any(|size| (0..2).any(|place| pace(place, size).0 > 1 && pace(place, size).1 > 0));
+        let step = Step::GoOn { changes, paces, between: between.then_some(plain), course: self.course() };
         let count = amount(bands.iter().map(|band| band.end.stitches));
         self.line(Line { only, step, count: Some(count) });
         for (size, band) in bands.iter().enumerate().filter(|(size, _)| more[*size] > 0) {

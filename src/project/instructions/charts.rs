@@ -35,7 +35,8 @@ impl Part {
             .collect();
         let mut charted: Vec<Vec<ChartCell>> = Vec::with_capacity(rows.len());
         for (r, row) in rows.iter().enumerate() {
-            let mut cells: Vec<ChartCell> = row.iter().map(|cell| Some((colour(*cell)?, Stitch::K))).collect();
+            let mut cells: Vec<ChartCell> =
+                row.iter().map(|cell| Some((colour(*cell)?, Stitch::K))).collect();
             if let Some(below) = r.checked_sub(1).map(|below| rows[below]) {
                 decrease(below, &mut cells);
             }

@@ -7,7 +7,9 @@ use crate::words::{Change, Item, Side, Stitch, Until, Work};
 /// So many of a stitch in every size; nothing when it is none in each.
 pub(super) fn work(stitch: Stitch, times: &[u32]) -> Vec<Item> {
     let any = times.iter().any(|n| *n > 0);
-    any.then(|| Item::Work { stitch, times: amount(times.iter().copied()), colour: None }).into_iter().collect()
+    any.then(|| Item::Work { stitch, times: amount(times.iter().copied()), colour: None })
+        .into_iter()
+        .collect()
 }
 
 /// One of a stitch.
@@ -111,11 +113,8 @@ pub(super) fn stretches(gains: bool, all: &[Vec<u32>]) -> Option<(Work, Vec<Chan
             items.push(one(Stitch::K2tog, Side::Right));
         }
     }
-    let change = if gains {
-        Change { by: 2, before: Stitch::M1r }
-    } else {
-        Change { by: -2, before: Stitch::K2tog }
-    };
+    let change =
+        if gains { Change { by: 2, before: Stitch::M1r } } else { Change { by: -2, before: Stitch::K2tog } };
     Some((Work::Formula(items), vec![change]))
 }
 

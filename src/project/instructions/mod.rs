@@ -75,7 +75,8 @@ impl Writer<'_> {
             pieces.push(self.piece(place)?);
         }
         let slots = self.project.palette.slots().iter().enumerate();
-        let colours = slots.map(|(i, slot)| Yarn { code: Code::nth(i as u8), name: SizeName::new(&slot.name) });
+        let colours =
+            slots.map(|(i, slot)| Yarn { code: Code::nth(i as u8), name: SizeName::new(&slot.name) });
         Ok(Pattern {
             title: Text::new(&self.project.title).ok_or(Unwritten::NoName)?,
             sizes: self.sizes.iter().map(|size| SizeName::new(&size.name)).collect(),

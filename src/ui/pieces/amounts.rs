@@ -68,8 +68,7 @@ pub fn width(
     if as_before.is_some() {
         options.extend([(WidthKind::Share, "A share of before"), (WidthKind::Narrower, "Narrower by")]);
     }
-    let figure =
-        matches!(value, Width::Stitches(_) | Width::Cm(_) | Width::Narrower(_) | Width::Share(_));
+    let figure = matches!(value, Width::Stitches(_) | Width::Cm(_) | Width::Narrower(_) | Width::Share(_));
     let mut chosen = kind;
     row(ui, text, |ui| {
         *ended |= combo_beside(ui, what, &options, &mut chosen, if figure { FIGURE } else { 0.0 });

@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::amounts::{Surroundings, band_length, width};
 use super::fields::{choice, count, text};
-use super::{Draft, PiecesView, bands, colours, fit};
+use super::{Draft, PiecesView, bands, colours, fit, steps};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
 use crate::chart::Rect;
@@ -40,6 +40,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
         let techniques = Technique::ALL.map(|technique| (technique, technique.name()));
         choice(ui, "Technique", "Band technique", &techniques, &mut band.technique, &mut ended);
     }
+    steps::after_band(ui, project.units, &size, band, &mut ended);
     if *band != before {
         draft.label = "Band";
     }

@@ -3,9 +3,7 @@
 use super::needle::{Group, Loop, Needle, On, Trouble, loops};
 use super::report::EdgeKind;
 use super::{Knitter, word};
-use crate::words::{
-    Amount, CastOn, Colour, Course, Held, Name, Part, PickUp, Side, Step,
-};
+use crate::words::{Amount, CastOn, Colour, Course, Held, Name, Part, PickUp, Side, Step};
 
 type Done = Result<(), Trouble>;
 
@@ -118,7 +116,8 @@ impl Knitter<'_> {
     }
 
     fn colour_in_use(&self, said: Option<Colour>) -> Result<Colour, Trouble> {
-        let last = || self.needle.on.iter().find_map(|on| if let On::Loop(l) = on { Some(l.colour) } else { None });
+        let last =
+            || self.needle.on.iter().find_map(|on| if let On::Loop(l) = on { Some(l.colour) } else { None });
         // Grafting and the like are done with the tail of what is joined.
         let worked = || self.pieces.iter().rev().find_map(|p| Some(p.rows.last()?.stitches.last()?.0));
         said.or(self.yarn).or_else(last).or_else(worked).ok_or_else(|| "no colour is said".to_owned().into())

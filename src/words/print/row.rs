@@ -110,9 +110,11 @@ impl Wording<'_> {
         } else {
             ("s", self.range(&chart.from, &chart.to))
         };
-        let before = chart.before.as_ref().map_or_else(String::new, |edge| format!("{}, then ", self.edge(edge)));
+        let before =
+            chart.before.as_ref().map_or_else(String::new, |edge| format!("{}, then ", self.edge(edge)));
         let strips: Vec<String> = chart.strips.iter().map(|strip| self.strip(strip)).collect();
-        let after = chart.after.as_ref().map_or_else(String::new, |edge| format!(", then {}", self.edge(edge)));
+        let after =
+            chart.after.as_ref().map_or_else(String::new, |edge| format!(", then {}", self.edge(edge)));
         let times = if chart.times.one() == Some(1) {
             String::new()
         } else {

@@ -40,7 +40,8 @@ impl Wording<'_> {
         match step {
             Step::SetAside { parts, others_stay } => self.set_aside(parts, *others_stay),
             Step::TakeUp { groups, facing } => {
-                let held = |held: &Held| format!("the {} of the {}", self.stitches(&held.stitches), held.group);
+                let held =
+                    |held: &Held| format!("the {} of the {}", self.stitches(&held.stitches), held.group);
                 let groups: Vec<String> = groups.iter().map(held).collect();
                 let groups = groups.join(", then ");
                 format!("place {groups} on the needle, {} facing", facing.abbreviation())

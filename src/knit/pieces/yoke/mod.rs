@@ -141,14 +141,7 @@ pub struct Brief {
 impl Brief {
     /// A brief with the usual costs, within 2 cm of the depth and 6 cm of the girth at the end.
     pub fn new(gauge: Gauge, parts: Vec<Part>, sizes: Vec<Wanted>) -> Self {
-        Self {
-            gauge,
-            parts,
-            sizes,
-            costs: Costs::default(),
-            depth_within_cm: 2.0,
-            end_within_cm: 6.0,
-        }
+        Self { gauge, parts, sizes, costs: Costs::default(), depth_within_cm: 2.0, end_within_cm: 6.0 }
     }
 }
 

@@ -129,18 +129,17 @@ impl<'a> Search<'a> {
         let end_off = (end_off - self.stitch_cm).max(0.0);
         let sure = costs.depth * off * off + costs.end * end_off * end_off;
         // Plain rounds bring no new step down.
-        if sure > self.limit || part.checked_sub(1).is_some_and(|last| {
-            matches!(self.brief.parts[last], Part::Plain { .. } | Part::Fabric { .. })
-        }) {
+        if sure > self.limit
+            || part.checked_sub(1).is_some_and(|last| {
+                matches!(self.brief.parts[last], Part::Plain { .. } | Part::Fabric { .. })
+            })
+        {
             return sure;
         }
         // Rows near the end are averaged with what follows: leave them out.
         let settled = rows.len().saturating_sub(self.unsettled);
-        let gather = if settled > self.unsettled {
-            Gather::of_settled(rows, self.brief.gauge).share
-        } else {
-            0.0
-        };
+        let gather =
+            if settled > self.unsettled { Gather::of_settled(rows, self.brief.gauge).share } else { 0.0 };
         if gather > Gather::MOST + 1e-9 {
             return f64::INFINITY;
         }

@@ -198,10 +198,17 @@ fn ten_sizes_are_solved_together_and_each_can_be_worn() {
     let solution = solve(&brief).unwrap();
     for (choice, wanted) in solution.sizes.iter().zip(&brief.sizes) {
         assert!(choice.gather.share <= Gather::COMFORTABLE, "{}: {:?}", wanted.name, choice.gather);
-        assert!(choice.depth_off_cm.abs() < 1.5 && choice.end_off_cm.abs() < 4.0, "{} {choice:?}", wanted.name);
+        assert!(
+            choice.depth_off_cm.abs() < 1.5 && choice.end_off_cm.abs() < 4.0,
+            "{} {choice:?}",
+            wanted.name
+        );
         for (part, made) in brief.parts.iter().zip(&choice.made) {
             if let Part::Chart { widths, .. } = part {
-                assert_eq!(made.stitches, made.repeats * widths[0] + u32::from(made.repeats == 0) * made.stitches);
+                assert_eq!(
+                    made.stitches,
+                    made.repeats * widths[0] + u32::from(made.repeats == 0) * made.stitches
+                );
             }
         }
     }

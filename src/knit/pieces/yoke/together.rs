@@ -48,14 +48,21 @@ fn uneven(brief: &Brief, a: &Traits, b: &Traits) -> f64 {
 type Listed = Vec<(Choice, Traits)>;
 
 fn listed(brief: &Brief, size: usize, choices: Vec<Choice>) -> Listed {
-    choices.into_iter().map(|choice| (Traits::of(brief, size, &choice), choice)).map(|(t, c)| (c, t)).collect()
+    choices
+        .into_iter()
+        .map(|choice| (Traits::of(brief, size, &choice), choice))
+        .map(|(t, c)| (c, t))
+        .collect()
 }
 
 pub(super) fn solve(brief: &Brief) -> Result<Solution, Unsolved> {
     use rayon::prelude::*;
     let sizes = 0..brief.sizes.len();
-    let best: Vec<Choice> =
-        sizes.clone().into_par_iter().map(|size| Search::new(brief, size).best()).collect::<Result<_, _>>()?;
+    let best: Vec<Choice> = sizes
+        .clone()
+        .into_par_iter()
+        .map(|size| Search::new(brief, size).best())
+        .collect::<Result<_, _>>()?;
     let least: Vec<f64> = best.iter().map(|choice| choice.own_cost).collect();
     let sum: f64 = least.iter().sum();
     // Choices near each size's own best give a first answer. It bounds how much worse than its own best
