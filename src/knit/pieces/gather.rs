@@ -53,16 +53,6 @@ impl Gather {
         most_of(&girths, gauge.row_height_cm())
     }
 
-    /// The gathering among the first of these rows that what follows cannot change any more.
-    pub(super) fn of_settled(rows: &[u32], gauge: Gauge) -> Self {
-        let window = window(gauge);
-        let ahead = window - 1 - (window - 1) / 2;
-        let evened = evened(rows, window);
-        let settled = rows.len().saturating_sub(ahead);
-        let girths: Vec<f64> = evened.iter().take(settled).map(|n| n * gauge.stitch_width_cm()).collect();
-        most_of(&girths, gauge.row_height_cm())
-    }
-
     /// What it means.
     pub fn grade(&self) -> GatherGrade {
         // A hair of tolerance so that a share of exactly a limit is within it.
@@ -99,7 +89,7 @@ pub fn flat_loss_per_round(gauge: Gauge) -> f64 {
 }
 
 /// Rows over which the girth is averaged, 1 or more.
-pub(super) fn window(gauge: Gauge) -> usize {
+fn window(gauge: Gauge) -> usize {
     (Gather::EVENED_CM / gauge.row_height_cm()).round().max(1.0) as usize
 }
 
@@ -124,7 +114,7 @@ fn evened(rows: &[u32], window: usize) -> Vec<f64> {
 
 /// The greatest quotient over all pairs, in a few passes over the rows (Dinkelbach 1967: the greatest
 /// quotient is the `t` at which the greatest `N - t D` is 0).
-pub(super) fn most_of(girths: &[f64], step_cm: f64) -> Gather {
+fn most_of(girths: &[f64], step_cm: f64) -> Gather {
     let fall = TAU * step_cm;
     let mut most = Gather::default();
     loop {

@@ -344,17 +344,25 @@ impl PieceWork<'_> {
         Ok(shared)
     }
 
-    /// Live stitches are set aside after a wrong-side row: one row more where its band is measured in cm.
+    /// In rows, live stitches are set aside after a wrong-side row and a chart begins on a right-side one:
+    /// one row more before it, where that band is measured in cm.
     fn end_on_wrong_side(&self, rows: &mut [(u32, Option<f64>)]) {
-        let odd = rows.iter().map(|(n, _)| u64::from(*n)).sum::<u64>() % 2 == 1;
-        let flat = self.piece.construction == Construction::Flat && self.piece.end == EndEdge::Live;
-        let measured = |length| matches!(length, Length::Cm(_) | Length::Body(_) | Length::Rest);
-        if odd
-            && flat
-            && let (Some(band), Some(last)) = (self.piece.bands.last(), rows.last_mut())
-            && measured(band.length)
-        {
-            last.0 += 1;
+        if self.piece.construction == Construction::InTheRound {
+            return;
+        }
+        let bands = &self.piece.bands;
+        let mut done = 0;
+        for (place, band) in bands.iter().enumerate() {
+            done += rows[place].0;
+            let measured = matches!(band.length, Length::Cm(_) | Length::Body(_) | Length::Rest);
+            let wanted = match bands.get(place + 1) {
+                Some(next) => matches!(next.fabric, Fabric::Chart { .. }),
+                None => self.piece.end == EndEdge::Live,
+            };
+            if wanted && measured && done % 2 == 1 && rows[place].0 > 0 {
+                rows[place].0 += 1;
+                done += 1;
+            }
         }
     }
 
@@ -446,8 +454,17 @@ impl PieceWork<'_> {
             {
                 Multiple::of(4)
             }
+            // Front and back are to be alike.
+            (Fabric::Plain | Fabric::Garter, _) if self.parts_alike() => Multiple::of(2),
             _ => Multiple::default(),
         })
+    }
+
+    /// Whether the piece is a tube that ends in a front and a back.
+    fn parts_alike(&self) -> bool {
+        self.piece.construction == Construction::InTheRound
+            && self.piece.end == EndEdge::Live
+            && self.piece.set_aside.as_ref().is_some_and(|aside| aside.places == 2)
     }
 
     /// The counts for a width that starts at `index`: where the bands after it are as wide and their

@@ -77,7 +77,7 @@ impl Page<'_> {
         if !bands.iter().any(|band| changes(band)) {
             return Ok(());
         }
-        // Sizes that change nothing work the first row plain all the same, so that all stand alike.
+        // Sizes that change nothing work the first row plain all the same.
         let worked: Vec<usize> = (0..bands.len()).filter(|size| bands[*size].rows() > 0).collect();
         let from: Vec<u32> = bands.iter().map(|band| band.carried.unwrap_or(band.start.stitches)).collect();
         let to: Vec<u32> = bands.iter().map(|band| band.start.stitches).collect();
@@ -89,7 +89,12 @@ impl Page<'_> {
                                               take them out in two rounds",
             )
         })?;
-        let count: Vec<u32> = bands.iter().map(|band| u32::from(band.rows() > 0)).collect();
+        // A chart has plain rows before it only where its stitches change.
+        let first = |band: &WorkedBand| match band.chart {
+            Some(_) => band.setup_rows > 0,
+            None => band.rows() > 0,
+        };
+        let count: Vec<u32> = bands.iter().map(|band| u32::from(first(band))).collect();
         let colour = bands[worked[0]].colours.first().copied().unwrap_or(0);
         let said =
             amount(bands.iter().zip(&from).map(

@@ -12,7 +12,7 @@ use thiserror::Error;
 
 use super::model::Project;
 use crate::knit::Construction;
-use crate::knit::pieces::{PieceError, Size, WorkedBand, WorkedPiece, WorkedStep};
+use crate::knit::pieces::{PieceError, Size, WorkedPiece, WorkedStep};
 use crate::words::{
     Amount, Code, Colour, Copies, Course, Label, Line, MAX_SIZES, Name, Only, Pattern, PerSize, Piece, Rows,
     Section, Side, SizeName, Step, Text, Work, Yarn,

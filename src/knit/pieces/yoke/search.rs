@@ -1,7 +1,6 @@
-//! All choices of one size that cost no more than a limit: depth first, cut off as soon as what is
-//! certain already costs more.
+//! All choices of one size that cost no more than a limit; what is certain to cost more is cut off.
 
-use super::super::gather::{Gather, window};
+use super::super::gather::Gather;
 use super::{Brief, Choice, Made, Part, Unsolved, Wanted};
 
 /// Shares that a decrease round between plain rounds takes out: `*k n, k2tog` with n from 0 to 6, and
@@ -17,8 +16,6 @@ pub(super) struct Search<'a> {
     wanted: &'a Wanted,
     row_cm: f64,
     stitch_cm: f64,
-    /// Rows of averaging that later rows can still change.
-    unsettled: usize,
     /// Least and most rows from each part on.
     ahead: Vec<(u32, u32)>,
     /// Least and most share of the stitches that can be left at the end, from each part on.
@@ -50,7 +47,6 @@ impl<'a> Search<'a> {
             };
             ahead[i] = (ahead[i + 1].0 + least, ahead[i + 1].1.saturating_add(up_to));
         }
-        let unsettled = window(brief.gauge);
         let mut reach = vec![(1.0, 1.0); brief.parts.len() + 1];
         for (i, part) in brief.parts.iter().enumerate().rev() {
             let (least, most): (f64, f64) = match part {
@@ -70,7 +66,6 @@ impl<'a> Search<'a> {
             wanted,
             row_cm,
             stitch_cm: brief.gauge.stitch_width_cm(),
-            unsettled,
             ahead,
             limit: f64::INFINITY,
             found: Vec::new(),
@@ -95,9 +90,103 @@ impl<'a> Search<'a> {
         (self.found, !self.cut)
     }
 
+    /// First the counts alone, those that end nearest to the girth first; then for each the plain rounds,
+    /// those that come nearest to the depth first. What is certain to cost too much is never laid out.
     fn run(&mut self) {
-        let (mut made, mut rows) = (Vec::new(), Vec::new());
-        self.step(0, self.wanted.stitches, &mut made, &mut rows);
+        let (mut chains, mut made) = (Vec::new(), Vec::new());
+        self.chains(0, self.wanted.stitches, 0, &mut made, &mut chains);
+        chains.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let plains = self.plain_rounds();
+        for (end_cost, chain) in chains {
+            if self.cut || end_cost > self.limit + 1e-9 {
+                return;
+            }
+            let fixed: u32 = chain.iter().map(|made| made.rows).sum();
+            for (all, rounds) in &plains {
+                let off = f64::from(fixed + all) * self.row_cm - self.wanted.depth_cm;
+                let sure = end_cost + self.brief.costs.depth * off * off;
+                if off.abs() <= self.brief.depth_within_cm + 1e-9 && sure <= self.limit + 1e-9 {
+                    self.lay_out(&chain, rounds);
+                }
+            }
+        }
+    }
+
+    /// All counts part by part, plain rounds left out, with what their end costs.
+    fn chains(
+        &self,
+        part: usize,
+        stitches: u32,
+        done: u32,
+        made: &mut Vec<Made>,
+        chains: &mut Vec<(f64, Vec<Made>)>,
+    ) {
+        let girth = |share: f64| f64::from(stitches) * share * self.stitch_cm;
+        let (low, high) = (girth(self.reach[part].0), girth(self.reach[part].1));
+        let end_off = (low - self.wanted.end_cm).max(self.wanted.end_cm - high).max(0.0);
+        // A count is whole, so that a bound may be missed by a stitch.
+        let deepest = self.wanted.depth_cm + self.brief.depth_within_cm + 1e-9;
+        let least_cm = f64::from(done + self.ahead[part].0) * self.row_cm;
+        if end_off > self.brief.end_within_cm + self.stitch_cm || least_cm > deepest {
+            return;
+        }
+        let Some(kind) = self.brief.parts.get(part) else {
+            let off = girth(1.0) - self.wanted.end_cm;
+            let passes = girth(1.0) + 1e-9 >= self.wanted.least_end_cm;
+            if off.abs() <= self.brief.end_within_cm + 1e-9 && passes {
+                chains.push((self.brief.costs.end * off * off, made.clone()));
+            }
+            return;
+        };
+        let options = match kind {
+            Part::Plain { .. } => vec![Made { rows: 0, stitches, repeats: 0 }],
+            _ => self.options(part, stitches),
+        };
+        for option in options {
+            made.push(option);
+            self.chains(part + 1, option.stitches, done + option.rows, made, chains);
+            made.pop();
+        }
+    }
+
+    /// Every way to share out plain rounds: their sum and those of each plain part, the sums nearest to
+    /// the middle of what there is first.
+    fn plain_rounds(&self) -> Vec<(u32, Vec<u32>)> {
+        let mut ways = vec![(0_u32, Vec::new())];
+        for (i, part) in self.brief.parts.iter().enumerate() {
+            let Part::Plain { least, most } = part else { continue };
+            let held = self.wanted.held.get(i).and_then(|held| held.rows);
+            let (least, most) = held.map_or((*least, (*most).max(*least)), |rows| (rows, rows));
+            ways = ways
+                .into_iter()
+                .flat_map(|(sum, way)| {
+                    (least..=most).map(move |rows| {
+                        let mut way = way.clone();
+                        way.push(rows);
+                        (sum + rows, way)
+                    })
+                })
+                .collect();
+        }
+        ways
+    }
+
+    /// Lays out one choice of counts with one choice of plain rounds.
+    fn lay_out(&mut self, chain: &[Made], rounds: &[u32]) {
+        if self.cut {
+            return;
+        }
+        let (mut made, mut rows) = (chain.to_vec(), Vec::new());
+        let mut before = self.wanted.stitches;
+        let mut rounds = rounds.iter();
+        for (part, made) in made.iter_mut().enumerate() {
+            if matches!(self.brief.parts[part], Part::Plain { .. }) {
+                made.rows = rounds.next().copied().unwrap_or(0);
+            }
+            self.lay(part, before, *made, &mut rows);
+            before = made.stitches;
+        }
+        self.finish(before, &made, &rows);
     }
 
     fn why_none(&self) -> Unsolved {
@@ -107,61 +196,6 @@ impl<'a> Search<'a> {
             return Unsolved::TooDeep { size, bands_cm, depth_cm: self.wanted.depth_cm };
         }
         Unsolved::NoWay { size, end_cm: self.wanted.end_cm, within_cm: self.brief.end_within_cm }
-    }
-
-    /// The least that depth and gathering cost whatever follows; infinite when it cannot be.
-    fn certain(&self, part: usize, stitches: u32, rows: &[u32]) -> f64 {
-        let costs = &self.brief.costs;
-        let (least, most) = self.ahead[part];
-        let depth = |more: u32| (rows.len() as f64 + f64::from(more)) * self.row_cm - self.wanted.depth_cm;
-        let (over, under) = (depth(least), -depth(most));
-        let off = over.max(under).max(0.0);
-        if off > self.brief.depth_within_cm + 1e-9 {
-            return f64::INFINITY;
-        }
-        let girth = |share: f64| f64::from(stitches) * share * self.stitch_cm;
-        let (low, high) = (girth(self.reach[part].0), girth(self.reach[part].1));
-        let end_off = (low - self.wanted.end_cm).max(self.wanted.end_cm - high).max(0.0);
-        // A count is whole, so that a bound may be missed by a stitch.
-        if end_off > self.brief.end_within_cm + self.stitch_cm {
-            return f64::INFINITY;
-        }
-        let end_off = (end_off - self.stitch_cm).max(0.0);
-        let sure = costs.depth * off * off + costs.end * end_off * end_off;
-        // Plain rounds bring no new step down.
-        if sure > self.limit
-            || part.checked_sub(1).is_some_and(|last| {
-                matches!(self.brief.parts[last], Part::Plain { .. } | Part::Fabric { .. })
-            })
-        {
-            return sure;
-        }
-        // Rows near the end are averaged with what follows: leave them out.
-        let settled = rows.len().saturating_sub(self.unsettled);
-        let gather =
-            if settled > self.unsettled { Gather::of_settled(rows, self.brief.gauge).share } else { 0.0 };
-        if gather > Gather::MOST + 1e-9 {
-            return f64::INFINITY;
-        }
-        sure + costs.gather * (gather * 100.0).powi(2)
-    }
-
-    fn step(&mut self, part: usize, stitches: u32, made: &mut Vec<Made>, rows: &mut Vec<u32>) {
-        if self.cut || self.certain(part, stitches, rows) > self.limit + 1e-9 {
-            return;
-        }
-        if part == self.brief.parts.len() {
-            self.finish(stitches, made, rows);
-            return;
-        }
-        for option in self.options(part, stitches, rows.len() as u32) {
-            let before = rows.len();
-            self.lay(part, stitches, option, rows);
-            made.push(option);
-            self.step(part + 1, option.stitches, made, rows);
-            made.pop();
-            rows.truncate(before);
-        }
     }
 
     /// Puts the rows of a part on those before.
@@ -220,10 +254,10 @@ impl<'a> Search<'a> {
     }
 
     /// What a part can be on so many stitches.
-    fn options(&self, part: usize, stitches: u32, done: u32) -> Vec<Made> {
+    fn options(&self, part: usize, stitches: u32) -> Vec<Made> {
         let held = self.wanted.held.get(part).copied().unwrap_or_default();
         let mut options = match &self.brief.parts[part] {
-            Part::Plain { least, most } => self.plain(part, *least, *most, stitches, done),
+            Part::Plain { .. } => Vec::new(),
             Part::Change { least, most } => self.changes(part, *least, *most, stitches),
             Part::Chart { widths, optional } => {
                 let (first, last) = (widths[0], widths[widths.len() - 1]);
@@ -247,20 +281,6 @@ impl<'a> Search<'a> {
             held.stitches.is_none_or(|n| n == made.stitches) && held.rows.is_none_or(|n| n == made.rows)
         });
         options
-    }
-
-    /// Plain rounds: those that come near the depth first.
-    fn plain(&self, part: usize, least: u32, most: u32, stitches: u32, done: u32) -> Vec<Made> {
-        let held = self.wanted.held.get(part).and_then(|held| held.rows);
-        let (least, most) = held.map_or((least, most.max(least)), |rows| (rows, rows));
-        let (ahead_least, ahead_most) = self.ahead[part + 1];
-        let within = self.brief.depth_within_cm;
-        let rows = |cm: f64| (cm / self.row_cm).max(0.0);
-        let highest = rows(self.wanted.depth_cm + within).floor() as u32;
-        let lowest = rows(self.wanted.depth_cm - within).ceil() as u32;
-        let most = most.min(highest.saturating_sub(done + ahead_least));
-        let least = least.max(lowest.saturating_sub(done.saturating_add(ahead_most)));
-        (least..=most.max(least)).map(|rows| Made { rows, stitches, repeats: 0 }).collect()
     }
 
     /// Counts after a round that changes it: those that the next band divides, or regular rounds.
