@@ -383,12 +383,11 @@ impl Make {
     /// back of the neck is raised by short rows (Y11-Y13). The solver finds better figures for a chart.
     fn circular_yoke(&self) -> Vec<Piece> {
         let raised = Step::ShortRows { pairs: 3, share: 0.5, further: 4 };
-        let above = |share: f64| Length::Body(Follow::bare(Measure::Armhole, share));
         let yoke = vec![
             self.plain("Joining rounds", Length::Rows(3)).from(Width::Joined),
             self.chart("Chart", 0, Length::Repeats(1)),
-            self.plain("First decrease", above(0.15)).from(Width::Share(0.75)),
-            self.plain("Second decrease", above(0.15)).from(Width::Share(2.0 / 3.0)).then(raised),
+            self.plain("First decrease", Length::Rest).from(Width::Share(0.75)),
+            self.plain("Second decrease", Length::Rest).from(Width::Share(2.0 / 3.0)).then(raised),
             self.rib("Neckband", 2.5).from(Self::NECK),
         ];
         let [body, sleeve] = self.to_join();

@@ -67,6 +67,11 @@ impl Page<'_> {
         Ok(())
     }
 
+    /// The side on which the next row of a size falls.
+    fn facing(&self, size: usize) -> Side {
+        if self.flat() { side(self.rows[size]) } else { Side::Right }
+    }
+
     fn unwritten(&self, band: &WorkedBand, why: &'static str) -> Unwritten {
         Unwritten::Band { piece: self.first().name.clone(), band: band.name.clone(), why }
     }
@@ -81,7 +86,7 @@ impl Page<'_> {
         let worked: Vec<usize> = (0..bands.len()).filter(|size| bands[*size].rows() > 0).collect();
         let from: Vec<u32> = bands.iter().map(|band| band.carried.unwrap_or(band.start.stitches)).collect();
         let to: Vec<u32> = bands.iter().map(|band| band.start.stitches).collect();
-        let facing = side(self.rows[worked[0]]);
+        let facing = self.facing(worked[0]);
         let work = formula::evenly(&from, &to, facing).ok_or_else(|| {
             self.unwritten(
                 bands[worked[0]],
@@ -280,7 +285,7 @@ impl Page<'_> {
                 bands.iter().zip(&at).map(|(band, at)| before(band, at.map_or(0, row))).collect()
             };
             let (from, to) = (counts(|at| at - 1), counts(|at| at));
-            let facing = side(self.rows[0]);
+            let facing = self.facing(0);
             let work = formula::evenly(&from, &to, facing).ok_or_else(|| {
                 self.unwritten(bands[0], "a row loses more stitches than one row can: add shaping rows")
             })?;

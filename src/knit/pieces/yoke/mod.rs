@@ -3,9 +3,10 @@
 //! From an ordered list of [`Part`]s (chart bands, rounds that change the count, plain rounds, wedges)
 //! the solver chooses for each size the repeats of each band, the count after each decrease round and
 //! the plain rounds between, so that every band divides, the fabric gathers least, depth and neck come
-//! nearest, and neighbouring sizes stay one design. The answer is the exact optimum of [`Costs`]:
-//! branch and bound lists for each size all choices that could belong to it, dynamic programming over
-//! the sizes picks one of each.
+//! nearest, and neighbouring sizes stay one design. The answer is the exact optimum of [`Costs`] over the
+//! counts and rounds that are tried (all of them where they are few, evenly spaced ones where they are
+//! many): branch and bound lists for each size all choices that could belong to it, dynamic programming
+//! over the sizes picks one of each.
 
 mod search;
 mod together;

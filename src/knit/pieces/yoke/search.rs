@@ -7,6 +7,11 @@ use super::{Brief, Choice, Made, Part, Unsolved, Wanted};
 /// the two fifths of common practice.
 const SHARES: [f64; 8] = [1.0 / 8.0, 1.0 / 7.0, 1.0 / 6.0, 0.2, 0.25, 1.0 / 3.0, 0.4, 0.5];
 
+/// Counts that a round is tried with, and numbers of plain rounds, at the most: evenly over what is
+/// allowed, both ends among them. Finer steps are held by hand.
+const COUNTS: usize = 10;
+const ROUNDS: usize = 5;
+
 /// Choices listed for one size at the most.
 pub(super) const MOST: usize = 3_000;
 
@@ -157,10 +162,11 @@ impl<'a> Search<'a> {
             let Part::Plain { least, most } = part else { continue };
             let held = self.wanted.held.get(i).and_then(|held| held.rows);
             let (least, most) = held.map_or((*least, (*most).max(*least)), |rows| (rows, rows));
+            let rounds = sampled(&(least..=most).collect::<Vec<u32>>(), ROUNDS);
             ways = ways
                 .into_iter()
                 .flat_map(|(sum, way)| {
-                    (least..=most).map(move |rows| {
+                    rounds.clone().into_iter().map(move |rows| {
                         let mut way = way.clone();
                         way.push(rows);
                         (sum + rows, way)
@@ -314,6 +320,12 @@ impl<'a> Search<'a> {
         counts.retain(|n| (low..=high).contains(n));
         counts.sort_unstable();
         counts.dedup();
+        // What is held is among them, however coarse the steps.
+        let held = self.wanted.held.iter().skip(part).find_map(|held| held.stitches);
+        let kept = counts.iter().copied().filter(|n| Some(*n) == held);
+        let mut counts: Vec<u32> = sampled(&counts, COUNTS).into_iter().chain(kept).collect();
+        counts.sort_unstable();
+        counts.dedup();
         counts.into_iter().rev().map(|stitches| Made { rows: 1, stitches, repeats: 0 }).collect()
     }
 
@@ -321,6 +333,14 @@ impl<'a> Search<'a> {
         let next = self.brief.parts[part + 1..].iter().find(|part| !matches!(part, Part::Plain { .. }));
         matches!(next, Some(Part::Change { .. }))
     }
+}
+
+/// At most `most` of the values, evenly spaced, the first and the last among them.
+fn sampled(values: &[u32], most: usize) -> Vec<u32> {
+    if values.len() <= most {
+        return values.to_vec();
+    }
+    (0..most).map(|i| values[i * (values.len() - 1) / (most - 1)]).collect()
 }
 
 /// Wedges that divide, each with every number of rounds that lose in every second round.
