@@ -172,7 +172,7 @@ impl Needle<'_> {
                 self.books.ledger.open(at, &name, piece.first_stitches(), Way::PickedUp)?;
             }
             WorkedStep::TakeUp(taken) => self.take_up(at, taken)?,
-            WorkedStep::Join => {}
+            WorkedStep::Join | WorkedStep::Extra(WorkedExtra::ShortRows { .. }) => {}
             WorkedStep::Band(place) => {
                 let band = &piece.bands[*place];
                 for stitches in std::iter::once(&band.start.stitches).chain(&band.row_stitches) {
@@ -186,7 +186,6 @@ impl Needle<'_> {
                 self.books.ledger.open(at, &group, 2 * stitches, Way::PickedUp)?;
                 self.books.resting.push(group);
             }
-            WorkedStep::Extra(WorkedExtra::ShortRows { .. }) => {}
             WorkedStep::BindOff(_) => drop(self.books.ledger.close(at, &name, Way::BoundOff)?),
             WorkedStep::DrawThrough(_) => drop(self.books.ledger.close(at, &name, Way::DrawnThrough)?),
             WorkedStep::GraftHalves(stitches) if stitches.is_multiple_of(2) => {

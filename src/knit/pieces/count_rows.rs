@@ -68,7 +68,7 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
             match band.fabric {
                 Fabric::Ribbing { .. } => sums.ribbing += slot.stitches,
                 Fabric::Plain | Fabric::Garter | Fabric::Moss | Fabric::Chart { .. } => {
-                    sums.plain += slot.stitches
+                    sums.plain += slot.stitches;
                 }
             }
             sums.carried += slot.carried;

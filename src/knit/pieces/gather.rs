@@ -164,7 +164,7 @@ mod tests {
         Gather::of(rows, gauge()).percent().round()
     }
 
-    /// Rows of the three decrease rounds of common practice (yoke_shaping.csv Y10: a quarter, a third,
+    /// Rows of the three decrease rounds of common practice (`yoke_shaping.csv` Y10: a quarter, a third,
     /// two fifths; Y6-Y8: at a half, three quarters and the whole of the depth), then the neck.
     fn three_rounds(girth_cm: f64, depth_cm: f64) -> Vec<u32> {
         let depth = rows(depth_cm);
@@ -203,7 +203,7 @@ mod tests {
     }
 
     /// A disc: `2 pi` times the radius. 5.3 stitches a round lie flat at 28 x 33 (house plan), and
-    /// yoke_shaping.csv HF1-HF6 give the loss by the shape of the stitch.
+    /// `yoke_shaping.csv` HF1-HF6 give the loss by the shape of the stitch.
     #[test]
     fn a_flat_disc_needs_no_gathering_and_anything_steeper_does() {
         assert!((flat_loss_per_round(gauge()) - 5.3).abs() < 0.05);

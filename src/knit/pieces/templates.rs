@@ -140,7 +140,7 @@ impl Make {
     }
 
     /// A hat is 5 to 10 % smaller than the head (head-size chart of a maker's page). Ten wedges that lose
-    /// a stitch each in every 2nd round lie nearly flat (yoke_shaping.csv H4, HF1-HF6); 10 sts are drawn in.
+    /// a stitch each in every 2nd round lie nearly flat (`yoke_shaping.csv` H4, HF1-HF6); 10 sts are drawn in.
     fn hat(&self) -> Piece {
         let brim = Follow { ease: 1.0, ..Follow::bare(Measure::Head, 0.925) };
         let bands = vec![
@@ -158,7 +158,7 @@ impl Make {
     }
 
     /// A left and a right mitten whose thumbs are knitted last, round an opening on the palm a third of
-    /// the hand up (yoke_shaping.csv M1-M6, M13); the thumb has 0.36 of the hand's stitches (M9, M10).
+    /// the hand up (`yoke_shaping.csv` M1-M6, M13); the thumb has 0.36 of the hand's stitches (M9, M10).
     fn mittens(&self) -> Vec<Piece> {
         let thumb = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2 };
         let hand = vec![
@@ -192,7 +192,7 @@ impl Make {
 
     /// Socks sit 10 % smaller than the foot (common practice). The heel is worked last, round an
     /// opening over half the stitches between leg and foot, and shaped like the toe: 4 sts every other
-    /// round to half, then every round (yoke_shaping.csv S9).
+    /// round to half, then every round (`yoke_shaping.csv` S9).
     fn socks(&self) -> Vec<Piece> {
         let around = Width::Body(Follow { ease: 1.0, ..Follow::bare(Measure::Foot, 0.9) });
         let opening = Step::Opening { name: "heel".to_owned(), stitches: Width::Share(0.5), inset: 0 };
@@ -256,7 +256,7 @@ impl Make {
     }
 
     /// Width that the front neck is shaped at either side, in cm (about 3: a crew neck 6.5 to 8 cm deep,
-    /// edge_stretch.csv N16).
+    /// `edge_stretch.csv` N16).
     const NECK_CURVE_CM: f64 = 3.0;
 
     /// Depth of the front neck in cm.
@@ -264,7 +264,7 @@ impl Make {
 
     /// The armhole of a dropped shoulder is about 2.5 cm deeper than a fitted one, and its sleeve about
     /// 4 cm shorter than the arm, because the body reaches over the shoulder. The back neck is a third of
-    /// the back (yoke_shaping.csv D12); shoulders are straight (D11) and bound off together.
+    /// the back (`yoke_shaping.csv` D12); shoulders are straight (D11) and bound off together.
     fn drop_shoulder(&self) -> Vec<Piece> {
         let body = vec![
             self.rib("Hem", 5.0).from(with_ease(Measure::Chest, 1.0)),
@@ -363,7 +363,7 @@ impl Make {
     }
 
     /// A piece that joins body and sleeves in the stated order, and closes the underarms last of all.
-    fn joined(&self, name: &str, bands: Vec<Band>) -> Piece {
+    fn joined(name: &str, bands: Vec<Band>) -> Piece {
         let order = ["left sleeve", "front", "right sleeve", "back"];
         let graft = |side: &str| Finish::Graft {
             one: format!("{side} underarm"),
@@ -379,7 +379,7 @@ impl Make {
     }
 
     /// The yoke is about 2.5 cm deeper than the armhole. Decrease rounds at a half, three quarters and the
-    /// whole of the depth take out a quarter, a third and two fifths (yoke_shaping.csv Y6-Y8, Y10); the
+    /// whole of the depth take out a quarter, a third and two fifths (`yoke_shaping.csv` Y6-Y8, Y10); the
     /// back of the neck is raised by short rows (Y11-Y13). The solver finds better figures for a chart.
     fn circular_yoke(&self) -> Vec<Piece> {
         let raised = Step::ShortRows { pairs: 3, share: 0.5, further: 4 };
@@ -392,7 +392,7 @@ impl Make {
         ];
         let [body, sleeve] = self.to_join();
         let length = Length::Body(Follow::bare(Measure::Armhole, 1.0).plus(5.0));
-        vec![body, sleeve, Piece { length: Some(length), ..self.joined("Yoke", yoke) }]
+        vec![body, sleeve, Piece { length: Some(length), ..Self::joined("Yoke", yoke) }]
     }
 
     /// Eight stitches go in every 2nd round, one at each side of four lines.
@@ -406,7 +406,7 @@ impl Make {
         let [mut body, sleeve] = self.to_join();
         body.bands.insert(1, self.chart("Chart", 0, Length::Repeats(1)));
         body.bands[2].start = with_ease(Measure::Chest, 1.0);
-        vec![body, sleeve, self.joined("Raglan yoke", yoke)]
+        vec![body, sleeve, Self::joined("Raglan yoke", yoke)]
     }
 
     fn garter(&self, name: &str, length: Length) -> Band {

@@ -498,7 +498,6 @@ impl PieceWork<'_> {
             Width::Stitches(stitches) => Count::given(stitches, multiple),
             Width::Cm(cm) => by_cm(cm),
             Width::Body(follow) => by_cm(self.follow(follow, at)?),
-            Width::Narrower(_) | Width::Share(_) => return Err(PieceError::NoWidth { at: at.to_owned() }),
             Width::Joined if self.live == 0 => {
                 return Err(PieceError::NothingToJoin { at: at.to_owned() });
             }
@@ -507,7 +506,9 @@ impl PieceWork<'_> {
                 wanted_cm: Some(f64::from(self.live) * self.gauge.stitch_width_cm()),
                 multiple,
             },
-            Width::AsBefore => return Err(PieceError::NoWidth { at: at.to_owned() }),
+            Width::AsBefore | Width::Narrower(_) | Width::Share(_) => {
+                return Err(PieceError::NoWidth { at: at.to_owned() });
+            }
         };
         if count.stitches == 0 || count.stitches > MAX_STITCHES {
             let found = u64::from(count.stitches);

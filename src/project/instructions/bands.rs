@@ -293,16 +293,16 @@ impl Page<'_> {
             self.work(&done.clone(), &ones, colour, work, Some(amount(to)));
             done.iter_mut().zip(&ones).for_each(|(done, n)| *done += n);
         }
-        self.rest(bands, done)
+        self.rest(bands, done);
+        Ok(())
     }
 
     /// Plain rows up to the end of the band.
-    fn rest(&mut self, bands: &[&WorkedBand], done: &mut Done) -> Result<(), Unwritten> {
+    fn rest(&mut self, bands: &[&WorkedBand], done: &mut Done) {
         let left: Vec<u32> = bands.iter().zip(done.iter()).map(|(band, done)| band.rows() - done).collect();
         let work = Work::Fabric(fabric(bands[0].fabric));
         self.work(&done.clone(), &left, usize::from(colour(bands[0], 0).0), work, None);
         done.clone_from(&bands.iter().map(|band| band.rows()).collect());
-        Ok(())
     }
 
     /// Shaping rows at equal distances: the first is written out, the others go on from it.
@@ -359,7 +359,8 @@ impl Page<'_> {
         self.work(&done.clone(), &ones, yarn, work, Some(first));
         done.iter_mut().zip(&ones).for_each(|(done, n)| *done += n);
         self.go_on(bands, done, changes, plain);
-        self.rest(bands, done)
+        self.rest(bands, done);
+        Ok(())
     }
 
     /// The shaping row at the beginning of the series, and how it changes from one to the next.
@@ -473,7 +474,9 @@ impl Page<'_> {
             self.work(&done.clone(), &ones, yarn, right, None);
             said(self, vec![1]);
         }
-        done.iter_mut().for_each(|done| *done += 1);
+        for done in done.iter_mut() {
+            *done += 1;
+        }
     }
 
     /// Short rows to and fro about the marker of the round.

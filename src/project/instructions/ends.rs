@@ -1,6 +1,6 @@
 //! How a piece begins and ends, and what is done then.
 
-use super::{Page, Unwritten, amount};
+use super::{Page, amount};
 use crate::knit::pieces::{self, EndEdge, Finish, StartEdge, Taken, WorkedPiece, WorkedStep};
 use crate::words::{
     BindOff, CastOn, Colour, Held, Item, Name, Needle, Part, PickUp, Ratio, Rest, Side, Step, Stitch, Work,
@@ -14,7 +14,7 @@ impl Page<'_> {
         }
     }
 
-    pub(super) fn begin(&mut self) -> Result<(), Unwritten> {
+    pub(super) fn begin(&mut self) {
         let piece = self.first();
         let band = &piece.bands[0];
         let finer = matches!(band.fabric, pieces::Fabric::Ribbing { .. });
@@ -30,17 +30,16 @@ impl Page<'_> {
             let stitches = self.amount(WorkedPiece::first_stitches);
             self.say(Step::CastOn { stitches, method, colour: Some(colour), needle: Some(needle(finer)) });
             self.colour = Some(colour);
-            return Ok(());
+            return;
         }
         if piece.taken.is_empty() {
             let times = self.amount(WorkedPiece::first_stitches);
             let pick_up = PickUp { times, edge: Name::new("edge"), ratio: None };
             self.say(Step::PickUp { pick_up, colour: Some(colour), needle: Some(needle(finer)) });
             self.colour = Some(colour);
-            return Ok(());
+            return;
         }
         self.take_up(band.colours.first().copied().unwrap_or(0));
-        Ok(())
     }
 
     /// A figure of the stitches taken up at this place.

@@ -45,10 +45,11 @@ pub(super) fn evenly(from: &[u32], to: &[u32], side: Side) -> Option<Work> {
             }
         }
         // A size without groups of one kind is given the figure of the other.
-        for size in 0..from.len() {
-            match (groups[0][size].1, groups[1][size].1) {
-                (0, 1..) => groups[0][size].0 = groups[1][size].0,
-                (1.., 0) => groups[1][size].0 = groups[0][size].0,
+        let [large, small] = &mut groups;
+        for (large, small) in large.iter_mut().zip(small) {
+            match (large.1, small.1) {
+                (0, 1..) => large.0 = small.0,
+                (1.., 0) => small.0 = large.0,
                 _ => {}
             }
         }

@@ -100,7 +100,7 @@ impl Writer<'_> {
         let mut page = Page::new(&of_sizes, self.worked);
         for step in piece.steps_in_any(&of_sizes) {
             match step {
-                WorkedStep::CastOn(_) | WorkedStep::TakeUp(_) => page.begin()?,
+                WorkedStep::CastOn(_) | WorkedStep::TakeUp(_) => page.begin(),
                 WorkedStep::Join => page.join(),
                 WorkedStep::Band(band) => page.band(band, &mut self.charts, self.project)?,
                 WorkedStep::Extra(_) => {}

@@ -43,10 +43,10 @@ fn entry(ui: &mut Ui, title: &str, (place, count): (usize, usize), what: &str) -
     asked
 }
 
-fn carry_out<T>(list: &mut Vec<T>, asked: Option<Asked>, ended: &mut bool) {
+fn carry_out<T>(list: &mut Vec<T>, asked: Option<&Asked>, ended: &mut bool) {
     match asked {
-        Some(Asked::Remove(place)) => drop(list.remove(place)),
-        Some(Asked::Swap(place)) => list.swap(place, place + 1),
+        Some(Asked::Remove(place)) => drop(list.remove(*place)),
+        Some(Asked::Swap(place)) => list.swap(*place, place + 1),
         None => return,
     }
     *ended = true;
@@ -117,7 +117,7 @@ pub fn beginning(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
             }
         }
     }
-    carry_out(&mut piece.takes, asked, ended);
+    carry_out(&mut piece.takes, asked.as_ref(), ended);
     if piece.takes.is_empty() && piece.start == StartEdge::Joined {
         caption(ui, "Takes up all stitches that are live, in the order they were set aside.");
     }
@@ -150,7 +150,7 @@ pub fn ending(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
             Finish::Seam(what) => text(ui, "  Of", &label("seam"), what, ended),
         }
     }
-    carry_out(&mut piece.finish, asked, ended);
+    carry_out(&mut piece.finish, asked.as_ref(), ended);
     let groups = || ("left underarm".to_owned(), "left sleeve underarm".to_owned());
     let (one, other) = groups();
     let (front, back) = groups();
@@ -188,7 +188,7 @@ pub fn after_band(ui: &mut Ui, units: LengthUnit, size: &Size, band: &mut Band, 
             }
         }
     }
-    carry_out(&mut band.then, asked, ended);
+    carry_out(&mut band.then, asked.as_ref(), ended);
     let opening = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2 };
     let kinds = vec![
         ("Add an opening", opening),

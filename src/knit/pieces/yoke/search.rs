@@ -263,7 +263,6 @@ impl<'a> Search<'a> {
     fn options(&self, part: usize, stitches: u32) -> Vec<Made> {
         let held = self.wanted.held.get(part).copied().unwrap_or_default();
         let mut options = match &self.brief.parts[part] {
-            Part::Plain { .. } => Vec::new(),
             Part::Change { least, most } => self.changes(part, *least, *most, stitches),
             Part::Chart { widths, optional } => {
                 let (first, last) = (widths[0], widths[widths.len() - 1]);
@@ -280,7 +279,7 @@ impl<'a> Search<'a> {
             Part::Fabric { repeat, rows } if stitches.is_multiple_of(*repeat) => {
                 vec![Made { rows: *rows, stitches, repeats: stitches / repeat }]
             }
-            Part::Fabric { .. } => Vec::new(),
+            Part::Fabric { .. } | Part::Plain { .. } => Vec::new(),
             Part::Wedges { wedges, leave } => wedge_options(stitches, wedges, leave),
         };
         options.retain(|made| {

@@ -236,7 +236,7 @@ fn bands_deeper_than_the_yoke_are_refused_with_a_way_out() {
     assert!(words.contains("add a decrease round between the bands"), "{words}");
 }
 
-/// pattern_example: 130 (140, 150) sts in ten wedges; crowns are solved by the same search.
+/// `pattern_example`: 130 (140, 150) sts in ten wedges; crowns are solved by the same search.
 #[test]
 fn a_crown_and_a_tip_are_solved_too() {
     let crown = Part::Wedges { wedges: vec![8, 10], leave: vec![1, 2] };
