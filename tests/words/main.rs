@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+mod hostile;
 mod knitted;
+mod mutation;
 mod random;
 mod round_trip;

@@ -293,7 +293,8 @@ impl Maker {
     }
 
     fn step(&mut self) -> Step {
-        match self.random.below(26) {
+        match self.random.below(27) {
+            26 => Step::SoFar { rows: self.amount(), course: self.course() },
             0 => Step::CastOn {
                 stitches: self.amount(),
                 method: self.random.pick(&CastOn::ALL),

@@ -60,6 +60,8 @@ struct Knitter<'p> {
     /// Stitches cast on inside rows of this piece, for the steeks.
     bridges: Vec<u32>,
     yarn: Option<Colour>,
+    /// The needle that was last named in this piece.
+    tool: Option<super::Needle>,
     log: Log,
     pieces: Vec<KnittedPiece>,
     totals: Totals,
@@ -90,6 +92,7 @@ impl<'p> Knitter<'p> {
             provisional: Vec::new(),
             bridges: Vec::new(),
             yarn: None,
+            tool: None,
             log: Log::default(),
             pieces: Vec::new(),
             totals: Totals::default(),
@@ -105,6 +108,7 @@ impl<'p> Knitter<'p> {
         self.here = Here { piece: Some(piece), copy, section: None, step: 0, line: None };
         self.log = Log::default();
         self.bridges.clear();
+        self.tool = None;
         self.pieces.push(KnittedPiece {
             heading: piece.heading.to_string(),
             copy: piece.copies.name(copy),
@@ -185,9 +189,9 @@ impl<'p> Knitter<'p> {
         });
     }
 
-    fn edge_worked(&mut self, kind: EdgeKind, colour: Colour, stitches: u32) {
+    fn edge_worked(&mut self, kind: EdgeKind, colour: Colour, stitches: u32, along: Option<&Name>) {
         if let Some(piece) = self.pieces.last_mut().filter(|_| stitches > 0) {
-            piece.edges.push(KnittedEdge { kind, colour, stitches });
+            piece.edges.push(KnittedEdge { kind, colour, stitches, along: along.cloned() });
         }
     }
 
@@ -246,8 +250,8 @@ impl<'p> Knitter<'p> {
         let knits = made.iter().filter(|made| !needle::shows_purl(made.1)).count();
         let ribbing = knits.min(made.len() - knits) * 4 >= made.len().max(1) && !is_moss(&one.work);
         if let Some(piece) = self.pieces.last_mut() {
-            let course = one.course;
-            piece.rows.push(KnittedRow { course, side, technique, ribbing, stitches: made });
+            let (course, needle) = (one.course, self.tool);
+            piece.rows.push(KnittedRow { course, side, needle, technique, ribbing, stitches: made });
         }
         Ok(())
     }

@@ -12,21 +12,23 @@ type Done = Result<(), Trouble>;
 impl Knitter<'_> {
     pub(super) fn step(&mut self, step: &Step) -> Done {
         match step {
-            Step::CastOn { stitches, method, colour, .. } => {
+            Step::CastOn { stitches, method, colour, needle } => {
+                self.tool = needle.or(self.tool);
                 let stitches = stitches.get(self.size);
                 let colour = self.begin_with(stitches, *colour)?;
-                self.edge_worked(EdgeKind::CastOn, colour, stitches);
+                self.edge_worked(EdgeKind::CastOn, colour, stitches, None);
                 self.totals.cast_on += u64::from(stitches);
                 if *method == CastOn::Provisional {
                     self.provisional.push(stitches);
                 }
                 Ok(())
             }
-            Step::PickUp { pick_up, colour, .. } => {
+            Step::PickUp { pick_up, colour, needle } => {
+                self.tool = needle.or(self.tool);
                 let stitches = pick_up.times.get(self.size);
                 self.check_ratio(pick_up);
                 let colour = self.begin_with(stitches, *colour)?;
-                self.edge_worked(EdgeKind::PickedUp, colour, stitches);
+                self.edge_worked(EdgeKind::PickedUp, colour, stitches, Some(&pick_up.edge));
                 self.totals.picked_up += u64::from(stitches);
                 // Picked up from the right side; a next row would be a wrong-side row.
                 self.needle.face(Side::Wrong);
@@ -51,26 +53,26 @@ impl Knitter<'_> {
             Step::BindOff { stitches, colour, .. } => {
                 let stitches = self.all_on_needle(stitches, "bound off")?;
                 let colour = self.colour_in_use(*colour)?;
-                self.edge_worked(EdgeKind::BoundOff, colour, stitches);
+                self.edge_worked(EdgeKind::BoundOff, colour, stitches, None);
                 self.totals.bound_off += u64::from(stitches);
             }
             Step::ThreeNeedle { stitches, front, back } => {
                 let stitches = self.both_groups(front, back, stitches)?;
                 let colour = self.colour_in_use(None)?;
-                self.edge_worked(EdgeKind::BoundOff, colour, stitches);
+                self.edge_worked(EdgeKind::BoundOff, colour, stitches, None);
                 self.totals.bound_off += 2 * u64::from(stitches);
             }
             Step::Graft { stitches, one, other } => {
                 let stitches = self.both_groups(one, other, stitches)?;
                 let colour = self.colour_in_use(None)?;
-                self.edge_worked(EdgeKind::Grafted, colour, stitches);
+                self.edge_worked(EdgeKind::Grafted, colour, stitches, None);
                 self.totals.grafted += 2 * u64::from(stitches);
             }
             Step::GraftHalves { stitches } => {
                 let half = stitches.get(self.size);
                 let all = self.all_on_needle(&stitches.map(|n| 2 * n), "grafted")?;
                 let colour = self.colour_in_use(None)?;
-                self.edge_worked(EdgeKind::Grafted, colour, half);
+                self.edge_worked(EdgeKind::Grafted, colour, half, None);
                 self.totals.grafted += u64::from(all);
             }
             Step::DrawThrough { stitches, .. } => {
@@ -88,6 +90,22 @@ impl Knitter<'_> {
                 }
             }
             Step::Cut => self.yarn = None,
+            Step::Needle(needle) => {
+                if self.tool == Some(*needle) {
+                    self.stumble("that needle is in use already".to_owned());
+                }
+                self.tool = Some(*needle);
+            }
+            Step::SoFar { rows, course } => {
+                let said = rows.get(self.size);
+                let worked = self.pieces.last().map_or(0, |piece| {
+                    piece.rows.iter().filter(|row| row.course == *course).count()
+                });
+                if said as usize != worked {
+                    let word = word(*course);
+                    self.stumble(format!("{said} {word}s are said to be worked, but {worked} are"));
+                }
+            }
             Step::Steek { stitches, .. } => {
                 let stitches = stitches.get(self.size);
                 if !self.bridges.contains(&stitches) {
@@ -303,7 +321,7 @@ impl Knitter<'_> {
         let Some(ratio) = &pick_up.ratio else { return };
         let (times, of) = (pick_up.times.get(self.size), ratio.of.get(self.size));
         let exact = f64::from(of) * f64::from(ratio.stitches) / f64::from(ratio.every.max(1));
-        if (exact - f64::from(times)).abs() > 1.0 {
+        if (exact - f64::from(times)).abs() > 0.5 {
             let word = word(Course::Row);
             let (stitches, every) = (ratio.stitches, ratio.every);
             self.stumble(format!(

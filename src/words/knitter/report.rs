@@ -1,7 +1,7 @@
 //! What came off the needles.
 
 use crate::knit::Technique;
-use crate::words::{Colour, Course, Name, Side, Stitch};
+use crate::words::{self, Colour, Course, Name, Side, Stitch};
 
 /// A row or round as it was worked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -10,6 +10,8 @@ pub struct KnittedRow {
     pub course: Course,
     /// The side that faced.
     pub side: Side,
+    /// On which needle; `None` while the words have named none.
+    pub needle: Option<words::Needle>,
     /// How its colours were worked.
     pub technique: Technique,
     /// Whether knits and purls stand side by side in it.
@@ -32,7 +34,7 @@ pub enum EdgeKind {
 }
 
 /// An edge as it was worked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct KnittedEdge {
     /// What was done.
     pub kind: EdgeKind,
@@ -40,6 +42,8 @@ pub struct KnittedEdge {
     pub colour: Colour,
     /// Along so many stitches.
     pub stitches: u32,
+    /// Which edge they were picked up along.
+    pub along: Option<Name>,
 }
 
 /// One copy of a piece, as knitted.

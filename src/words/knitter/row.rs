@@ -191,7 +191,7 @@ impl Knitter<'_> {
             Item::BindOff(count) => {
                 let count = count.get(size);
                 row.lift(count, "the bind-off")?;
-                self.edge_worked(EdgeKind::BoundOff, row.colour(None)?, count);
+                self.edge_worked(EdgeKind::BoundOff, row.colour(None)?, count, None);
                 self.totals.bound_off += u64::from(count);
             }
             Item::CastOn { times, .. } => {
@@ -199,7 +199,7 @@ impl Knitter<'_> {
                 self.spend(u64::from(times))?;
                 let new = On::Loop(super::needle::Loop { colour, purl: false });
                 row.right.extend(std::iter::repeat_n(new, times as usize));
-                self.edge_worked(EdgeKind::CastOn, colour, times);
+                self.edge_worked(EdgeKind::CastOn, colour, times, None);
                 self.bridges.push(times);
                 self.totals.cast_on += u64::from(times);
             }
@@ -209,7 +209,7 @@ impl Knitter<'_> {
                 self.spend(u64::from(times))?;
                 let new = On::Loop(super::needle::Loop { colour, purl: false });
                 row.right.extend(std::iter::repeat_n(new, times as usize));
-                self.edge_worked(EdgeKind::PickedUp, colour, times);
+                self.edge_worked(EdgeKind::PickedUp, colour, times, Some(&pick_up.edge));
                 self.totals.picked_up += u64::from(times);
             }
             Item::SetAside { times, group } => {

@@ -83,6 +83,10 @@ impl Wording<'_> {
         match step {
             Step::RemoveMarkers => "remove the markers".to_owned(),
             Step::Cut => "cut the yarn".to_owned(),
+            Step::SoFar { rows, course } => {
+                let plural = if rows.one() == Some(1) { "" } else { "s" };
+                format!("so far {} {}{plural}", self.amount(rows), course_word(*course))
+            }
             Step::Seam(seam) => format!("sew the {seam}"),
             Step::Steek { stitches, place } => {
                 let stitches = self.amount(stitches);
