@@ -35,7 +35,7 @@ fn letters_lost_doubled_and_swapped_are_survived() {
     let mut random = Random::new(11);
     for n in 0..4_000 {
         let mut letters: Vec<char> = ALL[n % ALL.len()].1.chars().collect();
-        for _ in 0..1 + random.below(4) {
+        for _ in 0..=random.below(4) {
             if letters.len() < 2 {
                 break;
             }
@@ -45,7 +45,10 @@ fn letters_lost_doubled_and_swapped_are_survived() {
                     letters.remove(at);
                 }
                 1 => letters.insert(at, letters[at]),
-                2 => letters[at] = random.pick(&['(', ')', '*', '.', ',', ';', '#', '9', 'k', '\n', 'ß', '\0', '–']),
+                2 => {
+                    letters[at] =
+                        random.pick(&['(', ')', '*', '.', ',', ';', '#', '9', 'k', '\n', 'ß', '\0', '–'])
+                }
                 3 => letters.truncate(at.max(1)),
                 _ => {
                     let other = random.below(letters.len());
@@ -63,7 +66,7 @@ fn soups_of_words_are_survived() {
     let head_end = HAT.find("### Brim").unwrap();
     let words: Vec<&str> = ALL.iter().flat_map(|(_, text)| text.split_inclusive(' ')).collect();
     for _ in 0..2_000 {
-        let soup: String = (0..1 + random.below(40)).map(|_| random.pick(&words)).collect();
+        let soup: String = (0..=random.below(40)).map(|_| random.pick(&words)).collect();
         try_out(&format!("{}{soup}", &HAT[..head_end]));
         try_out(&soup);
         let bytes: Vec<u8> = (0..random.below(200)).map(|_| random.next() as u8).collect();
@@ -109,14 +112,26 @@ fn errors_say_where_and_what_would_help() {
             wrong("cast on 130 (140, 150) sts", "cast on 130 (140) sts"),
             "line 34, column 38: expected one figure, or one for each of the 3 sizes, not 2, found '130 (140) sts with'",
         ),
-        (wrong("k 8 (10, 12) rnds.", "k 8 (10, 12) rnds"), "line 45, column 26: expected a full stop, found the end of the line"),
+        (
+            wrong("k 8 (10, 12) rnds.", "k 8 (10, 12) rnds"),
+            "line 45, column 26: expected a full stop, found the end of the line",
+        ),
         (
             wrong("; repeat from * to end.", "."),
             "line 36, column 19: expected '; repeat from * to end', found '.'",
         ),
-        (wrong("With A, k 8", "With C, k 8"), "line 45, column 6: expected a colour of the list at the top, found 'C, k 8 (10,'"),
-        (wrong("of chart 1", "of chart 2"), "expected the number of a chart that stands at the top, found '2, 13 (14, 15)'"),
-        (wrong("Rnd 2 and every even rnd", "Rnd 3 and every even rnd"), "'and every even' after an even number"),
+        (
+            wrong("With A, k 8", "With C, k 8"),
+            "line 45, column 6: expected a colour of the list at the top, found 'C, k 8 (10,'",
+        ),
+        (
+            wrong("of chart 1", "of chart 2"),
+            "expected the number of a chart that stands at the top, found '2, 13 (14, 15)'",
+        ),
+        (
+            wrong("Rnd 2 and every even rnd", "Rnd 3 and every even rnd"),
+            "'and every even' after an even number",
+        ),
         (wrong("Gauge: 28 sts", "Gauge: many sts"), "expected a gauge like '28 sts and 33 rows in 10 cm.'"),
         (wrong("Sizes: S (M, L).", "Sizes: S (M, M)."), "sizes, each once"),
         (wrong("21: A", "21: C"), "cells of a colour of the list"),

@@ -37,7 +37,10 @@ fn every_pattern_is_knitted_through_in_every_size() {
         for knitted in pattern.knit_all() {
             let size = pattern.sizes[knitted.size].as_str();
             for s in &knitted.stumbles {
-                println!("{name}, {size}: {} {:?} step {} row {}: {}\n    {}", s.piece, s.section, s.step, s.row, s.why, s.words);
+                println!(
+                    "{name}, {size}: {} {:?} step {} row {}: {}\n    {}",
+                    s.piece, s.section, s.step, s.row, s.why, s.words
+                );
             }
             assert!(knitted.is_closed(), "{name}, {size}: {:?} {:?}", knitted.open, knitted.stumbles);
             assert_eq!(knitted.totals.live(), 0, "{name}, {size}");

@@ -2,8 +2,11 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+#[path = "../common/mod.rs"]
+mod common;
 mod hostile;
 mod knitted;
 mod mutation;
+mod published;
 mod random;
 mod round_trip;

@@ -43,8 +43,8 @@ pub struct Maker {
 }
 
 const WORDS: [&str; 16] = [
-    "left", "right", "sleeve", "to", "on", "and", "k2", "12", "body", "Ärmel", "with", "for", "of", "a", "thumb's",
-    "st",
+    "left", "right", "sleeve", "to", "on", "and", "k2", "12", "body", "Ärmel", "with", "for", "of", "a",
+    "thumb's", "st",
 ];
 
 pub fn pattern(seed: u64) -> Pattern {
@@ -62,18 +62,19 @@ pub fn pattern(seed: u64) -> Pattern {
             .map(|place| Yarn { code: Code::nth(place as u8), name: SizeName::new("dark peat") })
             .collect(),
         charts: (0..charts).map(|_| make.chart()).collect(),
-        pieces: (0..1 + make.random.below(3)).map(|_| make.piece()).collect(),
+        pieces: (0..=make.random.below(3)).map(|_| make.piece()).collect(),
     }
 }
 
 impl Maker {
     fn chart(&mut self) -> Chart {
         let width = 1 + self.random.below(12);
-        let rows = (0..1 + self.random.below(12))
+        let rows = (0..=self.random.below(12))
             .map(|_| {
                 (0..width)
                     .map(|_| {
-                        let stitch = if self.random.chance(80) { Stitch::K } else { self.random.pick(&Stitch::ALL) };
+                        let stitch =
+                            if self.random.chance(80) { Stitch::K } else { self.random.pick(&Stitch::ALL) };
                         let cell = (self.colour(), stitch);
                         (!self.random.chance(10)).then_some(cell)
                     })
@@ -94,7 +95,7 @@ impl Maker {
         if self.random.chance(50) {
             sections.push(Section { heading: None, lines: self.lines(1) });
         }
-        for _ in 0..1 + self.random.below(3) {
+        for _ in 0..=self.random.below(3) {
             sections.push(Section { heading: Text::new("Crown, and 2 more"), lines: self.lines(0) });
         }
         Piece { heading: Text::new("Sleeve, make 2.").unwrap(), copies, sections }
@@ -142,7 +143,7 @@ impl Maker {
     }
 
     fn name(&mut self) -> Name {
-        let words: Vec<&str> = (0..1 + self.random.below(4)).map(|_| self.random.pick(&WORDS)).collect();
+        let words: Vec<&str> = (0..=self.random.below(4)).map(|_| self.random.pick(&WORDS)).collect();
         Name::new(&words.join(" "))
     }
 
@@ -169,7 +170,7 @@ impl Maker {
     }
 
     fn items(&mut self, depth: usize) -> Vec<Item> {
-        (0..1 + self.random.below(5)).map(|_| self.item(depth)).collect()
+        (0..=self.random.below(5)).map(|_| self.item(depth)).collect()
     }
 
     fn item(&mut self, depth: usize) -> Item {
@@ -247,7 +248,7 @@ impl Maker {
             1 => Work::AsSet,
             2 => Work::Striped {
                 fabric: self.fabric(),
-                stripes: (0..1 + self.random.below(4))
+                stripes: (0..=self.random.below(4))
                     .map(|_| (self.colour(), 1 + self.random.below(5) as u32))
                     .collect(),
             },
@@ -256,7 +257,7 @@ impl Maker {
                 to: self.some(),
                 times: self.some(),
                 before: self.random.chance(30).then(|| self.edge()),
-                strips: (0..1 + self.random.below(3)).map(|_| self.strip()).collect(),
+                strips: (0..=self.random.below(3)).map(|_| self.strip()).collect(),
                 after: self.random.chance(30).then(|| self.edge()),
             }),
             5 => Work::Formula(vec![Item::WorkTo {
@@ -310,7 +311,7 @@ impl Maker {
             3 => Step::Repeat { rows: self.some(), times: self.amount(), course: self.course() },
             4 | 5 => self.go_on(),
             6 => Step::SetAside {
-                parts: (0..1 + self.random.below(4))
+                parts: (0..=self.random.below(4))
                     .map(|_| Part {
                         stitches: self.amount(),
                         rest: self.random.pick(&Rest::ALL),
@@ -320,7 +321,7 @@ impl Maker {
                 others_stay: self.random.chance(50),
             },
             7 => Step::TakeUp {
-                groups: (0..1 + self.random.below(3))
+                groups: (0..=self.random.below(3))
                     .map(|_| Held { stitches: self.amount(), group: self.name() })
                     .collect(),
                 facing: self.random.pick(&[Side::Right, Side::Wrong]),
@@ -339,13 +340,9 @@ impl Maker {
             15 => Step::Seam(self.name()),
             16 => Step::Steek { stitches: self.amount(), place: self.name() },
             17 => Step::Note(Text::new("soak; (roll) in a towel: dry flat. Then # wear it").unwrap()),
-            18 => self.random.pick(&[
-                Step::Join,
-                Step::WorkFlat,
-                Step::RemoveMarkers,
-                Step::Cut,
-                Step::WeaveIn,
-            ]),
+            18 => {
+                self.random.pick(&[Step::Join, Step::WorkFlat, Step::RemoveMarkers, Step::Cut, Step::WeaveIn])
+            }
             _ => Step::Rows(self.rows()),
         }
     }
@@ -356,7 +353,7 @@ impl Maker {
             changes: (0..self.random.below(3))
                 .map(|_| Change { by: self.random.pick(&by), before: self.random.pick(&Stitch::ALL) })
                 .collect(),
-            paces: (0..1 + self.random.below(3))
+            paces: (0..=self.random.below(3))
                 .map(|_| Pace { every: self.some(), times: self.amount() })
                 .collect(),
             between: self.random.chance(50).then(|| self.work()),

@@ -13,9 +13,7 @@ use rayon::prelude::*;
 
 use self::lines::Log;
 use self::needle::{Group, Needle, Row, Trouble, loops};
-pub use self::report::{
-    EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, Stumble, Totals,
-};
+pub use self::report::{EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, Stumble, Totals};
 use super::{Colour, Copies, Course, Line, Name, Pattern, Piece, Side, Wording, Work};
 
 /// Stumbles kept of one size: the first ones tell what is wrong.
@@ -116,7 +114,7 @@ impl<'p> Knitter<'p> {
             edges: Vec::new(),
         });
         for section in &piece.sections {
-            self.here.section = section.heading.as_ref().map(|heading| heading.as_str());
+            self.here.section = section.heading.as_ref().map(super::Text::as_str);
             self.log.begin_section();
             for line in &section.lines {
                 self.here.step += 1;
@@ -137,7 +135,8 @@ impl<'p> Knitter<'p> {
     fn leave_needle(&mut self) {
         let left = self.needle.stitches();
         if left > 0 {
-            self.open.push(LeftOpen { place: format!("{}, on the needle", self.piece_name()), stitches: left });
+            self.open
+                .push(LeftOpen { place: format!("{}, on the needle", self.piece_name()), stitches: left });
         }
         self.needle = Needle::default();
         self.yarn = None;
@@ -231,7 +230,8 @@ impl<'p> Knitter<'p> {
             return Err("nothing is on the needle".to_owned().into());
         }
         // Markers at the very end are slipped; gaps there are behind for good.
-        while row.turned.is_none() && matches!(row.left.last(), Some(needle::On::Marker | needle::On::Gap(_))) {
+        while row.turned.is_none() && matches!(row.left.last(), Some(needle::On::Marker | needle::On::Gap(_)))
+        {
             row.right.extend(row.left.pop().filter(|on| *on == needle::On::Marker));
         }
         self.totals.gained += row.gained;

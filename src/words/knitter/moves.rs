@@ -3,9 +3,7 @@
 use super::needle::{Group, Loop, Needle, On, Trouble, loops};
 use super::report::EdgeKind;
 use super::{Knitter, word};
-use crate::words::{
-    Amount, CastOn, Colour, Course, Held, Name, Part, PickUp, Side, Step,
-};
+use crate::words::{Amount, CastOn, Colour, Course, Held, Name, Part, PickUp, Side, Step};
 
 type Done = Result<(), Trouble>;
 
@@ -98,9 +96,10 @@ impl Knitter<'_> {
             }
             Step::SoFar { rows, course } => {
                 let said = rows.get(self.size);
-                let worked = self.pieces.last().map_or(0, |piece| {
-                    piece.rows.iter().filter(|row| row.course == *course).count()
-                });
+                let worked = self
+                    .pieces
+                    .last()
+                    .map_or(0, |piece| piece.rows.iter().filter(|row| row.course == *course).count());
                 if said as usize != worked {
                     let word = word(*course);
                     self.stumble(format!("{said} {word}s are said to be worked, but {worked} are"));
@@ -136,7 +135,8 @@ impl Knitter<'_> {
     }
 
     fn colour_in_use(&self, said: Option<Colour>) -> Result<Colour, Trouble> {
-        let last = || self.needle.on.iter().find_map(|on| if let On::Loop(l) = on { Some(l.colour) } else { None });
+        let last =
+            || self.needle.on.iter().find_map(|on| if let On::Loop(l) = on { Some(l.colour) } else { None });
         // Grafting and the like are done with the tail of what is joined.
         let worked = || self.pieces.iter().rev().find_map(|p| Some(p.rows.last()?.stitches.last()?.0));
         said.or(self.yarn).or_else(last).or_else(worked).ok_or_else(|| "no colour is said".to_owned().into())

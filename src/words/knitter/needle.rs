@@ -275,7 +275,8 @@ impl Row {
 
     /// The next stitch ahead, as it shows on the right side.
     pub fn next_shows_purl(&self) -> bool {
-        self.left.iter().rev().find_map(|on| if let On::Loop(l) = on { Some(l.purl) } else { None }) == Some(true)
+        self.left.iter().rev().find_map(|on| if let On::Loop(l) = on { Some(l.purl) } else { None })
+            == Some(true)
     }
 
     /// Stitches up to the next of something, the end of the row aside.

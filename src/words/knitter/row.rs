@@ -4,9 +4,7 @@ use super::needle::{On, Row, Trouble};
 use super::report::EdgeKind;
 use super::{Knitter, OPS};
 use crate::knit::Technique;
-use crate::words::{
-    ChartCell, ChartWork, Colour, Edge, Fabric, Item, Side, Stitch, Strip, Until, Work,
-};
+use crate::words::{ChartCell, ChartWork, Colour, Edge, Fabric, Item, Side, Stitch, Strip, Until, Work};
 
 type Worked = Result<(), Trouble>;
 
@@ -92,7 +90,9 @@ impl Knitter<'_> {
         }
         let takes: u32 = cells.iter().map(|(_, stitch)| stitch.takes()).sum();
         if takes != row.ahead {
-            return Err(format!("chart row {chart_row} takes {takes} sts, but {} are there", row.ahead).into());
+            return Err(
+                format!("chart row {chart_row} takes {takes} sts, but {} are there", row.ahead).into()
+            );
         }
         match row.side {
             Side::Right => cells.into_iter().try_for_each(|(c, stitch)| self.stitch(row, stitch, c))?,
@@ -170,7 +170,9 @@ impl Knitter<'_> {
                 row.turned = Some(*turn);
                 Ok(())
             }
-            Item::PlaceMarker | Item::SlipMarker | Item::RemoveMarker | Item::RoundMarker => marker(row, item),
+            Item::PlaceMarker | Item::SlipMarker | Item::RemoveMarker | Item::RoundMarker => {
+                marker(row, item)
+            }
             _ => self.live_stitches(row, item),
         }
     }
@@ -249,7 +251,7 @@ impl Knitter<'_> {
 
     /// `*...; repeat from * to ...`
     fn star(&mut self, row: &mut Row, items: &[Item], until: &Until) -> Worked {
-        let keep = row.ahead.checked_sub(self.distance(row, until)?).unwrap_or_default();
+        let keep = row.ahead.saturating_sub(self.distance(row, until)?);
         while row.ahead > keep {
             let before = row.ahead;
             let over = before - keep;
@@ -275,7 +277,9 @@ impl Knitter<'_> {
     fn distance(&self, row: &Row, until: &Until) -> Result<u32, Trouble> {
         let (size, joined) = (self.size, self.needle.joined);
         let less = |stitches: u32, before: u32, what: &str| {
-            stitches.checked_sub(before).ok_or_else(|| Trouble::Short { what: what.to_owned(), left: stitches })
+            stitches
+                .checked_sub(before)
+                .ok_or_else(|| Trouble::Short { what: what.to_owned(), left: stitches })
         };
         match until {
             Until::End => Ok(row.ahead),

@@ -119,8 +119,7 @@ impl Knitter<'_> {
 fn change_before(items: &mut [Item], before: Stitch, by: i64, size: usize, found: &mut bool) -> bool {
     let mut fits = true;
     for at in 0..items.len() {
-        let follows =
-            matches!(items.get(at + 1), Some(Item::Work { stitch, .. }) if *stitch == before);
+        let follows = matches!(items.get(at + 1), Some(Item::Work { stitch, .. }) if *stitch == before);
         match &mut items[at] {
             Item::Work { stitch: Stitch::K | Stitch::P, times, .. } if follows => {
                 let changed = i64::from(times.get(size)) + by;

@@ -6,9 +6,9 @@ mod row;
 mod step;
 
 pub(super) use self::amounts::number_word;
+pub(super) use self::head::{NO_STITCH, sign, technique_word};
 pub(super) use self::row::cast_on_words;
 pub(super) use self::step::bind_off_words;
-pub(super) use self::head::{NO_STITCH, sign, technique_word};
 use super::{Colour, Course, Line, Name, Only, Pattern, SizeName, Yarn};
 
 /// Words the lines of one pattern: it knows the sizes and the colours by name.
@@ -29,13 +29,17 @@ impl<'a> Wording<'a> {
     pub fn line(&self, line: &Line) -> String {
         let step = self.step(&line.step);
         let mut text = self.only(&line.only);
-        if text.is_empty() { text.push_str(&capitalised(&step)) } else { text.push_str(&step) }
+        if text.is_empty() {
+            text.push_str(&capitalised(&step));
+        } else {
+            text.push_str(&step);
+        }
         if !matches!(line.step, super::Step::Note(_)) {
             text.push('.');
         }
         if let Some(count) = &line.count {
             text.push(' ');
-            text.push_str(&self.stitches(count));
+            text.push_str(&amounts::stitches(count));
             // Said so after a line whose own figures differ: the sizes meet again here.
             if count.one().is_some() && names_sizes(&step) && self.sizes.len() > 1 {
                 text.push_str(" in every size");

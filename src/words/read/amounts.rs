@@ -25,9 +25,7 @@ impl Reader<'_> {
         let here = self.cursor;
         match self.cursor.next() {
             Token::Number(number) if range.contains(&number) => Ok(number),
-            Token::Number(_) => {
-                Err(here.expected(format!("{what}: {} to {}", range.start(), range.end())))
-            }
+            Token::Number(_) => Err(here.expected(format!("{what}: {} to {}", range.start(), range.end()))),
             _ => Err(here.expected(what)),
         }
     }
@@ -55,7 +53,9 @@ impl Reader<'_> {
     pub(super) fn sized(&self, figures: Vec<u32>, here: super::Cursor<'_>) -> Read<Amount> {
         let (found, sizes) = (figures.len(), self.sizes.len());
         let amount = PerSize::each(figures).filter(|_| found == sizes);
-        amount.ok_or_else(|| here.expected(format!("one figure, or one for each of the {sizes} sizes, not {found}")))
+        amount.ok_or_else(|| {
+            here.expected(format!("one figure, or one for each of the {sizes} sizes, not {found}"))
+        })
     }
 
     /// `88 (92, 96) sts`
@@ -102,7 +102,11 @@ impl Reader<'_> {
         self.must_sign(')')?;
         let without: Vec<u32> =
             (0..self.sizes.len() as u32).filter(|size| amount.get(*size as usize) == 0).collect();
-        if named == without { Ok(()) } else { Err(here.expected("the sizes whose figure is 0, and no others")) }
+        if named == without {
+            Ok(())
+        } else {
+            Err(here.expected("the sizes whose figure is 0, and no others"))
+        }
     }
 
     /// `S, M and L`, as places.
@@ -165,7 +169,11 @@ impl Reader<'_> {
     /// The word for rounds or rows, which must be the one of this sentence.
     pub(super) fn same_course(&mut self, course: Course) -> Read<()> {
         let here = self.cursor;
-        if self.course()? == course { Ok(()) } else { Err(here.expected("rounds or rows, not both in one sentence")) }
+        if self.course()? == course {
+            Ok(())
+        } else {
+            Err(here.expected("rounds or rows, not both in one sentence"))
+        }
     }
 
     /// ` (RS)`, ` (WS first)`.

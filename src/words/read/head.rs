@@ -1,12 +1,10 @@
 //! Title, sizes, gauge, colours and charts.
 
 use super::{Read, Reader, Token};
+use crate::chart::{Cell, MAX_SIDE};
 use crate::knit::{Gauge, Technique};
 use crate::words::print::{NO_STITCH, sign, technique_word};
-use crate::words::{
-    Chart, ChartCell, Code, Colour, MAX_SIZES, Pattern, SizeName, Stitch, Text, Yarn,
-};
-use crate::chart::{Cell, MAX_SIDE};
+use crate::words::{Chart, ChartCell, Code, Colour, MAX_SIZES, Pattern, SizeName, Stitch, Text, Yarn};
 
 impl Reader<'_> {
     pub(super) fn pattern(&mut self) -> Read<Pattern> {

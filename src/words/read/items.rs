@@ -55,7 +55,9 @@ impl Reader<'_> {
         }
         let here = self.cursor;
         let stitch = self.stitch().ok_or_else(|| {
-            here.expected("an instruction: a stitch like k3 or k2tog, (...) 3 times, *...; repeat from * to end")
+            here.expected(
+                "an instruction: a stitch like k3 or k2tog, (...) 3 times, *...; repeat from * to end",
+            )
         })?;
         match stitch {
             Stitch::K | Stitch::P | Stitch::Sl => self.counted(stitch),

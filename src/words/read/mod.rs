@@ -88,7 +88,8 @@ impl Reader<'_> {
             }
         }
         let here = self.cursor;
-        Text::new(self.cursor.rest_of_line()).ok_or_else(|| here.expected("words after the mark of a heading"))
+        Text::new(self.cursor.rest_of_line())
+            .ok_or_else(|| here.expected("words after the mark of a heading"))
     }
 
     /// `Make 2: left, right.`
@@ -115,7 +116,9 @@ impl Reader<'_> {
         }
         self.full_stop()?;
         if names.len() != count as usize {
-            return Err(here.expected(format!("as many names as pieces are made, but {} are given", names.len())));
+            return Err(
+                here.expected(format!("as many names as pieces are made, but {} are given", names.len()))
+            );
         }
         Ok(Copies::Named(names))
     }
@@ -156,11 +159,13 @@ impl Reader<'_> {
             only.sizes = self.size_list()?;
         }
         let here = self.cursor;
-        let for_copies = if in_sizes { self.cursor.phrase(", for the") } else { self.cursor.phrase("for the") };
+        let for_copies =
+            if in_sizes { self.cursor.phrase(", for the") } else { self.cursor.phrase("for the") };
         if for_copies {
             loop {
                 let name = self.name(&["and", "only"], "the name of a copy")?;
-                let place = (0..self.copies.count()).find(|copy| self.copies.name(*copy).as_ref() == Some(&name));
+                let place =
+                    (0..self.copies.count()).find(|copy| self.copies.name(*copy).as_ref() == Some(&name));
                 only.copies.push(place.ok_or_else(|| here.expected("a copy that this piece has"))?);
                 if !(self.cursor.sign(',') || self.cursor.one_of(&["and"])) {
                     break;

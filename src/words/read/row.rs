@@ -31,7 +31,9 @@ impl Reader<'_> {
             if self.cursor.phrase("and every") {
                 let even = self.cursor.one_of(&["even"]);
                 let first = from.one().filter(|first| *first > 0 && from == to && (first % 2 == 0) == even);
-                let first = first.ok_or_else(|| here.expected("'and every even' after an even number, 'odd' after an odd one"))?;
+                let first = first.ok_or_else(|| {
+                    here.expected("'and every even' after an even number, 'odd' after an odd one")
+                })?;
                 if !even {
                     self.must("odd", "'even' or 'odd'")?;
                 }
@@ -89,7 +91,8 @@ impl Reader<'_> {
 
     fn fabric_or_stripes(&mut self, course: Course) -> Read<Work> {
         let fabric = self.fabric()?;
-        let striped = matches!((self.cursor.peek(), self.cursor.peek_second()), (Token::Sign(','), Token::Number(_)));
+        let striped =
+            matches!((self.cursor.peek(), self.cursor.peek_second()), (Token::Sign(','), Token::Number(_)));
         if !striped {
             return Ok(Work::Fabric(fabric));
         }

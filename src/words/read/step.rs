@@ -2,8 +2,8 @@
 
 use super::{Read, Reader, Text, Token};
 use crate::words::{
-    Amount, BindOff, Change, Colour, Course, Held, Item, Needle, Pace, Part, PerSize, Rest, Side, Step, Stitch,
-    Until, Work, bind_off_words,
+    Amount, BindOff, Change, Colour, Course, Held, Item, Needle, Pace, Part, PerSize, Rest, Side, Step,
+    Stitch, Until, Work, bind_off_words,
 };
 
 /// Openings of sentences, for the message when none fits.
@@ -70,7 +70,8 @@ impl Reader<'_> {
 
     fn simple(&mut self, colour: Option<Colour>) -> Read<Step> {
         let here = self.cursor;
-        let stitch = [Stitch::K, Stitch::P, Stitch::Sl].into_iter().find(|s| self.cursor.phrase(s.abbreviation()));
+        let stitch =
+            [Stitch::K, Stitch::P, Stitch::Sl].into_iter().find(|s| self.cursor.phrase(s.abbreviation()));
         if stitch.is_none() && !self.cursor.one_of(&["work"]) {
             return Err(here.expected(SENTENCES));
         }
@@ -105,7 +106,10 @@ impl Reader<'_> {
             let parts = vec![self.part()?];
             return Ok(Step::SetAside { parts, others_stay: self.others_stay() });
         }
-        self.must("place the", "'place a marker and join', 'place in turn', 'place the next' or 'place the'")?;
+        self.must(
+            "place the",
+            "'place a marker and join', 'place in turn', 'place the next' or 'place the'",
+        )?;
         let mut groups = Vec::new();
         loop {
             let stitches = self.stitches()?;
