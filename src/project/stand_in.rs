@@ -53,7 +53,7 @@ impl Project {
     /// cannot be worked. Some milliseconds: work it out beside the window's thread.
     pub fn metres_to_buy(&self) -> Vec<f64> {
         let Ok(pieces) = self.work_pieces(&self.pieces.size()) else { return Vec::new() };
-        self.pieces_yarn(&pieces, None).colours.iter().map(|colour| colour.metres.high).collect()
+        self.pieces_yarn(&pieces, None).colours.iter().map(|colour| colour.metres().high).collect()
     }
 
     /// Every yarn of the shade cards against the one to replace, nearest first; empty when there is

@@ -121,7 +121,10 @@ fn a_wish_gets_the_distinct_shades_of_the_least_sum() {
     assert_eq!(found["source"]["shades_considered"], 8);
     assert_eq!(found["source"]["cards"][0]["name"], "Tern Bank invented");
     // Rowan has no price; one ball each of Ember at 6.5, Deep water at 7 and Haar at 6.5.
-    assert_eq!(found["cost"], serde_json::json!({"known": 20.0, "balls": 4, "unpriced": ["Rowan"]}));
+    assert_eq!(
+        found["cost"],
+        serde_json::json!({"known": 20.0, "balls_needed": 4, "balls": 4, "unpriced": ["Rowan"]})
+    );
 }
 
 fn permutations(set: &[usize]) -> Vec<Vec<usize>> {
@@ -178,13 +181,14 @@ fn a_project_s_palette_is_matched_with_the_yarn_it_takes() {
     for ((colour, slot), used) in colours.iter().zip(project.palette.slots()).zip(&yarn.colours) {
         assert_eq!(colour["name"], slot.name);
         assert_eq!(colour["role"], slot.role.name().to_lowercase());
-        assert_near("metres", colour["metres_high"].as_f64().unwrap(), used.metres.high, 1e-3);
+        assert_near("metres", colour["metres_high"].as_f64().unwrap(), used.metres().high, 1e-3);
         // Balls of 100 m, or of 200 m in silk, less the two of Kelp at home.
         let shade = &colour["shade"];
         let ball_m = if shade["fibre"] == "silk" { 200.0 } else { 100.0 };
         let owned = if shade["name"] == "Kelp" { 2.0 } else { 0.0 };
-        let balls = ((used.metres.high / ball_m).ceil() - owned).max(0.0);
+        let balls = ((used.metres().high / ball_m).ceil() - owned).max(0.0);
         assert_eq!(colour["balls"].as_f64(), Some(balls), "{colour}");
+        assert_eq!(colour["balls_needed"].as_f64(), Some((used.metres().high / ball_m).ceil()));
     }
     // The fibre chosen in the project is kept to unless another is asked for.
     let mut of_silk = project;

@@ -48,7 +48,7 @@ pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &
     let mut rows: Vec<Row> = used
         .map(|((slot, colour), (name, look))| {
             let mut cells = vec![format!("{name}  {}", slot.name), shade_words(slot)];
-            cells.extend(amounts(unit, colour.metres, colour.grams));
+            cells.extend(amounts(unit, colour.metres(), colour.grams()));
             cells.extend([colour.balls.to_string(), ball_words(unit, slot.yarn.put_up)]);
             if priced {
                 cells.push(colour.cost.map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
@@ -59,7 +59,7 @@ pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &
     if rows.len() > 1 {
         let mut cells = vec!["Together".to_owned(), String::new()];
         cells.extend(amounts(unit, yarn.metres(), yarn.grams()));
-        cells.push(yarn.colours.iter().map(|colour| u64::from(colour.balls)).sum::<u64>().to_string());
+        cells.push(yarn.balls().to_string());
         cells.push(String::new());
         if priced {
             cells.push(yarn.cost().map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
