@@ -102,10 +102,12 @@ mod read;
 mod row;
 mod step;
 mod stitch;
+mod yarn;
 
 pub use abbreviations::{Term, terms_used};
 pub use knitter::{
     EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, MAX_STUMBLES, Stumble, Totals,
+    knitted_through,
 };
 pub use name::{Name, Text};
 pub use pattern::{
@@ -121,3 +123,4 @@ pub use row::{
 };
 pub use step::{Change, Held, Line, Needle, Only, Pace, Part, Rest, Step};
 pub use stitch::{Side, Stitch};
+pub use yarn::{ColourUse, YarnBasis};

@@ -13,7 +13,9 @@ use rayon::prelude::*;
 
 use self::lines::Log;
 use self::needle::{Group, Needle, Row, Trouble, loops};
-pub use self::report::{EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, Stumble, Totals};
+pub use self::report::{
+    EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, Stumble, Totals, knitted_through,
+};
 use super::{Colour, Copies, Course, Line, Name, Pattern, Piece, Side, Wording, Work};
 
 /// Stumbles kept of one size: the first ones tell what is wrong.
