@@ -47,7 +47,7 @@ fn letters_lost_doubled_and_swapped_are_survived() {
                 1 => letters.insert(at, letters[at]),
                 2 => {
                     letters[at] =
-                        random.pick(&['(', ')', '*', '.', ',', ';', '#', '9', 'k', '\n', 'ß', '\0', '–'])
+                        random.pick(&['(', ')', '*', '.', ',', ';', '#', '9', 'k', '\n', 'ß', '\0', '–']);
                 }
                 3 => letters.truncate(at.max(1)),
                 _ => {

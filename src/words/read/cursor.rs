@@ -215,10 +215,10 @@ mod tests {
 
     #[test]
     fn a_counted_stitch_is_a_word_and_a_figure() {
+        use Token::{Number, Sign, Word};
         let mut cursor = Cursor::new("K11 (12), k2tog; M1L 2nd 99999999999");
         let tokens: Vec<Token> =
             std::iter::from_fn(|| Some(cursor.next()).filter(|t| *t != Token::End)).collect();
-        use Token::{Number, Sign, Word};
         let expected = [
             Word("K"),
             Number(11),
