@@ -3,7 +3,7 @@
 
 use crate::knitted::{ALL, HAT, read};
 use crate::random::{Random, pattern};
-use huegauge::words::{MAX_STUMBLES, Pattern};
+use huegauge::words::{LeftOpen, MAX_STUMBLES, Pattern};
 
 /// Reads, and knits what can be read.
 fn try_out(text: &str) {
@@ -12,6 +12,13 @@ fn try_out(text: &str) {
             for knitted in pattern.knit_all() {
                 assert!(knitted.stumbles.len() <= MAX_STUMBLES);
                 assert!(knitted.stitches() <= 4_000_000);
+                // Whatever went wrong, no stitch is lost from the book.
+                let on_paper = |open: &&LeftOpen| {
+                    !open.place.ends_with("on waste yarn") && open.place != "provisional cast-on"
+                };
+                let open: i64 =
+                    knitted.open.iter().filter(on_paper).map(|open| i64::from(open.stitches)).sum();
+                assert_eq!(knitted.totals.live(), open, "{:?} {:?}", knitted.stumbles, knitted.open);
             }
         }
         Err(error) => {

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+mod command;
 #[path = "../common/mod.rs"]
 mod common;
 mod hostile;

@@ -12,7 +12,7 @@ use std::rc::Rc;
 use rayon::prelude::*;
 
 use self::lines::Log;
-use self::needle::{Group, Needle, Row, Trouble, loops};
+use self::needle::{Group, Needle, On, Row, Trouble, loops};
 pub use self::report::{
     EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, Stumble, Totals, knitted_through,
 };
@@ -220,21 +220,13 @@ impl<'p> Knitter<'p> {
         };
         row.measure();
         let nothing = loops(&row.left) == 0;
-        let technique = self.fill(&mut row, &one.work, one.phase)?;
-        if row.turned.is_none() && !row.at_end() {
-            let sts = if row.ahead == 1 { "st is" } else { "sts are" };
-            return Err(format!("{} {sts} left at the end of the {}", row.ahead, word(one.course)).into());
-        }
-        if self.needle.joined && row.turned.is_none() && side == Side::Wrong {
-            return Err("a row back over a piece in the round must end in a turn".to_owned().into());
-        }
-        if nothing && row.right.is_empty() {
-            return Err("nothing is on the needle".to_owned().into());
-        }
+        let worked = self.fill(&mut row, &one.work, one.phase).and_then(|technique| {
+            self.check_end(&row, one.course, nothing)?;
+            Ok(technique)
+        });
         // Markers at the very end are slipped; gaps there are behind for good.
-        while row.turned.is_none() && matches!(row.left.last(), Some(needle::On::Marker | needle::On::Gap(_)))
-        {
-            row.right.extend(row.left.pop().filter(|on| *on == needle::On::Marker));
+        while row.turned.is_none() && matches!(row.left.last(), Some(On::Marker | On::Gap(_))) {
+            row.right.extend(row.left.pop().filter(|on| *on == On::Marker));
         }
         self.totals.gained += row.gained;
         self.totals.lost += row.lost;
@@ -242,18 +234,33 @@ impl<'p> Knitter<'p> {
         if side == Side::Wrong {
             made.reverse();
         }
-        let joins = row.joins;
-        self.needle.joined |= joins;
+        self.needle.joined |= row.joins;
         self.needle.end(side, row);
-        if self.needle.on.is_empty() {
+        if loops(&self.needle.on) == 0 {
             self.needle = Needle::default();
         }
+        let technique = worked?;
         self.log.rows += 1;
         let knits = made.iter().filter(|made| !needle::shows_purl(made.1)).count();
         let ribbing = knits.min(made.len() - knits) * 4 >= made.len().max(1) && !is_moss(&one.work);
         if let Some(piece) = self.pieces.last_mut() {
             let (course, needle) = (one.course, self.tool);
             piece.rows.push(KnittedRow { course, side, needle, technique, ribbing, stitches: made });
+        }
+        Ok(())
+    }
+
+    /// What must be so when the words of a row are over.
+    fn check_end(&self, row: &Row, course: Course, nothing: bool) -> Result<(), Trouble> {
+        if row.turned.is_none() && !row.at_end() {
+            let sts = if row.ahead == 1 { "st is" } else { "sts are" };
+            return Err(format!("{} {sts} left at the end of the {}", row.ahead, word(course)).into());
+        }
+        if self.needle.joined && row.turned.is_none() && row.side == Side::Wrong {
+            return Err("a row back over a piece in the round must end in a turn".to_owned().into());
+        }
+        if nothing && row.right.is_empty() {
+            return Err("nothing is on the needle".to_owned().into());
         }
         Ok(())
     }

@@ -49,27 +49,27 @@ impl Knitter<'_> {
     fn close(&mut self, step: &Step) -> Done {
         match step {
             Step::BindOff { stitches, colour, .. } => {
-                let stitches = self.all_on_needle(stitches, "bound off")?;
                 let colour = self.colour_in_use(*colour)?;
+                let stitches = self.all_on_needle(stitches, "bound off")?;
                 self.edge_worked(EdgeKind::BoundOff, colour, stitches, None);
                 self.totals.bound_off += u64::from(stitches);
             }
             Step::ThreeNeedle { stitches, front, back } => {
-                let stitches = self.both_groups(front, back, stitches)?;
                 let colour = self.colour_in_use(None)?;
+                let stitches = self.both_groups(front, back, stitches)?;
                 self.edge_worked(EdgeKind::BoundOff, colour, stitches, None);
                 self.totals.bound_off += 2 * u64::from(stitches);
             }
             Step::Graft { stitches, one, other } => {
-                let stitches = self.both_groups(one, other, stitches)?;
                 let colour = self.colour_in_use(None)?;
+                let stitches = self.both_groups(one, other, stitches)?;
                 self.edge_worked(EdgeKind::Grafted, colour, stitches, None);
                 self.totals.grafted += 2 * u64::from(stitches);
             }
             Step::GraftHalves { stitches } => {
                 let half = stitches.get(self.size);
-                let all = self.all_on_needle(&stitches.map(|n| 2 * n), "grafted")?;
                 let colour = self.colour_in_use(None)?;
+                let all = self.all_on_needle(&stitches.map(|n| 2 * n), "grafted")?;
                 self.edge_worked(EdgeKind::Grafted, colour, half, None);
                 self.totals.grafted += u64::from(all);
             }
@@ -193,6 +193,9 @@ impl Knitter<'_> {
 
     /// Takes some stitches of a group for a row of this side.
     pub(super) fn take_from(&mut self, name: &Name, stitches: u32, side: Side) -> Result<Vec<On>, Trouble> {
+        if stitches == 0 {
+            return Ok(Vec::new());
+        }
         let place = self.find(name)?;
         let group = &mut self.groups[place];
         let there = loops(&group.on);
@@ -209,20 +212,29 @@ impl Knitter<'_> {
         Ok(on)
     }
 
-    /// Takes a whole group, which must be as large as said.
-    fn take_all(&mut self, name: &Name, said: u32) -> Result<Vec<On>, Trouble> {
-        let place = self.find(name)?;
-        let there = loops(&self.groups[place].on);
-        if there != said {
-            return Err(format!("the {name} has {there} sts, not {said}").into());
+    /// Takes whole groups, each of which must be as large as said; all or none.
+    fn take_all(&mut self, groups: &[(&Name, u32)]) -> Result<Vec<On>, Trouble> {
+        let mut places = Vec::with_capacity(groups.len());
+        // A size may have nothing of a group.
+        for (name, said) in groups.iter().filter(|(name, said)| *said > 0 || self.find(name).is_ok()) {
+            let place = self.find(name)?;
+            let there = loops(&self.groups[place].on);
+            if there != *said {
+                return Err(format!("the {name} has {there} sts, not {said}").into());
+            }
+            if places.contains(&place) {
+                return Err(format!("the {name} is taken twice").into());
+            }
+            places.push(place);
         }
-        Ok(self.groups.remove(place).on)
+        let on = places.iter().flat_map(|place| std::mem::take(&mut self.groups[*place].on)).collect();
+        self.groups.retain(|group| !group.on.is_empty());
+        Ok(on)
     }
 
     fn both_groups(&mut self, one: &Name, other: &Name, stitches: &Amount) -> Result<u32, Trouble> {
         let stitches = stitches.get(self.size);
-        self.take_all(one, stitches)?;
-        self.take_all(other, stitches)?;
+        self.take_all(&[(one, stitches), (other, stitches)])?;
         Ok(stitches)
     }
 
@@ -236,13 +248,14 @@ impl Knitter<'_> {
         if side == Side::Wrong {
             stitches.reverse();
         }
+        let asked: u64 = parts.iter().map(|part| u64::from(part.stitches.get(self.size))).sum();
+        if asked > stitches.len() as u64 {
+            let there = stitches.len();
+            return Err(format!("{asked} sts are to be set aside, but {there} are on the needle").into());
+        }
         let mut rest = stitches.as_slice();
         for part in parts {
-            let count = part.stitches.get(self.size) as usize;
-            let Some((on, after)) = rest.split_at_checked(count) else {
-                let (name, left) = (&part.group, rest.len());
-                return Err(format!("{count} sts are asked for the {name}, but {left} are left").into());
-            };
+            let (on, after) = rest.split_at(part.stitches.get(self.size) as usize);
             let mut on = on.to_vec();
             if side == Side::Wrong {
                 on.reverse();
@@ -269,10 +282,9 @@ impl Knitter<'_> {
 
     fn take_up(&mut self, groups: &[Held], facing: Side) -> Done {
         self.must_be_empty()?;
-        let mut on = Vec::new();
-        for held in groups {
-            on.extend(self.take_all(&held.group, held.stitches.get(self.size))?);
-        }
+        let groups: Vec<(&Name, u32)> =
+            groups.iter().map(|held| (&held.group, held.stitches.get(self.size))).collect();
+        let on = self.take_all(&groups)?;
         self.needle = Needle::holding(on, None);
         self.needle.face(facing);
         Ok(())

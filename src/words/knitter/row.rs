@@ -182,18 +182,16 @@ impl Knitter<'_> {
         let size = self.size;
         match item {
             Item::From { stitch, times, group } => {
-                let times = times.get(size);
-                let from = self.take_from(group, times, row.side)?;
+                let (times, colour) = (times.get(size), row.colour(None)?);
                 self.spend(u64::from(times))?;
-                for _ in from {
-                    let colour = row.colour(None)?;
+                for _ in self.take_from(group, times, row.side)? {
                     row.make(*stitch, colour);
                 }
             }
             Item::BindOff(count) => {
-                let count = count.get(size);
+                let (count, colour) = (count.get(size), row.colour(None)?);
                 row.lift(count, "the bind-off")?;
-                self.edge_worked(EdgeKind::BoundOff, row.colour(None)?, count, None);
+                self.edge_worked(EdgeKind::BoundOff, colour, count, None);
                 self.totals.bound_off += u64::from(count);
             }
             Item::CastOn { times, .. } => {
