@@ -223,15 +223,14 @@ impl Amount {
         parts
     }
 
-    /// Low, likely and high: the causes together, in quadrature.
+    /// Low, likely and high: the causes together, in quadrature. Yarn is never less than none; only what
+    /// corrects a sum (a likely 0) may be.
     pub fn estimate(&self) -> Estimate {
         let together =
             |of: fn(&Reach) -> f64| self.reaches.iter().map(|reach| of(reach).powi(2)).sum::<f64>().sqrt();
-        Estimate::new(
-            self.likely - together(|reach| reach.low),
-            self.likely,
-            self.likely + together(|reach| reach.high),
-        )
+        let low = self.likely - together(|reach| reach.low);
+        let low = if self.likely > 0.0 { low.max(0.0) } else { low };
+        Estimate::new(low, self.likely, self.likely + together(|reach| reach.high))
     }
 }
 
@@ -303,6 +302,14 @@ mod tests {
         let causes: Vec<Cause> = amount.parts().into_iter().map(|(cause, _)| cause).collect();
         assert_eq!(causes, [Cause::Relaxation, Cause::Tension]);
         assert!(near((amount * 2.0).estimate().high, 210.0));
+    }
+
+    #[test]
+    fn yarn_is_never_less_than_none_but_a_correction_may_be() {
+        let all =
+            |likely| Amount::exact(likely).off_by(Cause::Waste, 5.0, 0.0).off_by(Cause::Tension, 1.0, 1.0);
+        assert_eq!(all(5.0).estimate().low, 0.0);
+        assert!(all(0.0).estimate().low < -5.0);
     }
 
     #[test]

@@ -99,10 +99,9 @@ impl LineKind {
         match self {
             // After the loop model, unless a swatch was weighed; its lines say so by their cause.
             Self::Stitches | Self::Grafting | Self::Swatch => Basis::PublishedFromMemory,
-            Self::Ribbing | Self::Catches => Basis::Judgement,
+            Self::Ribbing | Self::Catches | Self::BallLength => Basis::Judgement,
             Self::Floats | Self::CarriedUp | Self::CastOn | Self::BindOff => Basis::Practice,
             Self::Tails | Self::NewBalls | Self::Waste => Basis::Setting,
-            Self::BallLength => Basis::Judgement,
         }
     }
 }

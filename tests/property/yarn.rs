@@ -237,7 +237,7 @@ fn joins(rows: &[TwinRow], y: usize, slot: usize, construction: Construction) ->
         return (begun, 0.0);
     }
     let rest = y - before - 1;
-    if rest <= 4 && (construction == Construction::InTheRound || rest % 2 == 0) {
+    if rest <= 4 && (construction == Construction::InTheRound || rest.is_multiple_of(2)) {
         (needed as f64 - 1.0, rest as f64)
     } else {
         (needed as f64, 0.0)
@@ -248,12 +248,11 @@ fn twin_piece(piece: &WorkedPiece, case: &Case) -> [Counts; SLOTS] {
     let rows = rows(piece, &case.pattern());
     let mut counts = [Counts::default(); SLOTS];
     for (y, row) in rows.iter().enumerate() {
-        for slot in 0..SLOTS {
+        for (slot, sums) in counts.iter_mut().enumerate() {
             let own = row.slots.iter().filter(|other| **other == slot).count() as f64;
             if own == 0.0 {
                 continue;
             }
-            let sums = &mut counts[slot];
             match row.band.fabric {
                 Fabric::Ribbing { .. } => sums.ribbing += own,
                 _ => sums.plain += own,
@@ -273,7 +272,7 @@ fn twin_piece(piece: &WorkedPiece, case: &Case) -> [Counts; SLOTS] {
     if let (StartEdge::CastOn, Some(slot)) = (piece.start, edges().next()) {
         counts[slot].cast_on += f64::from(piece.first_stitches());
     }
-    match (piece.end, edges().last()) {
+    match (piece.end, edges().next_back()) {
         (EndEdge::BoundOff, Some(slot)) => counts[slot].bind_off += f64::from(piece.last_stitches()),
         (EndEdge::Grafted, Some(slot)) => counts[slot].grafted += f64::from(piece.last_stitches() / 2),
         _ => {}

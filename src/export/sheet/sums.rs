@@ -77,6 +77,9 @@ fn reasons(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     let all: Amount = lines.iter().map(|line| line.amount).sum();
     for (what, cause) in reasons_of(&lines) {
         let reach = all.reach(cause);
+        if reach.low.max(reach.high) < 0.5 {
+            continue;
+        }
         let metres = |m: f64| format!("{:.0}", project.units.from_metres(m));
         let words = format!(
             "{} -{} to +{} {} in all ({}). In {}.",

@@ -30,28 +30,27 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     notes(ui, project, knitted);
 }
 
-/// What the figures rest on.
+/// What the figures rest on: a line each, the rest on hovering.
 fn notes(ui: &mut Ui, project: &Project, knitted: &KnittedYarn) {
     let yarn = &knitted.yarn;
     let lines: Vec<_> = (0..yarn.colours.len()).flat_map(|slot| yarn.lines_by_kind(slot)).collect();
     sums::causes(ui, project.units, lines.iter());
-    let row = knitted.row.map_or_else(String::new, |row| {
+    if let Some(row) = knitted.row {
         let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
         let range = row.metres();
-        format!(
-            " A plain row of {} stitches takes {} {} ({}–{}).",
+        let words = format!(
+            "A plain row of {} stitches takes {} {} ({}–{}).",
             row.count,
             metres(range.likely),
             project.units.yarn_suffix(),
             metres(range.low),
             metres(range.high)
-        )
-    });
-    let rests_on = project.loop_basis().words(project.units);
-    caption(ui, format!("Balls are bought for the high figure, one dye lot a colour.{row} {rests_on}"))
-        .on_hover_text(LOOP_LENGTH_SOURCE);
+        );
+        let rests_on = format!("{}\n{LOOP_LENGTH_SOURCE}", project.loop_basis().words(project.units));
+        caption(ui, words).on_hover_text(rests_on);
+    }
     if let Some(caveat) = yarn.caveat() {
-        caption(ui, caveat);
+        caption(ui, "The loop model is that of plain knit, not stranded.").on_hover_text(caveat);
     }
 }
 
@@ -63,9 +62,12 @@ fn totals(ui: &mut Ui, project: &Project, metres: Estimate, grams: Estimate) {
     );
 }
 
-/// A likely length with its range.
+/// A likely length with its range; a correction that adds nothing is its range alone.
 fn length(metres: Estimate, units: LengthUnit) -> String {
     let show = |m: f64| format!("{:.0}", units.from_metres(m));
+    if metres.low < 0.0 {
+        return format!("±{} {}", show(metres.high), units.yarn_suffix());
+    }
     format!("{} {} ({}–{})", show(metres.likely), units.yarn_suffix(), show(metres.low), show(metres.high))
 }
 

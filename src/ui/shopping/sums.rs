@@ -95,44 +95,55 @@ pub fn show(ui: &mut Ui, units: LengthUnit, lines: &[(Option<&str>, YarnLine)], 
         let cells = ["Together".to_owned(), none, also_none, figure(units, total), ends(units, total)];
         line(ui, first, cells, |text| text.family(semibold()));
         ui.add_space(STEP / 2.0);
-        causes(ui, units, lines.iter().map(|(_, line)| line));
+        let lines: Vec<&YarnLine> = lines.iter().map(|(_, line)| line).collect();
+        for told in cause_lines(units, &all, &lines) {
+            caption(ui, told);
+        }
+        if !all.parts().is_empty() {
+            caption(ui, RANGE_WORDS);
+        }
     });
 }
 
-/// Every cause of a range in one line, and what it is about on hovering.
+/// What makes most of a range in one line, and every cause on hovering.
 pub fn causes<'a>(ui: &mut Ui, units: LengthUnit, lines: impl Iterator<Item = &'a YarnLine>) {
     let lines: Vec<&YarnLine> = lines.collect();
     let all: Amount = lines.iter().map(|line| line.amount).sum();
-    if all.parts().is_empty() {
+    let farthest: Vec<String> =
+        all.parts().iter().take(3).map(|(cause, _)| cause.name().to_lowercase()).collect();
+    if farthest.is_empty() {
         return;
     }
-    let told = reasons(lines.iter().copied()).into_iter().map(|(about, cause)| {
-        format!(
-            "{}: {} ({}) In {}.",
-            cause.name(),
-            cause.reason(),
-            cause.basis().name(),
-            about.to_lowercase()
-        )
-    });
-    let told: Vec<String> = told.chain([RANGE_WORDS.to_owned()]).collect();
-    caption(ui, format!("The range: {}.", parts_words(units, &all))).on_hover_text(told.join("\n"));
+    let told = cause_lines(units, &all, &lines).chain([RANGE_WORDS.to_owned()]);
+    let told: Vec<String> = told.collect();
+    caption(ui, format!("Most of the range: {}.", farthest.join(", "))).on_hover_text(told.join("\n"));
 }
 
-/// `structure -12 to +13 m, tension ±4 m`: how far each cause reaches.
+/// A line for each cause: how far it reaches, why, and in what.
+fn cause_lines(units: LengthUnit, all: &Amount, lines: &[&YarnLine]) -> impl Iterator<Item = String> {
+    // Hundredths of a metre say nothing.
+    let told = reasons(lines.iter().copied()).into_iter().filter(|(_, cause)| {
+        let reach = all.reach(*cause);
+        reach.low.max(reach.high) >= 0.05
+    });
+    told.map(move |(about, cause)| {
+        let reach = part_words(units, (cause, all.reach(cause)));
+        let basis = cause.basis().name();
+        format!("{reach} in {} ({basis}): {}", about.to_lowercase(), cause.reason())
+    })
+}
+
+/// `structure −12.0 to +13.0 m, tension ±4.0 m`: how far each cause reaches.
 pub fn parts_words(units: LengthUnit, amount: &Amount) -> String {
+    let parts = amount.parts().into_iter();
+    parts.map(|part| part_words(units, part).to_lowercase()).collect::<Vec<_>>().join(", ")
+}
+
+fn part_words(units: LengthUnit, (cause, reach): (Cause, Reach)) -> String {
     let show = |m: f64| format!("{:.1}", units.from_metres(m));
+    let (name, low, high) = (cause.name(), show(reach.low), show(reach.high));
     let unit = units.yarn_suffix();
-    let part = |(cause, reach): (Cause, Reach)| {
-        let name = cause.name().to_lowercase();
-        let (low, high) = (show(reach.low), show(reach.high));
-        if low == high {
-            format!("{name} ±{low} {unit}")
-        } else {
-            format!("{name} −{low} to +{high} {unit}")
-        }
-    };
-    amount.parts().into_iter().map(part).collect::<Vec<_>>().join(", ")
+    if low == high { format!("{name} ±{low} {unit}") } else { format!("{name} −{low} to +{high} {unit}") }
 }
 
 fn figure(units: LengthUnit, metres: Estimate) -> String {
