@@ -265,7 +265,8 @@ impl Knitter<'_> {
         }
         if !others_stay && !rest.is_empty() {
             let left = rest.len();
-            self.stumble(format!("{left} sts are left on the needle, and nothing is said of them"));
+            let sts = if left == 1 { "st is" } else { "sts are" };
+            self.stumble(format!("{left} {sts} left on the needle, and nothing is said of them"));
         }
         let mut rest = rest.to_vec();
         if side == Side::Wrong {
