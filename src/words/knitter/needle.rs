@@ -100,7 +100,9 @@ impl Needle {
     /// Ends a row: puts what was worked between what was behind and what is still ahead.
     pub fn end(&mut self, side: Side, row: Row) {
         let Row { mut left, right, behind, turned, .. } = row;
-        let gap = turned.filter(|_| loops(&left) > 0).map(On::Gap);
+        // A turn at the place of another leaves one gap.
+        let gapped = matches!(left.last(), Some(On::Gap(_)));
+        let gap = turned.filter(|_| loops(&left) > 0 && !gapped).map(On::Gap);
         match side {
             Side::Right => {
                 self.on = behind;
