@@ -168,7 +168,7 @@ mod tests {
         let mut project = Project::default();
         assert_eq!(project.loop_fibre(), LoopFibre::Unknown);
         let shade = |fibre: &str| {
-            let shade = Shade::new("Haar", Colour::from_hex("#8899aa").unwrap());
+            let shade = Shade::new("Dull bucket", Colour::from_hex("#8899aa").unwrap());
             Arc::new(Shade { fibre: fibre.to_owned(), ..shade })
         };
         for slot in project.palette.slots_mut() {

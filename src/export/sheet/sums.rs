@@ -4,11 +4,11 @@ use super::flow::{Flow, Style};
 use super::table::{Column, Row, Table};
 use crate::knit::pieces::PiecesYarn;
 use crate::knit::{Amount, LOOP_LENGTH_VALID_FOR, RANGE_WORDS, YarnLine};
-use crate::project::Project;
 use crate::project::shopping::reasons as reasons_of;
+use crate::project::{Project, key_entry};
 
 /// A table of sums for each colour.
-pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
+pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     flow.heading("Yardage", Style::HEADING, 50.0);
     flow.words(&project.loop_basis().words(project.units), Style::SMALL);
     flow.words(LOOP_LENGTH_VALID_FOR, Style::SMALL);
@@ -17,7 +17,7 @@ pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[Strin
     }
     for (slot, colour) in yarn.colours.iter().enumerate().filter(|(_, colour)| colour.stitches > 0) {
         let palette_slot = &project.palette.slots()[slot];
-        let heading = format!("{}  {}", names[slot], palette_slot.name);
+        let heading = key_entry(slot, palette_slot);
         flow.heading(&heading, Style::SUBHEADING, 30.0);
         let mut rows: Vec<Row> = yarn
             .lines(slot)

@@ -6,7 +6,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::knit::pieces::{ColourYarn, PiecesYarn};
 use crate::knit::{Estimate, LOOP_LENGTH_SOURCE};
-use crate::project::{Edit, KnittedYarn, Palette, Project};
+use crate::project::{Edit, KnittedYarn, Palette, Project, colour_code, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::shopping::sums;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
@@ -88,7 +88,11 @@ fn colour(ui: &mut Ui, state: &State, index: usize, yarn: &PiecesYarn, actions: 
     let balls = if used.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", used.balls) };
     let figures = format!("{}, {}", length(used.metres(), project.units), mass(used.grams(), project.units));
     response.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Yarn {}: {figures}, {balls}", slot.name))
+        WidgetInfo::labeled(
+            Role::Button,
+            true,
+            format!("Yarn {}: {figures}, {balls}", key_entry(index, slot)),
+        )
     });
     let tokens = Tokens::of(ui);
     let painter = ui.painter().with_clip_rect(rect);
@@ -98,7 +102,11 @@ fn colour(ui: &mut Ui, state: &State, index: usize, yarn: &PiecesYarn, actions: 
     let left = swatch.right() + 8.0;
     let body = egui::FontId::new(BODY, semibold());
     let small = egui::FontId::proportional(SMALL);
-    let name = painter.layout_no_wrap(slot.name.clone(), egui::FontId::proportional(BODY), tokens.text);
+    let name = painter.layout_no_wrap(
+        format!("{}  {}", colour_code(index), slot.name),
+        egui::FontId::proportional(BODY),
+        tokens.text,
+    );
     painter.galley(egui::pos2(left, rect.top() + 3.0), name, tokens.text);
     painter.text(
         egui::pos2(left, rect.bottom() - 5.0),
