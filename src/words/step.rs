@@ -194,6 +194,13 @@ pub enum Step {
     },
     /// `Remove the markers`.
     RemoveMarkers,
+    /// `So far 68 (72, 76) rnds`: to compare with the row counter.
+    SoFar {
+        /// Rows or rounds of this piece.
+        rows: Amount,
+        /// Rounds or rows; the others are not counted.
+        course: super::Course,
+    },
     /// Cuts the yarn.
     Cut,
     /// Sews a seam.

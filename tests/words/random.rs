@@ -62,14 +62,14 @@ pub fn pattern(seed: u64) -> Pattern {
             .map(|place| Yarn { code: Code::nth(place as u8), name: SizeName::new("dark peat") })
             .collect(),
         charts: (0..charts).map(|_| make.chart()).collect(),
-        pieces: (0..1 + make.random.below(3)).map(|_| make.piece()).collect(),
+        pieces: (0..=make.random.below(3)).map(|_| make.piece()).collect(),
     }
 }
 
 impl Maker {
     fn chart(&mut self) -> Chart {
         let width = 1 + self.random.below(12);
-        let rows = (0..1 + self.random.below(12))
+        let rows = (0..=self.random.below(12))
             .map(|_| {
                 (0..width)
                     .map(|_| {
@@ -95,7 +95,7 @@ impl Maker {
         if self.random.chance(50) {
             sections.push(Section { heading: None, lines: self.lines(1) });
         }
-        for _ in 0..1 + self.random.below(3) {
+        for _ in 0..=self.random.below(3) {
             sections.push(Section { heading: Text::new("Crown, and 2 more"), lines: self.lines(0) });
         }
         Piece { heading: Text::new("Sleeve, make 2.").unwrap(), copies, sections }
@@ -143,7 +143,7 @@ impl Maker {
     }
 
     fn name(&mut self) -> Name {
-        let words: Vec<&str> = (0..1 + self.random.below(4)).map(|_| self.random.pick(&WORDS)).collect();
+        let words: Vec<&str> = (0..=self.random.below(4)).map(|_| self.random.pick(&WORDS)).collect();
         Name::new(&words.join(" "))
     }
 
@@ -170,7 +170,7 @@ impl Maker {
     }
 
     fn items(&mut self, depth: usize) -> Vec<Item> {
-        (0..1 + self.random.below(5)).map(|_| self.item(depth)).collect()
+        (0..=self.random.below(5)).map(|_| self.item(depth)).collect()
     }
 
     fn item(&mut self, depth: usize) -> Item {
@@ -248,7 +248,7 @@ impl Maker {
             1 => Work::AsSet,
             2 => Work::Striped {
                 fabric: self.fabric(),
-                stripes: (0..1 + self.random.below(4))
+                stripes: (0..=self.random.below(4))
                     .map(|_| (self.colour(), 1 + self.random.below(5) as u32))
                     .collect(),
             },
@@ -257,7 +257,7 @@ impl Maker {
                 to: self.some(),
                 times: self.some(),
                 before: self.random.chance(30).then(|| self.edge()),
-                strips: (0..1 + self.random.below(3)).map(|_| self.strip()).collect(),
+                strips: (0..=self.random.below(3)).map(|_| self.strip()).collect(),
                 after: self.random.chance(30).then(|| self.edge()),
             }),
             5 => Work::Formula(vec![Item::WorkTo {
@@ -294,7 +294,8 @@ impl Maker {
     }
 
     fn step(&mut self) -> Step {
-        match self.random.below(26) {
+        match self.random.below(27) {
+            26 => Step::SoFar { rows: self.amount(), course: self.course() },
             0 => Step::CastOn {
                 stitches: self.amount(),
                 method: self.random.pick(&CastOn::ALL),
@@ -310,7 +311,7 @@ impl Maker {
             3 => Step::Repeat { rows: self.some(), times: self.amount(), course: self.course() },
             4 | 5 => self.go_on(),
             6 => Step::SetAside {
-                parts: (0..1 + self.random.below(4))
+                parts: (0..=self.random.below(4))
                     .map(|_| Part {
                         stitches: self.amount(),
                         rest: self.random.pick(&Rest::ALL),
@@ -320,7 +321,7 @@ impl Maker {
                 others_stay: self.random.chance(50),
             },
             7 => Step::TakeUp {
-                groups: (0..1 + self.random.below(3))
+                groups: (0..=self.random.below(3))
                     .map(|_| Held { stitches: self.amount(), group: self.name() })
                     .collect(),
                 facing: self.random.pick(&[Side::Right, Side::Wrong]),
@@ -352,7 +353,7 @@ impl Maker {
             changes: (0..self.random.below(3))
                 .map(|_| Change { by: self.random.pick(&by), before: self.random.pick(&Stitch::ALL) })
                 .collect(),
-            paces: (0..1 + self.random.below(3))
+            paces: (0..=self.random.below(3))
                 .map(|_| Pace { every: self.some(), times: self.amount() })
                 .collect(),
             between: self.random.chance(50).then(|| self.work()),

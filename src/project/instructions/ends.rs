@@ -213,14 +213,15 @@ impl Page<'_> {
     /// The stitches of a group that an earlier piece has set aside, in every size.
     fn group(&self, name: &str) -> crate::words::Amount {
         let in_size = |pieces: &Vec<WorkedPiece>| {
-            let mut parts = pieces.iter().flat_map(|piece| {
+            let parts = pieces.iter().flat_map(|piece| {
                 (0..piece.copies).flat_map(move |copy| piece.live.iter().map(move |part| (piece, copy, part)))
             });
-            let known = parts.find(|(piece, copy, part)| match piece.copy_name(*copy) {
+            let known = parts.filter(|(piece, copy, part)| match piece.copy_name(*copy) {
                 Some(copy) => name.strip_prefix(copy).is_some_and(|rest| rest.trim_start() == part.name),
                 None => name == part.name,
             });
-            known.map_or(0, |(_, _, part)| part.stitches)
+            // A name that was closed before may have been given again.
+            known.last().map_or(0, |(_, _, part)| part.stitches)
         };
         amount(self.all.iter().map(in_size))
     }

@@ -12,8 +12,10 @@ use std::rc::Rc;
 use rayon::prelude::*;
 
 use self::lines::Log;
-use self::needle::{Group, Needle, Row, Trouble, loops};
-pub use self::report::{EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, Stumble, Totals};
+use self::needle::{Group, Needle, On, Row, Trouble, loops};
+pub use self::report::{
+    EdgeKind, Knitted, KnittedEdge, KnittedPiece, KnittedRow, LeftOpen, Stumble, Totals, knitted_through,
+};
 use super::{Colour, Copies, Course, Line, Name, Pattern, Piece, Side, Wording, Work};
 
 /// Stumbles kept of one size: the first ones tell what is wrong.
@@ -58,6 +60,8 @@ struct Knitter<'p> {
     /// Stitches cast on inside rows of this piece, for the steeks.
     bridges: Vec<u32>,
     yarn: Option<Colour>,
+    /// The needle that was last named in this piece.
+    tool: Option<super::Needle>,
     log: Log,
     pieces: Vec<KnittedPiece>,
     totals: Totals,
@@ -88,6 +92,7 @@ impl<'p> Knitter<'p> {
             provisional: Vec::new(),
             bridges: Vec::new(),
             yarn: None,
+            tool: None,
             log: Log::default(),
             pieces: Vec::new(),
             totals: Totals::default(),
@@ -103,6 +108,7 @@ impl<'p> Knitter<'p> {
         self.here = Here { piece: Some(piece), copy, section: None, step: 0, line: None };
         self.log = Log::default();
         self.bridges.clear();
+        self.tool = None;
         self.pieces.push(KnittedPiece {
             heading: piece.heading.to_string(),
             copy: piece.copies.name(copy),
@@ -110,7 +116,7 @@ impl<'p> Knitter<'p> {
             edges: Vec::new(),
         });
         for section in &piece.sections {
-            self.here.section = section.heading.as_ref().map(|heading| heading.as_str());
+            self.here.section = section.heading.as_ref().map(super::Text::as_str);
             self.log.begin_section();
             for line in &section.lines {
                 self.here.step += 1;
@@ -184,9 +190,9 @@ impl<'p> Knitter<'p> {
         });
     }
 
-    fn edge_worked(&mut self, kind: EdgeKind, colour: Colour, stitches: u32) {
+    fn edge_worked(&mut self, kind: EdgeKind, colour: Colour, stitches: u32, along: Option<&Name>) {
         if let Some(piece) = self.pieces.last_mut().filter(|_| stitches > 0) {
-            piece.edges.push(KnittedEdge { kind, colour, stitches });
+            piece.edges.push(KnittedEdge { kind, colour, stitches, along: along.cloned() });
         }
     }
 
@@ -214,21 +220,13 @@ impl<'p> Knitter<'p> {
         };
         row.measure();
         let nothing = loops(&row.left) == 0;
-        let technique = self.fill(&mut row, &one.work, one.phase)?;
-        if row.turned.is_none() && !row.at_end() {
-            let sts = if row.ahead == 1 { "st is" } else { "sts are" };
-            return Err(format!("{} {sts} left at the end of the {}", row.ahead, word(one.course)).into());
-        }
-        if self.needle.joined && row.turned.is_none() && side == Side::Wrong {
-            return Err("a row back over a piece in the round must end in a turn".to_owned().into());
-        }
-        if nothing && row.right.is_empty() {
-            return Err("nothing is on the needle".to_owned().into());
-        }
+        let worked = self.fill(&mut row, &one.work, one.phase).and_then(|technique| {
+            self.check_end(&row, one.course, nothing)?;
+            Ok(technique)
+        });
         // Markers at the very end are slipped; gaps there are behind for good.
-        while row.turned.is_none() && matches!(row.left.last(), Some(needle::On::Marker | needle::On::Gap(_)))
-        {
-            row.right.extend(row.left.pop().filter(|on| *on == needle::On::Marker));
+        while row.turned.is_none() && matches!(row.left.last(), Some(On::Marker | On::Gap(_))) {
+            row.right.extend(row.left.pop().filter(|on| *on == On::Marker));
         }
         self.totals.gained += row.gained;
         self.totals.lost += row.lost;
@@ -236,18 +234,33 @@ impl<'p> Knitter<'p> {
         if side == Side::Wrong {
             made.reverse();
         }
-        let joins = row.joins;
-        self.needle.joined |= joins;
+        self.needle.joined |= row.joins;
         self.needle.end(side, row);
-        if self.needle.on.is_empty() {
+        if loops(&self.needle.on) == 0 {
             self.needle = Needle::default();
         }
+        let technique = worked?;
         self.log.rows += 1;
         let knits = made.iter().filter(|made| !needle::shows_purl(made.1)).count();
         let ribbing = knits.min(made.len() - knits) * 4 >= made.len().max(1) && !is_moss(&one.work);
         if let Some(piece) = self.pieces.last_mut() {
-            let course = one.course;
-            piece.rows.push(KnittedRow { course, side, technique, ribbing, stitches: made });
+            let (course, needle) = (one.course, self.tool);
+            piece.rows.push(KnittedRow { course, side, needle, technique, ribbing, stitches: made });
+        }
+        Ok(())
+    }
+
+    /// What must be so when the words of a row are over.
+    fn check_end(&self, row: &Row, course: Course, nothing: bool) -> Result<(), Trouble> {
+        if row.turned.is_none() && !row.at_end() {
+            let sts = if row.ahead == 1 { "st is" } else { "sts are" };
+            return Err(format!("{} {sts} left at the end of the {}", row.ahead, word(course)).into());
+        }
+        if self.needle.joined && row.turned.is_none() && row.side == Side::Wrong {
+            return Err("a row back over a piece in the round must end in a turn".to_owned().into());
+        }
+        if nothing && row.right.is_empty() {
+            return Err("nothing is on the needle".to_owned().into());
         }
         Ok(())
     }

@@ -10,21 +10,23 @@ type Done = Result<(), Trouble>;
 impl Knitter<'_> {
     pub(super) fn step(&mut self, step: &Step) -> Done {
         match step {
-            Step::CastOn { stitches, method, colour, .. } => {
+            Step::CastOn { stitches, method, colour, needle } => {
+                self.tool = needle.or(self.tool);
                 let stitches = stitches.get(self.size);
                 let colour = self.begin_with(stitches, *colour)?;
-                self.edge_worked(EdgeKind::CastOn, colour, stitches);
+                self.edge_worked(EdgeKind::CastOn, colour, stitches, None);
                 self.totals.cast_on += u64::from(stitches);
                 if *method == CastOn::Provisional {
                     self.provisional.push(stitches);
                 }
                 Ok(())
             }
-            Step::PickUp { pick_up, colour, .. } => {
+            Step::PickUp { pick_up, colour, needle } => {
+                self.tool = needle.or(self.tool);
                 let stitches = pick_up.times.get(self.size);
                 self.check_ratio(pick_up);
                 let colour = self.begin_with(stitches, *colour)?;
-                self.edge_worked(EdgeKind::PickedUp, colour, stitches);
+                self.edge_worked(EdgeKind::PickedUp, colour, stitches, Some(&pick_up.edge));
                 self.totals.picked_up += u64::from(stitches);
                 // Picked up from the right side; a next row would be a wrong-side row.
                 self.needle.face(Side::Wrong);
@@ -47,28 +49,28 @@ impl Knitter<'_> {
     fn close(&mut self, step: &Step) -> Done {
         match step {
             Step::BindOff { stitches, colour, .. } => {
-                let stitches = self.all_on_needle(stitches, "bound off")?;
                 let colour = self.colour_in_use(*colour)?;
-                self.edge_worked(EdgeKind::BoundOff, colour, stitches);
+                let stitches = self.all_on_needle(stitches, "bound off")?;
+                self.edge_worked(EdgeKind::BoundOff, colour, stitches, None);
                 self.totals.bound_off += u64::from(stitches);
             }
             Step::ThreeNeedle { stitches, front, back } => {
-                let stitches = self.both_groups(front, back, stitches)?;
                 let colour = self.colour_in_use(None)?;
-                self.edge_worked(EdgeKind::BoundOff, colour, stitches);
+                let stitches = self.both_groups(front, back, stitches)?;
+                self.edge_worked(EdgeKind::BoundOff, colour, stitches, None);
                 self.totals.bound_off += 2 * u64::from(stitches);
             }
             Step::Graft { stitches, one, other } => {
-                let stitches = self.both_groups(one, other, stitches)?;
                 let colour = self.colour_in_use(None)?;
-                self.edge_worked(EdgeKind::Grafted, colour, stitches);
+                let stitches = self.both_groups(one, other, stitches)?;
+                self.edge_worked(EdgeKind::Grafted, colour, stitches, None);
                 self.totals.grafted += 2 * u64::from(stitches);
             }
             Step::GraftHalves { stitches } => {
                 let half = stitches.get(self.size);
-                let all = self.all_on_needle(&stitches.map(|n| 2 * n), "grafted")?;
                 let colour = self.colour_in_use(None)?;
-                self.edge_worked(EdgeKind::Grafted, colour, half);
+                let all = self.all_on_needle(&stitches.map(|n| 2 * n), "grafted")?;
+                self.edge_worked(EdgeKind::Grafted, colour, half, None);
                 self.totals.grafted += u64::from(all);
             }
             Step::DrawThrough { stitches, .. } => {
@@ -86,6 +88,23 @@ impl Knitter<'_> {
                 }
             }
             Step::Cut => self.yarn = None,
+            Step::Needle(needle) => {
+                if self.tool == Some(*needle) {
+                    self.stumble("that needle is in use already".to_owned());
+                }
+                self.tool = Some(*needle);
+            }
+            Step::SoFar { rows, course } => {
+                let said = rows.get(self.size);
+                let worked = self
+                    .pieces
+                    .last()
+                    .map_or(0, |piece| piece.rows.iter().filter(|row| row.course == *course).count());
+                if said as usize != worked {
+                    let word = word(*course);
+                    self.stumble(format!("{said} {word}s are said to be worked, but {worked} are"));
+                }
+            }
             Step::Steek { stitches, .. } => {
                 let stitches = stitches.get(self.size);
                 if !self.bridges.contains(&stitches) {
@@ -174,6 +193,9 @@ impl Knitter<'_> {
 
     /// Takes some stitches of a group for a row of this side.
     pub(super) fn take_from(&mut self, name: &Name, stitches: u32, side: Side) -> Result<Vec<On>, Trouble> {
+        if stitches == 0 {
+            return Ok(Vec::new());
+        }
         let place = self.find(name)?;
         let group = &mut self.groups[place];
         let there = loops(&group.on);
@@ -190,20 +212,29 @@ impl Knitter<'_> {
         Ok(on)
     }
 
-    /// Takes a whole group, which must be as large as said.
-    fn take_all(&mut self, name: &Name, said: u32) -> Result<Vec<On>, Trouble> {
-        let place = self.find(name)?;
-        let there = loops(&self.groups[place].on);
-        if there != said {
-            return Err(format!("the {name} has {there} sts, not {said}").into());
+    /// Takes whole groups, each of which must be as large as said; all or none.
+    fn take_all(&mut self, groups: &[(&Name, u32)]) -> Result<Vec<On>, Trouble> {
+        let mut places = Vec::with_capacity(groups.len());
+        // A size may have nothing of a group.
+        for (name, said) in groups.iter().filter(|(name, said)| *said > 0 || self.find(name).is_ok()) {
+            let place = self.find(name)?;
+            let there = loops(&self.groups[place].on);
+            if there != *said {
+                return Err(format!("the {name} has {there} sts, not {said}").into());
+            }
+            if places.contains(&place) {
+                return Err(format!("the {name} is taken twice").into());
+            }
+            places.push(place);
         }
-        Ok(self.groups.remove(place).on)
+        let on = places.iter().flat_map(|place| std::mem::take(&mut self.groups[*place].on)).collect();
+        self.groups.retain(|group| !group.on.is_empty());
+        Ok(on)
     }
 
     fn both_groups(&mut self, one: &Name, other: &Name, stitches: &Amount) -> Result<u32, Trouble> {
         let stitches = stitches.get(self.size);
-        self.take_all(one, stitches)?;
-        self.take_all(other, stitches)?;
+        self.take_all(&[(one, stitches), (other, stitches)])?;
         Ok(stitches)
     }
 
@@ -217,13 +248,14 @@ impl Knitter<'_> {
         if side == Side::Wrong {
             stitches.reverse();
         }
+        let asked: u64 = parts.iter().map(|part| u64::from(part.stitches.get(self.size))).sum();
+        if asked > stitches.len() as u64 {
+            let there = stitches.len();
+            return Err(format!("{asked} sts are to be set aside, but {there} are on the needle").into());
+        }
         let mut rest = stitches.as_slice();
         for part in parts {
-            let count = part.stitches.get(self.size) as usize;
-            let Some((on, after)) = rest.split_at_checked(count) else {
-                let (name, left) = (&part.group, rest.len());
-                return Err(format!("{count} sts are asked for the {name}, but {left} are left").into());
-            };
+            let (on, after) = rest.split_at(part.stitches.get(self.size) as usize);
             let mut on = on.to_vec();
             if side == Side::Wrong {
                 on.reverse();
@@ -233,7 +265,8 @@ impl Knitter<'_> {
         }
         if !others_stay && !rest.is_empty() {
             let left = rest.len();
-            self.stumble(format!("{left} sts are left on the needle, and nothing is said of them"));
+            let sts = if left == 1 { "st is" } else { "sts are" };
+            self.stumble(format!("{left} {sts} left on the needle, and nothing is said of them"));
         }
         let mut rest = rest.to_vec();
         if side == Side::Wrong {
@@ -250,10 +283,9 @@ impl Knitter<'_> {
 
     fn take_up(&mut self, groups: &[Held], facing: Side) -> Done {
         self.must_be_empty()?;
-        let mut on = Vec::new();
-        for held in groups {
-            on.extend(self.take_all(&held.group, held.stitches.get(self.size))?);
-        }
+        let groups: Vec<(&Name, u32)> =
+            groups.iter().map(|held| (&held.group, held.stitches.get(self.size))).collect();
+        let on = self.take_all(&groups)?;
         self.needle = Needle::holding(on, None);
         self.needle.face(facing);
         Ok(())
@@ -297,12 +329,13 @@ impl Knitter<'_> {
         Ok(())
     }
 
-    /// A stated ratio must give the stitches that are picked up, to the nearest one.
+    /// A stated ratio must give the stitches that are picked up, but for a few so that a repeat comes out: 2, or
+    /// 5 % (our judgement).
     pub(super) fn check_ratio(&mut self, pick_up: &PickUp) {
         let Some(ratio) = &pick_up.ratio else { return };
         let (times, of) = (pick_up.times.get(self.size), ratio.of.get(self.size));
         let exact = f64::from(of) * f64::from(ratio.stitches) / f64::from(ratio.every.max(1));
-        if (exact - f64::from(times)).abs() > 1.0 {
+        if (exact - f64::from(times)).abs() > (0.05 * exact).max(2.0) {
             let word = word(Course::Row);
             let (stitches, every) = (ratio.stitches, ratio.every);
             self.stumble(format!(

@@ -100,7 +100,9 @@ impl Needle {
     /// Ends a row: puts what was worked between what was behind and what is still ahead.
     pub fn end(&mut self, side: Side, row: Row) {
         let Row { mut left, right, behind, turned, .. } = row;
-        let gap = turned.filter(|_| loops(&left) > 0).map(On::Gap);
+        // A turn at the place of another leaves one gap.
+        let gapped = matches!(left.last(), Some(On::Gap(_)));
+        let gap = turned.filter(|_| loops(&left) > 0 && !gapped).map(On::Gap);
         match side {
             Side::Right => {
                 self.on = behind;
@@ -213,6 +215,7 @@ impl Row {
                     return Err("a gap of the short rows is passed without being closed".to_owned().into());
                 }
                 Some(On::Marker) if !first => {
+                    self.left.push(On::Marker);
                     return Err(format!("a marker lies inside the {}", stitch.abbreviation()).into());
                 }
                 Some(mark @ On::Marker) => self.right.push(mark),
@@ -238,9 +241,7 @@ impl Row {
             return Ok(());
         }
         let colour = self.colour(colour)?;
-        for n in 0..takes {
-            self.take(stitch, n == 0)?;
-        }
+        self.take_off(takes, stitch, true)?;
         self.make(stitch, colour);
         let gives = stitch.gives();
         self.gained += u64::from(gives.saturating_sub(takes));
@@ -265,12 +266,27 @@ impl Row {
         }
     }
 
-    /// Takes this many stitches off the left needle without working them.
+    /// Takes this many stitches off the left needle without working them; markers between them stay behind.
     pub fn lift(&mut self, stitches: u32, what: &str) -> Result<Vec<On>, Trouble> {
         if stitches > self.ahead {
             return Err(Trouble::Short { what: what.to_owned(), left: self.ahead });
         }
-        (0..stitches).map(|n| self.take(Stitch::Sl, n == 0).map(On::Loop)).collect()
+        self.take_off(stitches, Stitch::Sl, false)
+    }
+
+    /// Takes stitches off the left needle, all or none.
+    fn take_off(&mut self, stitches: u32, stitch: Stitch, together: bool) -> Result<Vec<On>, Trouble> {
+        let mut taken = Vec::with_capacity(stitches as usize);
+        for n in 0..stitches {
+            match self.take(stitch, n == 0 || !together) {
+                Ok(one) => taken.push(On::Loop(one)),
+                Err(trouble) => {
+                    self.right.append(&mut taken);
+                    return Err(trouble);
+                }
+            }
+        }
+        Ok(taken)
     }
 
     /// The next stitch ahead, as it shows on the right side.

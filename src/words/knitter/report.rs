@@ -1,7 +1,7 @@
 //! What came off the needles.
 
 use crate::knit::Technique;
-use crate::words::{Colour, Course, Name, Side, Stitch};
+use crate::words::{self, Colour, Course, Name, Pattern, Side, Stitch};
 
 /// A row or round as it was worked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -10,6 +10,8 @@ pub struct KnittedRow {
     pub course: Course,
     /// The side that faced.
     pub side: Side,
+    /// On which needle; `None` while the words have named none.
+    pub needle: Option<words::Needle>,
     /// How its colours were worked.
     pub technique: Technique,
     /// Whether knits and purls stand side by side in it.
@@ -32,7 +34,7 @@ pub enum EdgeKind {
 }
 
 /// An edge as it was worked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct KnittedEdge {
     /// What was done.
     pub kind: EdgeKind,
@@ -40,6 +42,8 @@ pub struct KnittedEdge {
     pub colour: Colour,
     /// Along so many stitches.
     pub stitches: u32,
+    /// Which edge they were picked up along.
+    pub along: Option<Name>,
 }
 
 /// One copy of a piece, as knitted.
@@ -143,4 +147,45 @@ impl Knitted {
     fn all_rows(&self) -> impl Iterator<Item = &KnittedRow> {
         self.pieces.iter().flat_map(|piece| &piece.rows)
     }
+}
+
+/// The sentence for the head of a sheet: `Knitted through by program in S, M, L: 12,345 to 15,678 stitches,
+/// nothing left on the needles.`, or where it stumbled and what is open.
+pub fn knitted_through(pattern: &Pattern, knitted: &[Knitted]) -> String {
+    let name = |one: &&Knitted| pattern.sizes.get(one.size).map_or("?", |size| size.as_str());
+    let listed = |of: &[&Knitted]| of.iter().map(name).collect::<Vec<_>>().join(", ");
+    let (good, bad): (Vec<&Knitted>, Vec<&Knitted>) = knitted.iter().partition(|one| one.is_closed());
+    let mut sentences = Vec::new();
+    if !good.is_empty() {
+        let counts = good.iter().map(|one| one.stitches());
+        let (least, most) = (counts.clone().min().unwrap_or(0), counts.max().unwrap_or(0));
+        let stitches =
+            if least == most { grouped(least) } else { format!("{} to {}", grouped(least), grouped(most)) };
+        sentences.push(format!(
+            "Knitted through by program in {}: {stitches} stitches, nothing left on the needles.",
+            listed(&good)
+        ));
+    }
+    if let Some(first) = bad.first() {
+        let why = match (first.stumbles.first(), first.open.first()) {
+            (Some(stumble), _) => format!("{}, sentence {}: {}", stumble.piece, stumble.step, stumble.why),
+            (None, Some(open)) => format!("{} sts stay open ({})", open.stitches, open.place),
+            (None, None) => String::new(),
+        };
+        sentences.push(format!("Not to be knitted as it stands in {}: {why}.", listed(&bad)));
+    }
+    sentences.join(" ")
+}
+
+/// `12,345`
+fn grouped(n: u64) -> String {
+    let digits = n.to_string();
+    let mut text = String::with_capacity(digits.len() + digits.len() / 3);
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
 }

@@ -182,18 +182,16 @@ impl Knitter<'_> {
         let size = self.size;
         match item {
             Item::From { stitch, times, group } => {
-                let times = times.get(size);
-                let from = self.take_from(group, times, row.side)?;
+                let (times, colour) = (times.get(size), row.colour(None)?);
                 self.spend(u64::from(times))?;
-                for _ in from {
-                    let colour = row.colour(None)?;
+                for _ in self.take_from(group, times, row.side)? {
                     row.make(*stitch, colour);
                 }
             }
             Item::BindOff(count) => {
-                let count = count.get(size);
+                let (count, colour) = (count.get(size), row.colour(None)?);
                 row.lift(count, "the bind-off")?;
-                self.edge_worked(EdgeKind::BoundOff, row.colour(None)?, count);
+                self.edge_worked(EdgeKind::BoundOff, colour, count, None);
                 self.totals.bound_off += u64::from(count);
             }
             Item::CastOn { times, .. } => {
@@ -201,7 +199,7 @@ impl Knitter<'_> {
                 self.spend(u64::from(times))?;
                 let new = On::Loop(super::needle::Loop { colour, purl: false });
                 row.right.extend(std::iter::repeat_n(new, times as usize));
-                self.edge_worked(EdgeKind::CastOn, colour, times);
+                self.edge_worked(EdgeKind::CastOn, colour, times, None);
                 self.bridges.push(times);
                 self.totals.cast_on += u64::from(times);
             }
@@ -211,7 +209,7 @@ impl Knitter<'_> {
                 self.spend(u64::from(times))?;
                 let new = On::Loop(super::needle::Loop { colour, purl: false });
                 row.right.extend(std::iter::repeat_n(new, times as usize));
-                self.edge_worked(EdgeKind::PickedUp, colour, times);
+                self.edge_worked(EdgeKind::PickedUp, colour, times, Some(&pick_up.edge));
                 self.totals.picked_up += u64::from(times);
             }
             Item::SetAside { times, group } => {
@@ -251,7 +249,7 @@ impl Knitter<'_> {
 
     /// `*...; repeat from * to ...`
     fn star(&mut self, row: &mut Row, items: &[Item], until: &Until) -> Worked {
-        let keep = row.ahead.checked_sub(self.distance(row, until)?).unwrap_or_default();
+        let keep = row.ahead.saturating_sub(self.distance(row, until)?);
         while row.ahead > keep {
             let before = row.ahead;
             let over = before - keep;

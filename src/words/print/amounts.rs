@@ -3,34 +3,40 @@
 use super::{Wording, listed};
 use crate::words::Amount;
 
+/// `88 (92, 96)`, one figure when all are equal.
+pub(super) fn amount(amount: &Amount) -> String {
+    in_sizes(amount, |n| n.to_string())
+}
+
+/// `20 (23, 25) sts`, `1 st`.
+pub(super) fn stitches(stitches: &Amount) -> String {
+    let word = if stitches.one() == Some(1) { "st" } else { "sts" };
+    format!("{} {word}", amount(stitches))
+}
+
+/// `2nd`, `2nd (3rd, 4th)`.
+pub(super) fn ordinals(amount: &Amount) -> String {
+    in_sizes(amount, ordinal)
+}
+
+/// `once`, `twice`, `5 times`, with ` more` behind.
+fn how_often(times: &Amount, more: &str) -> String {
+    match times.one() {
+        Some(1) => format!("once{more}"),
+        Some(2) => format!("twice{more}"),
+        _ => format!("{} times{more}", amount(times)),
+    }
+}
+
 impl Wording<'_> {
-    /// `88 (92, 96)`, one figure when all are equal.
-    pub(super) fn amount(&self, amount: &Amount) -> String {
-        in_sizes(amount, |n| n.to_string())
-    }
-
-    /// `20 (23, 25) sts`, `1 st`.
-    pub(super) fn stitches(&self, amount: &Amount) -> String {
-        let word = if amount.one() == Some(1) { "st" } else { "sts" };
-        format!("{} {word}", self.amount(amount))
-    }
-
     /// `once`, `twice`, `5 times`, `0 (3, 2) times (not in S)`.
-    pub(super) fn times(&self, amount: &Amount) -> String {
-        format!("{}{}", self.how_often(amount, ""), self.not_in(amount))
+    pub(super) fn times(&self, times: &Amount) -> String {
+        format!("{}{}", how_often(times, ""), self.not_in(times))
     }
 
     /// `once more`, `5 (6, 7) times more`.
-    pub(super) fn times_more(&self, amount: &Amount) -> String {
-        format!("{}{}", self.how_often(amount, " more"), self.not_in(amount))
-    }
-
-    fn how_often(&self, amount: &Amount, more: &str) -> String {
-        match amount.one() {
-            Some(1) => format!("once{more}"),
-            Some(2) => format!("twice{more}"),
-            _ => format!("{} times{more}", self.amount(amount)),
-        }
+    pub(super) fn times_more(&self, times: &Amount) -> String {
+        format!("{}{}", how_often(times, " more"), self.not_in(times))
     }
 
     /// ` (not in S)` where some sizes have none; nothing where all do, or none does.
@@ -41,11 +47,6 @@ impl Wording<'_> {
         let without = (0..self.sizes.len()).filter(|size| amount.get(*size) == 0);
         let names: Vec<&str> = without.map(|size| self.sizes[size].as_str()).collect();
         if names.is_empty() { String::new() } else { format!(" (not in {})", listed(&names)) }
-    }
-
-    /// `2nd`, `2nd (3rd, 4th)`.
-    pub(super) fn ordinals(&self, amount: &Amount) -> String {
-        in_sizes(amount, ordinal)
     }
 }
 

@@ -30,16 +30,16 @@ impl<'a> Wording<'a> {
         let step = self.step(&line.step);
         let mut text = self.only(&line.only);
         if text.is_empty() {
-            text.push_str(&capitalised(&step))
+            text.push_str(&capitalised(&step));
         } else {
-            text.push_str(&step)
+            text.push_str(&step);
         }
         if !matches!(line.step, super::Step::Note(_)) {
             text.push('.');
         }
         if let Some(count) = &line.count {
             text.push(' ');
-            text.push_str(&self.stitches(count));
+            text.push_str(&amounts::stitches(count));
             // Said so after a line whose own figures differ: the sizes meet again here.
             if count.one().is_some() && names_sizes(&step) && self.sizes.len() > 1 {
                 text.push_str(" in every size");

@@ -1,5 +1,6 @@
 //! Rows, rounds and what fills them.
 
+use super::amounts::{amount, stitches};
 use super::{Wording, course_word};
 use crate::words::{
     Amount, CastOn, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PickUp, Rows, Side, Stitch, Strip,
@@ -43,7 +44,7 @@ impl Wording<'_> {
         };
         let side = side_note(rows.side, count.one() == Some(1));
         let course = course_word(rows.course);
-        Some(format!("{with}{doing} {} {course}{plural}{note}{how}{side}", self.amount(count)))
+        Some(format!("{with}{doing} {} {course}{plural}{note}{how}{side}", amount(count)))
     }
 
     /// `Rnd 3`, `Rows 1–6 (RS first)`, `Next 4 rnds`.
@@ -51,17 +52,17 @@ impl Wording<'_> {
         let course = course_word(rows.course);
         match &rows.label {
             Label::Numbered { from, to } if from == to => {
-                format!("{course} {}{}", self.amount(from), side_note(rows.side, true))
+                format!("{course} {}{}", amount(from), side_note(rows.side, true))
             }
             Label::Numbered { from, to } => {
-                let range = self.range(from, to);
+                let range = range(from, to);
                 format!("{course}s {range}{}", side_note(rows.side, false))
             }
             Label::Next(count) if count.one() == Some(1) => {
                 format!("next {course}{}", side_note(rows.side, true))
             }
             Label::Next(count) => {
-                let (count, note) = (self.amount(count), self.not_in(count));
+                let (count, note) = (amount(count), self.not_in(count));
                 format!("next {count} {course}s{note}{}", side_note(rows.side, false))
             }
             Label::EverySecond(first) => {
@@ -69,11 +70,6 @@ impl Wording<'_> {
                 format!("{course} {first}{} and every {parity} {course}", side_note(rows.side, true))
             }
         }
-    }
-
-    /// `17–37`, `38–45 (47, 49)`.
-    fn range(&self, from: &Amount, to: &Amount) -> String {
-        format!("{}–{}", self.amount(from), self.amount(to))
     }
 
     /// What fills a row, e.g. `*k11 (12, 13), k2tog; repeat from * to end`.
@@ -106,13 +102,13 @@ impl Wording<'_> {
     fn chart(&self, chart: &ChartWork, course: Course) -> String {
         let word = course_word(course);
         let (plural, range) = if chart.from == chart.to {
-            ("", self.amount(&chart.from))
+            ("", amount(&chart.from))
         } else {
-            ("s", self.range(&chart.from, &chart.to))
+            ("s", range(&chart.from, &chart.to))
         };
         let before =
             chart.before.as_ref().map_or_else(String::new, |edge| format!("{}, then ", self.edge(edge)));
-        let strips: Vec<String> = chart.strips.iter().map(|strip| self.strip(strip)).collect();
+        let strips: Vec<String> = chart.strips.iter().map(strip_words).collect();
         let after =
             chart.after.as_ref().map_or_else(String::new, |edge| format!(", then {}", self.edge(edge)));
         let times = if chart.times.one() == Some(1) {
@@ -123,29 +119,13 @@ impl Wording<'_> {
         format!("work {before}{word}{plural} {range} of {}{after}{times}", strips.join(", then of "))
     }
 
-    fn strip(&self, strip: &Strip) -> String {
-        let word = if strip.repeats.one() == Some(1) { "repeat" } else { "repeats" };
-        let of = self.stitches(&strip.of.into());
-        let mut text = format!("chart {}, {} {word} of {of}", strip.chart + 1, self.amount(&strip.repeats));
-        if strip.begin.one() != Some(1) {
-            text.push_str(" from st ");
-            text.push_str(&self.amount(&strip.begin));
-        }
-        if strip.extra.one() != Some(0) {
-            text.push_str(" and ");
-            text.push_str(&self.stitches(&strip.extra));
-            text.push_str(" more");
-        }
-        text
-    }
-
     fn edge(&self, edge: &Edge) -> String {
         let colour = edge.colour.map_or_else(String::new, |colour| format!(" with {}", self.code(colour)));
         let fabric = match edge.fabric {
             Fabric::Stockinette => String::new(),
             other => format!(" in {}", fabric_words(other)),
         };
-        format!("{}{colour}{fabric}", self.stitches(&edge.stitches))
+        format!("{}{colour}{fabric}", stitches(&edge.stitches))
     }
 
     fn in_colour(&self, colour: Option<Colour>) -> String {
@@ -159,33 +139,33 @@ impl Wording<'_> {
 
     fn item(&self, item: &Item) -> String {
         match item {
-            Item::Work { stitch, times, colour } => self.counted(*stitch, times, self.in_colour(*colour)),
+            Item::Work { stitch, times, colour } => self.counted(*stitch, times, &self.in_colour(*colour)),
             Item::WorkTo { stitch, until, colour } => {
                 let colour = self.in_colour(*colour);
-                format!("{}{colour} to {}", stitch.abbreviation(), self.until(until))
+                format!("{}{colour} to {}", stitch.abbreviation(), until_words(until))
             }
             Item::From { stitch, times, group } => {
-                format!("{}{} of the {group}", stitch.abbreviation(), self.amount(times))
+                format!("{}{} of the {group}", stitch.abbreviation(), amount(times))
             }
             Item::Group { items, times } => format!("({}) {}", self.items(items), self.times(times)),
             Item::Star { items, until } => {
-                format!("*{}; repeat from * to {}", self.items(items), self.until(until))
+                format!("*{}; repeat from * to {}", self.items(items), until_words(until))
             }
             Item::PlaceMarker => "place marker".to_owned(),
             Item::SlipMarker => "slip marker".to_owned(),
             Item::RemoveMarker => "remove marker".to_owned(),
             Item::RoundMarker => "place the marker of the rnd".to_owned(),
-            Item::BindOff(count) => format!("bind off {}", self.stitches(count)),
+            Item::BindOff(count) => format!("bind off {}", stitches(count)),
             Item::CastOn { times, method } => {
-                format!("cast on {}{}", self.stitches(times), cast_on_words(*method))
+                format!("cast on {}{}", stitches(times), cast_on_words(*method))
             }
-            Item::PickUp(pick_up) => self.pick_up(pick_up),
+            Item::PickUp(pick_up) => pick_up_words(pick_up),
             Item::SetAside { times, group } => {
-                format!("place the next {} on waste yarn for the {group}", self.stitches(times))
+                format!("place the next {} on waste yarn for the {group}", stitches(times))
             }
             Item::WasteYarn { times, opening } => format!(
                 "k{} with waste yarn for the {opening}, slip these sts back and k them again",
-                self.amount(times)
+                amount(times)
             ),
             Item::Turn(Turn::Plain) => "turn".to_owned(),
             Item::Turn(Turn::Wrapped) => "wrap the next st and turn".to_owned(),
@@ -194,35 +174,13 @@ impl Wording<'_> {
     }
 
     /// `k11 (12, 13)`, `k2tog`, `k2tog 10 times`.
-    fn counted(&self, stitch: Stitch, times: &Amount, colour: String) -> String {
+    fn counted(&self, stitch: Stitch, times: &Amount, colour: &str) -> String {
         let word = stitch.abbreviation();
         match stitch {
-            Stitch::K | Stitch::P | Stitch::Sl => format!("{word}{}{colour}", self.amount(times)),
+            Stitch::K | Stitch::P | Stitch::Sl => format!("{word}{}{colour}", amount(times)),
             _ if times.one() == Some(1) => format!("{word}{colour}"),
             _ => format!("{word}{colour} {}", self.times(times)),
         }
-    }
-
-    fn until(&self, until: &Until) -> String {
-        match until {
-            Until::End => "end".to_owned(),
-            Until::Last(count) if count.one() == Some(1) => "last st".to_owned(),
-            Until::Last(count) => format!("last {}", self.stitches(count)),
-            Until::Marker { before } if before.one() == Some(0) => "marker".to_owned(),
-            Until::Marker { before } => format!("{} before marker", self.stitches(before)),
-            Until::Turn { before } if before.one() == Some(0) => "the turn".to_owned(),
-            Until::Turn { before } => format!("{} before the turn", self.stitches(before)),
-            Until::PastTurn(count) => format!("{} past the turn", self.stitches(count)),
-        }
-    }
-
-    /// `pick up and k96 (100, 104) along the neck (3 sts for every 4 of 128 rows)`.
-    pub(super) fn pick_up(&self, pick_up: &PickUp) -> String {
-        let ratio = pick_up.ratio.as_ref().map_or_else(String::new, |ratio| {
-            let (stitches, of) = (self.stitches(&ratio.stitches.into()), self.amount(&ratio.of));
-            format!(" ({stitches} for every {} of {of} rows)", ratio.every)
-        });
-        format!("pick up and k{} along the {}{ratio}", self.amount(&pick_up.times), pick_up.edge)
     }
 }
 
@@ -252,4 +210,47 @@ pub(super) fn fabric_words(fabric: Fabric) -> String {
         Fabric::Moss => "moss st".to_owned(),
         Fabric::Rib { knit, purl } => format!("k{knit}, p{purl} rib"),
     }
+}
+
+/// `17–37`, `38–45 (47, 49)`.
+fn range(from: &Amount, to: &Amount) -> String {
+    format!("{}–{}", amount(from), amount(to))
+}
+
+fn strip_words(strip: &Strip) -> String {
+    let word = if strip.repeats.one() == Some(1) { "repeat" } else { "repeats" };
+    let of = stitches(&strip.of.into());
+    let mut text = format!("chart {}, {} {word} of {of}", strip.chart + 1, amount(&strip.repeats));
+    if strip.begin.one() != Some(1) {
+        text.push_str(" from st ");
+        text.push_str(&amount(&strip.begin));
+    }
+    if strip.extra.one() != Some(0) {
+        text.push_str(" and ");
+        text.push_str(&stitches(&strip.extra));
+        text.push_str(" more");
+    }
+    text
+}
+
+fn until_words(until: &Until) -> String {
+    match until {
+        Until::End => "end".to_owned(),
+        Until::Last(count) if count.one() == Some(1) => "last st".to_owned(),
+        Until::Last(count) => format!("last {}", stitches(count)),
+        Until::Marker { before } if before.one() == Some(0) => "marker".to_owned(),
+        Until::Marker { before } => format!("{} before marker", stitches(before)),
+        Until::Turn { before } if before.one() == Some(0) => "the turn".to_owned(),
+        Until::Turn { before } => format!("{} before the turn", stitches(before)),
+        Until::PastTurn(count) => format!("{} past the turn", stitches(count)),
+    }
+}
+
+/// `pick up and k96 (100, 104) along the neck (3 sts for every 4 of 128 rows)`.
+pub(super) fn pick_up_words(pick_up: &PickUp) -> String {
+    let ratio = pick_up.ratio.as_ref().map_or_else(String::new, |ratio| {
+        let (stitches, of) = (stitches(&ratio.stitches.into()), amount(&ratio.of));
+        format!(" ({stitches} for every {} of {of} rows)", ratio.every)
+    });
+    format!("pick up and k{} along the {}{ratio}", amount(&pick_up.times), pick_up.edge)
 }

@@ -10,7 +10,7 @@ pub(super) const MAX_AMOUNT: u32 = 9_999;
 
 impl Reader<'_> {
     pub(super) fn full_stop(&mut self) -> Read<()> {
-        if self.cursor.sign('.') { Ok(()) } else { Err(self.cursor.expected("a full stop")) }
+        if self.cursor.sign('.') { Ok(()) } else { Err(self.cursor.missing("a full stop")) }
     }
 
     pub(super) fn must_sign(&mut self, sign: char) -> Read<()> {

@@ -148,14 +148,21 @@ impl<'a> Cursor<'a> {
         line.trim()
     }
 
-    /// What is wrong here.
+    /// What is wrong with what comes next.
     pub fn expected(&self, expected: impl Into<String>) -> ReadError {
         let mut here = *self;
         here.skip_space();
+        here.missing(expected)
+    }
+
+    /// What is missing right behind what was read.
+    pub fn missing(&self, expected: impl Into<String>) -> ReadError {
+        let here = *self;
         let before = &self.text[..here.at];
         let line_start = before.rfind('\n').map_or(0, |at| at + 1);
         let found = match here.peek() {
             Token::End => "the end of the text".to_owned(),
+            _ if here.rest().starts_with('\n') => "the end of the line".to_owned(),
             _ => {
                 let words: Vec<&str> = here.rest().lines().next().unwrap_or("").split_whitespace().collect();
                 let shown: String = words[..words.len().min(4)].join(" ").chars().take(40).collect();
@@ -208,10 +215,10 @@ mod tests {
 
     #[test]
     fn a_counted_stitch_is_a_word_and_a_figure() {
+        use Token::{Number, Sign, Word};
         let mut cursor = Cursor::new("K11 (12), k2tog; M1L 2nd 99999999999");
         let tokens: Vec<Token> =
             std::iter::from_fn(|| Some(cursor.next()).filter(|t| *t != Token::End)).collect();
-        use Token::{Number, Sign, Word};
         let expected = [
             Word("K"),
             Number(11),

@@ -25,6 +25,11 @@ impl Reader<'_> {
             "bind" => self.bind_off(None),
             "cut" => self.cut(),
             "note" => self.note(),
+            "so" => {
+                self.must("so far", "'so far 68 rnds'")?;
+                let rows = self.amount("how many rows or rounds")?;
+                Ok(Step::SoFar { rows, course: self.course()? })
+            }
             "change" | "remove" | "sew" | "secure" | "weave" => self.finishing(),
             _ => self.with(),
         }

@@ -169,7 +169,7 @@ pub(super) fn ten_sizes() -> Brief {
         DECREASE,
         Part::Plain { least: 1, most: 8 },
         Part::Chart { widths: vec![6; 7], optional: true },
-        DECREASE,
+        Part::Change { least: 0.5, most: 1.0 },
         Part::Fabric { repeat: 4, rows: 8 },
     ];
     let sizes = [
@@ -179,10 +179,10 @@ pub(super) fn ten_sizes() -> Brief {
         ("XS", 87.0, 21.0, 46.0),
         ("S", 97.0, 22.0, 48.0),
         ("M", 107.0, 23.0, 50.0),
-        ("L", 117.0, 24.0, 52.0),
-        ("2X", 134.0, 26.0, 54.0),
-        ("4X", 150.0, 28.0, 56.0),
-        ("5X", 158.0, 29.0, 58.0),
+        ("L", 117.0, 24.0, 54.0),
+        ("2X", 134.0, 26.0, 58.0),
+        ("4X", 150.0, 28.0, 62.0),
+        ("5X", 158.0, 29.0, 64.0),
     ];
     let size = |(name, girth, depth, neck): (&str, f64, f64, f64)| Wanted {
         shoulder_cm: girth,
