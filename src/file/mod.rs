@@ -23,6 +23,7 @@ pub mod recovery;
 mod rows;
 mod shade_card;
 mod shade_csv;
+mod step_record;
 mod store;
 mod yarn_record;
 

@@ -41,4 +41,4 @@ pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
     advise_on_gauge, swatch_flags,
 };
-pub use yarn_line::{LineKind, YarnLine, row_of_yarn};
+pub use yarn_line::{LineKind, YarnLine, counted_yarn, row_of_yarn};
