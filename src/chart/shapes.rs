@@ -303,7 +303,7 @@ mod tests {
         for shape in BasicShape::ALL {
             for (width, height) in (5..=20).flat_map(|w| (5..=20).map(move |h| (w, h))) {
                 let figure = shape.figure(width, height);
-                let long = width.max(height) > 2 * width.min(height);
+                let long = width.max(height) * 2 > width.min(height) * 3;
                 let fills = (figure.width(), figure.height()) == (width, height);
                 assert!(fills || long, "{shape:?} {width} x {height}");
             }

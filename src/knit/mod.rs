@@ -16,6 +16,7 @@ pub mod pieces;
 mod row_use;
 mod swatch;
 mod swatch_advice;
+mod weighing;
 mod yarn_use;
 
 pub use crate::units::Gauge;
@@ -38,5 +39,8 @@ pub use swatch::{MeasuredGauge, Swatch, SwatchFabric, SwatchOnScales, SwatchSize
 pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
     advise_on_gauge, swatch_flags,
+};
+pub use weighing::{
+    MODEL_ERROR, MOST_ERRORS, PlannedFabric, SAME_THICKNESS, WeighingDoubt, shortest_loop_cm, weighing_doubts,
 };
 pub use yarn_use::{Line, SlotUse, YarnUse, YarnUseInput};

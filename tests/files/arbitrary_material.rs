@@ -41,9 +41,16 @@ fn blend() -> impl Strategy<Value = Blend> {
 
 fn swatch() -> impl Strategy<Value = LoggedSwatch> {
     let size = || option::of((1.0..=200.0, 1.0..=200.0).prop_map(|(w, h)| SwatchSize::new(w, h).unwrap()));
-    let weighed = option::of((1..5000_u32, 1..5000_u32, 0.1..=5000.0, 0.0..=10.0).prop_map(
-        |(stitches, rows, grams, scale_step_g)| SwatchOnScales { stitches, rows, grams, scale_step_g },
-    ));
+    let weighed =
+        option::of((1..5000_u32, 1..5000_u32, option::of(0.1..=5000.0), 0.0..=10.0, any::<bool>()).prop_map(
+            |(stitches, rows, grams, scale_step_g, trusted)| SwatchOnScales {
+                stitches,
+                rows,
+                grams,
+                scale_step_g,
+                trusted,
+            },
+        ));
     let how = (select(&SwatchFabric::ALL), select(&Construction::ALL));
     let measured = (0.5..=60.0, (1..=2000_u32, 1..=2000_u32), 5.0..=5000.0);
     (text(), text(), how, measured, (size(), size()), weighed).prop_map(

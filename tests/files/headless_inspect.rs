@@ -128,7 +128,8 @@ fn material_and_shade_cards_are_told() {
     let mut logged = LoggedSwatch::new("Tern Bank fine", grist, 2.75, how, (30, 36)).unwrap();
     logged.swatch.before = SwatchSize::new(10.0, 10.0).ok();
     logged.swatch.after = SwatchSize::new(12.0, 9.0).ok();
-    logged.swatch.weighed = Some(SwatchOnScales { stitches: 30, rows: 38, grams: 6.0, scale_step_g: 0.1 });
+    logged.swatch.weighed =
+        Some(SwatchOnScales { stitches: 30, rows: 38, grams: Some(6.0), scale_step_g: 0.1, trusted: false });
     project.material.swatches = vec![logged];
     let spin = Spin::new(SpinSystem::Woollen, 2, TwistDirection::S, TwistAmount::Soft).unwrap();
     project.material.yarn = Some(Yarn {
