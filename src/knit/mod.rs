@@ -6,6 +6,7 @@ mod allowance;
 mod areas;
 mod class_meaning;
 mod cover;
+mod edge_stretch;
 mod estimate;
 mod loop_length;
 mod making;
@@ -22,8 +23,9 @@ mod yarn_use;
 pub use crate::units::Gauge;
 pub use class_meaning::{ClassMeaning, SWEATER_CM2};
 pub use cover::{
-    Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, JAMMED_STITCH_DIAMETERS, OPEN_BELOW,
+    Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, JAMMED_STITCH_DIAMETERS, OPEN_BELOW, grams_per_m2,
 };
+pub use edge_stretch::{Edge, EdgeStretch, Passage, Passing, passes, passes_all};
 pub use estimate::Estimate;
 pub use loop_length::{
     Calibration, LOOP_LENGTH_SOURCE, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopLength, Relaxation,

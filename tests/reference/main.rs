@@ -10,6 +10,7 @@ mod care;
 mod colour;
 mod colour_sets;
 mod count;
+mod edge_stretch;
 mod fibre;
 mod loop_length;
 mod motif_fit;

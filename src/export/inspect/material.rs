@@ -5,9 +5,9 @@ use serde::Serialize;
 use super::whole_yarn::{BlendOut, YarnOut};
 use super::{Range, construction_key};
 use crate::export::json::{finely_rounded, key, rounded};
-use crate::knit::MeasuredGauge;
+use crate::knit::{LoopLength, MeasuredGauge, grams_per_m2};
 use crate::project::{LoggedSwatch, Project};
-use crate::yarn::Needs;
+use crate::yarn::{Needs, Tex};
 
 /// The material of the project; what was not answered or chosen is absent.
 #[derive(Serialize)]
@@ -22,7 +22,18 @@ pub(super) struct MaterialOut<'a> {
     /// From 1; weighed swatches that would set it if nothing spoke against them.
     loop_length_doubted_swatches: Vec<usize>,
     loop_length_basis: String,
+    plain_fabric: PlainFabricOut,
     swatches: Vec<SwatchOut<'a>>,
+}
+
+/// Plain knit at the planned gauge; floats and ribbing come on top.
+#[derive(Serialize)]
+struct PlainFabricOut {
+    needle_stitches: u32,
+    /// Yarn for one row of all stitches on the needle.
+    row_metres: Range,
+    /// In the chosen yarn, else that of the first colour.
+    grams_per_m2: f64,
 }
 
 #[derive(Serialize)]
@@ -114,7 +125,23 @@ impl<'a> MaterialOut<'a> {
             loop_length_from_swatch: basis.swatch.as_ref().map(|swatch| swatch.place + 1),
             loop_length_doubted_swatches: basis.doubted.iter().map(|place| place + 1).collect(),
             loop_length_basis: basis.words(project.units),
+            plain_fabric: PlainFabricOut::new(project, basis.length),
             swatches: material.swatches.iter().map(|logged| SwatchOut::new(project, logged)).collect(),
+        }
+    }
+}
+
+impl PlainFabricOut {
+    fn new(project: &Project, stitch: LoopLength) -> Self {
+        let plan = &project.plan;
+        let row = stitch.metres(f64::from(plan.needle_stitches));
+        let of_slot = || project.palette.slots().first().map(|slot| slot.yarn.put_up);
+        let put_up =
+            project.material.yarn.as_ref().map(|yarn| yarn.put_up).or_else(of_slot).unwrap_or_default();
+        Self {
+            needle_stitches: plan.needle_stitches,
+            row_metres: Range { low: rounded(row.low), likely: rounded(row.likely), high: rounded(row.high) },
+            grams_per_m2: rounded(grams_per_m2(stitch.likely, plan.gauge, Tex::from_grist(put_up.grist))),
         }
     }
 }

@@ -21,7 +21,7 @@ mod work;
 mod worked;
 mod yarn;
 
-pub use body::{Body, Fit, Measure, SizeGroup, SizeTable, TableError, TableSize};
+pub use body::{Body, Fit, Measure, Measured, SizeGroup, SizeTable, TableError, TableSize};
 pub use count::{Count, Multiple, Rounding};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
 pub use model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, StartEdge, Width};
