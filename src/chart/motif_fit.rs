@@ -7,6 +7,7 @@
 //! and a circle from 5 x 5 stitches agrees with common practice (no published source).
 
 use std::fmt;
+use std::sync::{Mutex, PoisonError};
 
 use super::grid::GridError;
 use super::likeness::likeness;
@@ -21,6 +22,9 @@ use crate::units::{Cm, Gauge};
 /// one. "Smallest" therefore means: from here on legible at every size up to this one, where a
 /// cell is only 3 % of the shape. (The tests look three times as far.)
 pub const LOOK_AHEAD: u32 = 32;
+
+/// Smallest sizes that are kept: all shapes at a few gauges.
+const MOST_KEPT: usize = 24;
 
 /// How much higher or lower than its ideal a shape may come out and still be itself (our judgement).
 pub const MOST_STRETCH: f64 = 0.10;
@@ -190,8 +194,7 @@ pub fn legibility(
     }
     // The eye sees no box, only what is left in it.
     let same = |other: &BasicShape| {
-        other.fillings(size.0, size.1).any(|drawn| drawn == figure)
-            || other.raster(width, height).trimmed() == figure
+        other.figure(size.0, size.1) == figure || other.raster(width, height).trimmed() == figure
     };
     problems.extend(shape.as_simple().filter(same).map(MotifProblem::LooksLike));
     let up_down = !shape.is_mirrored_up_down() || figure.is_mirrored_up_down();
@@ -240,7 +243,24 @@ fn smallest_fit(shape: BasicShape, width: Cm, gauge: Gauge) -> Option<SmallestFi
 ///
 /// The box changes only where the width is a whole number and a half, so each whole width is judged
 /// once, from the largest down to the first that fails.
+///
+/// It takes some milliseconds and is asked again and again at one gauge, so the last answers are kept.
 fn smallest_across(shape: BasicShape, aspect: f64) -> Option<f64> {
+    static KNOWN: Mutex<Vec<(BasicShape, f64, Option<f64>)>> = Mutex::new(Vec::new());
+    let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((.., found)) = known().iter().find(|(of, at, _)| *of == shape && *at == aspect) {
+        return *found;
+    }
+    let found = look_for_smallest(shape, aspect);
+    let mut kept = known();
+    if kept.len() == MOST_KEPT {
+        kept.remove(0);
+    }
+    kept.push((shape, aspect, found));
+    found
+}
+
+fn look_for_smallest(shape: BasicShape, aspect: f64) -> Option<f64> {
     let longer = (aspect * shape.proportion()).max(1.0);
     let largest = (f64::from(LOOK_AHEAD) / longer).floor() as u32;
     let passes = |stitches: &u32| {

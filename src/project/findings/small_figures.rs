@@ -162,7 +162,7 @@ mod tests {
         assert_eq!(
             found.message,
             "4 stitches stand alone, the first in row 2, stitch 9 (Harbour blue and Sea pink): they read as \
-             seeding, not as a shape. At this gauge a square needs 3 x 3 stitches, a circle 5 x 6."
+             seeding, not as a shape. At this gauge a square needs 4 x 5 stitches, a circle 4 x 5."
         );
     }
 
