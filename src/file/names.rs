@@ -201,7 +201,7 @@ words!(
     /// A measurement of the body.
     MeasureWord for Measure {
         Chest, Waist, Hip, BackWaist, BackHip, CrossBack, Arm, UpperArm, Armhole, Head, Hand,
-        HandLength, Foot, FootLength,
+        HandLength, Foot, FootLength, Wrist, HandPassage, NeckBase, ShoulderGirth, Ankle, Heel,
     }
 );
 

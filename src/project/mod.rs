@@ -29,7 +29,7 @@ pub use finished::{Finished, KnittedYarn, YarnOf};
 pub use history::History;
 pub use instructions::Unwritten;
 pub use knit_in::deal_by_area;
-pub use loop_basis::{LoopBasis, WeighedBasis};
+pub use loop_basis::{LoopBasis, WeighedBasis, Weighing};
 pub use material::{LoggedSwatch, Material, swatch_fabric};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};
