@@ -45,7 +45,10 @@ fn filters_keep_what_fits_and_what_does_not_say() {
     assert_eq!(names(&like), ["Dull bucket", "Blue oil drum", "Patched tent"]);
     assert_eq!(like.unknown, 1);
     let label = FibreWanted::Label("Wool".to_owned());
-    assert_eq!(names(&Shelved::of(ShelfAsk { wanted: of_fibre(label), ..ask() })), ["Rusty hinge", "Patched tent"]);
+    assert_eq!(
+        names(&Shelved::of(ShelfAsk { wanted: of_fibre(label), ..ask() })),
+        ["Rusty hinge", "Patched tent"]
+    );
     let thick =
         Shelved::of(ShelfAsk { wanted: YarnWanted { classes: vec![3], ..YarnWanted::default() }, ..ask() });
     assert_eq!(names(&thick), ["Rusty hinge", "Patched tent"]);
