@@ -56,6 +56,9 @@ pub enum PhotoError {
         /// The most.
         limit: usize,
     },
+    /// Text that is no colour.
+    #[error("'{0}' is no colour: write it as #rrggbb, or as L*, a*, b* with commas between, e.g. 52, 10, -7")]
+    ColourText(String),
     /// A yarn of known colour that is black, in the picture or by what is known of it.
     #[error("the known yarn at {0} is black, so it tells nothing of the light: choose a lighter one")]
     KnownBlack(Region),

@@ -11,7 +11,7 @@ use super::evenness::middle_of;
 use super::picture::{Picture, Region};
 use super::sample::sample_yarn;
 use super::watch::Watch;
-use crate::colour::Colour;
+use crate::colour::{Colour, Lab};
 
 /// A yarn in the picture whose colour is known, from its maker or a measurement.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,6 +20,24 @@ pub struct KnownYarn {
     pub region: Region,
     /// The colour it has.
     pub colour: Colour,
+}
+
+/// A colour as it is typed: `#rrggbb`, or CIE L\*a\*b\* (D65) as three numbers with commas between.
+///
+/// # Errors
+/// [`PhotoError::ColourText`] naming what was typed.
+pub fn known_colour(text: &str) -> Result<Colour, PhotoError> {
+    let wrong = || PhotoError::ColourText(text.trim().chars().take(60).collect());
+    if !text.contains(',') {
+        return Colour::from_hex(text).map_err(|_| wrong());
+    }
+    let numbers: Result<Vec<f64>, _> = text.split(',').map(|part| part.trim().parse()).collect();
+    match numbers.as_deref() {
+        Ok(&[l, a, b]) if (0.0..=100.0).contains(&l) && a.abs() <= 150.0 && b.abs() <= 150.0 => {
+            Ok(Colour::from_lab(Lab::new(l, a, b)))
+        }
+        _ => Err(wrong()),
+    }
 }
 
 /// What yarns of known colour told.

@@ -26,7 +26,7 @@ pub use certainty::{ErrorEstimate, Relief};
 pub use cluster::{MAX_FOUND, YarnProposal, find_yarns};
 pub use error::{PhotoError, PhotoWarning};
 pub use evenness::Evenness;
-pub use known::KnownYarn;
+pub use known::{KnownYarn, known_colour};
 pub use matrix::{D65_WHITE, ICC_WHITE, Matrix3, bradford};
 pub use picture::{ColourSpace, Depth, Picture, Region, Samples};
 pub use preview::{Preview, preview};

@@ -47,6 +47,13 @@ pub struct YarnSample {
     pub warnings: Vec<PhotoWarning>,
 }
 
+impl YarnSample {
+    /// How much darker than the fibre the lit surface is, in CIE L*.
+    pub fn shadow_lstar(&self) -> f64 {
+        self.colour.lstar() - self.surface.lstar()
+    }
+}
+
 /// Reads the yarn in `region`.
 ///
 /// # Errors

@@ -81,7 +81,7 @@ fn six_balls_become_shades_and_the_chart_is_knitted_in_them() {
     assert!(says(&screen, "Not measured yet"));
     measure_the_light(&mut screen);
     let light = photograph(&screen).light.as_ref().unwrap();
-    assert_eq!(light.reference.region, Region::new(782, 82, 116, 166));
+    assert_eq!(light.references[0].region, Region::new(782, 82, 116, 166));
     // The lamp of the demo is a blackbody of 3000 K.
     let kelvin = light.balance.light().unwrap().kelvin().unwrap();
     assert!((kelvin - 3000.0).abs() < 150.0, "{kelvin}");
@@ -230,7 +230,7 @@ fn near(found: Region, expected: [u32; 4]) -> bool {
 fn marks_are_drawn_moved_resized_and_dropped_on_the_picture() {
     let mut screen = with_demo();
     drag(&mut screen, (790.0, 90.0), (890.0, 240.0));
-    let light = photograph(&screen).light.as_ref().unwrap().reference.region;
+    let light = photograph(&screen).light.as_ref().unwrap().references[0].region;
     assert!(near(light, [790, 90, 100, 150]), "{light}");
 
     click(&mut screen, "Ball of yarn");
