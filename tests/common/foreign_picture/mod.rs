@@ -8,12 +8,13 @@
 //! What is chosen and not published (how much a room's light varies over a table, how far a card is off
 //! its 18 %, how strongly a phone bends its tones) stands as a range beside the place it is used.
 
+#![allow(unused_imports)]
+
 mod camera;
 mod dice;
 mod dye;
 mod relief;
 mod scene;
 
-pub use camera::Sensor;
 pub use relief::Form;
-pub use scene::{Card, Part, Shot, Yarn, shoot};
+pub use scene::{Part, Shot, Yarn, shoot};
