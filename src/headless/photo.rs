@@ -78,7 +78,9 @@ fn job_asked(mut args: lexopt::Parser) -> Result<PhotoJob, String> {
     }
     match (job.reflectances.len(), job.references.len()) {
         (0 | 1, 1..) | (0, 0) => {}
-        (_, 0) => return Err("--reflectance needs --reference X,Y,W,H beside it: where is the card?".to_owned()),
+        (_, 0) => {
+            return Err("--reflectance needs --reference X,Y,W,H beside it: where is the card?".to_owned());
+        }
         (shares, cards) if shares == cards => {}
         (shares, cards) => {
             return Err(format!(
@@ -96,10 +98,8 @@ impl PhotoJob {
             let shares = &self.reflectances;
             shares.get(number).or(shares.first()).copied().unwrap_or(Reference::GREY_CARD)
         };
-        let reference = |(number, region): (usize, &Region)| Reference {
-            region: *region,
-            reflectance: share(number),
-        };
+        let reference =
+            |(number, region): (usize, &Region)| Reference { region: *region, reflectance: share(number) };
         self.references.iter().enumerate().map(reference).collect()
     }
 }
@@ -135,7 +135,8 @@ fn read(job: &PhotoJob, loaded: &Loaded) -> Result<ReadingOut, PhotoError> {
     let picture = &loaded.picture;
     let watch = Watch::nobody();
     let references = job.references();
-    let balance = Balance::measure_all(picture, &references, &watch)?.with_known(picture, &job.known, &watch)?;
+    let balance =
+        Balance::measure_all(picture, &references, &watch)?.with_known(picture, &job.known, &watch)?;
     let mut regions = Vec::new();
     for region in &job.yarns {
         let sample = sample_yarn(picture, *region, &balance, &watch)?;

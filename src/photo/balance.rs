@@ -123,12 +123,8 @@ impl Balance {
         let adapt = bradford(white, D65_WHITE).ok_or(PhotoError::ReferenceBlack(first.region))?;
         let [_, a, b] = xyz_to_oklab(white).map(f64::from);
         let light = Light { white, cast: a.hypot(b), exposure: (-level).exp() };
-        let mut balance = Self {
-            matrix: adapt.scaled(light.exposure),
-            light: Some(light),
-            evenness,
-            ..Self::as_taken()
-        };
+        let mut balance =
+            Self { matrix: adapt.scaled(light.exposure), light: Some(light), evenness, ..Self::as_taken() };
         measured.iter().flat_map(|m| &m.warnings).for_each(|warning| balance.warn(*warning));
         left_out.into_iter().for_each(|region| balance.warn(PhotoWarning::ReferenceLeftOut { region }));
         if light.cast > STRONG_CAST {

@@ -42,8 +42,8 @@ const FLAT: f64 = 0.05;
 /// More of it per unit of texture (see [`Relief`]): shadows differ from what is taken out.
 const TEXTURED: f64 = 0.17;
 /// The same when a yarn of known colour in the picture gave the light.
-const FLAT_BY_YARN: f64 = 0.03;
-const TEXTURED_BY_YARN: f64 = 0.05;
+const FLAT_BY_YARN: f64 = 0.04;
+const TEXTURED_BY_YARN: f64 = 0.07;
 /// How much the logarithm of light changes over the picture's diagonal where no reference tells, and when
 /// it falls off over the one there is.
 const FALLING_OFF: f64 = 0.24;
@@ -79,7 +79,9 @@ impl Relief {
         const PLACES: usize = 4;
         let columns = columns.max(1);
         let rows = (pixels.len() / columns).max(1);
-        let place = |i: usize| (i % columns) * PLACES / columns + PLACES * ((i / columns) * PLACES / rows).min(PLACES - 1);
+        let place = |i: usize| {
+            (i % columns) * PLACES / columns + PLACES * ((i / columns) * PLACES / rows).min(PLACES - 1)
+        };
         let light = |pixel: &[f32; 3]| f64::from(pixel[0].max(0.0)).powi(3);
         let mut sums = [[0.0_f64; 3]; PLACES * PLACES];
         for (i, pixel) in pixels.iter().enumerate() {
@@ -90,7 +92,8 @@ impl Relief {
         }
         let whole = sums.iter().fold([0.0; 3], |all, one| [0, 1, 2].map(|k| all[k] + one[k]));
         let mean = whole[1] / whole[0].max(1.0);
-        let inside: f64 = sums.iter().filter(|s| s[0] > 0.0).map(|[n, sum, squares]| squares - sum * sum / n).sum();
+        let inside: f64 =
+            sums.iter().filter(|s| s[0] > 0.0).map(|[n, sum, squares]| squares - sum * sum / n).sum();
         let texture = (inside.max(0.0) / whole[0].max(1.0)).sqrt() / mean.max(1e-6);
         Self { texture: if texture.is_finite() { texture.min(1.0) } else { 0.0 } }
     }
@@ -131,10 +134,8 @@ fn by_colour(colour: Colour, distance: f64) -> f64 {
     let (l, a, b) = colour.to_oklab();
     let small = 0.01;
     let moved = [(small, 0.0), (0.0, small), (-small, 0.0), (0.0, -small)];
-    let squares: f64 = moved
-        .iter()
-        .map(|(da, db)| colour.difference(Colour::from_oklab(l, a + da, b + db)).powi(2))
-        .sum();
+    let squares: f64 =
+        moved.iter().map(|(da, db)| colour.difference(Colour::from_oklab(l, a + da, b + db)).powi(2)).sum();
     (squares / 4.0).sqrt() / small * distance
 }
 

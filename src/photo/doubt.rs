@@ -89,8 +89,7 @@ pub(super) fn falls_off(
         return Ok(());
     }
     // Columns and rows of a full grid are independent, so that each slope stands by itself.
-    let logs: Vec<f64> =
-        cells.all.iter().map(|cell| 3.0 * f64::from(cell.oklab[0].max(1e-3)).ln()).collect();
+    let logs: Vec<f64> = cells.all.iter().map(|cell| 3.0 * f64::from(cell.oklab[0].max(1e-3)).ln()).collect();
     let level = logs.iter().sum::<f64>() / logs.len() as f64;
     let off = |at: usize, count: usize| at as f64 - (count - 1) as f64 / 2.0;
     let across = |i: usize| off(i % cells.columns, cells.columns);
@@ -132,7 +131,8 @@ mod tests {
             (surface * 0.4 * light(x as f64 / width as f64, y as f64 / height as f64) * 65_535.0) as u16
         };
         let codes = (0..width * height).flat_map(|i| [code(i % width, i / width); 3]).collect();
-        let space = ColourSpace::new(Depth::Sixteen, |_, code| code, *ColourSpace::srgb(Depth::Eight).to_xyz());
+        let space =
+            ColourSpace::new(Depth::Sixteen, |_, code| code, *ColourSpace::srgb(Depth::Eight).to_xyz());
         Picture::new(width as u32, height as u32, Samples::Sixteen(codes), space).unwrap()
     }
 
@@ -151,7 +151,8 @@ mod tests {
     #[test]
     fn cards_that_are_what_they_say_in_even_light_are_not_doubted() {
         let even = table(|_, _| 1.0);
-        for references in [&[(GREY, 0.18)][..], &[(WHITE, 0.85)], &[(GREY, 0.18), (WHITE, 0.85), (TOP, 0.18)]] {
+        for references in [&[(GREY, 0.18)][..], &[(WHITE, 0.85)], &[(GREY, 0.18), (WHITE, 0.85), (TOP, 0.18)]]
+        {
             assert_eq!(warned(&even, references), [], "{references:?}");
         }
     }
@@ -160,28 +161,40 @@ mod tests {
     fn a_card_that_cannot_be_what_it_is_said_to_be_is_doubted() {
         let even = table(|_, _| 1.0);
         // Grey said to be paper: the table would reflect 283 %.
-        assert!(matches!(warned(&even, &[(GREY, 0.85)])[..], [PhotoWarning::BeyondWhite { share, .. }] if share > 0.8));
+        assert!(
+            matches!(warned(&even, &[(GREY, 0.85)])[..], [PhotoWarning::BeyondWhite { share, .. }] if share > 0.8)
+        );
         // Paper said to be grey, in a picture exposed for it.
         let light = table(|_, _| 2.2);
         assert!(matches!(warned(&light, &[(WHITE, 0.18)])[..], [PhotoWarning::LightestIsReference { .. }]));
         // Two that contradict each other.
         let both = warned(&even, &[(GREY, 0.18), (WHITE, 0.18)]);
-        assert!(matches!(both[..], [PhotoWarning::ReferencesDisagree { times }] if (times - 4.72).abs() < 0.05), "{both:?}");
+        assert!(
+            matches!(both[..], [PhotoWarning::ReferencesDisagree { times }] if (times - 4.72).abs() < 0.05),
+            "{both:?}"
+        );
     }
 
     #[test]
     fn uneven_light_is_seen_by_one_card_and_taken_out_by_three() {
         let falling = table(|x, y| (-0.7 * x - 0.2 * y).exp());
-        assert!(matches!(warned(&falling, &[(GREY, 0.18)])[..], [PhotoWarning::LightFallsOff { times }] if times > 1.8));
+        assert!(
+            matches!(warned(&falling, &[(GREY, 0.18)])[..], [PhotoWarning::LightFallsOff { times }] if times > 1.8)
+        );
         let three = [(GREY, 0.18), (WHITE, 0.85), (TOP, 0.18)];
         assert!(matches!(warned(&falling, &three)[..], [PhotoWarning::UnevenLight { in_plane: true, .. }]));
-        assert!(matches!(warned(&falling, &three[..2])[..], [PhotoWarning::UnevenLight { in_plane: false, .. }]));
+        assert!(matches!(
+            warned(&falling, &three[..2])[..],
+            [PhotoWarning::UnevenLight { in_plane: false, .. }]
+        ));
         let references = three.map(|(region, reflectance)| Reference { region, reflectance });
         let balance = Balance::measure_all(&falling, &references, &Watch::nobody()).unwrap();
         // The table is as light everywhere, in cells as well as pixel by pixel.
-        let cells = Cells::read(&falling, Region::new(60, 110, 180, 50), &balance, 40, &Watch::nobody()).unwrap();
+        let cells =
+            Cells::read(&falling, Region::new(60, 110, 180, 50), &balance, 40, &Watch::nobody()).unwrap();
         let pixels =
-            crate::photo::to_oklab(&falling, Region::new(60, 110, 180, 50), &balance, 3, &Watch::nobody()).unwrap();
+            crate::photo::to_oklab(&falling, Region::new(60, 110, 180, 50), &balance, 3, &Watch::nobody())
+                .unwrap();
         for lightness in cells.all.iter().map(|cell| cell.oklab[0]).chain(pixels.iter().map(|p| p[0])) {
             assert!((lightness - 0.6_f32.cbrt()).abs() < 0.004, "{lightness}");
         }

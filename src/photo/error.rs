@@ -49,7 +49,9 @@ pub enum PhotoError {
     )]
     ReferenceBlack(Region),
     /// More references than are read.
-    #[error("{found} references are more than the {limit} that are read: three or four at the edges of the picture are enough")]
+    #[error(
+        "{found} references are more than the {limit} that are read: three or four at the edges of the picture are enough"
+    )]
     TooManyReferences {
         /// References given.
         found: usize,
@@ -164,7 +166,9 @@ pub enum PhotoWarning {
         region: Region,
     },
     /// Yarns of known colour that ask for different light.
-    #[error("the known yarns ask for light that differs {times:.1} times: is one of them in shadow, or another yarn?")]
+    #[error(
+        "the known yarns ask for light that differs {times:.1} times: is one of them in shadow, or another yarn?"
+    )]
     KnownDisagree {
         /// Most over least.
         times: f64,

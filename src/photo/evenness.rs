@@ -43,8 +43,7 @@ impl Evenness {
         let middle = [mean(&|a| a.at[0]), mean(&|a| a.at[1])];
         let level = mean(&|a| a.log_light);
         let sum = |f: &dyn Fn([f64; 2], f64) -> f64| -> f64 {
-            let part =
-                |a: &Anchor| f([a.at[0] - middle[0], a.at[1] - middle[1]], a.log_light - level);
+            let part = |a: &Anchor| f([a.at[0] - middle[0], a.at[1] - middle[1]], a.log_light - level);
             anchors.iter().map(part).sum()
         };
         let (xx, xy, yy) = (sum(&|p, _| p[0] * p[0]), sum(&|p, _| p[0] * p[1]), sum(&|p, _| p[1] * p[1]));

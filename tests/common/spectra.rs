@@ -10,7 +10,8 @@ pub type Spectrum = [f64; BANDS];
 
 /// Lights of `tests/data/light_spectra.csv` that the other table has not.
 const MORE_LIGHTS: [&str; 12] = [
-    "D55", "D75", "FL4", "FL7", "FL3_12", "LED_B1", "LED_B2", "LED_B5", "LED_BH1", "LED_RGB1", "LED_V1", "LED_V2",
+    "D55", "D75", "FL4", "FL7", "FL3_12", "LED_B1", "LED_B2", "LED_B5", "LED_BH1", "LED_RGB1", "LED_V1",
+    "LED_V2",
 ];
 
 /// The 1931 observer and the illuminants of `tests/data/cie_observer_illuminants.csv` and

@@ -242,7 +242,12 @@ fn the_shadow_between_plies_is_said_and_taken_out() {
     // nearer to the fibre's own colour than the surface is.
     assert!(darker(Form::Plied) < darker(Form::Flat) - 3.0, "{} {}", darker(Form::Plied), darker(Form::Flat));
     let plied = &found[&Form::Plied];
-    assert!(plied.off < 0.97 * plied.surface_off, "{} {}", plied.off / plied.count, plied.surface_off / plied.count);
+    assert!(
+        plied.off < 0.97 * plied.surface_off,
+        "{} {}",
+        plied.off / plied.count,
+        plied.surface_off / plied.count
+    );
 }
 
 #[test]
@@ -257,9 +262,10 @@ fn error_table() {
     const HEAD: &str = "| group | readings | stated | off | surface off | darker | within | within twice |\n\
                         |---|---|---|---|---|---|---|---|\n";
     let mut missed = Vec::new();
-    for (part, name) in
-        [(Part::HeldOut, "Held out (what the error is judged on)"), (Part::Tuning, "Tuning (what it was fitted on)")]
-    {
+    for (part, name) in [
+        (Part::HeldOut, "Held out (what the error is judged on)"),
+        (Part::Tuning, "Tuning (what it was fitted on)"),
+    ] {
         let readings = judge(part, shots, &Knowing::ALL);
         for knowing in Knowing::ALL {
             write!(page, "\n## {name}: {}\n\n{HEAD}", knowing.words()).unwrap();
@@ -267,7 +273,8 @@ fn error_table() {
             let all = Tally::of(readings.iter().filter(of));
             page += &all.row("**all**");
             for form in Form::ALL {
-                page += &Tally::of(readings.iter().filter(of).filter(|r| r.form == form)).row(&format!("{form:?}"));
+                page += &Tally::of(readings.iter().filter(of).filter(|r| r.form == form))
+                    .row(&format!("{form:?}"));
             }
             for light in part.lights() {
                 for form in Form::ALL {

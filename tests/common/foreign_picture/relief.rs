@@ -87,7 +87,8 @@ impl Layer {
         let arm = self.radius - ply;
         (0..self.plies)
             .filter_map(|k| {
-                let turn = std::f64::consts::TAU * (along / self.twist + k as f64 / self.plies as f64) + phase;
+                let turn =
+                    std::f64::consts::TAU * (along / self.twist + k as f64 / self.plies as f64) + phase;
                 let beside = off - arm * turn.cos();
                 (beside.abs() < ply).then(|| arm * turn.sin() + half(ply, beside))
             })
@@ -170,11 +171,7 @@ impl Relief {
             let off = if point == 0 { 0.0 } else { 0.7 * lamp.radius };
             let elevation = (lamp.elevation + off * around.sin()).clamp(0.12, 1.55);
             let azimuth = lamp.azimuth + off * around.cos() / elevation.cos().max(0.3);
-            let to = [
-                elevation.cos() * azimuth.cos(),
-                elevation.cos() * azimuth.sin(),
-                elevation.sin(),
-            ];
+            let to = [elevation.cos() * azimuth.cos(), elevation.cos() * azimuth.sin(), elevation.sin()];
             let facing = normal.iter().zip(to).map(|(n, l)| n * l).sum::<f64>().max(0.0);
             // Over what a flat surface gets.
             let share = facing / lamp.elevation.sin() / 5.0;

@@ -205,9 +205,8 @@ pub fn shoot(tables: &Tables, part: Part, light: &str, form: Form, seed: u64) ->
 
     let table_top = dye::neutral(dice.between(0.15, 0.6), dice.between(-0.3, 0.6));
     let ground = camera.see(&spectrum, &table_top);
-    let mut linear: Vec<[f64; 3]> = (0..WIDTH * HEIGHT)
-        .map(|i| ground.map(|v| v * room.falloff.at(i % WIDTH, i / WIDTH)))
-        .collect();
+    let mut linear: Vec<[f64; 3]> =
+        (0..WIDTH * HEIGHT).map(|i| ground.map(|v| v * room.falloff.at(i % WIDTH, i / WIDTH))).collect();
     let cards = cards(&camera, &room, &mut linear, dice);
     let yarns = (0..6)
         .map(|k| {

@@ -200,7 +200,8 @@ fn found(ui: &mut Ui, light: &CorrectedLight) {
     if let Some(gain) = light.balance.known_gain() {
         let (times, word) = if gain >= 1.0 { (gain, "lighter") } else { (1.0 / gain, "darker") };
         let text = format!("A yarn of known colour makes every reading {times:.2} times {word} in light.");
-        let tip = "It shows how a surface of this yarn comes out here, its shadows included, which no card can";
+        let tip =
+            "It shows how a surface of this yarn comes out here, its shadows included, which no card can";
         caption(ui, text).on_hover_text(tip);
     }
     for warning in light.balance.warnings() {
