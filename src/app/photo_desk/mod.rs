@@ -17,7 +17,7 @@ use super::state::{Purpose, State};
 use super::update::pick;
 use crate::colour::Colour;
 use crate::file::PictureNote;
-use crate::photo::{Balance, Picture, Preview, Reference, Region, YarnSample};
+use crate::photo::{Balance, KnownYarn, Picture, Preview, Reference, Region, YarnSample};
 
 pub use shades::{BallFacts, CardChoice, Pairing, pair, shades_of};
 pub use task::{PhotoAnswer, take};
@@ -34,8 +34,9 @@ pub enum PhotoAction {
     Open(PathBuf),
     /// Open the demo photograph.
     OpenDemo,
-    /// Correct the light on this grey or white place; `None` shows the picture as taken.
-    SetReference(Option<Reference>),
+    /// Correct the light on these grey or white places; without any (and without a yarn of known
+    /// colour) the picture is shown as taken.
+    SetReferences(Vec<Reference>),
     /// Propose the yarns in the picture.
     FindYarns,
     /// Read the yarn in a region.
@@ -44,6 +45,8 @@ pub enum PhotoAction {
     MoveYarn(u64, Region),
     /// Name a yarn.
     RenameYarn(u64, String),
+    /// Say which colour a yarn is known to have, which then sets the light; `None` when it is not.
+    KnowYarn(u64, Option<Colour>),
     /// Accept a yarn, or make it a proposal again.
     AcceptYarn(u64, bool),
     /// Accept every yarn.
@@ -98,7 +101,7 @@ pub struct CorrectedLight {
     /// Told apart by number.
     pub number: u64,
     /// Where it was measured.
-    pub reference: Reference,
+    pub references: Vec<Reference>,
     /// The correction.
     pub balance: Arc<Balance>,
     /// To look at, corrected.
@@ -116,6 +119,8 @@ pub struct DeskYarn {
     pub region: Region,
     /// Whether the knitter wants it; a proposal until then.
     pub accepted: bool,
+    /// The colour it is known to have, which the light is then set by.
+    pub known: Option<Colour>,
     /// What was read.
     pub reading: Reading,
 }
@@ -222,6 +227,17 @@ impl Photograph {
         Region { x, y, width, height }
     }
 
+    /// The references the light was measured on.
+    pub fn references(&self) -> Vec<Reference> {
+        self.light.as_ref().map_or_else(Vec::new, |light| light.references.clone())
+    }
+
+    /// The yarns whose colour is known.
+    fn known(&self) -> Vec<KnownYarn> {
+        let known = |yarn: &DeskYarn| Some(KnownYarn { region: yarn.region, colour: yarn.known? });
+        self.yarns.iter().filter_map(known).collect()
+    }
+
     /// The yarns that were accepted and read.
     pub fn accepted(&self) -> impl Iterator<Item = (&DeskYarn, &YarnReading)> {
         let accepted = self.yarns.iter().filter(|yarn| yarn.accepted);
@@ -236,7 +252,7 @@ impl Photograph {
 
     fn add(&mut self, id: u64, region: Region, accepted: bool, reading: Reading) {
         let name = self.free_name();
-        self.yarns.push(DeskYarn { id, name, region, accepted, reading });
+        self.yarns.push(DeskYarn { id, name, region, accepted, known: None, reading });
     }
 }
 
@@ -246,14 +262,22 @@ pub fn update(state: &mut State, action: PhotoAction) {
         PhotoAction::Pick => pick(state, Purpose::Photograph),
         PhotoAction::Open(path) => task::open(state, path),
         PhotoAction::OpenDemo => task::open_demo(state),
-        PhotoAction::SetReference(Some(reference)) => task::correct(state, reference),
-        PhotoAction::SetReference(None) => as_taken(state),
+        PhotoAction::SetReferences(references) => task::correct(state, references),
         PhotoAction::FindYarns => task::find(state),
         PhotoAction::AddYarn(region) => add(state, region),
-        PhotoAction::MoveYarn(id, region) => change(state, id, |yarn| {
-            yarn.region = region;
-            yarn.reading = Reading::Waiting;
-        }),
+        PhotoAction::MoveYarn(id, region) => {
+            change(state, id, |yarn| {
+                yarn.region = region;
+                yarn.reading = Reading::Waiting;
+            });
+            if state.photo.yarn(id).is_some_and(|yarn| yarn.known.is_some()) {
+                correct_again(state);
+            }
+        }
+        PhotoAction::KnowYarn(id, colour) => {
+            change(state, id, |yarn| yarn.known = colour);
+            correct_again(state);
+        }
         PhotoAction::RenameYarn(id, name) => change(state, id, |yarn| yarn.name = name),
         PhotoAction::AcceptYarn(id, accepted) => change(state, id, |yarn| yarn.accepted = accepted),
         PhotoAction::AcceptAll => {
@@ -261,8 +285,12 @@ pub fn update(state: &mut State, action: PhotoAction) {
             yarns.into_iter().flatten().for_each(|yarn| yarn.accepted = true);
         }
         PhotoAction::DropYarn(id) => {
+            let was_known = state.photo.yarn(id).is_some_and(|yarn| yarn.known.is_some());
             if let Some(photograph) = &mut state.photo.photograph {
                 photograph.yarns.retain(|yarn| yarn.id != id);
+            }
+            if was_known {
+                correct_again(state);
             }
         }
         PhotoAction::ReadAgain(id) => change(state, id, |yarn| yarn.reading = Reading::Waiting),
@@ -277,6 +305,12 @@ fn change(state: &mut State, id: u64, change: impl FnOnce(&mut DeskYarn)) {
     if let Some(yarn) = state.photo.yarn(id) {
         change(yarn);
     }
+}
+
+/// Corrects the light on the references there are: a yarn of known colour has changed.
+fn correct_again(state: &mut State) {
+    let references = state.photo.photograph.as_ref().map(Photograph::references);
+    task::correct(state, references.unwrap_or_default());
 }
 
 /// The picture without correction again; every yarn is read anew.

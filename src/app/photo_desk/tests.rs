@@ -35,7 +35,7 @@ fn a_cancelled_task_leaves_the_desk_as_it_was() {
     carry_out(&mut state, PhotoAction::OpenDemo);
     let number = state.photo.photograph.as_ref().unwrap().number;
 
-    for task in [PhotoAction::SetReference(Some(CARD)), PhotoAction::FindYarns, PhotoAction::OpenDemo] {
+    for task in [PhotoAction::SetReferences(vec![CARD]), PhotoAction::FindYarns, PhotoAction::OpenDemo] {
         update(&mut state, task);
         update(&mut state, PhotoAction::Cancel);
         std::thread::sleep(Duration::from_millis(50));
@@ -61,7 +61,7 @@ fn yarns_drawn_while_the_light_is_measured_are_read_in_the_new_light() {
     carry_out(&mut state, PhotoAction::OpenDemo);
     let place = Region::new(100, 130, 90, 90);
     carry_out(&mut state, PhotoAction::AddYarn(place));
-    update(&mut state, PhotoAction::SetReference(Some(CARD)));
+    update(&mut state, PhotoAction::SetReferences(vec![CARD]));
     update(&mut state, PhotoAction::AddYarn(place));
     carry_out(&mut state, PhotoAction::AcceptAll);
     let yarns = &state.photo.photograph.as_ref().unwrap().yarns;
