@@ -7,15 +7,13 @@ use super::cards::CardAction;
 use super::command::Command;
 use super::exports::{Export, ExportOptions};
 use super::photo_desk::PhotoAction;
+use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
-use super::state::{Dialog, Next, Purpose, ShapeKey};
+use super::dialog::Dialog;
 use super::view::{Eyes, ThemeChoice};
 use crate::chart;
-use crate::export::knitted_picture::Sheet;
 use crate::file::recovery::LeftBehind;
-use crate::knit::pieces::YarnChange;
 use crate::project::Edit;
-use crate::yarn::{Blend, Needs};
 
 /// One request from the window.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,24 +53,10 @@ pub enum Action {
     Discard(Next),
     /// A path was typed by hand.
     PathEntered(Purpose, PathBuf),
-    /// Work out how a basic shape fares.
-    FitShape(ShapeKey),
-    /// Work out how the motif in a region of the chart fares.
-    FitRegion(chart::Rect),
-    /// Hold the yarns of the shade cards against the project's.
-    RankStandIns,
-    /// Put fibres and blends in order for these needs.
-    RankFibres(Box<(Needs, Vec<Blend>)>),
-    /// Count out the pieces in every size.
-    WorkPieces,
-    /// Draw the pieces of the worked size for this sheet.
-    DrawPieces(Sheet),
     /// Choose the file of an export with these options.
     Export(Export, ExportOptions),
     /// Stop the export under way.
     CancelExport,
-    /// Work out what to buy, with a change to try out.
-    WorkOutShopping(Option<YarnChange>),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.
     Recover(LeftBehind, bool),
     /// Light, dark, or as the system.

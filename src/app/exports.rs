@@ -1,11 +1,9 @@
 //! What leaves the program as a file: each kind with its words, its options and its writer.
 
 use std::io::{self, Write};
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::state::{Answer, Dialog, Purpose, State};
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::{
@@ -227,71 +225,6 @@ impl Write for Stoppable<'_> {
 
     fn flush(&mut self) -> io::Result<()> {
         self.out.flush()
-    }
-}
-
-/// What came of an export.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Written {
-    /// It lies there, with what there is to say about it.
-    File(PathBuf, String),
-    /// The user stopped it; nothing was written.
-    Cancelled,
-    /// Why it could not be.
-    Failed(String),
-}
-
-/// Asks for the options of an export, or for its file where there are none.
-pub(super) fn ask(state: &mut State, export: Export) {
-    state.export_options.size = None;
-    if export.has_options(state.project()) {
-        state.dialog = Some(Dialog::Export(export, state.export_options));
-    } else {
-        super::update::pick(state, Purpose::Export(export));
-    }
-}
-
-/// Writes an export on a thread.
-pub(super) fn start(state: &mut State, export: Export, path: PathBuf) {
-    let cancelled = Arc::new(AtomicBool::new(false));
-    // One at a time is shown; an earlier one goes on unseen and says when it is done.
-    state.exporting = Some(Arc::clone(&cancelled));
-    state.busy = Some("Exporting");
-    let project = Arc::clone(state.document.project());
-    let options = state.export_options;
-    state.jobs.start(
-        "export",
-        move || {
-            let written = prepare(export, &project, &options, &path, &cancelled)
-                .and_then(|Prepared { draft, note }| Ok(draft.commit().map(|()| note)?));
-            Answer::Exported(match written {
-                Ok(note) => Written::File(path, note),
-                Err(_) if cancelled.load(Ordering::Relaxed) => Written::Cancelled,
-                Err(error) => Written::Failed(error.to_string()),
-            })
-        },
-        |reason| Answer::Exported(Written::Failed(reason)),
-    );
-}
-
-/// Stops the export under way.
-pub(super) fn cancel(state: &State) {
-    if let Some(cancelled) = &state.exporting {
-        cancelled.store(true, Ordering::Relaxed);
-    }
-}
-
-/// Takes in what came of an export.
-pub(super) fn take(state: &mut State, written: Written) {
-    state.busy = None;
-    state.exporting = None;
-    match written {
-        Written::File(path, note) => {
-            let note = if note.is_empty() { note } else { format!(" ({note})") };
-            state.notify(format!("Written: {}{note}", path.display()));
-        }
-        Written::Cancelled => state.notify("Export stopped; nothing was written"),
-        Written::Failed(reason) => state.complain(reason),
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 
 use super::edit::{Edit, Touched};
-use super::model::Project;
+use super::model::{Project, ProjectError};
 
 /// One undo step.
 #[derive(Clone, Debug)]
@@ -41,15 +41,23 @@ impl History {
     ///
     /// With `in_gesture`, the edit joins the step that the gesture began; [`History::end_gesture`]
     /// closes it.
+    ///
+    /// # Errors
+    /// [`ProjectError`] when the project would not pass [`Project::check`]; nothing is changed then.
     pub fn perform(
         &mut self,
         project: &mut Project,
         label: &'static str,
         edit: Edit,
         in_gesture: bool,
-    ) -> Touched {
+    ) -> Result<Touched, ProjectError> {
         let touched = edit.touched();
+        let can_break = edit.can_break(project);
         let inverse = project.apply(edit);
+        if can_break && let Err(reason) = project.check() {
+            project.apply(inverse);
+            return Err(reason);
+        }
         self.redo.clear();
         let joins = in_gesture && self.gesture_open;
         self.gesture_open = in_gesture;
@@ -70,7 +78,7 @@ impl History {
             }
         }
         self.forget_oldest();
-        touched
+        Ok(touched)
     }
 
     /// Ends a gesture: the next edit begins a step of its own.
@@ -153,7 +161,7 @@ mod tests {
         let mut history = History::default();
         for x in 0..4 {
             let edit = paint(&project, x, 1);
-            history.perform(&mut project, "Draw", edit, true);
+            history.perform(&mut project, "Draw", edit, true).unwrap();
         }
         history.end_gesture();
         let after = project.clone();
@@ -165,12 +173,33 @@ mod tests {
     }
 
     #[test]
+    fn an_edit_that_would_leave_stitches_without_a_colour_changes_nothing() {
+        let mut project = Project::default();
+        let before = project.clone();
+        let mut history = History::default();
+        let mut palette = project.palette.clone();
+        palette.remove(palette.slots().len() - 1).unwrap();
+        palette.remove(0).unwrap();
+        let unknown = Cell::slot(project.palette.slots().len() as u8);
+        let painted = CellPatch::painting(&project.chart.grid, [Point::new(0, 0)], unknown).unwrap();
+        let several = Edit::Several(vec![
+            Edit::About { title: "Changed".to_owned(), notes: String::new() },
+            Edit::Cells(painted.clone()),
+        ]);
+        for edit in [Edit::Palette(Box::new(palette)), Edit::Cells(painted), several] {
+            history.perform(&mut project, "Test", edit, false).unwrap_err();
+            assert_eq!(project, before);
+            assert_eq!(history.depth(), 0);
+        }
+    }
+
+    #[test]
     fn memory_is_bounded_but_the_newest_step_stays() {
         let mut project = Project::default();
         let mut history = History::with_limit(1);
         for x in 0..4 {
             let edit = paint(&project, x, 0);
-            history.perform(&mut project, "Draw", edit, false);
+            history.perform(&mut project, "Draw", edit, false).unwrap();
         }
         assert_eq!(history.depth(), 1);
         assert!(history.undo(&mut project).is_some());

@@ -13,14 +13,16 @@ use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Instant;
 
-use super::state::{Purpose, State};
-use super::update::pick;
+use super::jobs::{Host, Jobs};
+use super::purpose::Purpose;
+use super::request::Request;
 use crate::colour::Colour;
 use crate::file::PictureNote;
 use crate::photo::{Balance, Picture, Preview, Reference, Region, YarnSample};
+use crate::project::Project;
 
 pub use shades::{BallFacts, CardChoice, Pairing, pair, shades_of};
-pub use task::{PhotoAnswer, take};
+use task::Outcome;
 
 /// Most yarns on the desk.
 pub const MAX_YARNS: usize = 24;
@@ -150,7 +152,7 @@ impl DeskYarn {
     }
 }
 
-/// What is being worked on.
+/// The kinds of work.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum TaskKind {
     /// A file is decoded; its name.
@@ -163,13 +165,14 @@ pub enum TaskKind {
     Reading,
 }
 
-/// Work under way.
+/// Work under way. What comes of it comes to it alone: the outcome of work that was stopped or
+/// replaced reaches nobody.
 pub struct Work {
     /// What it is.
     pub kind: TaskKind,
     /// When it began.
     pub started: Instant,
-    number: u64,
+    outcome: Arc<Mutex<Option<Outcome>>>,
     cancel: Arc<AtomicBool>,
     progress: Arc<AtomicU32>,
 }
@@ -240,74 +243,87 @@ impl Photograph {
     }
 }
 
-/// Carries out what the page asks.
-pub fn update(state: &mut State, action: PhotoAction) {
-    match action {
-        PhotoAction::Pick => pick(state, Purpose::Photograph),
-        PhotoAction::Open(path) => task::open(state, path),
-        PhotoAction::OpenDemo => task::open_demo(state),
-        PhotoAction::SetReference(Some(reference)) => task::correct(state, reference),
-        PhotoAction::SetReference(None) => as_taken(state),
-        PhotoAction::FindYarns => task::find(state),
-        PhotoAction::AddYarn(region) => add(state, region),
-        PhotoAction::MoveYarn(id, region) => change(state, id, |yarn| {
-            yarn.region = region;
-            yarn.reading = Reading::Waiting;
-        }),
-        PhotoAction::RenameYarn(id, name) => change(state, id, |yarn| yarn.name = name),
-        PhotoAction::AcceptYarn(id, accepted) => change(state, id, |yarn| yarn.accepted = accepted),
-        PhotoAction::AcceptAll => {
-            let yarns = state.photo.photograph.as_mut().map(|photograph| &mut photograph.yarns);
-            yarns.into_iter().flatten().for_each(|yarn| yarn.accepted = true);
-        }
-        PhotoAction::DropYarn(id) => {
-            if let Some(photograph) = &mut state.photo.photograph {
-                photograph.yarns.retain(|yarn| yarn.id != id);
+impl PhotoDesk {
+    /// Carries out what the page asks; `project` is the open one.
+    pub fn update(
+        &mut self,
+        action: PhotoAction,
+        project: &Project,
+        jobs: &Jobs<impl Host>,
+    ) -> Vec<Request> {
+        let mut requests = Vec::new();
+        match action {
+            PhotoAction::Pick => requests.push(Request::Pick(Purpose::Photograph)),
+            PhotoAction::Open(path) => self.open(path, jobs),
+            PhotoAction::OpenDemo => self.open_demo(jobs),
+            PhotoAction::SetReference(Some(reference)) => self.correct(reference, jobs),
+            PhotoAction::SetReference(None) => self.as_taken(),
+            PhotoAction::FindYarns => self.find(jobs),
+            PhotoAction::AddYarn(region) => requests.extend(self.add(region)),
+            PhotoAction::MoveYarn(id, region) => self.change(id, |yarn| {
+                yarn.region = region;
+                yarn.reading = Reading::Waiting;
+            }),
+            PhotoAction::RenameYarn(id, name) => self.change(id, |yarn| yarn.name = name),
+            PhotoAction::AcceptYarn(id, accepted) => self.change(id, |yarn| yarn.accepted = accepted),
+            PhotoAction::AcceptAll => {
+                let yarns = self.photograph.as_mut().map(|photograph| &mut photograph.yarns);
+                yarns.into_iter().flatten().for_each(|yarn| yarn.accepted = true);
+            }
+            PhotoAction::DropYarn(id) => {
+                if let Some(photograph) = &mut self.photograph {
+                    photograph.yarns.retain(|yarn| yarn.id != id);
+                }
+            }
+            PhotoAction::ReadAgain(id) => self.change(id, |yarn| yarn.reading = Reading::Waiting),
+            PhotoAction::Cancel => self.cancel(),
+            PhotoAction::PutOnCard(choice, facts) => {
+                requests.extend(self.photograph.iter().flat_map(|p| shades::put_on_card(p, project, &choice, &facts)));
+            }
+            PhotoAction::KnitIn(yarns, facts) => {
+                requests.extend(self.photograph.iter().flat_map(|p| shades::knit_in(p, project, &yarns, &facts)));
             }
         }
-        PhotoAction::ReadAgain(id) => change(state, id, |yarn| yarn.reading = Reading::Waiting),
-        PhotoAction::Cancel => cancel(state),
-        PhotoAction::PutOnCard(choice, facts) => shades::put_on_card(state, &choice, &facts),
-        PhotoAction::KnitIn(yarns, facts) => shades::knit_in(state, &yarns, &facts),
+        self.read_waiting(jobs);
+        requests
     }
-    task::read_waiting(state);
-}
 
-fn change(state: &mut State, id: u64, change: impl FnOnce(&mut DeskYarn)) {
-    if let Some(yarn) = state.photo.yarn(id) {
-        change(yarn);
+    fn change(&mut self, id: u64, change: impl FnOnce(&mut DeskYarn)) {
+        if let Some(yarn) = self.yarn(id) {
+            change(yarn);
+        }
     }
-}
 
-/// The picture without correction again; every yarn is read anew.
-fn as_taken(state: &mut State) {
-    if matches!(state.photo.work.as_ref().map(|work| &work.kind), Some(TaskKind::Correcting)) {
-        state.photo.stop();
+    /// The picture without correction again; every yarn is read anew.
+    fn as_taken(&mut self) {
+        if matches!(self.work.as_ref().map(|work| &work.kind), Some(TaskKind::Correcting)) {
+            self.stop();
+        }
+        if let Some(photograph) = &mut self.photograph {
+            photograph.light = None;
+            photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
+        }
     }
-    if let Some(photograph) = &mut state.photo.photograph {
-        photograph.light = None;
-        photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
-    }
-}
 
-fn add(state: &mut State, region: Region) {
-    let id = state.photo.number();
-    let Some(photograph) = &mut state.photo.photograph else { return };
-    if photograph.yarns.len() >= MAX_YARNS {
-        state.complain(format!("The desk holds {MAX_YARNS} yarns: drop one first."));
-        return;
+    fn add(&mut self, region: Region) -> Option<Request> {
+        let id = self.number();
+        let photograph = self.photograph.as_mut()?;
+        if photograph.yarns.len() >= MAX_YARNS {
+            return Some(Request::Complain(format!("The desk holds {MAX_YARNS} yarns: drop one first.")));
+        }
+        let region = photograph.fitted(region);
+        photograph.add(id, region, true, Reading::Waiting);
+        None
     }
-    let region = photograph.fitted(region);
-    photograph.add(id, region, true, Reading::Waiting);
-}
 
-/// Stops the work under way; what was there before stays.
-fn cancel(state: &mut State) {
-    if state.photo.stop() == Some(TaskKind::Reading)
-        && let Some(photograph) = &mut state.photo.photograph
-    {
-        for yarn in photograph.yarns.iter_mut().filter(|yarn| yarn.reading == Reading::Waiting) {
-            yarn.reading = Reading::Failed("stopped as asked: read it again".to_owned());
+    /// Stops the work under way; what was there before stays.
+    fn cancel(&mut self) {
+        if self.stop() == Some(TaskKind::Reading)
+            && let Some(photograph) = &mut self.photograph
+        {
+            for yarn in photograph.yarns.iter_mut().filter(|yarn| yarn.reading == Reading::Waiting) {
+                yarn.reading = Reading::Failed("stopped as asked: read it again".to_owned());
+            }
         }
     }
 }

@@ -10,21 +10,23 @@ mod unsaved;
 use egui::{Frame, Id, Modal, Ui};
 
 use crate::app::Action;
-use crate::app::state::{Dialog, State};
+use crate::app::dialog::Dialog;
+use crate::app::state::State;
+use crate::app::view::View;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::heading;
 
 /// Shows the question, if there is one.
-pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
-    let Some(mut dialog) = state.dialog.clone() else { return Vec::new() };
+pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
+    let Some(dialog) = &mut view.dialog else { return Vec::new() };
     let mut actions = Vec::new();
-    let modal = Modal::new(Id::unique(("dialog", title(&dialog))))
+    let modal = Modal::new(Id::unique(("dialog", title(dialog))))
         .frame(Frame::popup(ui.style()).inner_margin(20))
         .show(ui.ctx(), |ui| {
-            ui.set_width(width(&dialog));
-            heading(ui, title(&dialog));
+            ui.set_width(width(dialog));
+            heading(ui, title(dialog));
             ui.add_space(STEP / 2.0);
-            match &mut dialog {
+            match dialog {
                 Dialog::Unsaved(next) => unsaved::show(ui, &state.name(), next, &mut actions),
                 Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
                 Dialog::New(asked) => new_project::show(ui, asked, &mut actions),
@@ -32,10 +34,10 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
                     path::show(ui, purpose, text, replaces, &mut actions);
                 }
                 Dialog::Export(kind, options) => {
-                    export::show(ui, state.document.project(), *kind, options, &mut actions);
+                    export::show(ui, state.project(), *kind, options, &mut actions);
                 }
                 Dialog::Resize { stitches, rows } => {
-                    chart::resize(ui, state.document.project(), stitches, rows, &mut actions);
+                    chart::resize(ui, state.project(), stitches, rows, &mut actions);
                 }
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
@@ -45,9 +47,6 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
     let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Recovered(_));
     if modal.should_close() && !(needs_answer && modal.backdrop_response.clicked()) {
         actions.push(Action::CloseDialog);
-    }
-    if state.dialog.is_some() {
-        state.dialog = Some(dialog);
     }
     actions
 }

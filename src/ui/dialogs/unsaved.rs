@@ -4,7 +4,7 @@ use egui::{Label, Ui};
 
 use super::answers;
 use crate::app::Action;
-use crate::app::state::Next;
+use crate::app::purpose::Next;
 use crate::file::recovery::LeftBehind;
 use crate::ui::widgets::caption;
 
@@ -13,7 +13,7 @@ pub fn show(ui: &mut Ui, name: &str, next: &Next, actions: &mut Vec<Action>) {
     let what = match next {
         Next::Quit => "Leaving",
         Next::New => "Beginning a new project",
-        Next::Open(_) | Next::Demo(_) => "Opening another project",
+        Next::Open(_) | Next::Demo(_) | Next::Show(..) => "Opening another project",
     };
     ui.add(Label::new(format!("{what} would lose the changes to “{name}” that are not saved.")).wrap());
     match answers(ui, &["Save", "Do not save", "Cancel"]) {

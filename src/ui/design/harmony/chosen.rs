@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, Key, Slider, TextEdit, Ui};
 
-use super::{HarmonyView, chosen, edit_palette, field, recolour};
+use super::{HarmonyView, edit_palette, field, recolour};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::{Blend, Colour};
@@ -10,8 +10,7 @@ use crate::project::{Role, Symbol};
 use crate::ui::widgets::{NumberField, caption, name, row};
 
 /// Shows the editor of the chosen colour.
-pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Vec<Action>) {
-    let index = chosen(state);
+pub fn show(ui: &mut Ui, state: &State, index: usize, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     title_row(ui, state, index, actions);
     field::show(ui, state, view, index, actions);
     let locked = state.project().palette.slots()[index].locked;
