@@ -5,11 +5,11 @@ use std::path::PathBuf;
 use super::blank::NewProject;
 use super::cards::CardAction;
 use super::command::Command;
+use super::dialog::Dialog;
 use super::exports::{Export, ExportOptions};
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
-use super::dialog::Dialog;
 use super::view::{Eyes, ThemeChoice};
 use crate::chart;
 use crate::file::recovery::LeftBehind;
@@ -49,6 +49,8 @@ pub enum Action {
     CreateProject(NewProject),
     /// Save, then go on.
     SaveThen(Next),
+    /// Save over what another program wrote into the file, then go on.
+    SaveOver(PathBuf, Option<Next>),
     /// Go on without saving.
     Discard(Next),
     /// A path was typed by hand.

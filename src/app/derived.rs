@@ -151,7 +151,10 @@ mod tests {
         let figure = Derived::of(document, "sums");
         figure.want(&1, &jobs, || -> u32 { panic!("boom") });
         let told = deliver(&jobs, document);
-        assert!(matches!(&told[..], [text] if text.starts_with("The sums") && text.contains("boom")), "{told:?}");
+        assert!(
+            matches!(&told[..], [text] if text.starts_with("The sums") && text.contains("boom")),
+            "{told:?}"
+        );
         assert!(matches!(figure.get(&1), Reading::Failed(_)));
         figure.want(&1, &jobs, || unreachable!("tried already"));
         figure.want(&2, &jobs, || 2);

@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 use std::path::Path;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicU8, Ordering};
 
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
@@ -137,6 +137,35 @@ impl Default for ExportOptions {
     }
 }
 
+/// Stops an export. Either it is stopped in time and leaves nothing, or it has its name: never both.
+#[derive(Debug, Default)]
+pub struct Stopper(AtomicU8);
+
+const UNDER_WAY: u8 = 0;
+const STOPPED: u8 = 1;
+const DONE: u8 = 2;
+
+impl Stopper {
+    /// Stops the export; `false` when it was done already.
+    pub fn stop(&self) -> bool {
+        self.settle(STOPPED)
+    }
+
+    /// Lets the export take its name; `false` when it was stopped.
+    pub fn finish(&self) -> bool {
+        self.settle(DONE)
+    }
+
+    /// Whether it was stopped.
+    pub fn is_stopped(&self) -> bool {
+        self.0.load(Ordering::SeqCst) == STOPPED
+    }
+
+    fn settle(&self, outcome: u8) -> bool {
+        self.0.compare_exchange(UNDER_WAY, outcome, Ordering::SeqCst, Ordering::SeqCst).is_ok()
+    }
+}
+
 /// An export that is written but does not have its name yet.
 #[derive(Debug)]
 pub struct Prepared {
@@ -149,17 +178,17 @@ pub struct Prepared {
 /// Writes an export beside its place, so that an old file there stays until all is well.
 ///
 /// # Errors
-/// [`ExportError`] when it cannot be made or written, or `cancelled` was set on the way.
+/// [`ExportError`] when it cannot be made or written, or it was stopped on the way.
 pub fn prepare(
     export: Export,
     project: &Project,
     options: &ExportOptions,
     path: &Path,
-    cancelled: &AtomicBool,
+    stopper: &Stopper,
 ) -> Result<Prepared, ExportError> {
     let shopping = || Shopping::of(project, options.size, None);
     let write = |note: String, fill: &dyn Fn(&mut dyn Write) -> Result<(), ExportError>| {
-        let draft = Draft::write(path, |out| fill(&mut Stoppable { out, cancelled }))?;
+        let draft = Draft::write(path, |out| fill(&mut Stoppable { out, stopper }))?;
         Ok(Prepared { draft, note })
     };
     let text = |text: String| {
@@ -183,7 +212,7 @@ pub fn prepare(
             };
             let count = if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
             let note = format!("{count} of {}", options.paper.name());
-            write(note, &|out| pdf::write(&pages, &project.title, out))
+            write(note, &|out| pdf::write(&pages, &project.title, &|| stopper.is_stopped(), out))
         }
         Export::Card => {
             let drawing = card::draw(project, &shopping()?);
@@ -212,13 +241,13 @@ fn picture_note(drawing: &Drawing) -> String {
 /// A writer that gives up once it is told to.
 struct Stoppable<'a> {
     out: &'a mut dyn Write,
-    cancelled: &'a AtomicBool,
+    stopper: &'a Stopper,
 }
 
 impl Write for Stoppable<'_> {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        if self.cancelled.load(Ordering::Relaxed) {
-            return Err(io::Error::other("cancelled"));
+        if self.stopper.is_stopped() {
+            return Err(io::Error::other("stopped"));
         }
         self.out.write(bytes)
     }
@@ -240,13 +269,15 @@ mod tests {
         for export in Export::ALL {
             let info = export.info();
             let path = folder.path().join(format!("{}.{}", info.name, info.extension));
-            let prepared = prepare(export, &project, &options, &path, &AtomicBool::new(false)).unwrap();
+            let prepared = prepare(export, &project, &options, &path, &Stopper::default()).unwrap();
             assert!(!path.exists(), "{}: nothing has its name before it is whole", info.name);
             prepared.draft.commit().unwrap();
             let before = std::fs::read(&path).unwrap();
             assert!(before.len() > 40, "{}", info.name);
             let other = Project { title: "Another".to_owned(), ..project.clone() };
-            prepare(export, &other, &options, &path, &AtomicBool::new(true)).unwrap_err();
+            let stopper = Stopper::default();
+            assert!(stopper.stop());
+            prepare(export, &other, &options, &path, &stopper).unwrap_err();
             assert_eq!(std::fs::read(&path).unwrap(), before, "{}", info.name);
         }
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), Export::ALL.len());

@@ -11,23 +11,28 @@ use crate::file::recovery::{self, Keeper, LeftBehind};
 #[derive(Clone, Debug, Default)]
 pub struct Home {
     dir: Option<PathBuf>,
-    /// Where this window's unsaved work is kept.
-    keeper: Option<Arc<Keeper>>,
+    /// Where this window's unsaved work is kept, or why it cannot be.
+    keeper: Option<Result<Arc<Keeper>, String>>,
 }
 
 impl Home {
     /// The system's folder for settings.
     pub fn of_system() -> Self {
-        Self::at(recent::config_dir())
+        match recent::config_dir() {
+            Some(dir) => Self::at(dir),
+            None => Self {
+                dir: None,
+                keeper: Some(Err(
+                    "the system names no folder for settings: set HUEGAUGE_CONFIG_DIR".to_owned()
+                )),
+            },
+        }
     }
 
     /// A folder of one's own.
-    pub fn at(dir: Option<PathBuf>) -> Self {
-        let begin = |dir: &PathBuf| {
-            Keeper::begin(dir).map_err(|error| log::warn!("unsaved work cannot be kept: {error}")).ok()
-        };
-        let keeper = dir.as_ref().and_then(begin).map(Arc::new);
-        Self { dir, keeper }
+    pub fn at(dir: PathBuf) -> Self {
+        let keeper = Keeper::begin(&dir).map(Arc::new).map_err(|error| error.to_string());
+        Self { dir: Some(dir), keeper: Some(keeper) }
     }
 
     /// What was remembered.
@@ -35,16 +40,21 @@ impl Home {
         self.dir.as_deref().map(Settings::load).unwrap_or_default()
     }
 
-    /// Unsaved work of a window that did not close in the usual way; the newest.
-    pub fn left_behind(&self) -> Option<LeftBehind> {
-        recovery::left_behind(self.dir.as_deref()?).into_iter().next()
+    /// Unsaved work of windows that did not close in the usual way, the newest first.
+    pub fn left_behind(&self) -> Vec<LeftBehind> {
+        self.dir.as_deref().map(recovery::left_behind).unwrap_or_default()
     }
 
     pub(super) fn dir(&self) -> Option<&Path> {
         self.dir.as_deref()
     }
 
-    pub(super) const fn keeper(&self) -> Option<&Arc<Keeper>> {
-        self.keeper.as_ref()
+    pub(super) fn keeper(&self) -> Option<&Arc<Keeper>> {
+        self.keeper.as_ref()?.as_ref().ok()
+    }
+
+    /// Why unsaved work cannot be kept, if it cannot.
+    pub(super) fn why_not_kept(&self) -> Option<&str> {
+        self.keeper.as_ref()?.as_ref().err().map(String::as_str)
     }
 }

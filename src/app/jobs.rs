@@ -62,7 +62,8 @@ struct Guarded<S: 'static, R: Send + 'static>(Reply<S, R>);
 
 impl<S: 'static, R: Send + 'static> Drop for Guarded<S, R> {
     fn drop(&mut self) {
-        self.0.send(Err("the system could not start the work: close other programs and try again".to_owned()));
+        self.0
+            .send(Err("the system could not start the work: close other programs and try again".to_owned()));
     }
 }
 

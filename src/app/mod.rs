@@ -20,6 +20,7 @@ pub mod photo_desk;
 pub mod picker;
 pub mod pieces_desk;
 pub mod purpose;
+mod recovery;
 pub mod request;
 pub mod shelf;
 pub mod state;

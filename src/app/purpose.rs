@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::exports::Export;
+use crate::file::Fingerprint;
 use crate::project::Project;
 
 /// What a picked file is for.
@@ -87,8 +88,8 @@ pub enum Next {
     Open(Option<PathBuf>),
     /// Open a demo by its number.
     Demo(usize),
-    /// Show this project, which lies in this file.
-    Show(Arc<Project>, Option<PathBuf>),
+    /// Show this project, which was read from this file.
+    Show(Arc<Project>, Option<(PathBuf, Fingerprint)>),
     /// Leave.
     Quit,
 }

@@ -272,11 +272,8 @@ impl Shelf {
         let (ask, cancel) = (Arc::new(ask), Arc::new(AtomicBool::new(false)));
         let of_before = !sets.is_empty();
         let news = Arc::new(Mutex::new(News { sets, progress: Progress::Running, of_before }));
-        self.search = Some(Search {
-            ask: Arc::clone(&ask),
-            news: Arc::clone(&news),
-            cancel: Arc::clone(&cancel),
-        });
+        self.search =
+            Some(Search { ask: Arc::clone(&ask), news: Arc::clone(&news), cancel: Arc::clone(&cancel) });
         let (better, wake) = (Arc::clone(&news), jobs.waker());
         jobs.start(
             For::Document(self.document),
@@ -292,7 +289,8 @@ impl Shelf {
                         wake();
                     }
                 };
-                best_sets(&ask.shelved.card, &ask.request(), &cancel, &report).map_err(|error| error.to_string())
+                best_sets(&ask.shelved.card, &ask.request(), &cancel, &report)
+                    .map_err(|error| error.to_string())
             },
             move |_: &mut S, found| {
                 let mut news = open(&news);

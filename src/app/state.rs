@@ -2,20 +2,21 @@
 
 use std::path::Path;
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
 
 use super::derived::Reading;
 use super::desks::Desks;
 use super::dialog::Notice;
 use super::document::{Document, DocumentId, Version};
-use super::exports::ExportOptions;
+use super::exports::{ExportOptions, Stopper};
 use super::home::Home;
 use super::jobs::{Host, Jobs};
 use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
+use super::recovery::Recovery;
 use super::view::{Columns, Eyes, ThemeChoice, View};
 use crate::chart::Grid;
 use crate::file::recent::Settings;
+use crate::file::recovery::LeftBehind;
 use crate::project::Project;
 use crate::project::figures::Figures;
 
@@ -52,7 +53,7 @@ pub struct State {
     /// Last used export options.
     pub export_options: ExportOptions,
     /// Stops the export under way.
-    pub exporting: Option<Arc<AtomicBool>>,
+    pub exporting: Option<Arc<Stopper>>,
     /// Set when the window should close without more questions.
     pub may_close: bool,
     /// The photograph that colours are read off.
@@ -71,8 +72,12 @@ pub struct State {
     /// The state of the project whose changes the person has given up.
     pub(super) given_up: Option<Version>,
     pub(super) next_notice: u64,
-    /// The revision the recovery copy was last written at.
-    pub(super) recovery_revision: u64,
+    /// How far the copy of unsaved work is behind.
+    pub(super) recovery: Recovery,
+    /// Work of earlier windows that is still to be offered, the newest last.
+    pub(super) left_behind: Vec<LeftBehind>,
+    /// Counts the project files given to be written.
+    pub(super) saves: u64,
 }
 
 /// One wish to open a project, told from every other by where it lies.
@@ -104,7 +109,9 @@ impl Program {
             after_saving: None,
             given_up: None,
             next_notice: 0,
-            recovery_revision: 0,
+            recovery: Recovery::default(),
+            left_behind: Vec::new(),
+            saves: 0,
         };
         Self { state, view: View::default() }
     }

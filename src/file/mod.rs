@@ -10,6 +10,7 @@
 //! refused as such.
 
 mod demos;
+mod edit_record;
 mod error;
 mod material_record;
 mod names;
@@ -22,6 +23,7 @@ pub mod recovery;
 mod rows;
 mod shade_card;
 mod shade_csv;
+mod shared;
 mod store;
 mod yarn_record;
 
@@ -161,4 +163,5 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
         (Some(place), Problem::Syntax(error::in_words(&error.code)))
     })
 }
+pub use shared::{Claim, Fingerprint, Saved, load_noting, save_unless_changed};
 pub use store::{Draft, MAX_BYTES, read_bytes, write_atomic, write_text};

@@ -1,14 +1,18 @@
 //! Undo and redo, bounded by memory.
 
+use std::borrow::Cow;
 use std::collections::VecDeque;
 
 use super::edit::{Edit, Touched};
 use super::model::{Project, ProjectError};
 
+/// What a step is called: words of the program, or of a file that a step was read from.
+pub type StepLabel = Cow<'static, str>;
+
 /// One undo step.
 #[derive(Clone, Debug)]
 struct Step {
-    label: &'static str,
+    label: StepLabel,
     /// Carrying this out takes the step back (or forward again).
     edit: Edit,
     bytes: usize,
@@ -22,6 +26,8 @@ pub struct History {
     bytes: usize,
     limit: usize,
     gesture_open: bool,
+    /// Steps taken forward less those taken back.
+    taken: i64,
 }
 
 impl Default for History {
@@ -34,7 +40,7 @@ impl Default for History {
 impl History {
     /// A history that forgets its oldest steps beyond `limit` bytes; the newest is always kept.
     pub const fn with_limit(limit: usize) -> Self {
-        Self { undo: VecDeque::new(), redo: Vec::new(), bytes: 0, limit, gesture_open: false }
+        Self { undo: VecDeque::new(), redo: Vec::new(), bytes: 0, limit, gesture_open: false, taken: 0 }
     }
 
     /// Applies `edit` to `project` and remembers how to undo it.
@@ -74,7 +80,8 @@ impl History {
             _ => {
                 let bytes = inverse.bytes();
                 self.bytes += bytes;
-                self.undo.push_back(Step { label, edit: inverse, bytes });
+                self.undo.push_back(Step { label: label.into(), edit: inverse, bytes });
+                self.taken += 1;
             }
         }
         self.forget_oldest();
@@ -90,6 +97,7 @@ impl History {
     pub fn undo(&mut self, project: &mut Project) -> Option<Touched> {
         self.gesture_open = false;
         let step = self.undo.pop_back()?;
+        self.taken -= 1;
         self.bytes -= step.bytes;
         let touched = step.edit.touched();
         let edit = project.apply(step.edit);
@@ -101,6 +109,7 @@ impl History {
     pub fn redo(&mut self, project: &mut Project) -> Option<Touched> {
         self.gesture_open = false;
         let step = self.redo.pop()?;
+        self.taken += 1;
         let touched = step.edit.touched();
         let edit = project.apply(step.edit);
         let bytes = edit.bytes();
@@ -110,13 +119,47 @@ impl History {
     }
 
     /// What undo would take back.
-    pub fn undo_label(&self) -> Option<&'static str> {
-        self.undo.back().map(|step| step.label)
+    pub fn undo_label(&self) -> Option<&str> {
+        self.undo.back().map(|step| &*step.label)
     }
 
     /// What redo would carry out.
-    pub fn redo_label(&self) -> Option<&'static str> {
-        self.redo.last().map(|step| step.label)
+    pub fn redo_label(&self) -> Option<&str> {
+        self.redo.last().map(|step| &*step.label)
+    }
+
+    /// Where the history stands: grows by one with each step and falls by one with each taken back.
+    pub const fn position(&self) -> i64 {
+        self.taken
+    }
+
+    /// The newest steps, newest first: at most `steps` of them, holding at most `bytes` together.
+    pub fn newest(&self, steps: usize, mut bytes: usize) -> Vec<(StepLabel, Edit)> {
+        let within = |step: &&Step| {
+            let fits = step.bytes <= bytes;
+            bytes = bytes.saturating_sub(step.bytes);
+            fits
+        };
+        let newest = self.undo.iter().rev().take(steps).take_while(within);
+        newest.map(|step| (step.label.clone(), step.edit.clone())).collect()
+    }
+
+    /// A history of steps that lead back from `project`, newest first, up to the first that cannot be
+    /// taken back.
+    pub fn leading_to(project: &Project, steps: Vec<(StepLabel, Edit)>) -> Self {
+        let mut history = Self::default();
+        let mut earlier = project.clone();
+        for (label, edit) in steps {
+            earlier.apply(edit.clone());
+            if earlier.check().is_err() {
+                break;
+            }
+            let bytes = edit.bytes();
+            history.bytes += bytes;
+            history.taken += 1;
+            history.undo.push_front(Step { label, edit, bytes });
+        }
+        history
     }
 
     /// Steps that can be undone.

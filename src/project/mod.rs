@@ -21,7 +21,7 @@ mod stand_in;
 pub use crate::colour::Wheel;
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use edit::{CellPatch, Edit, Touched};
-pub use history::History;
+pub use history::{History, StepLabel};
 pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis};
 pub use material::{LoggedSwatch, Material, swatch_fabric};

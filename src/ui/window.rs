@@ -2,18 +2,19 @@
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::Instant;
 
 use eframe::egui;
 
 use super::canvas::CanvasTextures;
+use super::ending::Ending;
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::Action;
-use crate::app::dialog::Dialog;
 use crate::app::home::Home;
 use crate::app::jobs::Jobs;
 use crate::app::purpose::Next;
 use crate::app::state::Program;
-use crate::app::update::{closing, collect, update};
+use crate::app::update::{closing, collect, end_now, keep_now, offer, tick, update};
 use crate::app::view::{ThemeChoice, Workspace};
 use crate::file;
 
@@ -30,6 +31,8 @@ pub struct Window {
     shopping: shopping::ShoppingView,
     shown_title: String,
     shown_theme: Option<ThemeChoice>,
+    had_focus: bool,
+    ending: Option<Ending>,
 }
 
 impl Window {
@@ -45,7 +48,8 @@ impl Window {
         if let Some(path) = path.or(last) {
             update(&mut window.program, Action::Go(Next::Open(Some(path))));
         }
-        window.program.view.dialog = left_behind.map(Dialog::Recovered);
+        offer(&mut window.program, left_behind);
+        window.ending = Ending::on_signal(ctx);
         window
     }
 
@@ -63,6 +67,8 @@ impl Window {
             shopping: shopping::ShoppingView::default(),
             shown_title: String::new(),
             shown_theme: None,
+            had_focus: false,
+            ending: None,
         }
     }
 
@@ -77,8 +83,7 @@ impl Window {
         self.apply_title(ui.ctx());
         let Program { state, view } = &mut self.program;
         view.shows_dark = ui.visuals().dark_mode;
-        let mut actions =
-            if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
+        let mut actions = if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
         actions.extend(shell::bar(ui, state, view));
         actions.extend(shell::status(ui, state, view));
         shell::rail(ui, &mut view.workspace);
@@ -130,9 +135,32 @@ impl Window {
     }
 }
 
+impl Window {
+    /// Keeps copies of unsaved work: by time, when the person turns to another window, and when the
+    /// system ends the program.
+    fn keep_work(&mut self, ctx: &egui::Context) {
+        if let Some(wait) = tick(&mut self.program, Instant::now()) {
+            ctx.request_repaint_after(wait);
+        }
+        let has_focus = ctx.input(|input| input.focused);
+        if std::mem::replace(&mut self.had_focus, has_focus) && !has_focus {
+            keep_now(&mut self.program);
+        }
+        if self.ending.as_ref().is_some_and(Ending::is_asked) {
+            end_now(&mut self.program);
+            ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+        }
+    }
+}
+
 impl eframe::App for Window {
-    fn logic(&mut self, _ctx: &egui::Context, _frame: &mut eframe::Frame) {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.collect();
+        self.keep_work(ctx);
+    }
+
+    fn on_exit(&mut self, _graphics: Option<&eframe::glow::Context>) {
+        self.program.state.jobs.finish();
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {

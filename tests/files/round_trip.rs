@@ -49,7 +49,11 @@ fn the_demos_are_in_the_form_the_program_writes() {
     for demo in file::demos() {
         let project: Project = demo.project().unwrap();
         assert_eq!(project.check(), Ok(()), "{}", demo.file_name);
-        assert!(file::to_string(&project).unwrap() == demo.text, "{} differs from its own form", demo.file_name);
+        assert!(
+            file::to_string(&project).unwrap() == demo.text,
+            "{} differs from its own form",
+            demo.file_name
+        );
     }
 }
 

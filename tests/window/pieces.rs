@@ -114,8 +114,8 @@ fn a_count_taken_at_a_chart_changes_the_band_its_stitches_come_from() {
     click(&mut screen, "Take 384 stitches");
     let yoke = &plan(&screen).pieces[2];
     assert_eq!((yoke.bands[0].rounding, yoke.bands[1].rounding), (Rounding::Up, Rounding::Nearest));
-    let worked = worked(&screen);
-    let counted = worked.piece(2).unwrap().as_ref().unwrap();
+    let before = worked(&screen);
+    let counted = before.piece(2).unwrap().as_ref().unwrap();
     assert_eq!((counted.bands[0].start.stitches, counted.bands[1].start.stitches), (384, 384));
     click(&mut screen, "Take 360 stitches");
     assert_eq!(worked(&screen).piece(2).unwrap().as_ref().unwrap().bands[1].start.stitches, 360);

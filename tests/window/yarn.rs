@@ -8,7 +8,9 @@ use huegauge::colour::Colour;
 use huegauge::project::Edit;
 use huegauge::yarn::{PieceKind, PutUp, Shade, ShadeCard, SpinSystem};
 
-use crate::screen::{Screen, click, control, enter, open_before_material, perform, project, settle, state, undo, view};
+use crate::screen::{
+    Screen, click, control, enter, open_before_material, perform, project, settle, state, undo, view,
+};
 
 fn shade(name: &str, hex: &str, fibre: &str, metres: f64) -> Shade {
     let mut shade = Shade::new(name, Colour::from_hex(hex).unwrap());

@@ -245,12 +245,7 @@ impl Photograph {
 
 impl PhotoDesk {
     /// Carries out what the page asks; `project` is the open one.
-    pub fn update(
-        &mut self,
-        action: PhotoAction,
-        project: &Project,
-        jobs: &Jobs<impl Host>,
-    ) -> Vec<Request> {
+    pub fn update(&mut self, action: PhotoAction, project: &Project, jobs: &Jobs<impl Host>) -> Vec<Request> {
         let mut requests = Vec::new();
         match action {
             PhotoAction::Pick => requests.push(Request::Pick(Purpose::Photograph)),
@@ -278,10 +273,13 @@ impl PhotoDesk {
             PhotoAction::ReadAgain(id) => self.change(id, |yarn| yarn.reading = Reading::Waiting),
             PhotoAction::Cancel => self.cancel(),
             PhotoAction::PutOnCard(choice, facts) => {
-                requests.extend(self.photograph.iter().flat_map(|p| shades::put_on_card(p, project, &choice, &facts)));
+                requests.extend(
+                    self.photograph.iter().flat_map(|p| shades::put_on_card(p, project, &choice, &facts)),
+                );
             }
             PhotoAction::KnitIn(yarns, facts) => {
-                requests.extend(self.photograph.iter().flat_map(|p| shades::knit_in(p, project, &yarns, &facts)));
+                requests
+                    .extend(self.photograph.iter().flat_map(|p| shades::knit_in(p, project, &yarns, &facts)));
             }
         }
         self.read_waiting(jobs);

@@ -127,8 +127,7 @@ impl PhotoDesk {
         let Some(photograph) = &self.photograph else { return };
         let reference = Reference { region: photograph.fitted(reference.region), ..reference };
         let picture = Arc::clone(&photograph.picture);
-        let places: Vec<(u64, Region)> =
-            photograph.yarns.iter().map(|yarn| (yarn.id, yarn.region)).collect();
+        let places: Vec<(u64, Region)> = photograph.yarns.iter().map(|yarn| (yarn.id, yarn.region)).collect();
         self.begin(TaskKind::Correcting, jobs, move |ties| {
             let corrected = || {
                 let balance = ties.part((0.0, 0.1), |watch| Balance::measure(&picture, reference, watch))?;
@@ -217,8 +216,12 @@ impl PhotoDesk {
         let number = self.number();
         let Some(photograph) = &mut self.photograph else { return };
         let Corrected { reference, balance, preview, readings } = corrected;
-        photograph.light =
-            Some(CorrectedLight { number, reference, balance: Arc::new(balance), preview: Arc::new(preview) });
+        photograph.light = Some(CorrectedLight {
+            number,
+            reference,
+            balance: Arc::new(balance),
+            preview: Arc::new(preview),
+        });
         // Those drawn or moved meanwhile are read next.
         photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
         self.keep(readings);

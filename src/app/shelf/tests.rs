@@ -141,5 +141,8 @@ fn a_search_that_cannot_be_says_why_and_a_stopped_one_keeps_what_it_found() {
     assert_eq!(desk.news().progress, Progress::Stopped);
     desk.collect();
     let progress = desk.news().progress;
-    assert!(matches!(&progress, Progress::Failed(reason) if reason.contains("only 4 shades")), "{progress:?}");
+    assert!(
+        matches!(&progress, Progress::Failed(reason) if reason.contains("only 4 shades")),
+        "{progress:?}"
+    );
 }

@@ -2,14 +2,14 @@
 
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::files;
 use crate::app::dialog::Dialog;
-use crate::app::exports::{Export, Prepared, prepare};
+use crate::app::exports::{Export, Prepared, Stopper, prepare};
 use crate::app::jobs::For;
 use crate::app::purpose::Purpose;
 use crate::app::state::{Program, State};
+use crate::export::ExportError;
 
 /// Asks for the options of an export, or for its file where there are none.
 pub(super) fn ask(program: &mut Program, export: Export) {
@@ -24,39 +24,42 @@ pub(super) fn ask(program: &mut Program, export: Export) {
 /// Writes an export on a thread. What it shows is fixed already, so it is written whatever is open.
 pub(super) fn start(program: &mut Program, export: Export, path: PathBuf) {
     let state = &mut program.state;
-    let cancelled = Arc::new(AtomicBool::new(false));
+    let stopper = Arc::new(Stopper::default());
     // One at a time is shown; an earlier one goes on unseen and says when it is done.
-    state.exporting = Some(Arc::clone(&cancelled));
+    state.exporting = Some(Arc::clone(&stopper));
     let project = Arc::clone(state.document.project());
     let options = state.export_options;
-    let (file, stopped) = (path.clone(), Arc::clone(&cancelled));
+    let (file, shown) = (path.clone(), Arc::clone(&stopper));
     state.jobs.start(
         For::Program,
         "export",
         move || {
-            prepare(export, &project, &options, &path, &cancelled)
-                .and_then(|Prepared { draft, note }| Ok(draft.commit().map(|()| note)?))
-                .map_err(|error| error.to_string())
+            let Prepared { draft, note } =
+                prepare(export, &project, &options, &path, &stopper).map_err(|error| error.to_string())?;
+            if !stopper.finish() {
+                return Err(ExportError::Stopped.to_string());
+            }
+            draft.commit().map(|()| note).map_err(|error| error.to_string())
         },
         move |Program { state, .. }: &mut Program, written| {
-            state.exporting.take_if(|shown| Arc::ptr_eq(shown, &stopped));
+            state.exporting.take_if(|under_way| Arc::ptr_eq(under_way, &shown));
             match written {
                 Ok(note) => {
                     let note = if note.is_empty() { note } else { format!(" ({note})") };
                     state.notify(format!("Written: {}{note}", file.display()));
                 }
-                Err(_) if stopped.load(Ordering::Relaxed) => {
-                    state.notify("Export stopped; nothing was written");
-                }
+                // It was told when it was stopped.
+                Err(_) if shown.is_stopped() => {}
                 Err(reason) => state.complain(reason),
             }
         },
     );
 }
 
-/// Stops the export under way.
-pub(super) fn cancel(state: &State) {
-    if let Some(cancelled) = &state.exporting {
-        cancelled.store(true, Ordering::Relaxed);
+/// Stops the export under way: from now on it can write nothing, however long its thread takes to
+/// notice.
+pub(super) fn stop(state: &mut State) {
+    if state.exporting.take().is_some_and(|stopper| stopper.stop()) {
+        state.notify("Export stopped; nothing was written");
     }
 }

@@ -1,19 +1,19 @@
 //! Projects on disk: opening, saving, and going from one to the next without losing work.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, PoisonError};
 
 use super::{cards, exports, photo, recovery};
 use crate::app::blank::NewProject;
 use crate::app::desks::Desks;
 use crate::app::dialog::Dialog;
-use crate::app::document::{Document, DocumentId};
+use crate::app::document::{Document, DocumentId, Known};
 use crate::app::jobs::For;
 use crate::app::photo_desk::PhotoAction;
 use crate::app::picker::{self, Picked};
 use crate::app::purpose::{Next, Purpose};
 use crate::app::state::{Program, State};
-use crate::file;
+use crate::file::{self, Fingerprint, Saved};
 use crate::project::Project;
 
 /// Goes on to `next`, asking about unsaved changes first, once for each state of the project. While
@@ -67,14 +67,19 @@ pub(super) fn create(program: &mut Program, asked: &NewProject) {
 }
 
 /// Shows another project in place of the open one: another document, with desks of its own.
-pub(super) fn show(program: &mut Program, project: Arc<Project>, path: Option<PathBuf>) {
+pub(super) fn show(program: &mut Program, project: Arc<Project>, read_from: Option<(PathBuf, Fingerprint)>) {
     let Program { state, view } = &mut *program;
     recovery::drop_copy(state);
+    let (path, mark) = read_from.unzip();
     if let Some(path) = &path {
         state.settings.opened(path);
         remember_settings(state);
     }
     state.document = Document::new(project, path);
+    if let Some(mark) = mark {
+        state.document.was_read(mark);
+    }
+    claim(state);
     state.desks = Desks::of(state.document.id());
     state.opening = None;
     state.after_saving = None;
@@ -86,18 +91,21 @@ pub(super) fn show(program: &mut Program, project: Arc<Project>, path: Option<Pa
 /// Reads a project. The newest wish counts: one that was made before it is forgotten.
 fn open(program: &mut Program, path: PathBuf) {
     let state = &mut program.state;
+    let saves = state.saves;
     let opening = Arc::new(());
     state.opening = Some(Arc::clone(&opening));
     let file = path.clone();
-    let read = move || file::load(&path).map(Arc::new).map_err(|error| error.to_string());
-    let take = move |program: &mut Program, project: Result<Arc<Project>, String>| {
+    let read = move || file::load_noting(&path).map_err(|error| error.to_string());
+    let take = move |program: &mut Program, project: Result<(Project, Fingerprint), String>| {
         let state = &mut program.state;
         if state.opening.take_if(|newest| Arc::ptr_eq(newest, &opening)).is_none() {
             return;
         }
         match project {
+            // It may have been written since it was read.
+            Ok(_) if state.saves != saves => open(program, file),
             // There may be changes by now that were not there when it was asked for.
-            Ok(project) => go(program, Next::Show(project, Some(file))),
+            Ok((project, mark)) => go(program, Next::Show(Arc::new(project), Some((file, mark)))),
             Err(reason) => {
                 state.settings.forget(&file);
                 remember_settings(state);
@@ -123,31 +131,76 @@ pub(super) fn save(program: &mut Program, then: Option<Next>) {
     }
 }
 
-/// Writes the project as it is now. What comes of it is told whatever is open by then; the document
-/// hears of it only while it is the open one.
+/// Writes the project as it is now. Its own file only while nobody else has written it; another file
+/// was asked for by name, and whether to replace it too.
 fn write(program: &mut Program, path: PathBuf, then: Option<Next>) {
+    let known = program.state.document.is_its_file(&path);
+    begin_writing(program, path, known, then);
+}
+
+/// Writes the project over what another program wrote.
+pub(super) fn save_over(program: &mut Program, path: PathBuf, then: Option<Next>) {
+    begin_writing(program, path, false, then);
+}
+
+/// Gives the project as it is now to be written. What comes of it is told whatever is open by then; the
+/// document hears of it only while it is the open one.
+fn begin_writing(program: &mut Program, path: PathBuf, unless_changed: bool, then: Option<Next>) {
     let state = &mut program.state;
     let document = state.document.id();
-    let project = state.document.begin_saving(path.clone());
+    let (project, known) = state.document.begin_saving(path.clone());
     state.writing += 1;
+    state.saves += 1;
     if then.is_some() {
         state.after_saving = then;
     }
-    let (file, saved) = (path.clone(), Arc::clone(&project));
-    state.jobs.queue(
-        For::Program,
-        move || file::save_atomic(&file, &project).map_err(|error| error.to_string()),
-        move |program: &mut Program, result| {
-            program.state.writing -= 1;
-            match result {
-                Ok(()) => was_saved(program, document, path, saved),
-                Err(reason) => was_not_saved(program, document, &path, &saved, reason),
-            }
-        },
-    );
+    let (file, written, mark) = (path.clone(), Arc::clone(&project), Arc::clone(&known));
+    let work = move || {
+        let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
+        let saved = file::save_unless_changed(&file, &project, known.filter(|_| unless_changed));
+        if let Ok(Saved::Written(mark)) = &saved {
+            *known = Some(*mark);
+        }
+        saved.map_err(|error| error.to_string())
+    };
+    state.jobs.queue(For::Program, work, move |program: &mut Program, result| {
+        program.state.writing -= 1;
+        match result {
+            Ok(Saved::Written(_)) => was_saved(program, document, path, written, mark),
+            Ok(Saved::Changed(theirs)) => was_changed(program, document, path, &written, theirs),
+            Err(reason) => was_not_saved(program, document, &path, &written, reason),
+        }
+    });
 }
 
-fn was_saved(program: &mut Program, document: DocumentId, path: PathBuf, project: Arc<Project>) {
+/// Another program has written the file: the person chooses.
+fn was_changed(
+    program: &mut Program,
+    document: DocumentId,
+    path: PathBuf,
+    project: &Arc<Project>,
+    theirs: Option<Box<Project>>,
+) {
+    let Program { state, view } = program;
+    if !state.is_open(document) {
+        let name = path.display();
+        state.complain(format!(
+            "{name} was changed by another program and not saved here: nothing was overwritten"
+        ));
+        return;
+    }
+    state.document.not_saved(&path, project);
+    let then = state.after_saving.take();
+    view.dialog = Some(Dialog::Changed { path, theirs: theirs.map(|theirs| Arc::new(*theirs)), then });
+}
+
+fn was_saved(
+    program: &mut Program,
+    document: DocumentId,
+    path: PathBuf,
+    project: Arc<Project>,
+    known: Known,
+) {
     let state = &mut program.state;
     state.settings.opened(&path);
     remember_settings(state);
@@ -155,7 +208,11 @@ fn was_saved(program: &mut Program, document: DocumentId, path: PathBuf, project
         state.notify(format!("Saved {}", path.display()));
         return;
     }
-    state.document.saved_as(path, project);
+    let moved = !state.document.is_its_file(&path) || !state.document.is_claimed();
+    state.document.saved_as(path, project, known);
+    if moved {
+        claim(state);
+    }
     state.notify("Saved");
     if !state.document.is_unsaved() {
         recovery::drop_copy(state);
@@ -183,6 +240,29 @@ fn was_not_saved(
     state.complain(reason);
 }
 
+/// Claims the document's file for this window, and says so when another has it.
+fn claim(state: &mut State) {
+    state.document.hold(None);
+    let (Some(dir), Some(path)) = (state.home.dir().map(Path::to_owned), state.document.path()) else {
+        return;
+    };
+    let path = path.to_owned();
+    let file = path.clone();
+    state.jobs.queue(
+        For::Document(state.document.id()),
+        move || file::Claim::take(&dir, &file).map_err(|error| error.to_string()),
+        move |program: &mut Program, claimed| match claimed {
+            Ok(Some(claim)) => program.state.document.hold(Some(claim)),
+            Ok(None) => program.state.complain(format!(
+                "{} is open in another window, too: save under another name to work on both",
+                path.display()
+            )),
+            // Without a lock nothing is lost: a changed file is noticed before it is written.
+            Err(reason) => log::warn!("{reason}"),
+        },
+    );
+}
+
 /// Asks for a file: the system's picker on a thread, or a path typed by hand.
 pub(super) fn pick(program: &mut Program, purpose: Purpose) {
     let state = &program.state;
@@ -192,8 +272,7 @@ pub(super) fn pick(program: &mut Program, purpose: Purpose) {
         return;
     }
     // A file for one document must not become that of another.
-    let whose =
-        if purpose.is_of_the_document() { For::Document(state.document.id()) } else { For::Program };
+    let whose = if purpose.is_of_the_document() { For::Document(state.document.id()) } else { For::Program };
     let asked = purpose.clone();
     state.jobs.start(
         whose,

@@ -7,6 +7,8 @@ mod recovery;
 
 use std::sync::Arc;
 
+pub use recovery::{end_now, keep_now, offer, tick};
+
 use super::action::Action;
 use super::chart_commands;
 use super::command::Command;
@@ -38,6 +40,10 @@ pub fn update(program: &mut Program, action: Action) {
             view.dialog = None;
             files::save(program, Some(next));
         }
+        Action::SaveOver(path, then) => {
+            view.dialog = None;
+            files::save_over(program, path, then);
+        }
         Action::Discard(next) => files::discard(program, next),
         Action::PathEntered(purpose, path) => {
             view.dialog = None;
@@ -48,8 +54,8 @@ pub fn update(program: &mut Program, action: Action) {
             state.export_options = options;
             files::pick(program, Purpose::Export(export));
         }
-        Action::CancelExport => exports::cancel(state),
-        Action::Recover(work, wanted) => recovery::recover(program, &work, wanted),
+        Action::CancelExport => exports::stop(state),
+        Action::Recover(work, wanted) => recovery::recover(program, work, wanted),
         Action::SetTheme(theme) => set_theme(state, theme),
         Action::Photo(action) => photo(program, action),
         Action::SeeThrough(eyes) => see_through(program, eyes),
@@ -111,7 +117,6 @@ fn after_change(program: &mut Program, touched: Touched) {
     if touched.chart || touched.palette {
         settle_view(view, program.state.document.project());
     }
-    recovery::keep_copy(program);
 }
 
 /// Brings cursor, region and paint back inside a chart or palette that shrank.

@@ -10,7 +10,7 @@ use super::numbers::Rulers;
 use super::quads::Quads;
 use super::texture::{Picture, Sheet};
 use super::{CanvasTextures, knitted, marks, paint, sprites, tools};
-use crate::app::view::{Eyes, ChartView, Gesture, Look, Stale};
+use crate::app::view::{ChartView, Eyes, Gesture, Look, Stale};
 use crate::chart::{self, Cell, Grid, Point};
 use crate::project::Project;
 use crate::ui::theme::Tokens;

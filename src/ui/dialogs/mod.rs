@@ -1,6 +1,7 @@
 //! The one question in front of the window.
 
 mod about;
+mod changed;
 mod chart;
 mod export;
 mod new_project;
@@ -29,6 +30,9 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
             match dialog {
                 Dialog::Unsaved(next) => unsaved::show(ui, &state.name(), next, &mut actions),
                 Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
+                Dialog::Changed { path, theirs, then } => {
+                    changed::show(ui, state, path, theirs.as_deref(), then.as_ref(), &mut actions);
+                }
                 Dialog::New(asked) => new_project::show(ui, asked, &mut actions),
                 Dialog::Path { purpose, text, replaces } => {
                     path::show(ui, purpose, text, replaces, &mut actions);
@@ -44,7 +48,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
             }
         });
     // Clicking outside or Escape closes the harmless questions; the others want an answer.
-    let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Recovered(_));
+    let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Changed { .. } | Dialog::Recovered(_));
     if modal.should_close() && !(needs_answer && modal.backdrop_response.clicked()) {
         actions.push(Action::CloseDialog);
     }
@@ -54,6 +58,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
 const fn title(dialog: &Dialog) -> &'static str {
     match dialog {
         Dialog::Unsaved(_) => "Save your changes first?",
+        Dialog::Changed { .. } => "The file was changed by another program",
         Dialog::Recovered(_) => "Unsaved work was found",
         Dialog::New(_) => "New project",
         Dialog::Path { purpose, .. } => path::title(purpose),

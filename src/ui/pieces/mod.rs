@@ -23,8 +23,8 @@ use super::theme::{STEP, Tokens};
 use super::widgets::name;
 use crate::app::Action;
 use crate::app::pieces_desk::PiecesWorked;
-use crate::chart::Rect;
 use crate::app::state::State;
+use crate::chart::Rect;
 use crate::project::{Edit, PiecePlan, Project};
 
 /// Width of the list of pieces.

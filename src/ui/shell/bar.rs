@@ -52,7 +52,14 @@ fn title(ui: &mut Ui, state: &State) {
     });
 }
 
-fn step_button(ui: &mut Ui, state: &State, view: &View, icon: Icon, step: Command, actions: &mut Vec<Action>) {
+fn step_button(
+    ui: &mut Ui,
+    state: &State,
+    view: &View,
+    icon: Icon,
+    step: Command,
+    actions: &mut Vec<Action>,
+) {
     let history = state.document.history();
     let what = if step == Command::Undo { history.undo_label() } else { history.redo_label() };
     let info = step.info();

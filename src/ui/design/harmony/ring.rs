@@ -23,13 +23,7 @@ const FULL_CHROMA: f64 = 0.26;
 const HANDLE: std::ops::RangeInclusive<f32> = 8.0..=22.0;
 
 /// Shows the ring and its handles.
-pub fn show(
-    ui: &mut Ui,
-    state: &State,
-    paint: &mut Cell,
-    view: &mut HarmonyView,
-    actions: &mut Vec<Action>,
-) {
+pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     let size = Vec2::new(ui.available_width(), SIDE);
     let (area, _) = ui.allocate_exact_size(size, Sense::hover());
     let rect = Rect::from_center_size(area.center(), Vec2::splat(SIDE));

@@ -14,8 +14,8 @@ use std::sync::Arc;
 use egui::{CentralPanel, Color32, Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::Action;
-use crate::app::shelf::{MatchAsk, Matched, SetsAsk, ShelfAction, Shelved};
 use crate::app::document::DocumentId;
+use crate::app::shelf::{MatchAsk, Matched, SetsAsk, ShelfAction, Shelved};
 use crate::app::state::State;
 use crate::colour::Colour;
 use crate::project::shopping::Shopping;

@@ -79,11 +79,13 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView) -> Vec<Action> {
             });
         });
     }
-    CentralPanel::no_frame().frame(frame(tokens.panel)).show(ui, |ui| match (card, &state.desks.cards.refused) {
-        (_, Some(refused)) => scroll(ui, |ui| guide::refused(ui, refused, &mut actions)),
-        (_, None) if view.guide => scroll(ui, |ui| guide::columns(ui, view, &mut actions)),
-        (None, None) => scroll(ui, |ui| guide::first_card(ui, project, view, &mut actions)),
-        (Some(card), None) => shades(ui, state, view, card, &mut actions),
+    CentralPanel::no_frame().frame(frame(tokens.panel)).show(ui, |ui| {
+        match (card, &state.desks.cards.refused) {
+            (_, Some(refused)) => scroll(ui, |ui| guide::refused(ui, refused, &mut actions)),
+            (_, None) if view.guide => scroll(ui, |ui| guide::columns(ui, view, &mut actions)),
+            (None, None) => scroll(ui, |ui| guide::first_card(ui, project, view, &mut actions)),
+            (Some(card), None) => shades(ui, state, view, card, &mut actions),
+        }
     });
     actions
 }
