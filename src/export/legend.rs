@@ -2,6 +2,7 @@
 
 use super::chart_picture::{self, INK, PictureOptions, QUIET_INK};
 use super::drawing::{Align, CellLook, Item, Text};
+use super::symbols::COLOURS_ONLY;
 use super::text::{self, CAP_HEIGHT, Weight};
 use crate::knit::Construction;
 use crate::project::Project;
@@ -143,7 +144,7 @@ fn reading_lines(project: &Project) -> Vec<Entry> {
             "from left to right",
         ],
     };
-    lines.iter().map(|line| Entry::Quiet((*line).to_owned())).collect()
+    lines.iter().chain(&COLOURS_ONLY).map(|line| Entry::Quiet(line.trim().to_owned())).collect()
 }
 
 /// Width and height of some stitches and rows in both systems, the preferred one first.

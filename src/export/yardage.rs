@@ -4,13 +4,13 @@ use super::ExportError;
 use crate::knit::Estimate;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{self, Shopping};
-use crate::project::{Project, Slot};
+use crate::project::{Project, Slot, code_and_role, colour_code, key_entry};
 use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD};
 
 /// The columns of the CSV table, units in their names. Numbers have a decimal point and no
 /// thousands separator; `balls` is the whole number to buy, which holds the high figure less what is
 /// on hand; price and cost are empty where no price is known.
-pub const COLUMNS: [&str; 23] = [
+pub const COLUMNS: [&str; 24] = [
     "colour",
     "role",
     "hex",
@@ -34,6 +34,7 @@ pub const COLUMNS: [&str; 23] = [
     "on_hand_metres",
     "to_buy_metres",
     "size",
+    "code",
 ];
 
 /// The table as CSV (RFC 4180, UTF-8), one line a palette colour under the header.
@@ -44,8 +45,10 @@ pub fn csv(project: &Project, shopping: &Shopping) -> Result<String, ExportError
     let mut table = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     let failed = |error: String| ExportError::Encoding(error);
     table.write_record(COLUMNS).map_err(|e| failed(e.to_string()))?;
-    for (slot, used) in project.palette.slots().iter().zip(&shopping.yarn.colours) {
-        table.write_record(csv_row(slot, used, &shopping.size_name)).map_err(|e| failed(e.to_string()))?;
+    for (index, (slot, used)) in project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate() {
+        let mut row = csv_row(slot, used, &shopping.size_name);
+        row.push(colour_code(index));
+        table.write_record(row).map_err(|e| failed(e.to_string()))?;
     }
     let bytes = table.into_inner().map_err(|e| failed(e.to_string()))?;
     String::from_utf8(bytes).map_err(|e| failed(e.to_string()))
@@ -108,7 +111,7 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
     let colours = project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate();
     for (index, (slot, used)) in colours.filter(|(_, (_, used))| used.stitches > 0) {
         line("");
-        line(&crate::file::one_line(&slot.name));
+        line(&crate::file::one_line(&key_entry(index, slot)));
         let several = shopping.yarn.pieces.len() > 1;
         let rows: Vec<Vec<Cell>> = shopping::sum_of(&shopping.yarn, index)
             .into_iter()
@@ -129,16 +132,16 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
 }
 
 fn main_table(project: &Project, shopping: &Shopping) -> Vec<Vec<Cell>> {
-    let headings = ["Colour", "Role"].map(words);
+    let headings = ["Colour", "Code, role"].map(words);
     let numbers = ["Stitches", "Share", "Metres", "Yards", "Grams", "Ounces", "Balls", "Cost"].map(number);
     let mut rows = vec![headings.into_iter().chain(numbers).collect::<Vec<_>>()];
     let mut stitches = 0;
     let mut balls = 0_u64;
-    for (slot, used) in project.palette.slots().iter().zip(&shopping.yarn.colours) {
+    for (index, (slot, used)) in project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate() {
         stitches += used.stitches;
         balls += u64::from(used.balls);
         rows.push(table_row(
-            [crate::file::one_line(&slot.name), slot.role.name().to_owned()],
+            [crate::file::one_line(&slot.name), code_and_role(index, slot.role)],
             (used.stitches, used.share_percent),
             (used.metres, used.grams),
             (u64::from(used.balls), used.cost),

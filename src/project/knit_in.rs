@@ -74,9 +74,9 @@ mod tests {
     #[test]
     fn knitting_in_shades_is_one_edit_and_lets_the_scheme_go() {
         let mut project = Project::default();
-        project.palette.scheme = Some(Scheme::Triad);
+        project.palette.scheme = Some(Scheme::Triadic);
         let before = project.palette.clone();
-        let shade = Arc::new(Shade::new("Haar", Colour::grey(80.0)));
+        let shade = Arc::new(Shade::new("Dull bucket", Colour::grey(80.0)));
         let edit = project.knit_in([(1, Arc::clone(&shade)), (99, Arc::clone(&shade))]);
         let undo = project.apply(edit);
         assert_eq!(project.palette.slots()[1].shade(), Some(&shade));

@@ -3,6 +3,7 @@
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
 pub mod chart_edits;
+mod colour_code;
 mod contrast;
 mod edit;
 pub mod figures;
@@ -19,6 +20,7 @@ pub mod shopping;
 mod stand_in;
 
 pub use crate::colour::Wheel;
+pub use colour_code::{code_and_role, colour_code, key_entry};
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use edit::{CellPatch, Edit, Touched};
 pub use history::{History, StepLabel};

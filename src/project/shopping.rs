@@ -289,7 +289,7 @@ mod tests {
             stock: Stock::Owned(1),
             put_up: PutUp::new(400.0, 50.0).ok(),
             dye_lot: "417".to_owned(),
-            ..shade("Haar", "#1f2a4d")
+            ..shade("Dull bucket", "#1f2a4d")
         };
         slot.knit_in(Arc::new(owned));
         let advice = LotAdvice::of(slot, &yarn(1)).unwrap();
@@ -300,14 +300,15 @@ mod tests {
     #[test]
     fn the_nearest_shades_can_be_had_and_stand_in() {
         let mut project = Project::default();
-        let own = Shade { weight_class: Some(1), fibre: "Wool".to_owned(), ..shade("Haar", "#1f2a4d") };
+        let own =
+            Shade { weight_class: Some(1), fibre: "Wool".to_owned(), ..shade("Dull bucket", "#1f2a4d") };
         let like = |name: &str, hex: &str| Shade {
             name: name.to_owned(),
             colour: Colour::from_hex(hex).unwrap(),
             ..own.clone()
         };
         let card = ShadeCard::new(
-            "Tern Bank",
+            "Crooked Ladder",
             vec![
                 own.clone(),
                 like("Near", "#20304f"),

@@ -18,7 +18,7 @@ pub fn demo(name: &str) -> PathBuf {
 }
 
 pub fn yoke() -> String {
-    demo("skerrow-yoke.ron").display().to_string()
+    demo("quovvle-yoke.ron").display().to_string()
 }
 
 /// Asserts exit code 2, nothing on standard output and one line on standard error with these parts.
@@ -155,7 +155,7 @@ fn a_planted_long_float_is_found_with_its_row_and_stitch() {
     assert!(!floats.is_empty());
     for float in floats {
         assert_eq!(float["row"], 1);
-        assert_eq!(float["colour"], "Deep water");
+        assert_eq!(float["colour"], "Blue oil drum");
         assert!(float["severity"].is_string() && float["message"].is_string());
         let length = float["length_stitches"].as_u64().unwrap();
         assert!(length == 11, "{length}");
@@ -204,10 +204,10 @@ fn a_wrong_command_line_is_explained() {
 fn the_project_is_never_overwritten_by_its_own_export() {
     let dir = tempfile::tempdir().unwrap();
     let project = dir.path().join("mine.ron");
-    fs::copy(demo("skerrow-yoke.ron"), &project).unwrap();
+    fs::copy(demo("quovvle-yoke.ron"), &project).unwrap();
     let name = project.display().to_string();
     refused(&["export", &name, "--chart", &name], &["the project itself"]);
-    assert_eq!(fs::read(&project).unwrap(), fs::read(demo("skerrow-yoke.ron")).unwrap());
+    assert_eq!(fs::read(&project).unwrap(), fs::read(demo("quovvle-yoke.ron")).unwrap());
 }
 
 #[test]
@@ -231,7 +231,7 @@ fn a_name_that_is_not_text_is_opened_all_the_same() {
     let dir = tempfile::tempdir().unwrap();
     let name = std::ffi::OsStr::from_bytes(b"yoke\xff.ron");
     let path = dir.path().join(name);
-    fs::copy(demo("skerrow-yoke.ron"), &path).unwrap();
+    fs::copy(demo("quovvle-yoke.ron"), &path).unwrap();
     let output = run([std::ffi::OsStr::new("inspect"), path.as_os_str()]);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
 }

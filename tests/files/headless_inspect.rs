@@ -120,12 +120,12 @@ fn every_figure_of_yarn_is_the_sum_of_its_lines() {
 
 #[test]
 fn material_and_shade_cards_are_told() {
-    let mut project = file::load(&demo("harbour-light-mittens.ron")).unwrap();
+    let mut project = file::load(&demo("quovvle-mittens.ron")).unwrap();
     project.material.needs = Some(Needs { gift: true, ..Needs::preset(PieceKind::Mittens) });
     project.material.blend = Some(Blend::parse("75 % wool, 25 % nylon").unwrap());
     let how = (SwatchFabric::Stranded, Construction::InTheRound);
     let grist = MetresPer100G::new(400.0).unwrap();
-    let mut logged = LoggedSwatch::new("Tern Bank fine", grist, 2.75, how, (30, 36)).unwrap();
+    let mut logged = LoggedSwatch::new("Crooked Ladder fine", grist, 2.75, how, (30, 36)).unwrap();
     logged.swatch.before = SwatchSize::new(10.0, 10.0).ok();
     logged.swatch.after = SwatchSize::new(12.0, 9.0).ok();
     logged.swatch.weighed = Some(SwatchOnScales { stitches: 30, rows: 38, grams: 6.0, scale_step_g: 0.1 });
@@ -134,7 +134,12 @@ fn material_and_shade_cards_are_told() {
     project.material.yarn = Some(Yarn {
         spin: Some(spin),
         class_on_band: WeightClass::from_number(2),
-        ..Yarn::new(YarnId(0), "Tern Bank fine", Blend::pure(Fibre::Wool), PutUp::new(400.0, 50.0).unwrap())
+        ..Yarn::new(
+            YarnId(0),
+            "Crooked Ladder fine",
+            Blend::pure(Fibre::Wool),
+            PutUp::new(400.0, 50.0).unwrap(),
+        )
     });
     let shade = |name: &str, stock| Shade {
         stock,
@@ -142,9 +147,12 @@ fn material_and_shade_cards_are_told() {
         weight_class: Some(1),
         ..Shade::new(name, Colour::BLACK)
     };
-    let shades =
-        vec![shade("Haar", Stock::Owned(2)), shade("Kelp", Stock::Out), shade("Peat", Stock::InStock)];
-    project.shade_cards = vec![Arc::new(ShadeCard::new("Tern Bank (invented)", shades).unwrap())];
+    let shades = vec![
+        shade("Dull bucket", Stock::Owned(2)),
+        shade("Green gutter", Stock::Out),
+        shade("Old boot brush", Stock::InStock),
+    ];
+    project.shade_cards = vec![Arc::new(ShadeCard::new("Crooked Ladder (invented)", shades).unwrap())];
     let dir = tempfile::tempdir().unwrap();
     let figures = saved(dir.path(), &project);
 
@@ -173,9 +181,9 @@ fn material_and_shade_cards_are_told() {
     let loop_cm = 2.0 - 1.075 * 0.4;
     assert_near("loop", number(&swatch["weighed"]["loop_length_cm"], "likely"), loop_cm, 1e-3);
     assert_eq!(material["loop_length_from_swatch"], 1);
-    assert!(material["loop_length_basis"].as_str().unwrap().contains("Tern Bank fine"));
+    assert!(material["loop_length_basis"].as_str().unwrap().contains("Crooked Ladder fine"));
     let yarn = &material["yarn"];
-    assert_eq!((&yarn["name"], &yarn["weight_class"]), (&json!("Tern Bank fine"), &json!(2)));
+    assert_eq!((&yarn["name"], &yarn["weight_class"]), (&json!("Crooked Ladder fine"), &json!(2)));
     assert_eq!(yarn["weight_class_from"], "band");
     // 400 m weigh 100 g, so 1000 m weigh 250.
     assert_eq!(number(yarn, "tex"), 250.0);
@@ -184,7 +192,7 @@ fn material_and_shade_cards_are_told() {
     assert_eq!(material["pattern_yarn"], Value::Null);
 
     let card = json!({
-        "name": "Tern Bank (invented)", "shades": 3, "owned_shades": 1, "sold_out_shades": 1,
+        "name": "Crooked Ladder (invented)", "shades": 3, "owned_shades": 1, "sold_out_shades": 1,
         "fibres": ["wool"], "weight_classes": [1],
     });
     assert_eq!(figures["shade_cards"], json!([card]));
@@ -192,7 +200,7 @@ fn material_and_shade_cards_are_told() {
 
 #[test]
 fn what_is_not_chosen_is_absent_and_what_cannot_be_worked_says_why() {
-    let mut project = file::load(&demo("skerrow-yoke.ron")).unwrap();
+    let mut project = file::load(&demo("quovvle-yoke.ron")).unwrap();
     (project.material, project.shade_cards) = (Material::default(), Vec::new());
     project.pieces.sizes[1].body = huegauge::knit::pieces::Body::default();
     project.pieces.chosen = 1;

@@ -13,8 +13,8 @@ use serde::Serialize;
 
 use super::json::{self, rounded};
 use crate::knit::{Construction, Estimate, Technique};
-use crate::project::Project;
 use crate::project::figures::{Figures, Size};
+use crate::project::{Project, colour_code};
 use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
 
 /// The figures as indented JSON, keys in a fixed order.
@@ -103,6 +103,7 @@ struct FindingOut<'a> {
     length_cm: Option<f64>,
     colour: Option<&'a str>,
     colours: Vec<&'a str>,
+    codes: Vec<String>,
     message: &'a str,
 }
 
@@ -117,6 +118,7 @@ struct Range {
 struct Yarn<'a> {
     colour: &'a str,
     number: usize,
+    code: String,
     role: &'static str,
     hex: String,
     lstar: f64,
@@ -258,23 +260,13 @@ fn shares(project: &Project, figures: &Figures) -> Vec<RolePart> {
         .map(|role| {
             let part = role.part();
             RolePart {
-                role: role_key(role),
+                role: role.word(),
                 share_percent: rounded(part.map_or(figures.ground_share, |part| figures.part_shares[part])),
                 target_percent: project.palette.proportion.share(role).map(rounded),
                 deviation_percent: part.map(|part| rounded(figures.part_deviations[part])),
             }
         })
         .collect()
-}
-
-const fn role_key(role: crate::project::Role) -> &'static str {
-    use crate::project::Role;
-    match role {
-        Role::Main => "main",
-        Role::Supporting => "supporting",
-        Role::Accent => "accent",
-        Role::Ground => "ground",
-    }
 }
 
 fn findings<'a>(project: &'a Project, figures: &'a Figures) -> Vec<FindingOut<'a>> {
@@ -296,6 +288,7 @@ fn findings<'a>(project: &'a Project, figures: &'a Figures) -> Vec<FindingOut<'a
             length_cm: finding.length.map(|length| rounded(f64::from(length) * stitch_cm)),
             colour: finding.slots.first().and_then(name),
             colours: finding.slots.iter().filter_map(name).collect(),
+            codes: finding.slots.iter().map(|slot| colour_code(*slot)).collect(),
             message: &finding.message,
         })
         .collect()
@@ -307,7 +300,8 @@ fn yarn<'a>(project: &'a Project, figures: &Figures) -> Vec<Yarn<'a>> {
         .map(|(i, (slot, used))| Yarn {
             colour: &slot.name,
             number: i + 1,
-            role: role_key(slot.role),
+            code: colour_code(i),
+            role: slot.role.word(),
             hex: slot.colour.to_hex(),
             lstar: rounded(slot.colour.lstar()),
             stitches: used.stitches,

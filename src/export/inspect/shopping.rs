@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::export::json::{key, rounded};
 use crate::knit::Estimate;
 use crate::knit::pieces::{ColourYarn, Item, PieceColour};
-use crate::project::{Project, Slot};
+use crate::project::{Project, Slot, colour_code};
 use crate::yarn::{ShadeCard, Stock};
 
 /// The yarn of all pieces in the chosen size.
@@ -34,6 +34,7 @@ struct PieceYarnOut<'a> {
 #[derive(Serialize)]
 struct PieceColourOut<'a> {
     colour: &'a str,
+    code: String,
     stitches: u64,
     #[serde(flatten)]
     metres: MetresOut,
@@ -44,6 +45,7 @@ struct PieceColourOut<'a> {
 #[derive(Serialize)]
 struct ColourYarnOut<'a> {
     colour: &'a str,
+    code: String,
     stitches: u64,
     share_percent: f64,
     /// The pieces and what is added to them.
@@ -102,13 +104,14 @@ impl<'a> PiecesYarnOut<'a> {
         let worked = project.work_pieces(&size).ok()?;
         let yarn = project.pieces_yarn(&worked, None);
         let slots = project.palette.slots();
-        let used = |(slot, colour): (&'a Slot, &PieceColour)| {
-            (colour.stitches > 0 || !colour.items.is_empty()).then(|| PieceColourOut::new(slot, colour))
+        let used = |(index, (slot, colour)): (usize, (&'a Slot, &PieceColour))| {
+            (colour.stitches > 0 || !colour.items.is_empty())
+                .then(|| PieceColourOut::new(index, slot, colour))
         };
         let pieces = yarn.pieces.iter().map(|piece| PieceYarnOut {
             piece: piece.name.clone(),
             copies: piece.copies,
-            colours: slots.iter().zip(&piece.colours).filter_map(used).collect(),
+            colours: slots.iter().zip(&piece.colours).enumerate().filter_map(used).collect(),
         });
         Some(Self {
             size: size.name,
@@ -116,7 +119,8 @@ impl<'a> PiecesYarnOut<'a> {
             colours: slots
                 .iter()
                 .zip(&yarn.colours)
-                .map(|(slot, used)| ColourYarnOut::new(slot, used))
+                .enumerate()
+                .map(|(index, (slot, used))| ColourYarnOut::new(index, slot, used))
                 .collect(),
             metres: MetresOut::new(yarn.metres()),
             cost: yarn.cost().map(rounded),
@@ -125,9 +129,10 @@ impl<'a> PiecesYarnOut<'a> {
 }
 
 impl<'a> PieceColourOut<'a> {
-    fn new(slot: &'a Slot, colour: &PieceColour) -> Self {
+    fn new(index: usize, slot: &'a Slot, colour: &PieceColour) -> Self {
         Self {
             colour: &slot.name,
+            code: colour_code(index),
             stitches: colour.stitches,
             metres: MetresOut::new(colour.metres),
             sum: colour.items.iter().map(|item| ItemOut::new(*item)).collect(),
@@ -136,10 +141,11 @@ impl<'a> PieceColourOut<'a> {
 }
 
 impl<'a> ColourYarnOut<'a> {
-    fn new(slot: &'a Slot, used: &ColourYarn) -> Self {
+    fn new(index: usize, slot: &'a Slot, used: &ColourYarn) -> Self {
         let shade = slot.shade();
         Self {
             colour: &slot.name,
+            code: colour_code(index),
             stitches: used.stitches,
             share_percent: rounded(used.share_percent),
             metres: MetresOut::new(used.metres),

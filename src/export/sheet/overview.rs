@@ -7,7 +7,7 @@ use crate::export::instructions::Sized;
 use crate::export::schematic;
 use crate::knit::pieces::{Follow, Length, Measure, Piece, PiecesYarn, Width, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Estimate};
-use crate::project::{Project, Slot};
+use crate::project::{Project, Slot, key_entry};
 use crate::units::LengthUnit;
 use crate::yarn::{CAUTION_DEFERS, PutUp, cautions};
 
@@ -26,7 +26,7 @@ pub fn title(flow: &mut Flow, project: &Project, sized: &Sized) {
 }
 
 /// The yarns to have.
-pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
+pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     flow.heading("Materials", Style::HEADING, 30.0);
     let unit = project.units;
     let priced = yarn.colours.iter().any(|colour| colour.balls > 0 && colour.cost.is_some());
@@ -43,11 +43,11 @@ pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &
         columns.push(Column::figures("Price"));
     }
     let looks = looks(project);
-    let slots = project.palette.slots().iter().zip(&yarn.colours).zip(names.iter().zip(&looks));
-    let used = slots.filter(|((_, colour), _)| colour.stitches > 0);
+    let slots = project.palette.slots().iter().zip(&yarn.colours).zip(&looks).enumerate();
+    let used = slots.filter(|(_, ((_, colour), _))| colour.stitches > 0);
     let mut rows: Vec<Row> = used
-        .map(|((slot, colour), (name, look))| {
-            let mut cells = vec![format!("{name}  {}", slot.name), shade_words(slot)];
+        .map(|(index, ((slot, colour), look))| {
+            let mut cells = vec![key_entry(index, slot), shade_words(slot)];
             cells.extend(amounts(unit, colour.metres, colour.grams));
             cells.extend([colour.balls.to_string(), ball_words(unit, slot.yarn.put_up)]);
             if priced {

@@ -4,17 +4,17 @@ use super::flow::{Flow, Style};
 use super::table::{Column, Row, Table};
 use crate::knit::LOOP_LENGTH_VALID_FOR;
 use crate::knit::pieces::{Item, PiecesYarn};
-use crate::project::Project;
 use crate::project::shopping::{reasons as reasons_of, sum_of};
+use crate::project::{Project, key_entry};
 
 /// A table of sums for each colour.
-pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
+pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     flow.heading("Yardage", Style::HEADING, 50.0);
     flow.words(&project.loop_basis().words(project.units), Style::SMALL);
     flow.words(LOOP_LENGTH_VALID_FOR, Style::SMALL);
     for (slot, colour) in yarn.colours.iter().enumerate().filter(|(_, colour)| colour.stitches > 0) {
         let palette_slot = &project.palette.slots()[slot];
-        let heading = format!("{}  {}", names[slot], palette_slot.name);
+        let heading = key_entry(slot, palette_slot);
         flow.heading(&heading, Style::SUBHEADING, 30.0);
         let mut rows: Vec<Row> = sum_of(yarn, slot)
             .into_iter()

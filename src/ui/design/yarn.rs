@@ -5,7 +5,7 @@ use egui::{Grid, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::knit::{Estimate, LOOP_LENGTH_SOURCE, SlotUse};
-use crate::project::{Edit, Palette, Project};
+use crate::project::{Edit, Palette, Project, colour_code, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
 use crate::ui::widgets::{Icon, ball_field, caption, focus_ring, grist_field, heading, row};
@@ -73,7 +73,11 @@ fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mu
     let balls = if used.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", used.balls) };
     let figures = format!("{}, {}", length(used.metres, project.units), mass(used.grams, project.units));
     response.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Yarn {}: {figures}, {balls}", slot.name))
+        WidgetInfo::labeled(
+            Role::Button,
+            true,
+            format!("Yarn {}: {figures}, {balls}", key_entry(index, slot)),
+        )
     });
     let tokens = Tokens::of(ui);
     let painter = ui.painter().with_clip_rect(rect);
@@ -83,7 +87,11 @@ fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mu
     let left = swatch.right() + 8.0;
     let body = egui::FontId::new(BODY, semibold());
     let small = egui::FontId::proportional(SMALL);
-    let name = painter.layout_no_wrap(slot.name.clone(), egui::FontId::proportional(BODY), tokens.text);
+    let name = painter.layout_no_wrap(
+        format!("{}  {}", colour_code(index), slot.name),
+        egui::FontId::proportional(BODY),
+        tokens.text,
+    );
     painter.galley(egui::pos2(left, rect.top() + 3.0), name, tokens.text);
     painter.text(
         egui::pos2(left, rect.bottom() - 5.0),

@@ -2,19 +2,19 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Align, CornerRadius, DragValue, Frame, Label, Margin, Rect, Response, RichText, Sense, Ui, Vec2};
+use egui::{Align, CornerRadius, DragValue, Frame, Label, Margin, Response, RichText, Sense, Ui, Vec2};
 
 use super::sums::{self, cell, row};
 use crate::app::Action;
 use crate::app::state::State;
-use crate::app::view::Eyes;
 use crate::export::card::tolerance;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, Shopping, sum_of};
-use crate::project::{Edit, Palette, Project, Slot, SlotYarn};
-use crate::ui::colours::{ink_on, seen};
+use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, ball_field, caption, grist_field, name, sized_icon_button};
+use crate::ui::widgets::{
+    Icon, NumberField, ball_field, caption, grist_field, name, paint_swatch, sized_icon_button,
+};
 use crate::units::LengthUnit;
 
 const SIGN: f32 = 22.0;
@@ -166,7 +166,7 @@ impl Row<'_> {
     }
 
     fn title(&self, ui: &mut Ui) {
-        let under = format!("{}, {}", self.slot.role.name(), share(self.yarn));
+        let under = format!("{}, {}", code_and_role(self.index, self.slot.role), share(self.yarn));
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             ui.add(Label::new(&self.slot.name).truncate());
@@ -228,30 +228,6 @@ fn two_lines(ui: &mut Ui, first: &str, second: &str) {
             ui.with_layout(egui::Layout::right_to_left(Align::Min), |ui| ui.label(text));
         }
     });
-}
-
-/// A colour with its symbol, as on the chart.
-pub fn paint_swatch(ui: &Ui, rect: Rect, slot: &Slot, eyes: Eyes) {
-    use crate::export::symbols::{Mark, marks};
-    let edge = egui::Stroke::new(1.0, Tokens::of(ui).line);
-    ui.painter().rect(rect, 3, seen(slot.colour, eyes), edge, egui::StrokeKind::Inside);
-    let ink = ink_on(slot.colour);
-    let side = rect.width().min(rect.height()) * 0.62;
-    let middle = Rect::from_center_size(rect.center(), Vec2::splat(side));
-    let place = |points: &[[f32; 2]]| -> Vec<egui::Pos2> {
-        points.iter().map(|p| middle.min + Vec2::new(p[0], p[1]) * side).collect()
-    };
-    for mark in marks(slot.symbol) {
-        ui.painter().add(match mark {
-            Mark::Fill(points) => egui::Shape::convex_polygon(place(&points), ink, egui::Stroke::NONE),
-            Mark::Stroke { points, width, closed: true } => {
-                egui::Shape::closed_line(place(&points), egui::Stroke::new(width * side, ink))
-            }
-            Mark::Stroke { points, width, closed: false } => {
-                egui::Shape::line(place(&points), egui::Stroke::new(width * side, ink))
-            }
-        });
-    }
 }
 
 /// The sum of a colour, and how its yarn is sold.

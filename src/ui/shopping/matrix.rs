@@ -2,14 +2,14 @@
 
 use egui::{Align2, FontId, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
-use super::basket::paint_swatch;
 use super::sums;
 use crate::app::state::State;
 use crate::knit::Estimate;
 use crate::knit::pieces::Item;
+use crate::project::colour_code;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading, truncated};
+use crate::ui::widgets::{caption, focus_ring, heading, paint_swatch, truncated};
 use crate::units::LengthUnit;
 
 const TITLE: f32 = 148.0;
@@ -104,12 +104,13 @@ impl Table<'_> {
             ui.add_space(TITLE + GAP);
             for slot in self.used {
                 let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, 22.0), Sense::hover());
-                let slot = &self.state.project().palette.slots()[*slot];
+                let (code, slot) = (colour_code(*slot), &self.state.project().palette.slots()[*slot]);
                 let swatch = Rect::from_min_size(rect.min + Vec2::new(STEP, 3.0), Vec2::splat(16.0));
                 paint_swatch(ui, swatch, slot, self.state.eyes);
                 let left = swatch.right() + 6.0;
                 let room = rect.right() - left;
-                let galley = truncated(ui, slot.name.as_str(), small.clone(), tokens.weak, room);
+                let galley =
+                    truncated(ui, format!("{code}  {}", slot.name), small.clone(), tokens.weak, room);
                 let y = rect.center().y - galley.size().y / 2.0;
                 ui.painter().galley(egui::pos2(left, y), galley, tokens.weak);
             }
