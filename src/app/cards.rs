@@ -18,7 +18,7 @@ use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, ShadeQuery, Stock};
 const SHADES: &str = "shades on the card";
 
 /// What the window asks for about the cards.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CardAction {
     /// Look at the card in this place.
     Show(usize),

@@ -94,7 +94,7 @@ impl Desks {
     /// These fibres and blends in order for these needs.
     pub fn fibres(&self, asked: &(Needs, Vec<Blend>), jobs: &Jobs<impl Host>) -> Reading<FibreOrder> {
         let (needs, candidates) = asked.clone();
-        self.fibres.ask(asked, jobs, move || FibreOrder::of(needs, candidates))
+        self.fibres.ask(asked, jobs, move || FibreOrder::of(needs, &candidates))
     }
 
     /// What to buy, with a change tried out.
@@ -123,7 +123,7 @@ pub struct FibreOrder {
 }
 
 impl FibreOrder {
-    fn of(needs: Needs, candidates: Vec<Blend>) -> Self {
-        Self { ranked: rank(needs, &candidates), changes: what_would_change(needs, &candidates), needs }
+    fn of(needs: Needs, candidates: &[Blend]) -> Self {
+        Self { ranked: rank(needs, candidates), changes: what_would_change(needs, candidates), needs }
     }
 }

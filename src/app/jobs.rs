@@ -39,31 +39,31 @@ pub struct Jobs<S> {
     crew: Box<dyn Crew>,
 }
 
-/// The way back of one job. Dropped without an answer, it answers with a failure.
-struct Reply<S, R> {
+/// What takes in the result of one job.
+type TakeIn<S, R> = Box<dyn FnOnce(&mut S, Result<R, String>) + Send>;
+
+/// The way back of one job. Dropped without having answered, it answers with a failure.
+struct Reply<S: 'static, R: Send + 'static> {
     whose: For,
     sender: Sender<(For, Answer<S>)>,
     wake: Waker,
-    answer: Option<Box<dyn FnOnce(&mut S, Result<R, String>) + Send>>,
+    take_in: Option<TakeIn<S, R>>,
 }
 
 impl<S: 'static, R: Send + 'static> Reply<S, R> {
     fn send(&mut self, result: Result<R, String>) {
-        if let Some(answer) = self.answer.take() {
+        if let Some(take_in) = self.take_in.take() {
             // The window may be gone already; then nobody waits for the answer.
-            let _ = self.sender.send((self.whose, Box::new(move |host: &mut S| answer(host, result))));
+            let _ = self.sender.send((self.whose, Box::new(move |host: &mut S| take_in(host, result))));
             (self.wake)();
         }
     }
 }
 
-/// Sends the failure of a reply that is dropped.
-struct Guarded<S: 'static, R: Send + 'static>(Reply<S, R>);
-
-impl<S: 'static, R: Send + 'static> Drop for Guarded<S, R> {
+impl<S: 'static, R: Send + 'static> Drop for Reply<S, R> {
     fn drop(&mut self) {
-        self.0
-            .send(Err("the system could not start the work: close other programs and try again".to_owned()));
+        let reason = "the system could not start the work: close other programs and try again";
+        self.send(Err(reason.to_owned()));
     }
 }
 
@@ -112,9 +112,9 @@ impl<S: 'static> Jobs<S> {
         work: impl FnOnce() -> Result<R, String> + Send + 'static,
         answer: impl FnOnce(&mut S, Result<R, String>) + Send + 'static,
     ) -> Work {
-        let answer: Box<dyn FnOnce(&mut S, Result<R, String>) + Send> = Box::new(answer);
         let (sender, wake) = (self.sender.clone(), Arc::clone(&self.wake));
-        let mut reply = Guarded(Reply { whose, sender, wake, answer: Some(answer) });
+        let take_in: TakeIn<S, R> = Box::new(answer);
+        let mut reply = Reply { whose, sender, wake, take_in: Some(take_in) };
         Box::new(move || {
             let result = catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|reason| {
                 let reason = reason
@@ -124,7 +124,7 @@ impl<S: 'static> Jobs<S> {
                     .unwrap_or("unknown reason");
                 Err(format!("an internal fault: {reason}"))
             });
-            reply.0.send(result);
+            reply.send(result);
         })
     }
 

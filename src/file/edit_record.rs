@@ -23,7 +23,7 @@ enum EditRecord {
     Plan(PlanRecord),
     Pieces { pieces: Vec<PieceRecord>, sizes: Vec<SizeRecord>, worked_size: usize, pace: Option<f64> },
     Colourways(Vec<ColourwayRecord>),
-    Material(MaterialRecord),
+    Material(Box<MaterialRecord>),
     ShadeCards(Vec<CardRecord>),
     About { title: String, notes: String },
     Units(UnitsWord),
@@ -50,7 +50,7 @@ impl EditRecord {
                 pace: piece_record::own_pace(plan),
             },
             Edit::Colourways(ways) => Self::Colourways(ways.iter().map(ColourwayRecord::new).collect()),
-            Edit::Material(material) => Self::Material(MaterialRecord::new(material)),
+            Edit::Material(material) => Self::Material(Box::new(MaterialRecord::new(material))),
             Edit::ShadeCards(cards) => {
                 Self::ShadeCards(cards.iter().map(|card| CardRecord::new(card)).collect())
             }

@@ -127,7 +127,7 @@ mod tests {
         let mut settings = Settings::default();
         settings.opened(Path::new("a.ron"));
         let here = std::env::current_dir().unwrap().join("a.ron");
-        assert_eq!(settings.recent(), [here.clone()]);
+        assert_eq!(settings.recent(), std::slice::from_ref(&here));
         settings.opened(&here);
         assert_eq!(settings.recent().len(), 1, "the same file");
         settings.forget(Path::new("a.ron"));

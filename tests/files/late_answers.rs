@@ -107,7 +107,9 @@ impl Late {
             waiting.queued.pop_front()
         };
         drop(waiting);
-        work.into_iter().for_each(|work| work());
+        if let Some(work) = work {
+            work();
+        }
         true
     }
 }
@@ -300,8 +302,8 @@ impl Desk {
         assert_eq!(version.document, state.document.id(), "figures of another document");
         let project = &self.seen[&version];
         let (counts, all) = (project.chart.grid.counts(), project.chart.grid.cells().len() as f64);
-        for slot in 0..project.palette.slots().len() {
-            let share = counts[slot] as f64 / all;
+        for (slot, count) in counts.iter().enumerate().take(project.palette.slots().len()) {
+            let share = f64::from(*count) / all;
             assert!((figures.share_of(slot) - share).abs() < 1e-9, "figures of another state");
         }
     }

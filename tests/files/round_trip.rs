@@ -132,7 +132,7 @@ fn words_that_earlier_versions_wrote_open_as_the_new_ones() {
     use huegauge::colour::Scheme;
     use huegauge::project::Symbol;
     let opened = |project: &Project, new: &str, old: &str| {
-        let text = file::to_string(project);
+        let text = file::to_string(project).unwrap();
         assert!(text.contains(new), "'{new}' is not written");
         file::from_str(&text.replace(new, old), "old.ron").unwrap()
     };

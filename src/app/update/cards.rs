@@ -127,8 +127,12 @@ fn write(
             program.state.writing -= 1;
             match result {
                 Ok(()) => program.state.notify(format!("Written: {}", written.display())),
-                Err(reason) => program.state.complain(reason),
+                Err(reason) => {
+                    program.state.after_saving = None;
+                    program.state.complain(reason);
+                }
             }
+            files::go_on(program);
         },
     );
 }

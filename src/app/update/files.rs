@@ -17,11 +17,13 @@ use crate::file::{self, Fingerprint, Saved};
 use crate::project::Project;
 
 /// Goes on to `next`, asking about unsaved changes first, once for each state of the project. While
-/// they are being saved it waits for that.
+/// they are being saved it waits for that; leaving waits for every file, and for what comes of it.
 pub(super) fn go(program: &mut Program, next: Next) {
     let Program { state, view } = &mut *program;
     let version = state.document.version();
-    if !state.document.is_unsaved() || state.given_up == Some(version) {
+    if next == Next::Quit && state.writing > 0 {
+        state.after_saving = Some(next);
+    } else if !state.document.is_unsaved() || state.given_up == Some(version) {
         proceed(program, next);
     } else if state.document.is_being_saved() {
         state.after_saving = Some(next);
@@ -82,7 +84,7 @@ pub(super) fn show(program: &mut Program, project: Arc<Project>, read_from: Opti
     claim(state);
     state.desks = Desks::of(state.document.id());
     state.opening = None;
-    state.after_saving = None;
+    state.after_saving.take_if(|next| *next != Next::Quit);
     state.given_up = None;
     view.chart = view.chart.of_another_chart();
     view.dialog.take_if(|dialog| dialog.is_of_the_document());
@@ -170,7 +172,17 @@ fn begin_writing(program: &mut Program, path: PathBuf, unless_changed: bool, the
             Ok(Saved::Changed(theirs)) => was_changed(program, document, path, &written, theirs),
             Err(reason) => was_not_saved(program, document, &path, &written, reason),
         }
+        go_on(program);
     });
+}
+
+/// Goes on with what waited for the files, once all are written.
+pub(super) fn go_on(program: &mut Program) {
+    if program.state.writing == 0
+        && let Some(next) = program.state.after_saving.take()
+    {
+        go(program, next);
+    }
 }
 
 /// Another program has written the file: the person chooses.
@@ -182,6 +194,7 @@ fn was_changed(
     theirs: Option<Box<Project>>,
 ) {
     let Program { state, view } = program;
+    let then = state.after_saving.take();
     if !state.is_open(document) {
         let name = path.display();
         state.complain(format!(
@@ -190,7 +203,6 @@ fn was_changed(
         return;
     }
     state.document.not_saved(&path, project);
-    let then = state.after_saving.take();
     view.dialog = Some(Dialog::Changed { path, theirs: theirs.map(|theirs| Arc::new(*theirs)), then });
 }
 
@@ -217,11 +229,6 @@ fn was_saved(
     if !state.document.is_unsaved() {
         recovery::drop_copy(state);
     }
-    if !state.document.is_being_saved()
-        && let Some(next) = state.after_saving.take()
-    {
-        go(program, next);
-    }
 }
 
 fn was_not_saved(
@@ -234,9 +241,9 @@ fn was_not_saved(
     let state = &mut program.state;
     if state.is_open(document) {
         state.document.not_saved(path, project);
-        // Never leave on a failed save.
-        state.after_saving = None;
     }
+    // Never leave on a failed save.
+    state.after_saving = None;
     state.complain(reason);
 }
 
