@@ -26,7 +26,7 @@ pub use colour_code::{code_and_role, colour_code, key_entry};
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use edit::{CellPatch, Edit, Touched};
 pub use finished::{Finished, KnittedYarn, YarnOf};
-pub use history::History;
+pub use history::{History, StepLabel};
 pub use instructions::Unwritten;
 pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis, Weighing};
