@@ -314,6 +314,7 @@ impl Desk {
             while self.crew.work(0) {}
             collect(&mut self.program);
             self.notice();
+            tick(&mut self.program, self.clock);
             if !self.crew.work(0) {
                 break;
             }

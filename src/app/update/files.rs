@@ -17,7 +17,8 @@ use crate::file::{self, Fingerprint, Saved};
 use crate::project::Project;
 
 /// Goes on to `next`, asking about unsaved changes first, once for each state of the project. While
-/// they are being saved it waits for that; leaving waits for every file, and for what comes of it.
+/// they are being saved it waits for that before another project is shown; leaving waits for every
+/// file, and for what comes of it.
 pub(super) fn go(program: &mut Program, next: Next) {
     let Program { state, view } = &mut *program;
     let version = state.document.version();
@@ -26,7 +27,12 @@ pub(super) fn go(program: &mut Program, next: Next) {
     } else if !state.document.is_unsaved() || state.given_up == Some(version) {
         proceed(program, next);
     } else if state.document.is_being_saved() {
-        state.after_saving = Some(next);
+        // These two end in a project to be shown, which comes by here again.
+        if matches!(next, Next::New | Next::Open(_)) {
+            proceed(program, next);
+        } else {
+            state.after_saving = Some(next);
+        }
     } else {
         view.dialog = Some(Dialog::Unsaved(next));
     }
