@@ -5,6 +5,7 @@
 
 pub mod card;
 pub mod chart_picture;
+pub mod colour_list;
 pub mod drawing;
 pub mod inspect;
 pub mod instructions;
@@ -12,13 +13,13 @@ pub(crate) mod json;
 pub mod knitted_picture;
 mod legend;
 pub mod outline;
-pub mod palette_file;
 pub mod paper;
 pub mod pdf;
 pub mod png;
 pub mod raster;
 pub mod schematic;
 pub mod sheet;
+mod stitch_signs;
 pub mod svg;
 pub mod symbols;
 pub mod text;
@@ -68,6 +69,12 @@ pub enum ExportError {
         /// The limit.
         most: usize,
     },
+    /// A colour list whose ending names no kind of list.
+    #[error(
+        "a colour list is a file in .css (custom properties) or .json (design tokens), not in '.{0}': \
+         give it one of these endings"
+    )]
+    ColourListEnding(String),
     /// A piece that cannot be worked.
     #[error(transparent)]
     Pieces(#[from] crate::knit::pieces::PieceError),

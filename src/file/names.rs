@@ -5,6 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::chart::Work;
 use crate::colour::Scheme;
 use crate::knit::pieces::{EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, SwatchFabric, Technique};
@@ -15,14 +16,16 @@ use crate::yarn::{
     Washing, Wear, Wearer,
 };
 
+/// The words of a choice; `as "word"` after a variant gives a word that earlier versions wrote for it.
 macro_rules! words {
-    ($(#[$doc:meta])* $word:ident for $domain:ident { $($variant:ident),* $(,)? }) => {
+    ($(#[$doc:meta])* $word:ident for $domain:ident { $($variant:ident $(as $old:literal)?),* $(,)? }) => {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
         #[serde(rename_all = "snake_case")]
         pub enum $word {
             $(
                 #[doc = concat!("See [`", stringify!($domain), "::", stringify!($variant), "`].")]
+                $(#[serde(alias = $old)])?
                 $variant
             ),*
         }
@@ -46,6 +49,10 @@ macro_rules! words {
 }
 
 words!(
+    /// How a stitch of the chart is worked.
+    WorkWord for Work { Plain, K2tog, Ssk, CentredDouble, MakeLeft, MakeRight }
+);
+words!(
     /// How lengths are shown.
     UnitsWord for LengthUnit { Metric, Imperial }
 );
@@ -56,7 +63,33 @@ words!(
 words!(
     /// A colour's mark.
     SymbolWord for Symbol {
-        Blank, Disc, Cross, Triangle, Ring, Slash, Diamond, Plus, Bar, Frame, Backslash, TriangleDown,
+        Blank,
+        LowerLeftWedge as "disc",
+        TwoLevelBars as "cross",
+        RightChevron as "triangle",
+        UpperLeftCorner as "ring",
+        UpperRightQuarter as "slash",
+        RisingQuarters as "diamond",
+        LeftHalf as "plus",
+        OpenBelow as "bar",
+        TwoUprightBars as "frame",
+        UpperRightWedge as "backslash",
+        LeftChevron as "triangle_down",
+        UpperHalf,
+        LowerRightCorner,
+        LowerLeftQuarter,
+        FallingQuarters,
+        RightHalf,
+        OpenAbove,
+        UpperLeftWedge,
+        LowerHalf,
+        UpperRightCorner,
+        LowerRightQuarter,
+        OpenRight,
+        LowerRightWedge,
+        LowerLeftCorner,
+        UpperLeftQuarter,
+        OpenLeft,
     }
 );
 words!(
@@ -66,7 +99,13 @@ words!(
 words!(
     /// A colour scheme.
     SchemeWord for Scheme {
-        Complementary, SplitComplementary, Analogous, Triad, Tetrad, Square, Monochrome,
+        Complementary,
+        SplitComplementary,
+        Analogous,
+        Triadic as "triad",
+        Tetradic as "tetrad",
+        Square,
+        Monochromatic as "monochrome",
     }
 );
 words!(

@@ -382,31 +382,31 @@ mod tests {
 
     #[test]
     fn a_short_table_is_enough() {
-        let found = read("name,hex\nHaar,#d8cbb2\n\nKelp,4d6b2a\n").unwrap();
+        let found = read("name,hex\nDull bucket,#d8cbb2\n\nGreen gutter,4d6b2a\n").unwrap();
         assert_eq!(found.shades.len(), 2);
-        assert_eq!(found.shades[1], Shade::new("Kelp", Colour::from_hex("#4d6b2a").unwrap()));
+        assert_eq!(found.shades[1], Shade::new("Green gutter", Colour::from_hex("#4d6b2a").unwrap()));
     }
 
     #[test]
     fn a_table_from_a_spreadsheet_with_decimal_commas() {
         let text = "\u{feff}Name;Shop;HEX;m per 100g;Ball-g;ball price;owned balls;in stock\r\n\
-                    Haar;corner;#d8cbb2;212,5;50;7,9;3;yes\r\nKelp;;#4d6b2a;;;;;no\r\n";
+                    Dull bucket;corner;#d8cbb2;212,5;50;7,9;3;yes\r\nGreen gutter;;#4d6b2a;;;;;no\r\n";
         let found = read(text).unwrap();
         assert_eq!(found.ignored, ["Shop"]);
-        let haar = &found.shades[0];
-        assert!((haar.put_up.unwrap().grist.get() - 212.5).abs() < 1e-9);
-        assert_eq!((haar.ball_price, haar.stock), (Some(7.9), Stock::Owned(3)));
+        let bucket = &found.shades[0];
+        assert!((bucket.put_up.unwrap().grist.get() - 212.5).abs() < 1e-9);
+        assert_eq!((bucket.ball_price, bucket.stock), (Some(7.9), Stock::Owned(3)));
         assert_eq!(found.shades[1].stock, Stock::Out);
     }
 
     #[test]
     fn every_wrong_line_is_named() {
         let text = "name,hex,ball_price,ball_g,weight_class,source\n\
-                    Haar,#d8cbb2,7,,3,maker\n\
-                    Kelp,green,dear,,3,photo\n\
+                    Dull bucket,#d8cbb2,7,,3,maker\n\
+                    Green gutter,green,dear,,3,photo\n\
                     ,#ffffff,,,,\n\
-                    Rowan,#a3421f,,50,,guess\n\
-                    Peat,#332211,,,9,\n";
+                    Red kettle lid,#a3421f,,50,,guess\n\
+                    Old boot brush,#332211,,,9,\n";
         let error = read(text).unwrap_err();
         let lines: Vec<String> = error.problems.iter().map(ToString::to_string).collect();
         assert_eq!(lines.len(), 6, "{lines:#?}");
@@ -427,8 +427,8 @@ mod tests {
     #[test]
     fn a_table_that_is_none_says_what_to_write() {
         assert!(trouble("").contains("no column 'name'"));
-        assert!(trouble("name,code\nHaar,1\n").contains("add a column 'hex'"));
-        assert!(trouble("name,hex,Name\nHaar,#fff,x\n").contains("there twice"));
+        assert!(trouble("name,code\nDull bucket,1\n").contains("add a column 'hex'"));
+        assert!(trouble("name,hex,Name\nDull bucket,#fff,x\n").contains("there twice"));
         assert!(trouble("name,hex\n").contains("no shades"));
         let latin = shades_from_csv(b"name,hex\nFj\xf6ll,#fff\n", "card.csv").unwrap_err().to_string();
         assert!(latin.contains("line 2") && latin.contains("CSV UTF-8"), "{latin}");

@@ -3,14 +3,14 @@
 //! Every colour carries its symbol, so that the chart can be read in black and white and by every eye.
 
 use super::flow::{Flow, SMALL, Style};
-use crate::chart::Rect;
+use crate::chart::{Point, Rect};
 use crate::export::ExportError;
 use crate::export::chart_picture::{self, HEAVY_INK, INK, LINE_INK, PAPER};
 use crate::export::drawing::{Align, CellLook, Cells, Item};
-use crate::export::symbols;
 use crate::export::text::{self, Weight};
+use crate::export::{stitch_signs, symbols};
 use crate::knit::Construction;
-use crate::project::Project;
+use crate::project::{Project, key_entry};
 
 /// Widest stitch that is printed, in mm.
 const WIDEST: f64 = 5.0;
@@ -40,7 +40,7 @@ pub fn looks(project: &Project) -> Vec<CellLook> {
     slots.map(look).chain([chart_picture::no_stitch_look()]).collect()
 }
 
-/// Sets the chart of a project under `heading`, `names` for its colours.
+/// Sets the chart of a project under `heading`.
 ///
 /// Without a width for its stitches, in mm, the chart is made to fit: below what stands on the page
 /// already while its stitches stay large enough, else on pages of its own, with the words going on below.
@@ -51,11 +51,10 @@ pub fn set(
     flow: &mut Flow,
     project: &Project,
     heading: &str,
-    names: &[String],
     stitch_mm: Option<f64>,
 ) -> Result<(), ExportError> {
     let grid = &project.chart.grid;
-    let key = key(project, names, flow.width());
+    let key = key(project, flow.width());
     let aspect = project.plan.gauge.cell_aspect();
     let above = |words: f64| Style::HEADING.line() + words + key.height + 4.0 + NUMBERS;
     let whole_above = above(2.0 * Style::SMALL.line());
@@ -67,7 +66,7 @@ pub fn set(
     let here = fit(flow.room() - 0.9 * Style::HEADING.size - whole_above);
     if stitch_mm.is_none() && here < COMFORTABLE && !flow.is_at_top() {
         let mut apart = flow.apart();
-        set(&mut apart, project, heading, names, None)?;
+        set(&mut apart, project, heading, None)?;
         flow.heading(heading, Style::HEADING, Style::BODY.line());
         let words = match flow.defer(apart) {
             (first, last) if first == last => format!("On page {first}."),
@@ -219,27 +218,30 @@ struct Key {
     height: f64,
 }
 
-fn key(project: &Project, names: &[String], width: f64) -> Key {
+fn key(project: &Project, width: f64) -> Key {
     let slots = project.palette.slots();
     let mut labels: Vec<String> =
-        slots.iter().zip(names).map(|(slot, name)| format!("{name}  {}", slot.name)).collect();
+        slots.iter().enumerate().map(|(index, slot)| key_entry(index, slot)).collect();
     labels.push("No stitch".to_owned());
     let gaps = project.chart.grid.cells().iter().any(|cell| cell.index().is_none());
     let shown = if gaps { labels.len() } else { slots.len() };
     let (mut items, mut x, mut y) = (Vec::new(), 0.0, 0.0);
-    for (look, label) in looks(project).iter().zip(labels).take(shown) {
+    let colours = looks(project).into_iter().zip(labels).take(shown);
+    for (look, label) in colours.chain(stitch_signs::key(project)) {
         let label = text::fitted(&label, SMALL, Weight::Regular, 60.0);
         let entry = SAMPLE + 1.6 + text::width(&label, SMALL, Weight::Regular) + 5.0;
         if x > 0.0 && x + entry > width {
             x = 0.0;
             y += SAMPLE + 1.4;
         }
-        items.extend(chart_picture::sample_cell(look, [x, y], [SAMPLE, SAMPLE], 0.15));
+        items.extend(chart_picture::sample_cell(&look, [x, y], [SAMPLE, SAMPLE], 0.15));
         let words = Style { ink: INK, ..Style::SMALL };
         items.push(words.at(&label, x + SAMPLE + 1.6, y + (SAMPLE - words.line()) / 2.0, Align::Start));
         x += entry;
     }
-    Key { items, height: y + SAMPLE }
+    y += SAMPLE + 0.8;
+    items.push(Style::SMALL.at(&symbols::COLOURS_ONLY.concat(), 0.0, y, Align::Start));
+    Key { items, height: y + Style::SMALL.line() }
 }
 
 /// A part of the chart on its page.
@@ -252,6 +254,11 @@ struct Part<'a> {
 impl Part<'_> {
     fn items(&self, left: f64, top: f64) -> Vec<Item> {
         let mut items = vec![Item::Cells(self.cells(left, top))];
+        let corner = |p: Point| {
+            let number = self.project.chart.grid.width() - p.x;
+            [self.stitch_x(left, number), self.row_y(top, p.y + 1)]
+        };
+        items.extend(stitch_signs::over_stitches(self.project, self.cells, self.cell, corner));
         items.extend(self.lines(left, top));
         items.extend(self.repeat_edges(left, top));
         items.extend(self.numbers(left, top));

@@ -154,7 +154,6 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
         None => LOOP_LENGTH_SOURCE.to_owned(),
     };
     fact(ui, "A stitch takes", &loop_text, &source);
-    fact(ui, "A row takes", &row_words(project), &source);
     let mass = match project.units {
         LengthUnit::Metric => format!("{:.0} g/m² plain", cover.grams_per_m2),
         LengthUnit::Imperial => format!(
@@ -168,17 +167,6 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
     fact(ui, "Fabric weighs", &mass, tip);
 }
 
-/// Yarn for one plain row of all stitches on the needle: enough to know before a ball runs out.
-fn row_words(project: &Project) -> String {
-    let stitches = project.plan.needle_stitches;
-    let metres = project.loop_basis().length.metres(f64::from(stitches));
-    let [low, likely, high] = [metres.low, metres.likely, metres.high].map(|m| project.units.from_metres(m));
-    format!(
-        "{likely:.2} {} ({low:.2} to {high:.2}) for {stitches} plain stitches; floats come on top",
-        project.units.yarn_suffix()
-    )
-}
-
 fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {
     heading(ui, &format!("What class {} means", class.number()));
     let meaning = ClassMeaning::of(class);
@@ -189,11 +177,11 @@ fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {
     let (stitch, circle) = match units {
         LengthUnit::Metric => (
             format!("{} mm wide", tenths(meaning.stitch_mm, 1.0)),
-            format!("{} cm across, 5 stitches", tenths(meaning.smallest_circle_cm, 1.0)),
+            format!("{} cm across", tenths(meaning.smallest_circle_cm, 1.0)),
         ),
         LengthUnit::Imperial => (
             format!("{} to the inch", tenths(class.stitches_per_10_cm(), 0.254)),
-            format!("{} in across, 5 stitches", tenths(meaning.smallest_circle_cm, 1.0 / 2.54)),
+            format!("{} in across", tenths(meaning.smallest_circle_cm, 1.0 / 2.54)),
         ),
     };
     fact(ui, "One stitch", &stitch, MEANING_SOURCE);
@@ -201,7 +189,7 @@ fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {
         ui,
         "Smallest circle",
         &circle,
-        "5 stitches: common practice, no published source; checked by rasterising it.",
+        "The smallest circle that motif fit finds on square cells, at the gauge of the class.",
     );
     let thousands = rounded(meaning.sweater_thousand_stitches);
     fact(ui, "A sweater", &format!("{thousands} thousand stitches"), MEANING_SOURCE);
