@@ -71,7 +71,7 @@ fn band_slots(project: &Project, piece: &Piece) -> Vec<Vec<usize>> {
     };
     let of_band = |band: &crate::knit::pieces::Band| match band.fabric {
         Fabric::Chart { region, edge } => of_chart(region, edge, &band.colours),
-        Fabric::Plain | Fabric::Ribbing { .. } => band.colours.clone(),
+        Fabric::Plain | Fabric::Ribbing { .. } | Fabric::Garter | Fabric::Moss => band.colours.clone(),
     };
     piece.bands.iter().map(of_band).collect()
 }

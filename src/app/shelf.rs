@@ -12,10 +12,8 @@ use super::document::DocumentId;
 use super::jobs::{For, Host, Jobs};
 use crate::colour::Colour;
 use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet, best_sets};
-use crate::yarn::{Blend, Matching, Shade, ShadeCard, Stock, Wish, match_palette};
+use crate::yarn::{Fitness, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
 
-/// Points of a share within which two blends count as the same fibre (our judgement).
-const SAME_SHARE: f64 = 0.1;
 /// Other shades offered for each colour.
 const ALTERNATIVES: usize = 5;
 /// Sets that are looked for.
@@ -23,27 +21,13 @@ const BEST: usize = 20;
 /// Better sets are shown no more often than the eye can follow; drawing them takes time from the search.
 const BETWEEN_REPORTS: Duration = Duration::from_millis(200);
 
-/// Which fibre a shade may have. A label that cannot be read is let through.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub enum FibreWanted {
-    /// Any.
-    #[default]
-    Any,
-    /// The same main fibre, and every share within 10 points.
-    Like(Blend),
-    /// Exactly what this label says.
-    Label(String),
-}
-
 /// Which shades of which cards are wanted.
 #[derive(Clone, Debug)]
 pub struct ShelfAsk {
     /// The cards.
     pub cards: Vec<Arc<ShadeCard>>,
-    /// Fibre.
-    pub fibre: FibreWanted,
-    /// Weight classes of the published standard, any when empty; a shade that does not say is let through.
-    pub classes: Vec<u8>,
+    /// Fibre and weight.
+    pub wanted: YarnWanted,
     /// Not those that are out of stock.
     pub to_be_had: bool,
 }
@@ -54,7 +38,7 @@ impl PartialEq for ShelfAsk {
     fn eq(&self, other: &Self) -> bool {
         self.cards.len() == other.cards.len()
             && self.cards.iter().zip(&other.cards).all(|(a, b)| Arc::ptr_eq(a, b))
-            && (&self.fibre, &self.classes, self.to_be_had) == (&other.fibre, &other.classes, other.to_be_had)
+            && (&self.wanted, self.to_be_had) == (&other.wanted, other.to_be_had)
     }
 }
 
@@ -325,14 +309,6 @@ impl SetsAsk {
     }
 }
 
-/// How a shade stands to what is wanted.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Fitness {
-    Fits,
-    Unknown,
-    Differs,
-}
-
 impl Shelved {
     /// Looks through the cards.
     pub fn of(ask: ShelfAsk) -> Self {
@@ -345,10 +321,10 @@ impl Shelved {
                 shelved.labels.push(label.to_owned());
             }
             shelved.classes.extend(shade.weight_class);
-            let fitness = [shelved.ask.fibre.judges(label), shelved.ask.judges_class(shade.weight_class)];
+            let fitness = shelved.ask.wanted.judges(shade);
             let had = !shelved.ask.to_be_had || shade.stock != Stock::Out;
-            if had && !fitness.contains(&Fitness::Differs) {
-                shelved.unknown += usize::from(fitness.contains(&Fitness::Unknown));
+            if had && fitness != Fitness::Differs {
+                shelved.unknown += usize::from(fitness == Fitness::Unknown);
                 let_through.push(shade.clone());
             }
         }
@@ -365,44 +341,6 @@ impl Shelved {
         let (labels, classes) = (Vec::new(), Vec::new());
         Self { ask, card: ShadeCard::default(), of: 0, unknown: 0, labels, classes }
     }
-}
-
-impl ShelfAsk {
-    fn judges_class(&self, class: Option<u8>) -> Fitness {
-        match class {
-            _ if self.classes.is_empty() => Fitness::Fits,
-            None => Fitness::Unknown,
-            Some(class) if self.classes.contains(&class) => Fitness::Fits,
-            Some(_) => Fitness::Differs,
-        }
-    }
-}
-
-impl FibreWanted {
-    /// Whether a shade with this label may be knitted in.
-    pub fn lets_through(&self, label: &str) -> bool {
-        self.judges(label.trim()) != Fitness::Differs
-    }
-
-    fn judges(&self, label: &str) -> Fitness {
-        match self {
-            Self::Any => Fitness::Fits,
-            Self::Label(wanted) if label == wanted => Fitness::Fits,
-            Self::Label(_) | Self::Like(_) if label.is_empty() => Fitness::Unknown,
-            Self::Label(_) => Fitness::Differs,
-            Self::Like(wanted) => match Blend::parse(label) {
-                Err(_) => Fitness::Unknown,
-                Ok(blend) if alike(wanted, &blend) => Fitness::Fits,
-                Ok(_) => Fitness::Differs,
-            },
-        }
-    }
-}
-
-/// Whether two blends have the same main fibre and every share within [`SAME_SHARE`].
-fn alike(a: &Blend, b: &Blend) -> bool {
-    let near = |(fibre, _): &(_, f64)| (a.share(*fibre) - b.share(*fibre)).abs() <= SAME_SHARE + 1e-9;
-    a.main_fibre() == b.main_fibre() && a.parts().iter().chain(b.parts()).all(near)
 }
 
 #[cfg(test)]

@@ -68,7 +68,7 @@ fn header(card: &mut Card, project: &Project, shopping: &Shopping) {
     if shopping.sizes > 1 {
         card.words(&format!("Size {}", shopping.size_name), BODY);
     }
-    let balls = counted(shopping.balls());
+    let balls = counted(shopping.yarn.balls());
     let cost = shopping.yarn.cost().filter(|cost| *cost > 0.0);
     let price = cost.map_or_else(String::new, |cost| format!(", {cost:.2} together"));
     card.words(&format!("{balls}{price}"), BODY);
@@ -169,7 +169,7 @@ impl Entry<'_> {
             LengthUnit::Metric => format!("{:.0} g", put_up.ball_g()),
             LengthUnit::Imperial => format!("{:.2} oz", units.from_grams(put_up.ball_g())),
         };
-        let metres = self.yarn.metres;
+        let metres = self.yarn.metres();
         let mut lines = vec![
             if length(metres.likely) == length(metres.high) {
                 format!("About {}", length(metres.high))

@@ -9,6 +9,7 @@
 //! slip of the hand, and dropping it silently would lose it on the next save. A newer version is
 //! refused as such.
 
+mod chart_record;
 mod demos;
 mod edit_record;
 mod error;
@@ -24,6 +25,7 @@ mod rows;
 mod shade_card;
 mod shade_csv;
 mod shared;
+mod step_record;
 mod store;
 mod yarn_record;
 

@@ -11,6 +11,7 @@ use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::{Colour, SetQuality, Vision};
 use crate::export::json::{self, finely_rounded, rounded};
+use crate::knit::pieces::PiecesYarn;
 use crate::yarn::SetCost;
 use crate::yarn::best_sets::{SetParts, SetRequest, SetWeights, ShadeSet, best_sets};
 
@@ -71,12 +72,19 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     }
     let found =
         best_sets(&shades.card, &request, &AtomicBool::new(false), &|_| {}).map_err(|e| e.to_string())?;
+    let yarn = shades.yarn();
     let out = SetsOut {
         source: shades.source_out(&job.wanted, considered),
         shades_in_a_set: request.size,
         weights: PartsOut::weights(request.weights),
         wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),
-        sets: found.sets.iter().enumerate().map(|(i, set)| SetOut::new(i + 1, set, &shades)).collect(),
+        balls_for: if yarn.is_some() { "pieces" } else { "one_ball_each" },
+        sets: found
+            .sets
+            .iter()
+            .enumerate()
+            .map(|(i, set)| SetOut::new(i + 1, set, &shades, yarn.as_ref()))
+            .collect(),
     };
     print(&(json::text(&out) + "\n"));
     Ok(())
@@ -150,6 +158,8 @@ struct SetsOut<'a> {
     shades_in_a_set: usize,
     weights: PartsOut,
     wish: Vec<ColourOut>,
+    /// What balls are counted for: the project's pieces in these shades, dealt by area, or one ball each.
+    balls_for: &'static str,
     /// The best first. No score predicts taste.
     sets: Vec<SetOut<'a>>,
 }
@@ -204,8 +214,16 @@ struct SeenOut {
 }
 
 impl<'a> SetOut<'a> {
-    fn new(rank: usize, set: &ShadeSet, shades: &'a Shades) -> Self {
-        let cost = SetCost::of(&shades.card, set.shades.iter().map(|place| (*place, None)));
+    fn new(rank: usize, set: &ShadeSet, shades: &'a Shades, yarn: Option<&PiecesYarn>) -> Self {
+        let colours: Vec<Colour> =
+            set.shades.iter().map(|place| shades.card.shades()[*place].colour).collect();
+        let metres = shades.project.as_ref().zip(yarn);
+        let metres = metres.map(|(project, yarn)| project.metres_by_area(yarn, &colours));
+        let taken = set.shades.iter().enumerate();
+        let cost = SetCost::of(
+            &shades.card,
+            taken.map(|(i, place)| (*place, metres.as_ref().and_then(|metres| metres.get(i).copied()))),
+        );
         Self {
             rank,
             score: finely_rounded(set.score),

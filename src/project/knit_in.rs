@@ -6,6 +6,7 @@ use super::edit::Edit;
 use super::model::Project;
 use super::palette::{Palette, Role};
 use crate::colour::Colour;
+use crate::knit::pieces::PiecesYarn;
 use crate::yarn::Shade;
 
 impl Palette {
@@ -31,6 +32,23 @@ impl Project {
             }
         }
         Edit::Palette(Box::new(palette))
+    }
+}
+
+impl Project {
+    /// The metres each shade of a set takes when the palette's colours are knitted in them by area: the
+    /// colours by role take them, the largest area the quietest; a shade that no colour takes needs none.
+    pub fn metres_by_area(&self, yarn: &PiecesYarn, shades: &[Colour]) -> Vec<f64> {
+        let slots = self.palette.by_role();
+        let slots = &slots[..shades.len().min(slots.len())];
+        let of = |slot: &usize| yarn.colours.get(*slot);
+        let areas: Vec<f64> =
+            slots.iter().map(|slot| of(slot).map_or(0.0, |colour| colour.share_percent)).collect();
+        let mut metres = vec![0.0; shades.len()];
+        for (slot, shade) in slots.iter().zip(deal_by_area(&areas, shades)) {
+            metres[shade] = of(slot).map_or(0.0, |colour| colour.metres().high);
+        }
+        metres
     }
 }
 

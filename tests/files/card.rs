@@ -104,7 +104,7 @@ fn every_colour_stands_there_with_its_amount_and_in_words() {
     for (slot, yarn) in project.palette.slots().iter().zip(&shopping.yarn.colours) {
         assert!(said.contains(&slot.name), "{}", slot.name);
         assert!(said.contains(&slot.colour.words()), "{}", slot.colour.words());
-        assert!(said.contains(&format!("{:.0} m", yarn.metres.high)));
+        assert!(said.contains(&format!("{:.0} m", yarn.metres().high)));
     }
     assert!(said.contains("7 balls") && said.contains("6.80 each, 47.60 together"), "{said}");
     assert!(said.contains("Size M") && said.contains("A wish so far"));

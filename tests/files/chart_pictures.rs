@@ -161,9 +161,20 @@ fn the_legend_tells_every_colour_and_size() {
     let mut grid = project.chart.grid.clone();
     grid.set(huegauge::chart::Point::new(3, 3), Cell::NO_STITCH);
     project.chart = Chart::with_repeat(grid, Rect::new(0, 0, 12, 49)).unwrap();
+    let legend = |project: &Project| {
+        let drawing = draw(project, &px(24)).unwrap();
+        let words: Vec<&str> = texts(layer(&drawing, "legend")).iter().map(|t| t.text.as_str()).collect();
+        words.join("\n")
+    };
+    // The finished size is that of the pieces, in the size that is worked.
+    let of_pieces = legend(&project);
+    for part in ["Size M", "Body: 101.4 cm around, ", "284 stitches, ", "Sleeve × 2: "] {
+        assert!(of_pieces.contains(part), "{part} in {of_pieces}");
+    }
+    assert!(!of_pieces.contains("264 stitches"));
+    project.pieces.pieces.clear();
     let drawing = draw(&project, &px(24)).unwrap();
-    let words: Vec<&str> = texts(layer(&drawing, "legend")).iter().map(|t| t.text.as_str()).collect();
-    let all = words.join("\n");
+    let all = legend(&project);
     for (index, slot) in project.palette.slots().iter().enumerate() {
         let code = huegauge::project::colour_code(index);
         assert!(all.contains(&format!("{code}, {} · {}", slot.role.word(), slot.colour.to_hex())));

@@ -93,7 +93,9 @@ fn inspect_prints_every_promised_figure_under_a_stable_key() {
     // 4 in are 10.16 cm.
     assert_eq!(figures["gauge"]["stitches_per_4_in"], 28.448);
     assert_eq!(figures["size"]["repeat"]["width_cm"], 8.571);
-    assert_eq!(figures["size"]["finished"]["width_in"], 37.12);
+    // The largest piece in size M: 284 stitches around at 28 in 10 cm.
+    assert_eq!(figures["size"]["finished_piece"], "Body");
+    assert_eq!(figures["size"]["finished"]["width_cm"], 101.429);
     assert_eq!(figures["repeat_fit"]["divides"], true);
     assert_eq!(figures["repeat_fit"]["repeats"], 11);
     let yarn = figures["yarn"].as_array().unwrap();
@@ -113,7 +115,14 @@ fn inspect_prints_every_promised_figure_under_a_stable_key() {
         assert!(yarn.iter().all(|colour| !colour[key].is_null()), "{key}");
     }
     let stitches: u64 = yarn.iter().map(|colour| colour["stitches"].as_u64().unwrap()).sum();
-    assert_eq!(stitches, 264 * 49);
+    // The yarn is that of the pieces, as `sizes` counts them; the plan's 264 x 49 are the yoke alone.
+    assert_eq!(figures["yarn_of"], "pieces");
+    assert_eq!(figures["sizes"][1]["stitches"], stitches);
+    let row = &figures["row_of_yarn"];
+    assert_eq!(row["stitches"], 284);
+    // A stitch takes 3.8 to 4.2 times its width by the model; structure, tension and counting beside.
+    let over_width = row["metres_likely"].as_f64().unwrap() / 1.014_29;
+    assert!((3.5..4.5).contains(&over_width), "{over_width}");
 }
 
 /// On square cells a square needs 3 stitches and a circle 5 (common practice, no published source).

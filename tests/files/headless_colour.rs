@@ -122,7 +122,10 @@ fn a_wish_gets_the_distinct_shades_of_the_least_sum() {
     assert_eq!(found["source"]["shades_considered"], 8);
     assert_eq!(found["source"]["cards"][0]["name"], "Crooked Ladder invented");
     // The red kettle lid has no price; one ball each of Orange cone at 6.5, Blue oil drum at 7 and Dull bucket at 6.5.
-    assert_eq!(found["cost"], serde_json::json!({"known": 20.0, "balls": 4, "unpriced": ["Red kettle lid"]}));
+    assert_eq!(
+        found["cost"],
+        serde_json::json!({"known": 20.0, "balls_needed": 4, "balls": 4, "unpriced": ["Red kettle lid"]})
+    );
 }
 
 fn permutations(set: &[usize]) -> Vec<Vec<usize>> {
@@ -179,13 +182,14 @@ fn a_project_s_palette_is_matched_with_the_yarn_it_takes() {
     for ((colour, slot), used) in colours.iter().zip(project.palette.slots()).zip(&yarn.colours) {
         assert_eq!(colour["name"], slot.name);
         assert_eq!(colour["role"], slot.role.name().to_lowercase());
-        assert_near("metres", colour["metres_high"].as_f64().unwrap(), used.metres.high, 1e-3);
+        assert_near("metres", colour["metres_high"].as_f64().unwrap(), used.metres().high, 1e-3);
         // Balls of 100 m, or of 200 m in silk, less the two of Green gutter at home.
         let shade = &colour["shade"];
         let ball_m = if shade["fibre"] == "silk" { 200.0 } else { 100.0 };
         let owned = if shade["name"] == "Green gutter" { 2.0 } else { 0.0 };
-        let balls = ((used.metres.high / ball_m).ceil() - owned).max(0.0);
+        let balls = ((used.metres().high / ball_m).ceil() - owned).max(0.0);
         assert_eq!(colour["balls"].as_f64(), Some(balls), "{colour}");
+        assert_eq!(colour["balls_needed"].as_f64(), Some((used.metres().high / ball_m).ceil()));
     }
     // The fibre chosen in the project is kept to unless another is asked for.
     let mut of_silk = project;
@@ -207,6 +211,44 @@ fn a_project_s_palette_is_matched_with_the_yarn_it_takes() {
     assert_eq!(cards, ["Back shelf"; 4]);
     assert_eq!(found["source"]["cards"][1], serde_json::json!({"name": "Back shelf", "shades": 5}));
     refused(&["match", &name, "--card", "cellar"], &["no card 'cellar'", "Front shelf, Back shelf"]);
+}
+
+/// The yoke is knitted in a class 1 yarn of wool: of its card, which also has sock yarn with nylon and a
+/// class 4 yarn, only what can be knitted beside it is offered.
+#[test]
+fn a_project_is_offered_its_own_fibre_and_weight_unless_told_otherwise() {
+    let yoke = yoke();
+    let classes = |list: &[Value]| -> Vec<u64> {
+        let mut found: Vec<u64> = list.iter().map(|s| s["weight_class"].as_u64().unwrap()).collect();
+        found.sort_unstable();
+        found.dedup();
+        found
+    };
+    let matched = |options: &[&str]| {
+        // The colour of a class 4 shade on the card.
+        let found = parsed(&[&["match", yoke.as_str(), "--wish", "#b49a8c"], options].concat());
+        let colour = &found["colours"][0];
+        let mut shades = vec![colour["shade"].clone()];
+        shades.extend(colour["alternatives"].as_array().unwrap().iter().map(|other| other["shade"].clone()));
+        (found["source"].clone(), shades)
+    };
+    let (source, shades) = matched(&["--alternatives", "60"]);
+    assert_eq!((&source["fibre"], &source["weight_classes"]), (&"Wool".into(), &serde_json::json!([1])));
+    assert_eq!(classes(&shades), [1]);
+    assert!(shades.iter().all(|shade| shade["fibre"] == "Wool"));
+    let (source, all) = matched(&["--alternatives", "60", "--any-weight", "--any-fibre"]);
+    assert_eq!((&source["fibre"], &source["weight_classes"]), (&Value::Null, &serde_json::json!([])));
+    assert_eq!(classes(&all), [1, 4]);
+    assert!(all.len() > shades.len());
+
+    let sets = |options: &[&str]| {
+        let found = parsed(&[&["sets", yoke.as_str(), "--count", "2", "--best", "100"], options].concat());
+        let sets = found["sets"].as_array().unwrap().iter();
+        classes(&sets.flat_map(|set| set["shades"].as_array().unwrap()).cloned().collect::<Vec<_>>())
+    };
+    assert_eq!(sets(&[]), [1]);
+    assert_eq!(sets(&["--weight-class", "4"]), [4]);
+    assert!(sets(&["--any-weight"]).contains(&4));
 }
 
 /// With value alone weighed the score is 1 - exp(-d / 15), d the least difference of L*: every set is

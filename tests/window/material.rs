@@ -107,7 +107,7 @@ fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
     let figures = state(&screen).figures().unwrap();
     assert!(!state(&screen).figures_are_stale());
     click(&mut screen, "Swatch");
-    assert!(!figures.yarn.slots.is_empty());
+    assert!(!figures.knitted.yarn.colours.is_empty());
     undo(&mut screen);
     assert_eq!(project(&screen).plan.gauge, planned);
     assert_eq!(project(&screen).material.swatches.len(), 1, "the swatch stays");

@@ -29,7 +29,7 @@ fn the_demo_is_bought_for_the_size_that_is_worked() {
     let medium = figures(&screen);
     assert_eq!(medium.size_name, "M");
     assert!(has(&screen, "For Body, Sleeve × 2, Yoke."));
-    assert!(has(&screen, &format!("{} balls", medium.balls())));
+    assert!(has(&screen, &format!("{} balls", medium.yarn.balls())));
     click(&mut screen, "Size to buy for");
     click(&mut screen, "L");
     let large = figures(&screen);
@@ -83,7 +83,7 @@ fn a_figure_opens_into_its_sum_and_its_put_up() {
 #[test]
 fn a_figure_of_one_piece_opens_too() {
     let mut screen = shop();
-    let floats = figures(&screen).yarn.pieces[2].colours[1].metres.likely;
+    let floats = figures(&screen).yarn.pieces[2].colours[1].metres().likely;
     let cell = format!("Yoke of Blue oil drum: {floats:.0} m");
     assert!(screen.query_by_label(&cell).is_some(), "{cell}");
     click(&mut screen, &cell);

@@ -18,7 +18,7 @@ use super::purpose::Purpose;
 use super::request::Request;
 use crate::colour::Colour;
 use crate::file::PictureNote;
-use crate::photo::{Balance, Picture, Preview, Reference, Region, YarnSample};
+use crate::photo::{Balance, KnownYarn, Picture, Preview, Reference, Region, YarnSample};
 use crate::project::Project;
 
 pub use shades::{BallFacts, CardChoice, Pairing, pair, shades_of};
@@ -36,8 +36,9 @@ pub enum PhotoAction {
     Open(PathBuf),
     /// Open the demo photograph.
     OpenDemo,
-    /// Correct the light on this grey or white place; `None` shows the picture as taken.
-    SetReference(Option<Reference>),
+    /// Correct the light on these grey or white places; without any (and without a yarn of known
+    /// colour) the picture is shown as taken.
+    SetReferences(Vec<Reference>),
     /// Propose the yarns in the picture.
     FindYarns,
     /// Read the yarn in a region.
@@ -46,6 +47,8 @@ pub enum PhotoAction {
     MoveYarn(u64, Region),
     /// Name a yarn.
     RenameYarn(u64, String),
+    /// Say which colour a yarn is known to have, which then sets the light; `None` when it is not.
+    KnowYarn(u64, Option<Colour>),
     /// Accept a yarn, or make it a proposal again.
     AcceptYarn(u64, bool),
     /// Accept every yarn.
@@ -100,7 +103,7 @@ pub struct CorrectedLight {
     /// Told apart by number.
     pub number: u64,
     /// Where it was measured.
-    pub reference: Reference,
+    pub references: Vec<Reference>,
     /// The correction.
     pub balance: Arc<Balance>,
     /// To look at, corrected.
@@ -118,6 +121,8 @@ pub struct DeskYarn {
     pub region: Region,
     /// Whether the knitter wants it; a proposal until then.
     pub accepted: bool,
+    /// The colour it is known to have, which the light is then set by.
+    pub known: Option<Colour>,
     /// What was read.
     pub reading: Reading,
 }
@@ -225,6 +230,17 @@ impl Photograph {
         Region { x, y, width, height }
     }
 
+    /// The references the light was measured on.
+    pub fn references(&self) -> Vec<Reference> {
+        self.light.as_ref().map_or_else(Vec::new, |light| light.references.clone())
+    }
+
+    /// The yarns whose colour is known.
+    fn known(&self) -> Vec<KnownYarn> {
+        let known = |yarn: &DeskYarn| Some(KnownYarn { region: yarn.region, colour: yarn.known? });
+        self.yarns.iter().filter_map(known).collect()
+    }
+
     /// The yarns that were accepted and read.
     pub fn accepted(&self) -> impl Iterator<Item = (&DeskYarn, &YarnReading)> {
         let accepted = self.yarns.iter().filter(|yarn| yarn.accepted);
@@ -239,7 +255,7 @@ impl Photograph {
 
     fn add(&mut self, id: u64, region: Region, accepted: bool, reading: Reading) {
         let name = self.free_name();
-        self.yarns.push(DeskYarn { id, name, region, accepted, reading });
+        self.yarns.push(DeskYarn { id, name, region, accepted, known: None, reading });
     }
 }
 
@@ -251,14 +267,22 @@ impl PhotoDesk {
             PhotoAction::Pick => requests.push(Request::Pick(Purpose::Photograph)),
             PhotoAction::Open(path) => self.open(path, jobs),
             PhotoAction::OpenDemo => self.open_demo(jobs),
-            PhotoAction::SetReference(Some(reference)) => self.correct(reference, jobs),
-            PhotoAction::SetReference(None) => self.as_taken(),
+            PhotoAction::SetReferences(references) => self.correct(references, jobs),
             PhotoAction::FindYarns => self.find(jobs),
             PhotoAction::AddYarn(region) => requests.extend(self.add(region)),
-            PhotoAction::MoveYarn(id, region) => self.change(id, |yarn| {
-                yarn.region = region;
-                yarn.reading = Reading::Waiting;
-            }),
+            PhotoAction::MoveYarn(id, region) => {
+                self.change(id, |yarn| {
+                    yarn.region = region;
+                    yarn.reading = Reading::Waiting;
+                });
+                if self.is_known(id) {
+                    self.correct_again(jobs);
+                }
+            }
+            PhotoAction::KnowYarn(id, colour) => {
+                self.change(id, |yarn| yarn.known = colour);
+                self.correct_again(jobs);
+            }
             PhotoAction::RenameYarn(id, name) => self.change(id, |yarn| yarn.name = name),
             PhotoAction::AcceptYarn(id, accepted) => self.change(id, |yarn| yarn.accepted = accepted),
             PhotoAction::AcceptAll => {
@@ -266,8 +290,12 @@ impl PhotoDesk {
                 yarns.into_iter().flatten().for_each(|yarn| yarn.accepted = true);
             }
             PhotoAction::DropYarn(id) => {
+                let was_known = self.is_known(id);
                 if let Some(photograph) = &mut self.photograph {
                     photograph.yarns.retain(|yarn| yarn.id != id);
+                }
+                if was_known {
+                    self.correct_again(jobs);
                 }
             }
             PhotoAction::ReadAgain(id) => self.change(id, |yarn| yarn.reading = Reading::Waiting),
@@ -290,6 +318,16 @@ impl PhotoDesk {
         if let Some(yarn) = self.yarn(id) {
             change(yarn);
         }
+    }
+
+    fn is_known(&mut self, id: u64) -> bool {
+        self.yarn(id).is_some_and(|yarn| yarn.known.is_some())
+    }
+
+    /// Corrects the light on the references there are: a yarn of known colour has changed.
+    fn correct_again(&mut self, jobs: &Jobs<impl Host>) {
+        let references = self.photograph.as_ref().map(Photograph::references);
+        self.correct(references.unwrap_or_default(), jobs);
     }
 
     /// The picture without correction again; every yarn is read anew.

@@ -30,7 +30,7 @@ pub(super) enum Outcome {
 }
 
 pub(super) struct Corrected {
-    reference: Reference,
+    references: Vec<Reference>,
     balance: Balance,
     preview: Preview,
     readings: Vec<Read>,
@@ -123,27 +123,40 @@ impl PhotoDesk {
         });
     }
 
-    pub(super) fn correct(&mut self, reference: Reference, jobs: &Jobs<impl Host>) {
+    /// Measures the light on the references and the yarns of known colour; without any the picture is
+    /// as taken.
+    pub(super) fn correct(&mut self, references: Vec<Reference>, jobs: &Jobs<impl Host>) {
         let Some(photograph) = &self.photograph else { return };
-        let reference = Reference { region: photograph.fitted(reference.region), ..reference };
+        let known = photograph.known();
+        if references.is_empty() && known.is_empty() {
+            self.as_taken();
+            return;
+        }
+        let fitted = |r: Reference| Reference { region: photograph.fitted(r.region), ..r };
+        let references: Vec<Reference> = references.into_iter().map(fitted).collect();
         let picture = Arc::clone(&photograph.picture);
         let places: Vec<(u64, Region)> = photograph.yarns.iter().map(|yarn| (yarn.id, yarn.region)).collect();
         self.begin(TaskKind::Correcting, jobs, move |ties| {
             let corrected = || {
-                let balance = ties.part((0.0, 0.1), |watch| Balance::measure(&picture, reference, watch))?;
+                let balance = ties.part((0.0, 0.1), |watch| {
+                    Balance::measure_all(&picture, &references, watch)?.with_known(&picture, &known, watch)
+                })?;
                 let preview = ties.part((0.1, 0.6), |watch| preview(&picture, &balance, LONGEST, watch))?;
                 let readings = read_all(&picture, &balance, &places, (0.6, 1.0), ties);
-                Ok(Box::new(Corrected { reference, balance, preview, readings }))
+                Ok((balance, preview, readings))
             };
-            Outcome::Corrected(corrected())
+            let corrected = corrected().map(|(balance, preview, readings)| {
+                Box::new(Corrected { references, balance, preview, readings })
+            });
+            Outcome::Corrected(corrected)
         });
     }
 
     pub(super) fn find(&mut self, jobs: &Jobs<impl Host>) {
         let Some(photograph) = &self.photograph else { return };
-        let (picture, balance, reference) = material(photograph);
+        let (picture, balance, references) = material(photograph);
         self.begin(TaskKind::Finding, jobs, move |ties| {
-            let found = ties.part((0.0, 0.5), |watch| find_yarns(&picture, &balance, reference, watch));
+            let found = ties.part((0.0, 0.5), |watch| find_yarns(&picture, &balance, &references, watch));
             let found = found.map(|yarns| {
                 let places: Vec<(u64, Region)> = yarns.iter().map(|yarn| (0, yarn.sample)).collect();
                 let readings = read_all(&picture, &balance, &places, (0.5, 1.0), ties);
@@ -215,10 +228,10 @@ impl PhotoDesk {
     fn corrected_light(&mut self, corrected: Corrected) {
         let number = self.number();
         let Some(photograph) = &mut self.photograph else { return };
-        let Corrected { reference, balance, preview, readings } = corrected;
+        let Corrected { references, balance, preview, readings } = corrected;
         photograph.light = Some(CorrectedLight {
             number,
-            reference,
+            references,
             balance: Arc::new(balance),
             preview: Arc::new(preview),
         });
@@ -269,10 +282,10 @@ impl PhotoDesk {
 }
 
 /// The picture and its correction, for a thread.
-fn material(photograph: &Photograph) -> (Arc<Picture>, Arc<Balance>, Option<Region>) {
+fn material(photograph: &Photograph) -> (Arc<Picture>, Arc<Balance>, Vec<Region>) {
     let balance = photograph.light.as_ref().map(|light| Arc::clone(&light.balance));
-    let reference = photograph.light.as_ref().map(|light| light.reference.region);
-    (Arc::clone(&photograph.picture), balance.unwrap_or_else(|| Arc::new(Balance::none())), reference)
+    let references = photograph.references().iter().map(|reference| reference.region).collect();
+    (Arc::clone(&photograph.picture), balance.unwrap_or_else(|| Arc::new(Balance::none())), references)
 }
 
 fn read_all(
@@ -302,10 +315,10 @@ fn read(
     watch: &Watch,
 ) -> Result<YarnReading, PhotoError> {
     let sample = sample_yarn(picture, region, balance, watch)?;
-    let as_taken = if balance.light().is_some() {
-        sample_yarn(picture, region, &Balance::none(), watch)?.colour
+    let as_taken = if balance.light().is_some() || balance.known_gain().is_some() {
+        sample_yarn(picture, region, &Balance::none(), watch)?.surface
     } else {
-        sample.colour
+        sample.surface
     };
     Ok(YarnReading { sample, as_taken })
 }

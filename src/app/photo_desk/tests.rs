@@ -60,7 +60,7 @@ fn a_cancelled_task_leaves_the_desk_as_it_was() {
     desk.carry_out(PhotoAction::OpenDemo);
     let number = desk.photo.photograph.as_ref().unwrap().number;
 
-    for task in [PhotoAction::SetReference(Some(CARD)), PhotoAction::FindYarns, PhotoAction::OpenDemo] {
+    for task in [PhotoAction::SetReferences(vec![CARD]), PhotoAction::FindYarns, PhotoAction::OpenDemo] {
         desk.update(task);
         desk.update(PhotoAction::Cancel);
         std::thread::sleep(Duration::from_millis(50));
@@ -86,7 +86,7 @@ fn yarns_drawn_while_the_light_is_measured_are_read_in_the_new_light() {
     desk.carry_out(PhotoAction::OpenDemo);
     let place = Region::new(100, 130, 90, 90);
     desk.carry_out(PhotoAction::AddYarn(place));
-    desk.update(PhotoAction::SetReference(Some(CARD)));
+    desk.update(PhotoAction::SetReferences(vec![CARD]));
     desk.update(PhotoAction::AddYarn(place));
     desk.carry_out(PhotoAction::AcceptAll);
     let yarns = &desk.photo.photograph.as_ref().unwrap().yarns;

@@ -1,4 +1,5 @@
 use super::*;
+use crate::yarn::{Blend, FibreWanted};
 
 /// Nobody complains here.
 struct Quiet;
@@ -26,7 +27,11 @@ fn card() -> Arc<ShadeCard> {
 }
 
 fn ask() -> ShelfAsk {
-    ShelfAsk { cards: vec![card()], fibre: FibreWanted::Any, classes: Vec::new(), to_be_had: false }
+    ShelfAsk { cards: vec![card()], wanted: YarnWanted::default(), to_be_had: false }
+}
+
+fn of_fibre(fibre: FibreWanted) -> YarnWanted {
+    YarnWanted { fibre, classes: Vec::new() }
 }
 
 fn names(shelved: &Shelved) -> Vec<&str> {
@@ -40,12 +45,16 @@ fn filters_keep_what_fits_and_what_does_not_say() {
     assert_eq!(all.labels, ["75 % wool, 25 % nylon", "80 % wool, 20 % nylon", "Wool"]);
     assert_eq!(all.classes, [1, 3]);
     let blend = Blend::parse("75 % wool, 25 % nylon").unwrap();
-    let like = Shelved::of(ShelfAsk { fibre: FibreWanted::Like(blend), to_be_had: true, ..ask() });
+    let like = Shelved::of(ShelfAsk { wanted: of_fibre(FibreWanted::Like(blend)), to_be_had: true, ..ask() });
     assert_eq!(names(&like), ["Dull bucket", "Blue oil drum", "Patched tent"]);
     assert_eq!(like.unknown, 1);
     let label = FibreWanted::Label("Wool".to_owned());
-    assert_eq!(names(&Shelved::of(ShelfAsk { fibre: label, ..ask() })), ["Rusty hinge", "Patched tent"]);
-    let thick = Shelved::of(ShelfAsk { classes: vec![3], ..ask() });
+    assert_eq!(
+        names(&Shelved::of(ShelfAsk { wanted: of_fibre(label), ..ask() })),
+        ["Rusty hinge", "Patched tent"]
+    );
+    let thick =
+        Shelved::of(ShelfAsk { wanted: YarnWanted { classes: vec![3], ..YarnWanted::default() }, ..ask() });
     assert_eq!(names(&thick), ["Rusty hinge", "Patched tent"]);
 }
 

@@ -48,7 +48,7 @@ pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     let mut rows: Vec<Row> = used
         .map(|(index, ((slot, colour), look))| {
             let mut cells = vec![key_entry(index, slot), shade_words(slot)];
-            cells.extend(amounts(unit, colour.metres, colour.grams));
+            cells.extend(amounts(unit, colour.metres(), colour.grams()));
             cells.extend([colour.balls.to_string(), ball_words(unit, slot.yarn.put_up)]);
             if priced {
                 cells.push(colour.cost.map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
@@ -59,7 +59,7 @@ pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     if rows.len() > 1 {
         let mut cells = vec!["Together".to_owned(), String::new()];
         cells.extend(amounts(unit, yarn.metres(), yarn.grams()));
-        cells.push(yarn.colours.iter().map(|colour| u64::from(colour.balls)).sum::<u64>().to_string());
+        cells.push(yarn.balls().to_string());
         cells.push(String::new());
         if priced {
             cells.push(yarn.cost().map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
@@ -217,18 +217,19 @@ pub fn sizes(flow: &mut Flow, project: &Project, sized: &Sized) {
 fn measures_followed(pieces: &[Piece]) -> Vec<Measure> {
     let width = |width: Width| match width {
         Width::Body(follow) => Some(follow),
-        Width::AsBefore | Width::Joined | Width::Stitches(_) | Width::Cm(_) => None,
+        _ => None,
     };
     let length = |length: Length| match length {
         Length::Body(follow) => Some(follow),
-        Length::Rows(_) | Length::Cm(_) | Length::Repeats(_) | Length::Rest => None,
+        _ => None,
     };
     let of_piece = |piece: &Piece| -> Vec<Follow> {
         let bands = piece
             .bands
             .iter()
             .flat_map(|band| [width(band.start), width(band.end), length(band.length)].into_iter().flatten());
-        let whole = [piece.length.and_then(length), piece.set_aside.and_then(|aside| width(aside.each))];
+        let whole =
+            [piece.length.and_then(length), piece.set_aside.as_ref().and_then(|aside| width(aside.each))];
         bands.chain(whole.into_iter().flatten()).collect()
     };
     let follows = pieces.iter().flat_map(of_piece);

@@ -60,6 +60,9 @@ const fn mended_in(finding: &Finding) -> Option<Workspace> {
     match finding.kind {
         FindingKind::Yarn => Some(Workspace::Yarn),
         FindingKind::Swatch => Some(Workspace::Swatch),
+        FindingKind::OpenStitches | FindingKind::Gathering | FindingKind::ChartSide => {
+            Some(Workspace::Pieces)
+        }
         _ => None,
     }
 }

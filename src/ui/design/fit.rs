@@ -6,7 +6,7 @@ use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::state::State;
 use crate::app::view::ChartView;
-use crate::chart::{BasicShape, Cell, MotifFit, Raster};
+use crate::chart::{BasicShape, Cell, MOST_STRETCH, MotifFit, Raster};
 use crate::knit::Gauge;
 use crate::project::Project;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
@@ -101,6 +101,7 @@ fn shape_report(ui: &mut Ui, state: &State, chart: &mut ChartView, fit: &MotifFi
             verdict(ui, fit.is_legible(), &text);
             caption(ui, format!("{} × {} stitches", fit.raster.width(), fit.raster.height()));
             caption(ui, format!("{} wide", both_lengths(fit.width_cm, units)));
+            caption(ui, format!("{} high", both_lengths(fit.height_cm, units)));
             if ui
                 .button("Stamp into chart")
                 .on_hover_text("Hold the shape over the chart in the chosen colour")
@@ -121,12 +122,27 @@ fn shape_report(ui: &mut Ui, state: &State, chart: &mut ChartView, fit: &MotifFi
     caption(
         ui,
         format!(
-            "Thinnest part {thinnest}. Overlap with the ideal outline {:.0} %, largest deviation {:.1} mm.",
+            "{} Thinnest part {thinnest}. Overlap with the ideal outline {:.0} %, largest deviation {:.1} mm.",
+            stretch_sentence(fit.stretch),
             fit.overlap * 100.0,
             fit.deviation_mm
         ),
     );
     caption(ui, smallest_words(fit, units));
+}
+
+/// How far the shape is out of proportion.
+fn stretch_sentence(stretch: f64) -> String {
+    let percent = (stretch - 1.0) * 100.0;
+    match percent {
+        p if p.abs() < 0.5 => "In proportion.".to_owned(),
+        p => format!(
+            "{:.0} % too {} for its width ({:.0} % is allowed).",
+            p.abs(),
+            if p > 0.0 { "high" } else { "low" },
+            MOST_STRETCH * 100.0
+        ),
+    }
 }
 
 /// The smallest size at this gauge and the smallest gauge for this size, in words.

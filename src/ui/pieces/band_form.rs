@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::amounts::{Surroundings, band_length, width};
 use super::fields::{choice, count, text};
-use super::{Draft, PiecesView, bands, colours, fit};
+use super::{Draft, PiecesView, bands, colours, fit, steps};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
 use crate::chart::Rect;
@@ -40,6 +40,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
         let techniques = Technique::ALL.map(|technique| (technique, technique.name()));
         choice(ui, "Technique", "Band technique", &techniques, &mut band.technique, &mut ended);
     }
+    steps::after_band(ui, project.units, &size, band, &mut ended);
     if *band != before {
         draft.label = "Band";
     }
@@ -80,14 +81,16 @@ fn widths(
 }
 
 fn shaping(ui: &mut Ui, shaping: &mut Shaping, ended: &mut bool) {
-    let mut in_rows = matches!(shaping, Shaping::InRows(_));
-    let options = [(false, "Spread over the band"), (true, "In a few rows")];
-    choice(ui, "Shaped", "Band shaped", &options, &mut in_rows, ended);
-    match (in_rows, &mut *shaping) {
-        (true, Shaping::PerRow(_)) => *shaping = Shaping::InRows(4),
-        (false, Shaping::InRows(_)) => *shaping = Shaping::default(),
-        _ => {}
-    }
+    let kinds = [
+        (Shaping::default(), "Spread over the band"),
+        (Shaping::InRows(4), "In a few rows"),
+        (Shaping::First, "Where right-side rows begin"),
+        (Shaping::Last, "Where right-side rows end"),
+    ];
+    let same = |a: &Shaping, b: &Shaping| std::mem::discriminant(a) == std::mem::discriminant(b);
+    // The kind that is chosen keeps its figure.
+    let options = kinds.map(|(kind, words)| (if same(&kind, shaping) { *shaping } else { kind }, words));
+    choice(ui, "Shaped", "Band shaped", &options, shaping, ended);
     match shaping {
         Shaping::PerRow(stitches) => {
             let words = ("  In each shaping row", "Stitches in each shaping row", " stitches");
@@ -96,14 +99,20 @@ fn shaping(ui: &mut Ui, shaping: &mut Shaping, ended: &mut bool) {
         Shaping::InRows(rows) => {
             count(ui, ("  Shaping rows", "Shaping rows", " rows"), (1, 200), rows, ended);
         }
+        Shaping::First | Shaping::Last => {}
     }
 }
 
 fn fabric(ui: &mut Ui, state: &State, in_design: Option<Rect>, band: &mut Band, ended: &mut bool) {
     let project = state.project();
     let kind = std::mem::discriminant(&band.fabric);
-    let mut kinds =
-        [Fabric::Plain, Fabric::Ribbing { knit: 2, purl: 2 }, Fabric::Chart { region: None, edge: 0 }];
+    let mut kinds = [
+        Fabric::Plain,
+        Fabric::Ribbing { knit: 2, purl: 2 },
+        Fabric::Garter,
+        Fabric::Moss,
+        Fabric::Chart { region: None, edge: 0 },
+    ];
     if let Some(own) = kinds.iter_mut().find(|fabric| std::mem::discriminant(*fabric) == kind) {
         *own = band.fabric;
     }
@@ -118,7 +127,7 @@ fn fabric(ui: &mut Ui, state: &State, in_design: Option<Rect>, band: &mut Band, 
         }
     }
     match &mut band.fabric {
-        Fabric::Plain => {}
+        Fabric::Plain | Fabric::Garter | Fabric::Moss => {}
         Fabric::Ribbing { knit, purl } => {
             count(ui, ("  Knit", "Knit stitches of a rib", " stitches"), (1, 50), knit, ended);
             count(ui, ("  Purl", "Purl stitches of a rib", " stitches"), (1, 50), purl, ended);

@@ -13,6 +13,7 @@ mod piece_form;
 mod published;
 mod schematic;
 mod sizes;
+mod steps;
 mod templates;
 mod time;
 mod words;

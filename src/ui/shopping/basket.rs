@@ -9,7 +9,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::export::card::tolerance;
 use crate::knit::pieces::ColourYarn;
-use crate::project::shopping::{LotAdvice, Shopping, sum_of};
+use crate::project::shopping::{LotAdvice, Shopping};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{
@@ -127,11 +127,11 @@ impl Row<'_> {
             cell(ui, columns.metres, Align::Max, |ui| {
                 two_lines(
                     ui,
-                    &sums::length(units, self.yarn.metres.likely),
-                    &sums::range(units, self.yarn.metres),
+                    &sums::length(units, self.yarn.metres().likely),
+                    &sums::range(units, self.yarn.metres()),
                 );
             });
-            cell(ui, columns.mass, Align::Max, |ui| ui.label(sums::mass(units, self.yarn.grams.likely)));
+            cell(ui, columns.mass, Align::Max, |ui| ui.label(sums::mass(units, self.yarn.grams().likely)));
             cell(ui, columns.on_hand, Align::Max, |ui| ended |= self.on_hand(ui, units, &mut wanted));
             cell(ui, columns.price, Align::Max, |ui| ended |= self.price(ui, &mut wanted));
             cell(ui, columns.balls, Align::Max, |ui| {
@@ -234,13 +234,7 @@ fn two_lines(ui: &mut Ui, first: &str, second: &str) {
 fn opened(ui: &mut Ui, project: &Project, figures: &Shopping, index: usize, actions: &mut Vec<Action>) {
     let yarn = &figures.yarn;
     ui.indent(("sum of", index), |ui| {
-        sums::show(
-            ui,
-            project.units,
-            &sum_of(yarn, index),
-            yarn.colours[index].metres,
-            yarn.pieces.len() > 1,
-        );
+        sums::show(ui, project.units, &yarn.lines(index), yarn.pieces.len() > 1);
         let colour = &yarn.colours[index];
         caption(
             ui,
@@ -293,7 +287,7 @@ fn total(ui: &mut Ui, project: &Project, figures: &Shopping, columns: Columns) {
             .on_hover_text(sums::range(units, metres));
         cell(ui, columns.mass, Align::Max, |ui| ui.label(strong(sums::mass(units, grams.likely))));
         ui.add_space(columns.on_hand + columns.price + 2.0 * GAP);
-        cell(ui, columns.balls, Align::Max, |ui| ui.label(strong(sums::balls(figures.balls()))));
+        cell(ui, columns.balls, Align::Max, |ui| ui.label(strong(sums::balls(yarn.balls()))));
         let cost = yarn.cost().map_or_else(|| "–".to_owned(), |cost| format!("{cost:.2}"));
         cell(ui, columns.cost, Align::Max, |ui| ui.label(strong(cost)));
     });
@@ -308,6 +302,9 @@ fn total(ui: &mut Ui, project: &Project, figures: &Shopping, columns: Columns) {
         _ => format!(" No price is given for {}.", unpriced.join(", ")),
     };
     caption(ui, format!("Balls hold the high figure, less what is on hand.{prices}"));
+    if let Some(caveat) = yarn.caveat() {
+        caption(ui, caveat);
+    }
 }
 
 fn edit(project: &Project, in_gesture: bool, change: impl FnOnce(&mut Palette)) -> Action {

@@ -6,7 +6,7 @@ use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE};
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{caption, heading};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, METRES_PER_YARD};
 use crate::yarn::{
     Airiness, CAUTION_DEFERS, CountSystem, KnownClass, SPIN_SOURCE, Span, SpinAppraisal, WeightClass, Yarn,
     cautions,
@@ -154,6 +154,29 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
         None => LOOP_LENGTH_SOURCE.to_owned(),
     };
     fact(ui, "A stitch takes", &loop_text, &source);
+    fact(ui, "A row takes", &row_words(project), &source);
+    let mass = match project.units {
+        LengthUnit::Metric => format!("{:.0} g/m² plain", cover.grams_per_m2),
+        LengthUnit::Imperial => format!(
+            "{:.1} oz/yd² ({:.0} g/m²) plain",
+            project.units.from_grams(cover.grams_per_m2) * METRES_PER_YARD * METRES_PER_YARD,
+            cover.grams_per_m2
+        ),
+    };
+    let tip = "Stitches in a square metre, times the yarn in a stitch, times its mass (a textile handbook). Floats and \
+               ribbing add to it.";
+    fact(ui, "Fabric weighs", &mass, tip);
+}
+
+/// Yarn for one plain row of all stitches on the needle: enough to know before a ball runs out.
+fn row_words(project: &Project) -> String {
+    let stitches = project.plan.needle_stitches;
+    let metres = project.loop_basis().length.metres(f64::from(stitches));
+    let [low, likely, high] = [metres.low, metres.likely, metres.high].map(|m| project.units.from_metres(m));
+    format!(
+        "{likely:.2} {} ({low:.2} to {high:.2}) for {stitches} plain stitches; floats come on top",
+        project.units.yarn_suffix()
+    )
 }
 
 fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {
