@@ -3,7 +3,7 @@
 use super::action::Action;
 use super::command::Command;
 use super::view::{ChartView, Eyes, Floating, Look};
-use crate::chart::{Cell, Grid, Rect, Transform};
+use crate::chart::{Cell, Grid, Ink, Rect, Transform};
 use crate::project::chart_edits::{self, ChartEditError};
 use crate::project::{Edit, Project};
 
@@ -107,7 +107,7 @@ fn region_command(project: &Project, view: &ChartView, command: Command) -> Vec<
     if matches!(command, Command::Cut | Command::Clear) {
         let background = Cell::slot(project.background_slot() as u8);
         let label = if command == Command::Cut { "Cut" } else { "Clear region" };
-        let edit = chart_edits::fill(project, region, background);
+        let edit = chart_edits::fill(project, region, Ink::Cell(background));
         actions.extend(edit.map(|edit| Action::edit(label, edit)));
     }
     actions
@@ -155,7 +155,7 @@ fn laid_over(project: &Project, patch: &Grid, at: (i64, i64), see_through: Cell)
     let mut whole = Grid::new(patch.width(), patch.height(), see_through).ok()?;
     whole.paste(&project.chart.grid, (-at.0, -at.1));
     let cells = patch.cells().iter().zip(whole.cells());
-    let cells = cells.map(|(own, under)| if *own == see_through { *under } else { *own }).collect();
+    let cells = cells.map(|(own, under)| if own.same_colour(&see_through) { *under } else { *own }).collect();
     Grid::from_cells(patch.width(), patch.height(), cells).ok()
 }
 

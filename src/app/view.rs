@@ -1,6 +1,6 @@
 //! How the project is being looked at: never saved with it, never undone.
 
-use crate::chart::{Cell, Grid, Point, Rect};
+use crate::chart::{Cell, Grid, Ink, Point, Rect, Work};
 
 /// What the pointer does on the chart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -112,8 +112,8 @@ pub enum Gesture {
     Stroke {
         /// Column and row of the last sample.
         last: (i64, i64),
-        /// What is painted.
-        cell: Cell,
+        /// What it leaves.
+        ink: Ink,
         /// What undo will call the stroke.
         label: &'static str,
     },
@@ -179,6 +179,8 @@ pub struct ChartView {
     pub tool: Tool,
     /// What the tools paint: a palette slot or "no stitch".
     pub paint: Cell,
+    /// How stitches are worked that the tools pass; `None` paints the colour.
+    pub work: Option<Work>,
     /// Whether rectangles and ellipses are filled.
     pub filled: bool,
     /// Screen points per stitch width.
@@ -226,6 +228,7 @@ impl Default for ChartView {
         Self {
             tool: Tool::default(),
             paint: Cell::slot(0),
+            work: None,
             filled: true,
             zoom: 16.0,
             pan: [0.0, 0.0],
@@ -247,6 +250,17 @@ impl Default for ChartView {
             ghosts: true,
             stale: Stale::default(),
         }
+    }
+}
+
+impl ChartView {
+    /// The tools paint what this cell is: its work where it is not plain, else its colour.
+    pub fn take_up(&mut self, cell: Cell) {
+        self.paint = Cell::NO_STITCH;
+        if let Some(slot) = cell.index() {
+            self.paint = Cell::slot(slot as u8);
+        }
+        self.work = Some(cell.work()).filter(|work| *work != Work::Plain);
     }
 }
 

@@ -19,6 +19,7 @@ pub mod png;
 pub mod raster;
 pub mod schematic;
 pub mod sheet;
+mod stitch_signs;
 pub mod svg;
 pub mod symbols;
 pub mod text;

@@ -9,6 +9,7 @@
 //! slip of the hand, and dropping it silently would lose it on the next save. A newer version is
 //! refused as such.
 
+mod chart_record;
 mod demos;
 mod error;
 mod material_record;

@@ -7,16 +7,16 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::chart_record::ChartRecord;
 use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
 use super::piece_record::{self, PieceRecord, SizeRecord};
 use super::rows;
 use super::shade_card::{CardRecord, ShadeRecord};
-use crate::chart::Rect;
 use crate::colour::Colour;
 use crate::knit::Gauge;
 use crate::project::{
-    Chart, Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
+    Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
 };
 use crate::units::{Cm, Metres};
 use crate::yarn::{PutUp, Shade, ShadeCard};
@@ -156,24 +156,6 @@ struct YarnRecord {
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
 fn is_none_on_hand(metres: &f64) -> bool {
     *metres == 0.0
-}
-
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ChartRecord {
-    width_stitches: u64,
-    height_rows: u64,
-    repeat: RepeatRecord,
-    rows: Vec<String>,
-}
-
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RepeatRecord {
-    from_left_stitches: u32,
-    from_bottom_rows: u32,
-    width_stitches: u32,
-    height_rows: u32,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -377,36 +359,6 @@ impl ColourRecord {
             colour.to_hex()
         );
         Err(Invalid::new(field, &message))
-    }
-}
-
-impl ChartRecord {
-    fn new(chart: &Chart) -> Self {
-        let repeat = chart.repeat();
-        Self {
-            width_stitches: chart.grid.width().into(),
-            height_rows: chart.grid.height().into(),
-            repeat: RepeatRecord {
-                from_left_stitches: repeat.x,
-                from_bottom_rows: repeat.y,
-                width_stitches: repeat.width,
-                height_rows: repeat.height,
-            },
-            rows: rows::write(&chart.grid),
-        }
-    }
-
-    fn chart(&self, slots: usize) -> Result<Chart, Invalid> {
-        let grid = rows::read(self.width_stitches, self.height_rows, &self.rows, slots).map_err(|error| {
-            let field = match error.item {
-                Some(item) => format!("chart > rows {item}"),
-                None => "chart > width_stitches".to_owned(),
-            };
-            Invalid::new(field, &error.message)
-        })?;
-        let RepeatRecord { from_left_stitches, from_bottom_rows, width_stitches, height_rows } = self.repeat;
-        let repeat = Rect::new(from_left_stitches, from_bottom_rows, width_stitches, height_rows);
-        Chart::with_repeat(grid, repeat).map_err(|error| Invalid::new("chart > repeat", &error))
     }
 }
 

@@ -6,7 +6,7 @@ use super::material::Material;
 use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
 use super::piece_plan::PiecePlan;
-use crate::chart::{Cell, Grid, Point, Rect};
+use crate::chart::{Cell, Grid, Ink, Point, Rect};
 use crate::units::LengthUnit;
 use crate::yarn::ShadeCard;
 
@@ -22,14 +22,22 @@ pub struct CellPatch {
 }
 
 impl CellPatch {
-    /// The patch that sets every given cell of `grid`, the rest of its bounding box as it is.
+    /// The patch that paints every given cell of `grid`, the rest of its bounding box as it is.
     /// `None` when nothing would change.
-    pub fn painting(grid: &Grid, points: impl IntoIterator<Item = Point>, cell: Cell) -> Option<Self> {
-        let changed: Vec<Point> =
-            points.into_iter().filter(|p| grid.get(*p).is_some_and(|old| old != cell)).collect();
-        let bounds = changed.iter().fold(Rect::default(), |r, p| r.union(Rect::new(p.x, p.y, 1, 1)));
+    pub fn painting(
+        grid: &Grid,
+        points: impl IntoIterator<Item = Point>,
+        ink: impl Into<Ink>,
+    ) -> Option<Self> {
+        let ink = ink.into();
+        let painted = |p: Point| {
+            let old = grid.get(p)?;
+            Some((p, ink.on(old))).filter(|(_, new)| *new != old)
+        };
+        let changed: Vec<(Point, Cell)> = points.into_iter().filter_map(painted).collect();
+        let bounds = changed.iter().fold(Rect::default(), |r, (p, _)| r.union(Rect::new(p.x, p.y, 1, 1)));
         let mut cells = grid.copy(bounds)?;
-        for p in changed {
+        for (p, cell) in changed {
             cells.set(Point::new(p.x - bounds.x, p.y - bounds.y), cell);
         }
         Some(Self { x: bounds.x, y: bounds.y, cells })
@@ -207,7 +215,7 @@ impl Project {
             None => *cell,
             Some(slot) => {
                 let slot = if slot == index { heir } else { slot };
-                Cell::slot((slot - usize::from(slot > index)) as u8)
+                cell.painted(Cell::slot((slot - usize::from(slot > index)) as u8))
             }
         };
         let grid = &self.chart.grid;

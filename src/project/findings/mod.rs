@@ -7,6 +7,7 @@ mod colours;
 mod floats;
 mod material;
 mod places;
+mod shaping;
 mod small_figures;
 
 use super::model::Project;
@@ -24,6 +25,8 @@ pub enum FindingKind {
     LongFloat,
     /// More colours in a row than the technique or the plan allows.
     ManyColours,
+    /// A row of the chart does not follow from the row below it.
+    Shaping,
     /// Figures under 3 x 3 stitches.
     SmallMotif,
     /// Touching colours that are close in value.
@@ -42,9 +45,10 @@ pub enum FindingKind {
 
 impl FindingKind {
     /// All kinds, in the order they are listed.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::LongFloat,
         Self::ManyColours,
+        Self::Shaping,
         Self::SmallMotif,
         Self::CloseValues,
         Self::Proportion,
@@ -59,6 +63,7 @@ impl FindingKind {
         match self {
             Self::LongFloat => "Long float",
             Self::ManyColours => "Many colours in a row",
+            Self::Shaping => "Shaping in the chart",
             Self::SmallMotif => "Small figures",
             Self::CloseValues => "Close in value",
             Self::Proportion => "Proportion off",
@@ -74,6 +79,7 @@ impl FindingKind {
         match self {
             Self::LongFloat => "long_float",
             Self::ManyColours => "many_colours",
+            Self::Shaping => "shaping",
             Self::SmallMotif => "small_motif",
             Self::CloseValues => "close_values",
             Self::Proportion => "proportion",
@@ -171,6 +177,7 @@ pub(super) fn all(facts: &Facts) -> Vec<Finding> {
     findings.extend(others.1);
     findings.extend(colours::close_values(project, facts.contacts));
     findings.extend(colours::proportion(project, facts.part_shares));
+    findings.extend(shaping::unbalanced_rows(project));
     findings.extend(repeat(project, facts.repeat_fit));
     findings.extend(technique(project));
     findings.extend(material::contradictions(project));
