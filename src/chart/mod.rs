@@ -21,7 +21,9 @@ mod work;
 pub use catches::{Catch, catches_in, catches_in_row};
 pub use contacts::{Contact, Wrap, contacts, touching_places};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
-pub use motif_fit::{LOOK_AHEAD, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit};
+pub use motif_fit::{
+    LOOK_AHEAD, MOST_STRETCH, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit, smallest_box,
+};
 pub use raster::{Piece, Raster, Thinnest};
 pub use region::Transform;
 pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, region_fit};
