@@ -5,8 +5,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::chart::Work;
 use crate::colour::Scheme;
-use crate::knit::pieces::{EndEdge, Measure, Rounding, StartEdge};
+use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, SwatchFabric, Technique};
 use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
@@ -47,6 +48,10 @@ macro_rules! words {
     };
 }
 
+words!(
+    /// How a stitch of the chart is worked.
+    WorkWord for Work { Plain, K2tog, Ssk, CentredDouble, MakeLeft, MakeRight }
+);
 words!(
     /// How lengths are shown.
     UnitsWord for LengthUnit { Metric, Imperial }
@@ -181,6 +186,14 @@ words!(
     EndWord for EndEdge { BoundOff, Live, DrawnTogether, Grafted }
 );
 words!(
+    /// How stitches are cast on.
+    CastOnWord for CastOn { Any, Stretchy, Provisional }
+);
+words!(
+    /// How stitches are bound off.
+    BindOffWord for BindOff { Any, Stretchy, InPattern }
+);
+words!(
     /// Which way a width goes between two counts.
     RoundingWord for Rounding { Nearest, Down, Up }
 );
@@ -188,7 +201,7 @@ words!(
     /// A measurement of the body.
     MeasureWord for Measure {
         Chest, Waist, Hip, BackWaist, BackHip, CrossBack, Arm, UpperArm, Armhole, Head, Hand,
-        HandLength, Foot, FootLength,
+        HandLength, Foot, FootLength, Wrist, HandPassage, NeckBase, ShoulderGirth, Ankle, Heel,
     }
 );
 

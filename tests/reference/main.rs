@@ -12,6 +12,7 @@ mod colour;
 mod colour_list;
 mod colour_sets;
 mod count;
+mod edge_stretch;
 mod fibre;
 mod loop_length;
 mod motif_fit;

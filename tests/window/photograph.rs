@@ -15,14 +15,14 @@ use palette::convert::IntoColorUnclamped;
 use crate::common::spectra::Tables;
 use crate::common::tiff::tiff;
 use crate::common::yarn_picture::six_shades;
-use crate::screen::{Screen, click, control, enter, open, perform, project, settle};
+use crate::screen::{Screen, click, control, enter, open, perform, project, settle, state};
 
 /// A place on the grey card of the demo photograph (`tests/common/yarn_picture.rs`).
 const CARD: [(&str, &str); 4] =
     [("Card, width", "116"), ("Card, height", "166"), ("Card, left", "782"), ("Card, top", "82")];
 
 fn desk(screen: &Screen) -> &PhotoDesk {
-    &screen.state().as_ref().unwrap().state.photo
+    &state(screen).photo
 }
 
 fn photograph(screen: &Screen) -> &Photograph {

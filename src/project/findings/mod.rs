@@ -6,7 +6,9 @@
 mod colours;
 mod floats;
 mod material;
+mod pieces;
 mod places;
+mod shaping;
 mod small_figures;
 
 use super::model::Project;
@@ -24,6 +26,8 @@ pub enum FindingKind {
     LongFloat,
     /// More colours in a row than the technique or the plan allows.
     ManyColours,
+    /// A row of the chart does not follow from the row below it.
+    Shaping,
     /// Figures under 3 x 3 stitches.
     SmallMotif,
     /// Touching colours that are close in value.
@@ -38,13 +42,20 @@ pub enum FindingKind {
     Yarn,
     /// The plan or the chart contradicts the swatch.
     Swatch,
+    /// Live stitches of a piece that nothing closes, or a step that cannot be done with what is live.
+    OpenStitches,
+    /// A piece that must gather to be worn.
+    Gathering,
+    /// A chart that begins on a wrong-side row.
+    ChartSide,
 }
 
 impl FindingKind {
     /// All kinds, in the order they are listed.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 13] = [
         Self::LongFloat,
         Self::ManyColours,
+        Self::Shaping,
         Self::SmallMotif,
         Self::CloseValues,
         Self::Proportion,
@@ -52,6 +63,9 @@ impl FindingKind {
         Self::Technique,
         Self::Yarn,
         Self::Swatch,
+        Self::OpenStitches,
+        Self::Gathering,
+        Self::ChartSide,
     ];
 
     /// Name, sentence case.
@@ -59,6 +73,7 @@ impl FindingKind {
         match self {
             Self::LongFloat => "Long float",
             Self::ManyColours => "Many colours in a row",
+            Self::Shaping => "Shaping in the chart",
             Self::SmallMotif => "Small figures",
             Self::CloseValues => "Close in value",
             Self::Proportion => "Proportion off",
@@ -66,6 +81,9 @@ impl FindingKind {
             Self::Technique => "Technique",
             Self::Yarn => "Yarn",
             Self::Swatch => "Swatch",
+            Self::OpenStitches => "Open stitches",
+            Self::Gathering => "Gathering",
+            Self::ChartSide => "Chart on the wrong side",
         }
     }
 
@@ -74,6 +92,7 @@ impl FindingKind {
         match self {
             Self::LongFloat => "long_float",
             Self::ManyColours => "many_colours",
+            Self::Shaping => "shaping",
             Self::SmallMotif => "small_motif",
             Self::CloseValues => "close_values",
             Self::Proportion => "proportion",
@@ -81,6 +100,9 @@ impl FindingKind {
             Self::Technique => "technique",
             Self::Yarn => "yarn",
             Self::Swatch => "swatch",
+            Self::OpenStitches => "open_stitches",
+            Self::Gathering => "gathering",
+            Self::ChartSide => "chart_side",
         }
     }
 }
@@ -171,9 +193,11 @@ pub(super) fn all(facts: &Facts) -> Vec<Finding> {
     findings.extend(others.1);
     findings.extend(colours::close_values(project, facts.contacts));
     findings.extend(colours::proportion(project, facts.part_shares));
+    findings.extend(shaping::unbalanced_rows(project));
     findings.extend(repeat(project, facts.repeat_fit));
     findings.extend(technique(project));
     findings.extend(material::contradictions(project));
+    findings.extend(pieces::pieces(project));
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     findings
 }

@@ -129,9 +129,11 @@ const fn photo(action: PhotoAction) -> Action {
 }
 
 /// Shows the page.
-pub fn show(ui: &mut Ui, state: &State, view: &mut PhotographView) -> Vec<Action> {
+pub fn show(ui: &mut Ui, state: &State, takes_drops: bool, view: &mut PhotographView) -> Vec<Action> {
     let mut actions = Vec::new();
-    dropped(ui, state, &mut actions);
+    if takes_drops {
+        dropped(ui, &mut actions);
+    }
     let tokens = Tokens::of(ui);
     let Some(photograph) = &state.photo.photograph else {
         let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(12, 8));
@@ -181,9 +183,9 @@ fn hovers(ui: &Ui) -> bool {
 }
 
 /// A picture dropped on the window is opened.
-fn dropped(ui: &Ui, state: &State, actions: &mut Vec<Action>) {
+fn dropped(ui: &Ui, actions: &mut Vec<Action>) {
     let dropped = ui.input(|input| input.raw.dropped_files.first().map(|file| file.path().to_owned()));
-    if let Some(path) = dropped.filter(|_| state.dialog.is_none()) {
+    if let Some(path) = dropped {
         actions.push(photo(PhotoAction::Open(path)));
     }
 }
