@@ -80,9 +80,20 @@ quantity!(
     RowsPer10Cm, "rows per 10 cm", 1.0, 300.0
 );
 quantity!(
-    /// Grist: metres of yarn in 100 g, `5..=5000`.
-    MetresPer100G, "metres per 100 g", 5.0, 5_000.0
+    /// Grist: metres of yarn in 100 g, `5..=10_000`: from the thickest roving to cobweb lace and sewing
+    /// thread (Nm 100).
+    MetresPer100G, "metres per 100 g", 5.0, 10_000.0
 );
+
+impl MetresPer100G {
+    /// The grist of a length of yarn that was measured and weighed.
+    ///
+    /// # Errors
+    /// [`UnitError`] when length or mass is not above 0, or the grist is out of range.
+    pub fn from_weighed(length: Metres, mass: Grams) -> Result<Self, UnitError> {
+        Self::new(length.get() * 100.0 / mass.get())
+    }
+}
 
 /// Stitches and rows in 10 cm of washed, relaxed fabric.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -270,6 +281,16 @@ mod tests {
         assert_eq!(error.to_string(), "stitches per 10 cm must be between 1 and 200, not 0");
         assert!(StitchesPer10Cm::new(f64::NAN).is_err());
         assert!(RowsPer10Cm::new(f64::INFINITY).is_err());
+    }
+
+    #[test]
+    fn a_length_on_the_scales_gives_the_grist() {
+        let weighed = |m, g| MetresPer100G::from_weighed(Metres::new(m).unwrap(), Grams::new(g).unwrap());
+        assert_eq!(weighed(10.0, 2.5).unwrap().get(), 400.0);
+        assert_eq!(weighed(100.0, 1.0).unwrap().get(), MetresPer100G::MAX);
+        for (m, g) in [(10.0, 0.0), (0.0, 1.0), (0.0, 0.0), (101.0, 1.0)] {
+            assert!(weighed(m, g).is_err(), "{m} m, {g} g");
+        }
     }
 
     #[test]

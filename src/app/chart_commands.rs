@@ -2,8 +2,8 @@
 
 use super::action::Action;
 use super::command::Command;
-use super::view::{ChartView, Eyes, Floating, Look};
-use crate::chart::{Cell, Grid, Rect, Transform};
+use super::view::{ChartView, Floating, Look};
+use crate::chart::{Cell, Grid, Ink, Rect, Transform};
 use crate::project::chart_edits::{self, ChartEditError};
 use crate::project::{Edit, Project};
 
@@ -87,13 +87,7 @@ fn view_command(view: &mut ChartView, command: Command) {
         Command::ToggleKnitted => {
             view.look = if view.look == Look::Chart { Look::Knitted } else { Look::Chart };
         }
-        Command::ToggleValue => {
-            view.eyes = if view.eyes == Eyes::Value { Eyes::Usual } else { Eyes::Value };
-        }
-        Command::Tool(tool) => {
-            view.tool = tool;
-            view.gesture = None;
-        }
+        Command::Tool(tool) => view.take_up(tool),
         _ => {}
     }
 }
@@ -107,7 +101,7 @@ fn region_command(project: &Project, view: &ChartView, command: Command) -> Vec<
     if matches!(command, Command::Cut | Command::Clear) {
         let background = Cell::slot(project.background_slot() as u8);
         let label = if command == Command::Cut { "Cut" } else { "Clear region" };
-        let edit = chart_edits::fill(project, region, background);
+        let edit = chart_edits::fill(project, region, Ink::Cell(background));
         actions.extend(edit.map(|edit| Action::edit(label, edit)));
     }
     actions
@@ -155,7 +149,7 @@ fn laid_over(project: &Project, patch: &Grid, at: (i64, i64), see_through: Cell)
     let mut whole = Grid::new(patch.width(), patch.height(), see_through).ok()?;
     whole.paste(&project.chart.grid, (-at.0, -at.1));
     let cells = patch.cells().iter().zip(whole.cells());
-    let cells = cells.map(|(own, under)| if *own == see_through { *under } else { *own }).collect();
+    let cells = cells.map(|(own, under)| if own.same_colour(&see_through) { *under } else { *own }).collect();
     Grid::from_cells(patch.width(), patch.height(), cells).ok()
 }
 

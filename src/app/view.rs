@@ -1,6 +1,7 @@
 //! How the project is being looked at: never saved with it, never undone.
 
-use crate::chart::{Cell, Grid, Point, Rect};
+use super::dialog::Dialog;
+use crate::chart::{Cell, Grid, Ink, Point, Rect, Work};
 
 /// What the pointer does on the chart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -112,8 +113,8 @@ pub enum Gesture {
     Stroke {
         /// Column and row of the last sample.
         last: (i64, i64),
-        /// What is painted.
-        cell: Cell,
+        /// What it leaves.
+        ink: Ink,
         /// What undo will call the stroke.
         label: &'static str,
     },
@@ -179,6 +180,8 @@ pub struct ChartView {
     pub tool: Tool,
     /// What the tools paint: a palette slot or "no stitch".
     pub paint: Cell,
+    /// How stitches are worked that the tools pass; `None` paints the colour.
+    pub work: Option<Work>,
     /// Whether rectangles and ellipses are filled.
     pub filled: bool,
     /// Screen points per stitch width.
@@ -207,8 +210,6 @@ pub struct ChartView {
     pub highlight: Vec<Rect>,
     /// Flat or knitted.
     pub look: Look,
-    /// Colour-vision simulation or greyscale.
-    pub eyes: Eyes,
     /// What surrounds the chart.
     pub surround: Surround,
     /// Symbols on the stitches.
@@ -226,6 +227,7 @@ impl Default for ChartView {
         Self {
             tool: Tool::default(),
             paint: Cell::slot(0),
+            work: None,
             filled: true,
             zoom: 16.0,
             pan: [0.0, 0.0],
@@ -240,7 +242,6 @@ impl Default for ChartView {
             floating: None,
             highlight: Vec::new(),
             look: Look::default(),
-            eyes: Eyes::default(),
             surround: Surround::default(),
             symbols: false,
             numbers: true,
@@ -248,6 +249,50 @@ impl Default for ChartView {
             stale: Stale::default(),
         }
     }
+}
+
+impl ChartView {
+    /// The tools paint what this cell is: its work where it is not plain, else its colour.
+    pub fn paint_as(&mut self, cell: Cell) {
+        self.paint = Cell::NO_STITCH;
+        if let Some(slot) = cell.index() {
+            self.paint = Cell::slot(slot as u8);
+        }
+        self.work = Some(cell.work()).filter(|work| *work != Work::Plain);
+    }
+
+    /// Takes up a tool; what the pointer was in the middle of with the one before is over.
+    pub fn take_up(&mut self, tool: Tool) {
+        self.tool = tool;
+        self.gesture = None;
+    }
+
+    /// A view of another chart, looked at in the same way.
+    #[must_use]
+    pub fn of_another_chart(&self) -> Self {
+        Self {
+            look: self.look,
+            symbols: self.symbols,
+            numbers: self.numbers,
+            ghosts: self.ghosts,
+            surround: self.surround,
+            ..Self::default()
+        }
+    }
+}
+
+/// What the window may change by itself: where the person is and what they look at. Never saved with
+/// the project, never undone.
+#[derive(Clone, Debug, Default)]
+pub struct View {
+    /// How the chart is looked at.
+    pub chart: ChartView,
+    /// Which workspace is shown.
+    pub workspace: Workspace,
+    /// The question in front of the window, with what has been typed into it.
+    pub dialog: Option<Dialog>,
+    /// Whether the window shows itself dark, which the system may decide.
+    pub shows_dark: bool,
 }
 
 /// A workspace of the rail.

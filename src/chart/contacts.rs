@@ -48,12 +48,12 @@ pub fn contacts(grid: &Grid, region: Rect, gauge: Gauge, wrap: Wrap) -> Vec<Cont
         let row = part(y);
         let at = |x: usize| Point::new(region.x + x as u32, y);
         for (x, pair) in row.windows(2).enumerate() {
-            if pair[0] != pair[1] {
+            if !pair[0].same_colour(&pair[1]) {
                 table.count(pair[0], pair[1], at(x)).side_by_side += 1;
             }
         }
         if let (true, Some(left), Some(right)) = (wrap.across, row.first(), row.last())
-            && left != right
+            && !left.same_colour(right)
         {
             table.count(*right, *left, at(row.len() - 1)).side_by_side += 1;
         }
@@ -65,7 +65,7 @@ pub fn contacts(grid: &Grid, region: Rect, gauge: Gauge, wrap: Wrap) -> Vec<Cont
             continue;
         };
         for (x, (low, high)) in row.iter().zip(above).enumerate() {
-            if low != high {
+            if !low.same_colour(high) {
                 table.count(*low, *high, at(x)).stacked += 1;
             }
         }
@@ -82,8 +82,8 @@ pub fn touching_places(grid: &Grid, region: Rect, contact: &Contact, most: usize
     let region = region.intersect(grid.bounds());
     let (a, b) = (Cell::slot(contact.a as u8), Cell::slot(contact.b as u8));
     let other = |cell: Cell| match cell {
-        cell if cell == a => Some(b),
-        cell if cell == b => Some(a),
+        cell if cell.same_colour(&a) => Some(b),
+        cell if cell.same_colour(&b) => Some(a),
         _ => None,
     };
     let rows = (MOST_LOOKED_AT / region.width.max(1) as usize).max(1) as u32;
@@ -97,7 +97,8 @@ pub fn touching_places(grid: &Grid, region: Rect, contact: &Contact, most: usize
                 region.contains(point).then(|| grid.get(point)).flatten()
             };
             let wanted = at(0, 0).and_then(other);
-            let touches = |neighbour: Option<Cell>| wanted.is_some() && neighbour == wanted;
+            let touches =
+                |neighbour: Option<Cell>| wanted.zip(neighbour).is_some_and(|(a, b)| a.same_colour(&b));
             if ![(1, 0), (-1, 0), (0, 1), (0, -1)].iter().any(|(dx, dy)| touches(at(*dx, *dy))) {
                 continue;
             }

@@ -2,6 +2,8 @@
 
 use thiserror::Error;
 
+use super::work::Work;
+
 /// Largest width in stitches and height in rows of a chart.
 pub const MAX_SIDE: u32 = 2000;
 
@@ -30,24 +32,51 @@ pub enum GridError {
     },
 }
 
-/// One stitch of the chart: a palette slot, or no stitch at all.
+/// One stitch of the chart: a palette slot and how it is worked, or no stitch at all.
+///
+/// Two cells are equal when colour and work are; where only the colour counts (runs, floats, contacts),
+/// compare with [`Cell::same_colour`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Cell(u8);
+pub struct Cell {
+    slot: u8,
+    work: Work,
+}
 
 impl Cell {
     /// A cell where the fabric has no stitch (shaping); it uses no yarn.
-    pub const NO_STITCH: Self = Self(u8::MAX);
+    pub const NO_STITCH: Self = Self { slot: u8::MAX, work: Work::Plain };
     /// Palette slots a chart can use.
     pub const MAX_SLOTS: usize = 64;
 
-    /// A stitch in palette slot `slot` (`0..64`); a larger number is pulled down to the last slot.
+    /// A plain stitch in palette slot `slot` (`0..64`); a larger number is pulled down to the last slot.
     pub const fn slot(slot: u8) -> Self {
-        if (slot as usize) < Self::MAX_SLOTS { Self(slot) } else { Self(Self::MAX_SLOTS as u8 - 1) }
+        let last = Self::MAX_SLOTS as u8 - 1;
+        Self { slot: if slot < last { slot } else { last }, work: Work::Plain }
     }
 
     /// The palette slot, or `None` where there is no stitch.
     pub const fn index(self) -> Option<usize> {
-        if self.0 == Self::NO_STITCH.0 { None } else { Some(self.0 as usize) }
+        if self.slot == Self::NO_STITCH.slot { None } else { Some(self.slot as usize) }
+    }
+
+    /// How the stitch is worked; [`Work::Plain`] where there is none.
+    pub const fn work(self) -> Work {
+        self.work
+    }
+
+    /// The same colour worked that way; no stitch stays no stitch.
+    pub const fn worked(self, work: Work) -> Self {
+        if self.index().is_some() { Self { work, ..self } } else { self }
+    }
+
+    /// The colour of `other` worked as this one is, so that painting over a decrease keeps the decrease.
+    pub const fn painted(self, other: Self) -> Self {
+        other.worked(self.work)
+    }
+
+    /// Whether both are stitches of one palette slot, or both no stitch, however they are worked.
+    pub const fn same_colour(&self, other: &Self) -> bool {
+        self.slot == other.slot
     }
 }
 

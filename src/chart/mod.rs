@@ -2,6 +2,7 @@
 //!
 //! Pure: no egui, no files, no project.
 
+mod catches;
 mod contacts;
 mod coverage;
 mod grid;
@@ -12,15 +13,22 @@ mod raster;
 mod region;
 mod region_fit;
 mod repeat_fit;
+mod row_balance;
 mod runs;
 mod shapes;
+mod work;
 
+pub use catches::{Catch, catches_in, catches_in_row};
 pub use contacts::{Contact, Wrap, contacts, touching_places};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
-pub use motif_fit::{LOOK_AHEAD, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit};
+pub use motif_fit::{
+    LOOK_AHEAD, MOST_STRETCH, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit, smallest_box,
+};
 pub use raster::{Piece, Raster, Thinnest};
 pub use region::Transform;
 pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, region_fit};
 pub use repeat_fit::{EvenCount, PartialRepeat, RepeatFit, repeat_fit};
+pub use row_balance::{RowImbalance, balance_rows, row_imbalances, stitches_in_row, taken_by_row};
 pub use runs::{Float, Run, colours_in_row, floats_in_row, long_floats_in_row, runs, runs_of};
 pub use shapes::BasicShape;
+pub use work::{Ink, Work};

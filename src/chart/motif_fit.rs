@@ -2,11 +2,12 @@
 //!
 //! A shape is legible when its stitches are its own: the shape and every basic shape as simple or
 //! simpler are drawn in the same box at the true cell aspect, a cell filled from half coverage
-//! up, and the result must differ from all the others, keep the mirrors and notches of its outline
-//! and hang together. The principle is ours; what it gives on square cells is held against common
+//! up, and the result must differ from all the others, keep the mirrors, notches and proportion of its
+//! outline and hang together. The principle is ours; what it gives on square cells is held against common
 //! practice in `tests/reference/motif_fit`.
 
 use std::fmt;
+use std::sync::{Mutex, PoisonError};
 
 use super::grid::GridError;
 use super::likeness::likeness;
@@ -22,8 +23,25 @@ use crate::units::{Cm, Gauge};
 /// cell is only 3 % of the shape. (The tests look three times as far.)
 pub const LOOK_AHEAD: u32 = 32;
 
+/// Smallest sizes that are kept: all shapes at a few gauges.
+const MOST_KEPT: usize = 24;
+
+/// How much higher or lower than its ideal a shape may come out and still be itself (our judgement).
+pub const MOST_STRETCH: f64 = 0.10;
+
+/// Whether a shape that comes out `stretch` times as high as it should is in proportion.
+pub(super) fn in_proportion(stretch: f64) -> bool {
+    (stretch - 1.0).abs() <= MOST_STRETCH + 1e-9
+}
+
+/// `19 % too high`.
+pub(super) fn stretch_words(stretch: f64) -> String {
+    let way = if stretch > 1.0 { "high" } else { "low" };
+    format!("{:.0} % too {way}", (stretch - 1.0).abs() * 100.0)
+}
+
 /// What a shape loses in too few stitches.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum MotifProblem {
     /// It has the same stitches as a shape as simple or simpler.
     LooksLike(BasicShape),
@@ -37,6 +55,8 @@ pub enum MotifProblem {
     NotchLost,
     /// One shape became this many separate parts.
     FallsApart(usize),
+    /// It comes out this many times as high as it should, by more than [`MOST_STRETCH`].
+    Stretched(f64),
 }
 
 impl fmt::Display for MotifProblem {
@@ -50,6 +70,14 @@ impl fmt::Display for MotifProblem {
             Self::MirrorLost => f.write_str("its two halves are no longer alike"),
             Self::NotchLost => f.write_str("its notch is filled"),
             Self::FallsApart(parts) => write!(f, "it falls apart into {parts} parts"),
+            Self::Stretched(stretch) => {
+                write!(
+                    f,
+                    "it comes out {}, over the {:.0} % allowed",
+                    stretch_words(*stretch),
+                    MOST_STRETCH * 100.0
+                )
+            }
         }
     }
 }
@@ -57,9 +85,9 @@ impl fmt::Display for MotifProblem {
 /// The smallest a shape can be.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SmallestFit {
-    /// Stitches across.
+    /// Stitches across; those that are left of it, a lost tip does not count.
     pub stitches: u32,
-    /// Rows.
+    /// Rows, counted likewise.
     pub rows: u32,
     /// Smallest width in cm at the present gauge.
     pub width_cm: f64,
@@ -73,7 +101,7 @@ pub struct SmallestFit {
 pub struct MotifFit {
     /// The shape.
     pub shape: BasicShape,
-    /// Its stitches, to be stamped into the chart; width and height of the box are its size.
+    /// Its stitches, to be stamped into the chart, from edge to edge: width and height are its size.
     pub raster: Raster,
     /// What is wrong with it; empty when it is legible.
     pub problems: Vec<MotifProblem>,
@@ -81,6 +109,8 @@ pub struct MotifFit {
     pub width_cm: f64,
     /// Height of the box as knitted, in cm.
     pub height_cm: f64,
+    /// Height over width as knitted over that of the ideal shape: above 1 it comes out too high.
+    pub stretch: f64,
     /// Its thinnest part; `None` when nothing is left.
     pub thinnest: Option<Thinnest>,
     /// Its thinnest part in mm, the smaller of across and up; 0 when nothing is left.
@@ -109,7 +139,8 @@ pub fn motif_fit(shape: BasicShape, width: Cm, gauge: Gauge) -> Result<MotifFit,
     let (stitches, rows) = shape.box_for(width, gauge)?;
     let cell_cm = (gauge.stitch_width_cm(), gauge.row_height_cm());
     let cell_mm = (cell_cm.0 * 10.0, cell_cm.1 * 10.0);
-    let (raster, problems) = legibility(shape, stitches, rows);
+    let (raster, problems) = legibility(shape, (stitches, rows), gauge.cell_aspect());
+    let (stitches, rows) = (raster.width(), raster.height());
     // The ideal outline at the asked size, in cells, with the middle of the box as its own.
     let ideal_width = width.get() / cell_cm.0;
     let ideal_height = width.get() * shape.proportion() / cell_cm.1;
@@ -128,6 +159,7 @@ pub fn motif_fit(shape: BasicShape, width: Cm, gauge: Gauge) -> Result<MotifFit,
         problems,
         width_cm: f64::from(stitches) * cell_cm.0,
         height_cm: f64::from(rows) * cell_cm.1,
+        stretch: shape.stretch((stitches.max(1), rows), gauge.cell_aspect()),
         thinnest,
         thinnest_mm: thinnest.map_or(0.0, |t| thinnest_mm(t, gauge)),
         overlap: likeness.overlap,
@@ -144,27 +176,27 @@ pub(super) fn thinnest_mm(thinnest: Thinnest, gauge: Gauge) -> f64 {
     10.0 * across.min(up)
 }
 
-/// The shape in a box of `width` stitches and `height` rows, and what is wrong with it there.
-pub fn legibility(shape: BasicShape, width: u32, height: u32) -> (Raster, Vec<MotifProblem>) {
-    let raster = shape.raster(width, height);
-    let figure = raster.trimmed();
+/// The shape with which a box of stitches and rows is filled, on cells `aspect` times as wide as high,
+/// and what is wrong with it there.
+pub fn legibility(
+    shape: BasicShape,
+    (width, height): (u32, u32),
+    aspect: f64,
+) -> (Raster, Vec<MotifProblem>) {
+    let figure = shape.figure(width, height);
     let mut problems = Vec::new();
     if figure.count() == 0 {
-        return (raster, vec![MotifProblem::Gone]);
+        return (figure, vec![MotifProblem::Gone]);
     }
-    if figure.width() < 2 || figure.height() < 2 {
+    let size = (figure.width(), figure.height());
+    if size.0 < 2 || size.1 < 2 {
         problems.push(MotifProblem::Line);
     }
-    for other in shape.as_simple() {
-        // The eye sees no box: what is left of the other shape may fill a smaller one, and so may
-        // the other shape drawn in the smaller one.
-        let trimmed = (figure.width(), figure.height()) != (width, height);
-        let same = other.raster(width, height).trimmed() == figure
-            || (trimmed && other.raster(figure.width(), figure.height()) == figure);
-        if same {
-            problems.push(MotifProblem::LooksLike(other));
-        }
-    }
+    // The eye sees no box, only what is left in it.
+    let same = |other: &BasicShape| {
+        other.figure(size.0, size.1) == figure || other.raster(width, height).trimmed() == figure
+    };
+    problems.extend(shape.as_simple().filter(same).map(MotifProblem::LooksLike));
     let up_down = !shape.is_mirrored_up_down() || figure.is_mirrored_up_down();
     if !figure.is_mirrored_left_right() || !up_down {
         problems.push(MotifProblem::MirrorLost);
@@ -176,13 +208,27 @@ pub fn legibility(shape: BasicShape, width: u32, height: u32) -> (Raster, Vec<Mo
     if pieces > 1 {
         problems.push(MotifProblem::FallsApart(pieces));
     }
-    (raster, problems)
+    let stretch = shape.stretch(size, aspect);
+    if !in_proportion(stretch) {
+        problems.push(MotifProblem::Stretched(stretch));
+    }
+    (figure, problems)
+}
+
+/// The smallest stitches and rows from which on a shape is legible on cells `aspect` times as wide as
+/// high (see [`LOOK_AHEAD`]); `None` when it never is.
+pub fn smallest_box(shape: BasicShape, aspect: f64) -> Option<(u32, u32)> {
+    let (width, height) = shape.box_of(smallest_across(shape, aspect)?, aspect);
+    let figure = shape.figure(width, height);
+    Some((figure.width(), figure.height()))
 }
 
 fn smallest_fit(shape: BasicShape, width: Cm, gauge: Gauge) -> Option<SmallestFit> {
     let aspect = gauge.cell_aspect();
     let across = smallest_across(shape, aspect)?;
-    let (stitches, rows) = shape.box_of(across, aspect);
+    let (width_stitches, height_rows) = shape.box_of(across, aspect);
+    let figure = shape.figure(width_stitches, height_rows);
+    let (stitches, rows) = (figure.width(), figure.height());
     let per_10_cm = across * 10.0 / width.get();
     Some(SmallestFit {
         stitches,
@@ -195,27 +241,33 @@ fn smallest_fit(shape: BasicShape, width: Cm, gauge: Gauge) -> Option<SmallestFi
 /// The smallest width in stitches (a fraction is rounded when it is knitted) from which on the
 /// shape is legible up to [`LOOK_AHEAD`], not smaller than the box it is knitted in.
 ///
-/// The box changes only where the width or the height is a whole number and a half, so the sizes
-/// between two such places are judged once, from the largest down to the first that fails.
+/// The box changes only where the width is a whole number and a half, so each whole width is judged
+/// once, from the largest down to the first that fails.
+///
+/// It takes some milliseconds and is asked again and again at one gauge, so the last answers are kept.
 fn smallest_across(shape: BasicShape, aspect: f64) -> Option<f64> {
-    let per_row = 1.0 / (aspect * shape.proportion());
-    let limit = f64::from(LOOK_AHEAD) * per_row.min(1.0);
-    let halves =
-        |scale: f64| (0..).map(move |k| (f64::from(k) + 0.5) * scale).take_while(move |t| *t < limit);
-    let mut steps: Vec<f64> = halves(1.0).chain(halves(per_row)).collect();
-    steps.sort_by(f64::total_cmp);
-    steps.dedup();
-    let ends = steps.iter().skip(1).copied().chain([limit]);
-    let mut smallest = None;
-    for (start, end) in steps.iter().copied().zip(ends).collect::<Vec<_>>().into_iter().rev() {
-        let (width, height) = shape.box_of(f64::midpoint(start, end), aspect);
-        if !legibility(shape, width, height).1.is_empty() {
-            break;
-        }
-        // A hair above the step, so that the size asked for again falls on the right side of it.
-        smallest = Some(f64::max(start * (1.0 + 1e-9), f64::from(width)));
+    static KNOWN: Mutex<Vec<(BasicShape, f64, Option<f64>)>> = Mutex::new(Vec::new());
+    let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((.., found)) = known().iter().find(|(of, at, _)| *of == shape && *at == aspect) {
+        return *found;
     }
-    smallest
+    let found = look_for_smallest(shape, aspect);
+    let mut kept = known();
+    if kept.len() == MOST_KEPT {
+        kept.remove(0);
+    }
+    kept.push((shape, aspect, found));
+    found
+}
+
+fn look_for_smallest(shape: BasicShape, aspect: f64) -> Option<f64> {
+    let longer = (aspect * shape.proportion()).max(1.0);
+    let largest = (f64::from(LOOK_AHEAD) / longer).floor() as u32;
+    let passes = |stitches: &u32| {
+        let size = shape.box_of(f64::from(*stitches), aspect);
+        legibility(shape, size, aspect).1.is_empty()
+    };
+    (1..=largest).rev().take_while(passes).last().map(f64::from)
 }
 
 #[cfg(test)]
@@ -227,22 +279,21 @@ mod tests {
     }
 
     fn problems(shape: BasicShape, side: u32) -> Vec<MotifProblem> {
-        legibility(shape, side, side).1
+        legibility(shape, (side, side), 1.0).1
     }
 
     #[test]
     fn a_line_and_a_lost_notch_are_named() {
-        assert_eq!(legibility(BasicShape::Square, 1, 4).1[0], MotifProblem::Line);
+        assert_eq!(legibility(BasicShape::Square, (1, 4), 1.0).1[0], MotifProblem::Line);
         assert!(problems(BasicShape::Heart, 4).contains(&MotifProblem::NotchLost));
-        assert!(problems(BasicShape::Heart, 5).is_empty());
+        assert_eq!(legibility(BasicShape::Heart, (7, 6), 1.0).1, []);
     }
 
     #[test]
     fn a_triangle_that_lost_its_point_is_a_bar() {
-        // In 2 x 2 only the lower row is left, and two stitches side by side are an oblong.
+        // Its point is narrower than half a stitch: what is left in 2 x 2 are four stitches.
         let found = problems(BasicShape::Triangle, 2);
-        assert!(found.contains(&MotifProblem::Line));
-        assert!(found.contains(&MotifProblem::LooksLike(BasicShape::Square)));
+        assert!(found.contains(&MotifProblem::LooksLike(BasicShape::Square)), "{found:?}");
     }
 
     #[test]
@@ -254,7 +305,7 @@ mod tests {
             let mut across = smallest;
             while across < 3.0 * f64::from(LOOK_AHEAD) {
                 let (width, height) = shape.box_of(across, aspect);
-                let found = legibility(shape, width, height).1;
+                let found = legibility(shape, (width, height), aspect).1;
                 assert!(found.is_empty(), "{shape:?} in {width} x {height}: {found:?}");
                 across += 0.19 * across.sqrt();
             }
@@ -267,11 +318,9 @@ mod tests {
             let smallest = smallest_across(shape, 1.4).unwrap();
             let fails = |across: f64| {
                 let (width, height) = shape.box_of(across, 1.4);
-                !legibility(shape, width, height).1.is_empty()
+                !legibility(shape, (width, height), 1.4).1.is_empty()
             };
-            // Within one stitch or row below it.
-            let below = (1..=100).map(|i| smallest - f64::from(i) * 0.01);
-            assert!(below.into_iter().any(fails), "{shape:?}");
+            assert!(fails(smallest - 1.0), "{shape:?}");
         }
     }
 
@@ -289,6 +338,36 @@ mod tests {
                 (at_gauge.raster.width(), at_gauge.raster.height()),
                 (smallest.stitches, smallest.rows)
             );
+        }
+    }
+
+    /// On cells of 28 x 33 a square of 3 x 4 is 33/28 x 3 = 3.54 rows high by rights: 13 % too high.
+    #[test]
+    fn a_shape_out_of_proportion_is_not_itself() {
+        let gauge = Gauge::new(28.0, 33.0).unwrap();
+        let fit = motif_fit(BasicShape::Square, gauge.width(3), gauge).unwrap();
+        assert_eq!((fit.raster.width(), fit.raster.height()), (3, 4));
+        assert!((fit.stretch - 4.0 * 28.0 / (3.0 * 33.0)).abs() < 1e-12);
+        assert!(matches!(fit.problems[..], [MotifProblem::Stretched(stretch)] if stretch == fit.stretch));
+        assert_eq!(fit.problems[0].to_string(), "it comes out 13 % too high, over the 10 % allowed");
+        let smallest = fit.smallest.unwrap();
+        assert_eq!((smallest.stitches, smallest.rows), (4, 5));
+        assert_eq!(smallest_box(BasicShape::Square, 1.0), Some((3, 3)));
+        assert_eq!(smallest_box(BasicShape::Circle, 1.0), Some((5, 5)));
+        assert_eq!(smallest_box(BasicShape::Circle, 1.4), Some((4, 6)));
+    }
+
+    /// Whatever the cells, the sizes that are told are those of the stitches there are, in proportion.
+    #[test]
+    fn the_smallest_sizes_count_the_stitches_that_are_left() {
+        for (shape, aspect) in BasicShape::ALL.into_iter().flat_map(|s| [0.9, 1.0, 1.18, 1.4].map(|a| (s, a)))
+        {
+            let (width, height) = smallest_box(shape, aspect).unwrap();
+            let (raster, problems) = legibility(shape, (width, height), aspect);
+            assert_eq!(problems, [], "{shape:?} {width} x {height} at {aspect}");
+            let filled = (0..height).all(|y| (0..width).any(|x| raster.contains(x.into(), y.into())));
+            assert!(filled && (raster.width(), raster.height()) == (width, height), "{shape:?} at {aspect}");
+            assert!((shape.stretch((width, height), aspect) - 1.0).abs() <= MOST_STRETCH + 1e-9);
         }
     }
 

@@ -157,10 +157,10 @@ pub fn flood(grid: &Grid, start: Point, within: Option<Rect>) -> Vec<Point> {
         }
         let row = grid.row(seed.y);
         let (mut first, mut end) = (seed.x, seed.x + 1);
-        while first > left && row[first as usize - 1] == target {
+        while first > left && row[first as usize - 1].same_colour(&target) {
             first -= 1;
         }
-        while end < right && row[end as usize] == target {
+        while end < right && row[end as usize].same_colour(&target) {
             end += 1;
         }
         seen[offset(first, seed.y)..=offset(end - 1, seed.y)].fill(true);
@@ -171,7 +171,7 @@ pub fn flood(grid: &Grid, start: Point, within: Option<Rect>) -> Vec<Point> {
             let (row, start) = (grid.row(y), offset(first, y));
             let mut in_run = false;
             for x in first..end {
-                let open = row[x as usize] == target && !seen[start + (x - first) as usize];
+                let open = row[x as usize].same_colour(&target) && !seen[start + (x - first) as usize];
                 if open && !in_run {
                     seeds.push(Point::new(x, y));
                 }

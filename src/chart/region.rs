@@ -1,6 +1,7 @@
 //! Whole-region work on a grid: mirror, turn, recolour, tile, and rows or stitches put in or taken out.
 
 use super::grid::{Cell, Grid, GridError, Rect};
+use super::work::Ink;
 
 /// A way to mirror or turn a piece of chart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -49,17 +50,19 @@ impl Transform {
 }
 
 impl Grid {
-    /// The grid mirrored or turned.
+    /// The grid mirrored or turned. Where left and right change places, a decrease that leans right leans
+    /// left; a decrease turned upside down stays one, and the chart's stitch count then says what is wrong.
     pub fn transformed(&self, transform: Transform) -> Self {
         let (width, height) = (self.width() as usize, self.height() as usize);
         let cells = self.cells();
         let at = |x: usize, y: usize| cells[y * width + x];
+        let mirrored = |cell: &Cell| cell.worked(cell.work().mirrored());
         let cells = match transform {
             Transform::MirrorLeftRight => {
-                cells.chunks(width).flat_map(|row| row.iter().rev()).copied().collect()
+                cells.chunks(width).flat_map(|row| row.iter().rev()).map(mirrored).collect()
             }
             Transform::MirrorUpDown => cells.chunks(width).rev().flatten().copied().collect(),
-            Transform::TurnHalf => cells.iter().rev().copied().collect(),
+            Transform::TurnHalf => cells.iter().rev().map(mirrored).collect(),
             // Turning left brings the left column, read from the top, to the bottom row.
             Transform::TurnLeft => {
                 (0..width).flat_map(|x| (0..height).rev().map(move |y| at(x, y))).collect()
@@ -75,7 +78,7 @@ impl Grid {
         }
     }
 
-    /// Gives every stitch inside `rect` the value `cell`.
+    /// Gives every cell inside `rect` the value `cell`.
     pub fn fill(&mut self, rect: Rect, cell: Cell) {
         let rect = rect.intersect(self.bounds());
         for y in rect.y..rect.y + rect.height {
@@ -83,12 +86,19 @@ impl Grid {
         }
     }
 
-    /// Turns every `from` inside `rect` into `to`.
+    /// Paints every cell.
+    pub fn paint(&mut self, ink: Ink) {
+        for y in 0..self.height() {
+            self.row_mut(y).iter_mut().for_each(|cell| *cell = ink.on(*cell));
+        }
+    }
+
+    /// Turns every stitch of the colour of `from` inside `rect` into the colour of `to`, worked as before.
     pub fn replace(&mut self, rect: Rect, from: Cell, to: Cell) {
         let rect = rect.intersect(self.bounds());
         for y in rect.y..rect.y + rect.height {
             let part = &mut self.row_mut(y)[rect.x as usize..(rect.x + rect.width) as usize];
-            part.iter_mut().filter(|cell| **cell == from).for_each(|cell| *cell = to);
+            part.iter_mut().filter(|cell| cell.same_colour(&from)).for_each(|cell| *cell = cell.painted(to));
         }
     }
 

@@ -3,7 +3,9 @@
 use std::fmt;
 
 use super::grid::{Cell, Grid, Point, Rect};
-use super::motif_fit::{LOOK_AHEAD, SmallestFit, legibility, thinnest_mm};
+use super::motif_fit::{
+    LOOK_AHEAD, MOST_STRETCH, SmallestFit, in_proportion, legibility, stretch_words, thinnest_mm,
+};
 use super::raster::{Raster, Thinnest};
 use super::shapes::BasicShape;
 use crate::units::Gauge;
@@ -12,6 +14,10 @@ use crate::units::{LengthUnit, both_lengths};
 /// Overlap from which on a figure counts as a basic shape, or as still the same figure after it
 /// was knitted at another gauge (our judgement: the circle and the square of 5 stitches share 0.84).
 const ALIKE: f64 = 0.85;
+
+/// Overlap from which on a figure is so plainly a circle, a heart or a star that it was meant as one (our
+/// judgement; the circles of 11 stitches that knitters draw by eye share 0.95 and more).
+const PLAINLY: f64 = 0.95;
 
 /// Longest side, in cells, of a motif that is tried at coarser gauges and held against the basic
 /// shapes; in a larger one no stitch matters.
@@ -33,12 +39,14 @@ pub enum Mirror {
 }
 
 /// Why a drawn motif is not legible.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum RegionProblem {
     /// Under 3 stitches and 3 rows, where not even a square differs from a diamond.
     TooSmall,
     /// All but this many stitches are mirrored.
     MirrorBroken(Mirror, u32),
+    /// It has the stitches of this shape, but comes out this many times as high as the shape should.
+    Stretched(BasicShape, f64),
 }
 
 /// The basic shape a motif reads as.
@@ -52,8 +60,6 @@ pub struct ShapeMatch {
     pub also: Vec<BasicShape>,
     /// Height over width in cm, relative to the ideal shape's: above 1 it comes out too high.
     pub stretch: f64,
-    /// Stitches and rows of the shape before any tip was lost.
-    frame: (u32, u32),
 }
 
 /// A motif of the chart at a gauge.
@@ -113,7 +119,8 @@ pub fn region_fit(grid: &Grid, region: Rect, background: Cell, gauge: Gauge) -> 
         specks.map(|piece| Point::new(bounds.x + piece.bounds.x, bounds.y + piece.bounds.y)).collect();
     let tried = raster.width().max(raster.height()) <= LARGEST_TRIED;
     let shape = if tried { best_shape(&raster, gauge) } else { None };
-    let smallest = tried.then(|| Identity::of(&raster, shape.as_ref()).smallest(gauge));
+    let smallest = tried.then(|| Identity::of(&raster, shape.as_ref(), gauge).smallest(gauge));
+    let problems = problems(&raster, shape.as_ref());
     Some(RegionFit {
         bounds,
         gauge,
@@ -127,88 +134,99 @@ pub fn region_fit(grid: &Grid, region: Rect, background: Cell, gauge: Gauge) -> 
         mirrored_up_down: raster.is_mirrored_up_down(),
         shape,
         smallest,
-        problems: problems(&raster),
+        problems,
         raster,
     })
 }
 
-fn problems(raster: &Raster) -> Vec<RegionProblem> {
+fn problems(raster: &Raster, shape: Option<&ShapeMatch>) -> Vec<RegionProblem> {
     if raster.width().max(raster.height()) < SMALLEST_SIDE {
         return vec![RegionProblem::TooSmall];
     }
     let broken = [(Mirror::LeftRight, raster.broken_left_right()), (Mirror::UpDown, raster.broken_up_down())];
     let slip = |stitches: u32| stitches > 0 && f64::from(stitches) <= SLIP * f64::from(raster.count());
     let broken = broken.into_iter().filter(|(_, stitches)| slip(*stitches));
-    broken.map(|(mirror, stitches)| RegionProblem::MirrorBroken(mirror, stitches)).collect()
+    let mut found: Vec<RegionProblem> =
+        broken.map(|(mirror, stitches)| RegionProblem::MirrorBroken(mirror, stitches)).collect();
+    let meant = shape.filter(|found| found.was_meant() && !found.in_proportion());
+    found.extend(meant.map(|found| RegionProblem::Stretched(found.shape, found.stretch)));
+    found
 }
 
 fn best_shape(raster: &Raster, gauge: Gauge) -> Option<ShapeMatch> {
-    let (width, height) = (raster.width(), raster.height());
+    let size = (raster.width(), raster.height());
+    let better = |best: f64, next: f64| if next > best { next } else { best };
     let nearest = |shape: BasicShape| {
-        // A tip narrower than half a stitch is lost, so the box of a pointed shape may be a little
-        // larger than what is left of it: on both sides alike, and at the top and the bottom.
-        let lost = if shape.is_mirrored_up_down() { 0 } else { 4 };
-        let frames = (0..=lost).step_by(2).flat_map(|dx| (0..=lost).map(move |dy| (width + dx, height + dy)));
-        let drawn = frames.map(|frame| (frame, shape.raster(frame.0, frame.1).trimmed()));
-        let same_box = drawn.filter(|(_, drawn)| (drawn.width(), drawn.height()) == (width, height));
-        let found = same_box.map(|(frame, drawn)| (shape, drawn.overlap(raster), frame));
-        found.reduce(|best, next| if next.1 > best.1 { next } else { best })
+        let overlaps = shape.fillings(size.0, size.1).map(|drawn| drawn.overlap(raster));
+        Some((shape, overlaps.reduce(better)?))
     };
-    let found: Vec<_> = BasicShape::ALL.into_iter().filter_map(nearest).collect();
-    let (shape, overlap, frame) =
+    let found: Vec<(BasicShape, f64)> = BasicShape::ALL.into_iter().filter_map(nearest).collect();
+    let (shape, overlap) =
         found.iter().copied().reduce(|best, next| if next.1 > best.1 { next } else { best })?;
-    let also = found.into_iter().filter(|(other, overlap, _)| *other != shape && *overlap >= 1.0);
-    let proportion = f64::from(height) * gauge.row_height_cm() / (f64::from(width) * gauge.stitch_width_cm());
+    let also = found.into_iter().filter(|(other, overlap)| *other != shape && *overlap >= 1.0);
     (overlap >= ALIKE).then(|| ShapeMatch {
         shape,
         overlap,
-        also: also.map(|(other, ..)| other).collect(),
-        stretch: proportion / shape.proportion(),
-        frame,
+        also: also.map(|(other, _)| other).collect(),
+        stretch: shape.stretch(size, gauge.cell_aspect()),
     })
 }
 
 /// What must be kept of a motif when it is knitted in another number of stitches and rows.
 struct Identity<'a> {
     raster: &'a Raster,
-    /// The basic shape whose very stitches the motif has.
-    shape: Option<BasicShape>,
-    /// Stitches and rows of the shape with its lost tips, else of the motif.
-    frame: (u32, u32),
+    /// The basic shape whose very stitches the motif has, and how far it is stretched as drawn: of that
+    /// size, that is what it is.
+    shape: Option<(BasicShape, f64)>,
+    /// Cells as drawn are this many times as wide as high.
+    aspect: f64,
     pieces: usize,
     holes: usize,
 }
 
 impl<'a> Identity<'a> {
-    fn of(raster: &'a Raster, shape: Option<&ShapeMatch>) -> Self {
+    fn of(raster: &'a Raster, shape: Option<&ShapeMatch>, gauge: Gauge) -> Self {
         let exact = shape.filter(|found| found.overlap >= 1.0);
         Self {
             raster,
-            shape: exact.map(|found| found.shape),
-            frame: exact.map_or((raster.width(), raster.height()), |found| found.frame),
+            shape: exact.map(|found| (found.shape, found.stretch)),
+            aspect: gauge.cell_aspect(),
             pieces: raster.pieces().len(),
             holes: raster.holes(),
         }
     }
 
-    /// The whole stitches and rows of the frame at a scale.
-    fn frame_at(&self, (across, up): (f64, f64)) -> (u32, u32) {
-        (cells(f64::from(self.frame.0) * across), cells(f64::from(self.frame.1) * up))
+    const fn size(&self) -> (u32, u32) {
+        (self.raster.width(), self.raster.height())
+    }
+
+    /// Whole stitches and rows at a scale. Those of a basic shape keep its proportion as well as they can.
+    fn size_at(&self, (across, up): (f64, f64)) -> (u32, u32) {
+        let (width, height) = self.size();
+        let stitches = cells(f64::from(width) * across);
+        if self.shape.is_some() {
+            return (
+                stitches,
+                cells(f64::from(stitches) * f64::from(height) / f64::from(width) * up / across),
+            );
+        }
+        (stitches, cells(f64::from(height) * up))
     }
 
     /// Whether the motif is still itself at a scale. What is a basic shape must be legible as that
     /// shape there. Any other motif is knitted there and drawn again at the old size: it must have
     /// the same parts and holes, the same mirrors, and overlap enough.
     fn survives(&self, scale: (f64, f64)) -> bool {
-        let (width, height) = self.frame_at(scale);
+        let (width, height) = self.size_at(scale);
         if width.max(height) < SMALLEST_SIDE {
             return false;
         }
-        if let Some(shape) = self.shape {
-            return width.max(height) > LOOK_AHEAD || legibility(shape, width, height).1.is_empty();
+        if let Some((shape, stretch)) = self.shape {
+            let aspect = self.aspect * stretch * scale.1 / scale.0;
+            return width.max(height) > LOOK_AHEAD || legibility(shape, (width, height), aspect).1.is_empty();
         }
         let other = self.raster.resampled(width, height);
-        other.resampled(self.frame.0, self.frame.1).overlap(self.raster) >= ALIKE
+        other.resampled(self.size().0, self.size().1).overlap(self.raster) >= ALIKE
             && (other.is_mirrored_left_right() || !self.raster.is_mirrored_left_right())
             && (other.is_mirrored_up_down() || !self.raster.is_mirrored_up_down())
             && other.pieces().len() == self.pieces
@@ -219,16 +237,17 @@ impl<'a> Identity<'a> {
     ///
     /// The box changes only where width or height is a whole number and a half.
     fn smallest(&self, gauge: Gauge) -> SmallestFit {
-        let width = f64::from(self.frame.0);
+        let drawn = self.size();
+        let width = f64::from(drawn.0);
         let halves = |cells: u32| (0..cells).map(move |k| (f64::from(k) + 0.5) / f64::from(cells));
-        let mut steps: Vec<f64> = halves(self.frame.0).chain(halves(self.frame.1)).collect();
+        let mut steps: Vec<f64> = halves(drawn.0).chain(halves(drawn.1)).collect();
         steps.sort_by(|a, b| b.total_cmp(a));
         steps.dedup();
-        let (mut scale, mut end, mut last) = (1.0, 1.0, self.frame);
+        let (mut scale, mut end, mut last) = (1.0, 1.0, drawn);
         for start in steps {
             let middle = f64::midpoint(start, end);
-            let size = self.frame_at((middle, middle));
-            if size != self.frame && !self.survives((middle, middle)) {
+            let size = self.size_at((middle, middle));
+            if size != drawn && !self.survives((middle, middle)) {
                 break;
             }
             // Not below the width that is then knitted.
@@ -264,8 +283,8 @@ impl RegionFit {
     pub fn survives_at(&self, gauge: Gauge) -> bool {
         let scale =
             (gauge.stitches.get() / self.gauge.stitches.get(), gauge.rows.get() / self.gauge.rows.get());
-        let identity = Identity::of(&self.raster, self.shape.as_ref());
-        let (width, height) = identity.frame_at(scale);
+        let identity = Identity::of(&self.raster, self.shape.as_ref(), self.gauge);
+        let (width, height) = identity.size_at(scale);
         Grid::check_size(u64::from(width), u64::from(height)).is_ok() && identity.survives(scale)
     }
 
@@ -329,22 +348,35 @@ impl RegionFit {
 }
 
 impl ShapeMatch {
+    /// Whether it is stretched by no more than [`MOST_STRETCH`].
+    pub fn in_proportion(&self) -> bool {
+        in_proportion(self.stretch)
+    }
+
+    /// Whether it must have been meant as this shape. A square, a diamond or a triangle that is stretched
+    /// is a figure of its own: an oblong, a lozenge, another triangle.
+    fn was_meant(&self) -> bool {
+        let own = matches!(self.shape, BasicShape::Square | BasicShape::Diamond | BasicShape::Triangle);
+        !own && self.overlap >= PLAINLY
+    }
+
     fn words(&self) -> String {
         let name = |shape: &BasicShape| shape.name().to_lowercase();
+        let reads = if self.in_proportion() { "Reads as a" } else { "Nearest to a" };
         let mut parts = vec![if self.overlap >= 1.0 {
-            format!("Reads as a {}", name(&self.shape))
+            format!("{reads} {}", name(&self.shape))
         } else {
-            format!("Reads as a {}, {:.0} % of its stitches shared", name(&self.shape), self.overlap * 100.0)
+            format!("{reads} {}, {:.0} % of its stitches shared", name(&self.shape), self.overlap * 100.0)
         }];
         if !self.also.is_empty() {
             let others: Vec<_> = self.also.iter().map(name).collect();
             parts.push(format!("a {} of this size has the same stitches", others.join(" or a ")));
         }
-        // A tenth is about what the eye takes for round (our judgement).
-        if (self.stretch - 1.0).abs() > 0.1 {
-            let way = if self.stretch > 1.0 { "high" } else { "low" };
-            parts.push(format!("at this gauge {:.0} % too {way}", (self.stretch - 1.0).abs() * 100.0));
-        }
+        parts.push(if (self.stretch - 1.0).abs() < 0.005 {
+            "in its own proportion at this gauge".to_owned()
+        } else {
+            format!("at this gauge {} for one", stretch_words(self.stretch))
+        });
         parts.join("; ") + "."
     }
 }
@@ -355,6 +387,13 @@ impl fmt::Display for RegionProblem {
             Self::TooSmall => write!(
                 f,
                 "Too small: under {SMALLEST_SIDE} stitches and rows not even a square differs from a diamond."
+            ),
+            Self::Stretched(shape, stretch) => write!(
+                f,
+                "Drawn as a {}, but it comes out {} at this gauge: more than the {:.0} % the eye forgives.",
+                shape.name().to_lowercase(),
+                stretch_words(*stretch),
+                MOST_STRETCH * 100.0
             ),
             Self::MirrorBroken(mirror, stitches) => {
                 let halves = match mirror {
@@ -428,7 +467,14 @@ mod tests {
         let found = region_fit(&grid, grid.bounds(), GROUND, gauge).unwrap();
         let stretch = found.shape.clone().unwrap().stretch;
         assert!((stretch - 20.0 / 28.0).abs() < 1e-12);
-        assert!(found.words(LengthUnit::Metric)[1].contains("29 % too low"));
+        assert!(!found.is_legible());
+        let words = found.words(LengthUnit::Metric);
+        assert!(words[0].contains("Drawn as a circle, but it comes out 29 % too low"), "{words:?}");
+        assert!(words.iter().any(|line| line.starts_with("Nearest to a circle")), "{words:?}");
+        // An oblong is no square that went wrong.
+        let oblong = stamped(&BasicShape::Square.raster(11, 6));
+        let found = region_fit(&oblong, oblong.bounds(), GROUND, gauge).unwrap();
+        assert!(found.is_legible() && !found.shape.unwrap().in_proportion());
     }
 
     #[test]

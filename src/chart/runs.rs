@@ -27,7 +27,7 @@ pub struct Float {
 /// The runs of a row, left to right.
 pub fn runs(row: &[Cell]) -> impl Iterator<Item = Run> {
     let mut start = 0;
-    row.chunk_by(|a, b| a == b).filter_map(move |chunk| {
+    row.chunk_by(Cell::same_colour).filter_map(move |chunk| {
         let run = Run { cell: *chunk.first()?, start, length: chunk.len() as u32 };
         start += run.length;
         Some(run)

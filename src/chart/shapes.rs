@@ -11,6 +11,11 @@ use crate::units::{Cm, Gauge};
 /// Edges of a curved outline; the polygon leaves the circle by less than 1/50,000 of its width.
 const CURVE_EDGES: u32 = 360;
 
+/// Rows that a shape may lose at its tips and still be drawn, or looked for in a drawing.
+const MOST_ROWS_LOST: u32 = 6;
+/// Stitches likewise, on both sides together.
+const MOST_STITCHES_LOST: u32 = 4;
+
 /// A shape that everybody knows by its outline.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum BasicShape {
@@ -124,8 +129,8 @@ impl BasicShape {
         }
     }
 
-    /// The nearest whole stitches and rows, at least 1 each, of the shape `width` wide in its own
-    /// proportions.
+    /// The nearest whole stitches, at least 1, of the shape `width` wide, and the rows that give it its
+    /// own proportions best.
     ///
     /// # Errors
     /// [`GridError::Size`] when it does not fit on a chart.
@@ -137,14 +142,56 @@ impl BasicShape {
     }
 
     /// The box of the shape `across` stitches wide, a fraction allowed, on cells `aspect` times as
-    /// wide as high.
+    /// wide as high. The rows follow the whole stitches, not the fraction: two roundings the same way
+    /// would make a small circle an egg.
     pub(super) fn box_of(self, across: f64, aspect: f64) -> (u32, u32) {
-        let rows = across * aspect * self.proportion();
-        (across.round().max(1.0) as u32, rows.round().max(1.0) as u32)
+        let stitches = across.round().max(1.0);
+        (stitches as u32, (stitches * aspect * self.proportion()).round().max(1.0) as u32)
     }
 
-    /// The shape stretched over a box of `width` stitches and `height` rows: a cell is filled when
-    /// the outline covers half of it or more. Mirrored as the outline is.
+    /// How much too high (above 1) or too low (below 1) it comes out in a box of `width` stitches and
+    /// `height` rows, on cells `aspect` times as wide as high.
+    pub fn stretch(self, (width, height): (u32, u32), aspect: f64) -> f64 {
+        f64::from(height) / (f64::from(width) * aspect * self.proportion())
+    }
+
+    /// The stitches with which the shape fills a box of `width` stitches and `height` rows from edge to
+    /// edge. Where none do, the largest that stay inside.
+    pub fn figure(self, width: u32, height: u32) -> Raster {
+        let mut best = self.raster(width, height).trimmed();
+        let lacking = |figure: &Raster| (width - figure.width()) + (height - figure.height());
+        for drawn in self.larger_frames(width, height) {
+            if lacking(&best) == 0 {
+                break;
+            }
+            let inside = drawn.width() <= width && drawn.height() <= height;
+            if inside && lacking(&drawn) < lacking(&best) {
+                best = drawn;
+            }
+        }
+        best
+    }
+
+    /// Every way a drawing that fills this box can have been made of the shape.
+    pub(super) fn fillings(self, width: u32, height: u32) -> impl Iterator<Item = Raster> {
+        let all = std::iter::once(self.raster(width, height).trimmed());
+        let all = all.chain(self.larger_frames(width, height));
+        all.filter(move |drawn| (drawn.width(), drawn.height()) == (width, height))
+    }
+
+    /// What is left of the shape when its outline is stretched over a box a little larger than this, the
+    /// smallest first. A tip narrower than half a stitch is lost: on both sides alike, and at top and bottom
+    /// where these mirror each other.
+    fn larger_frames(self, width: u32, height: u32) -> impl Iterator<Item = Raster> {
+        let rows = if self.is_mirrored_up_down() { 2 } else { 1 };
+        (1..=MOST_ROWS_LOST + MOST_STITCHES_LOST)
+            .flat_map(|lost| (0..=MOST_STITCHES_LOST.min(lost)).step_by(2).map(move |dx| (dx, lost - dx)))
+            .filter(move |(_, dy)| *dy <= MOST_ROWS_LOST && dy % rows == 0)
+            .map(move |(dx, dy)| self.raster(width + dx, height + dy).trimmed())
+    }
+
+    /// The outline stretched over a box of `width` stitches and `height` rows: a cell is filled when
+    /// it covers half of it or more. Mirrored as the outline is.
     pub fn raster(self, width: u32, height: u32) -> Raster {
         let cells = self.coverage(width, height);
         Raster::from_fn(width, height, |p| cells[p.y as usize * width as usize + p.x as usize] >= HALF)
@@ -265,6 +312,32 @@ mod tests {
             ".........",
         ];
         assert_eq!(BasicShape::Star.raster(9, 9).trimmed(), drawn(&star).trimmed());
+    }
+
+    #[test]
+    fn a_shape_fills_its_box_though_its_tips_are_lost() {
+        // Drawn over seven rows the heart loses its tip and leaves six.
+        let heart = [".##.##.", "#######", "#######", ".#####.", "..###..", "...#..."];
+        assert_eq!(BasicShape::Heart.figure(7, 6), drawn(&heart));
+        for (shape, aspect) in BasicShape::ALL.into_iter().flat_map(|s| [0.9, 1.0, 1.25, 1.4].map(|a| (s, a)))
+        {
+            for across in 5..=20 {
+                let (width, height) = shape.box_of(f64::from(across), aspect);
+                let figure = shape.figure(width, height);
+                // The arms and feet of a star come back two rows at once, so that one may be lacking.
+                let lacking = if shape == BasicShape::Star { 0..=1 } else { 0..=0 };
+                assert_eq!(figure.width(), width, "{shape:?} at {aspect}");
+                assert!(lacking.contains(&(height - figure.height())), "{shape:?} {width} x {height}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_rows_follow_the_stitches() {
+        // 3.59 stitches wide on cells of 5 : 4 are 4 x 5, not 4 x 4.
+        assert_eq!(BasicShape::Square.box_of(3.59, 1.25), (4, 5));
+        assert!((BasicShape::Square.stretch((4, 5), 1.25) - 1.0).abs() < 1e-12);
+        assert!((BasicShape::Circle.stretch((4, 4), 1.25) - 0.8).abs() < 1e-12);
     }
 
     #[test]

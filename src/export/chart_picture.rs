@@ -8,8 +8,8 @@ use super::ExportError;
 use super::drawing::{Align, CellLook, Cells, Drawing, Item, Layer, Rgb, Text, mark_box};
 use super::legend::{self, Panel};
 use super::text::{self, CAP_HEIGHT, Weight};
-use super::{png, symbols};
-use crate::chart::Rect;
+use super::{png, stitch_signs, symbols};
+use crate::chart::{Point, Rect};
 use crate::colour::Colour;
 use crate::knit::Construction;
 use crate::project::{Project, code_and_role};
@@ -186,6 +186,7 @@ impl<'a> Layout<'a> {
     fn drawing(self) -> Drawing {
         let layers = vec![
             Layer { name: "stitches", items: vec![Item::Cells(self.cells())] },
+            Layer { name: "signs", items: self.signs_over_stitches() },
             Layer { name: "lines", items: self.lines() },
             Layer { name: "repeat", items: self.repeat_box() },
             Layer { name: "numbers", items: [self.row_numbers(), self.stitch_numbers()].concat() },
@@ -233,6 +234,15 @@ impl<'a> Layout<'a> {
             cells,
             looks,
         }
+    }
+
+    fn signs_over_stitches(&self) -> Vec<Item> {
+        let [left, top, _, height] = self.chart;
+        let corner = |p: Point| {
+            [left + f64::from(p.x) * self.cell_width, top + height - f64::from(p.y + 1) * self.cell_height]
+        };
+        let bounds = self.project.chart.grid.bounds();
+        stitch_signs::over_stitches(self.project, bounds, [self.cell_width, self.cell_height], corner)
     }
 
     /// Lines between the cells, the heavier ones counted from the corner where knitting begins.
@@ -390,5 +400,9 @@ pub(super) fn signs(project: &Project, options: &PictureOptions) -> Vec<legend::
             detail: "Nothing to knit here".to_owned(),
         });
     }
+    entries.extend(stitch_signs::key(project).into_iter().map(|(look, words)| {
+        let (name, detail) = words.split_once(": ").unwrap_or((&words, ""));
+        legend::Entry::Sample { look, name: name.to_owned(), detail: detail.to_owned() }
+    }));
     entries
 }

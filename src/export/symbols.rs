@@ -2,6 +2,7 @@
 //!
 //! Shared by the exports and the window, so that a chart looks the same in both.
 
+use crate::chart::Work;
 use crate::project::{Project, Symbol};
 
 /// One piece of a symbol in the unit square: `x` to the right, `y` down, both `0..=1`.
@@ -155,6 +156,34 @@ fn pair(left: Symbol, right: Symbol) -> Vec<Mark> {
 pub fn no_stitch() -> Vec<Mark> {
     let line = |a, b| Mark::Stroke { points: vec![a, b], width: 0.06, closed: false };
     vec![line([0.0, 0.5], [0.5, 0.0]), line([0.0, 1.0], [1.0, 0.0]), line([0.5, 1.0], [1.0, 0.5])]
+}
+
+/// Thickness of the strokes of shaping signs.
+const STROKE: f32 = 0.13;
+
+/// The sign of a decrease or increase; none for a plain stitch.
+///
+/// Decreases lean as they lie in the fabric: a stroke rising to the right for `k2tog`, falling for `ssk`, an
+/// upright with two short legs for the centred double decrease (Craft Yarn Council, Standards & Guidelines
+/// for Crochet and Knitting, knit chart symbols; JIS L 0201:1995 nos. 1040 to 1060; the drawings are from
+/// memory of both). Increases branch to the side they lean to.
+pub fn work_marks(work: Work) -> Vec<Mark> {
+    let line = |points: &[[f32; 2]]| Mark::Stroke { points: points.to_vec(), width: STROKE, closed: false };
+    match work {
+        Work::Plain => Vec::new(),
+        Work::K2tog => vec![line(&[[0.2, 0.85], [0.8, 0.15]])],
+        Work::Ssk => vec![line(&[[0.2, 0.15], [0.8, 0.85]])],
+        Work::CentredDouble => {
+            vec![line(&[[0.5, 0.12], [0.5, 0.88]]), line(&[[0.18, 0.88], [0.5, 0.4], [0.82, 0.88]])]
+        }
+        Work::MakeRight => vec![line(&[[0.35, 0.88], [0.35, 0.12]]), line(&[[0.35, 0.6], [0.8, 0.15]])],
+        Work::MakeLeft => vec![line(&[[0.65, 0.88], [0.65, 0.12]]), line(&[[0.65, 0.6], [0.2, 0.15]])],
+    }
+}
+
+/// The sign of a stitch behind which a float is caught: a short bar at its foot, of our own.
+pub fn catch() -> Vec<Mark> {
+    vec![block(0.28, 0.84, 0.72, 0.96)]
 }
 
 #[cfg(test)]

@@ -78,8 +78,13 @@ struct SizeRecord {
 struct WeighedRecord {
     stitches: u32,
     rows: u32,
-    mass_g: f64,
+    /// Absent until the scales were read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    mass_g: Option<f64>,
     scale_step_g: f64,
+    /// Whether doubts about it were overruled.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    trusted: bool,
 }
 
 impl MaterialRecord {
@@ -176,6 +181,7 @@ impl SwatchRecord {
                 rows: weighed.rows,
                 mass_g: weighed.grams,
                 scale_step_g: weighed.scale_step_g,
+                trusted: weighed.trusted,
             }),
             notes: swatch.notes.clone(),
         }
@@ -219,6 +225,7 @@ impl WeighedRecord {
             rows: self.rows,
             grams: self.mass_g,
             scale_step_g: self.scale_step_g,
+            trusted: self.trusted,
         }
     }
 }

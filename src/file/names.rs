@@ -5,6 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::chart::Work;
 use crate::colour::Scheme;
 use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, SwatchFabric, Technique};
@@ -47,6 +48,10 @@ macro_rules! words {
     };
 }
 
+words!(
+    /// How a stitch of the chart is worked.
+    WorkWord for Work { Plain, K2tog, Ssk, CentredDouble, MakeLeft, MakeRight }
+);
 words!(
     /// How lengths are shown.
     UnitsWord for LengthUnit { Metric, Imperial }
@@ -196,7 +201,7 @@ words!(
     /// A measurement of the body.
     MeasureWord for Measure {
         Chest, Waist, Hip, BackWaist, BackHip, CrossBack, Arm, UpperArm, Armhole, Head, Hand,
-        HandLength, Foot, FootLength,
+        HandLength, Foot, FootLength, Wrist, HandPassage, NeckBase, ShoulderGirth, Ankle, Heel,
     }
 );
 

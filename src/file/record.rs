@@ -7,16 +7,16 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::chart_record::ChartRecord;
 use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
 use super::piece_record::{self, PieceRecord, SizeRecord};
 use super::rows;
 use super::shade_card::{CardRecord, ShadeRecord};
-use crate::chart::Rect;
 use crate::colour::Colour;
 use crate::knit::Gauge;
 use crate::project::{
-    Chart, Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
+    Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
 };
 use crate::units::{Cm, Metres};
 use crate::yarn::{PutUp, Shade, ShadeCard};
@@ -98,7 +98,7 @@ const fn metric() -> UnitsWord {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct PaletteRecord {
+pub(super) struct PaletteRecord {
     wheel: WheelWord,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     scheme: Option<SchemeWord>,
@@ -160,25 +160,7 @@ fn is_none_on_hand(metres: &f64) -> bool {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ChartRecord {
-    width_stitches: u64,
-    height_rows: u64,
-    repeat: RepeatRecord,
-    rows: Vec<String>,
-}
-
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RepeatRecord {
-    from_left_stitches: u32,
-    from_bottom_rows: u32,
-    width_stitches: u32,
-    height_rows: u32,
-}
-
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PlanRecord {
+pub(super) struct PlanRecord {
     stitches_per_10_cm: f64,
     rows_per_10_cm: f64,
     technique: TechniqueWord,
@@ -196,9 +178,9 @@ struct PlanRecord {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ColourwayRecord {
+pub(super) struct ColourwayRecord {
     name: String,
-    colours: Vec<ColourRecord>,
+    pub(super) colours: Vec<ColourRecord>,
 }
 
 impl ProjectRecord {
@@ -254,13 +236,13 @@ impl ProjectRecord {
     }
 }
 
-fn cards(records: &[CardRecord]) -> Result<Vec<Arc<ShadeCard>>, Invalid> {
+pub(super) fn cards(records: &[CardRecord]) -> Result<Vec<Arc<ShadeCard>>, Invalid> {
     let cards = records.iter().enumerate();
     cards.map(|(i, card)| card.card(&format!("shade_cards {}", i + 1)).map(Arc::new)).collect()
 }
 
 impl PaletteRecord {
-    fn new(palette: &Palette) -> Self {
+    pub(super) fn new(palette: &Palette) -> Self {
         let share = |role| palette.proportion.share(role).unwrap_or_default();
         Self {
             wheel: palette.wheel.into(),
@@ -274,7 +256,7 @@ impl PaletteRecord {
         }
     }
 
-    fn palette(&self) -> Result<Palette, Invalid> {
+    pub(super) fn palette(&self) -> Result<Palette, Invalid> {
         let slots = self.colours.iter().enumerate();
         let slots = slots.map(|(i, slot)| slot.slot(i)).collect::<Result<_, _>>()?;
         let mut palette = Palette::new(slots).map_err(|e| Invalid::new("palette > colours", &e))?;
@@ -380,38 +362,8 @@ impl ColourRecord {
     }
 }
 
-impl ChartRecord {
-    fn new(chart: &Chart) -> Self {
-        let repeat = chart.repeat();
-        Self {
-            width_stitches: chart.grid.width().into(),
-            height_rows: chart.grid.height().into(),
-            repeat: RepeatRecord {
-                from_left_stitches: repeat.x,
-                from_bottom_rows: repeat.y,
-                width_stitches: repeat.width,
-                height_rows: repeat.height,
-            },
-            rows: rows::write(&chart.grid),
-        }
-    }
-
-    fn chart(&self, slots: usize) -> Result<Chart, Invalid> {
-        let grid = rows::read(self.width_stitches, self.height_rows, &self.rows, slots).map_err(|error| {
-            let field = match error.item {
-                Some(item) => format!("chart > rows {item}"),
-                None => "chart > width_stitches".to_owned(),
-            };
-            Invalid::new(field, &error.message)
-        })?;
-        let RepeatRecord { from_left_stitches, from_bottom_rows, width_stitches, height_rows } = self.repeat;
-        let repeat = Rect::new(from_left_stitches, from_bottom_rows, width_stitches, height_rows);
-        Chart::with_repeat(grid, repeat).map_err(|error| Invalid::new("chart > repeat", &error))
-    }
-}
-
 impl PlanRecord {
-    fn new(plan: &KnitPlan) -> Self {
+    pub(super) fn new(plan: &KnitPlan) -> Self {
         Self {
             stitches_per_10_cm: plan.gauge.stitches.get(),
             rows_per_10_cm: plan.gauge.rows.get(),
@@ -429,7 +381,7 @@ impl PlanRecord {
         }
     }
 
-    fn plan(&self) -> Result<KnitPlan, Invalid> {
+    pub(super) fn plan(&self) -> Result<KnitPlan, Invalid> {
         // The gauge is checked one number at a time so that the error points at the right one.
         let field = |name: &str| format!("plan > {name}");
         let gauge = Gauge::new(self.stitches_per_10_cm, 10.0)
@@ -473,14 +425,14 @@ impl PlanRecord {
 }
 
 impl ColourwayRecord {
-    fn new(way: &Colourway) -> Self {
+    pub(super) fn new(way: &Colourway) -> Self {
         Self {
             name: way.name.clone(),
             colours: way.colours.iter().map(|colour| ColourRecord::new(*colour)).collect(),
         }
     }
 
-    fn colourway(&self, field: &str, slots: usize) -> Result<Colourway, Invalid> {
+    pub(super) fn colourway(&self, field: &str, slots: usize) -> Result<Colourway, Invalid> {
         if self.colours.len() != slots {
             let error = ProjectError::Colourway {
                 name: self.name.clone(),

@@ -7,13 +7,12 @@ use serde::Serialize;
 
 use super::args::{OptionHelp, distance, known_names, unknown, value};
 use super::colour_json::ShadeOut;
-use crate::app::shelf::FibreWanted;
 use crate::colour::Colour;
 use crate::export::json::rounded;
 use crate::file::{self, FileError, Problem};
 use crate::knit::pieces::PiecesYarn;
 use crate::project::Project;
-use crate::yarn::{Available, Blend, SetCost, ShadeCard, ShadeQuery};
+use crate::yarn::{Available, FibreWanted, SetCost, Shade, ShadeCard, ShadeQuery, YarnWanted};
 
 /// The options that narrow the shades down.
 pub(super) const OPTIONS: &[OptionHelp] = &[
@@ -24,7 +23,12 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
         help: "only shades whose fibre has this word (the fibre chosen in the project)",
     },
     OptionHelp { name: "any-fibre", value: "", help: "shades of any fibre, whatever the project has chosen" },
-    OptionHelp { name: "weight-class", value: "N", help: "only shades of this weight class, 0 to 7" },
+    OptionHelp {
+        name: "weight-class",
+        value: "N",
+        help: "only shades of this weight class, 0 to 7 (that of the project's yarn)",
+    },
+    OptionHelp { name: "any-weight", value: "", help: "shades of any weight, whatever the project's yarn" },
     OptionHelp { name: "sold-out", value: "", help: "also shades that cannot be had" },
 ];
 
@@ -35,6 +39,7 @@ pub(super) struct Wanted {
     fibre: Option<String>,
     any_fibre: bool,
     weight_class: Option<u8>,
+    any_weight: bool,
     sold_out: bool,
 }
 
@@ -54,6 +59,7 @@ impl Wanted {
                 }
                 self.weight_class = Some(class);
             }
+            "any-weight" => self.any_weight = true,
             "sold-out" => self.sold_out = true,
             _ => return Ok(false),
         }
@@ -89,29 +95,24 @@ pub(super) fn read_args(
     file.ok_or_else(|| missing.to_owned())
 }
 
-/// The fibre a shade must be of.
-enum Fibre {
-    Any,
-    /// Its label has this word, in small letters.
-    Word(String),
-    /// As the project has chosen, or not told.
-    Chosen(Blend),
+/// The yarn a shade must be: what is named, else as the project has chosen, or not told.
+struct Kept {
+    /// A word its label must have, in small letters; it goes before the fibre of `yarn`.
+    word: Option<String>,
+    yarn: YarnWanted,
 }
 
-impl Fibre {
-    fn lets_through(&self, label: &str) -> bool {
-        match self {
-            Self::Any => true,
-            Self::Word(word) => label.to_lowercase().contains(word),
-            Self::Chosen(blend) => FibreWanted::Like(blend.clone()).lets_through(label),
-        }
+impl Kept {
+    fn lets_through(&self, shade: &Shade) -> bool {
+        let named = self.word.as_ref().is_none_or(|word| shade.fibre.to_lowercase().contains(word));
+        named && self.yarn.lets_through(shade)
     }
 
-    fn name(&self) -> Option<String> {
-        match self {
-            Self::Any => None,
-            Self::Word(word) => Some(word.clone()),
-            Self::Chosen(blend) => Some(blend.name()),
+    fn fibre(&self) -> Option<String> {
+        match (&self.word, &self.yarn.fibre) {
+            (Some(word), _) => Some(word.clone()),
+            (None, FibreWanted::Like(blend)) => Some(blend.name()),
+            (None, FibreWanted::Any | FibreWanted::Label(_)) => None,
         }
     }
 }
@@ -137,6 +138,8 @@ pub(super) struct SourceOut<'a> {
     ignored_columns: &'a [String],
     /// The fibre that was kept to.
     fibre: Option<String>,
+    /// The weight classes that were kept to; empty when any will do.
+    weight_classes: Vec<u8>,
     /// Shades left when the options have narrowed them down.
     shades_considered: usize,
 }
@@ -223,12 +226,11 @@ impl Shades {
             return Err(at(&self.file, &format!("there is no card '{name}': it has {}", names.join(", "))));
         }
         let available = if wanted.sold_out { Available::Any } else { Available::ToBeHad };
+        // A class that is named must be on the card; the project's lets through what does not say.
         let query = ShadeQuery { weight_class: wanted.weight_class, available, ..ShadeQuery::default() };
         let mut places = query.run(&self.card);
-        let fibre = self.fibre(wanted);
-        places.retain(|place| {
-            self.on_card(*place, wanted) && fibre.lets_through(&self.card.shades()[*place].fibre)
-        });
+        let kept = self.kept(wanted);
+        places.retain(|place| self.on_card(*place, wanted) && kept.lets_through(&self.card.shades()[*place]));
         Ok(places)
     }
 
@@ -237,14 +239,18 @@ impl Shades {
         wanted.card.as_ref().is_none_or(|name| self.card_of(place).eq_ignore_ascii_case(name))
     }
 
-    /// The fibre a shade must be of: the one named, else the one chosen in the project.
-    fn fibre(&self, wanted: &Wanted) -> Fibre {
-        let chosen = self.project.as_ref().and_then(|project| project.material.blend.clone());
-        match (&wanted.fibre, chosen) {
-            (Some(word), _) => Fibre::Word(word.to_lowercase()),
-            (None, Some(blend)) if !wanted.any_fibre => Fibre::Chosen(blend),
-            _ => Fibre::Any,
+    /// The yarn a shade must be: what is named, else what the project is knitted in.
+    fn kept(&self, wanted: &Wanted) -> Kept {
+        let mut yarn = self.project.as_ref().map(Project::wanted_yarn).unwrap_or_default();
+        if wanted.any_fibre || wanted.fibre.is_some() {
+            yarn.fibre = FibreWanted::Any;
         }
+        match wanted.weight_class {
+            Some(class) => yarn.classes = vec![class],
+            None if wanted.any_weight => yarn.classes.clear(),
+            None => {}
+        }
+        Kept { word: wanted.fibre.as_ref().map(|word| word.to_lowercase()), yarn }
     }
 
     /// The card a shade stands on.
@@ -287,11 +293,13 @@ impl Shades {
 
     /// `considered` shades were left of those `wanted`.
     pub(super) fn source_out(&self, wanted: &Wanted, considered: usize) -> SourceOut<'_> {
+        let kept = self.kept(wanted);
         SourceOut {
             file: self.file.display().to_string(),
             cards: self.cards.iter().map(|(name, shades)| CardOut { name, shades: *shades }).collect(),
             ignored_columns: &self.ignored_columns,
-            fibre: self.fibre(wanted).name(),
+            fibre: kept.fibre(),
+            weight_classes: kept.yarn.classes,
             shades_considered: considered,
         }
     }

@@ -102,7 +102,7 @@ mod tests {
     #[test]
     fn the_smallest_circle_is_the_one_that_motif_fit_finds() {
         use crate::chart::{BasicShape, legibility};
-        let smallest = (1..20).find(|side| legibility(BasicShape::Circle, *side, *side).1.is_empty());
+        let smallest = (1..20).find(|side| legibility(BasicShape::Circle, (*side, *side), 1.0).1.is_empty());
         assert_eq!(smallest.map(f64::from), Some(SMALLEST_CIRCLE));
     }
 

@@ -1,7 +1,7 @@
 //! How well a yarn fills a fabric at a gauge: too dense, balanced or open.
 
 use super::{Gauge, Relaxation};
-use crate::yarn::Strand;
+use crate::yarn::{Strand, Tex};
 
 /// Loop length of the tightest plain loop, in strand diameters: neighbouring strands touch, wales
 /// stand 4 and courses 3.364 diameters apart (Peirce, Text. Res. J. 17, 1947, 123; from memory).
@@ -54,6 +54,9 @@ pub struct Cover {
     pub share_of_jammed: f64,
     /// Stitch width over strand diameter; [`JAMMED_STITCH_DIAMETERS`] is the limit.
     pub stitch_over_diameter: f64,
+    /// What a square metre of the plain fabric weighs: stitches in it, times loop length, times tex.
+    /// (Standard; e.g. a textile handbook's courses/in x wales/in x loop mm x 39.37^2 x tex / 1e6.)
+    pub grams_per_m2: f64,
     /// In words.
     pub verdict: CoverVerdict,
 }
@@ -78,9 +81,18 @@ impl Cover {
             tightness: strand.tex.get().sqrt() / loop_cm,
             share_of_jammed: share,
             stitch_over_diameter: gauge.stitch_width_cm() / diameter_cm,
+            grams_per_m2: grams_per_m2(loop_cm, gauge, strand.tex),
             verdict,
         }
     }
+}
+
+/// Mass of a square metre in which every stitch takes `stitch_cm` of yarn.
+pub fn grams_per_m2(stitch_cm: f64, gauge: Gauge, yarn: Tex) -> f64 {
+    // Per m2 a hundred times the stitches and a hundred times the rows of 10 cm over 10 cm.
+    let stitches = gauge.stitches.get() * gauge.rows.get() * 100.0;
+    // g per km over centimetres.
+    stitches * stitch_cm * yarn.get() * 1e-5
 }
 
 #[cfg(test)]

@@ -221,12 +221,18 @@ pub struct Calibration {
     pub disagreement_percent: f64,
     /// Whether the measured likely figure lies inside the model's range.
     pub within_model: bool,
+    /// One standard deviation of the measured figure, as a share of it: scales, counting, label, hands.
+    pub error: f64,
 }
 
 impl WeighedSwatch {
-    /// Half the range of a measured loop length is never below this share: the same hands vary about
-    /// as much between a swatch and a piece (our judgement, no published source).
-    const LEAST_SPREAD: f64 = 0.02;
+    /// How much the same hands vary between a swatch and a piece, one standard deviation as a share (our
+    /// judgement, no published source).
+    const HANDS: f64 = 0.02;
+    /// How far the metres per 100 g of a ball are from those on its label, likewise (our judgement).
+    const LABEL: f64 = 0.02;
+    /// Standard deviations on either side that the range of a measured loop covers: 19 times of 20.
+    const RANGE: f64 = 2.0;
 
     /// A swatch of `stitches` by `rows` that weighs `grams` in yarn of this grist, on kitchen scales
     /// that read whole grams. Cast-on and bind-off weigh with it: count each as one more row.
@@ -258,6 +264,20 @@ impl WeighedSwatch {
         yarn_cm / (f64::from(self.stitches) * f64::from(self.rows))
     }
 
+    /// One standard deviation of the loop length, as a share of it. The parts do not depend on each other,
+    /// so their squares add.
+    ///
+    /// A scale that reads in steps, and a count of whole stitches or rows, is off by anything up to half a
+    /// step: step / sqrt 12 (JCGM 100:2008, 4.3.7). Cast-on and bind-off are taken for a row each; that is
+    /// unsure by half a row each.
+    fn error(self) -> f64 {
+        let half_step = 1.0 / 12f64.sqrt();
+        let scale = self.scale_step_g * half_step / self.grams;
+        let stitches = half_step / f64::from(self.stitches);
+        let rows = half_step * 3f64.sqrt() / f64::from(self.rows);
+        [scale, stitches, rows, Self::LABEL, Self::HANDS].iter().map(|part| part * part).sum::<f64>().sqrt()
+    }
+
     /// The loop length measured on this swatch, against the model at the swatch's gauge. `carried_cm`
     /// is the yarn that runs behind a stitch in colourwork; `None` when that is all there is.
     pub fn calibrate(self, gauge: Gauge, carried_cm: f64) -> Option<Calibration> {
@@ -265,13 +285,15 @@ impl WeighedSwatch {
         if likely <= 0.0 {
             return None;
         }
-        // A reading is good to half a step; below half its own mass it would say nothing.
-        let spread = (self.scale_step_g / 2.0 / self.grams).clamp(Self::LEAST_SPREAD, 0.5);
+        // The error is that of all the yarn, of which the loop is a part. Beyond half it would say nothing.
+        let error = self.error() * self.loop_cm() / likely;
+        let spread = (Self::RANGE * error).min(0.5);
         let model = LoopLength::from_gauge(gauge);
         Some(Calibration {
             loop_length: LoopLength { low: likely * (1.0 - spread), likely, high: likely * (1.0 + spread) },
             disagreement_percent: (likely / model.likely - 1.0) * 100.0,
             within_model: (model.low..=model.high).contains(&likely),
+            error,
         })
     }
 }
@@ -327,9 +349,17 @@ mod tests {
             (length.high - length.low) / length.likely
         };
         let small = WeighedSwatch::new(28, 36, 4.0, grist).unwrap();
-        assert!((width(small) - 0.25).abs() < 1e-12);
-        assert!((width(small.with_scale_step(0.1)) - 0.04).abs() < 1e-12);
+        // Two standard deviations either way: 1 g / sqrt 12 of 4 g; half a stitch of 28, and cast-on, rows
+        // and bind-off of 36, each / sqrt 3; 2 % for the label, 2 % for the hands.
+        let parts = [0.25 / 12f64.sqrt(), 0.5 / 28.0 / 3f64.sqrt(), 0.5 / 36.0, 0.02, 0.02];
+        let expected = 4.0 * parts.iter().map(|part| part * part).sum::<f64>().sqrt();
+        assert!((width(small) - expected).abs() < 1e-12, "{}", width(small));
+        assert!((expected - 0.318).abs() < 1e-3);
+        assert!((width(small.with_scale_step(0.1)) - 0.136).abs() < 1e-3);
         assert!(width(small.with_scale_step(f64::NAN)) > 0.2);
+        // What runs behind the stitches is weighed with them, so the rest is less sure.
+        let floats = small.calibrate(gauge, 0.5).unwrap();
+        assert!(floats.error > small.calibrate(gauge, 0.0).unwrap().error * 1.4);
     }
 
     #[test]

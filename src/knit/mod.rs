@@ -7,6 +7,7 @@ mod amount;
 mod areas;
 mod class_meaning;
 mod cover;
+mod edge_stretch;
 mod estimate;
 mod loop_length;
 mod making;
@@ -17,14 +18,16 @@ pub mod pieces;
 mod row_use;
 mod swatch;
 mod swatch_advice;
+mod weighing;
 mod yarn_line;
 
 pub use crate::units::Gauge;
 pub use amount::{Amount, Basis, Cause, RANGE_WORDS, Reach};
 pub use class_meaning::{ClassMeaning, SWEATER_CM2};
 pub use cover::{
-    Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, JAMMED_STITCH_DIAMETERS, OPEN_BELOW,
+    Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, JAMMED_STITCH_DIAMETERS, OPEN_BELOW, grams_per_m2,
 };
+pub use edge_stretch::{Edge, EdgeStretch, Passage, Passing, passes, passes_all};
 pub use estimate::Estimate;
 pub use loop_length::{
     Calibration, LOOP_LENGTH_SOURCE, LOOP_LENGTH_STRANDED, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopFibre,
@@ -40,5 +43,8 @@ pub use swatch::{MeasuredGauge, Swatch, SwatchFabric, SwatchOnScales, SwatchSize
 pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
     advise_on_gauge, swatch_flags,
+};
+pub use weighing::{
+    MODEL_ERROR, MOST_ERRORS, PlannedFabric, SAME_THICKNESS, WeighingDoubt, shortest_loop_cm, weighing_doubts,
 };
 pub use yarn_line::{LineKind, YarnLine, counted_yarn, row_of_yarn};

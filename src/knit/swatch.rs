@@ -74,10 +74,12 @@ pub struct SwatchOnScales {
     pub stitches: u32,
     /// All rows, without cast-on and bind-off, 1 or more.
     pub rows: u32,
-    /// Grams.
-    pub grams: f64,
+    /// Grams; `None` until the scales were read.
+    pub grams: Option<f64>,
     /// What the scales read in, in grams: 1 for kitchen scales.
     pub scale_step_g: f64,
+    /// Whether the knitter overruled what speaks against it (see `knit::weighing`).
+    pub trusted: bool,
 }
 
 /// One swatch. Sizes are those of the counted stitches and rows, not of the whole piece.
@@ -247,14 +249,16 @@ impl Swatch {
         })
     }
 
-    /// The swatch on the scales, for yarn of this grist. Cast-on and bind-off count as a row each.
+    /// The swatch on the scales, for yarn of this grist, when their reading is known. Cast-on and bind-off count as a row each.
     ///
     /// # Errors
     /// [`UnitError`] when the counts or the mass make no sense; `Ok(None)` when it was not weighed.
     pub fn weighed_swatch(&self, grist: MetresPer100G) -> Result<Option<WeighedSwatch>, UnitError> {
-        let Some(weighed) = self.weighed else { return Ok(None) };
+        let Some((weighed, grams)) = self.weighed.and_then(|weighed| Some((weighed, weighed.grams?))) else {
+            return Ok(None);
+        };
         let rows = weighed.rows.saturating_add(2);
-        let swatch = WeighedSwatch::new(weighed.stitches, rows, weighed.grams, grist)?;
+        let swatch = WeighedSwatch::new(weighed.stitches, rows, grams, grist)?;
         Ok(Some(swatch.with_scale_step(weighed.scale_step_g)))
     }
 
@@ -362,13 +366,25 @@ mod tests {
         let grist = MetresPer100G::new(200.0).unwrap();
         let mut swatch = swatch(20, 28);
         assert_eq!(swatch.metres_per_stitch(grist).unwrap(), None);
-        swatch.weighed = Some(SwatchOnScales { stitches: 30, rows: 38, grams: 12.0, scale_step_g: 1.0 });
+        swatch.weighed = Some(SwatchOnScales {
+            stitches: 30,
+            rows: 38,
+            grams: Some(12.0),
+            scale_step_g: 1.0,
+            trusted: false,
+        });
         // 12 g are 24 m over 30 x 40 stitches.
         assert!((swatch.metres_per_stitch(grist).unwrap().unwrap() - 0.02).abs() < 1e-12);
         assert_eq!(swatch.calibration(grist).unwrap(), None, "no size, no model to compare with");
         swatch.after = Some(SwatchSize::new(10.0, 10.0).unwrap());
         assert!(swatch.calibration(grist).unwrap().is_some());
-        swatch.weighed = Some(SwatchOnScales { stitches: 0, rows: 0, grams: f64::NAN, scale_step_g: 1.0 });
+        swatch.weighed = Some(SwatchOnScales {
+            stitches: 0,
+            rows: 0,
+            grams: Some(f64::NAN),
+            scale_step_g: 1.0,
+            trusted: false,
+        });
         assert!(swatch.metres_per_stitch(grist).is_err());
     }
 

@@ -7,7 +7,7 @@ use thiserror::Error;
 
 use super::edit::{CellPatch, Edit};
 use super::model::{Chart, Project, ProjectError};
-use crate::chart::{Cell, Grid, Rect, Transform};
+use crate::chart::{Cell, Grid, Ink, Point, Rect, Transform, balance_rows};
 
 /// Why the chart cannot be edited that way.
 #[derive(Clone, Debug, Error, PartialEq)]
@@ -274,10 +274,28 @@ fn in_place(project: &Project, rect: Rect, change: impl FnOnce(&mut Grid, Rect))
     (cells != old).then_some(Edit::Cells(CellPatch { x: rect.x, y: rect.y, cells }))
 }
 
-/// Gives every stitch of the region one colour. `None` when nothing changes.
-pub fn fill(project: &Project, region: Rect, cell: Cell) -> Option<Edit> {
-    let cell = known(project, cell);
-    in_place(project, region, |grid, _| grid.fill(grid.bounds(), cell))
+/// Paints every stitch of the region. `None` when nothing changes.
+pub fn fill(project: &Project, region: Rect, ink: impl Into<Ink>) -> Option<Edit> {
+    let ink = match ink.into() {
+        Ink::Colour(cell) => Ink::Colour(known(project, cell)),
+        Ink::Cell(cell) => Ink::Cell(known(project, cell)),
+        work @ Ink::Work(_) => work,
+    };
+    in_place(project, region, |grid, _| grid.paint(ink))
+}
+
+/// Puts the decreases and increases into the region that make its rows follow from one another, see
+/// [`balance_rows`]. `None` when nothing changes.
+pub fn balance(project: &Project, region: Rect) -> Option<Edit> {
+    let works = balance_rows(&project.chart.grid, region);
+    in_place(project, region, |grid, origin| {
+        for (at, work) in works {
+            let at = Point::new(at.x - origin.x, at.y - origin.y);
+            if let Some(cell) = grid.get(at) {
+                grid.set(at, cell.worked(work));
+            }
+        }
+    })
 }
 
 /// Turns the stitches of one colour in the region into another. `None` when nothing changes.

@@ -6,7 +6,7 @@ use super::material::Material;
 use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
 use super::piece_plan::PiecePlan;
-use crate::chart::{Cell, Grid, Point, Rect};
+use crate::chart::{Cell, Grid, Ink, Point, Rect};
 use crate::units::LengthUnit;
 use crate::yarn::ShadeCard;
 
@@ -22,14 +22,22 @@ pub struct CellPatch {
 }
 
 impl CellPatch {
-    /// The patch that sets every given cell of `grid`, the rest of its bounding box as it is.
+    /// The patch that paints every given cell of `grid`, the rest of its bounding box as it is.
     /// `None` when nothing would change.
-    pub fn painting(grid: &Grid, points: impl IntoIterator<Item = Point>, cell: Cell) -> Option<Self> {
-        let changed: Vec<Point> =
-            points.into_iter().filter(|p| grid.get(*p).is_some_and(|old| old != cell)).collect();
-        let bounds = changed.iter().fold(Rect::default(), |r, p| r.union(Rect::new(p.x, p.y, 1, 1)));
+    pub fn painting(
+        grid: &Grid,
+        points: impl IntoIterator<Item = Point>,
+        ink: impl Into<Ink>,
+    ) -> Option<Self> {
+        let ink = ink.into();
+        let painted = |p: Point| {
+            let old = grid.get(p)?;
+            Some((p, ink.on(old))).filter(|(_, new)| *new != old)
+        };
+        let changed: Vec<(Point, Cell)> = points.into_iter().filter_map(painted).collect();
+        let bounds = changed.iter().fold(Rect::default(), |r, (p, _)| r.union(Rect::new(p.x, p.y, 1, 1)));
         let mut cells = grid.copy(bounds)?;
-        for p in changed {
+        for (p, cell) in changed {
             cells.set(Point::new(p.x - bounds.x, p.y - bounds.y), cell);
         }
         Some(Self { x: bounds.x, y: bounds.y, cells })
@@ -141,6 +149,21 @@ impl Edit {
         }
     }
 
+    /// Whether carrying it out on `project` can leave one that does not pass [`Project::check`]. Cheap:
+    /// a stroke of the pen must not look through the whole chart.
+    pub(super) fn can_break(&self, project: &Project) -> bool {
+        let slots = project.palette.slots().len();
+        match self {
+            Self::Plan(_) | Self::Material(_) | Self::ShadeCards(_) | Self::About { .. } | Self::Units(_) => {
+                false
+            }
+            Self::Cells(patch) => patch.cells.cells().iter().any(|c| c.index().is_some_and(|s| s >= slots)),
+            Self::Palette(palette) => palette.slots().len() != slots,
+            Self::Chart(_) | Self::Pieces(_) | Self::Colourways(_) => true,
+            Self::Several(edits) => edits.iter().any(|edit| edit.can_break(project)),
+        }
+    }
+
     /// Whether undoing to `self` makes a later inverse of the same gesture needless: both replace
     /// the same whole part, so the older one is enough.
     pub(super) fn replaces_same_part(&self, later: &Self) -> bool {
@@ -207,7 +230,7 @@ impl Project {
             None => *cell,
             Some(slot) => {
                 let slot = if slot == index { heir } else { slot };
-                Cell::slot((slot - usize::from(slot > index)) as u8)
+                cell.painted(Cell::slot((slot - usize::from(slot > index)) as u8))
             }
         };
         let grid = &self.chart.grid;

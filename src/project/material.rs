@@ -1,6 +1,6 @@
 //! What the piece must withstand, what it is knitted of, and the swatches that were knitted first.
 
-use crate::knit::{Calibration, Construction, MeasuredGauge, Swatch, SwatchFabric, Technique, pooled_gauge};
+use crate::knit::{Construction, MeasuredGauge, Swatch, SwatchFabric, Technique, pooled_gauge};
 use crate::units::{MetresPer100G, UnitError};
 use crate::yarn::{Blend, Needs, Yarn, YarnId};
 
@@ -68,17 +68,6 @@ impl Material {
         logged.sum::<usize>()
             + yarns.sum::<usize>()
             + self.blend.as_ref().map_or(0, |blend| size_of_val(blend.parts()))
-    }
-
-    /// The newest swatch that was weighed, washed and measured, by its place in the log, and what it says
-    /// of the yarn in a stitch.
-    pub fn newest_weighed(&self) -> Option<(usize, Calibration)> {
-        let mut washed =
-            self.swatches.iter().enumerate().rev().filter(|(_, entry)| entry.swatch.after.is_some());
-        washed.find_map(|(place, entry)| {
-            let calibration = entry.swatch.calibration(entry.grist).ok().flatten()?;
-            Some((place, calibration))
-        })
     }
 
     /// The gauge of a swatch together with all that are like it, and how many those are.

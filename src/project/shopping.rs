@@ -5,7 +5,7 @@ use super::model::Project;
 use super::palette::Slot;
 use crate::knit::pieces::{Band, ColourYarn, Fabric, PieceError, PiecesYarn, YarnChange};
 use crate::knit::{Amount, Cause, LineKind, Reach, Technique, YarnLine};
-use crate::yarn::{Shade, Stock};
+use crate::yarn::{Shade, Stock, YarnWanted};
 
 /// The yarn of one size, per piece and per colour.
 #[derive(Clone, Debug, PartialEq)]
@@ -124,39 +124,32 @@ pub struct NearShade<'a> {
     pub difference: f64,
 }
 
-/// Whether one shade can stand in for another: it is to be had, and its weight and fibre, where both are
-/// known, are the same.
-fn can_stand_in(of: Option<&Shade>, candidate: &Shade) -> bool {
-    let Some(of) = of else { return candidate.stock != Stock::Out };
-    let same_weight = match (of.weight_class, candidate.weight_class) {
-        (Some(a), Some(b)) => a == b,
-        _ => true,
-    };
-    let (a, b) = (of.fibre.trim(), candidate.fibre.trim());
-    let same_fibre = a.is_empty() || b.is_empty() || a.eq_ignore_ascii_case(b);
-    candidate.stock != Stock::Out && same_weight && same_fibre
-}
-
 /// Whether the technique matters to a band.
 const fn is_of_several_colours(band: &Band) -> bool {
     matches!(band.fabric, Fabric::Chart { .. }) || band.colours.len() > 1
 }
 
 impl Project {
-    /// The shades of all cards nearest to the colour of `slot`, the nearest first, at most `most`; those
-    /// that some colour of the palette is knitted in already are left out.
+    /// The shades of all cards nearest to the colour of `slot`, the nearest first, at most `most`: those
+    /// that are to be had in the fibre and weight of the slot's shade, else of the project. Shades that
+    /// some colour of the palette is knitted in already are left out.
     pub fn nearest_shades(&self, slot: usize, most: usize) -> Vec<NearShade<'_>> {
         let Some(own) = self.palette.slots().get(slot) else { return Vec::new() };
         let chosen: Vec<&Shade> =
             self.palette.slots().iter().filter_map(|slot| slot.shade().map(AsRef::as_ref)).collect();
         let taken = |shade: &Shade| chosen.iter().any(|c| (&c.name, &c.code) == (&shade.name, &shade.code));
         let wished = own.colour.to_lab();
+        let of_project = self.wanted_yarn();
+        let wanted = match own.shade() {
+            Some(shade) => YarnWanted::like_shade(shade, &of_project),
+            None => of_project,
+        };
         let shades = self
             .shade_cards
             .iter()
             .flat_map(|card| card.shades().iter().map(move |shade| (card.name.as_str(), shade)));
         let mut near: Vec<NearShade> = shades
-            .filter(|(_, shade)| can_stand_in(own.shade().map(AsRef::as_ref), shade) && !taken(shade))
+            .filter(|(_, shade)| shade.stock != Stock::Out && wanted.lets_through(shade) && !taken(shade))
             .map(|(card, shade)| {
                 let difference = crate::colour::ciede2000(wished, shade.colour.to_lab());
                 NearShade { card, shade, difference }
@@ -213,7 +206,7 @@ mod tests {
 
     use super::*;
     use crate::colour::Colour;
-    use crate::yarn::{PutUp, ShadeCard};
+    use crate::yarn::{Blend, Fibre, PutUp, ShadeCard, WeightClass, Yarn, YarnId};
 
     fn shade(name: &str, hex: &str) -> Shade {
         Shade::new(name, Colour::from_hex(hex).unwrap())
@@ -316,6 +309,18 @@ mod tests {
             project.nearest_shades(0, 9).iter().map(|near| near.shade.name.as_str()).collect();
         assert_eq!(names, ["Near", "Far"]);
         assert_eq!(project.nearest_shades(0, 1).len(), 1);
+        // A colour that is no shade yet keeps to the project's yarn; with none chosen, to the weight its
+        // other colours are knitted in.
+        let offered = |project: &Project| {
+            let near = project.nearest_shades(1, 9);
+            near.iter().map(|near| near.shade.name.clone()).collect::<Vec<_>>()
+        };
+        assert!(!offered(&project).contains(&"Thick".to_owned()), "{:?}", offered(&project));
+        let mut yarn =
+            Yarn::new(YarnId(0), "Bulk", Blend::pure(Fibre::Wool), PutUp::new(120.0, 100.0).unwrap());
+        yarn.class_on_band = WeightClass::from_number(5);
+        project.material.yarn = Some(yarn);
+        assert_eq!(offered(&project), ["Thick"]);
         assert!(project.nearest_shades(99, 3).is_empty());
     }
 }

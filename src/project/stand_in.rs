@@ -1,7 +1,7 @@
 //! Which yarns of the project's shade cards may stand in for its own, and what that buys.
 
 use super::model::Project;
-use crate::yarn::{PutUp, Shade, Substitution, Yarn, YarnId, rank_substitutes};
+use crate::yarn::{FibreWanted, PutUp, Shade, Substitution, Yarn, YarnId, YarnWanted, rank_substitutes};
 
 /// Most different yarns that are compared.
 pub const MOST_STAND_INS: usize = 400;
@@ -44,6 +44,23 @@ fn yarn_of(shade: &Shade) -> Option<Yarn> {
 }
 
 impl Project {
+    /// What a shade must be to be knitted in here: the fibre chosen, else that of the yarn; the weight of
+    /// the yarn, else of the shades the colours are knitted in already. What nobody chose is not asked for.
+    pub fn wanted_yarn(&self) -> YarnWanted {
+        let material = &self.material;
+        let of_yarn = material.yarn.as_ref().map(YarnWanted::like).unwrap_or_default();
+        let fibre = material.blend.clone().map_or(of_yarn.fibre, FibreWanted::Like);
+        let mut classes = of_yarn.classes;
+        if classes.is_empty() {
+            let shades = self.palette.slots().iter().filter_map(|slot| slot.shade());
+            let none = YarnWanted::default();
+            classes = shades.flat_map(|shade| YarnWanted::like_shade(shade, &none).classes).collect();
+            classes.sort_unstable();
+            classes.dedup();
+        }
+        YarnWanted { fibre, classes }
+    }
+
     /// The yarn that a stand-in must answer: the pattern's, else the one the project is knitted in.
     pub fn yarn_to_replace(&self) -> Option<&Yarn> {
         self.material.pattern_yarn.as_ref().or(self.material.yarn.as_ref())

@@ -1,4 +1,5 @@
-//! Care labels by the meaning of their symbols (ISO 3758); the table is `assets/care.ron`.
+//! Care labels by the meaning of their symbols (ISO 3758:2023); the table is `assets/care.ron`. Labels of
+//! earlier editions read as they did.
 //!
 //! Only the meaning in words is used: the label sewn in or printed on the band always decides.
 
@@ -89,9 +90,24 @@ impl CareSymbol {
         format!("{}: {}{note}", self.0.3.name(), table().source)
     }
 
-    /// Whether it only adds to another symbol of its group (shade, mild treatment).
-    fn is_addition(self) -> bool {
-        matches!(self.code(), "plus corner stroke" | "bar" | "two bars")
+    /// Whether it only adds to another symbol of its group (shade, no steam, mild treatment).
+    pub fn is_addition(self) -> bool {
+        matches!(self.code(), "plus corner stroke" | "plus crossed steam" | "bar" | "two bars")
+    }
+
+    /// Whether both cannot stand on one label.
+    fn contradicts(self, other: Self) -> bool {
+        let additions = (self.is_addition(), other.is_addition());
+        let rivals = match additions {
+            (true, true) => true,
+            (false, false) => !may_stand_together(self, other),
+            // Nothing is ironed without steam that is not ironed.
+            (true, false) | (false, true) => {
+                let barred = |symbol: Self| matches!(symbol.code(), "crossed" | "circle crossed");
+                barred(self) || barred(other)
+            }
+        };
+        self.group() == other.group() && rivals
     }
 }
 
@@ -148,10 +164,7 @@ impl CareLabel {
             if kept.contains(&symbol) {
                 continue;
             }
-            let rival = kept.iter().find(|other| {
-                other.group() == symbol.group() && !other.is_addition() && !symbol.is_addition()
-            });
-            if let Some(rival) = rival.filter(|rival| !may_stand_together(**rival, symbol)) {
+            if let Some(rival) = kept.iter().find(|other| other.contradicts(symbol)) {
                 return Err(CareError::Contradiction {
                     group: symbol.group().name().to_lowercase(),
                     first: rival.meaning(),
@@ -185,7 +198,7 @@ impl CareLabel {
         let words: Vec<&str> = code.split(' ').collect();
         match words.as_slice() {
             [_, "crossed"] => Some(WashLimit::Never),
-            [_, "hand"] => Some(WashLimit::ByHand),
+            [_, "hand", ..] => Some(WashLimit::ByHand),
             [_, celsius, bars @ ..] => {
                 let agitation = match bars {
                     [] => 2,
@@ -225,7 +238,7 @@ mod tests {
     #[test]
     fn the_table_is_whole_and_codes_are_unique() {
         let table: CareTable = ron::from_str(include_str!("../../assets/care.ron")).unwrap();
-        assert_eq!(table.symbols.len(), 35);
+        assert_eq!(table.symbols.len(), 37);
         for (index, row) in table.symbols.iter().enumerate() {
             assert!(!row.2.is_empty());
             // "three dots", "crossed": the same drawing words in two groups would be ambiguous.
@@ -265,6 +278,11 @@ mod tests {
         assert_eq!(label(&["tub 30", "tub 30"]).symbols().len(), 1);
         assert_eq!(label(&["square horizontal line", "plus corner stroke"]).symbols().len(), 2);
         assert_eq!(label(&["circle P", "bar", "circle W"]).symbols().len(), 3);
+        assert_eq!(label(&["one dot", "plus crossed steam"]).words()[1], "Iron without steam");
+        assert!(error(&["crossed", "plus crossed steam"]).contains("one symbol for ironing"));
+        assert!(error(&["circle P", "bar", "two bars"]).contains("very mild"));
+        // New in 2023: by hand at ambient temperature.
+        assert_eq!(label(&["tub hand one bar"]).wash_limit(), Some(WashLimit::ByHand));
     }
 
     #[test]

@@ -26,6 +26,7 @@ mod substitution_fibre;
 mod suitability;
 mod weight_class;
 mod yarn_spec;
+mod yarn_wanted;
 
 pub use blend::{Blend, BlendError};
 pub use care::{CareError, CareGroup, CareLabel, CareSymbol, WashLimit};
@@ -51,3 +52,4 @@ pub use substitution::{
 pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
 pub use yarn_spec::{KnownClass, Yarn, YarnId};
+pub use yarn_wanted::{FibreWanted, Fitness, YarnWanted};

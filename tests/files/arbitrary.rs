@@ -33,7 +33,7 @@ fn colour() -> impl Strategy<Value = Colour> {
 }
 
 fn slot() -> impl Strategy<Value = Slot> {
-    let yarn = (5.0..=5000.0, 1.0..=5000.0, option::of(0.0..1e6), 0.0..1e6).prop_map(
+    let yarn = (5.0..=10_000.0, 1.0..=5000.0, option::of(0.0..1e6), 0.0..1e6).prop_map(
         |(grist, ball, ball_price, on_hand_m)| SlotYarn {
             put_up: PutUp::new(grist, ball).unwrap(),
             ball_price,

@@ -41,11 +41,18 @@ fn blend() -> impl Strategy<Value = Blend> {
 
 fn swatch() -> impl Strategy<Value = LoggedSwatch> {
     let size = || option::of((1.0..=200.0, 1.0..=200.0).prop_map(|(w, h)| SwatchSize::new(w, h).unwrap()));
-    let weighed = option::of((1..5000_u32, 1..5000_u32, 0.1..=5000.0, 0.0..=10.0).prop_map(
-        |(stitches, rows, grams, scale_step_g)| SwatchOnScales { stitches, rows, grams, scale_step_g },
-    ));
+    let weighed =
+        option::of((1..5000_u32, 1..5000_u32, option::of(0.1..=5000.0), 0.0..=10.0, any::<bool>()).prop_map(
+            |(stitches, rows, grams, scale_step_g, trusted)| SwatchOnScales {
+                stitches,
+                rows,
+                grams,
+                scale_step_g,
+                trusted,
+            },
+        ));
     let how = (select(&SwatchFabric::ALL), select(&Construction::ALL));
-    let measured = (0.5..=60.0, (1..=2000_u32, 1..=2000_u32), 5.0..=5000.0);
+    let measured = (0.5..=60.0, (1..=2000_u32, 1..=2000_u32), 5.0..=10_000.0);
     (text(), text(), how, measured, (size(), size()), weighed).prop_map(
         |(yarn, notes, how, (needle_mm, counted, grist), (before, after), weighed)| {
             let grist = MetresPer100G::new(grist).unwrap();
@@ -65,7 +72,7 @@ fn yarn() -> impl Strategy<Value = Yarn> {
     let care: Vec<CareSymbol> = CareSymbol::all().collect();
     let known =
         (option::of(spin), option::of(select(&WeightClass::ALL)), option::of(1.0..60.0), select(care));
-    let sold = (5.0..=5000.0, 1.0..=5000.0, option::of(0.0..1e6));
+    let sold = (5.0..=10_000.0, 1.0..=5000.0, option::of(0.0..1e6));
     (text(), blend(), sold, known, (text(), text())).prop_map(
         |(
             name,

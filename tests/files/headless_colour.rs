@@ -213,6 +213,44 @@ fn a_project_s_palette_is_matched_with_the_yarn_it_takes() {
     refused(&["match", &name, "--card", "cellar"], &["no card 'cellar'", "Front shelf, Back shelf"]);
 }
 
+/// The yoke is knitted in a class 1 yarn of wool: of its card, which also has sock yarn with nylon and a
+/// class 4 yarn, only what can be knitted beside it is offered.
+#[test]
+fn a_project_is_offered_its_own_fibre_and_weight_unless_told_otherwise() {
+    let yoke = yoke();
+    let classes = |list: &[Value]| -> Vec<u64> {
+        let mut found: Vec<u64> = list.iter().map(|s| s["weight_class"].as_u64().unwrap()).collect();
+        found.sort_unstable();
+        found.dedup();
+        found
+    };
+    let matched = |options: &[&str]| {
+        // The colour of a class 4 shade on the card.
+        let found = parsed(&[&["match", yoke.as_str(), "--wish", "#b49a8c"], options].concat());
+        let colour = &found["colours"][0];
+        let mut shades = vec![colour["shade"].clone()];
+        shades.extend(colour["alternatives"].as_array().unwrap().iter().map(|other| other["shade"].clone()));
+        (found["source"].clone(), shades)
+    };
+    let (source, shades) = matched(&["--alternatives", "60"]);
+    assert_eq!((&source["fibre"], &source["weight_classes"]), (&"Wool".into(), &serde_json::json!([1])));
+    assert_eq!(classes(&shades), [1]);
+    assert!(shades.iter().all(|shade| shade["fibre"] == "Wool"));
+    let (source, all) = matched(&["--alternatives", "60", "--any-weight", "--any-fibre"]);
+    assert_eq!((&source["fibre"], &source["weight_classes"]), (&Value::Null, &serde_json::json!([])));
+    assert_eq!(classes(&all), [1, 4]);
+    assert!(all.len() > shades.len());
+
+    let sets = |options: &[&str]| {
+        let found = parsed(&[&["sets", yoke.as_str(), "--count", "2", "--best", "100"], options].concat());
+        let sets = found["sets"].as_array().unwrap().iter();
+        classes(&sets.flat_map(|set| set["shades"].as_array().unwrap()).cloned().collect::<Vec<_>>())
+    };
+    assert_eq!(sets(&[]), [1]);
+    assert_eq!(sets(&["--weight-class", "4"]), [4]);
+    assert!(sets(&["--any-weight"]).contains(&4));
+}
+
 /// With value alone weighed the score is 1 - exp(-d / 15), d the least difference of L*: every set is
 /// tried, with L* by the palette library.
 #[test]

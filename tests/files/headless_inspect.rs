@@ -195,7 +195,8 @@ fn material_and_shade_cards_are_told() {
     let mut logged = LoggedSwatch::new("Crooked Ladder fine", grist, 2.75, how, (30, 36)).unwrap();
     logged.swatch.before = SwatchSize::new(10.0, 10.0).ok();
     logged.swatch.after = SwatchSize::new(12.0, 9.0).ok();
-    logged.swatch.weighed = Some(SwatchOnScales { stitches: 30, rows: 38, grams: 6.0, scale_step_g: 0.1 });
+    logged.swatch.weighed =
+        Some(SwatchOnScales { stitches: 30, rows: 38, grams: Some(6.0), scale_step_g: 0.1, trusted: false });
     project.material.swatches = vec![logged];
     let spin = Spin::new(SpinSystem::Woollen, 2, TwistDirection::S, TwistAmount::Soft).unwrap();
     project.material.yarn = Some(Yarn {
@@ -224,6 +225,21 @@ fn material_and_shade_cards_are_told() {
     let figures = saved(dir.path(), &project);
 
     let material = &figures["material"];
+    // Grams of a square metre from the loop length that is told, at 400 m in 100 g.
+    let fabric = &material["plain_fabric"];
+    let gauge = project.plan.gauge;
+    let stitch_m = project.loop_basis().length.likely / 100.0;
+    let metres = gauge.stitches.get() * gauge.rows.get() * 100.0 * stitch_m;
+    assert_near("g/m2", number(fabric, "grams_per_m2"), metres / 4.0, 1e-2);
+    // 6 g are 24 m in 30 x 40 stitches, of which the strands behind took a part: it is what the model
+    // makes of 25 x 40 stitches to within its errors, so nothing speaks against it.
+    let on_scales = &material["swatches"][0]["weighed"];
+    assert_eq!((&on_scales["doubts"], &on_scales["trusted"]), (&json!([]), &json!(false)));
+    assert_eq!(
+        (&material["loop_length_from_swatch"], &material["loop_length_doubted_swatches"]),
+        (&json!(1), &json!([]))
+    );
+    assert!(number(on_scales, "error_percent") > 2.0);
     assert_eq!((&material["needs"]["piece"], &material["needs"]["gift"]), (&json!("mittens"), &json!(true)));
     // A gift is planned for the machine.
     assert_eq!(material["needs"]["washing"], "machine");

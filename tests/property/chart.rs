@@ -245,7 +245,7 @@ proptest! {
     #[test]
     fn a_shape_in_any_box_keeps_its_mirror(shape in 0usize..6, width in 1u32..70, height in 1u32..70) {
         let shape = BasicShape::ALL[shape];
-        let (raster, _) = legibility(shape, width, height);
+        let (raster, _) = legibility(shape, (width, height), 1.25);
         prop_assert!(raster.is_mirrored_left_right());
         prop_assert!(raster.is_mirrored_up_down() || !shape.is_mirrored_up_down());
     }

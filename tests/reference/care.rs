@@ -1,5 +1,7 @@
-//! Care symbols against ISO 3758:2012 (`care_symbols_iso3758.csv`; the wording was checked against two
-//! care-label reference pages, what is from memory is marked there).
+//! Care symbols against ISO 3758: the symbols of 2012, which stay (`care_symbols_iso3758.csv`; the wording was checked against two
+//! care-label reference pages, what is from memory is marked
+//! there), and what the edition of 2023 changes (`care_iso3758_2023.csv`; four notices read, the standard
+//! itself was not).
 
 use huegauge::yarn::{CareGroup, CareLabel, CareSymbol, WashLimit};
 
@@ -43,7 +45,32 @@ fn every_symbol_of_the_standard_has_its_group_its_meaning_and_its_temperature() 
             compared += 1;
         }
     }
-    assert_eq!(compared, CareSymbol::all().count());
+    // The two that are new in 2023 are below.
+    assert_eq!(compared + 2, CareSymbol::all().count());
+}
+
+#[test]
+fn the_new_symbols_of_2023_are_there_and_no_temperature_changed() {
+    let rows = table("care_iso3758_2023.csv");
+    let new: Vec<_> = rows
+        .iter()
+        .filter(|row| row.text("iso3758_2023").starts_with("NEW: "))
+        .map(|row| (row.text("group"), row.text("item")))
+        .collect();
+    assert_eq!(new, [("wash", "by hand at ambient temperature"), ("iron", "without steam")]);
+    for (code, group, meaning) in [
+        ("tub hand one bar", CareGroup::Washing, "by hand at ambient temperature"),
+        ("plus crossed steam", CareGroup::Ironing, "without steam"),
+    ] {
+        let symbol = CareSymbol::from_code(code).unwrap();
+        assert_eq!(symbol.group(), group);
+        assert!(symbol.meaning().ends_with(meaning) && numbers(symbol.meaning()).is_empty());
+        assert!(symbol.provenance().contains("ISO 3758:2023") && symbol.provenance().contains("new"));
+    }
+    for item in ["temperatures", "tumble and natural drying"] {
+        let row = rows.iter().find(|row| row.text("item") == item).unwrap();
+        assert!(row.text("iso3758_2023").starts_with("no change"), "{}", row.place());
+    }
 }
 
 #[test]

@@ -4,7 +4,9 @@
 //! Knapton et al., Text. Res. J. 38 (1968) 999 (K3). K1 and K2 are from memory, of high confidence.
 //! W1 in `tests/data/worked_examples.csv`: a published examination question with its answer.
 
-use huegauge::knit::{Gauge, LoopLength, Relaxation};
+use huegauge::knit::{Gauge, LoopLength, Relaxation, grams_per_m2};
+use huegauge::units::CM_PER_INCH;
+use huegauge::yarn::{CountSystem, Tex};
 
 use crate::common::{Row, assert_near, table};
 
@@ -73,4 +75,20 @@ fn a_fingering_sweater_of_9570_cm2_weighs_331_to_365_g() {
     assert_eq!((metres.low / 4.0).round(), 331.0);
     assert_eq!((metres.high / 4.0).round(), 365.0);
     assert!((metres.likely / 4.0 - 350.0).abs() < 10.0);
+}
+
+/// G1, a textile handbook (read): grams per m2 = courses/in x wales/in x loop mm x 0.9155 / Ne.
+#[test]
+fn a_square_metre_weighs_what_the_handbook_says() {
+    let published = row("loop_geometry_constants.csv", "G1");
+    assert!(published.text("equation").contains("CPI*WPI*l(mm)*0.9155/Ne"));
+    assert_eq!(published.text("basis"), "seen");
+    for (courses, wales, loop_mm, ne) in [(40.0, 30.0, 2.9, 24.0), (9.0, 7.0, 15.0, 2.36)] {
+        let gauge = Gauge::new(wales * 10.0 / CM_PER_INCH, courses * 10.0 / CM_PER_INCH).unwrap();
+        let tex = Tex::new(CountSystem::Ne, ne).unwrap();
+        let handbook = courses * wales * loop_mm * 0.9155 / ne;
+        let found = grams_per_m2(loop_mm / 10.0, gauge, tex);
+        // The handbook rounds 0.91527 to 0.9155.
+        assert_near("g/m2", found, handbook, 3e-4 * handbook);
+    }
 }

@@ -24,11 +24,11 @@ fn a_square_needs_three_stitches() {
     let [square, diamond] = [BasicShape::Square, BasicShape::Diamond];
     for side in [1, 2] {
         assert_eq!(square_box(square, side), square_box(diamond, side), "{side}");
-        let problems = legibility(square, side, side).1;
+        let problems = legibility(square, (side, side), 1.0).1;
         assert!(problems.contains(&MotifProblem::LooksLike(diamond)), "{side}");
     }
     assert_ne!(square_box(square, 3), square_box(diamond, 3));
-    assert_eq!(legibility(square, 3, 3).1, []);
+    assert_eq!(legibility(square, (3, 3), 1.0).1, []);
 }
 
 #[test]
@@ -37,12 +37,12 @@ fn a_circle_needs_five_stitches() {
     assert_eq!(square_box(circle, 3), square_box(square, 3));
     assert_eq!(square_box(circle, 4), square_box(diamond, 4));
     assert_eq!(rows(&square_box(circle, 4)), [2, 4, 4, 2]);
-    assert_eq!(legibility(circle, 3, 3).1, [MotifProblem::LooksLike(square)]);
-    assert_eq!(legibility(circle, 4, 4).1, [MotifProblem::LooksLike(diamond)]);
+    assert_eq!(legibility(circle, (3, 3), 1.0).1, [MotifProblem::LooksLike(square)]);
+    assert_eq!(legibility(circle, (4, 4), 1.0).1, [MotifProblem::LooksLike(diamond)]);
     assert_ne!(square_box(circle, 5), square_box(square, 5));
     assert_ne!(square_box(circle, 5), square_box(diamond, 5));
     assert_eq!(rows(&square_box(circle, 5)), [3, 5, 5, 5, 3]);
-    assert_eq!(legibility(circle, 5, 5).1, []);
+    assert_eq!(legibility(circle, (5, 5), 1.0).1, []);
 }
 
 #[test]

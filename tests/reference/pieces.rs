@@ -113,6 +113,118 @@ fn body_sizes_are_those_of_the_table() {
     }
 }
 
+/// Value of a measure in `head_hand_foot.csv` (read) for one group and age or size.
+fn measured(group: &str, age: &str, measure: &str, source: &str) -> f64 {
+    let rows = table("head_hand_foot.csv");
+    let row = rows.iter().find(|row| {
+        row.text("group") == group
+            && row.text("age_or_size") == age
+            && row.text("measure").starts_with(measure)
+            && row.text("source").starts_with(source)
+    });
+    let row = row.unwrap_or_else(|| panic!("{group} {age} {measure}"));
+    assert_eq!(row.text("basis"), "seen");
+    row.number("value")
+}
+
+fn shipped(group: &str, size: &str, measure: Measure) -> f64 {
+    let group = SizeTable::shipped().unwrap().group(group).unwrap();
+    group.sizes.iter().find(|other| other.name == size).unwrap().body.get(measure).unwrap()
+}
+
+/// The head sizes that were read go before the one from memory (woman 20 in), and hold the means of ANSUR II.
+#[test]
+fn head_sizes_are_those_read() {
+    for row in table("ease_and_heads.csv").iter().filter(|row| row.text("kind") == "head range") {
+        let name = match row.text("key") {
+            "newborn" => "Newborn",
+            "toddler 2-5y" => "Toddler",
+            "3-10 y" => "Child",
+            "woman" => "Woman",
+            "man" => "Man",
+            other => panic!("{other}"),
+        };
+        let text = row.text("value");
+        let (low, high) = text.split_once('-').unwrap_or((text, text));
+        let (low, high): (f64, f64) = (low.parse().unwrap(), high.parse().unwrap());
+        let found = shipped("Head", name, Measure::Head);
+        assert_near(row.place(), found, f64::midpoint(low, high) * CM_PER_INCH, 1e-9);
+    }
+    for group in ["Woman", "Man"] {
+        let mean = measured(&group.to_lowercase(), "adult 17-58", "head girth", "ANSUR");
+        assert_near(group, shipped("Head", group, Measure::Head), mean, 2.0);
+        for size in &SizeTable::shipped().unwrap().group(group).unwrap().sizes {
+            assert_near(&size.name, size.body.get(Measure::Head).unwrap(), mean, 1e-9);
+        }
+    }
+}
+
+/// One head table throughout the ages of a group: Dutch for children, WHO for babies (means of girl and boy).
+#[test]
+fn heads_of_children_are_of_one_table() {
+    let mean = |age: &str, source: &str| {
+        let of = |group| measured(group, age, "head girth", source);
+        f64::midpoint(of("girl"), of("boy"))
+    };
+    for (group, ages) in [("Child", &["2", "4", "6", "8", "10"][..]), ("Youth", &["12", "14", "16"])] {
+        for age in ages {
+            let published = mean(&format!("{age} y"), "Dutch");
+            assert_near(age, shipped(group, age, Measure::Head), published, 0.06);
+            let foot = |group| measured(group, &format!("{age} y"), "foot length", "AnthroKids");
+            let published = f64::midpoint(foot("girl"), foot("boy"));
+            assert_near(age, shipped(group, age, Measure::FootLength), published, 0.06);
+        }
+    }
+    for age in ["3 mo", "6 mo", "12 mo", "18 mo", "24 mo"] {
+        assert_near(age, shipped("Baby", age, Measure::Head), mean(age, "WHO"), 0.06);
+    }
+}
+
+/// Hand, wrist, neck base and shoulders of grown-ups against the means by chest of ANSUR II (read): the
+/// largest distance of our straight lines is 1.5 cm round the shoulders, under half a standard deviation.
+#[test]
+fn grown_ups_follow_the_chest_as_measured() {
+    let measures = [
+        ("shoulder girth", Measure::ShoulderGirth, 1.6),
+        ("neck base girth", Measure::NeckBase, 0.6),
+        ("hand girth", Measure::Hand, 0.25),
+        ("wrist girth", Measure::Wrist, 0.25),
+    ];
+    let mut compared = 0;
+    for row in table("head_hand_foot.csv").iter().filter(|row| row.text("age_or_size").starts_with("chest "))
+    {
+        let Some((_, measure, tolerance)) =
+            measures.iter().find(|(name, ..)| row.text("measure").starts_with(name))
+        else {
+            continue;
+        };
+        let range = row.text("age_or_size").trim_start_matches("chest ").trim_end_matches(" cm");
+        let (low, high) = range.split_once('-').unwrap();
+        let chest: f64 = f64::midpoint(low.parse().unwrap(), high.parse().unwrap());
+        let group = if row.text("group") == "woman" { "Woman" } else { "Man" };
+        let sizes = &SizeTable::shipped().unwrap().group(group).unwrap().sizes;
+        let at = |size: &huegauge::knit::pieces::TableSize| {
+            (size.body.get(Measure::Chest).unwrap(), size.body.get(*measure).unwrap())
+        };
+        let Some(pair) = sizes.windows(2).find(|pair| (at(&pair[0]).0..=at(&pair[1]).0).contains(&chest))
+        else {
+            continue;
+        };
+        let (a, b) = (at(&pair[0]), at(&pair[1]));
+        let found = a.1 + (b.1 - a.1) * (chest - a.0) / (b.0 - a.0);
+        assert_near(row.place(), found, row.number("value"), *tolerance);
+        compared += 1;
+    }
+    assert!(compared >= 56, "{compared}");
+    // What a sock must pass is read, not worked out.
+    for group in ["Woman", "Man"] {
+        let mean = |measure| measured(&group.to_lowercase(), "adult 17-58", measure, "ANSUR");
+        assert_near(group, shipped(group, "M", Measure::Heel), mean("heel-ankle girth (diagonal)"), 1e-9);
+        assert_near(group, shipped(group, "M", Measure::Ankle), mean("ankle girth"), 1e-9);
+        assert_near(group, shipped(group, "M", Measure::Foot), mean("foot girth (ball)"), 1e-9);
+    }
+}
+
 /// EN 420:2003, table 1 (from memory): the girth of hand size n is n inches, rounded to mm.
 #[test]
 fn hand_sizes_are_inches_of_girth() {

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::chart::{BasicShape, Cell, EvenCount, RegionFit, RepeatFit, motif_fit, region_fit};
+use crate::chart::{
+    BasicShape, Cell, EvenCount, MOST_STRETCH, RegionFit, RepeatFit, ShapeMatch, motif_fit, region_fit,
+};
 use crate::export::json::rounded;
 use crate::knit::Gauge;
 use crate::project::Project;
@@ -11,6 +13,8 @@ use crate::yarn::WeightClass;
 /// What can be told apart at this gauge.
 #[derive(Serialize)]
 pub(super) struct Motifs {
+    /// How much too high or low a shape may come out and still be itself.
+    most_stretch_percent: f64,
     basic_shapes: Vec<BasicFit>,
     /// The motif of the repeat, everything that is not background; absent in a plain chart.
     drawn: Option<Drawn>,
@@ -23,6 +27,8 @@ struct BasicFit {
     smallest_width_stitches: Option<u32>,
     smallest_height_rows: Option<u32>,
     smallest_width_cm: Option<f64>,
+    /// Of that smallest size: above 0 it comes out too high for its width, below 0 too low.
+    stretch_percent: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -38,7 +44,12 @@ struct Drawn {
     thinnest_stitches: u32,
     thinnest_rows: u32,
     thinnest_mm: f64,
+    /// The basic shape it reads as, in proportion.
     reads_as: Option<String>,
+    /// The basic shape it comes nearest to, in proportion or not, and how much too high (above 0) or too
+    /// low it is for that.
+    nearest_shape: Option<String>,
+    stretch_percent: Option<f64>,
     smallest_width_stitches: Option<u32>,
     smallest_height_rows: Option<u32>,
     smallest_width_cm: Option<f64>,
@@ -81,6 +92,7 @@ impl Motifs {
         let chart = &project.chart;
         let background = Cell::slot(project.background_slot() as u8);
         Self {
+            most_stretch_percent: rounded(MOST_STRETCH * 100.0),
             basic_shapes: BasicShape::ALL.into_iter().map(|shape| BasicFit::new(shape, gauge)).collect(),
             drawn: region_fit(&chart.grid, chart.repeat(), background, gauge).map(|fit| Drawn::new(&fit)),
         }
@@ -97,13 +109,21 @@ impl BasicFit {
             smallest_width_stitches: smallest.map(|s| s.stitches),
             smallest_height_rows: smallest.map(|s| s.rows),
             smallest_width_cm: smallest.map(|s| rounded(s.width_cm)),
+            stretch_percent: smallest
+                .map(|s| percent_off(shape.stretch((s.stitches, s.rows), gauge.cell_aspect()))),
         }
     }
+}
+
+/// A ratio as the per cent it is above or below 1.
+fn percent_off(ratio: f64) -> f64 {
+    rounded((ratio - 1.0) * 100.0)
 }
 
 impl Drawn {
     fn new(fit: &RegionFit) -> Self {
         let coarsest = fit.smallest.and_then(|smallest| smallest.gauge);
+        let name = |found: &ShapeMatch| found.shape.name().to_lowercase();
         Self {
             legible: fit.is_legible(),
             problems: fit.problems.iter().map(ToString::to_string).collect(),
@@ -116,7 +136,9 @@ impl Drawn {
             thinnest_stitches: fit.thinnest.stitches,
             thinnest_rows: fit.thinnest.rows,
             thinnest_mm: rounded(fit.thinnest_mm),
-            reads_as: fit.shape.as_ref().map(|found| found.shape.name().to_lowercase()),
+            reads_as: fit.shape.as_ref().filter(|found| found.in_proportion()).map(name),
+            nearest_shape: fit.shape.as_ref().map(name),
+            stretch_percent: fit.shape.as_ref().map(|found| percent_off(found.stretch)),
             smallest_width_stitches: fit.smallest.map(|s| s.stitches),
             smallest_height_rows: fit.smallest.map(|s| s.rows),
             smallest_width_cm: fit.smallest.map(|s| rounded(s.width_cm)),

@@ -5,9 +5,9 @@ use serde::Serialize;
 use super::whole_yarn::{BlendOut, YarnOut};
 use super::{Range, construction_key};
 use crate::export::json::{finely_rounded, key, rounded};
-use crate::knit::MeasuredGauge;
-use crate::project::{LoggedSwatch, Material, Project};
-use crate::yarn::Needs;
+use crate::knit::{LoopLength, MeasuredGauge, grams_per_m2};
+use crate::project::{LoggedSwatch, Project};
+use crate::yarn::{Needs, Tex};
 
 /// The material of the project; what was not answered or chosen is absent.
 #[derive(Serialize)]
@@ -19,8 +19,18 @@ pub(super) struct MaterialOut<'a> {
     pattern_yarn: Option<YarnOut<'a>>,
     /// From 1; the swatch whose weight sets the yarn in a stitch, absent while the loop model does.
     loop_length_from_swatch: Option<usize>,
+    /// From 1; weighed swatches that would set it if nothing spoke against them.
+    loop_length_doubted_swatches: Vec<usize>,
     loop_length_basis: String,
+    plain_fabric: PlainFabricOut,
     swatches: Vec<SwatchOut<'a>>,
+}
+
+/// Plain knit at the planned gauge; floats and ribbing come on top.
+#[derive(Serialize)]
+struct PlainFabricOut {
+    /// In the chosen yarn, else that of the first colour.
+    grams_per_m2: f64,
 }
 
 #[derive(Serialize)]
@@ -86,25 +96,45 @@ struct WashOut {
 #[derive(Serialize)]
 struct WeighedOut {
     grams: f64,
+    scale_step_g: f64,
     metres_per_stitch: f64,
     /// Against the model at the swatch's gauge; absent while the swatch has no size.
     loop_length_cm: Option<Range>,
     over_model_percent: Option<f64>,
     within_model: Option<bool>,
+    /// One standard deviation of the measured loop length: scales, counting, label, hands.
+    error_percent: Option<f64>,
+    /// What speaks against it, in sentences; absent while it cannot be held against the model.
+    doubts: Option<Vec<String>>,
+    /// Whether the knitter overruled the doubts.
+    trusted: bool,
 }
 
 impl<'a> MaterialOut<'a> {
     pub(super) fn new(project: &'a Project) -> Self {
         let material = &project.material;
+        let basis = project.loop_basis();
         Self {
             needs: material.needs.map(NeedsOut::new),
             blend: material.blend.as_ref().map(BlendOut::new),
             yarn: material.yarn.as_ref().map(YarnOut::new),
             pattern_yarn: material.pattern_yarn.as_ref().map(YarnOut::new),
-            loop_length_from_swatch: material.newest_weighed().map(|(place, _)| place + 1),
-            loop_length_basis: project.loop_basis().words(project.units),
-            swatches: material.swatches.iter().map(|logged| SwatchOut::new(material, logged)).collect(),
+            loop_length_from_swatch: basis.swatch.as_ref().map(|swatch| swatch.place + 1),
+            loop_length_doubted_swatches: basis.doubted.iter().map(|place| place + 1).collect(),
+            loop_length_basis: basis.words(project.units),
+            plain_fabric: PlainFabricOut::new(project, basis.length),
+            swatches: material.swatches.iter().map(|logged| SwatchOut::new(project, logged)).collect(),
         }
+    }
+}
+
+impl PlainFabricOut {
+    fn new(project: &Project, stitch: LoopLength) -> Self {
+        let plan = &project.plan;
+        let of_slot = || project.palette.slots().first().map(|slot| slot.yarn.put_up);
+        let put_up =
+            project.material.yarn.as_ref().map(|yarn| yarn.put_up).or_else(of_slot).unwrap_or_default();
+        Self { grams_per_m2: rounded(grams_per_m2(stitch.likely, plan.gauge, Tex::from_grist(put_up.grist))) }
     }
 }
 
@@ -126,9 +156,9 @@ impl NeedsOut {
 }
 
 impl<'a> SwatchOut<'a> {
-    fn new(material: &Material, logged: &'a LoggedSwatch) -> Self {
+    fn new(project: &Project, logged: &'a LoggedSwatch) -> Self {
         let swatch = &logged.swatch;
-        let (swatches, pooled) = material.gauge_with_likes(logged);
+        let (swatches, pooled) = project.material.gauge_with_likes(logged);
         Self {
             yarn: &logged.yarn,
             metres_per_100g: rounded(logged.grist.get()),
@@ -149,7 +179,7 @@ impl<'a> SwatchOut<'a> {
                 length: rounded(change.length_percent),
                 area: rounded(change.area_percent),
             }),
-            weighed: WeighedOut::new(logged),
+            weighed: WeighedOut::new(project, logged),
             notes: &swatch.notes,
         }
     }
@@ -170,12 +200,14 @@ impl GaugeOut {
 
 impl WeighedOut {
     /// `None` when the swatch was not weighed; a mass that cannot be does not enter a project.
-    fn new(logged: &LoggedSwatch) -> Option<Self> {
-        let grams = logged.swatch.weighed?.grams;
+    fn new(project: &Project, logged: &LoggedSwatch) -> Option<Self> {
+        let weighed = logged.swatch.weighed?;
+        let grams = weighed.grams?;
         let metres_per_stitch = logged.swatch.metres_per_stitch(logged.grist).ok().flatten()?;
         let calibration = logged.swatch.calibration(logged.grist).ok().flatten();
         Some(Self {
             grams: rounded(grams),
+            scale_step_g: rounded(weighed.scale_step_g),
             metres_per_stitch: finely_rounded(metres_per_stitch),
             loop_length_cm: calibration.map(|found| Range {
                 low: rounded(found.loop_length.low),
@@ -184,6 +216,11 @@ impl WeighedOut {
             }),
             over_model_percent: calibration.map(|found| rounded(found.disagreement_percent)),
             within_model: calibration.map(|found| found.within_model),
+            error_percent: calibration.map(|found| rounded(found.error * 100.0)),
+            doubts: project
+                .weighing(logged)
+                .map(|found| found.doubts.iter().map(|doubt| doubt.words(project.units)).collect()),
+            trusted: weighed.trusted,
         })
     }
 }

@@ -3,12 +3,12 @@
 //! Every colour carries its symbol, so that the chart can be read in black and white and by every eye.
 
 use super::flow::{Flow, SMALL, Style};
-use crate::chart::Rect;
+use crate::chart::{Point, Rect};
 use crate::export::ExportError;
 use crate::export::chart_picture::{self, HEAVY_INK, INK, LINE_INK, PAPER};
 use crate::export::drawing::{Align, CellLook, Cells, Item};
-use crate::export::symbols;
 use crate::export::text::{self, Weight};
+use crate::export::{stitch_signs, symbols};
 use crate::knit::Construction;
 use crate::project::{Project, key_entry};
 
@@ -226,14 +226,15 @@ fn key(project: &Project, width: f64) -> Key {
     let gaps = project.chart.grid.cells().iter().any(|cell| cell.index().is_none());
     let shown = if gaps { labels.len() } else { slots.len() };
     let (mut items, mut x, mut y) = (Vec::new(), 0.0, 0.0);
-    for (look, label) in looks(project).iter().zip(labels).take(shown) {
+    let colours = looks(project).into_iter().zip(labels).take(shown);
+    for (look, label) in colours.chain(stitch_signs::key(project)) {
         let label = text::fitted(&label, SMALL, Weight::Regular, 60.0);
         let entry = SAMPLE + 1.6 + text::width(&label, SMALL, Weight::Regular) + 5.0;
         if x > 0.0 && x + entry > width {
             x = 0.0;
             y += SAMPLE + 1.4;
         }
-        items.extend(chart_picture::sample_cell(look, [x, y], [SAMPLE, SAMPLE], 0.15));
+        items.extend(chart_picture::sample_cell(&look, [x, y], [SAMPLE, SAMPLE], 0.15));
         let words = Style { ink: INK, ..Style::SMALL };
         items.push(words.at(&label, x + SAMPLE + 1.6, y + (SAMPLE - words.line()) / 2.0, Align::Start));
         x += entry;
@@ -253,6 +254,11 @@ struct Part<'a> {
 impl Part<'_> {
     fn items(&self, left: f64, top: f64) -> Vec<Item> {
         let mut items = vec![Item::Cells(self.cells(left, top))];
+        let corner = |p: Point| {
+            let number = self.project.chart.grid.width() - p.x;
+            [self.stitch_x(left, number), self.row_y(top, p.y + 1)]
+        };
+        items.extend(stitch_signs::over_stitches(self.project, self.cells, self.cell, corner));
         items.extend(self.lines(left, top));
         items.extend(self.repeat_edges(left, top));
         items.extend(self.numbers(left, top));

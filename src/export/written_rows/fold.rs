@@ -1,11 +1,13 @@
 //! Finding what repeats in a row, so that it is written once.
 
-/// Cells of the same kind side by side, in knitting order.
+use crate::chart::{Cell, Work};
+
+/// Stitches worked alike side by side, in knitting order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Run {
-    /// Palette slot; `None` where there is no stitch.
-    pub slot: Option<usize>,
-    /// Cells, 1 or more.
+    /// Colour and work of each.
+    pub cell: Cell,
+    /// Stitches, 1 or more; decreases and increases stand alone.
     pub length: u32,
 }
 
@@ -28,16 +30,11 @@ pub(super) struct Folded {
 /// Longest stretch, in runs, that is looked for: longer ones save nothing that a reader could follow.
 const LONGEST: usize = 40;
 
-/// Gathers cells into runs.
-pub(super) fn runs_of(cells: impl Iterator<Item = Option<usize>>) -> Vec<Run> {
-    let mut runs: Vec<Run> = Vec::new();
-    for slot in cells {
-        match runs.last_mut() {
-            Some(last) if last.slot == slot => last.length += 1,
-            _ => runs.push(Run { slot, length: 1 }),
-        }
-    }
-    runs
+/// Gathers stitches into runs.
+pub(super) fn runs_of(stitches: &[Cell]) -> Vec<Run> {
+    let alike = |a: &Cell, b: &Cell| a == b && a.work() == Work::Plain;
+    let run = |part: &[Cell]| Run { cell: part[0], length: part.len() as u32 };
+    stitches.chunk_by(alike).map(run).collect()
 }
 
 /// A stretch of runs that comes several times in a row.
@@ -112,7 +109,7 @@ mod tests {
     use super::*;
 
     fn runs(text: &str) -> Vec<Run> {
-        runs_of(text.bytes().map(|b| (b != b'.').then(|| usize::from(b - b'0'))))
+        runs_of(&text.bytes().map(|b| Cell::slot(b - b'0')).collect::<Vec<_>>())
     }
 
     #[test]

@@ -1,14 +1,15 @@
 //! A chart as written rows in standard abbreviations, and back.
 //!
 //! Abbreviations after the master list of the Craft Yarn Council. Rows are read as charts are: from the
-//! bottom, right to left; wrong-side rows left to right and purled.
+//! bottom, right to left; wrong-side rows left to right and purled. Cells where the fabric has no stitch are
+//! passed over: on the needle there is nothing.
 
 mod fold;
 mod parse;
 
 use std::fmt::Write as _;
 
-use crate::chart::{Cell, Grid, Rect};
+use crate::chart::{Cell, Grid, Rect, Work, stitches_in_row};
 use crate::knit::Construction;
 use crate::project::{Project, key_entry};
 
@@ -25,9 +26,6 @@ pub const ABBREVIATIONS: [(&str, &str); 7] = [
     ("RS", "right side"),
     ("WS", "wrong side"),
 ];
-
-/// Words for cells of the chart where the fabric has no stitch.
-const NO_STITCH: &str = "no st";
 
 /// How a chart is written.
 #[derive(Clone, Copy, Debug)]
@@ -113,14 +111,17 @@ pub fn rows(grid: &Grid, repeat: Rect, style: RowStyle) -> Vec<WrittenRow> {
     let repeat = Rect { y: 0, height: grid.height(), ..repeat }.intersect(grid.bounds());
     let mut rows: Vec<WrittenRow> = Vec::with_capacity(grid.height() as usize);
     let mut stockinette = None;
-    let mut stitches_before = None;
+    let mut stitches_before = Some(grid.width());
     for y in 0..grid.height() {
         let (words, stitches) = row_words(grid, repeat, y, style);
+        if stitches == 0 {
+            continue;
+        }
         let counted = format!("{words}{}", count_note(stitches, stitches_before, style));
         stitches_before = Some(stitches);
         let solid = solid_colour(grid.row(y)).filter(|_| style.construction == Construction::Flat);
         let number = y + 1;
-        match rows.last_mut() {
+        match rows.last_mut().filter(|last| last.last + 1 == number) {
             Some(last) if solid.is_some() && solid == stockinette => {
                 last.last = number;
                 last.words = format!("work in St st with {}.", name(style, solid.unwrap_or(0)));
@@ -138,7 +139,8 @@ pub fn rows(grid: &Grid, repeat: Rect, style: RowStyle) -> Vec<WrittenRow> {
 /// The slot of a row in one colour without gaps.
 fn solid_colour(row: &[Cell]) -> Option<usize> {
     let first = row.first()?;
-    row.iter().all(|cell| cell == first).then(|| first.index()).flatten()
+    let solid = first.work() == Work::Plain && row.iter().all(|cell| cell == first);
+    solid.then(|| first.index()).flatten()
 }
 
 /// How many stitches the row has, where that is not plain from the row before.
@@ -156,43 +158,49 @@ fn count_note(stitches: u32, before: Option<u32>, style: RowStyle) -> String {
 /// The words of row `y` and its stitches.
 fn row_words(grid: &Grid, repeat: Rect, y: u32, style: RowStyle) -> (String, u32) {
     let right_side = style.construction.reads_from_right(y);
-    let mut cells: Vec<Option<usize>> = grid.row(y).iter().map(|cell| cell.index()).collect();
-    let stitches = cells.iter().flatten().count() as u32;
+    let mut cells = grid.row(y).to_vec();
+    let stitches = stitches_in_row(&cells);
     let (left, right) = (repeat.x as usize, (grid.width() - repeat.x - repeat.width) as usize);
     let (mut before, mut after) = (left, right);
     if right_side {
         cells.reverse();
         (before, after) = (right, left);
     }
-    let stitch = if right_side { "k" } else { "p" };
+    let side = if right_side { Work::right_side } else { Work::wrong_side };
     if let Some(slot) = solid_colour(grid.row(y)) {
-        return (format!("{stitch} all sts with {}.", name(style, slot)), stitches);
+        return (format!("{} all sts with {}.", side(Work::Plain), name(style, slot)), stitches);
     }
+    let worked = |cells: &[Cell]| -> Vec<Cell> {
+        cells.iter().copied().filter(|cell| cell.index().is_some()).collect()
+    };
     let folded = if style.repeated {
-        let inner = &cells[before..cells.len() - after];
-        let unit = &inner[..fold::period(inner)];
-        let part = |cells: &[Option<usize>]| fold::groups_of(&fold::runs_of(cells.iter().copied()));
+        let inner = worked(&cells[before..cells.len() - after]);
+        let unit = &inner[..fold::period(&inner)];
+        let part = |cells: &[Cell]| fold::groups_of(&fold::runs_of(cells));
         Folded {
-            before: part(&cells[..before]),
-            repeat: Some(part(unit)),
-            after: part(&cells[cells.len() - after..]),
+            before: part(&worked(&cells[..before])),
+            repeat: (!unit.is_empty()).then(|| part(unit)),
+            after: part(&worked(&cells[cells.len() - after..])),
         }
     } else {
-        fold::fold_once(&fold::runs_of(cells.into_iter()))
+        fold::fold_once(&fold::runs_of(&worked(&cells)))
     };
-    (folded_words(&folded, stitch, style), stitches)
+    (folded_words(&folded, side, style), stitches)
 }
 
-fn folded_words(folded: &Folded, stitch: &str, style: RowStyle) -> String {
+/// The abbreviation of a way to work on the side at hand.
+type Side = fn(Work) -> &'static str;
+
+fn folded_words(folded: &Folded, side: Side, style: RowStyle) -> String {
     let mut parts = Vec::new();
     let words = |groups: &[Group]| {
-        groups.iter().map(|group| group_words(group, stitch, style)).collect::<Vec<_>>().join(", ")
+        groups.iter().map(|group| group_words(group, side, style)).collect::<Vec<_>>().join(", ")
     };
     if !folded.before.is_empty() {
         parts.push(words(&folded.before));
     }
     if let Some(repeat) = &folded.repeat {
-        let last = stitches_in(&folded.after);
+        let last = taken_by(&folded.after);
         let end = match last {
             0 => "end".to_owned(),
             1 => "last st".to_owned(),
@@ -206,15 +214,16 @@ fn folded_words(folded: &Folded, stitch: &str, style: RowStyle) -> String {
     parts.join(", ") + "."
 }
 
-fn group_words(group: &Group, stitch: &str, style: RowStyle) -> String {
-    let runs = group.runs.iter().map(|run| run_words(*run, stitch, style)).collect::<Vec<_>>().join(", ");
+fn group_words(group: &Group, side: Side, style: RowStyle) -> String {
+    let runs = group.runs.iter().map(|run| run_words(*run, side, style)).collect::<Vec<_>>().join(", ");
     if group.times == 1 { runs } else { format!("({runs}) {} times", group.times) }
 }
 
-fn run_words(run: Run, stitch: &str, style: RowStyle) -> String {
-    match run.slot {
-        Some(slot) => format!("{stitch}{} {}", run.length, name(style, slot)),
-        None => format!("{NO_STITCH} {}", run.length),
+fn run_words(run: Run, side: Side, style: RowStyle) -> String {
+    let colour = run.cell.index().map_or("?", |slot| name(style, slot));
+    match run.cell.work() {
+        Work::Plain => format!("{}{} {colour}", side(Work::Plain), run.length),
+        work => format!("{} {colour}", side(work)),
     }
 }
 
@@ -222,12 +231,12 @@ fn name(style: RowStyle<'_>, slot: usize) -> &str {
     style.names.get(slot).map_or("?", String::as_str)
 }
 
-fn stitches_in(groups: &[Group]) -> u32 {
-    let worked = |group: &Group| {
-        let runs = group.runs.iter().filter(|run| run.slot.is_some());
-        runs.map(|run| run.length).sum::<u32>() * group.times
+/// Stitches on the needle that the groups work.
+fn taken_by(groups: &[Group]) -> u32 {
+    let taken = |group: &Group| {
+        group.runs.iter().map(|run| run.length * run.cell.work().takes()).sum::<u32>() * group.times
     };
-    groups.iter().map(worked).sum()
+    groups.iter().map(taken).sum()
 }
 
 #[cfg(test)]
@@ -296,11 +305,24 @@ mod tests {
     fn cells_without_a_stitch_are_told_and_the_count_with_them() {
         let text = written(&["0.10", "0010"], Construction::InTheRound, true);
         assert!(
-            text.contains(
-                "Rnd 2: *k1 A, k1 B, no st 1, k1 A; repeat from * to end. (3 sts as charted, 1 fewer)"
-            ),
+            text.contains("Rnd 2: *k1 A, k1 B, k1 A; repeat from * to end. (3 sts as charted, 1 fewer)"),
             "{text}"
         );
+    }
+
+    #[test]
+    fn decreases_are_named_with_their_colour_and_the_end_counts_what_is_on_the_needle() {
+        let mut grid = grid(&["01000100", "00000000"]);
+        grid.set(crate::chart::Point::new(0, 1), Cell::slot(0).worked(Work::K2tog));
+        grid.set(crate::chart::Point::new(7, 1), Cell::slot(1).worked(Work::Ssk));
+        let names = names();
+        let style = RowStyle { construction: Construction::InTheRound, repeated: true, names: &names };
+        let words = &rows(&grid, Rect::new(1, 0, 6, 2), style)[1].words;
+        assert_eq!(words, "ssk B, *k1 A, k1 B, k3 A, k1 B; repeat from * to last 2 sts, k2tog A.");
+        let flat = RowStyle { construction: Construction::Flat, ..style };
+        let words = &rows(&grid, Rect::new(1, 0, 6, 2), flat)[1].words;
+        assert!(words.starts_with("p2tog A, *p1 B"), "{words}");
+        assert!(words.ends_with("to last 2 sts, ssp B."), "{words}");
     }
 
     #[test]

@@ -2,8 +2,8 @@
 
 use thiserror::Error;
 
-use super::{NO_STITCH, RowStyle};
-use crate::chart::{Cell, Grid, GridError, MAX_SIDE};
+use super::RowStyle;
+use crate::chart::{Cell, Grid, GridError, MAX_SIDE, Work};
 
 /// No row is longer, so nothing needs to be counted higher.
 const MAX_TIMES: usize = MAX_SIDE as usize;
@@ -24,46 +24,47 @@ pub enum ParseError {
         /// What is wrong.
         why: String,
     },
-    /// Rows are missing.
-    #[error("the chart has {expected} rows, but {found} are written")]
-    Rows {
-        /// Rows of the first line.
-        expected: u32,
-        /// Rows written.
-        found: u32,
-    },
     /// The size cannot be.
     #[error(transparent)]
     Grid(#[from] GridError),
 }
 
-/// Reads what [`super::written_rows`] writes.
+/// Reads what [`super::written_rows`] writes: the stitches of each row from the bottom, left to right as seen
+/// from the right side. A row that is not written has none.
 ///
 /// # Errors
 /// [`ParseError`] naming the line and what is wrong with it.
-pub fn parse_rows(text: &str, style: RowStyle) -> Result<Grid, ParseError> {
+pub fn parse_rows(text: &str, style: RowStyle) -> Result<Vec<Vec<Cell>>, ParseError> {
     let mut lines = text.lines().enumerate();
     let first = lines.next().map_or("", |(_, line)| line);
     let (width, height) = size(first).ok_or_else(|| ParseError::Size(first.to_owned()))?;
-    let mut grid = Grid::new(width, height, Cell::NO_STITCH)?;
-    let mut next = 0;
+    Grid::check_size(width.into(), height.into())?;
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    let mut stitches = width as usize;
     for (index, line) in lines.filter(|(_, line)| !line.trim().is_empty()) {
         let wrong = |why: String| ParseError::Line { line: index + 1, text: line.to_owned(), why };
         let (first, last, words) = label(line).ok_or_else(|| wrong("no row number".to_owned()))?;
-        if first != next + 1 || last < first || last > height {
-            return Err(wrong(format!("row {} should come next", next + 1)));
+        if (first as usize) <= rows.len() || last < first || last > height {
+            return Err(wrong(format!("row {} should come next", rows.len() + 1)));
         }
-        for y in next..last {
-            let mut cells = row(words, width, style).map_err(wrong)?;
+        rows.resize(first as usize - 1, Vec::new());
+        stitches = count(words).unwrap_or(stitches);
+        for y in first - 1..last {
+            let mut cells = row(words, stitches, style).map_err(wrong)?;
             if style.construction.reads_from_right(y) {
                 cells.reverse();
             }
-            let patch = Grid::from_cells(width, 1, cells)?;
-            grid.paste(&patch, (0, i64::from(y)));
+            rows.push(cells);
         }
-        next = last;
     }
-    if next == height { Ok(grid) } else { Err(ParseError::Rows { expected: height, found: next }) }
+    rows.resize(height as usize, Vec::new());
+    Ok(rows)
+}
+
+/// The stitches told after a row whose number changes: `... (22 sts as charted, 2 fewer)`.
+fn count(words: &str) -> Option<usize> {
+    let (_, note) = words.rsplit_once(". (")?;
+    note.split(' ').next()?.parse().ok().filter(|n| *n <= MAX_TIMES)
 }
 
 /// Stitches and rows of `Chart of 24 sts and 30 rounds...`.
@@ -82,11 +83,11 @@ fn label(line: &str) -> Option<(u32, u32, &str)> {
 }
 
 /// The cells of a row in knitting order.
-fn row(words: &str, width: u32, style: RowStyle) -> Result<Vec<Cell>, String> {
+fn row(words: &str, stitches: usize, style: RowStyle) -> Result<Vec<Cell>, String> {
     let words = words.split(". (").next().unwrap_or(words).trim_end_matches('.');
     for whole in ["k all sts with ", "p all sts with ", "work in St st with "] {
         if let Some(name) = words.strip_prefix(whole) {
-            return Ok(vec![colour(name, style)?; width as usize]);
+            return Ok(vec![colour(name, style)?; stitches]);
         }
     }
     let cells = match words.split_once('*') {
@@ -96,7 +97,7 @@ fn row(words: &str, width: u32, style: RowStyle) -> Result<Vec<Cell>, String> {
             let after = end.split_once(", ").map_or("", |(_, after)| after);
             let (mut cells, unit, after) =
                 (groups(before.trim_end_matches(", "), style)?, groups(unit, style)?, groups(after, style)?);
-            let room = (width as usize).checked_sub(cells.len() + after.len());
+            let room = stitches.checked_sub(cells.len() + after.len());
             let room = room.filter(|room| !unit.is_empty() && room.is_multiple_of(unit.len()));
             let times = room.ok_or("the repeat does not fit the row")? / unit.len();
             cells.extend(std::iter::repeat_n(unit, times).flatten());
@@ -104,10 +105,10 @@ fn row(words: &str, width: u32, style: RowStyle) -> Result<Vec<Cell>, String> {
             cells
         }
     };
-    if cells.len() == width as usize { Ok(cells) } else { Err(format!("{} of {width} sts", cells.len())) }
+    if cells.len() == stitches { Ok(cells) } else { Err(format!("{} of {stitches} sts", cells.len())) }
 }
 
-/// `k2 A, (k1 B, k1 A) 3 times, no st 2`.
+/// `k2 A, (k1 B, k1 A) 3 times`.
 fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, String> {
     let mut cells = Vec::new();
     while !words.is_empty() {
@@ -130,17 +131,18 @@ fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, String> {
     Ok(cells)
 }
 
-/// `k2 A` or `no st 3`.
+/// `k2 A` or `k2tog A`.
 fn cells_of(run: &str, style: RowStyle) -> Result<impl Iterator<Item = Cell>, String> {
-    let number = |text: &str| -> Result<usize, String> {
-        text.parse().ok().filter(|n| *n <= MAX_TIMES).ok_or_else(|| format!("'{text}' is no stitch count"))
-    };
-    if let Some(count) = run.strip_prefix(NO_STITCH) {
-        return Ok(std::iter::repeat_n(Cell::NO_STITCH, number(count.trim())?));
-    }
     let (stitches, name) = run.split_once(' ').ok_or_else(|| format!("'{run}' names no colour"))?;
+    let colour = colour(name, style)?;
+    let shaped =
+        Work::ALL[1..].iter().find(|work| [work.right_side(), work.wrong_side()].contains(&stitches));
+    if let Some(work) = shaped {
+        return Ok(std::iter::repeat_n(colour.worked(*work), 1));
+    }
     let count = stitches.strip_prefix(['k', 'p']).ok_or_else(|| format!("'{stitches}' is no stitch"))?;
-    Ok(std::iter::repeat_n(colour(name, style)?, number(count)?))
+    let count = count.parse().ok().filter(|n| *n <= MAX_TIMES);
+    Ok(std::iter::repeat_n(colour, count.ok_or_else(|| format!("'{stitches}' is no stitch count"))?))
 }
 
 fn colour(name: &str, style: RowStyle) -> Result<Cell, String> {
@@ -153,7 +155,7 @@ mod tests {
     use super::*;
     use crate::knit::Construction;
 
-    fn read(text: &str) -> Result<Grid, String> {
+    fn read(text: &str) -> Result<Vec<Vec<Cell>>, String> {
         let names = ["A", "B"].map(str::to_owned);
         let style = RowStyle { construction: Construction::InTheRound, repeated: true, names: &names };
         parse_rows(text, style).map_err(|error| error.to_string())
@@ -170,8 +172,8 @@ mod tests {
             ("Chart of 4 sts and 1 rounds.\nRnd 1: *k3 A; repeat from * to end.", "does not fit"),
             ("Chart of 4 sts and 1 rounds.\nRnd 1: k99999999999 A.", "is no stitch count"),
             ("Chart of 4 sts and 1 rounds.\nRnd 1: (k1 A) 4 tim", "no 'times'"),
-            ("Chart of 4 sts and 2 rounds.\nRnd 1: k all sts with A.", "has 2 rows, but 1"),
-            ("Chart of 4 sts and 2 rounds.\nRnd 2: k all sts with A.", "row 1 should come next"),
+            ("Chart of 4 sts and 2 rounds.\nRnd 3: k all sts with A.", "row 1 should come next"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k all sts with A.\nRnd 1: k4 A.", "row 2 should come"),
         ];
         for (text, expected) in cases {
             let error = read(text).unwrap_err();
@@ -181,7 +183,8 @@ mod tests {
 
     #[test]
     fn groups_open_up() {
-        let grid = read("Chart of 7 sts and 1 rounds.\nRnd 1: (k1 A, k1 B) 3 times, k1 A.\n").unwrap();
-        assert_eq!(grid.counts()[..2], [4, 3]);
+        let rows = read("Chart of 7 sts and 1 rounds.\nRnd 1: (k1 A, k1 B) 3 times, k1 A.\n").unwrap();
+        let slots: Vec<_> = rows[0].iter().filter_map(|cell| cell.index()).collect();
+        assert_eq!(slots, [0, 1, 0, 1, 0, 1, 0]);
     }
 }

@@ -7,6 +7,7 @@ use serde::Deserialize;
 use thiserror::Error;
 
 use crate::units::CM_PER_INCH;
+use crate::yarn::Basis;
 
 /// A measurement of the body that a piece can follow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
@@ -39,11 +40,23 @@ pub enum Measure {
     Foot,
     /// Heel to the tip of the longest toe.
     FootLength,
+    /// Girth of the wrist.
+    Wrist,
+    /// Girth of the hand with the thumb laid into the palm: what a cuff must let through.
+    HandPassage,
+    /// Girth of the neck where it meets the shoulders.
+    NeckBase,
+    /// Girth round both shoulders and upper arms: what a yoke must reach round.
+    ShoulderGirth,
+    /// Smallest girth above the ankle.
+    Ankle,
+    /// Girth round heel and instep on the diagonal: what a sock's leg must let through.
+    Heel,
 }
 
 impl Measure {
     /// All measurements, in the order they are shown.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 20] = [
         Self::Chest,
         Self::Waist,
         Self::Hip,
@@ -58,6 +71,12 @@ impl Measure {
         Self::HandLength,
         Self::Foot,
         Self::FootLength,
+        Self::Wrist,
+        Self::HandPassage,
+        Self::NeckBase,
+        Self::ShoulderGirth,
+        Self::Ankle,
+        Self::Heel,
     ];
 
     /// Name, sentence case.
@@ -77,6 +96,12 @@ impl Measure {
             Self::HandLength => "Hand length",
             Self::Foot => "Foot",
             Self::FootLength => "Foot length",
+            Self::Wrist => "Wrist",
+            Self::HandPassage => "Hand with thumb",
+            Self::NeckBase => "Neck base",
+            Self::ShoulderGirth => "Round the shoulders",
+            Self::Ankle => "Ankle",
+            Self::Heel => "Round the heel",
         }
     }
 }
@@ -121,6 +146,20 @@ pub struct TableSize {
     pub body: Body,
     /// Measurements that the source does not give, read off another group at the same chest.
     pub filled: Vec<Measure>,
+    /// Whether the source's table ends before this size and its steps were carried on.
+    pub carried_on: bool,
+}
+
+/// Where some measurements of a group come from, when not from its source.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Measured {
+    /// The measurements.
+    pub measures: Vec<Measure>,
+    /// How firmly they stand.
+    pub basis: Basis,
+    /// Where they come from, and how.
+    pub source: String,
 }
 
 /// The sizes of one kind of wearer.
@@ -132,8 +171,20 @@ pub struct SizeGroup {
     pub source: String,
     /// Whether they were read in the source or are from memory.
     pub basis: String,
+    /// Measurements that come from elsewhere.
+    pub measured: Vec<Measured>,
     /// Smallest first.
     pub sizes: Vec<TableSize>,
+}
+
+impl SizeGroup {
+    /// Where a measurement of this group comes from, and how firmly it stands.
+    pub fn provenance(&self, measure: Measure) -> String {
+        match self.measured.iter().find(|note| note.measures.contains(&measure)) {
+            Some(note) => format!("{}: {}", note.basis.name(), note.source),
+            None => format!("{}: {}", self.basis, self.source),
+        }
+    }
 }
 
 /// How much wider than the body a garment is meant to be.
@@ -219,6 +270,8 @@ struct GroupRecord {
     basis: String,
     hip_below_waist: Option<f64>,
     filled_from: Option<String>,
+    #[serde(default)]
+    measured: Vec<Measured>,
     sizes: Vec<SizeRecord>,
 }
 
@@ -228,6 +281,11 @@ struct SizeRecord {
     name: String,
     /// Published ranges; both ends are the same where one figure is given.
     ranges: BTreeMap<Measure, (f64, f64)>,
+    /// Single figures in cm.
+    #[serde(default)]
+    cm: BTreeMap<Measure, f64>,
+    #[serde(default)]
+    carried_on: bool,
 }
 
 impl GroupRecord {
@@ -241,14 +299,20 @@ impl GroupRecord {
             for (measure, (from, to)) in record.ranges {
                 body.set(measure, Some(f64::midpoint(from, to) * factor));
             }
+            for (measure, cm) in record.cm {
+                body.set(measure, Some(cm));
+            }
             if let (Some(waist), Some(drop)) = (body.get(Measure::BackWaist), self.hip_below_waist) {
                 body.set(Measure::BackHip, Some(waist + drop * factor));
             }
             let filled = lender.map_or_else(Vec::new, |group| fill(&mut body, group));
-            TableSize { name: record.name, body, filled }
+            TableSize { name: record.name, body, filled, carried_on: record.carried_on }
         };
-        let sizes = self.sizes.into_iter().map(size).collect();
-        SizeGroup { name: self.name, source: self.source, basis: self.basis, sizes }
+        let sizes: Vec<TableSize> = self.sizes.into_iter().map(size).collect();
+        let lent = |note: &Measured| note.measures.iter().any(|m| sizes.iter().any(|s| s.filled.contains(m)));
+        let lent = lender.into_iter().flat_map(|group| &group.measured).filter(|note| lent(note)).cloned();
+        let measured = self.measured.into_iter().chain(lent).collect();
+        SizeGroup { name: self.name, source: self.source, basis: self.basis, measured, sizes }
     }
 }
 
@@ -300,6 +364,44 @@ mod tests {
                 assert!(girths.is_sorted(), "{} {}", group.name, measure.name());
             }
         }
+    }
+
+    #[test]
+    fn every_wearer_from_four_years_on_has_what_openings_must_let_through() {
+        let table = SizeTable::shipped().unwrap();
+        let needed = [
+            Measure::Head,
+            Measure::NeckBase,
+            Measure::ShoulderGirth,
+            Measure::Hand,
+            Measure::HandPassage,
+            Measure::Wrist,
+            Measure::Foot,
+            Measure::Ankle,
+            Measure::Heel,
+        ];
+        for (group, from) in [("Woman", 0), ("Man", 0), ("Child", 1), ("Youth", 0)] {
+            let group = table.group(group).unwrap();
+            for size in &group.sizes[from..] {
+                let cm = |measure: Measure| size.body.get(measure).unwrap();
+                for measure in needed {
+                    assert!(group.provenance(measure).contains(':') && cm(measure) > 5.0);
+                }
+                assert!(cm(Measure::Head) > cm(Measure::NeckBase), "{} {}", group.name, size.name);
+                assert!(
+                    cm(Measure::HandPassage) > cm(Measure::Hand) && cm(Measure::Hand) > cm(Measure::Wrist)
+                );
+                assert!(cm(Measure::Heel) > cm(Measure::Foot) && cm(Measure::Foot) > cm(Measure::Ankle));
+                assert!(cm(Measure::ShoulderGirth) > cm(Measure::NeckBase));
+            }
+        }
+        for name in ["Woman", "Man"] {
+            assert_eq!(table.group(name).unwrap().sizes.last().unwrap().name, "5X");
+        }
+        assert!(table.group("Man").unwrap().sizes.last().unwrap().carried_on);
+        let woman = table.group("Woman").unwrap();
+        assert!(woman.provenance(Measure::Chest).starts_with("from memory: Craft Yarn Council"));
+        assert!(woman.provenance(Measure::Head).starts_with("read in the source: ANSUR II"));
     }
 
     #[test]

@@ -139,7 +139,7 @@ fn technique(band: &WorkedBand, change: Option<YarnChange>) -> Technique {
 fn recoloured(cell: Cell, change: Option<YarnChange>) -> Cell {
     match change {
         Some(YarnChange::Drop { slot, heir }) if cell.index() == Some(slot) => {
-            Cell::slot(heir.min(Cell::MAX_SLOTS) as u8)
+            cell.painted(Cell::slot(heir.min(Cell::MAX_SLOTS) as u8))
         }
         _ => cell,
     }

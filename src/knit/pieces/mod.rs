@@ -27,7 +27,7 @@ mod worked;
 mod yarn;
 pub mod yoke;
 
-pub use body::{Body, Fit, Measure, SizeGroup, SizeTable, TableError, TableSize};
+pub use body::{Body, Fit, Measure, Measured, SizeGroup, SizeTable, TableError, TableSize};
 pub use books::{Books, Unbooked, WorkedStep};
 pub use count::{Count, Multiple, Rounding};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};

@@ -7,8 +7,8 @@ use rayon::prelude::*;
 use super::super::model::Project;
 use super::places::{Rows, colour, stitches};
 use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
-use crate::chart::{Cell, Float, MAX_SIDE, Rect, long_floats_in_row};
-use crate::knit::Construction;
+use crate::chart::{Catch, Cell, Float, MAX_SIDE, Rect, catches_in, catches_in_row, long_floats_in_row};
+use crate::knit::{Construction, Technique};
 use crate::units::both_lengths;
 
 /// A long float and the row of the repeat it is in.
@@ -38,6 +38,20 @@ pub(super) fn long_floats(project: &Project) -> Vec<Finding> {
     let listed: usize = groups.iter().map(|group| group.count).sum();
     let findings = groups.iter().map(|group| finding(project, group, limit)).collect();
     capped(findings, found.len() - listed, FindingKind::LongFloat)
+}
+
+impl Project {
+    /// Where the long floats of chart row `y` (from 0 at the bottom) are caught, in columns of the chart; none
+    /// outside the repeat box or when the colours are not stranded.
+    pub fn catches_in_row(&self, y: u32) -> Vec<Catch> {
+        let repeat = self.chart.repeat();
+        if self.plan.technique != Technique::Stranded || y < repeat.y {
+            return Vec::new();
+        }
+        let limit = self.plan.float_limit.in_stitches(self.plan.gauge);
+        let catches = catches_in_row(self.repeat_row(y - repeat.y), self.repeats_side_by_side(), limit);
+        catches.into_iter().map(|catch| Catch { column: repeat.x + catch.column, ..catch }).collect()
+    }
 }
 
 /// The first [`MOST_OF_A_KIND`] different floats, the longest first, then from the bottom row up, each
@@ -105,7 +119,7 @@ fn finding(project: &Project, group: &Group, limit: u32) -> Finding {
         let words = format!("{} and {}, across the end of the {end}", number(from_start), number(to_end));
         (longer, words)
     };
-    let catches = match (float.length - 1) / limit {
+    let catches = match catches_in(float.length, limit) {
         0 | 1 => "Catch it once on the way".to_owned(),
         times => format!("Catch it {times} times on the way"),
     };

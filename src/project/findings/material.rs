@@ -47,13 +47,30 @@ pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
     let slots = |id: Option<YarnId>| {
         id.and_then(|id| used.get(id.0 as usize)).map(|used| used.slots.clone()).unwrap_or_default()
     };
-    material_findings(&facts)
-        .into_iter()
-        .map(|found| Finding {
-            slots: slots(found.yarn),
-            ..Finding::new(kind(found.kind), severity(found.weight), sentence(&found.message))
-        })
-        .collect()
+    let found = material_findings(&facts).into_iter().map(|found| Finding {
+        slots: slots(found.yarn),
+        ..Finding::new(kind(found.kind), severity(found.weight), sentence(&found.message))
+    });
+    doubted_weighing(project).into_iter().chain(found).collect()
+}
+
+/// The newest weighed swatch, when it would set the yarn in a stitch but for what speaks against it.
+fn doubted_weighing(project: &Project) -> Option<Finding> {
+    let place = *project.loop_basis().doubted.first()?;
+    let entry = project.material.swatches.get(place)?;
+    let weighing = project.weighing(entry)?;
+    let doubts: Vec<String> = weighing.doubts.iter().map(|doubt| doubt.words(project.units)).collect();
+    let mend = if weighing.can_be_overruled() {
+        "Mend it, or say under Swatch that it is to be used all the same."
+    } else {
+        "Mend it under Swatch."
+    };
+    let message = format!(
+        "The weighed swatch {} is not followed, and the yarn rests on the loop model. {} {mend}",
+        place + 1,
+        doubts.join(" ")
+    );
+    Some(Finding::new(FindingKind::Swatch, Severity::Problem, message))
 }
 
 /// The yarns of the project, each once: the chosen one (else the chosen fibre in the first colour's
@@ -172,6 +189,30 @@ mod tests {
         project.material.swatches.push(swatch);
         assert!(says(&project, "its shape is lost"), "{:?}", messages(&project));
         assert!(says(&project, "Planned at 28.0 stitches"));
+    }
+
+    #[test]
+    fn a_weighing_that_cannot_be_is_a_problem_and_the_model_stays() {
+        use crate::knit::SwatchOnScales;
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
+        project.plan.technique = crate::knit::Technique::Stripes;
+        let model = project.loop_basis().length;
+        let grist = MetresPer100G::new(440.0).unwrap();
+        let how = (SwatchFabric::Plain, Construction::InTheRound);
+        let mut entry = LoggedSwatch::new("Skerry", grist, 3.5, how, (28, 32)).unwrap();
+        entry.swatch.after = SwatchSize::new(10.0, 10.0).ok();
+        let scales =
+            SwatchOnScales { stitches: 40, rows: 50, grams: Some(1.5), scale_step_g: 0.1, trusted: false };
+        entry.swatch.weighed = Some(scales);
+        project.material.swatches.push(entry);
+        assert_eq!(project.loop_basis().length, model);
+        let finding = &contradictions(&project)[0];
+        assert_eq!((finding.kind, finding.severity), (FindingKind::Swatch, Severity::Problem));
+        assert!(finding.message.contains("The weighed swatch 1 is not followed"), "{}", finding.message);
+        // 28 x 32 stitches of the model's loop, as a whole with the edges.
+        let grams = 40.0 * 52.0 * model.likely / 440.0;
+        project.material.swatches[0].swatch.weighed.as_mut().unwrap().grams = Some(grams);
+        assert!(!says(&project, "is not followed"), "{:?}", messages(&project));
     }
 
     #[test]

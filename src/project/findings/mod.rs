@@ -8,6 +8,7 @@ mod floats;
 mod material;
 mod pieces;
 mod places;
+mod shaping;
 mod small_figures;
 
 use super::model::Project;
@@ -25,6 +26,8 @@ pub enum FindingKind {
     LongFloat,
     /// More colours in a row than the technique or the plan allows.
     ManyColours,
+    /// A row of the chart does not follow from the row below it.
+    Shaping,
     /// Figures under 3 x 3 stitches.
     SmallMotif,
     /// Touching colours that are close in value.
@@ -49,9 +52,10 @@ pub enum FindingKind {
 
 impl FindingKind {
     /// All kinds, in the order they are listed.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::LongFloat,
         Self::ManyColours,
+        Self::Shaping,
         Self::SmallMotif,
         Self::CloseValues,
         Self::Proportion,
@@ -69,6 +73,7 @@ impl FindingKind {
         match self {
             Self::LongFloat => "Long float",
             Self::ManyColours => "Many colours in a row",
+            Self::Shaping => "Shaping in the chart",
             Self::SmallMotif => "Small figures",
             Self::CloseValues => "Close in value",
             Self::Proportion => "Proportion off",
@@ -87,6 +92,7 @@ impl FindingKind {
         match self {
             Self::LongFloat => "long_float",
             Self::ManyColours => "many_colours",
+            Self::Shaping => "shaping",
             Self::SmallMotif => "small_motif",
             Self::CloseValues => "close_values",
             Self::Proportion => "proportion",
@@ -187,6 +193,7 @@ pub(super) fn all(facts: &Facts) -> Vec<Finding> {
     findings.extend(others.1);
     findings.extend(colours::close_values(project, facts.contacts));
     findings.extend(colours::proportion(project, facts.part_shares));
+    findings.extend(shaping::unbalanced_rows(project));
     findings.extend(repeat(project, facts.repeat_fit));
     findings.extend(technique(project));
     findings.extend(material::contradictions(project));

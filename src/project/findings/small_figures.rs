@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::super::model::Project;
 use super::places::{colours, stitches};
 use super::{Finding, FindingKind, Severity};
-use crate::chart::{Cell, Rect};
+use crate::chart::{BasicShape, Cell, Rect, smallest_box};
 
 /// One note that counts the figures under 3 x 3 stitches: stitches other than the background that
 /// hang together, corners included, in a box of at most 2 x 2, where not even a square differs from a
@@ -44,11 +44,21 @@ pub(super) fn small_figures(project: &Project) -> Option<Finding> {
     };
     let read = if tally.figures == 1 { "it reads" } else { "they read" };
     let message = format!(
-        "{what} ({}): {read} as seeding, not as a shape. Motif fit tells from which size a shape is itself at this gauge.",
+        "{what} ({}): {read} as seeding, not as a shape.{}",
         colours(project, &slots),
+        needed(project.plan.gauge.cell_aspect()),
     );
     let place = Some(Rect::new(x, y, 1, 1));
     Some(Finding { place, slots, ..Finding::new(FindingKind::SmallMotif, Severity::Note, message) })
+}
+
+/// The fewest stitches and rows of a square and a circle on these cells.
+fn needed(aspect: f64) -> String {
+    let square = smallest_box(BasicShape::Square, aspect);
+    let Some(((square, rows), circle)) = square.zip(smallest_box(BasicShape::Circle, aspect)) else {
+        return String::new();
+    };
+    format!(" At this gauge a square needs {square} x {rows} stitches, a circle {} x {}.", circle.0, circle.1)
 }
 
 /// Small figures counted.
@@ -152,7 +162,7 @@ mod tests {
         assert_eq!(
             found.message,
             "4 stitches stand alone, the first in row 2, stitch 9 (Blue crate and Pink chalk): they read as \
-             seeding, not as a shape. Motif fit tells from which size a shape is itself at this gauge."
+             seeding, not as a shape. At this gauge a square needs 4 x 5 stitches, a circle 4 x 5."
         );
     }
 

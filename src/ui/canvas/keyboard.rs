@@ -104,12 +104,12 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
     let (at, grid) = (view.cursor, &project.chart.grid);
     match view.tool {
         Tool::Draw | Tool::Erase => {
-            let patch = CellPatch::painting(grid, [at], tools::stroke_cell(project, view))?;
+            let patch = CellPatch::painting(grid, [at], tools::stroke_ink(project, view))?;
             Some(Action::edit(view.tool.name(), Edit::Cells(patch)))
         }
         Tool::Fill => tools::fill(project, view, Some(at)),
         Tool::Pick => {
-            view.paint = grid.get(at)?;
+            view.paint_as(grid.get(at)?);
             None
         }
         Tool::Region => {

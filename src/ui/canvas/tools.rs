@@ -9,7 +9,7 @@ use super::geometry::Geometry;
 use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::view::{ChartView, Gesture, Tool};
-use crate::chart::{Cell, Grid, Point, Rect, painting};
+use crate::chart::{Cell, Grid, Ink, Point, Rect, painting};
 use crate::project::{CellPatch, Edit, Project, chart_edits};
 
 /// Shifts cells that lie left of or below the chart into the whole numbers that
@@ -20,6 +20,11 @@ const BIAS: i64 = 1 << 24;
 pub fn paint_cell(project: &Project, view: &ChartView) -> Cell {
     let known = view.paint.index().is_none_or(|slot| slot < project.palette.slots().len());
     if known { view.paint } else { background(project) }
+}
+
+/// What a brush leaves: the work taken up, or else the colour.
+pub fn ink(project: &Project, view: &ChartView) -> Ink {
+    view.work.map_or_else(|| paint_cell(project, view).into(), Ink::Work)
 }
 
 fn background(project: &Project) -> Cell {
@@ -108,8 +113,8 @@ impl Hand<'_> {
         }
         match view.tool {
             Tool::Draw | Tool::Erase => {
-                let cell = stroke_cell(self.project, view);
-                view.gesture = Some(Gesture::Stroke { last: at, cell, label: view.tool.name() });
+                let ink = stroke_ink(self.project, view);
+                view.gesture = Some(Gesture::Stroke { last: at, ink, label: view.tool.name() });
                 self.pass(at, at);
             }
             Tool::Line | Tool::Rectangle | Tool::Ellipse => {
@@ -214,21 +219,23 @@ impl Hand<'_> {
     /// Turns the cells of the stroke so far into an edit of its gesture.
     fn flush(&mut self, view: &ChartView) {
         let points = std::mem::take(&mut self.stroke);
-        if let Some(Gesture::Stroke { cell, label, .. }) = view.gesture {
-            let patch = CellPatch::painting(&self.project.chart.grid, points, cell);
+        if let Some(Gesture::Stroke { ink, label, .. }) = view.gesture {
+            let patch = CellPatch::painting(&self.project.chart.grid, points, ink);
             self.actions.extend(patch.map(|patch| Action::gesture(label, Edit::Cells(patch))));
         }
     }
 
     fn pick(&self, view: &mut ChartView, pos: Pos2) {
         let cell = self.g.point_at(pos).and_then(|p| self.project.chart.grid.get(p));
-        view.paint = cell.unwrap_or(view.paint);
+        if let Some(cell) = cell {
+            view.paint_as(cell);
+        }
     }
 }
 
-/// What a stroke of the tool paints.
-pub fn stroke_cell(project: &Project, view: &ChartView) -> Cell {
-    if view.tool == Tool::Erase { background(project) } else { paint_cell(project, view) }
+/// What a stroke of the tool leaves.
+pub fn stroke_ink(project: &Project, view: &ChartView) -> Ink {
+    if view.tool == Tool::Erase { Ink::Cell(background(project)) } else { ink(project, view) }
 }
 
 /// Fills the area around `at`, inside the region when it lies in one.
@@ -237,7 +244,7 @@ pub fn fill(project: &Project, view: &ChartView, at: Option<Point>) -> Option<Ac
     let within = view.region.filter(|region| region.contains(at));
     let grid = &project.chart.grid;
     let points = painting::flood(grid, at, within);
-    let patch = CellPatch::painting(grid, points, paint_cell(project, view))?;
+    let patch = CellPatch::painting(grid, points, ink(project, view))?;
     Some(Action::edit(Tool::Fill.name(), Edit::Cells(patch)))
 }
 
@@ -256,12 +263,12 @@ pub fn shape_points(view: &ChartView, from: Point, to: Point, filled: bool, clip
 
 /// The edit that sets the stretched shape down.
 pub fn shape(project: &Project, view: &ChartView, from: Point, to: Point) -> Option<Action> {
-    let (grid, cell) = (&project.chart.grid, paint_cell(project, view));
+    let (grid, ink) = (&project.chart.grid, ink(project, view));
     let edit = if view.tool == Tool::Rectangle && view.filled {
-        chart_edits::fill(project, Rect::spanning(from, to), cell)?
+        chart_edits::fill(project, Rect::spanning(from, to), ink)?
     } else {
         let points = shape_points(view, from, to, view.filled, grid.bounds());
-        Edit::Cells(CellPatch::painting(grid, points, cell)?)
+        Edit::Cells(CellPatch::painting(grid, points, ink)?)
     };
     Some(Action::edit(view.tool.name(), edit))
 }

@@ -33,7 +33,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
     let rows = band_worked.map_or((20, 5.0), |band| (band.rows(), band.height_cm(gauge)));
     let around = Surroundings { units: project.units, size: &size, now: rows };
     band_length(ui, &mut band.length, around, &mut ended);
-    fabric(ui, state, band, &mut ended);
+    fabric(ui, state, view.region, band, &mut ended);
     colours::show(ui, project, band, &mut ended);
     let several = band.colours.len() > 1 || matches!(band.fabric, Fabric::Chart { .. });
     if several {
@@ -103,7 +103,7 @@ fn shaping(ui: &mut Ui, shaping: &mut Shaping, ended: &mut bool) {
     }
 }
 
-fn fabric(ui: &mut Ui, state: &State, band: &mut Band, ended: &mut bool) {
+fn fabric(ui: &mut Ui, state: &State, in_design: Option<Rect>, band: &mut Band, ended: &mut bool) {
     let project = state.project();
     let kind = std::mem::discriminant(&band.fabric);
     let mut kinds = [
@@ -133,7 +133,7 @@ fn fabric(ui: &mut Ui, state: &State, band: &mut Band, ended: &mut bool) {
             count(ui, ("  Purl", "Purl stitches of a rib", " stitches"), (1, 50), purl, ended);
         }
         Fabric::Chart { region, edge } => {
-            part_of_chart(ui, state, region, ended);
+            part_of_chart(ui, state, in_design, region, ended);
             let words = ("  Edge stitches", "Edge stitches of the band", " stitches");
             count(ui, words, (0, MAX_STITCHES), edge, ended);
         }
@@ -141,7 +141,13 @@ fn fabric(ui: &mut Ui, state: &State, band: &mut Band, ended: &mut bool) {
 }
 
 /// The part of the chart that a band repeats.
-fn part_of_chart(ui: &mut Ui, state: &State, region: &mut Option<Rect>, ended: &mut bool) {
+fn part_of_chart(
+    ui: &mut Ui,
+    state: &State,
+    in_design: Option<Rect>,
+    region: &mut Option<Rect>,
+    ended: &mut bool,
+) {
     let project = state.project();
     let mut own = region.is_some();
     let options = [(false, "The repeat box"), (true, "A part of its own")];
@@ -162,7 +168,7 @@ fn part_of_chart(ui: &mut Ui, state: &State, region: &mut Option<Rect>, ended: &
     let (_, label, suffix) = stitches("Part, width");
     count(ui, ("  Width", label, suffix), (1, bounds.width), &mut part.width, ended);
     count(ui, ("  Height", "Part, height", " rows"), (1, bounds.height), &mut part.height, ended);
-    if let Some(chosen) = state.view.region.filter(|chosen| *chosen != part) {
+    if let Some(chosen) = in_design.filter(|chosen| *chosen != part) {
         let take = ui.button("Take the region chosen in Design");
         if take.clicked() {
             part = chosen;

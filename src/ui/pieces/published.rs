@@ -1,10 +1,10 @@
 //! Sizes from the published tables, to start from.
 
-use egui::{Button, Ui, Vec2};
+use egui::{Button, CollapsingHeader, Ui, Vec2};
 
 use super::Draft;
 use super::fields::{choice, combo, row};
-use crate::knit::pieces::{Fit, Size, SizeTable};
+use crate::knit::pieces::{Fit, Size, SizeGroup, SizeTable, TableSize};
 use crate::project::PiecePlan;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{caption, heading, name};
@@ -78,12 +78,27 @@ pub fn show(ui: &mut Ui, view: &mut PublishedView, draft: &mut Draft) {
             group.source, group.basis
         ),
     );
-    let filled =
-        view.ticked.iter().filter_map(|place| group.sizes.get(*place)).any(|size| !size.filled.is_empty());
-    if filled {
+    let ticked: Vec<&TableSize> = view.ticked.iter().filter_map(|place| group.sizes.get(*place)).collect();
+    if ticked.iter().any(|size| !size.filled.is_empty()) {
         caption(
             ui,
             "The source gives the chest only; the rest is read off the full table at the same chest.",
         );
     }
+    if ticked.iter().any(|size| size.carried_on) {
+        caption(ui, "The source ends at XXL: larger sizes carry its steps on.");
+    }
+    if !group.measured.is_empty() {
+        sources(ui, group);
+    }
+}
+
+/// Where the measurements come from that the group's own source does not give.
+fn sources(ui: &mut Ui, group: &SizeGroup) {
+    CollapsingHeader::new("Measurements from elsewhere").id_salt("sources of sizes").show(ui, |ui| {
+        for note in &group.measured {
+            let names: Vec<&str> = note.measures.iter().map(|measure| measure.name()).collect();
+            caption(ui, format!("{}. {}: {}.", names.join(", "), note.basis.name(), note.source));
+        }
+    });
 }

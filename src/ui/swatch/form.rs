@@ -146,10 +146,12 @@ fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
     let start = SwatchOnScales {
         stitches: entry.swatch.stitches(),
         rows: entry.swatch.rows(),
-        grams: 10.0,
+        grams: None,
         scale_step_g: 1.0,
+        trusted: false,
     };
-    let mut weighed = entry.swatch.weighed.unwrap_or(start);
+    let before = entry.swatch.weighed.unwrap_or(start);
+    let mut weighed = before;
     let count = |label, suffix| NumberField { label, suffix, range: 1.0..=5000.0, decimals: 0, speed: 0.2 };
     let stitches = count("Stitches of the whole swatch", " stitches");
     if let Some(typed) = number_row(ui, "All stitches", &stitches, f64::from(weighed.stitches), ended) {
@@ -171,8 +173,16 @@ fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
         let typed = number_row(ui, text, &field, units.from_grams(grams), ended);
         typed.map_or(grams, |value| units.to_grams(value).clamp(range.0, range.1))
     };
-    weighed.grams = mass("Mass", "Mass of the whole swatch", weighed.grams, (0.1, 5000.0));
+    let typed = mass("Mass", "Mass of the whole swatch", weighed.grams.unwrap_or(0.0), (0.0, 5000.0));
+    weighed.grams = (typed > 0.0).then(|| typed.max(0.1));
     weighed.scale_step_g = mass("Scales read in", "Step of the scales", weighed.scale_step_g, (0.0, 100.0));
+    if weighed != before {
+        // What was overruled was said of the old figures.
+        weighed.trusted = false;
+    }
     entry.swatch.weighed = Some(weighed);
+    if weighed.grams.is_none() {
+        caption(ui, "Type what the scales read; until then the loop model counts.");
+    }
     caption(ui, "Weigh it without the needles and before ends are cut off, cast-on and bind-off with it.");
 }

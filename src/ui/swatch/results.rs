@@ -5,7 +5,7 @@ use egui::{Button, Label, Ui};
 use super::{log, picture};
 use crate::app::Action;
 use crate::knit::{Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
-use crate::project::{Edit, LoggedSwatch, Project, swatch_fabric};
+use crate::project::{Edit, LoggedSwatch, Project, Weighing, swatch_fabric};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, caption, heading, item};
 use crate::units::LengthUnit;
@@ -22,7 +22,7 @@ pub fn show(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut 
         picture::show(ui, &entry.swatch, units);
     }
     washed(ui, &entry.swatch);
-    yarn(ui, entry, units);
+    yarn(ui, project, entry, actions);
     doubts(ui, project, &entry.swatch);
     advice(ui, project, &entry.swatch);
     ui.add_space(STEP);
@@ -125,8 +125,9 @@ fn part(ui: &mut Ui, text: &str) {
 }
 
 /// Yarn in a stitch, from the scales, against the model.
-fn yarn(ui: &mut Ui, entry: &LoggedSwatch, units: LengthUnit) {
+fn yarn(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec<Action>) {
     let Ok(Some(metres)) = entry.swatch.metres_per_stitch(entry.grist) else { return };
+    let units = project.units;
     part(ui, "Yarn in a stitch");
     let per_stitch = match units {
         LengthUnit::Metric => format!("{:.2} cm", metres * 100.0),
@@ -135,16 +136,56 @@ fn yarn(ui: &mut Ui, entry: &LoggedSwatch, units: LengthUnit) {
     let (length, suffix) = (units.from_metres(metres * 1000.0), units.yarn_suffix());
     ui.add(Label::new(format!("{per_stitch} a stitch, {length:.1} {suffix} in 1000 stitches.")).wrap());
     if let Ok(Some(calibration)) = entry.swatch.calibration(entry.grist) {
-        let spread = calibration.loop_length;
-        let range = (spread.high - spread.low) / 2.0 / spread.likely * 100.0;
         let verdict = if calibration.within_model { "inside" } else { "outside" };
         caption(
             ui,
             format!(
-                "Sure to {range:.0} %. It takes {:+.0} % against the loop model at this gauge, {verdict} the model's range.",
+                "Sure to {:.1} % (one standard deviation: scales, counting, label, hands). It takes {:+.0} % \
+                 against the loop model at this gauge, {verdict} the model's range.",
+                calibration.error * 100.0,
                 calibration.disagreement_percent
             ),
         );
+    }
+    if let Some(weighing) = project.weighing(entry) {
+        verdict(ui, project, entry, &weighing, actions);
+    }
+}
+
+/// Whether the scales take the place of the model, what speaks against it, and the click that overrules.
+fn verdict(
+    ui: &mut Ui,
+    project: &Project,
+    entry: &LoggedSwatch,
+    weighing: &Weighing,
+    actions: &mut Vec<Action>,
+) {
+    let followed = project.loop_basis().swatch.map(|swatch| swatch.place);
+    let place = project.material.swatches.iter().position(|other| std::ptr::eq(other, entry));
+    for doubt in &weighing.doubts {
+        item(ui, Icon::Warning, &doubt.words(project.units));
+    }
+    let (icon, words) = match (weighing.is_used(), weighing.doubts.is_empty()) {
+        (false, _) => (Icon::Warning, "The project's yarn does not follow it: the loop model stays."),
+        (true, _) if followed != place => (Icon::Note, "The project's yarn follows a newer weighed swatch."),
+        (true, true) => (Icon::Tick, "It fits the model and the plan: the project's yarn follows it."),
+        (true, false) => (Icon::Note, "You overruled this: the project's yarn follows the swatch."),
+    };
+    item(ui, icon, words);
+    if weighing.doubts.is_empty() || !weighing.can_be_overruled() {
+        return;
+    }
+    let (text, tip) = if weighing.trusted {
+        ("Go by the model again", "The yarn of the project rests on the loop model")
+    } else {
+        ("Use it all the same", "The yarn of the project follows this swatch; undo takes it back")
+    };
+    if let (true, Some(place)) = (ui.button(text).on_hover_text(tip).clicked(), place) {
+        let mut material = project.material.clone();
+        if let Some(weighed) = &mut material.swatches[place].swatch.weighed {
+            weighed.trusted = !weighing.trusted;
+        }
+        actions.push(Action::edit(text, Edit::Material(Box::new(material))));
     }
 }
 

@@ -6,7 +6,7 @@ use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE};
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{caption, heading};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, METRES_PER_YARD};
 use crate::yarn::{
     Airiness, CAUTION_DEFERS, CountSystem, KnownClass, SPIN_SOURCE, Span, SpinAppraisal, WeightClass, Yarn,
     cautions,
@@ -154,6 +154,17 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
         None => LOOP_LENGTH_SOURCE.to_owned(),
     };
     fact(ui, "A stitch takes", &loop_text, &source);
+    let mass = match project.units {
+        LengthUnit::Metric => format!("{:.0} g/m² plain", cover.grams_per_m2),
+        LengthUnit::Imperial => format!(
+            "{:.1} oz/yd² ({:.0} g/m²) plain",
+            project.units.from_grams(cover.grams_per_m2) * METRES_PER_YARD * METRES_PER_YARD,
+            cover.grams_per_m2
+        ),
+    };
+    let tip = "Stitches in a square metre, times the yarn in a stitch, times its mass (a textile handbook). Floats and \
+               ribbing add to it.";
+    fact(ui, "Fabric weighs", &mass, tip);
 }
 
 fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {

@@ -1,6 +1,6 @@
 //! What stands on the band, field by field.
 
-use egui::{TextEdit, Ui};
+use egui::{Button, CollapsingHeader, TextEdit, Ui};
 
 use super::{FactsView, Which, in_every_colour, put};
 use crate::app::Action;
@@ -9,9 +9,10 @@ use crate::ui::theme::STEP;
 use crate::ui::widgets::{
     NumberField, ball_field, caption, grist_field, name, number_row, one_of, part, row,
 };
-use crate::units::LengthUnit;
+use crate::units::{Grams, LengthUnit, Metres, MetresPer100G};
 use crate::yarn::{
-    Blend, CareGroup, CareLabel, CareSymbol, Spin, SpinSystem, TwistAmount, TwistDirection, WeightClass, Yarn,
+    Blend, CareGroup, CareLabel, CareSymbol, CountSystem, Spin, SpinSystem, Tex, TwistAmount, TwistDirection,
+    WeightClass, Yarn,
 };
 
 /// Shows the fields; a changed one is an edit of the project.
@@ -21,6 +22,7 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut FactsView, before: &Yarn,
     text(ui, "Name", "Yarn name", &mut yarn.name, &mut ended);
     made_of(ui, view, &mut yarn, actions, &mut ended);
     sold(ui, project.units, &mut yarn, &mut ended);
+    weighed_length(ui, project.units, view, &mut yarn, &mut ended);
     part(ui, "Thickness");
     class(ui, &mut yarn, &mut ended);
     wraps(ui, &mut yarn, &mut ended);
@@ -107,6 +109,55 @@ fn sold(ui: &mut Ui, units: LengthUnit, yarn: &mut Yarn, ended: &mut bool) {
         speed: 0.1,
     };
     maybe(ui, "Price", "Price is known", &field, &mut yarn.ball_price, 5.0, ended);
+}
+
+/// The thickness of a yarn without a label: a measured length on the scales.
+fn weighed_length(ui: &mut Ui, units: LengthUnit, view: &mut FactsView, yarn: &mut Yarn, ended: &mut bool) {
+    CollapsingHeader::new("No label? Weigh a length").id_salt("weigh a length").show(ui, |ui| {
+        let (metres, grams) = &mut view.weighed_length;
+        let field = |label, suffix, range: (f64, f64)| NumberField {
+            label,
+            suffix,
+            range: range.0..=range.1,
+            decimals: 3,
+            speed: 0.05,
+        };
+        let suffix = format!(" {}", units.yarn_suffix());
+        let length = field("Weighed length", &suffix, (0.0, units.from_metres(1000.0)));
+        if let Some(typed) = number_row(ui, "Length", &length, units.from_metres(*metres), &mut false) {
+            *metres = units.to_metres(typed);
+        }
+        let suffix = format!(" {}", units.mass_suffix());
+        let mass = field("Mass of the length", &suffix, (0.0, units.from_grams(1000.0)));
+        if let Some(typed) = number_row(ui, "Weighs", &mass, units.from_grams(*grams), &mut false) {
+            *grams = units.to_grams(typed);
+        }
+        match MetresPer100G::from_weighed(Metres::clamped(*metres), Grams::clamped(*grams)) {
+            Ok(grist) => {
+                let tex = Tex::from_grist(grist);
+                let per_100_g = units.from_metres(grist.get());
+                caption(
+                    ui,
+                    format!(
+                        "{per_100_g:.0} {} in 100 g, {:.0} tex, Nm {:.2}.",
+                        units.yarn_suffix(),
+                        tex.get(),
+                        tex.in_system(CountSystem::Nm)
+                    ),
+                );
+                let enabled = yarn.put_up.grist != grist;
+                if ui.add_enabled(enabled, Button::new("Take this thickness")).clicked() {
+                    yarn.put_up.grist = grist;
+                    *ended = true;
+                }
+            }
+            Err(error) if *metres > 0.0 && *grams > 0.0 => {
+                caption(ui, format!("This is no yarn: {error}. Check the length and the mass."));
+            }
+            Err(_) => {}
+        }
+        caption(ui, "Measure ten metres or more, on scales that read 0.1 g: less says little.");
+    });
 }
 
 /// A figure that may not be known: ticked, it begins at `start`.
@@ -203,26 +254,39 @@ fn spin(ui: &mut Ui, yarn: &mut Yarn, ended: &mut bool) {
     yarn.spin = Spin::new(system, plies.round() as u8, direction, amount).ok();
 }
 
-/// One choice for every group of the standard; additions such as mild treatment are part of the meaning.
+/// One choice for every group of the standard, and a tick for what may stand beside it.
 fn care(ui: &mut Ui, yarn: &mut Yarn, actions: &mut Vec<Action>, ended: &mut bool) {
     for group in CareGroup::ALL.iter().copied() {
-        let present = yarn.care.symbols().iter().copied().find(|symbol| symbol.group() == group);
-        let meaning = |symbol: Option<CareSymbol>| symbol.map_or("not on the label", CareSymbol::meaning);
+        let of_group = || CareSymbol::all().filter(move |symbol| symbol.group() == group);
+        let is_main = |symbol: &CareSymbol| symbol.group() == group && !symbol.is_addition();
+        let present = yarn.care.symbols().iter().copied().find(is_main);
+        let mut changed: Option<Vec<CareSymbol>> = None;
         row(ui, group.name(), |ui| {
+            let meaning = |symbol: Option<CareSymbol>| symbol.map_or("not on the label", CareSymbol::meaning);
             let label = format!("Care: {}", group.name().to_lowercase());
             let mut chosen = present;
             let options = std::iter::once(None)
-                .chain(CareSymbol::all().filter(|symbol| symbol.group() == group).map(Some))
+                .chain(of_group().filter(|symbol| !symbol.is_addition()).map(Some))
                 .map(|symbol| (symbol, meaning(symbol).to_owned()));
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
             one_of(ui, &label, meaning(present), options, &mut chosen, ended);
             if chosen != present {
-                let others = yarn.care.symbols().iter().copied().filter(|symbol| symbol.group() != group);
-                match CareLabel::new(others.chain(chosen)) {
-                    Ok(label) => yarn.care = label,
-                    Err(error) => actions.push(Action::Complain(error.to_string())),
-                }
+                let others = yarn.care.symbols().iter().copied().filter(|symbol| !is_main(symbol));
+                changed = Some(others.chain(chosen).collect());
             }
         });
+        for addition in of_group().filter(|symbol| symbol.is_addition()) {
+            let mut ticked = yarn.care.symbols().contains(&addition);
+            if ui.checkbox(&mut ticked, addition.meaning()).changed() {
+                let others = yarn.care.symbols().iter().copied().filter(|symbol| *symbol != addition);
+                changed = Some(others.chain(ticked.then_some(addition)).collect());
+                *ended = true;
+            }
+        }
+        match changed.map(CareLabel::new) {
+            Some(Ok(label)) => yarn.care = label,
+            Some(Err(error)) => actions.push(Action::Complain(error.to_string())),
+            None => {}
+        }
     }
 }

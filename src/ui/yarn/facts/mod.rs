@@ -59,6 +59,8 @@ pub struct FactsView {
     which: Which,
     /// The blend as it is being typed.
     typed_blend: Option<String>,
+    /// A length of yarn on the scales: metres and grams.
+    weighed_length: (f64, f64),
     /// The stand-in whose comparison is open, by its place in the list.
     opened: usize,
 }

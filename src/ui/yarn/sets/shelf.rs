@@ -5,11 +5,11 @@ use std::sync::Arc;
 use egui::{Align, ComboBox, Layout, Ui, Vec2};
 
 use crate::app::Action;
-use crate::app::shelf::{FibreWanted, ShelfAsk, Shelved};
+use crate::app::shelf::{ShelfAsk, Shelved};
 use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::widgets::{caption, eyes_choice, heading, name};
-use crate::yarn::{Blend, WeightClass};
+use crate::yarn::{FibreWanted, WeightClass, YarnWanted};
 
 /// The choice of fibre.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,7 +24,7 @@ enum FibreChoice {
 /// The choice of weight.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 enum WeightChoice {
-    /// That of the project's yarn, any when none is chosen.
+    /// That of the project's yarn, else of the shades it is knitted in; any when none is chosen.
     #[default]
     Project,
     Any,
@@ -48,34 +48,24 @@ impl Default for Choice {
     }
 }
 
-/// The fibre chosen for the project, else that of its yarn.
-fn blend_of(project: &Project) -> Option<&Blend> {
-    let material = &project.material;
-    material.blend.as_ref().or_else(|| material.yarn.as_ref().map(|yarn| &yarn.blend))
-}
-
-/// The weight class of the project's yarn.
-fn class_of(project: &Project) -> Option<WeightClass> {
-    project.material.yarn.as_ref().map(|yarn| yarn.weight_class().class())
-}
-
 impl Choice {
     /// What is to be looked for in this project.
     pub(super) fn ask(&self, project: &Project) -> ShelfAsk {
         let cards = &project.shade_cards;
         let one = self.card.and_then(|place| cards.get(place));
-        let fibre = match (&self.fibre, blend_of(project)) {
-            (FibreChoice::Project, Some(blend)) => FibreWanted::Like(blend.clone()),
-            (FibreChoice::Project, None) | (FibreChoice::Any, _) => FibreWanted::Any,
-            (FibreChoice::Label(label), _) => FibreWanted::Label(label.clone()),
+        let of_project = project.wanted_yarn();
+        let fibre = match &self.fibre {
+            FibreChoice::Project => of_project.fibre,
+            FibreChoice::Any => FibreWanted::Any,
+            FibreChoice::Label(label) => FibreWanted::Label(label.clone()),
         };
         let classes = match self.weight {
-            WeightChoice::Project => class_of(project).iter().map(|class| class.number()).collect(),
+            WeightChoice::Project => of_project.classes,
             WeightChoice::Any => Vec::new(),
             WeightChoice::Class(class) => vec![class],
         };
         let cards = one.map_or_else(|| cards.clone(), |card| vec![Arc::clone(card)]);
-        ShelfAsk { cards, fibre, classes, to_be_had: self.to_be_had }
+        ShelfAsk { cards, wanted: YarnWanted { fibre, classes }, to_be_had: self.to_be_had }
     }
 }
 
@@ -98,7 +88,7 @@ pub(super) fn show(
         caption(ui, counts(shelved));
     }
     labelled(ui, "Seen through", |ui| {
-        if let Some(eyes) = eyes_choice(ui, state.view.eyes) {
+        if let Some(eyes) = eyes_choice(ui, state.eyes) {
             actions.push(Action::SeeThrough(eyes));
         }
     });
@@ -151,7 +141,10 @@ fn card(ui: &mut Ui, project: &Project, choice: &mut Choice) {
 }
 
 fn fibre(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&Arc<Shelved>>) {
-    let of_project = blend_of(project).map(|blend| format!("Like {}", blend.name()));
+    let of_project = match project.wanted_yarn().fibre {
+        FibreWanted::Like(blend) => Some(format!("Like {}", blend.name())),
+        FibreWanted::Any | FibreWanted::Label(_) => None,
+    };
     let shown = match &choice.fibre {
         FibreChoice::Project => of_project.as_deref().unwrap_or("Any fibre"),
         FibreChoice::Any => "Any fibre",
@@ -175,11 +168,12 @@ fn fibre(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&A
 }
 
 fn weight(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&Arc<Shelved>>) {
-    let of_project = class_of(project).map(|class| format!("As the yarn: {}", class.name()));
     let class_name = |number: u8| {
         let class = WeightClass::from_number(number);
         class.map_or_else(String::new, |class| format!("{number} {}", class.name()))
     };
+    let names: Vec<String> = project.wanted_yarn().classes.into_iter().map(class_name).collect();
+    let of_project = (!names.is_empty()).then(|| format!("As the yarn: {}", names.join(" or ")));
     let shown = match choice.weight {
         WeightChoice::Project => of_project.clone().unwrap_or_else(|| "Any weight".to_owned()),
         WeightChoice::Any => "Any weight".to_owned(),
