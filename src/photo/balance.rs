@@ -126,7 +126,9 @@ impl Balance {
         let mut balance =
             Self { matrix: adapt.scaled(light.exposure), light: Some(light), evenness, ..Self::as_taken() };
         measured.iter().flat_map(|m| &m.warnings).for_each(|warning| balance.warn(*warning));
-        left_out.into_iter().for_each(|region| balance.warn(PhotoWarning::ReferenceLeftOut { region }));
+        for region in left_out {
+            balance.warn(PhotoWarning::ReferenceLeftOut { region });
+        }
         if light.cast > STRONG_CAST {
             balance.warn(PhotoWarning::StrongCast);
         }

@@ -57,8 +57,10 @@ const LAMP_CAST: f64 = 0.08;
 /// No cast counts as more than this many of it.
 const MOST_CAST: f64 = 1.6;
 /// Without a reference: Oklab a and b by which the light may shift any colour, and its logarithm of light.
-const UNCORRECTED_COLOUR: f64 = 0.035;
-const UNCORRECTED_LIGHT: f64 = 0.35;
+/// Nothing in the picture tells the lamp then, so that these are on the safe side for most and still too small
+/// for a strongly coloured lamp.
+const UNCORRECTED_COLOUR: f64 = 0.06;
+const UNCORRECTED_LIGHT: f64 = 0.45;
 /// The share of the shadows' darkening taken out, in logarithm of light per unit of texture.
 ///
 /// Two generators that know nothing of each other agree on it: readings of round and plied strands were

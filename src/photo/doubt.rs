@@ -122,9 +122,8 @@ mod tests {
         let (width, height) = (240_usize, 160_usize);
         let code = |x: usize, y: usize| {
             let surface = match (x, y) {
-                (10..50, 60..100) => 0.18,
+                (10..50, 60..100) | (100..140, 10..40) => 0.18,
                 (190..230, 60..100) => 0.85,
-                (100..140, 10..40) => 0.18,
                 _ => 0.60,
             };
             // Two-fifths of the sensor's range for a perfect white.

@@ -27,7 +27,7 @@ pub struct Evenness {
 
 /// References nearer to a line than this share of their spread along it do not tell the slope across
 /// it (our judgement).
-const THIN: f64 = 0.2;
+const THIN: f64 = 0.1;
 
 impl Evenness {
     /// Light that is taken to be the same everywhere, for want of knowledge.

@@ -250,6 +250,9 @@ fn the_shadow_between_plies_is_said_and_taken_out() {
     );
 }
 
+const HEAD: &str = "| group | readings | stated | off | surface off | darker | within | within twice |\n\
+                    |---|---|---|---|---|---|---|---|\n";
+
 #[test]
 #[ignore = "prints the whole table: a minute in release, ten without"]
 fn error_table() {
@@ -259,8 +262,6 @@ fn error_table() {
          `surface off` that of the lit surface before its shadows are taken out, `darker` the surface's L* less the \
          true one; then the share of readings within the stated error and within twice it, in percent.\n",
     );
-    const HEAD: &str = "| group | readings | stated | off | surface off | darker | within | within twice |\n\
-                        |---|---|---|---|---|---|---|---|\n";
     let mut missed = Vec::new();
     for (part, name) in [
         (Part::HeldOut, "Held out (what the error is judged on)"),

@@ -29,9 +29,6 @@ pub(super) struct MaterialOut<'a> {
 /// Plain knit at the planned gauge; floats and ribbing come on top.
 #[derive(Serialize)]
 struct PlainFabricOut {
-    needle_stitches: u32,
-    /// Yarn for one row of all stitches on the needle.
-    row_metres: Range,
     /// In the chosen yarn, else that of the first colour.
     grams_per_m2: f64,
 }
@@ -134,15 +131,10 @@ impl<'a> MaterialOut<'a> {
 impl PlainFabricOut {
     fn new(project: &Project, stitch: LoopLength) -> Self {
         let plan = &project.plan;
-        let row = stitch.metres(f64::from(plan.needle_stitches));
         let of_slot = || project.palette.slots().first().map(|slot| slot.yarn.put_up);
         let put_up =
             project.material.yarn.as_ref().map(|yarn| yarn.put_up).or_else(of_slot).unwrap_or_default();
-        Self {
-            needle_stitches: plan.needle_stitches,
-            row_metres: Range { low: rounded(row.low), likely: rounded(row.likely), high: rounded(row.high) },
-            grams_per_m2: rounded(grams_per_m2(stitch.likely, plan.gauge, Tex::from_grist(put_up.grist))),
-        }
+        Self { grams_per_m2: rounded(grams_per_m2(stitch.likely, plan.gauge, Tex::from_grist(put_up.grist))) }
     }
 }
 

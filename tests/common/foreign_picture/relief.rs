@@ -102,7 +102,7 @@ impl Layer {
         let (u, v) = (across / 1.3, along / 7.0);
         let (i, j) = (u.floor(), v.floor());
         let (s, t) = (smooth(u - i), smooth(v - j));
-        let value = |di: i64, dj: i64| at_place(i as i64 + di, j as i64 + dj, self.seed ^ 77) - 0.5;
+        let value = |di: i64, dj: i64| at_place(i as i64 + di, j as i64 + dj, self.seed ^ 0x4d) - 0.5;
         let low = value(0, 0) * (1.0 - s) + value(1, 0) * s;
         let high = value(0, 1) * (1.0 - s) + value(1, 1) * s;
         2.0 * rough * (low * (1.0 - t) + high * t)

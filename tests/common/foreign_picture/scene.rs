@@ -97,7 +97,7 @@ impl Falloff {
 
     fn at(&self, x: usize, y: usize) -> f64 {
         let (u, v) = (2.0 * x as f64 / WIDTH as f64 - 1.0, 2.0 * y as f64 / HEIGHT as f64 - 1.0);
-        let out = (u * u + v * v) / 2.0;
+        let out = f64::midpoint(u * u, v * v);
         (self.across * u + self.down * v + self.bend * u * u + self.corner * out * out).exp()
     }
 }
@@ -107,7 +107,7 @@ struct Room {
     lamp: Lamp,
     /// Light of the lamp and of the room; a flat surface gets `1 - ambient` and `ambient` of them.
     lamp_light: Spectrum,
-    room_light: Spectrum,
+    wall_light: Spectrum,
     ambient: f64,
     gloss: f64,
     translucent: f64,
@@ -119,7 +119,7 @@ impl Room {
     fn new(light: &Spectrum, dice: &mut Dice) -> Self {
         // Walls take a little from one end of the spectrum: cream and pale blue walls.
         let wall = dice.between(-0.25, 0.35);
-        let room_light =
+        let wall_light =
             std::array::from_fn(|band| light[band] * (1.0 + wall * (band as f64 / (BANDS - 1) as f64 - 0.5)));
         Self {
             lamp: Lamp {
@@ -128,7 +128,7 @@ impl Room {
                 radius: dice.between(0.05, 0.35),
             },
             lamp_light: *light,
-            room_light,
+            wall_light,
             ambient: dice.between(0.15, 0.7),
             gloss: dice.between(0.0, 0.05),
             translucent: dice.between(0.05, 0.25),
@@ -168,7 +168,7 @@ impl Seen {
         let by = |light: &Spectrum| (0..=10).map(|step| camera.see(light, &hollow(step))).collect();
         Self {
             lamp: by(&room.lamp_light),
-            room: by(&room.room_light),
+            room: by(&room.wall_light),
             through: camera.see(&room.lamp_light, &reflectance.map(|r| r * r)),
             white: camera.see(&room.lamp_light, &[1.0; BANDS]),
         }
@@ -259,7 +259,7 @@ fn cards(camera: &Camera, room: &Room, linear: &mut [[f64; 3]], dice: &mut Dice)
         // Tilted toward the lamp or away from it.
         let lamp = (room.lamp.elevation + tilt).sin() / room.lamp.elevation.sin() * (1.0 - room.ambient);
         let (by_lamp, by_room) =
-            (camera.see(&room.lamp_light, &surface), camera.see(&room.room_light, &surface));
+            (camera.see(&room.lamp_light, &surface), camera.see(&room.wall_light, &surface));
         for y in top..top + height {
             for x in left..left + width {
                 let light = room.falloff.at(x, y);

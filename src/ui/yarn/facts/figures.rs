@@ -154,7 +154,6 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
         None => LOOP_LENGTH_SOURCE.to_owned(),
     };
     fact(ui, "A stitch takes", &loop_text, &source);
-    fact(ui, "A row takes", &row_words(project), &source);
     let mass = match project.units {
         LengthUnit::Metric => format!("{:.0} g/m² plain", cover.grams_per_m2),
         LengthUnit::Imperial => format!(
@@ -166,17 +165,6 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
     let tip = "Stitches in a square metre, times the yarn in a stitch, times its mass (a textile handbook). Floats and \
                ribbing add to it.";
     fact(ui, "Fabric weighs", &mass, tip);
-}
-
-/// Yarn for one plain row of all stitches on the needle: enough to know before a ball runs out.
-fn row_words(project: &Project) -> String {
-    let stitches = project.plan.needle_stitches;
-    let metres = project.loop_basis().length.metres(f64::from(stitches));
-    let [low, likely, high] = [metres.low, metres.likely, metres.high].map(|m| project.units.from_metres(m));
-    format!(
-        "{likely:.2} {} ({low:.2} to {high:.2}) for {stitches} plain stitches; floats come on top",
-        project.units.yarn_suffix()
-    )
 }
 
 fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {

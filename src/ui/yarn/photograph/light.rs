@@ -97,7 +97,6 @@ pub fn show(
             });
         });
         if !references.is_empty() {
-            view.reference = view.reference.min(references.len() - 1);
             cards(ui, photograph, view, actions);
         }
         surface(ui, photograph, view, actions);
@@ -107,11 +106,10 @@ pub fn show(
         if references.is_empty() {
             unmeasured(ui, photograph, view, actions);
         } else {
-            let name = match view.reference {
-                0 => "Card".to_owned(),
-                number => card_name(number, references.len()),
-            };
-            places::fields(ui, photograph, view, (Place::Reference(view.reference), &name), actions);
+            // A new one is chosen while it is still being measured.
+            let shown = view.reference.min(references.len() - 1);
+            let name = if shown == 0 { "Card".to_owned() } else { card_name(shown, references.len()) };
+            places::fields(ui, photograph, view, (Place::Reference(shown), &name), actions);
         }
     });
     ui.add_space(STEP);
