@@ -44,18 +44,18 @@ pub fn write(
         let mut surface = sheet.surface();
         surface.push_transform(&Transform::from_scale(points as f32, points as f32));
         let mut painter = Painter { surface: &mut surface, fonts: &fonts };
-        for item in page.layers.iter().flat_map(|layer| &layer.items) {
-            go_on()?;
+        // A page that was begun must be ended, even when nobody wants it any more.
+        for item in page.layers.iter().flat_map(|layer| &layer.items).take_while(|_| !stopped()) {
             painter.item(item);
         }
         surface.pop();
         surface.finish();
         sheet.finish();
+        go_on()?;
     }
     document.set_metadata(
         Metadata::new().title(title.to_owned()).creator("Huegauge".to_owned()).language("en-GB".to_owned()),
     );
-    go_on()?;
     let bytes = document.finish().map_err(|error| ExportError::Encoding(format!("{error:?}")))?;
     out.write_all(&bytes)?;
     Ok(())
