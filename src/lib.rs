@@ -2,10 +2,11 @@
 //!
 //! The map of the house; each room may use those to its left only:
 //!
-//! `units <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui, headless <- main`
+//! `units <- colour, photo, yarn, knit, chart <- words <- project <- file, export <- app <- ui, headless <- main`
 //!
 //! - [`units`]: checked quantities.
 //! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
+//! - [`words`]: the language of patterns, written, read and knitted.
 //! - [`project`]: the document, its edits and its history.
 //! - [`mod@file`]: projects on disk; [`export`]: what is printed and shared.
 //! - [`app`]: state, actions and worker threads; [`ui`]: the window; [`headless`]: the command line.
@@ -21,4 +22,5 @@ pub mod photo;
 pub mod project;
 pub mod ui;
 pub mod units;
+pub mod words;
 pub mod yarn;

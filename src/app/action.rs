@@ -5,17 +5,15 @@ use std::path::PathBuf;
 use super::blank::NewProject;
 use super::cards::CardAction;
 use super::command::Command;
+use super::dialog::Dialog;
 use super::exports::{Export, ExportOptions};
 use super::photo_desk::PhotoAction;
+use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
-use super::state::{Dialog, Next, Purpose, ShapeKey};
 use super::view::{Eyes, ThemeChoice};
 use crate::chart;
-use crate::export::knitted_picture::Sheet;
 use crate::file::recovery::LeftBehind;
-use crate::knit::pieces::YarnChange;
 use crate::project::Edit;
-use crate::yarn::{Blend, Needs};
 
 /// One request from the window.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,28 +49,16 @@ pub enum Action {
     CreateProject(NewProject),
     /// Save, then go on.
     SaveThen(Next),
+    /// Save over what another program wrote into the file, then go on.
+    SaveOver(PathBuf, Option<Next>),
     /// Go on without saving.
     Discard(Next),
     /// A path was typed by hand.
     PathEntered(Purpose, PathBuf),
-    /// Work out how a basic shape fares.
-    FitShape(ShapeKey),
-    /// Work out how the motif in a region of the chart fares.
-    FitRegion(chart::Rect),
-    /// Hold the yarns of the shade cards against the project's.
-    RankStandIns,
-    /// Put fibres and blends in order for these needs.
-    RankFibres(Box<(Needs, Vec<Blend>)>),
-    /// Count out the pieces in every size.
-    WorkPieces,
-    /// Draw the pieces of the worked size for this sheet.
-    DrawPieces(Sheet),
     /// Choose the file of an export with these options.
     Export(Export, ExportOptions),
     /// Stop the export under way.
     CancelExport,
-    /// Work out what to buy, with a change to try out.
-    WorkOutShopping(Option<YarnChange>),
     /// Whether the copy of unsaved work is wanted; if not it is dropped.
     Recover(LeftBehind, bool),
     /// Light, dark, or as the system.

@@ -2,7 +2,7 @@
 
 use super::action::Action;
 use super::command::Command;
-use super::view::{ChartView, Eyes, Floating, Look};
+use super::view::{ChartView, Floating, Look};
 use crate::chart::{Cell, Grid, Ink, Rect, Transform};
 use crate::project::chart_edits::{self, ChartEditError};
 use crate::project::{Edit, Project};
@@ -87,13 +87,7 @@ fn view_command(view: &mut ChartView, command: Command) {
         Command::ToggleKnitted => {
             view.look = if view.look == Look::Chart { Look::Knitted } else { Look::Chart };
         }
-        Command::ToggleValue => {
-            view.eyes = if view.eyes == Eyes::Value { Eyes::Usual } else { Eyes::Value };
-        }
-        Command::Tool(tool) => {
-            view.tool = tool;
-            view.gesture = None;
-        }
+        Command::Tool(tool) => view.take_up(tool),
         _ => {}
     }
 }

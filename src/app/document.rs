@@ -1,35 +1,95 @@
 //! The open project with its history and its file.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex};
 
-use crate::project::{Edit, History, Project, Touched};
+use crate::file::{Claim, Fingerprint};
+use crate::project::{Edit, History, Project, ProjectError, Touched};
+
+/// Tells documents apart: every New and every Open is another, and no number is used twice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct DocumentId(u64);
+
+impl DocumentId {
+    /// One that never was.
+    pub fn fresh() -> Self {
+        static NEXT: AtomicU64 = AtomicU64::new(0);
+        Self(NEXT.fetch_add(1, Ordering::Relaxed))
+    }
+}
+
+/// A state of a document: what figures are worked out from and known by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Version {
+    /// The document.
+    pub document: DocumentId,
+    /// Grows with every change of it.
+    pub revision: u64,
+}
+
+/// What is known to lie in a file; shared with the thread that writes it.
+pub type Known = Arc<Mutex<Option<Fingerprint>>>;
+
+/// A save under way.
+#[derive(Debug)]
+struct Saving {
+    path: PathBuf,
+    project: Arc<Project>,
+    /// Where the history stood.
+    position: i64,
+    known: Known,
+}
 
 /// The open project. Worker threads take cheap clones of [`Document::project`].
 #[derive(Debug)]
 pub struct Document {
+    id: DocumentId,
     project: Arc<Project>,
     history: History,
     path: Option<PathBuf>,
+    /// What this window knows to lie in its file. Saves are written one after another: each leaves here
+    /// what the next will find.
+    known: Known,
+    /// This window's claim on the file.
+    claim: Option<Claim>,
     revision: u64,
-    /// What is in the file, to tell whether there is anything to save.
-    saved: Arc<Project>,
+    /// What was last given to be written, and where, until it is known what came of it.
+    saving: Option<Saving>,
+    /// What is in the file, to tell whether there is anything to save; `None` when no one knows.
+    saved: Option<Arc<Project>>,
+    /// Where the history stood then.
+    saved_position: i64,
     unsaved: bool,
 }
 
 impl Document {
-    /// A freshly opened or new project. `revision` continues the window's count, so that a figure
-    /// of an earlier project can never be taken for one of this.
-    pub fn new(project: Project, path: Option<PathBuf>, revision: u64) -> Self {
-        let project = Arc::new(project);
+    /// A freshly opened or new project.
+    pub fn new(project: impl Into<Arc<Project>>, path: Option<PathBuf>) -> Self {
+        let project = project.into();
         Self {
-            saved: Arc::clone(&project),
+            id: DocumentId::fresh(),
+            saved: Some(Arc::clone(&project)),
+            saved_position: 0,
             project,
             history: History::default(),
             path,
-            revision,
+            known: Known::default(),
+            claim: None,
+            revision: 0,
+            saving: None,
             unsaved: false,
         }
+    }
+
+    /// Which document it is.
+    pub const fn id(&self) -> DocumentId {
+        self.id
+    }
+
+    /// The document and its state.
+    pub const fn version(&self) -> Version {
+        Version { document: self.id, revision: self.revision }
     }
 
     /// The project as it is now.
@@ -37,14 +97,9 @@ impl Document {
         &self.project
     }
 
-    /// Its file, once it has one.
+    /// Its file, once it has one; while it is written to another, that one.
     pub fn path(&self) -> Option<&Path> {
-        self.path.as_deref()
-    }
-
-    /// Grows with every change.
-    pub const fn revision(&self) -> u64 {
-        self.revision
+        self.saving.as_ref().map(|saving| saving.path.as_path()).or(self.path.as_deref())
     }
 
     /// Whether there are changes that are not in the file.
@@ -58,12 +113,20 @@ impl Document {
     }
 
     /// Carries out an edit.
-    pub fn perform(&mut self, label: &'static str, edit: Edit, in_gesture: bool) -> Touched {
+    ///
+    /// # Errors
+    /// [`ProjectError`] when the project could not be saved afterwards; nothing is changed then.
+    pub fn perform(
+        &mut self,
+        label: &'static str,
+        edit: Edit,
+        in_gesture: bool,
+    ) -> Result<Touched, ProjectError> {
         let project = Arc::make_mut(&mut self.project);
-        let touched = self.history.perform(project, label, edit, in_gesture);
+        let touched = self.history.perform(project, label, edit, in_gesture)?;
         self.revision += 1;
         self.unsaved = true;
-        touched
+        Ok(touched)
     }
 
     /// The pointer gesture is over.
@@ -86,20 +149,82 @@ impl Document {
     fn moved_in_history(&mut self, touched: Option<Touched>) -> Option<Touched> {
         if touched.is_some() {
             self.revision += 1;
-            self.unsaved = *self.project != *self.saved;
+            self.unsaved = self.saved.as_ref().is_none_or(|saved| *self.project != **saved);
         }
         touched
     }
 
-    /// `project` now lies in the file at `path`; what changed since stays unsaved.
-    pub fn saved_as(&mut self, path: PathBuf, project: Arc<Project>) {
-        self.unsaved = !Arc::ptr_eq(&project, &self.project) && *project != *self.project;
-        self.saved = project;
-        self.path = Some(path);
+    /// Gives the project as it is now to be written to `path`.
+    /// With it comes what is known of the file, for the thread that writes it.
+    pub fn begin_saving(&mut self, path: PathBuf) -> (Arc<Project>, Known) {
+        let known = match &self.saving {
+            _ if !self.is_its_file(&path) => Known::default(),
+            Some(saving) => Arc::clone(&saving.known),
+            None => Arc::clone(&self.known),
+        };
+        let (project, position) = (Arc::clone(&self.project), self.history.position());
+        self.saving = Some(Saving { path, project, position, known: Arc::clone(&known) });
+        (Arc::clone(&self.project), known)
     }
 
-    /// A recovered project has changes that no file holds.
-    pub const fn mark_unsaved(&mut self) {
+    /// Whether all there is to save is being written.
+    pub fn is_being_saved(&self) -> bool {
+        self.saving.as_ref().is_some_and(|saving| Arc::ptr_eq(&saving.project, &self.project))
+    }
+
+    /// `project` now lies in the file at `path`, as is `known`; what changed since stays unsaved.
+    pub fn saved_as(&mut self, path: PathBuf, project: Arc<Project>, known: Known) {
+        if let Some(saving) = self.end_saving(&path, &project) {
+            self.saved_position = saving.position;
+        }
+        self.unsaved = !Arc::ptr_eq(&project, &self.project) && *project != *self.project;
+        self.saved = Some(project);
+        self.path = Some(path);
+        self.known = known;
+    }
+
+    /// `project` could not be written to `path`.
+    pub fn not_saved(&mut self, path: &Path, project: &Arc<Project>) {
+        self.end_saving(path, project);
+    }
+
+    fn end_saving(&mut self, path: &Path, project: &Arc<Project>) -> Option<Saving> {
+        // A later save is still under way unless this was it.
+        self.saving.take_if(|saving| saving.path == path && Arc::ptr_eq(&saving.project, project))
+    }
+
+    /// What lay in its file when it was read.
+    pub fn was_read(&mut self, mark: Fingerprint) {
+        self.known = Arc::new(Mutex::new(Some(mark)));
+    }
+
+    /// Whether a save to this path would replace the file that was opened or saved before.
+    pub fn is_its_file(&self, path: &Path) -> bool {
+        self.path() == Some(path)
+    }
+
+    /// Whether this window holds a claim on the file.
+    pub const fn is_claimed(&self) -> bool {
+        self.claim.is_some()
+    }
+
+    /// Holds this window's claim on the file, or none.
+    pub fn hold(&mut self, claim: Option<Claim>) {
+        self.claim = claim;
+    }
+
+    /// Steps between what is in the file and the project as it is now.
+    pub const fn edits(&self) -> u64 {
+        (self.history.position() - self.saved_position).unsigned_abs()
+    }
+
+    /// Goes on with unsaved work of an earlier run, `edits` steps after it was last saved.
+    pub fn take_up(&mut self, history: History, edits: u64) {
+        self.saved_position = history.position().saturating_sub_unsigned(edits);
+        self.history = history;
+        self.revision += 1;
+        // Nothing that could be undone is what lies in the file.
+        self.saved = None;
         self.unsaved = true;
     }
 }
@@ -114,11 +239,11 @@ mod tests {
 
     #[test]
     fn undoing_back_to_the_file_leaves_nothing_to_save() {
-        let mut document = Document::new(Project::default(), None, 0);
-        document.perform("Title", titled("One"), false);
-        document.saved_as(PathBuf::from("one.ron"), Arc::clone(document.project()));
+        let mut document = Document::new(Project::default(), None);
+        document.perform("Title", titled("One"), false).unwrap();
+        document.saved_as(PathBuf::from("one.ron"), Arc::clone(document.project()), Known::default());
         assert!(!document.is_unsaved());
-        document.perform("Title", titled("Two"), false);
+        document.perform("Title", titled("Two"), false).unwrap();
         assert!(document.is_unsaved());
         document.undo();
         assert!(!document.is_unsaved());
@@ -128,11 +253,11 @@ mod tests {
 
     #[test]
     fn changes_made_while_saving_stay_unsaved() {
-        let mut document = Document::new(Project::default(), None, 0);
-        document.perform("Title", titled("One"), false);
+        let mut document = Document::new(Project::default(), None);
+        document.perform("Title", titled("One"), false).unwrap();
         let snapshot = Arc::clone(document.project());
-        document.perform("Title", titled("Two"), false);
-        document.saved_as(PathBuf::from("one.ron"), snapshot);
+        document.perform("Title", titled("Two"), false).unwrap();
+        document.saved_as(PathBuf::from("one.ron"), snapshot, Known::default());
         assert!(document.is_unsaved());
     }
 }

@@ -1,11 +1,9 @@
 //! What leaves the program as a file: each kind with its words, its options and its writer.
 
 use std::io::{self, Write};
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::path::Path;
+use std::sync::atomic::{AtomicU8, Ordering};
 
-use super::state::{Answer, Dialog, Purpose, State};
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::{
@@ -141,6 +139,35 @@ impl Default for ExportOptions {
     }
 }
 
+/// Stops an export. Either it is stopped in time and leaves nothing, or it has its name: never both.
+#[derive(Debug, Default)]
+pub struct Stopper(AtomicU8);
+
+const UNDER_WAY: u8 = 0;
+const STOPPED: u8 = 1;
+const DONE: u8 = 2;
+
+impl Stopper {
+    /// Stops the export; `false` when it was done already.
+    pub fn stop(&self) -> bool {
+        self.settle(STOPPED)
+    }
+
+    /// Lets the export take its name; `false` when it was stopped.
+    pub fn finish(&self) -> bool {
+        self.settle(DONE)
+    }
+
+    /// Whether it was stopped.
+    pub fn is_stopped(&self) -> bool {
+        self.0.load(Ordering::SeqCst) == STOPPED
+    }
+
+    fn settle(&self, outcome: u8) -> bool {
+        self.0.compare_exchange(UNDER_WAY, outcome, Ordering::SeqCst, Ordering::SeqCst).is_ok()
+    }
+}
+
 /// An export that is written but does not have its name yet.
 #[derive(Debug)]
 pub struct Prepared {
@@ -153,17 +180,17 @@ pub struct Prepared {
 /// Writes an export beside its place, so that an old file there stays until all is well.
 ///
 /// # Errors
-/// [`ExportError`] when it cannot be made or written, or `cancelled` was set on the way.
+/// [`ExportError`] when it cannot be made or written, or it was stopped on the way.
 pub fn prepare(
     export: Export,
     project: &Project,
     options: &ExportOptions,
     path: &Path,
-    cancelled: &AtomicBool,
+    stopper: &Stopper,
 ) -> Result<Prepared, ExportError> {
     let shopping = || Shopping::of(project, options.size, None);
     let write = |note: String, fill: &dyn Fn(&mut dyn Write) -> Result<(), ExportError>| {
-        let draft = Draft::write(path, |out| fill(&mut Stoppable { out, cancelled }))?;
+        let draft = Draft::write(path, |out| fill(&mut Stoppable { out, stopper }))?;
         Ok(Prepared { draft, note })
     };
     let text = |text: String| {
@@ -187,7 +214,7 @@ pub fn prepare(
             };
             let count = if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
             let note = format!("{count} of {}", options.paper.name());
-            write(note, &|out| pdf::write(&pages, &project.title, out))
+            write(note, &|out| pdf::write(&pages, &project.title, &|| stopper.is_stopped(), out))
         }
         Export::Card => {
             let drawing = card::draw(project, &shopping()?);
@@ -216,84 +243,19 @@ fn picture_note(drawing: &Drawing) -> String {
 /// A writer that gives up once it is told to.
 struct Stoppable<'a> {
     out: &'a mut dyn Write,
-    cancelled: &'a AtomicBool,
+    stopper: &'a Stopper,
 }
 
 impl Write for Stoppable<'_> {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        if self.cancelled.load(Ordering::Relaxed) {
-            return Err(io::Error::other("cancelled"));
+        if self.stopper.is_stopped() {
+            return Err(io::Error::other("stopped"));
         }
         self.out.write(bytes)
     }
 
     fn flush(&mut self) -> io::Result<()> {
         self.out.flush()
-    }
-}
-
-/// What came of an export.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Written {
-    /// It lies there, with what there is to say about it.
-    File(PathBuf, String),
-    /// The user stopped it; nothing was written.
-    Cancelled,
-    /// Why it could not be.
-    Failed(String),
-}
-
-/// Asks for the options of an export, or for its file where there are none.
-pub(super) fn ask(state: &mut State, export: Export) {
-    state.export_options.size = None;
-    if export.has_options(state.project()) {
-        state.dialog = Some(Dialog::Export(export, state.export_options));
-    } else {
-        super::update::pick(state, Purpose::Export(export));
-    }
-}
-
-/// Writes an export on a thread.
-pub(super) fn start(state: &mut State, export: Export, path: PathBuf) {
-    let cancelled = Arc::new(AtomicBool::new(false));
-    // One at a time is shown; an earlier one goes on unseen and says when it is done.
-    state.exporting = Some(Arc::clone(&cancelled));
-    state.busy = Some("Exporting");
-    let project = Arc::clone(state.document.project());
-    let options = state.export_options;
-    state.jobs.start(
-        "export",
-        move || {
-            let written = prepare(export, &project, &options, &path, &cancelled)
-                .and_then(|Prepared { draft, note }| Ok(draft.commit().map(|()| note)?));
-            Answer::Exported(match written {
-                Ok(note) => Written::File(path, note),
-                Err(_) if cancelled.load(Ordering::Relaxed) => Written::Cancelled,
-                Err(error) => Written::Failed(error.to_string()),
-            })
-        },
-        |reason| Answer::Exported(Written::Failed(reason)),
-    );
-}
-
-/// Stops the export under way.
-pub(super) fn cancel(state: &State) {
-    if let Some(cancelled) = &state.exporting {
-        cancelled.store(true, Ordering::Relaxed);
-    }
-}
-
-/// Takes in what came of an export.
-pub(super) fn take(state: &mut State, written: Written) {
-    state.busy = None;
-    state.exporting = None;
-    match written {
-        Written::File(path, note) => {
-            let note = if note.is_empty() { note } else { format!(" ({note})") };
-            state.notify(format!("Written: {}{note}", path.display()));
-        }
-        Written::Cancelled => state.notify("Export stopped; nothing was written"),
-        Written::Failed(reason) => state.complain(reason),
     }
 }
 
@@ -309,13 +271,15 @@ mod tests {
         for export in Export::ALL {
             let info = export.info();
             let path = folder.path().join(format!("{}.{}", info.name, info.extension));
-            let prepared = prepare(export, &project, &options, &path, &AtomicBool::new(false)).unwrap();
+            let prepared = prepare(export, &project, &options, &path, &Stopper::default()).unwrap();
             assert!(!path.exists(), "{}: nothing has its name before it is whole", info.name);
             prepared.draft.commit().unwrap();
             let before = std::fs::read(&path).unwrap();
             assert!(before.len() > 40, "{}", info.name);
             let other = Project { title: "Another".to_owned(), ..project.clone() };
-            prepare(export, &other, &options, &path, &AtomicBool::new(true)).unwrap_err();
+            let stopper = Stopper::default();
+            assert!(stopper.stop());
+            prepare(export, &other, &options, &path, &stopper).unwrap_err();
             assert_eq!(std::fs::read(&path).unwrap(), before, "{}", info.name);
         }
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), Export::ALL.len());

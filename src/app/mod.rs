@@ -1,19 +1,28 @@
-//! The running program without its widgets: state, actions, the one writer and the worker threads.
+//! The running program without its widgets: state, actions, the one writer and the background work.
+//!
+//! From the ground up: `document` and `jobs`; `derived` and the desks, which know a document and the
+//! jobs and nothing of the program; `state`, which holds them; `update`, which alone changes it.
 
 pub mod action;
 pub mod blank;
 pub mod cards;
 pub mod chart_commands;
 pub mod command;
+pub mod crew;
+pub mod derived;
+pub mod desks;
+pub mod dialog;
 pub mod document;
 pub mod exports;
+pub mod home;
 pub mod jobs;
 pub mod photo_desk;
 pub mod picker;
 pub mod pieces_desk;
-mod rankings;
+pub mod purpose;
+mod recovery;
+pub mod request;
 pub mod shelf;
-pub mod shopping_desk;
 pub mod state;
 pub mod update;
 pub mod view;
@@ -21,3 +30,4 @@ pub mod view;
 pub use action::Action;
 pub use command::Command;
 pub use document::Document;
+pub use state::{Program, State};

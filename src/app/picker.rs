@@ -3,8 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use super::cards::CardFile;
-use super::state::Purpose;
+use super::purpose::{CardFile, Purpose};
 
 /// What came of asking.
 #[derive(Clone, Debug, PartialEq, Eq)]

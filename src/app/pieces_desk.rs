@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use super::state::{Answer, State};
+use super::derived::{Derived, Reading};
+use super::document::{Document, DocumentId, Version};
+use super::jobs::{Host, Jobs};
 use crate::chart::Cell;
 use crate::export::knitted_picture::{self, KnittedPicture, Sheet};
 use crate::knit::pieces::{Fabric, Piece, Size, Unworkable, WorkedPiece};
@@ -69,103 +71,47 @@ fn band_slots(project: &Project, piece: &Piece) -> Vec<Vec<usize>> {
     };
     let of_band = |band: &crate::knit::pieces::Band| match band.fabric {
         Fabric::Chart { region, edge } => of_chart(region, edge, &band.colours),
-        Fabric::Plain | Fabric::Ribbing { .. } => band.colours.clone(),
+        Fabric::Plain | Fabric::Ribbing { .. } | Fabric::Garter | Fabric::Moss => band.colours.clone(),
     };
     piece.bands.iter().map(of_band).collect()
 }
 
-/// What the Pieces workspace has been told by its threads.
-#[derive(Default)]
+/// What is worked out for the Pieces workspace.
 pub struct PiecesDesk {
-    /// The newest counts (maybe of an earlier revision).
-    pub worked: Option<Arc<PiecesWorked>>,
-    /// The newest picture (maybe of an earlier revision or another sheet), numbered.
-    pub picture: Option<(u64, Arc<KnittedPicture>)>,
-    worked_revision: Option<u64>,
-    work_running: bool,
-    drawn: Option<(u64, Sheet)>,
-    pictures: u64,
-    draw_running: bool,
+    /// The pieces in every size.
+    pub worked: Derived<Version, PiecesWorked>,
+    /// The pieces of the worked size, drawn for a sheet.
+    pub picture: Derived<(Version, Sheet), KnittedPicture>,
 }
 
 impl PiecesDesk {
-    /// Another project is open: what was worked out belongs to none of its pieces.
-    pub(super) fn clear(&mut self) {
-        self.worked = None;
-        self.picture = None;
+    /// A desk on which nothing lies yet.
+    pub fn of(document: DocumentId) -> Self {
+        Self {
+            worked: Derived::of(document, "counts of the pieces"),
+            picture: Derived::of(document, "pictures of the pieces"),
+        }
     }
 
-    /// Whether the counts belong to an earlier state of the project.
-    pub fn is_stale(&self, revision: u64) -> bool {
-        self.worked_revision != Some(revision)
+    /// The pieces counted out.
+    pub fn worked(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<PiecesWorked> {
+        let project = Arc::clone(document.project());
+        self.worked.ask(&document.version(), jobs, move || PiecesWorked::of(&project))
     }
 
-    /// Whether the picture belongs to an earlier state of the project or another sheet.
-    pub fn picture_is_stale(&self, revision: u64, sheet: &Sheet) -> bool {
-        self.drawn != Some((revision, *sheet))
-    }
-}
-
-/// Counts out the pieces unless that is under way; the window asks again while they are stale.
-pub(super) fn work(state: &mut State) {
-    if std::mem::replace(&mut state.pieces_desk.work_running, true) {
-        return;
-    }
-    let revision = state.document.revision();
-    let project = Arc::clone(state.document.project());
-    state.jobs.start(
-        "pieces",
-        move || Answer::PiecesWorked { revision, worked: Ok(Box::new(PiecesWorked::of(&project))) },
-        move |reason| Answer::PiecesWorked { revision, worked: Err(reason) },
-    );
-}
-
-/// Draws the pieces of the worked size unless that is under way.
-pub(super) fn draw(state: &mut State, sheet: Sheet) {
-    if std::mem::replace(&mut state.pieces_desk.draw_running, true) {
-        return;
-    }
-    let revision = state.document.revision();
-    let project = Arc::clone(state.document.project());
-    state.jobs.start(
-        "pieces picture",
-        move || {
+    /// The pieces of the worked size, drawn.
+    pub fn picture(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        sheet: Sheet,
+    ) -> Reading<KnittedPicture> {
+        let project = Arc::clone(document.project());
+        self.picture.ask(&(document.version(), sheet), jobs, move || {
             let worked = project.work_each_piece(&project.pieces.size());
             let pieces: Vec<(usize, &WorkedPiece)> =
                 worked.iter().enumerate().filter_map(|(i, piece)| Some((i, piece.as_ref().ok()?))).collect();
-            let picture = knitted_picture::draw(&project, &pieces, &sheet);
-            Answer::PiecesDrawn { revision, sheet, picture: Ok(Box::new(picture)) }
-        },
-        move |reason| Answer::PiecesDrawn { revision, sheet, picture: Err(reason) },
-    );
-}
-
-/// Takes in the counts. A fault must not be tried again and again: the revision counts as done.
-pub(super) fn take_worked(state: &mut State, revision: u64, worked: Result<Box<PiecesWorked>, String>) {
-    let desk = &mut state.pieces_desk;
-    desk.work_running = false;
-    desk.worked_revision = Some(revision);
-    match worked {
-        Ok(worked) => desk.worked = Some(Arc::new(*worked)),
-        Err(reason) => state.complain(format!("The pieces could not be counted out: {reason}")),
-    }
-}
-
-/// Takes in the picture.
-pub(super) fn take_drawn(
-    state: &mut State,
-    revision: u64,
-    sheet: Sheet,
-    picture: Result<Box<KnittedPicture>, String>,
-) {
-    let desk = &mut state.pieces_desk;
-    desk.draw_running = false;
-    desk.drawn = Some((revision, sheet));
-    match picture {
-        Ok(picture) => {
-            desk.pictures += 1;
-            desk.picture = Some((desk.pictures, Arc::new(*picture)));
-        }
-        Err(reason) => state.complain(format!("The pieces could not be drawn: {reason}")),
+            knitted_picture::draw(&project, &pieces, &sheet)
+        })
     }
 }

@@ -3,13 +3,15 @@
 //! whether it still is what it wants.
 
 use std::cell::Cell;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use super::state::{Answer, State};
+use super::derived::{Derived, Reading};
+use super::document::DocumentId;
+use super::jobs::{For, Host, Jobs};
 use crate::colour::Colour;
-use crate::yarn::best_sets::{BestSets, SetRequest, SetWeights, ShadeSet, best_sets};
+use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet, best_sets};
 use crate::yarn::{Fitness, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
 
 /// Other shades offered for each colour.
@@ -89,6 +91,15 @@ pub struct Matched {
     pub result: Result<Matching, String>,
 }
 
+impl Matched {
+    fn of(ask: MatchAsk) -> Self {
+        let card = &ask.shelved.card;
+        let all: Vec<usize> = (0..card.shades().len()).collect();
+        let result = match_palette(card, &all, &ask.wishes, ALTERNATIVES).map_err(|e| e.to_string());
+        Self { ask, result }
+    }
+}
+
 /// Best sets among the shades on the shelf.
 #[derive(Clone, Debug)]
 pub struct SetsAsk {
@@ -127,36 +138,18 @@ pub enum Progress {
     Failed(String),
 }
 
-/// A search for the best sets, under way or over.
-#[derive(Debug)]
-pub struct Search {
-    /// What was asked.
-    pub ask: Arc<SetsAsk>,
+/// What a search has found.
+#[derive(Clone, Debug)]
+pub struct News {
     /// The best sets so far, best first.
     pub sets: Arc<Vec<ShadeSet>>,
     /// How far it has come.
     pub progress: Progress,
     /// The sets are still those of the search before, on the same shelf: nothing was found yet.
     pub of_before: bool,
-    cancel: Arc<AtomicBool>,
 }
 
-/// What the window knows of the shelf.
-#[derive(Debug, Default)]
-pub struct Shelf {
-    /// The newest answer on which shades there are.
-    pub shelved: Option<Arc<Shelved>>,
-    /// The newest nearest shades.
-    pub matched: Option<Arc<Matched>>,
-    /// The newest search.
-    pub search: Option<Search>,
-    shelving: bool,
-    matching: bool,
-    generation: u64,
-    project: u64,
-}
-
-impl Search {
+impl News {
     fn forget_those_before(&mut self) {
         if std::mem::take(&mut self.of_before) {
             self.sets = Arc::default();
@@ -164,167 +157,138 @@ impl Search {
     }
 }
 
-impl Shelf {
-    /// Forgets everything, for another project; what is still looked for will be dropped.
-    pub(super) fn clear(&mut self) {
-        self.stop();
-        self.generation += 1;
-        self.project += 1;
-        (self.shelved, self.matched, self.search) = (None, None, None);
+/// A search for the best sets, under way or over. Its job reports to it alone: the reports of a
+/// search that was replaced reach nobody.
+#[derive(Debug)]
+pub struct Search {
+    /// What was asked.
+    pub ask: Arc<SetsAsk>,
+    news: Arc<Mutex<News>>,
+    cancel: Arc<AtomicBool>,
+}
+
+impl Search {
+    /// What it has found.
+    pub fn news(&self) -> News {
+        open(&self.news).clone()
     }
 
-    /// Tells one open project from the next, for a window that remembers choices.
-    pub const fn project(&self) -> u64 {
-        self.project
-    }
-
-    fn stop(&mut self) {
-        if let Some(search) = self.search.as_mut().filter(|search| search.progress == Progress::Running) {
-            search.cancel.store(true, Ordering::Relaxed);
-            search.progress = Progress::Stopped;
-            search.forget_those_before();
+    fn stop(&self) {
+        self.cancel.store(true, Ordering::Relaxed);
+        let mut news = open(&self.news);
+        if news.progress == Progress::Running {
+            news.progress = Progress::Stopped;
+            news.forget_those_before();
         }
     }
+}
+
+impl Drop for Search {
+    /// Nobody waits for it any more.
+    fn drop(&mut self) {
+        self.cancel.store(true, Ordering::Relaxed);
+    }
+}
+
+fn open(news: &Mutex<News>) -> MutexGuard<'_, News> {
+    news.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// What is known of the shades to choose from.
+pub struct Shelf {
+    /// Which shades there are.
+    pub shelved: Derived<ShelfAsk, Shelved>,
+    /// The nearest shades.
+    pub matched: Derived<MatchAsk, Matched>,
+    /// The newest search.
+    pub search: Option<Search>,
+    document: DocumentId,
 }
 
 /// What the window asks of the shelf.
 #[derive(Clone, Debug, PartialEq)]
 pub enum ShelfAction {
-    /// See which shades there are.
-    Look(ShelfAsk),
-    /// Find the nearest shades.
-    Match(MatchAsk),
     /// Search for the best sets; a search under way is called off.
     Search(Box<SetsAsk>),
     /// Call the search off and keep what it found.
     Stop,
 }
 
-/// What the threads answer.
-#[derive(Debug)]
-pub enum ShelfAnswer {
-    /// Which shades there are; with the reason when it could not be found out.
-    Shelved(Arc<Shelved>, Option<String>),
-    /// Nearest shades.
-    Matched(Matched),
-    /// Better sets than before.
-    Better(u64, Vec<ShadeSet>),
-    /// A search is over: what it found, or why not.
-    Searched(u64, Result<BestSets, String>),
-}
-
-/// Carries out what the window asks.
-pub(super) fn run(state: &mut State, action: ShelfAction) {
-    match action {
-        ShelfAction::Look(ask) => look(state, ask),
-        ShelfAction::Match(ask) => find_nearest(state, ask),
-        ShelfAction::Search(ask) => search(state, *ask),
-        ShelfAction::Stop => state.shelf.stop(),
+impl Shelf {
+    /// A shelf that was not looked at yet.
+    pub fn of(document: DocumentId) -> Self {
+        Self {
+            shelved: Derived::of(document, "shades of the cards"),
+            matched: Derived::of(document, "nearest shades"),
+            search: None,
+            document,
+        }
     }
-}
 
-/// Takes in an answer; that of an older search is dropped.
-pub(super) fn take(state: &mut State, answer: ShelfAnswer) {
-    let shelf = &mut state.shelf;
-    match answer {
-        ShelfAnswer::Shelved(shelved, trouble) => {
-            shelf.shelving = false;
-            shelf.shelved = Some(shelved);
-            if let Some(reason) = trouble {
-                state.complain(format!("The shade cards could not be read: {reason}"));
+    /// Which shades there are.
+    pub fn shelved(&self, ask: &ShelfAsk, jobs: &Jobs<impl Host>) -> Reading<Shelved> {
+        let asked = ask.clone();
+        self.shelved.ask(ask, jobs, move || Shelved::of(asked))
+    }
+
+    /// The nearest shades.
+    pub fn matched(&self, ask: &MatchAsk, jobs: &Jobs<impl Host>) -> Reading<Matched> {
+        let asked = ask.clone();
+        self.matched.ask(ask, jobs, move || Matched::of(asked))
+    }
+
+    /// Carries out what the window asks.
+    pub fn update(&mut self, action: ShelfAction, jobs: &Jobs<impl Host>) {
+        match action {
+            ShelfAction::Search(ask) => self.begin(*ask, jobs),
+            ShelfAction::Stop => {
+                if let Some(search) = &self.search {
+                    search.stop();
+                }
             }
         }
-        ShelfAnswer::Matched(matched) => {
-            shelf.matching = false;
-            shelf.matched = Some(Arc::new(matched));
-        }
-        ShelfAnswer::Better(generation, _) | ShelfAnswer::Searched(generation, _)
-            if generation != shelf.generation => {}
-        ShelfAnswer::Better(_, sets) => {
-            if let Some(search) = &mut shelf.search {
-                search.sets = Arc::new(sets);
-                search.of_before = false;
-            }
-        }
-        ShelfAnswer::Searched(_, outcome) => {
-            if let Some(search) = &mut shelf.search {
-                search.forget_those_before();
-                search.progress = match outcome {
+    }
+
+    fn begin<S: Host>(&mut self, ask: SetsAsk, jobs: &Jobs<S>) {
+        // What was found before stays up until there is something better to show.
+        let before = self.search.as_ref().filter(|search| Arc::ptr_eq(&search.ask.shelved, &ask.shelved));
+        let sets = before.map(|search| search.news().sets).unwrap_or_default();
+        let (ask, cancel) = (Arc::new(ask), Arc::new(AtomicBool::new(false)));
+        let of_before = !sets.is_empty();
+        let news = Arc::new(Mutex::new(News { sets, progress: Progress::Running, of_before }));
+        self.search =
+            Some(Search { ask: Arc::clone(&ask), news: Arc::clone(&news), cancel: Arc::clone(&cancel) });
+        let (better, wake) = (Arc::clone(&news), jobs.waker());
+        jobs.start(
+            For::Document(self.document),
+            "best sets",
+            move || {
+                let reported = Cell::new(Instant::now());
+                let report = |sets: &[ShadeSet]| {
+                    if reported.get().elapsed() >= BETWEEN_REPORTS && !cancel.load(Ordering::Relaxed) {
+                        reported.set(Instant::now());
+                        let mut news = open(&better);
+                        (news.sets, news.of_before) = (Arc::new(sets.to_vec()), false);
+                        drop(news);
+                        wake();
+                    }
+                };
+                best_sets(&ask.shelved.card, &ask.request(), &cancel, &report)
+                    .map_err(|error| error.to_string())
+            },
+            move |_: &mut S, found| {
+                let mut news = open(&news);
+                news.forget_those_before();
+                news.progress = match found {
                     Ok(found) => {
-                        search.sets = Arc::new(found.sets);
+                        news.sets = Arc::new(found.sets);
                         if found.complete { Progress::Complete } else { Progress::Stopped }
                     }
                     Err(reason) => Progress::Failed(reason),
                 };
-            }
-        }
+            },
+        );
     }
-}
-
-/// One look at a time; the window asks again when what it has is not what it wants.
-fn look(state: &mut State, ask: ShelfAsk) {
-    if std::mem::replace(&mut state.shelf.shelving, true) {
-        return;
-    }
-    let failed = ask.clone();
-    state.jobs.start(
-        "shelf",
-        move || Answer::Shelf(ShelfAnswer::Shelved(Arc::new(Shelved::of(ask)), None)),
-        move |reason| {
-            let nothing = Arc::new(Shelved::nothing(failed));
-            Answer::Shelf(ShelfAnswer::Shelved(nothing, Some(reason)))
-        },
-    );
-}
-
-fn find_nearest(state: &mut State, ask: MatchAsk) {
-    if std::mem::replace(&mut state.shelf.matching, true) {
-        return;
-    }
-    let failed = ask.clone();
-    state.jobs.start(
-        "nearest shades",
-        move || {
-            let card = &ask.shelved.card;
-            let all: Vec<usize> = (0..card.shades().len()).collect();
-            let result = match_palette(card, &all, &ask.wishes, ALTERNATIVES).map_err(|e| e.to_string());
-            Answer::Shelf(ShelfAnswer::Matched(Matched { ask, result }))
-        },
-        move |reason| Answer::Shelf(ShelfAnswer::Matched(Matched { ask: failed, result: Err(reason) })),
-    );
-}
-
-fn search(state: &mut State, ask: SetsAsk) {
-    // What was found before stays up until there is something better to show.
-    let before = state.shelf.search.as_ref().filter(|search| Arc::ptr_eq(&search.ask.shelved, &ask.shelved));
-    let sets = before.map(|search| Arc::clone(&search.sets)).unwrap_or_default();
-    state.shelf.stop();
-    state.shelf.generation += 1;
-    let generation = state.shelf.generation;
-    let (ask, cancel) = (Arc::new(ask), Arc::new(AtomicBool::new(false)));
-    state.shelf.search = Some(Search {
-        ask: Arc::clone(&ask),
-        of_before: !sets.is_empty(),
-        sets,
-        progress: Progress::Running,
-        cancel: Arc::clone(&cancel),
-    });
-    state.jobs.start_reporting(
-        "best sets",
-        move |report| {
-            let request = ask.request();
-            let reported = Cell::new(Instant::now());
-            let better = |sets: &[ShadeSet]| {
-                if reported.get().elapsed() >= BETWEEN_REPORTS {
-                    reported.set(Instant::now());
-                    report(Answer::Shelf(ShelfAnswer::Better(generation, sets.to_vec())));
-                }
-            };
-            let found = best_sets(&ask.shelved.card, &request, &cancel, &better);
-            Answer::Shelf(ShelfAnswer::Searched(generation, found.map_err(|error| error.to_string())))
-        },
-        move |reason| Answer::Shelf(ShelfAnswer::Searched(generation, Err(reason))),
-    );
 }
 
 impl SetsAsk {

@@ -1,5 +1,6 @@
 //! How the project is being looked at: never saved with it, never undone.
 
+use super::dialog::Dialog;
 use crate::chart::{Cell, Grid, Ink, Point, Rect, Work};
 
 /// What the pointer does on the chart.
@@ -209,8 +210,6 @@ pub struct ChartView {
     pub highlight: Vec<Rect>,
     /// Flat or knitted.
     pub look: Look,
-    /// Colour-vision simulation or greyscale.
-    pub eyes: Eyes,
     /// What surrounds the chart.
     pub surround: Surround,
     /// Symbols on the stitches.
@@ -243,7 +242,6 @@ impl Default for ChartView {
             floating: None,
             highlight: Vec::new(),
             look: Look::default(),
-            eyes: Eyes::default(),
             surround: Surround::default(),
             symbols: false,
             numbers: true,
@@ -255,13 +253,46 @@ impl Default for ChartView {
 
 impl ChartView {
     /// The tools paint what this cell is: its work where it is not plain, else its colour.
-    pub fn take_up(&mut self, cell: Cell) {
+    pub fn paint_as(&mut self, cell: Cell) {
         self.paint = Cell::NO_STITCH;
         if let Some(slot) = cell.index() {
             self.paint = Cell::slot(slot as u8);
         }
         self.work = Some(cell.work()).filter(|work| *work != Work::Plain);
     }
+
+    /// Takes up a tool; what the pointer was in the middle of with the one before is over.
+    pub fn take_up(&mut self, tool: Tool) {
+        self.tool = tool;
+        self.gesture = None;
+    }
+
+    /// A view of another chart, looked at in the same way.
+    #[must_use]
+    pub fn of_another_chart(&self) -> Self {
+        Self {
+            look: self.look,
+            symbols: self.symbols,
+            numbers: self.numbers,
+            ghosts: self.ghosts,
+            surround: self.surround,
+            ..Self::default()
+        }
+    }
+}
+
+/// What the window may change by itself: where the person is and what they look at. Never saved with
+/// the project, never undone.
+#[derive(Clone, Debug, Default)]
+pub struct View {
+    /// How the chart is looked at.
+    pub chart: ChartView,
+    /// Which workspace is shown.
+    pub workspace: Workspace,
+    /// The question in front of the window, with what has been typed into it.
+    pub dialog: Option<Dialog>,
+    /// Whether the window shows itself dark, which the system may decide.
+    pub shows_dark: bool,
 }
 
 /// A workspace of the rail.

@@ -151,6 +151,8 @@ impl Writer<'_> {
         let work = match band.fabric {
             Fabric::Plain => format!("St st in {}", self.colours(band)),
             Fabric::Ribbing { knit, purl } => format!("k{knit}, p{purl} rib in {}", self.colours(band)),
+            Fabric::Garter => format!("garter st in {}", self.colours(band)),
+            Fabric::Moss => format!("moss st in {}", self.colours(band)),
             Fabric::Chart { .. } => self.chart(i, j, band),
         };
         format!(

@@ -120,12 +120,15 @@ impl Rows {
                 let from = stitches.len();
                 let rib = match band.fabric {
                     Fabric::Ribbing { knit, purl } => Some((knit as usize, (knit + purl).max(1) as usize)),
-                    Fabric::Plain | Fabric::Chart { .. } => None,
+                    Fabric::Plain | Fabric::Garter | Fabric::Moss | Fabric::Chart { .. } => None,
                 };
-                let stitch = |(from_right, cell): (usize, &Cell)| Stitch {
-                    cell: *cell,
-                    purl: rib.is_some_and(|(knit, of)| from_right % of >= knit),
+                let purl = |from_right: usize| match band.fabric {
+                    Fabric::Garter => row % 2 == 1,
+                    Fabric::Moss => (from_right + row as usize) % 2 == 1,
+                    _ => rib.is_some_and(|(knit, of)| from_right % of >= knit),
                 };
+                let stitch =
+                    |(from_right, cell): (usize, &Cell)| Stitch { cell: *cell, purl: purl(from_right) };
                 let seen = row_cells[hidden..].iter().rev().enumerate().map(stitch);
                 stitches.extend(seen);
                 stitches[from..].reverse();

@@ -33,6 +33,9 @@ use crate::file::FileError;
 /// Why an export was refused.
 #[derive(Debug, Error)]
 pub enum ExportError {
+    /// The person stopped it.
+    #[error("stopped as asked; nothing was written")]
+    Stopped,
     /// More pixels than any program opens.
     #[error(
         "a picture of {width} x {height} pixels is over the limit of {limit} megapixels: choose fewer px per stitch",

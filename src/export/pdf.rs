@@ -19,11 +19,18 @@ use super::text::{self, Weight};
 /// Points in a millimetre (a point is 1/72 in).
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
-/// Writes the drawings as pages, each at its printed size.
+/// Writes the drawings as pages, each at its printed size. `stopped` is asked on the way, many times.
 ///
 /// # Errors
-/// [`ExportError::Encoding`] when there is no page, a page has no size, or the writer fails.
-pub fn write(pages: &[Drawing], title: &str, out: &mut dyn Write) -> Result<(), ExportError> {
+/// [`ExportError::Encoding`] when there is no page, a page has no size, or the writer fails;
+/// [`ExportError::Stopped`] once `stopped` says so.
+pub fn write(
+    pages: &[Drawing],
+    title: &str,
+    stopped: &dyn Fn() -> bool,
+    out: &mut dyn Write,
+) -> Result<(), ExportError> {
+    let go_on = || if stopped() { Err(ExportError::Stopped) } else { Ok(()) };
     let broken = |what: &str| ExportError::Encoding(what.to_owned());
     let fonts = Fonts::load().ok_or_else(|| broken("the embedded font cannot be read"))?;
     if pages.is_empty() {
@@ -38,6 +45,7 @@ pub fn write(pages: &[Drawing], title: &str, out: &mut dyn Write) -> Result<(), 
         surface.push_transform(&Transform::from_scale(points as f32, points as f32));
         let mut painter = Painter { surface: &mut surface, fonts: &fonts };
         for item in page.layers.iter().flat_map(|layer| &layer.items) {
+            go_on()?;
             painter.item(item);
         }
         surface.pop();
@@ -47,6 +55,7 @@ pub fn write(pages: &[Drawing], title: &str, out: &mut dyn Write) -> Result<(), 
     document.set_metadata(
         Metadata::new().title(title.to_owned()).creator("Huegauge".to_owned()).language("en-GB".to_owned()),
     );
+    go_on()?;
     let bytes = document.finish().map_err(|error| ExportError::Encoding(format!("{error:?}")))?;
     out.write_all(&bytes)?;
     Ok(())

@@ -73,6 +73,9 @@ pub enum Problem {
     /// A value that means nothing.
     #[error("{0}: correct it")]
     Value(String),
+    /// It could not be put into words; writing half of it would lose the other half.
+    #[error("this cannot be saved ({0}): undo the last change and save again; nothing was overwritten")]
+    Unwritten(String),
     /// The folder to write to does not exist.
     #[error("the folder '{0}' does not exist: make it or choose another")]
     NoFolder(String),

@@ -11,6 +11,7 @@
 
 mod chart_record;
 mod demos;
+mod edit_record;
 mod error;
 mod material_record;
 mod names;
@@ -23,6 +24,8 @@ pub mod recovery;
 mod rows;
 mod shade_card;
 mod shade_csv;
+mod shared;
+mod step_record;
 mod store;
 mod yarn_record;
 
@@ -75,26 +78,31 @@ pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
 }
 
 /// The text of a project file.
-pub fn to_string(project: &Project) -> String {
+///
+/// # Errors
+/// [`Problem::Unwritten`] when the project does not pass [`Project::check`] or cannot be put into
+/// words; no part of it is returned then.
+pub fn to_string(project: &Project) -> Result<String, Problem> {
+    project.check().map_err(|reason| Problem::Unwritten(reason.to_string()))?;
     // Deep enough for a row of the chart on a line of its own, and no deeper: a colour is one line.
-    let text = pretty(&ProjectRecord::new(project), 3);
+    let text = pretty(&ProjectRecord::new(project), 3)?;
     if project.shade_cards.is_empty() {
-        return text + "\n";
+        return Ok(text + "\n");
     }
     // A shade lies one level deeper and is one line too, so the cards are written by themselves and
     // set in before the last bracket.
-    let cards = pretty(&CardsRecord::new(&project.shade_cards), 4);
+    let cards = pretty(&CardsRecord::new(&project.shade_cards), 4)?;
     let inside = |text: &str, open: &str, close: &str| {
-        text.strip_prefix(open).and_then(|text| text.strip_suffix(close)).unwrap_or_default().to_owned()
+        let inside = text.strip_prefix(open).and_then(|text| text.strip_suffix(close));
+        inside.map(str::to_owned).ok_or_else(|| Problem::Unwritten("a bracket is missing".to_owned()))
     };
-    format!("{}{})\n", inside(&text, "", ")"), inside(&cards, "(\n", ")"))
+    Ok(format!("{}{})\n", inside(&text, "", ")")?, inside(&cards, "(\n", ")")?))
 }
 
 /// The text of a record, broken into lines down to this depth.
-fn pretty(record: &impl Serialize, depth: usize) -> String {
+fn pretty(record: &impl Serialize, depth: usize) -> Result<String, Problem> {
     let config = PrettyConfig::new().new_line("\n").indentor("  ").depth_limit(depth).escape_strings(false);
-    // Writing plain records to memory cannot fail; an empty file would be refused on reading.
-    options().to_string_pretty(record, config).unwrap_or_default()
+    options().to_string_pretty(record, config).map_err(|error| Problem::Unwritten(error.to_string()))
 }
 
 /// Writes a project file whole, or leaves what was there (see [`write_atomic`]).
@@ -102,7 +110,8 @@ fn pretty(record: &impl Serialize, depth: usize) -> String {
 /// # Errors
 /// [`FileError`] naming the file and the mend; nothing is overwritten then.
 pub fn save_atomic(path: &Path, project: &Project) -> Result<(), FileError> {
-    write_text(path, &to_string(project))
+    let text = to_string(project).map_err(|problem| FileError::new(path, problem))?;
+    write_text(path, &text)
 }
 
 /// A problem and its place, before the file has its name.
@@ -156,4 +165,5 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
         (Some(place), Problem::Syntax(error::in_words(&error.code)))
     })
 }
+pub use shared::{Claim, Fingerprint, Saved, load_noting, save_unless_changed};
 pub use store::{Draft, MAX_BYTES, read_bytes, write_atomic, write_text};

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::chart::Work;
 use crate::colour::Scheme;
-use crate::knit::pieces::{EndEdge, Measure, Rounding, StartEdge};
+use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, SwatchFabric, Technique};
 use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
@@ -184,6 +184,14 @@ words!(
 words!(
     /// How a piece ends.
     EndWord for EndEdge { BoundOff, Live, DrawnTogether, Grafted }
+);
+words!(
+    /// How stitches are cast on.
+    CastOnWord for CastOn { Any, Stretchy, Provisional }
+);
+words!(
+    /// How stitches are bound off.
+    BindOffWord for BindOff { Any, Stretchy, InPattern }
 );
 words!(
     /// Which way a width goes between two counts.

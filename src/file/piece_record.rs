@@ -4,12 +4,16 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::names::{ConstructionWord, EndWord, MeasureWord, RoundingWord, StartWord, TechniqueWord};
+use super::names::{
+    BindOffWord, CastOnWord, ConstructionWord, EndWord, MeasureWord, RoundingWord, StartWord, TechniqueWord,
+};
 use super::record::Invalid;
 use super::rows;
+use super::step_record::{FinishRecord, OwnRecord, StepRecord, TakeRecord};
 use crate::chart::Rect;
 use crate::knit::pieces::{
-    Band, Body, Fabric, Follow, Length, Measure, Pace, Piece, SetAside, Shaping, Size, Width,
+    Band, BindOff, Body, CastOn, Fabric, Follow, Length, Measure, Pace, Piece, SetAside, Shaping, Size,
+    StartEdge, Width, joined_in_order,
 };
 use crate::project::PiecePlan;
 use crate::units::Cm;
@@ -20,21 +24,36 @@ use crate::units::Cm;
 pub struct PieceRecord {
     name: String,
     copies: u32,
+    #[serde(default, skip_serializing_if = "is_default")]
+    left_and_right: bool,
     construction: ConstructionWord,
     start: StartWord,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    cast_on: Option<CastOnWord>,
+    /// Absent in files from before pieces said in which order they take up stitches.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    takes: Option<Vec<TakeRecord>>,
     end: EndWord,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    bind_off: Option<BindOffWord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     length: Option<LengthRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     set_aside: Option<SetAsideRecord>,
     bands: Vec<BandRecord>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    finish: Vec<FinishRecord>,
 }
 
-#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct SetAsideRecord {
     places: u32,
     each: WidthRecord,
+    #[serde(default, skip_serializing_if = "is_default")]
+    less_cm: f64,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    names: Vec<String>,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -56,6 +75,11 @@ struct BandRecord {
     colours: String,
     #[serde(default = "stripe_rows", skip_serializing_if = "is_usual")]
     stripe_rows: u32,
+    /// Figures a size has of its own.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    own: Vec<OwnRecord>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    then: Vec<StepRecord>,
 }
 
 fn is_default<T: Default + PartialEq>(value: &T) -> bool {
@@ -73,23 +97,26 @@ const fn is_usual(rows: &u32) -> bool {
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-enum WidthRecord {
+pub(super) enum WidthRecord {
     #[default]
     AsBefore,
     Joined,
     Stitches(u32),
     Cm(f64),
     Body(FollowRecord),
+    NarrowerByCm(f64),
+    Share(f64),
 }
 
 #[derive(Clone, Copy, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-enum LengthRecord {
+pub(super) enum LengthRecord {
     Rows(u32),
     Cm(f64),
     Body(FollowRecord),
     Repeats(u32),
     Rest,
+    ShapedEvery(u32),
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -97,6 +124,8 @@ enum LengthRecord {
 enum ShapingRecord {
     StitchesPerRow(u32),
     InRows(u32),
+    FirstStitch,
+    LastStitch,
 }
 
 impl Default for ShapingRecord {
@@ -110,6 +139,8 @@ impl Default for ShapingRecord {
 #[serde(rename_all = "snake_case")]
 enum FabricRecord {
     Plain,
+    Garter,
+    Moss,
     Ribbing {
         knit: u32,
         purl: u32,
@@ -132,7 +163,7 @@ struct RegionRecord {
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct FollowRecord {
+pub(super) struct FollowRecord {
     measure: MeasureWord,
     times: f64,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -150,34 +181,34 @@ pub struct SizeRecord {
 }
 
 /// A field and what was checked of it.
-struct Check<'a>(&'a str);
+pub(super) struct Check<'a>(pub(super) &'a str);
 
 impl Check<'_> {
-    fn invalid(&self, name: &str, message: &impl ToString) -> Invalid {
+    pub(super) fn invalid(&self, name: &str, message: &impl ToString) -> Invalid {
         let field = if name.is_empty() { self.0.to_owned() } else { format!("{} > {name}", self.0) };
         Invalid::new(field, message)
     }
 
-    fn at_least_one(&self, name: &str, value: u32) -> Result<u32, Invalid> {
+    pub(super) fn at_least_one(&self, name: &str, value: u32) -> Result<u32, Invalid> {
         if value > 0 {
             return Ok(value);
         }
         Err(self.invalid(name, &format!("{name} must be 1 or more, not 0")))
     }
 
-    fn cm(&self, name: &str, value: f64) -> Result<f64, Invalid> {
+    pub(super) fn cm(&self, name: &str, value: f64) -> Result<f64, Invalid> {
         Cm::new(value).map(Cm::get).map_err(|error| self.invalid(name, &error))
     }
 
     /// A number that may be negative.
-    fn number(&self, name: &str, value: f64, most: f64) -> Result<f64, Invalid> {
+    pub(super) fn number(&self, name: &str, value: f64, most: f64) -> Result<f64, Invalid> {
         if value.abs() <= most {
             return Ok(value);
         }
         Err(self.invalid(name, &format!("{name} must be between -{most} and {most}, not {value}")))
     }
 
-    fn no_more<T>(&self, name: &str, list: &[T]) -> Result<(), Invalid> {
+    pub(super) fn no_more<T>(&self, name: &str, list: &[T]) -> Result<(), Invalid> {
         let most = PiecePlan::MOST;
         if list.len() <= most {
             return Ok(());
@@ -197,11 +228,16 @@ pub(super) fn plan(
     Check("pieces").no_more("", pieces)?;
     Check("sizes").no_more("", sizes)?;
     let pieces = pieces.iter().enumerate();
-    let pieces = pieces.map(|(i, piece)| piece.piece(&format!("pieces {}", i + 1), slots));
     let sizes = sizes.iter().enumerate().map(|(i, size)| size.size(&format!("sizes {}", i + 1)));
     let pace = stitches_per_minute.map(Pace::new).transpose();
+    let old = pieces.clone().map(|(_, piece)| piece.is_old()).collect::<Vec<_>>();
+    let pieces = pieces.map(|(i, piece)| piece.piece(&format!("pieces {}", i + 1), slots));
+    let mut pieces = pieces.collect::<Result<Vec<_>, _>>()?;
+    for (place, _) in old.into_iter().enumerate().filter(|(_, old)| *old) {
+        joined_in_order(&mut pieces, place);
+    }
     Ok(PiecePlan {
-        pieces: pieces.collect::<Result<_, _>>()?,
+        pieces,
         sizes: sizes.collect::<Result<_, _>>()?,
         chosen: worked_size.saturating_sub(1),
         pace: pace.map_err(|e| Invalid::new("stitches_per_minute", &e))?.unwrap_or_default(),
@@ -218,36 +254,61 @@ impl PieceRecord {
         Self {
             name: piece.name.clone(),
             copies: piece.copies,
+            left_and_right: piece.sided,
             construction: piece.construction.into(),
             start: piece.start.into(),
+            cast_on: (piece.cast_on != CastOn::default()).then(|| piece.cast_on.into()),
+            takes: (piece.start == StartEdge::Joined || !piece.takes.is_empty())
+                .then(|| piece.takes.iter().map(TakeRecord::new).collect()),
             end: piece.end.into(),
+            bind_off: (piece.bind_off != BindOff::default()).then(|| piece.bind_off.into()),
             length: piece.length.map(LengthRecord::new),
-            set_aside: piece
-                .set_aside
-                .map(|SetAside { places, each }| SetAsideRecord { places, each: WidthRecord::new(each) }),
+            set_aside: piece.set_aside.as_ref().map(|aside| SetAsideRecord {
+                places: aside.places,
+                each: WidthRecord::new(aside.each),
+                less_cm: aside.less_cm,
+                names: aside.names.clone(),
+            }),
             bands: piece.bands.iter().map(BandRecord::new).collect(),
+            finish: piece.finish.iter().map(FinishRecord::new).collect(),
         }
+    }
+
+    /// Whether it joins live stitches but does not say in which order.
+    fn is_old(&self) -> bool {
+        StartEdge::from(self.start) == StartEdge::Joined && self.takes.is_none()
     }
 
     fn piece(&self, field: &str, slots: usize) -> Result<Piece, Invalid> {
         let check = Check(field);
         check.no_more("bands", &self.bands)?;
+        check.no_more("finish", &self.finish)?;
         let bands = self.bands.iter().enumerate();
         let bands = bands.map(|(i, band)| band.band(&format!("{field} > bands {}", i + 1), slots));
+        let takes = self.takes.as_deref().unwrap_or_default();
+        check.no_more("takes", takes)?;
         Ok(Piece {
             name: self.name.clone(),
             copies: check.at_least_one("copies", self.copies)?.min(1_000),
+            sided: self.left_and_right,
             construction: self.construction.into(),
             start: self.start.into(),
+            cast_on: self.cast_on.map_or_else(CastOn::default, CastOn::from),
+            takes: takes.iter().map(|take| take.take(&check)).collect::<Result<_, _>>()?,
             end: self.end.into(),
+            bind_off: self.bind_off.map_or_else(BindOff::default, BindOff::from),
             length: self.length.map(|length| length.length(&check, "length")).transpose()?,
-            set_aside: match self.set_aside {
-                Some(SetAsideRecord { places, each }) => {
-                    Some(SetAside { places, each: each.width(&check, "set_aside")? })
-                }
+            set_aside: match &self.set_aside {
+                Some(aside) => Some(SetAside {
+                    places: aside.places,
+                    each: aside.each.width(&check, "set_aside")?,
+                    less_cm: check.number("set_aside > less_cm", aside.less_cm, Body::MAX_CM)?,
+                    names: aside.names.clone(),
+                }),
                 None => None,
             },
             bands: bands.collect::<Result<_, _>>()?,
+            finish: self.finish.iter().map(FinishRecord::finish).collect(),
         })
     }
 }
@@ -262,12 +323,16 @@ impl BandRecord {
             shaping: match band.shaping {
                 Shaping::PerRow(n) => ShapingRecord::StitchesPerRow(n),
                 Shaping::InRows(n) => ShapingRecord::InRows(n),
+                Shaping::First => ShapingRecord::FirstStitch,
+                Shaping::Last => ShapingRecord::LastStitch,
             },
             length: LengthRecord::new(band.length),
             fabric: FabricRecord::new(band.fabric),
             technique: band.technique.into(),
             colours: band.colours.iter().map(|slot| rows::letter(*slot)).collect(),
             stripe_rows: band.stripe_rows,
+            own: band.own.iter().map(OwnRecord::new).collect(),
+            then: band.then.iter().map(StepRecord::new).collect(),
         }
     }
 
@@ -287,56 +352,66 @@ impl BandRecord {
             shaping: match self.shaping {
                 ShapingRecord::StitchesPerRow(n) => Shaping::PerRow(check.at_least_one("shaping", n)?),
                 ShapingRecord::InRows(n) => Shaping::InRows(check.at_least_one("shaping", n)?),
+                ShapingRecord::FirstStitch => Shaping::First,
+                ShapingRecord::LastStitch => Shaping::Last,
             },
             length: self.length.length(&check, "length")?,
             fabric: self.fabric.fabric(&check)?,
             technique: self.technique.into(),
             colours,
             stripe_rows: check.at_least_one("stripe_rows", self.stripe_rows)?,
+            own: self.own.iter().map(OwnRecord::own).collect(),
+            then: self.then.iter().map(|step| step.step(&check)).collect::<Result<_, _>>()?,
         })
     }
 }
 
 impl WidthRecord {
-    fn new(width: Width) -> Self {
+    pub(super) fn new(width: Width) -> Self {
         match width {
             Width::AsBefore => Self::AsBefore,
             Width::Joined => Self::Joined,
             Width::Stitches(n) => Self::Stitches(n),
             Width::Cm(cm) => Self::Cm(cm),
             Width::Body(follow) => Self::Body(FollowRecord::new(follow)),
+            Width::Narrower(cm) => Self::NarrowerByCm(cm),
+            Width::Share(share) => Self::Share(share),
         }
     }
 
-    fn width(self, check: &Check, name: &str) -> Result<Width, Invalid> {
+    pub(super) fn width(self, check: &Check, name: &str) -> Result<Width, Invalid> {
         Ok(match self {
             Self::AsBefore => Width::AsBefore,
             Self::Joined => Width::Joined,
             Self::Stitches(n) => Width::Stitches(n),
             Self::Cm(cm) => Width::Cm(check.cm(name, cm)?),
             Self::Body(follow) => Width::Body(follow.follow(check, name)?),
+            Self::NarrowerByCm(cm) => Width::Narrower(check.cm(name, cm)?),
+            Self::Share(share) => Width::Share(check.number(name, share, FollowRecord::MOST_TIMES)?),
         })
     }
 }
 
 impl LengthRecord {
-    fn new(length: Length) -> Self {
+    pub(super) fn new(length: Length) -> Self {
         match length {
             Length::Rows(n) => Self::Rows(n),
             Length::Cm(cm) => Self::Cm(cm),
             Length::Body(follow) => Self::Body(FollowRecord::new(follow)),
             Length::Repeats(n) => Self::Repeats(n),
             Length::Rest => Self::Rest,
+            Length::Shaped { every } => Self::ShapedEvery(every),
         }
     }
 
-    fn length(self, check: &Check, name: &str) -> Result<Length, Invalid> {
+    pub(super) fn length(self, check: &Check, name: &str) -> Result<Length, Invalid> {
         Ok(match self {
             Self::Rows(n) => Length::Rows(n),
             Self::Cm(cm) => Length::Cm(check.cm(name, cm)?),
             Self::Body(follow) => Length::Body(follow.follow(check, name)?),
             Self::Repeats(n) => Length::Repeats(n),
             Self::Rest => Length::Rest,
+            Self::ShapedEvery(every) => Length::Shaped { every: check.at_least_one(name, every)? },
         })
     }
 }
@@ -345,6 +420,8 @@ impl FabricRecord {
     fn new(fabric: Fabric) -> Self {
         match fabric {
             Fabric::Plain => Self::Plain,
+            Fabric::Garter => Self::Garter,
+            Fabric::Moss => Self::Moss,
             Fabric::Ribbing { knit, purl } => Self::Ribbing { knit, purl },
             Fabric::Chart { region, edge } => Self::Chart {
                 region: region.map(|r| RegionRecord {
@@ -361,6 +438,8 @@ impl FabricRecord {
     fn fabric(self, check: &Check) -> Result<Fabric, Invalid> {
         Ok(match self {
             Self::Plain => Fabric::Plain,
+            Self::Garter => Fabric::Garter,
+            Self::Moss => Fabric::Moss,
             Self::Ribbing { knit, purl } => Fabric::Ribbing {
                 knit: check.at_least_one("knit", knit)?,
                 purl: check.at_least_one("purl", purl)?,

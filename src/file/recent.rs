@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::{FileError, store};
+use super::{FileError, Problem, store};
 
 /// How many recent projects are remembered.
 pub const MAX_RECENT: usize = 12;
@@ -38,16 +38,19 @@ impl Settings {
         &self.recent
     }
 
-    /// Puts a project at the head of the list.
+    /// Puts a project at the head of the list, by its absolute path: the next run may begin in
+    /// another folder.
     pub fn opened(&mut self, path: &Path) {
-        self.forget(path);
-        self.recent.insert(0, path.to_owned());
+        let path = absolute(path);
+        self.recent.retain(|known| *known != path);
+        self.recent.insert(0, path);
         self.recent.truncate(MAX_RECENT);
     }
 
     /// Takes a project out of the list, for instance because it is gone.
     pub fn forget(&mut self, path: &Path) {
-        self.recent.retain(|known| known != path);
+        let path = absolute(path);
+        self.recent.retain(|known| *known != path);
     }
 
     /// A choice of the window.
@@ -67,10 +70,16 @@ impl Settings {
         settings
     }
 
-    /// The settings as text.
-    pub fn to_text(&self) -> String {
+    /// The settings as text. A path that is not UTF-8 has no place in a text file and is remembered for
+    /// this run only.
+    ///
+    /// # Errors
+    /// [`Problem::Unwritten`] when they cannot be put into words.
+    pub fn to_text(&self) -> Result<String, Problem> {
         let config = ron::ser::PrettyConfig::new().new_line("\n").indentor("  ");
-        ron::ser::to_string_pretty(self, config).unwrap_or_default()
+        let mut written = self.clone();
+        written.recent.retain(|path| path.to_str().is_some());
+        ron::ser::to_string_pretty(&written, config).map_err(|error| Problem::Unwritten(error.to_string()))
     }
 
     /// The settings kept in `dir`; the defaults when there are none or they are damaged.
@@ -84,8 +93,15 @@ impl Settings {
     /// [`FileError`] when the folder cannot be made or written.
     pub fn save(&self, dir: &Path) -> Result<(), FileError> {
         store::make_folder(dir)?;
-        store::write_text(&dir.join(FILE), &self.to_text())
+        let path = dir.join(FILE);
+        let text = self.to_text().map_err(|problem| FileError::new(&path, problem))?;
+        store::write_text(&path, &text)
     }
+}
+
+fn absolute(path: &Path) -> PathBuf {
+    // It fails for an empty path only, which no file has.
+    std::path::absolute(path).unwrap_or_else(|_| path.to_owned())
 }
 
 #[cfg(test)]
@@ -96,14 +112,41 @@ mod tests {
     fn the_newest_comes_first_once_and_the_list_is_bounded() {
         let mut settings = Settings::default();
         for n in 0..20 {
-            settings.opened(Path::new(&format!("{n}.ron")));
+            settings.opened(Path::new(&format!("/yarns/{n}.ron")));
         }
-        settings.opened(Path::new("15.ron"));
+        settings.opened(Path::new("/yarns/15.ron"));
         assert_eq!(settings.recent().len(), MAX_RECENT);
-        assert_eq!(settings.recent()[0], Path::new("15.ron"));
+        assert_eq!(settings.recent()[0], Path::new("/yarns/15.ron"));
         assert_eq!(settings.recent().iter().filter(|p| p.ends_with("15.ron")).count(), 1);
-        settings.forget(Path::new("15.ron"));
-        assert_eq!(settings.recent()[0], Path::new("19.ron"));
+        settings.forget(Path::new("/yarns/15.ron"));
+        assert_eq!(settings.recent()[0], Path::new("/yarns/19.ron"));
+    }
+
+    #[test]
+    fn a_relative_path_is_remembered_as_absolute() {
+        let mut settings = Settings::default();
+        settings.opened(Path::new("a.ron"));
+        let here = std::env::current_dir().unwrap().join("a.ron");
+        assert_eq!(settings.recent(), std::slice::from_ref(&here));
+        settings.opened(&here);
+        assert_eq!(settings.recent().len(), 1, "the same file");
+        settings.forget(Path::new("a.ron"));
+        assert!(settings.recent().is_empty());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_path_that_is_no_text_does_not_lose_the_settings() {
+        use std::os::unix::ffi::OsStrExt;
+        let dir = tempfile::tempdir().unwrap();
+        let mut settings = Settings::default();
+        settings.choose("theme", "dark");
+        settings.opened(Path::new("/yarns/a.ron"));
+        settings.opened(Path::new(std::ffi::OsStr::from_bytes(b"/yarns/\xff.ron")));
+        settings.save(dir.path()).unwrap();
+        let read = Settings::load(dir.path());
+        assert_eq!(read.choice("theme"), Some("dark"));
+        assert_eq!(read.recent(), [Path::new("/yarns/a.ron")]);
     }
 
     #[test]

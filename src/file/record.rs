@@ -98,7 +98,7 @@ const fn metric() -> UnitsWord {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct PaletteRecord {
+pub(super) struct PaletteRecord {
     wheel: WheelWord,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     scheme: Option<SchemeWord>,
@@ -160,7 +160,7 @@ fn is_none_on_hand(metres: &f64) -> bool {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct PlanRecord {
+pub(super) struct PlanRecord {
     stitches_per_10_cm: f64,
     rows_per_10_cm: f64,
     technique: TechniqueWord,
@@ -178,9 +178,9 @@ struct PlanRecord {
 
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ColourwayRecord {
+pub(super) struct ColourwayRecord {
     name: String,
-    colours: Vec<ColourRecord>,
+    pub(super) colours: Vec<ColourRecord>,
 }
 
 impl ProjectRecord {
@@ -236,13 +236,13 @@ impl ProjectRecord {
     }
 }
 
-fn cards(records: &[CardRecord]) -> Result<Vec<Arc<ShadeCard>>, Invalid> {
+pub(super) fn cards(records: &[CardRecord]) -> Result<Vec<Arc<ShadeCard>>, Invalid> {
     let cards = records.iter().enumerate();
     cards.map(|(i, card)| card.card(&format!("shade_cards {}", i + 1)).map(Arc::new)).collect()
 }
 
 impl PaletteRecord {
-    fn new(palette: &Palette) -> Self {
+    pub(super) fn new(palette: &Palette) -> Self {
         let share = |role| palette.proportion.share(role).unwrap_or_default();
         Self {
             wheel: palette.wheel.into(),
@@ -256,7 +256,7 @@ impl PaletteRecord {
         }
     }
 
-    fn palette(&self) -> Result<Palette, Invalid> {
+    pub(super) fn palette(&self) -> Result<Palette, Invalid> {
         let slots = self.colours.iter().enumerate();
         let slots = slots.map(|(i, slot)| slot.slot(i)).collect::<Result<_, _>>()?;
         let mut palette = Palette::new(slots).map_err(|e| Invalid::new("palette > colours", &e))?;
@@ -363,7 +363,7 @@ impl ColourRecord {
 }
 
 impl PlanRecord {
-    fn new(plan: &KnitPlan) -> Self {
+    pub(super) fn new(plan: &KnitPlan) -> Self {
         Self {
             stitches_per_10_cm: plan.gauge.stitches.get(),
             rows_per_10_cm: plan.gauge.rows.get(),
@@ -381,7 +381,7 @@ impl PlanRecord {
         }
     }
 
-    fn plan(&self) -> Result<KnitPlan, Invalid> {
+    pub(super) fn plan(&self) -> Result<KnitPlan, Invalid> {
         // The gauge is checked one number at a time so that the error points at the right one.
         let field = |name: &str| format!("plan > {name}");
         let gauge = Gauge::new(self.stitches_per_10_cm, 10.0)
@@ -425,14 +425,14 @@ impl PlanRecord {
 }
 
 impl ColourwayRecord {
-    fn new(way: &Colourway) -> Self {
+    pub(super) fn new(way: &Colourway) -> Self {
         Self {
             name: way.name.clone(),
             colours: way.colours.iter().map(|colour| ColourRecord::new(*colour)).collect(),
         }
     }
 
-    fn colourway(&self, field: &str, slots: usize) -> Result<Colourway, Invalid> {
+    pub(super) fn colourway(&self, field: &str, slots: usize) -> Result<Colourway, Invalid> {
         if self.colours.len() != slots {
             let error = ProjectError::Colourway {
                 name: self.name.clone(),

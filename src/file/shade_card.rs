@@ -32,11 +32,14 @@ pub fn card_from_str(text: &str, name: &str) -> Result<ShadeCard, FileError> {
 }
 
 /// The text of a shade card file.
-pub fn card_to_string(card: &ShadeCard) -> String {
+///
+/// # Errors
+/// [`Problem::Unwritten`] when it cannot be put into words.
+pub fn card_to_string(card: &ShadeCard) -> Result<String, Problem> {
     let file =
         CardFile { format: CARD_FORMAT.to_owned(), version: CARD_VERSION, card: CardRecord::new(card) };
     // One shade a line.
-    pretty(&file, 3) + "\n"
+    Ok(pretty(&file, 3)? + "\n")
 }
 
 /// Writes a shade card file whole, or leaves what was there.
@@ -44,7 +47,8 @@ pub fn card_to_string(card: &ShadeCard) -> String {
 /// # Errors
 /// [`FileError`] naming the file and the mend; nothing is overwritten then.
 pub fn save_card(path: &Path, card: &ShadeCard) -> Result<(), FileError> {
-    store::write_text(path, &card_to_string(card))
+    let text = card_to_string(card).map_err(|problem| FileError::new(path, problem))?;
+    store::write_text(path, &text)
 }
 
 fn read(text: &str) -> Result<ShadeCard, Trouble> {

@@ -9,7 +9,7 @@ use std::fmt;
 
 use csv::{ReaderBuilder, StringRecord, Writer};
 
-use super::error::one_line;
+use super::error::{Problem, one_line};
 use super::shade_card::put_up;
 use crate::colour::Colour;
 use crate::yarn::{ColourSource, MAX_SHADES, Shade, Stock};
@@ -339,15 +339,18 @@ fn oklch(text: &str) -> Result<Colour, String> {
 
 /// The table of some shades, with all columns, which [`shades_from_csv`] reads back unchanged
 /// (texts without the spaces around them).
-pub fn shades_to_csv(shades: &[Shade]) -> String {
+///
+/// # Errors
+/// [`Problem::Unwritten`] when it cannot be put into words.
+pub fn shades_to_csv(shades: &[Shade]) -> Result<String, Problem> {
+    let unwritten = |reason: &dyn std::fmt::Display| Problem::Unwritten(reason.to_string());
     let mut writer = Writer::from_writer(Vec::new());
     let number = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
-    // Writing to memory cannot fail.
-    let _ = writer.write_record(SHADE_COLUMNS.map(|(name, _)| name));
+    let mut records = vec![SHADE_COLUMNS.map(|(name, _)| name.to_owned())];
     for shade in shades {
         let colour = shade.colour;
         let owned = shade.owned_balls();
-        let _ = writer.write_record([
+        records.push([
             shade.name.clone(),
             shade.code.clone(),
             colour.to_hex(),
@@ -365,7 +368,11 @@ pub fn shades_to_csv(shades: &[Shade]) -> String {
             shade.photo.clone(),
         ]);
     }
-    writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+    for record in records {
+        writer.write_record(record).map_err(|error| unwritten(&error))?;
+    }
+    let bytes = writer.into_inner().map_err(|error| unwritten(&error))?;
+    String::from_utf8(bytes).map_err(|error| unwritten(&error))
 }
 
 #[cfg(test)]

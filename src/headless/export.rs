@@ -1,13 +1,12 @@
 //! `huegauge export`: the files of a project, without a window.
 
 use std::path::{Path, PathBuf};
-use std::sync::atomic::AtomicBool;
 
 use lexopt::Arg;
 
 use super::args::{OptionHelp, known_names, path_value, unknown, value};
 use super::print;
-use crate::app::exports::{Export, ExportOptions, prepare};
+use crate::app::exports::{Export, ExportOptions, Stopper, prepare};
 use crate::export::ExportError;
 use crate::export::paper::Paper;
 use crate::export::sheet::STITCH_MM;
@@ -72,7 +71,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     job.options.size = job.size.as_deref().map(|name| size_named(&project, name)).transpose()?;
     let mut prepared = Vec::with_capacity(job.files.len());
     for (export, path) in &job.files {
-        let file = prepare(*export, &project, &job.options, path, &AtomicBool::new(false));
+        let file = prepare(*export, &project, &job.options, path, &Stopper::default());
         prepared.push((path, file.map_err(|e| at(path, &e))?));
     }
     // All are written before any takes its name: a failure leaves every old file in place.

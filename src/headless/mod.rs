@@ -4,6 +4,7 @@ mod args;
 mod colour_json;
 mod export;
 mod inspect;
+mod knit;
 mod matching;
 mod photo;
 mod sets;
@@ -69,6 +70,7 @@ fn command(mut args: lexopt::Parser) -> Result<Outcome, String> {
         }
         Some(Arg::Value(word)) if word == "export" => export::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "inspect" => inspect::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "knit" => knit::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "photo" => photo::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "match" => matching::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "sets" => sets::run(args).map(|()| done()),
@@ -86,6 +88,7 @@ fn help() -> String {
          huegauge [PROJECT]                  open the window\n\
          huegauge export PROJECT OPTIONS     write files, without a window\n\
          huegauge inspect PROJECT            print the figures of a project as JSON\n\
+         huegauge knit --words FILE          knit a pattern from its words and print what comes of it as JSON\n\
          huegauge photo PICTURE OPTIONS      print the colours of yarn in a photograph as JSON\n\
          huegauge match SHADES OPTIONS       print the nearest shades to a palette as JSON\n\
          huegauge sets SHADES OPTIONS        print the best sets of shades as JSON\n\
@@ -94,6 +97,7 @@ fn help() -> String {
     );
     let sections = [
         ("export", export::OPTIONS),
+        ("knit", knit::OPTIONS),
         ("photo", photo::OPTIONS),
         ("match", matching::OPTIONS),
         ("sets", sets::OPTIONS),

@@ -47,4 +47,4 @@ pub use swatch_advice::{
 pub use weighing::{
     MODEL_ERROR, MOST_ERRORS, PlannedFabric, SAME_THICKNESS, WeighingDoubt, shortest_loop_cm, weighing_doubts,
 };
-pub use yarn_line::{LineKind, YarnLine, row_of_yarn};
+pub use yarn_line::{LineKind, YarnLine, counted_yarn, row_of_yarn};

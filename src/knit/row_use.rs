@@ -77,6 +77,20 @@ impl ColourCounts {
     }
 }
 
+impl std::ops::AddAssign for ColourCounts {
+    fn add_assign(&mut self, other: Self) {
+        self.plain += other.plain;
+        self.ribbing += other.ribbing;
+        self.carried += other.carried;
+        self.catches += other.catches;
+        self.carried_up += other.carried_up;
+        self.strands += other.strands;
+        self.cast_on += other.cast_on;
+        self.bind_off += other.bind_off;
+        self.grafted += other.grafted;
+    }
+}
+
 /// Stitches of one colour side by side: its slot, and where they lie.
 #[derive(Clone, Copy, Debug)]
 struct Run {

@@ -166,6 +166,16 @@ pub fn row_of_yarn(stitches: u32, gauge: Gauge, (loop_length, source): (LoopLeng
     YarnLine { kind: LineKind::Stitches, count, amount: rates.stitches(count) }
 }
 
+/// The lines of what one colour of a worked piece takes, each end `tail_cm` long; lines of nothing are left out.
+pub fn counted_yarn(
+    counts: &ColourCounts,
+    gauge: Gauge,
+    (loop_length, source): (LoopLength, LoopSource),
+    tail_cm: f64,
+) -> Vec<YarnLine> {
+    lines(counts, 1.0, &Rates { gauge, loop_length, source, tail_cm, waste_percent: 0.0 })
+}
+
 /// The lines of what `copies` of these counts take; lines of nothing are left out.
 pub(super) fn lines(counts: &ColourCounts, copies: f64, rates: &Rates) -> Vec<YarnLine> {
     let line = |kind, count: u64, amount: fn(&Rates, f64) -> Amount| {

@@ -1,6 +1,9 @@
 //! The light of a photograph, measured on a grey card or white paper and taken out.
 
+use super::doubt;
 use super::error::{PhotoError, PhotoWarning};
+use super::evenness::{Anchor, Evenness, middle_of};
+use super::known::Lift;
 use super::matrix::{D65_WHITE, Matrix3, bradford};
 use super::oklab::xyz_to_oklab;
 use super::picture::{Picture, Region};
@@ -39,6 +42,8 @@ pub struct Light {
 pub struct Balance {
     matrix: Matrix3,
     light: Option<Light>,
+    evenness: Evenness,
+    lift: Option<Lift>,
     warnings: Vec<PhotoWarning>,
 }
 
@@ -56,40 +61,95 @@ const STRONG_CAST: f64 = 0.22;
 const TRIM: f64 = 0.1;
 /// Pixels of the reference that are read at most; more add nothing.
 const ENOUGH_PIXELS: u64 = 250_000;
+/// References that are read at most; a page needs no more to know its light.
+pub const MAX_REFERENCES: usize = 12;
+
+/// What was read on one reference.
+struct Measured {
+    reference: Reference,
+    xyz: [f64; 3],
+    anchor: Anchor,
+    warnings: Vec<PhotoWarning>,
+}
 
 impl Balance {
-    /// The picture as it is, with the warning that no reference was picked.
-    pub fn none() -> Self {
-        Self { matrix: Matrix3::IDENTITY, light: None, warnings: vec![PhotoWarning::NoReference] }
+    /// The picture as it is.
+    pub(super) const fn as_taken() -> Self {
+        Self {
+            matrix: Matrix3::IDENTITY,
+            light: None,
+            evenness: Evenness::level([0.0; 2]),
+            lift: None,
+            warnings: Vec::new(),
+        }
     }
 
-    /// Measures the light on a reference: Bradford adaptation in XYZ from its white to D65, then
-    /// exposure so that its luminance is its reflectance.
+    /// The picture as it is, with the warning that no reference was picked.
+    pub fn none() -> Self {
+        Self { warnings: vec![PhotoWarning::NoReference], ..Self::as_taken() }
+    }
+
+    /// Measures the light on one reference; see [`Balance::measure_all`].
     ///
     /// # Errors
-    /// [`PhotoError`] when the region cannot be measured, is black, the reflectance is impossible,
-    /// or the work was cancelled.
+    /// As there.
     pub fn measure(picture: &Picture, reference: Reference, watch: &Watch) -> Result<Self, PhotoError> {
-        let Reference { region, reflectance } = reference;
-        if !(0.02..=1.0).contains(&reflectance) {
-            return Err(PhotoError::Reflectance(reflectance));
+        Self::measure_all(picture, &[reference], watch)
+    }
+
+    /// Measures the light on references: Bradford adaptation in XYZ from their white (the mean of all) to
+    /// D65, then exposure so that the luminance of each is its reflectance. Light that falls off
+    /// over the picture is evened out as far as the references tell it (see [`Evenness`]). Without
+    /// references this is [`Balance::none`].
+    ///
+    /// # Errors
+    /// [`PhotoError`] when a region cannot be measured, is black, a reflectance is impossible, there are
+    /// more than [`MAX_REFERENCES`], or the work was cancelled.
+    pub fn measure_all(
+        picture: &Picture,
+        references: &[Reference],
+        watch: &Watch,
+    ) -> Result<Self, PhotoError> {
+        if references.len() > MAX_REFERENCES {
+            return Err(PhotoError::TooManyReferences { found: references.len(), limit: MAX_REFERENCES });
         }
-        picture.check_region(region)?;
-        let (mut pixels, clipped) = read_xyz(picture, region, watch)?;
-        let xyz = trimmed_mean(&mut pixels);
-        let black = || PhotoError::ReferenceBlack(region);
-        if xyz[1] < 1e-5 {
-            return Err(black());
-        }
-        let white = xyz.map(|v| v / xyz[1]);
-        let adapt = bradford(white, D65_WHITE).ok_or_else(black)?;
+        let Some(first) = references.first() else { return Ok(Self::none()) };
+        let all = references.iter().map(|r| measured(picture, *r, watch)).collect::<Result<Vec<_>, _>>()?;
+        let (measured, left_out) = usable(all);
+        let anchors: Vec<Anchor> = measured.iter().map(|m| m.anchor).collect();
+        let (evenness, level) = Evenness::fit(&anchors);
+        let whites: Vec<[f64; 3]> = measured.iter().map(|m| m.xyz.map(|v| v / m.xyz[1])).collect();
+        let white = [0, 1, 2].map(|k| whites.iter().map(|w| w[k]).sum::<f64>() / whites.len() as f64);
+        let adapt = bradford(white, D65_WHITE).ok_or(PhotoError::ReferenceBlack(first.region))?;
         let [_, a, b] = xyz_to_oklab(white).map(f64::from);
-        let light = Light { white, cast: a.hypot(b), exposure: reflectance / xyz[1] };
-        Ok(Self {
-            matrix: adapt.scaled(light.exposure),
-            light: Some(light),
-            warnings: warnings(&pixels, xyz[1], clipped, light),
-        })
+        let light = Light { white, cast: a.hypot(b), exposure: (-level).exp() };
+        let mut balance =
+            Self { matrix: adapt.scaled(light.exposure), light: Some(light), evenness, ..Self::as_taken() };
+        measured.iter().flat_map(|m| &m.warnings).for_each(|warning| balance.warn(*warning));
+        left_out.into_iter().for_each(|region| balance.warn(PhotoWarning::ReferenceLeftOut { region }));
+        if light.cast > STRONG_CAST {
+            balance.warn(PhotoWarning::StrongCast);
+        }
+        doubt::references(&mut balance, &whites);
+        if let [only] = measured.as_slice() {
+            doubt::falls_off(&mut balance, picture, only.reference.region, watch)?;
+        }
+        let kept: Vec<Reference> = measured.iter().map(|m| m.reference).collect();
+        doubt::whole_picture(&mut balance, picture, &kept, watch)?;
+        Ok(balance)
+    }
+
+    /// Adds a warning, once.
+    pub(super) fn warn(&mut self, warning: PhotoWarning) {
+        if !self.warnings.contains(&warning) {
+            self.warnings.push(warning);
+        }
+    }
+
+    /// Multiplies all light, as yarns of known colour ask.
+    pub(super) fn lift(&mut self, lift: Lift) {
+        self.matrix = self.matrix.scaled(lift.gain);
+        self.lift = Some(lift);
     }
 
     /// The light, when it was measured.
@@ -97,15 +157,60 @@ impl Balance {
         self.light
     }
 
+    /// How the light falls off over the picture, as far as it is known and evened out.
+    pub const fn evenness(&self) -> &Evenness {
+        &self.evenness
+    }
+
+    /// What light is multiplied by because yarns of known colour ask for it; `None` without any.
+    pub fn known_gain(&self) -> Option<f64> {
+        self.lift.map(|lift| lift.gain)
+    }
+
+    /// The middle of the known yarns, in pixels.
+    pub(super) fn known_middle(&self) -> Option<[f64; 2]> {
+        self.lift.map(|lift| lift.middle)
+    }
+
     /// What makes the correction less certain.
     pub fn warnings(&self) -> &[PhotoWarning] {
         &self.warnings
     }
 
-    /// Corrected XYZ (D65) from the picture's XYZ.
+    /// Corrected XYZ (D65) from the picture's XYZ, where the light is that of the references' middle; elsewhere times
+    /// [`Evenness::gain_at`].
     pub const fn matrix(&self) -> &Matrix3 {
         &self.matrix
     }
+}
+
+/// Reads one reference.
+fn measured(picture: &Picture, reference: Reference, watch: &Watch) -> Result<Measured, PhotoError> {
+    let Reference { region, reflectance } = reference;
+    if !(0.02..=1.0).contains(&reflectance) {
+        return Err(PhotoError::Reflectance(reflectance));
+    }
+    picture.check_region(region)?;
+    let (mut pixels, clipped) = read_xyz(picture, region, watch)?;
+    let xyz = trimmed_mean(&mut pixels);
+    if xyz[1] < 1e-5 {
+        return Err(PhotoError::ReferenceBlack(region));
+    }
+    let anchor = Anchor { at: middle_of(region), log_light: (xyz[1] / reflectance).ln() };
+    let warnings = warnings(&pixels, xyz[1], clipped);
+    Ok(Measured { reference, xyz, anchor, warnings })
+}
+
+/// The references that are not overexposed, and where those are that are left out; all of them when
+/// none is good.
+fn usable(all: Vec<Measured>) -> (Vec<Measured>, Vec<Region>) {
+    let is_clipped =
+        |m: &Measured| m.warnings.iter().any(|w| matches!(w, PhotoWarning::ReferenceClipped { .. }));
+    if all.iter().all(is_clipped) {
+        return (all, Vec::new());
+    }
+    let (clipped, good): (Vec<_>, Vec<_>) = all.into_iter().partition(is_clipped);
+    (good, clipped.iter().map(|m| m.reference.region).collect())
 }
 
 /// XYZ of the region's pixels (thinned when there are more than enough) and the share clipped.
@@ -139,7 +244,7 @@ fn trimmed_mean(pixels: &mut [[f64; 3]]) -> [f64; 3] {
     sum.map(|total| total / kept.len().max(1) as f64)
 }
 
-fn warnings(pixels: &[[f64; 3]], luminance: f64, clipped: f64, light: Light) -> Vec<PhotoWarning> {
+fn warnings(pixels: &[[f64; 3]], luminance: f64, clipped: f64) -> Vec<PhotoWarning> {
     let mut warnings = Vec::new();
     if clipped > CLIPPED_SHARE {
         warnings.push(PhotoWarning::ReferenceClipped { share: clipped });
@@ -152,9 +257,6 @@ fn warnings(pixels: &[[f64; 3]], luminance: f64, clipped: f64, light: Light) -> 
     let spread = variance.sqrt() / mean;
     if spread > UNEVEN {
         warnings.push(PhotoWarning::ReferenceUneven { spread });
-    }
-    if light.cast > STRONG_CAST {
-        warnings.push(PhotoWarning::StrongCast);
     }
     warnings
 }

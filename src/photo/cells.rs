@@ -2,6 +2,7 @@
 
 use super::balance::Balance;
 use super::error::PhotoError;
+use super::evenness::middle_of;
 use super::matrix::{Matrix3, apply_f32};
 use super::oklab::{XYZ_TO_CONES, cones_to_oklab};
 use super::picture::{Picture, Region};
@@ -9,7 +10,8 @@ use super::watch::Watch;
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// Linear red, green, blue of the picture to the cone response of Oklab, light corrected.
+/// Linear red, green, blue of the picture to the cone response of Oklab, light corrected as in the
+/// references' middle.
 pub(super) fn cone_matrix(picture: &Picture, balance: &Balance) -> [[f32; 3]; 3] {
     let to_cones: Matrix3 = XYZ_TO_CONES.after(balance.matrix()).after(picture.to_xyz());
     to_cones.to_f32()
@@ -52,6 +54,7 @@ impl Cells {
         let columns = region.width as usize / side;
         let rows = region.height as usize / side;
         let matrix = cone_matrix(picture, balance);
+        let evenness = balance.evenness();
         let done = AtomicUsize::new(0);
         let lines: Vec<Vec<Cell>> = (0..rows)
             .into_par_iter()
@@ -60,7 +63,10 @@ impl Cells {
                 let line = (0..columns)
                     .map(|column| {
                         let (x, y) = (region.x + (column * side) as u32, region.y + (row * side) as u32);
-                        average(picture, Region::new(x, y, side as u32, side as u32), &matrix)
+                        let square = Region::new(x, y, side as u32, side as u32);
+                        let [middle_x, middle_y] = middle_of(square);
+                        let gain = evenness.gain_at(middle_x, middle_y) as f32;
+                        average(picture, square, &matrix, gain)
                     })
                     .collect();
                 watch.report((done.fetch_add(1, Ordering::Relaxed) + 1) as f32 / rows as f32);
@@ -76,7 +82,8 @@ impl Cells {
     }
 }
 
-fn average(picture: &Picture, square: Region, matrix: &[[f32; 3]; 3]) -> Cell {
+/// Mean of a square, its light multiplied by `gain`.
+fn average(picture: &Picture, square: Region, matrix: &[[f32; 3]; 3], gain: f32) -> Cell {
     let mut sum = [0.0_f32; 3];
     let mut squares = 0.0_f32;
     for y in square.y..square.y + square.height {
@@ -91,5 +98,5 @@ fn average(picture: &Picture, square: Region, matrix: &[[f32; 3]; 3]) -> Cell {
     let count = square.area() as f32;
     let mean = sum.map(|total| total / count);
     let variance = (squares / count - mean[1] * mean[1]).max(0.0);
-    Cell { oklab: cones_to_oklab(mean), texture: variance.sqrt() / mean[1].max(1e-4) }
+    Cell { oklab: cones_to_oklab(mean.map(|cone| cone * gain)), texture: variance.sqrt() / mean[1].max(1e-4) }
 }

@@ -53,15 +53,15 @@ struct Area {
     bounds: [usize; 4],
 }
 
-/// Proposes up to [`MAX_FOUND`] yarns in reading order, leaving out the background, the grey card
-/// under `reference` and flat rectangles that look like a card.
+/// Proposes up to [`MAX_FOUND`] yarns in reading order, leaving out the background, the cards
+/// under `references` and flat rectangles that look like a card.
 ///
 /// # Errors
 /// [`PhotoError`] when the picture is too small or the work was cancelled.
 pub fn find_yarns(
     picture: &Picture,
     balance: &Balance,
-    reference: Option<Region>,
+    references: &[Region],
     watch: &Watch,
 ) -> Result<Vec<YarnProposal>, PhotoError> {
     let cells = Cells::read(picture, picture.bounds(), balance, CELLS_ALONG, watch)?;
@@ -74,7 +74,7 @@ pub fn find_yarns(
     let is_yarn = |area: &Area| {
         area.cells.len() >= least
             && (area.edge_cells as f64) < EDGE_SHARE * perimeter as f64
-            && !is_card(area, &cells, reference)
+            && !is_card(area, &cells, references)
     };
     areas.retain(is_yarn);
     areas.sort_by_key(|area| std::cmp::Reverse(area.cells.len()));
@@ -107,10 +107,10 @@ fn areas(cells: &Cells, labels: &[Option<usize>]) -> Vec<Area> {
     areas
 }
 
-/// Whether the area is the reference that was picked, or a flat rectangle like a card.
-fn is_card(area: &Area, cells: &Cells, reference: Option<Region>) -> bool {
+/// Whether the area is a reference that was picked, or a flat rectangle like a card.
+fn is_card(area: &Area, cells: &Cells, references: &[Region]) -> bool {
     let [left, top, right, bottom] = area.bounds;
-    let on_reference = |region: Region| {
+    let on_reference = |region: &Region| {
         let inside = |cell: &&usize| {
             let (x, y) = (**cell % cells.columns, **cell / cells.columns);
             region.contains(x as u32 * cells.side + cells.side / 2, y as u32 * cells.side + cells.side / 2)
@@ -120,7 +120,7 @@ fn is_card(area: &Area, cells: &Cells, reference: Option<Region>) -> bool {
         covered >= 0.5 * whole.max(1.0)
     };
     let fills = area.cells.len() as f64 / ((right - left) * (bottom - top)) as f64;
-    reference.is_some_and(on_reference) || (area.texture < FLAT && fills > RECTANGLE)
+    references.iter().any(on_reference) || (area.texture < FLAT && fills > RECTANGLE)
 }
 
 /// The yarn in an area; `None` when no rectangle of some size fits on it.
@@ -235,7 +235,7 @@ mod tests {
     fn discs_are_found_and_table_and_card_are_not() {
         let colours = [[150, 30, 40], [40, 60, 120], [240, 238, 230], [30, 30, 32], [90, 120, 60]];
         let picture = table(&colours);
-        let found = find_yarns(&picture, &Balance::none(), None, &Watch::nobody()).unwrap();
+        let found = find_yarns(&picture, &Balance::none(), &[], &Watch::nobody()).unwrap();
         assert_eq!(found.len(), colours.len(), "{found:?}");
         for (index, yarn) in found.iter().enumerate() {
             let middle = 100 * index as u32 + 50;
@@ -249,6 +249,6 @@ mod tests {
         let pixels = vec![[180, 170, 160]; 300 * 200];
         let space = ColourSpace::srgb(Depth::Eight);
         let picture = Picture::new(300, 200, Samples::Eight(pixels.into_flattened()), space).unwrap();
-        assert_eq!(find_yarns(&picture, &Balance::none(), None, &Watch::nobody()).unwrap(), []);
+        assert_eq!(find_yarns(&picture, &Balance::none(), &[], &Watch::nobody()).unwrap(), []);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::balance::Balance;
 use super::cells::cone_matrix;
+use super::certainty::{Circumstances, ErrorEstimate, Relief, estimate};
 use super::error::{PhotoError, PhotoWarning};
 use super::matrix::apply_f32;
 use super::oklab::cones_to_oklab;
@@ -29,8 +30,13 @@ const SHADE_SHARE: f64 = 0.5;
 /// What a yarn in a photograph looks like.
 #[derive(Clone, Debug, PartialEq)]
 pub struct YarnSample {
-    /// Its colour under D65: the median in Oklab of the middle band of lightness.
+    /// The fibre's own colour under D65, as a maker's measured shade is: that of the lit surface with the
+    /// shadows between strands and plies taken out.
     pub colour: Colour,
+    /// What the lit surface looks like under D65: the median in Oklab of the middle band of lightness.
+    pub surface: Colour,
+    /// How deep the shadows on it are.
+    pub relief: Relief,
     /// How much the colour varies.
     pub spread: Spread,
     /// How far the reading may be off.
@@ -41,25 +47,10 @@ pub struct YarnSample {
     pub warnings: Vec<PhotoWarning>,
 }
 
-/// How far a reading may be off, in CIEDE2000 units, by source.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ErrorEstimate {
-    /// What correcting the light leaves, over the simulated 24-patch chart: 0.6 in daylight, 2.2
-    /// under lamps; 10 without a reference.
-    pub light: f64,
-    /// Telling the yarn from its shadows: 1.7 on average over generated yarn pictures, more when the region is
-    /// small or uneven.
-    pub reading: f64,
-    /// The camera's own colour rendering.
-    pub camera: f64,
-    /// Overexposure, deep shade and doubts about the reference: 3 each (our judgement).
-    pub flaws: f64,
-}
-
-impl ErrorEstimate {
-    /// All sources together, as independent errors add.
-    pub fn total(&self) -> f64 {
-        [self.light, self.reading, self.camera, self.flaws].iter().map(|e| e * e).sum::<f64>().sqrt()
+impl YarnSample {
+    /// How much darker than the fibre the lit surface is, in CIE L*.
+    pub fn shadow_lstar(&self) -> f64 {
+        self.colour.lstar() - self.surface.lstar()
     }
 }
 
@@ -77,6 +68,7 @@ pub fn sample_yarn(
     let step = (region.area() as f64 / ENOUGH_PIXELS as f64).sqrt().ceil().max(1.0) as u32;
     let Reading { mut pixels, clipped, shade } = read(picture, region, balance, step, watch)?;
     let count = pixels.len();
+    let relief = Relief::of(&pixels, region.width.div_ceil(step) as usize);
     pixels.par_sort_unstable_by(|p, q| p[0].total_cmp(&q[0]));
     let at = |share: f64| ((count as f64 * share) as usize).min(count);
     let band = &mut pixels[at(BAND.start)..at(BAND.end).max(at(BAND.start) + 1)];
@@ -98,8 +90,28 @@ pub fn sample_yarn(
     if spread.kind == SpreadKind::LongChanges {
         warnings.push(PhotoWarning::SeveralColours);
     }
-    let error = estimate(balance, &warnings, deviation, count);
-    Ok(YarnSample { colour: Colour::from_oklab(l, a, b), spread, error, pixels: count, warnings })
+    // Spots and stretches of other colours are no shadows.
+    let shaded = matches!(spread.kind, SpreadKind::Solid | SpreadKind::Heathered);
+    let lighter = if shaded { relief.shadow_gain().cbrt() } else { 1.0 };
+    let colour = Colour::from_oklab(l * lighter, a * lighter, b * lighter);
+    if l * lighter > WHITE {
+        warnings.push(PhotoWarning::TooLight { lstar: lstar(l * lighter) });
+    }
+    // Neighbouring pixels share a fibre: about one in nine is independent. One CIEDE2000 unit is
+    // about 0.01 in Oklab; the median's standard error is 1.25 times the mean's.
+    let sampling = 100.0 * 1.25 * deviation / (count as f64 / 9.0).max(1.0).sqrt();
+    let found = Circumstances { picture, region, balance, relief, warnings: &warnings, sampling };
+    let error = estimate(colour, &found);
+    let surface = Colour::from_oklab(l, a, b);
+    Ok(YarnSample { colour, surface, relief, spread, error, pixels: count, warnings })
+}
+
+/// Oklab lightness above which a reading is lighter than a perfect white beyond rounding.
+const WHITE: f64 = 1.005;
+
+/// CIE L* of a grey of this Oklab lightness, beyond white too: Oklab lightness is the cube root of Y.
+fn lstar(lightness: f64) -> f64 {
+    116.0 * lightness - 16.0
 }
 
 /// Oklab `[l, a, b]` of every `step`th pixel of the region, light corrected, row by row. Lightness
@@ -132,6 +144,8 @@ fn read(
     watch: &Watch,
 ) -> Result<Reading, PhotoError> {
     let matrix = cone_matrix(picture, balance);
+    let evenness = balance.evenness();
+    let gain_step = evenness.gain_step().powi(step as i32) as f32;
     let luminance = picture.to_xyz().to_f32()[1];
     let columns = region.width.div_ceil(step) as usize;
     let rows = region.height.div_ceil(step) as usize;
@@ -143,9 +157,11 @@ fn read(
             watch.check()?;
             let y = region.y + row as u32 * step;
             let (mut clipped, mut shade) = (0, 0);
+            let mut gain = evenness.gain_at(f64::from(region.x), f64::from(y)) as f32;
             for (column, pixel) in line.iter_mut().enumerate() {
                 let (rgb, at_end) = picture.linear(region.x + column as u32 * step, y);
-                *pixel = cones_to_oklab(apply_f32(&matrix, rgb));
+                *pixel = cones_to_oklab(apply_f32(&matrix, rgb).map(|cone| cone * gain));
+                gain *= gain_step;
                 clipped += usize::from(at_end);
                 let light = luminance[0] * rgb[0] + luminance[1] * rgb[1] + luminance[2] * rgb[2];
                 shade += usize::from(light < SHADE);
@@ -172,50 +188,4 @@ fn standard_deviation(pixels: &[[f32; 3]]) -> f64 {
         pixels.iter().map(|p| (f64::from(p[axis]) - mean).powi(2)).sum::<f64>() / count
     };
     (0..3).map(variance).sum::<f64>().sqrt()
-}
-
-/// What correction leaves over the simulated 24-patch chart: 0.6 in daylight (D50, cast 0.047) and
-/// 2.2, the mean of filament, fluorescent and LED lamps (1.5 to 3.1), from a cast of 0.08 on.
-const DAYLIGHT_ERROR: f64 = 0.6;
-const LAMP_ERROR: f64 = 2.2;
-const DAYLIGHT_CAST: f64 = 0.047;
-const LAMP_CAST: f64 = 0.08;
-/// Without a reference: between the simulated 6 in daylight and 19 under a filament lamp, both read
-/// as if the camera had not balanced at all (our judgement).
-const NO_REFERENCE_ERROR: f64 = 10.0;
-
-/// Mean error of the trimmed median over generated pictures of yarn (tests, synthetic).
-const SHADOW_ERROR: f64 = 1.7;
-/// A phone's own colour rendering, the lower end (common experience, no published source).
-const CAMERA_ERROR: f64 = 3.0;
-
-fn light_error(balance: &Balance) -> f64 {
-    balance.light().map_or(NO_REFERENCE_ERROR, |light| {
-        let lamp = ((light.cast - DAYLIGHT_CAST) / (LAMP_CAST - DAYLIGHT_CAST)).clamp(0.0, 1.0);
-        DAYLIGHT_ERROR + (LAMP_ERROR - DAYLIGHT_ERROR) * lamp
-    })
-}
-
-fn estimate(balance: &Balance, warnings: &[PhotoWarning], deviation: f64, pixels: usize) -> ErrorEstimate {
-    // Neighbouring pixels share a fibre: about one in nine is independent. One CIEDE2000 unit is
-    // about 0.01 in Oklab; the median's standard error is 1.25 times the mean's.
-    let sampling = 100.0 * 1.25 * deviation / (pixels as f64 / 9.0).max(1.0).sqrt();
-    let flawed = |warning: &&PhotoWarning| {
-        matches!(
-            warning,
-            PhotoWarning::ReferenceClipped { .. }
-                | PhotoWarning::ReferenceUneven { .. }
-                | PhotoWarning::ReferenceDark
-                | PhotoWarning::StrongCast
-                | PhotoWarning::Clipped { .. }
-                | PhotoWarning::DeepShade { .. }
-        )
-    };
-    let flaws = warnings.iter().filter(flawed).count() as f64;
-    ErrorEstimate {
-        light: light_error(balance),
-        reading: SHADOW_ERROR.hypot(sampling),
-        camera: CAMERA_ERROR,
-        flaws: 3.0 * flaws.sqrt(),
-    }
 }

@@ -24,6 +24,11 @@ impl<'a> Watch<'a> {
         Watch { cancel: &NEVER, progress: &|_| {} }
     }
 
+    /// The flag that stops the work, for a part of it that reports no progress.
+    pub(super) const fn cancel_flag(&self) -> &'a AtomicBool {
+        self.cancel
+    }
+
     /// Reports progress, `0..=1`.
     pub fn report(&self, done: f32) {
         (self.progress)(done.clamp(0.0, 1.0));

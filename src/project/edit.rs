@@ -149,6 +149,21 @@ impl Edit {
         }
     }
 
+    /// Whether carrying it out on `project` can leave one that does not pass [`Project::check`]. Cheap:
+    /// a stroke of the pen must not look through the whole chart.
+    pub(super) fn can_break(&self, project: &Project) -> bool {
+        let slots = project.palette.slots().len();
+        match self {
+            Self::Plan(_) | Self::Material(_) | Self::ShadeCards(_) | Self::About { .. } | Self::Units(_) => {
+                false
+            }
+            Self::Cells(patch) => patch.cells.cells().iter().any(|c| c.index().is_some_and(|s| s >= slots)),
+            Self::Palette(palette) => palette.slots().len() != slots,
+            Self::Chart(_) | Self::Pieces(_) | Self::Colourways(_) => true,
+            Self::Several(edits) => edits.iter().any(|edit| edit.can_break(project)),
+        }
+    }
+
     /// Whether undoing to `self` makes a later inverse of the same gesture needless: both replace
     /// the same whole part, so the older one is enough.
     pub(super) fn replaces_same_part(&self, later: &Self) -> bool {

@@ -1,14 +1,18 @@
 //! Undo and redo, bounded by memory.
 
+use std::borrow::Cow;
 use std::collections::VecDeque;
 
 use super::edit::{Edit, Touched};
-use super::model::Project;
+use super::model::{Project, ProjectError};
+
+/// What a step is called: words of the program, or of a file that a step was read from.
+pub type StepLabel = Cow<'static, str>;
 
 /// One undo step.
 #[derive(Clone, Debug)]
 struct Step {
-    label: &'static str,
+    label: StepLabel,
     /// Carrying this out takes the step back (or forward again).
     edit: Edit,
     bytes: usize,
@@ -22,6 +26,8 @@ pub struct History {
     bytes: usize,
     limit: usize,
     gesture_open: bool,
+    /// Steps taken forward less those taken back.
+    taken: i64,
 }
 
 impl Default for History {
@@ -34,22 +40,30 @@ impl Default for History {
 impl History {
     /// A history that forgets its oldest steps beyond `limit` bytes; the newest is always kept.
     pub const fn with_limit(limit: usize) -> Self {
-        Self { undo: VecDeque::new(), redo: Vec::new(), bytes: 0, limit, gesture_open: false }
+        Self { undo: VecDeque::new(), redo: Vec::new(), bytes: 0, limit, gesture_open: false, taken: 0 }
     }
 
     /// Applies `edit` to `project` and remembers how to undo it.
     ///
     /// With `in_gesture`, the edit joins the step that the gesture began; [`History::end_gesture`]
     /// closes it.
+    ///
+    /// # Errors
+    /// [`ProjectError`] when the project would not pass [`Project::check`]; nothing is changed then.
     pub fn perform(
         &mut self,
         project: &mut Project,
         label: &'static str,
         edit: Edit,
         in_gesture: bool,
-    ) -> Touched {
+    ) -> Result<Touched, ProjectError> {
         let touched = edit.touched();
+        let can_break = edit.can_break(project);
         let inverse = project.apply(edit);
+        if can_break && let Err(reason) = project.check() {
+            project.apply(inverse);
+            return Err(reason);
+        }
         self.redo.clear();
         let joins = in_gesture && self.gesture_open;
         self.gesture_open = in_gesture;
@@ -66,11 +80,12 @@ impl History {
             _ => {
                 let bytes = inverse.bytes();
                 self.bytes += bytes;
-                self.undo.push_back(Step { label, edit: inverse, bytes });
+                self.undo.push_back(Step { label: label.into(), edit: inverse, bytes });
+                self.taken += 1;
             }
         }
         self.forget_oldest();
-        touched
+        Ok(touched)
     }
 
     /// Ends a gesture: the next edit begins a step of its own.
@@ -82,6 +97,7 @@ impl History {
     pub fn undo(&mut self, project: &mut Project) -> Option<Touched> {
         self.gesture_open = false;
         let step = self.undo.pop_back()?;
+        self.taken -= 1;
         self.bytes -= step.bytes;
         let touched = step.edit.touched();
         let edit = project.apply(step.edit);
@@ -93,6 +109,7 @@ impl History {
     pub fn redo(&mut self, project: &mut Project) -> Option<Touched> {
         self.gesture_open = false;
         let step = self.redo.pop()?;
+        self.taken += 1;
         let touched = step.edit.touched();
         let edit = project.apply(step.edit);
         let bytes = edit.bytes();
@@ -102,13 +119,47 @@ impl History {
     }
 
     /// What undo would take back.
-    pub fn undo_label(&self) -> Option<&'static str> {
-        self.undo.back().map(|step| step.label)
+    pub fn undo_label(&self) -> Option<&str> {
+        self.undo.back().map(|step| &*step.label)
     }
 
     /// What redo would carry out.
-    pub fn redo_label(&self) -> Option<&'static str> {
-        self.redo.last().map(|step| step.label)
+    pub fn redo_label(&self) -> Option<&str> {
+        self.redo.last().map(|step| &*step.label)
+    }
+
+    /// Where the history stands: grows by one with each step and falls by one with each taken back.
+    pub const fn position(&self) -> i64 {
+        self.taken
+    }
+
+    /// The newest steps, newest first: at most `steps` of them, holding at most `bytes` together.
+    pub fn newest(&self, steps: usize, mut bytes: usize) -> Vec<(StepLabel, Edit)> {
+        let within = |step: &&Step| {
+            let fits = step.bytes <= bytes;
+            bytes = bytes.saturating_sub(step.bytes);
+            fits
+        };
+        let newest = self.undo.iter().rev().take(steps).take_while(within);
+        newest.map(|step| (step.label.clone(), step.edit.clone())).collect()
+    }
+
+    /// A history of steps that lead back from `project`, newest first, up to the first that cannot be
+    /// taken back.
+    pub fn leading_to(project: &Project, steps: Vec<(StepLabel, Edit)>) -> Self {
+        let mut history = Self::default();
+        let mut earlier = project.clone();
+        for (label, edit) in steps {
+            earlier.apply(edit.clone());
+            if earlier.check().is_err() {
+                break;
+            }
+            let bytes = edit.bytes();
+            history.bytes += bytes;
+            history.taken += 1;
+            history.undo.push_front(Step { label, edit, bytes });
+        }
+        history
     }
 
     /// Steps that can be undone.
@@ -153,7 +204,7 @@ mod tests {
         let mut history = History::default();
         for x in 0..4 {
             let edit = paint(&project, x, 1);
-            history.perform(&mut project, "Draw", edit, true);
+            history.perform(&mut project, "Draw", edit, true).unwrap();
         }
         history.end_gesture();
         let after = project.clone();
@@ -165,12 +216,33 @@ mod tests {
     }
 
     #[test]
+    fn an_edit_that_would_leave_stitches_without_a_colour_changes_nothing() {
+        let mut project = Project::default();
+        let before = project.clone();
+        let mut history = History::default();
+        let mut palette = project.palette.clone();
+        palette.remove(palette.slots().len() - 1).unwrap();
+        palette.remove(0).unwrap();
+        let unknown = Cell::slot(project.palette.slots().len() as u8);
+        let painted = CellPatch::painting(&project.chart.grid, [Point::new(0, 0)], unknown).unwrap();
+        let several = Edit::Several(vec![
+            Edit::About { title: "Changed".to_owned(), notes: String::new() },
+            Edit::Cells(painted.clone()),
+        ]);
+        for edit in [Edit::Palette(Box::new(palette)), Edit::Cells(painted), several] {
+            history.perform(&mut project, "Test", edit, false).unwrap_err();
+            assert_eq!(project, before);
+            assert_eq!(history.depth(), 0);
+        }
+    }
+
+    #[test]
     fn memory_is_bounded_but_the_newest_step_stays() {
         let mut project = Project::default();
         let mut history = History::with_limit(1);
         for x in 0..4 {
             let edit = paint(&project, x, 0);
-            history.perform(&mut project, "Draw", edit, false);
+            history.perform(&mut project, "Draw", edit, false).unwrap();
         }
         assert_eq!(history.depth(), 1);
         assert!(history.undo(&mut project).is_some());

@@ -4,6 +4,7 @@ pub mod canvas;
 mod colours;
 mod design;
 mod dialogs;
+mod ending;
 mod fibre;
 mod pieces;
 mod shell;

@@ -2,22 +2,26 @@
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::Instant;
 
 use eframe::egui;
 
 use super::canvas::CanvasTextures;
+use super::ending::Ending;
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::Action;
+use crate::app::home::Home;
 use crate::app::jobs::Jobs;
-use crate::app::state::{Answer, Dialog, Home, Next, State};
-use crate::app::update::{closing, collect, update};
+use crate::app::purpose::Next;
+use crate::app::state::Program;
+use crate::app::update::{closing, collect, end_now, keep_now, offer, tick, update};
 use crate::app::view::{ThemeChoice, Workspace};
 use crate::file;
 
 /// The running window.
 pub struct Window {
-    /// What the program knows.
-    pub state: State,
+    /// The program; only [`update`] and [`collect`] are handed it whole.
+    pub program: Program,
     textures: CanvasTextures,
     design: design::DesignView,
     fibre: fibre::FibreView,
@@ -27,6 +31,8 @@ pub struct Window {
     shopping: shopping::ShoppingView,
     shown_title: String,
     shown_theme: Option<ThemeChoice>,
+    had_focus: bool,
+    ending: Option<Ending>,
 }
 
 impl Window {
@@ -36,21 +42,22 @@ impl Window {
         let left_behind = home.left_behind();
         let waker = ctx.clone();
         let jobs = Jobs::threaded(Arc::new(move || waker.request_repaint()));
-        let mut window = Self::new(ctx, home, jobs);
-        let last = window.state.settings.recent().first().cloned().filter(|last| last.is_file());
+        let demo = file::demos().first().and_then(|demo| demo.project().ok());
+        let mut window = Self::new(ctx, Program::new(demo.unwrap_or_default(), home, jobs));
+        let last = window.program.state.settings.recent().first().cloned().filter(|last| last.is_file());
         if let Some(path) = path.or(last) {
-            update(&mut window.state, Action::Go(Next::Open(Some(path))));
+            update(&mut window.program, Action::Go(Next::Open(Some(path))));
         }
-        window.state.dialog = left_behind.map(Dialog::Recovered);
+        offer(&mut window.program, left_behind);
+        window.ending = Ending::on_signal(ctx);
         window
     }
 
-    /// A window on the first demo, with this memory and these workers.
-    pub fn new(ctx: &egui::Context, home: Home, jobs: Jobs<Answer>) -> Self {
+    /// A window on this program.
+    pub fn new(ctx: &egui::Context, program: Program) -> Self {
         theme::install(ctx);
-        let demo = file::demos().first().and_then(|demo| demo.project().ok());
         Self {
-            state: State::new(demo.unwrap_or_default(), home, jobs),
+            program,
             textures: CanvasTextures::default(),
             design: design::DesignView::default(),
             fibre: fibre::FibreView::default(),
@@ -60,43 +67,44 @@ impl Window {
             shopping: shopping::ShoppingView::default(),
             shown_title: String::new(),
             shown_theme: None,
+            had_focus: false,
+            ending: None,
         }
     }
 
     /// Takes in what the threads answered.
     pub fn collect(&mut self) {
-        collect(&mut self.state);
+        collect(&mut self.program);
     }
 
     /// One frame.
     pub fn show(&mut self, ui: &mut egui::Ui) {
         self.apply_theme(ui.ctx());
-        self.state.shows_dark = ui.visuals().dark_mode;
         self.apply_title(ui.ctx());
-        let mut actions = if self.state.dialog.is_none() { shell::keys(ui, &self.state) } else { Vec::new() };
-        actions.extend(shell::bar(ui, &self.state));
-        actions.extend(shell::status(ui, &self.state));
-        actions.extend(shell::rail(ui, &mut self.state.workspace));
-        match self.state.workspace {
-            Workspace::Fibre => actions.extend(fibre::show(ui, &self.state, &mut self.fibre)),
-            Workspace::Yarn => actions.extend(yarn::show(ui, &self.state, &mut self.yarn)),
-            Workspace::Swatch => actions.extend(swatch::show(ui, &self.state, &mut self.swatch)),
-            Workspace::Pieces => actions.extend(pieces::show(ui, &self.state, &mut self.pieces)),
-            Workspace::Shopping => actions.extend(shopping::show(ui, &self.state, &mut self.shopping)),
-            Workspace::Design => {
-                actions.extend(design::show(ui, &mut self.state, &mut self.design, &mut self.textures));
-            }
-        }
-        actions.extend(shell::notices(ui, &self.state.notices));
-        actions.extend(dialogs::show(ui, &mut self.state));
+        let Program { state, view } = &mut self.program;
+        view.shows_dark = ui.visuals().dark_mode;
+        let mut actions = if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
+        actions.extend(shell::bar(ui, state, view));
+        actions.extend(shell::status(ui, state, view));
+        shell::rail(ui, &mut view.workspace);
+        actions.extend(match view.workspace {
+            Workspace::Fibre => fibre::show(ui, state, &mut self.fibre),
+            Workspace::Yarn => yarn::show(ui, state, view.dialog.is_none(), &mut self.yarn),
+            Workspace::Swatch => swatch::show(ui, state, &mut self.swatch),
+            Workspace::Pieces => pieces::show(ui, state, view.chart.region, &mut self.pieces),
+            Workspace::Shopping => shopping::show(ui, state, &mut self.shopping),
+            Workspace::Design => design::show(ui, state, view, &mut self.design, &mut self.textures),
+        });
+        actions.extend(shell::notices(ui, &state.notices));
+        actions.extend(dialogs::show(ui, state, view));
         for action in actions {
-            update(&mut self.state, action);
+            update(&mut self.program, action);
         }
         self.close_if_asked(ui.ctx());
     }
 
     fn apply_theme(&mut self, ctx: &egui::Context) {
-        let wanted = self.state.theme;
+        let wanted = self.program.state.theme;
         if self.shown_theme != Some(wanted) {
             ctx.set_theme(match wanted {
                 ThemeChoice::System => egui::ThemePreference::System,
@@ -105,13 +113,13 @@ impl Window {
             });
             self.shown_theme = Some(wanted);
             // The canvas draws "no stitch" in the surround's tone.
-            self.state.view.stale.all = true;
+            self.program.view.chart.stale.all = true;
         }
     }
 
     fn apply_title(&mut self, ctx: &egui::Context) {
-        let mark = if self.state.document.is_unsaved() { "• " } else { "" };
-        let title = format!("{mark}{} – Huegauge", self.state.name());
+        let mark = if self.program.state.document.is_unsaved() { "• " } else { "" };
+        let title = format!("{mark}{} – Huegauge", self.program.state.name());
         if title != self.shown_title {
             ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
             self.shown_title = title;
@@ -119,17 +127,40 @@ impl Window {
     }
 
     fn close_if_asked(&mut self, ctx: &egui::Context) {
-        if ctx.input(|input| input.viewport().close_requested()) && !closing(&mut self.state) {
+        if ctx.input(|input| input.viewport().close_requested()) && !closing(&mut self.program) {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
-        } else if self.state.may_close {
+        } else if self.program.state.may_close {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+        }
+    }
+}
+
+impl Window {
+    /// Keeps copies of unsaved work: by time, when the person turns to another window, and when the
+    /// system ends the program.
+    fn keep_work(&mut self, ctx: &egui::Context) {
+        if let Some(wait) = tick(&mut self.program, Instant::now()) {
+            ctx.request_repaint_after(wait);
+        }
+        let has_focus = ctx.input(|input| input.focused);
+        if std::mem::replace(&mut self.had_focus, has_focus) && !has_focus {
+            keep_now(&mut self.program);
+        }
+        if self.ending.as_ref().is_some_and(Ending::is_asked) {
+            end_now(&mut self.program);
             ctx.send_viewport_cmd(egui::ViewportCommand::Close);
         }
     }
 }
 
 impl eframe::App for Window {
-    fn logic(&mut self, _ctx: &egui::Context, _frame: &mut eframe::Frame) {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
         self.collect();
+        self.keep_work(ctx);
+    }
+
+    fn on_exit(&mut self, _graphics: Option<&eframe::glow::Context>) {
+        self.program.state.jobs.finish();
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {

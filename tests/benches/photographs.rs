@@ -68,7 +68,7 @@ pub fn to_lab(bench: &mut Criterion) {
 pub fn find(bench: &mut Criterion) {
     let picture = picture(&codes());
     let balance = balance(&picture);
-    let find = || find_yarns(&picture, &balance, None, &Watch::nobody()).unwrap();
+    let find = || find_yarns(&picture, &balance, &[], &Watch::nobody()).unwrap();
     assert_eq!(find().len(), 6);
     let mut group = bench.benchmark_group("yarns in 12 megapixels");
     group.throughput(Throughput::Elements(u64::from(WIDTH * HEIGHT)));

@@ -8,10 +8,17 @@ pub const BANDS: usize = 36;
 /// Power, response or reflectance at each of the bands.
 pub type Spectrum = [f64; BANDS];
 
-/// The 1931 observer and the illuminants of `tests/data/cie_observer_illuminants.csv`.
+/// Lights of `tests/data/light_spectra.csv` that the other table has not.
+const MORE_LIGHTS: [&str; 12] = [
+    "D55", "D75", "FL4", "FL7", "FL3_12", "LED_B1", "LED_B2", "LED_B5", "LED_BH1", "LED_RGB1", "LED_V1",
+    "LED_V2",
+];
+
+/// The 1931 observer and the illuminants of `tests/data/cie_observer_illuminants.csv` and
+/// `tests/data/light_spectra.csv`.
 pub struct Tables {
     observer: [Spectrum; 3],
-    lights: HashMap<&'static str, Spectrum>,
+    lights: HashMap<String, Spectrum>,
 }
 
 impl Tables {
@@ -20,8 +27,19 @@ impl Tables {
         assert_eq!(rows.len(), BANDS);
         let column = |name: &str| std::array::from_fn(|band| rows[band].number(name));
         let lights = ["A", "D50", "D65", "FL2", "FL11", "LED_B3"];
-        let lights = lights.into_iter().map(|name| (name, column(name))).collect();
+        let mut lights: HashMap<_, _> =
+            lights.into_iter().map(|name| (name.to_owned(), column(name))).collect();
+        let more = table("light_spectra.csv");
+        assert_eq!(more.len(), BANDS);
+        for name in MORE_LIGHTS {
+            lights.insert(name.to_owned(), std::array::from_fn(|band| more[band].number(name)));
+        }
         Self { observer: ["xbar", "ybar", "zbar"].map(column), lights }
+    }
+
+    /// The observer: x, y and z.
+    pub const fn observer(&self) -> [Spectrum; 3] {
+        self.observer
     }
 
     /// An illuminant by its column name.

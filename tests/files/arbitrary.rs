@@ -5,8 +5,8 @@ use std::sync::Arc;
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::colour::{Colour, Scheme};
 use huegauge::knit::pieces::{
-    Band, Body, EndEdge, Fabric, Follow, Length, Measure, Pace, Piece, Rounding, SetAside, Shaping, Size,
-    StartEdge, Width,
+    Band, BindOff, Body, CastOn, EndEdge, Fabric, Finish, Follow, Length, Measure, OwnFigures, Pace, Piece,
+    Rounding, SetAside, Shaping, Size, StartEdge, Step, Take, Width,
 };
 use huegauge::knit::{Construction, Gauge, Technique};
 use huegauge::project::{
@@ -117,6 +117,8 @@ fn width() -> impl Strategy<Value = Width> {
         any::<u32>().prop_map(Width::Stitches),
         (0.0..1e5).prop_map(Width::Cm),
         follow().prop_map(Width::Body),
+        (0.0..1e5).prop_map(Width::Narrower),
+        (0.0..20.0).prop_map(Width::Share),
     ]
 }
 
@@ -127,6 +129,7 @@ fn length() -> impl Strategy<Value = Length> {
         (0.0..1e5).prop_map(Length::Cm),
         follow().prop_map(Length::Body),
         Just(Length::Rest),
+        (1..u32::MAX).prop_map(|every| Length::Shaped { every }),
     ]
 }
 
@@ -134,47 +137,105 @@ fn fabric() -> impl Strategy<Value = Fabric> {
     let region = option::of(any::<[u32; 4]>().prop_map(|[x, y, w, h]| Rect::new(x, y, w, h)));
     prop_oneof![
         Just(Fabric::Plain),
+        Just(Fabric::Garter),
+        Just(Fabric::Moss),
         (1..u32::MAX, 1..u32::MAX).prop_map(|(knit, purl)| Fabric::Ribbing { knit, purl }),
         (region, any::<u32>()).prop_map(|(region, edge)| Fabric::Chart { region, edge }),
     ]
 }
 
 fn band(slots: usize) -> impl Strategy<Value = Band> {
-    let shaping =
-        prop_oneof![(1..u32::MAX).prop_map(Shaping::PerRow), (1..u32::MAX).prop_map(Shaping::InRows),];
+    let shaping = prop_oneof![
+        (1..u32::MAX).prop_map(Shaping::PerRow),
+        (1..u32::MAX).prop_map(Shaping::InRows),
+        Just(Shaping::First),
+        Just(Shaping::Last),
+    ];
+    let own = (text(), option::of(any::<u32>()), option::of(any::<u32>()))
+        .prop_map(|(size, stitches, rows)| OwnFigures { size, stitches, rows });
+    let extras = (prop::collection::vec(own, 0..3), prop::collection::vec(step(), 0..3));
     let shape = (width(), width(), select(&Rounding::ALL), shaping, length());
     let colours = prop::collection::vec(0..slots, 1..5);
-    (text(), shape, fabric(), select(&Technique::ALL), colours, 1..u32::MAX).prop_map(
-        |(name, (start, end, rounding, shaping, length), fabric, technique, colours, stripe_rows)| Band {
-            name,
-            start,
-            end,
-            rounding,
-            shaping,
-            length,
-            fabric,
-            technique,
-            colours,
-            stripe_rows,
+    let made = (fabric(), select(&Technique::ALL), colours, 1..u32::MAX);
+    (text(), shape, made, extras).prop_map(
+        |(name, shape, (fabric, technique, colours, stripe_rows), (own, then))| {
+            let (start, end, rounding, shaping, length) = shape;
+            Band {
+                name,
+                start,
+                end,
+                rounding,
+                shaping,
+                length,
+                fabric,
+                technique,
+                colours,
+                stripe_rows,
+                own,
+                then,
+            }
         },
     )
+}
+
+fn step() -> impl Strategy<Value = Step> {
+    prop_oneof![
+        (text(), width(), 0..1000_u32).prop_map(|(name, stitches, inset)| Step::Opening {
+            name,
+            stitches,
+            inset
+        }),
+        (1..100_u32, 0.0..1.0, 0..1000_u32).prop_map(|(pairs, share, further)| Step::ShortRows {
+            pairs,
+            share,
+            further
+        }),
+    ]
+}
+
+fn take() -> impl Strategy<Value = Take> {
+    prop_oneof![
+        text().prop_map(Take::Group),
+        (text(), length(), 1..u32::MAX, 1..u32::MAX)
+            .prop_map(|(along, rows, stitches, every)| Take::PickUp { along, rows, stitches, every }),
+        (text(), 0..1000_u32).prop_map(|(name, corners)| Take::Opening { name, corners }),
+    ]
+}
+
+fn finish() -> impl Strategy<Value = Finish> {
+    prop_oneof![
+        (text(), text()).prop_map(|(one, other)| Finish::Graft { one, other }),
+        (text(), text()).prop_map(|(one, other)| Finish::ThreeNeedle { one, other }),
+        text().prop_map(Finish::Seam),
+    ]
 }
 
 fn piece(slots: usize) -> impl Strategy<Value = Piece> {
     let edges = (select(&StartEdge::ALL), select(&EndEdge::ALL));
     let bands = prop::collection::vec(band(slots), 0..4);
-    let set_aside = (any::<u32>(), width()).prop_map(|(places, each)| SetAside { places, each });
+    let set_aside = (any::<u32>(), width(), 0.0..400.0, prop::collection::vec(text(), 0..4))
+        .prop_map(|(places, each, less_cm, names)| SetAside { places, each, less_cm, names });
     let whole = (option::of(length()), option::of(set_aside));
-    (text(), 1..1000_u32, select(&Construction::ALL), edges, whole, bands).prop_map(
-        |(name, copies, construction, (start, end), (length, set_aside), bands)| Piece {
-            name,
-            copies,
-            construction,
-            start,
-            end,
-            length,
-            set_aside,
-            bands,
+    let methods = (select(&CastOn::ALL), select(&BindOff::ALL), any::<bool>());
+    let lists = (prop::collection::vec(take(), 0..4), prop::collection::vec(finish(), 0..4));
+    (text(), 1..1000_u32, select(&Construction::ALL), edges, whole, bands, methods, lists).prop_map(
+        |(name, copies, construction, (start, end), (length, set_aside), bands, methods, lists)| {
+            let ((cast_on, bind_off, sided), (takes, finish)) = (methods, lists);
+            Piece {
+                name,
+                copies,
+                sided,
+                construction,
+                start,
+                cast_on,
+                takes,
+                end,
+                bind_off,
+                length,
+                set_aside,
+                bands,
+                finish,
+            }
         },
     )
 }

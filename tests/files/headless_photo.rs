@@ -115,6 +115,109 @@ fn the_printed_reading_is_the_library_s() {
     }
 }
 
+/// A table in light that falls off across it, two grey cards and a paper on it and a flat red cloth in three
+/// places: nothing of the program takes part in it.
+fn table_in_falling_light(path: &std::path::Path) {
+    let surface = |x: u32, y: u32| match (x, y) {
+        (10..60, 40..90) | (200..240, 10..40) => [0.18; 3],
+        (340..390, 60..110) => [0.85; 3],
+        (100..150, 90..130) | (200..250, 90..130) | (280..330, 90..130) => CLOTH,
+        _ => [0.45; 3],
+    };
+    image::RgbImage::from_fn(400, 160, |x, y| {
+        let light = 0.8 * (-0.0018 * f64::from(x) - 0.001 * f64::from(y)).exp();
+        let code = |v: f64| {
+            let v = v * light;
+            let code = if v <= 0.003_130_8 { 12.92 * v } else { 1.055 * v.powf(1.0 / 2.4) - 0.055 };
+            (255.0 * code).round() as u8
+        };
+        image::Rgb(surface(x, y).map(code))
+    })
+    .save(path)
+    .unwrap();
+}
+
+/// Linear sRGB of the cloth; `#b94b34` to the nearest code.
+const CLOTH: [f64; 3] = [0.485, 0.07, 0.034];
+const CLOTHS: [&str; 3] = ["105,95,40,30", "205,95,40,30", "285,95,40,30"];
+
+#[test]
+fn three_references_even_the_light_out_and_a_known_yarn_sets_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("table.png");
+    table_in_falling_light(&path);
+    let path = path.display().to_string();
+    let read = |more: &[&str]| {
+        let places = CLOTHS.iter().flat_map(|place| ["--yarn", *place]);
+        let args: Vec<&str> =
+            ["photo", path.as_str()].into_iter().chain(places).chain(more.iter().copied()).collect();
+        parsed(&args)
+    };
+    let lightness = |reading: &Value| {
+        [0, 1, 2].map(|k| numbers(&reading["regions"][k]["colour"]["lab_d65"], ["lstar"])[0])
+    };
+    let one = read(&["--reference", "12,42,46,46"]);
+    let [first, second, third] = lightness(&one);
+    assert!(first > second + 1.0 && second > third + 1.0, "{first} {second} {third}");
+    assert_eq!(one["warnings"][0]["kind"], "light_falls_off");
+
+    let cards = ["--reference", "12,42,46,46", "--reference", "202,12,36,26", "--reference", "342,62,46,46"];
+    let shares = ["--reflectance", "0.18", "--reflectance", "0.18", "--reflectance", "0.85"];
+    let three = read(&[&cards[..], &shares].concat());
+    let expected = huegauge::colour::Colour::from_hex("#b94b34").unwrap().lstar();
+    for lstar in lightness(&three) {
+        assert_near("L* in evened light", lstar, expected, 0.5);
+    }
+    assert_eq!(three["light"]["evened_directions"], 2);
+    assert_eq!(three["light"]["references"].as_array().unwrap().len(), 3);
+    assert_eq!(three["warnings"][0]["kind"], "light_uneven");
+    // Light falls by exp(-0.0018 x 330 - 0.001 x 20) from the first card to the paper.
+    let ratio = three["light"]["light_ratio"].as_f64().unwrap();
+    assert_near("light ratio", ratio, (0.0018_f64 * 330.0 + 0.001 * 20.0).exp(), 0.03);
+    let total = |reading: &Value| reading["regions"][2]["error_ciede2000"]["total"].as_f64().unwrap();
+    assert!(total(&three) < total(&one), "{} {}", total(&three), total(&one));
+
+    // One card and the middle cloth known: it is read as what it is said to be, and tells no cast.
+    let known = read(&["--reference", "12,42,46,46", "--known", "205,95,40,30=#b94b34"]);
+    assert_near("known", lightness(&known)[1], expected, 0.3);
+    let factor = known["known_yarns"]["light_factor"].as_f64().unwrap();
+    let lstar_factor = |l: f64| ((l + 16.0) / 116.0).powi(3);
+    assert_near("light factor", factor, lstar_factor(expected) / lstar_factor(second), 0.03);
+    let by_lab = read(&["--reference", "12,42,46,46", "--known", "205,95,40,30=80,0,0"]);
+    let kinds: Vec<&Value> = by_lab["warnings"].as_array().unwrap().iter().map(|w| &w["kind"]).collect();
+    assert!(kinds.iter().any(|kind| **kind == "known_yarn_unlikely"), "{kinds:?}");
+
+    // Paper said to be a grey card, grey said to be paper.
+    let kinds = |args: &[&str]| -> Vec<String> {
+        let reading = read(args);
+        reading["warnings"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|w| w["kind"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let doubted = kinds(&["--reference", "12,42,46,46", "--reflectance", "0.85"]);
+    assert!(doubted.contains(&"picture_beyond_white".to_owned()), "{doubted:?}");
+    let doubted = kinds(&[&cards[..], &["--reflectance", "0.18"]].concat());
+    assert!(doubted.contains(&"references_disagree".to_owned()), "{doubted:?}");
+    // A yarn that reads lighter than white.
+    let light = read(&["--reference", "12,42,46,46", "--reflectance", "1"]);
+    let table = parsed(&[
+        "photo",
+        &path,
+        "--yarn",
+        "70,10,20,20",
+        "--reference",
+        "12,42,46,46",
+        "--reflectance",
+        "1",
+    ]);
+    assert!(light["regions"][0]["colour"]["lab_d65"]["lstar"].as_f64().unwrap() <= 100.0);
+    let warned = table["regions"][0]["warnings"].as_array().unwrap();
+    assert!(warned.iter().any(|w| w["kind"] == "lighter_than_white"), "{warned:?}");
+}
+
 #[test]
 fn yarns_are_found_where_they_lie() {
     let found = parsed(&["photo", &picture(), "--reference", CARD, "--find"]);
@@ -195,6 +298,17 @@ fn a_photograph_that_cannot_be_read_says_why() {
         &["--find", "--reference", CARD, "--reflectance", "grey"],
         &["--reflectance needs a number", "'grey'"],
     );
+    let two = ["--find", "--reference", CARD, "--reference", CARD];
+    photo(
+        &[&two[..], &["--reflectance", "0.1", "--reflectance", "0.2", "--reflectance", "0.3"]].concat(),
+        &["2 times --reference and 3 times --reflectance"],
+    );
+    for wrong in ["1,2,3,4", "1,2,3=#fff", "=#fff"] {
+        photo(&["--find", "--known", wrong], &["--known needs X,Y,W,H=COLOUR", wrong]);
+    }
+    photo(&["--find", "--known", "9,9,9,9=reddish"], &["'reddish' is no colour", "#rrggbb"]);
+    photo(&["--find", "--known", "9,9,9,9=120,0,0"], &["is no colour"]);
+    photo(&["--find", "--known", "100,130,90,90=#000"], &["known yarn at 100,130,90,90 is black"]);
     photo(&["--fnid"], &["did you mean --find?"]);
     photo(&["another.jpg"], &["one word too many"]);
     refused(&["photo"], &["photo needs a picture"]);

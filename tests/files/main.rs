@@ -13,6 +13,7 @@ mod headless_colour;
 mod headless_inspect;
 mod headless_photo;
 mod hostile;
+mod late_answers;
 mod pictures;
 mod round_trip;
 mod shade_cards;

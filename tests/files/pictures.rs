@@ -232,6 +232,62 @@ fn a_damaged_profile_is_said_and_the_picture_still_opens() {
     assert!(found.difference(Colour::from_srgb8(QUARTERS[0])) < 0.05);
 }
 
+/// A chunk of a PNG file (ISO/IEC 15948 clause 5.3).
+fn chunk(name: [u8; 4], data: &[u8]) -> Vec<u8> {
+    let body = [&name[..], data].concat();
+    [&(data.len() as u32).to_be_bytes()[..], &body, &crc32(&body).to_be_bytes()].concat()
+}
+
+/// This many zeros as a zlib stream (RFC 1950, RFC 1951): one fixed block of copies of 258 bytes at
+/// distance 1, whose codes are 13 bits long, so that a megabyte of file unpacks to about 160.
+fn packed_zeros(megabytes: usize) -> Vec<u8> {
+    let (mut bytes, mut held, mut count) = (vec![0x78, 0x01], 0_u32, 0);
+    let mut put = |value: u32, bits: u32| {
+        held |= value << count;
+        count += bits;
+        while count >= 8 {
+            bytes.push(held as u8);
+            held >>= 8;
+            count -= 8;
+        }
+    };
+    let code = |value: u32, bits: u32| value.reverse_bits() >> (32 - bits);
+    // Last block, fixed codes; the first zero is a literal.
+    put(0b011, 3);
+    put(code(0x30, 8), 8);
+    let copies = (megabytes << 20) / 258;
+    for _ in 0..copies {
+        // Length 258 is symbol 285, distance 1 is symbol 0.
+        put(code(0b1100_0101, 8), 8);
+        put(0, 5);
+    }
+    put(0, 7);
+    put(0, 7);
+    // Adler-32 of n zeros: the sum stays 1, the sum of sums is n.
+    let length = (copies * 258 + 1) as u32 % 65_521;
+    [bytes, ((length << 16) | 1).to_be_bytes().to_vec()].concat()
+}
+
+#[test]
+fn a_profile_that_unpacks_without_end_costs_little_and_is_said() {
+    let dir = TempDir::new().unwrap();
+    let plain = encoded(&quarters(), ImageFormat::Png);
+    // After the signature and the header: 8 and 25 bytes.
+    let with = |megabytes| {
+        let profile = [&b"p\0\0"[..], &packed_zeros(megabytes)].concat();
+        [&plain[..33], &chunk(*b"iCCP", &profile), &plain[33..]].concat()
+    };
+    // The stream is sound: a small one is unpacked, and is no profile.
+    let small = load(&saved(&dir, "small.png", &with(1))).unwrap();
+    assert_eq!(small.notes, [PictureNote::ProfileUnusable]);
+    let bomb = saved(&dir, "bomb.png", &with(900));
+    let before = peak_memory();
+    let loaded = load(&bomb).unwrap();
+    assert_eq!(loaded.notes, [PictureNote::ProfileUnusable]);
+    assert_quarters(&loaded, QUARTERS, 0.05);
+    assert!(peak_memory() - before < 100 << 20, "{} MB", (peak_memory() - before) >> 20);
+}
+
 #[test]
 fn what_is_no_picture_is_refused_with_the_mend() {
     let dir = TempDir::new().unwrap();

@@ -7,9 +7,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Rooms from the ground up; a room may use those before it and those in its own row.
-const FLOORS: [&[&str]; 7] = [
+const FLOORS: [&[&str]; 8] = [
     &["units"],
     &["colour", "photo", "yarn", "knit", "chart"],
+    &["words"],
     &["project"],
     &["file", "export"],
     &["app"],
@@ -21,7 +22,7 @@ const FLOORS: [&[&str]; 7] = [
 const WITH_WINDOW: [&str; 2] = ["ui", "main"];
 
 /// Rooms that neither read nor write anything outside memory.
-const PURE: [&str; 7] = ["units", "colour", "photo", "yarn", "knit", "chart", "project"];
+const PURE: [&str; 8] = ["units", "colour", "photo", "yarn", "knit", "chart", "words", "project"];
 
 fn floor(room: &str) -> Option<usize> {
     FLOORS.iter().position(|rooms| rooms.contains(&room))

@@ -17,6 +17,7 @@ mod fibre;
 mod loop_length;
 mod motif_fit;
 mod photo;
+mod photo_error;
 mod pieces;
 mod repeat;
 mod svg;

@@ -173,7 +173,7 @@ fn six_balls_under_a_warm_lamp_are_found_and_read() {
     let balance = on_card(&picture, card);
     assert_eq!(balance.warnings(), []);
 
-    let found = find_yarns(&picture, &balance, Some(card), &Watch::nobody()).unwrap();
+    let found = find_yarns(&picture, &balance, &[card], &Watch::nobody()).unwrap();
     assert_eq!(found.len(), 6, "{found:?}");
     let (mut before, mut after) = (Vec::new(), Vec::new());
     for (k, (name, reflectance)) in six_shades().into_iter().enumerate() {
@@ -205,7 +205,7 @@ fn six_balls_under_a_warm_lamp_are_found_and_read() {
 fn balls_are_found_in_the_uncorrected_picture_too() {
     let table = &*DEMO;
     let picture = picture(&table.picture);
-    let found = find_yarns(&picture, &Balance::none(), None, &Watch::nobody()).unwrap();
+    let found = find_yarns(&picture, &Balance::none(), &[], &Watch::nobody()).unwrap();
     assert_eq!(found.len(), 6, "{found:?}");
     for (yarn, ball) in found.iter().zip(&table.balls) {
         let ball = region(*ball);

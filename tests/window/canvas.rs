@@ -3,7 +3,7 @@
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use huegauge::app::view::{ChartView, Floating, Tool};
+use huegauge::app::view::{ChartView, Eyes, Floating, Tool};
 use huegauge::app::{Action, Command, chart_commands};
 use huegauge::chart::{Cell, Grid, Point, Rect};
 use huegauge::project::{Chart, History, Project};
@@ -17,6 +17,7 @@ pub struct Shell {
     pub project: Project,
     pub history: History,
     pub view: ChartView,
+    pub eyes: Eyes,
     pub textures: CanvasTextures,
     pub clipboard: Option<Grid>,
     /// Frames that were drawn.
@@ -29,6 +30,7 @@ impl Shell {
             project,
             history: History::default(),
             view: ChartView { paint: Cell::slot(1), ..ChartView::default() },
+            eyes: Eyes::default(),
             textures: CanvasTextures::default(),
             clipboard: None,
             frames: 0,
@@ -37,7 +39,7 @@ impl Shell {
 
     pub fn frame(&mut self, ui: &mut egui::Ui) {
         self.frames += 1;
-        for action in canvas::show(ui, &self.project, &mut self.view, &mut self.textures) {
+        for action in canvas::show(ui, &self.project, &mut self.view, self.eyes, &mut self.textures) {
             self.carry_out(action);
         }
     }
@@ -53,7 +55,7 @@ impl Shell {
     fn carry_out(&mut self, action: Action) {
         match action {
             Action::Edit { label, edit, in_gesture } => {
-                let touched = self.history.perform(&mut self.project, label, edit, in_gesture);
+                let touched = self.history.perform(&mut self.project, label, edit, in_gesture).unwrap();
                 self.touch(touched);
             }
             Action::EndGesture => self.history.end_gesture(),

@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use egui::{Event, RawInput, Rect, pos2, vec2};
-use huegauge::app::view::{ChartView, Look, Stale};
+use huegauge::app::view::{ChartView, Eyes, Look, Stale};
 use huegauge::chart::{self, Cell, Grid};
 use huegauge::project::{Chart, Project};
 use huegauge::ui::canvas::{self, CanvasTextures};
@@ -35,7 +35,7 @@ fn frame(project: &Project, zoom: f32, change: impl Fn(&mut ChartView, u32)) -> 
         };
         let mut output = ctx.run_ui(input, |ui| {
             let start = Instant::now();
-            canvas::show(ui, project, &mut view, &mut textures);
+            canvas::show(ui, project, &mut view, Eyes::default(), &mut textures);
             show.push(start.elapsed());
         });
         output.textures_delta.clear();

@@ -121,7 +121,7 @@ fn pictures() {
         motif(1, (24.0, 30.0)),
         false,
         |shell| {
-            shell.view.eyes = Eyes::Value;
+            shell.eyes = Eyes::Value;
             shell.view.surround = Surround::Mid;
         },
         None,

@@ -8,7 +8,7 @@ use huegauge::chart::{Cell, Point};
 use huegauge::colour::{Scheme, turn_between};
 use huegauge::project::Role;
 
-use crate::screen::{Screen, click, control, enter, open, project, settle};
+use crate::screen::{Screen, click, control, enter, open, project, settle, state, view};
 
 fn menu(screen: &mut Screen, title: &str, item: &str) {
     click(screen, title);
@@ -29,8 +29,8 @@ fn type_path(screen: &mut Screen, path: &Path, verb: &str) {
 
 /// Where a stitch lies on the screen.
 fn place(screen: &Screen, at: Point) -> Pos2 {
-    let state = &screen.state().as_ref().unwrap().state;
-    let (view, grid) = (&state.view, &state.project().chart.grid);
+    let state = state(screen);
+    let (view, grid) = (&view(screen).chart, &state.project().chart.grid);
     let cell = vec2(view.zoom, view.zoom / state.project().plan.gauge.cell_aspect() as f32);
     let corner = screen.get_by_label("Stitch grid").rect().min + Vec2::from(view.pan);
     corner + vec2((at.x as f32 + 0.5) * cell.x, ((grid.height() - at.y) as f32 - 0.5) * cell.y)
@@ -116,7 +116,7 @@ fn from_an_empty_project_to_both_exports() {
     // The finding shows its stitches; a stitch in the gap mends it.
     screen.get_all_by_label_contains("Long float").next().unwrap().click();
     settle(&mut screen);
-    let shown = screen.state().as_ref().unwrap().state.view.highlight.clone();
+    let shown = view(&screen).chart.highlight.clone();
     assert!(shown.iter().any(|place| place.y == 4), "{shown:?}");
     drag(&mut screen, Point::new(10, 4), Point::new(12, 4));
     drag(&mut screen, Point::new(21, 4), Point::new(23, 4));
@@ -197,7 +197,7 @@ fn enter_in_the_title_creates_the_project() {
 #[test]
 fn plus_enlarges_with_and_without_shift() {
     let mut screen = open();
-    let zoom = |screen: &Screen| screen.state().as_ref().unwrap().state.view.zoom;
+    let zoom = |screen: &Screen| view(screen).chart.zoom;
     for key in [Key::Plus, Key::Equals] {
         let before = zoom(&screen);
         screen.key_press_modifiers(Modifiers::COMMAND, key);

@@ -5,7 +5,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::yarn::{Climate, PieceKind, Washing};
 
-use crate::screen::{Screen, click, control, enter, open_before_material, project, settle, undo};
+use crate::screen::{Screen, click, control, enter, open_before_material, project, settle, state, undo};
 
 /// The names of the ranked entries, best first.
 fn ranked(screen: &Screen) -> Vec<String> {
@@ -103,8 +103,10 @@ fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
     let gauge = project(&screen).plan.gauge;
     assert!((gauge.stitches.get() - 24.0).abs() < 1e-9, "30 stitches in 12.5 cm are 24 in 10 cm");
     assert!((gauge.rows.get() - 31.25).abs() < 1e-9, "40 rows in 12.8 cm are 31.25 in 10 cm");
-    let figures = screen.state().as_ref().unwrap().state.figures.clone().unwrap();
-    assert!(!screen.state().as_ref().unwrap().state.figures_are_stale());
+    click(&mut screen, "Design");
+    let figures = state(&screen).figures().unwrap();
+    assert!(!state(&screen).figures_are_stale());
+    click(&mut screen, "Swatch");
     assert!(!figures.knitted.yarn.colours.is_empty());
     undo(&mut screen);
     assert_eq!(project(&screen).plan.gauge, planned);

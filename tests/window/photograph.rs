@@ -15,14 +15,14 @@ use palette::convert::IntoColorUnclamped;
 use crate::common::spectra::Tables;
 use crate::common::tiff::tiff;
 use crate::common::yarn_picture::six_shades;
-use crate::screen::{Screen, click, control, enter, open, perform, project, settle};
+use crate::screen::{Screen, click, control, enter, open, perform, project, settle, state};
 
 /// A place on the grey card of the demo photograph (`tests/common/yarn_picture.rs`).
 const CARD: [(&str, &str); 4] =
     [("Card, width", "116"), ("Card, height", "166"), ("Card, left", "782"), ("Card, top", "82")];
 
 fn desk(screen: &Screen) -> &PhotoDesk {
-    &screen.state().as_ref().unwrap().state.photo
+    &state(screen).photo
 }
 
 fn photograph(screen: &Screen) -> &Photograph {
@@ -81,7 +81,7 @@ fn six_balls_become_shades_and_the_chart_is_knitted_in_them() {
     assert!(says(&screen, "Not measured yet"));
     measure_the_light(&mut screen);
     let light = photograph(&screen).light.as_ref().unwrap();
-    assert_eq!(light.reference.region, Region::new(782, 82, 116, 166));
+    assert_eq!(light.references[0].region, Region::new(782, 82, 116, 166));
     // The lamp of the demo is a blackbody of 3000 K.
     let kelvin = light.balance.light().unwrap().kelvin().unwrap();
     assert!((kelvin - 3000.0).abs() < 150.0, "{kelvin}");
@@ -233,7 +233,7 @@ fn near(found: Region, expected: [u32; 4]) -> bool {
 fn marks_are_drawn_moved_resized_and_dropped_on_the_picture() {
     let mut screen = with_demo();
     drag(&mut screen, (790.0, 90.0), (890.0, 240.0));
-    let light = photograph(&screen).light.as_ref().unwrap().reference.region;
+    let light = photograph(&screen).light.as_ref().unwrap().references[0].region;
     assert!(near(light, [790, 90, 100, 150]), "{light}");
 
     click(&mut screen, "Ball of yarn");
@@ -298,6 +298,53 @@ fn without_a_card_every_reading_says_so_and_accepted_yarns_outlive_another_searc
     click(&mut screen, "Drop the correction");
     assert!(photograph(&screen).light.is_none());
     assert_eq!(photograph(&screen).yarns[0].done().unwrap().sample.error.total(), error);
+}
+
+#[test]
+fn several_cards_and_a_yarn_of_known_colour_set_the_light() {
+    let mut screen = with_demo();
+    measure_the_light(&mut screen);
+    let one = photograph(&screen).light.as_ref().unwrap().balance.clone();
+    // The same card twice more, in other places of it: the light is known in both directions.
+    for (number, left, top) in [(2, "782", "200"), (3, "850", "82")] {
+        click(&mut screen, "Another card");
+        for (side, figure) in [("width", "48"), ("height", "48"), ("left", left), ("top", top)] {
+            enter(&mut screen, &format!("Card {number}, {side}"), figure);
+        }
+    }
+    let light = photograph(&screen).light.as_ref().unwrap();
+    assert_eq!(light.references.len(), 3);
+    assert_eq!(light.balance.evenness().known_directions(), 2);
+    click(&mut screen, "Drop card 3");
+    assert_eq!(photograph(&screen).light.as_ref().unwrap().references.len(), 2);
+    click(&mut screen, "Drop card 2");
+    assert_eq!(*photograph(&screen).light.as_ref().unwrap().balance, *one);
+
+    // The first ball is known: it is then read in its own lightness, and so are the others in theirs.
+    click(&mut screen, "Find the yarns");
+    screen.get_by_label_contains("Yarn 1: Yarn 1").click();
+    settle(&mut screen);
+    let before = photograph(&screen).yarns[1].done().unwrap().sample.clone();
+    let hex = huegauge::colour::Colour::from_lab(truths()[0].1).to_hex();
+    retype(&mut screen, "Known colour of yarn 1", "bluish");
+    screen.key_press(Key::Enter);
+    settle(&mut screen);
+    assert!(says(&screen, "is no colour"));
+    assert!(photograph(&screen).yarns[0].known.is_none());
+    retype(&mut screen, "Known colour of yarn 1", &hex);
+    screen.key_press(Key::Enter);
+    settle(&mut screen);
+    assert!(says(&screen, "A yarn of known colour makes every reading"));
+    let yarns = &photograph(&screen).yarns;
+    let first = yarns[0].done().unwrap().sample.colour.lstar();
+    assert!((first - truths()[0].1.l).abs() < 0.5, "{first}");
+    let after = &yarns[1].done().unwrap().sample;
+    assert!(after.error.total() < before.error.total() && after.colour != before.colour);
+    // Cleared, it is as before.
+    retype(&mut screen, "Known colour of yarn 1", " ");
+    screen.key_press(Key::Enter);
+    settle(&mut screen);
+    assert_eq!(photograph(&screen).yarns[1].done().unwrap().sample, before);
 }
 
 #[test]

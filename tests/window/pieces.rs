@@ -1,20 +1,22 @@
 //! Pieces and sizes by accessible labels alone: a template, its bands, the sizes, what does not work and
 //! its mend, and the hours.
 
+use std::sync::Arc;
+
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::pieces_desk::PiecesWorked;
 use huegauge::knit::pieces::{ChartFit, Fabric, Length, Rounding, Width};
 use huegauge::project::PiecePlan;
 
-use crate::screen::{Screen, click, control, enter, open, project, settle, undo};
+use crate::screen::{Screen, click, control, enter, open, project, settle, state, undo};
 
 fn plan(screen: &Screen) -> &PiecePlan {
     &project(screen).pieces
 }
 
-fn worked(screen: &Screen) -> &PiecesWorked {
-    screen.state().as_ref().unwrap().state.pieces_desk.worked.as_deref().expect("counted out")
+fn worked(screen: &Screen) -> Arc<PiecesWorked> {
+    state(screen).desks.pieces.worked.newest().expect("counted out").1
 }
 
 fn has(screen: &Screen, label: &str) -> bool {
@@ -112,7 +114,8 @@ fn a_count_taken_at_a_chart_changes_the_band_its_stitches_come_from() {
     click(&mut screen, "Take 384 stitches");
     let yoke = &plan(&screen).pieces[2];
     assert_eq!((yoke.bands[0].rounding, yoke.bands[1].rounding), (Rounding::Up, Rounding::Nearest));
-    let counted = worked(&screen).piece(2).unwrap().as_ref().unwrap();
+    let before = worked(&screen);
+    let counted = before.piece(2).unwrap().as_ref().unwrap();
     assert_eq!((counted.bands[0].start.stitches, counted.bands[1].start.stitches), (384, 384));
     click(&mut screen, "Take 360 stitches");
     assert_eq!(worked(&screen).piece(2).unwrap().as_ref().unwrap().bands[1].start.stitches, 360);

@@ -3,11 +3,12 @@
 use egui::{Key, Modifiers, Vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use egui_kittest::{Harness, Node};
-use huegauge::app::Action;
-use huegauge::app::Document;
+use huegauge::app::home::Home;
 use huegauge::app::jobs::Jobs;
-use huegauge::app::state::Home;
 use huegauge::app::update::update;
+use huegauge::app::view::View;
+use huegauge::app::{Action, Program, State};
+use huegauge::file::demos;
 use huegauge::project::{Edit, Project};
 use huegauge::ui::Window;
 
@@ -20,7 +21,7 @@ pub fn open() -> Screen {
 
 /// The same on the demo as it was before anything was known of fibre, yarn and swatch.
 pub fn open_before_material() -> Screen {
-    let mut demo = huegauge::file::demos()[0].project().unwrap();
+    let mut demo = demos()[0].project().unwrap();
     demo.material = huegauge::project::Material::default();
     open_on(Some(demo))
 }
@@ -30,12 +31,10 @@ fn open_on(project: Option<Project>) -> Screen {
         Harness::builder().with_size(Vec2::new(1280.0, 1400.0)).with_max_steps(60).build_ui_state(
             move |ui, window: &mut Option<Window>| {
                 let window = window.get_or_insert_with(|| {
-                    let mut window = Window::new(ui.ctx(), Home::default(), Jobs::inline());
-                    window.state.system_picker = false;
-                    if let Some(project) = project.clone() {
-                        window.state.document = Document::new(project, None, 1);
-                    }
-                    window
+                    let project = project.clone().unwrap_or_else(|| demos()[0].project().unwrap());
+                    let mut program = Program::new(project, Home::default(), Jobs::inline());
+                    program.state.system_picker = false;
+                    Window::new(ui.ctx(), program)
                 });
                 window.collect();
                 window.show(ui);
@@ -46,14 +45,29 @@ fn open_on(project: Option<Project>) -> Screen {
     screen
 }
 
+/// What the window's program knows.
+pub fn state(screen: &Screen) -> &State {
+    &screen.state().as_ref().unwrap().program.state
+}
+
+/// What its person looks at.
+pub fn view(screen: &Screen) -> &View {
+    &screen.state().as_ref().unwrap().program.view
+}
+
 pub fn project(screen: &Screen) -> &Project {
-    screen.state().as_ref().unwrap().state.project()
+    state(screen).project()
+}
+
+/// Asks for something that has no control here.
+pub fn ask(screen: &mut Screen, action: Action) {
+    update(&mut screen.state_mut().as_mut().unwrap().program, action);
+    settle(screen);
 }
 
 /// Changes the project in one step.
 pub fn perform(screen: &mut Screen, edit: Edit) {
-    update(&mut screen.state_mut().as_mut().unwrap().state, Action::edit("Test", edit));
-    settle(screen);
+    ask(screen, Action::edit("Test", edit));
 }
 
 /// Lets the window settle; messages in the corner ask for one more frame later, which is no harm.

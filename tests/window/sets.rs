@@ -6,13 +6,12 @@ use std::sync::Arc;
 use egui::Key;
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::shelf::Progress;
-use huegauge::app::state::State;
 use huegauge::app::view::Eyes;
 use huegauge::colour::{Colour, ValueContrast};
 use huegauge::project::{Edit, Project};
 use huegauge::yarn::{PutUp, Shade, ShadeCard, Stock};
 
-use crate::screen::{Screen, click, control, open, perform, project, settle, undo};
+use crate::screen::{Screen, click, control, open, perform, project, settle, state, undo, view};
 
 /// Twelve invented shades of an invented spinner.
 const SHADES: [(&str, &str); 12] = [
@@ -38,10 +37,6 @@ fn card() -> ShadeCard {
         ..Shade::new(*name, Colour::from_hex(hex).unwrap())
     };
     ShadeCard::new("Crooked Ladder", SHADES.iter().enumerate().map(shade).collect()).unwrap()
-}
-
-fn state(screen: &Screen) -> &State {
-    &screen.state().as_ref().unwrap().state
 }
 
 /// A window on the page, with the card in its project.
@@ -154,12 +149,12 @@ fn best_sets_are_found_pinned_and_taken_up_with_one_click() {
     let before = project(&screen).clone();
     click(&mut screen, "Best sets");
     settle(&mut screen);
-    let sizes = &state(&screen).shelf.search.as_ref().unwrap().sets;
+    let sizes = state(&screen).desks.shelf.search.as_ref().unwrap().news().sets;
     assert!(sizes.iter().all(|set| set.shades.len() == 4), "as many as the palette has colours");
     click(&mut screen, "Sets of 3");
     settle(&mut screen);
-    assert_eq!(state(&screen).shelf.search.as_ref().unwrap().progress, Progress::Complete);
-    let count = state(&screen).shelf.search.as_ref().unwrap().sets.len();
+    assert_eq!(state(&screen).desks.shelf.search.as_ref().unwrap().news().progress, Progress::Complete);
+    let count = state(&screen).desks.shelf.search.as_ref().unwrap().news().sets.len();
     assert_eq!(count, 20);
     assert!(has(&screen, "The 20 best different sets of 3 from 11 shades"));
     assert!(has(&screen, "No score predicts taste"));
@@ -172,15 +167,15 @@ fn best_sets_are_found_pinned_and_taken_up_with_one_click() {
     control(&screen, "Pin Yellow ruler").click();
     settle(&mut screen);
     settle(&mut screen);
-    let search = state(&screen).shelf.search.as_ref().unwrap();
-    assert!(search.sets.iter().all(|set| set.shades.contains(&4)), "Yellow ruler is the fifth shade");
+    let search = state(&screen).desks.shelf.search.as_ref().unwrap();
+    assert!(search.news().sets.iter().all(|set| set.shades.contains(&4)), "Yellow ruler is the fifth shade");
 
     click_containing(&mut screen, "Set 2: ");
     click(&mut screen, "Knit the chart in these");
     let set: Vec<String> = {
-        let search = state(&screen).shelf.search.as_ref().unwrap();
+        let search = state(&screen).desks.shelf.search.as_ref().unwrap();
         let shades = search.ask.shelved.card.shades();
-        search.sets[1].shades.iter().map(|place| shades[*place].name.clone()).collect()
+        search.news().sets[1].shades.iter().map(|place| shades[*place].name.clone()).collect()
     };
     let palette = &project(&screen).palette;
     let mut knitted: Vec<String> =
@@ -203,8 +198,8 @@ fn the_size_and_the_weights_change_what_is_found() {
     settle(&mut screen);
     click(&mut screen, "Sets of 5");
     settle(&mut screen);
-    let search = state(&screen).shelf.search.as_ref().unwrap();
-    assert!(search.sets.iter().all(|set| set.shades.len() == 5));
+    let search = state(&screen).desks.shelf.search.as_ref().unwrap();
+    assert!(search.news().sets.iter().all(|set| set.shades.len() == 5));
     assert!(has(&screen, "spare"), "the palette has four colours");
     for part in ["hue template", "value", "all eyes"] {
         let label = format!("Weight of {part}");
@@ -242,14 +237,14 @@ fn eyes_are_chosen_on_the_page_too() {
     let mut screen = open_sets();
     click(&mut screen, "Seen through");
     click(&mut screen, "Deutan");
-    assert_eq!(state(&screen).view.eyes, Eyes::Deutan);
+    assert_eq!(state(&screen).eyes, Eyes::Deutan);
 }
 
 #[test]
 fn the_weakest_pair_is_mended_with_one_click_and_a_pair_shows_its_stitches() {
     let mut screen = open();
     let mut palette = project(&screen).palette.clone();
-    let figures = state(&screen).figures.clone().unwrap();
+    let figures = state(&screen).figures().unwrap();
     let pair = figures.touching[0].contact;
     let (a, b) = (pair.a, pair.b);
     let near = palette.slots()[a].colour.lstar() + 4.0;
@@ -260,9 +255,9 @@ fn the_weakest_pair_is_mended_with_one_click_and_a_pair_shows_its_stitches() {
     assert!(has(&screen, "Weakest: "));
     let names = [a, b].map(|slot| before.palette.slots()[slot].name.clone());
     click_containing(&mut screen, &format!("{} and {}: ", names[0], names[1]));
-    assert!(!state(&screen).view.highlight.is_empty());
+    assert!(!view(&screen).chart.highlight.is_empty());
 
-    let mend = state(&screen).figures.as_ref().unwrap().mend.clone().unwrap();
+    let mend = state(&screen).figures().unwrap().mend.clone().unwrap();
     click_containing(&mut screen, &format!(" {} to L* ", before.palette.slots()[mend.slot].name));
     let after = &project(&screen).palette;
     let contrast = ValueContrast::between(after.slots()[a].colour, after.slots()[b].colour);

@@ -6,7 +6,7 @@ use huegauge::app::exports::Export;
 use huegauge::knit::Technique;
 use huegauge::project::shopping::Shopping;
 
-use crate::screen::{Screen, click, control, enter, open, project, settle, undo};
+use crate::screen::{Screen, ask, click, control, enter, open, project, settle, state, undo};
 
 fn shop() -> Screen {
     let mut screen = open();
@@ -102,7 +102,8 @@ fn dropping_a_colour_is_seen_before_it_is_done() {
     assert!(has(&screen, "Colour to drop"));
     settle(&mut screen);
     assert_eq!(project(&screen), &start, "nothing is done yet");
-    let promised = screen.state().as_ref().unwrap().state.shopping.found.as_ref().unwrap().1.clone().unwrap();
+    let promised = state(&screen).desks.shopping.newest().unwrap().1;
+    let promised = promised.as_ref().as_ref().unwrap();
     let promised = promised.tried.as_ref().unwrap().1.clone();
     assert!(has(&screen, &format!("Then {:.0} m in all", promised.metres().likely)));
     click(&mut screen, "Do it");
@@ -142,8 +143,7 @@ fn yards_and_ounces_where_the_project_is_imperial() {
     let metres = figures(&screen).yarn.metres().likely;
     let edit = huegauge::project::Edit::Units(huegauge::units::LengthUnit::Imperial);
     let action = huegauge::app::Action::edit("Units", edit);
-    huegauge::app::update::update(&mut screen.state_mut().as_mut().unwrap().state, action);
-    settle(&mut screen);
+    ask(&mut screen, action);
     // An international yard is 0.9144 m exactly.
     assert!(has(&screen, &format!("{:.0} yd", metres / 0.9144)));
 }
@@ -182,8 +182,7 @@ fn pieces_that_cannot_be_worked_say_why_and_the_rest_stays_usable() {
     plan.pieces[0].bands.clear();
     let edit = huegauge::project::Edit::Pieces(Box::new(plan));
     let action = huegauge::app::Action::edit("Pieces", edit);
-    huegauge::app::update::update(&mut screen.state_mut().as_mut().unwrap().state, action);
-    settle(&mut screen);
+    ask(&mut screen, action);
     assert!(has(&screen, "The pieces cannot be worked") && has(&screen, "Body"));
     click(&mut screen, "Drop a colour");
     undo(&mut screen);

@@ -3,14 +3,14 @@
 use std::sync::Arc;
 
 use egui_kittest::kittest::{NodeT, Queryable};
-use huegauge::app::Action;
-use huegauge::app::update::update;
 use huegauge::app::view::Workspace;
 use huegauge::colour::Colour;
 use huegauge::project::Edit;
 use huegauge::yarn::{PieceKind, PutUp, Shade, ShadeCard, SpinSystem};
 
-use crate::screen::{Screen, click, control, enter, open_before_material, project, settle, undo};
+use crate::screen::{
+    Screen, click, control, enter, open_before_material, perform, project, settle, state, undo, view,
+};
 
 fn shade(name: &str, hex: &str, fibre: &str, metres: f64) -> Shade {
     let mut shade = Shade::new(name, Colour::from_hex(hex).unwrap());
@@ -27,9 +27,7 @@ fn with_card(screen: &mut Screen) {
         shade("Pink blotter", "#c8506e", "75 % wool, 25 % nylon", 410.0),
     ];
     let card = Arc::new(ShadeCard::new("Front shelf", shades).unwrap());
-    let state = &mut screen.state_mut().as_mut().unwrap().state;
-    update(state, Action::edit("Shade cards", Edit::ShadeCards(vec![card])));
-    settle(screen);
+    perform(screen, Edit::ShadeCards(vec![card]));
 }
 
 #[test]
@@ -52,7 +50,7 @@ fn a_single_described_for_socks_is_a_finding_in_design() {
         .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Warning: Yarn. ")));
     entry.unwrap().click();
     settle(&mut screen);
-    assert_eq!(screen.state().as_ref().unwrap().state.workspace, Workspace::Yarn, "where it is mended");
+    assert_eq!(view(&screen).workspace, Workspace::Yarn, "where it is mended");
     click(&mut screen, "Design");
     undo(&mut screen);
     assert_eq!(project(&screen).material.yarn.clone().unwrap().spin.unwrap().plies(), 4);
@@ -96,7 +94,7 @@ fn what_is_no_fibre_is_said_and_nothing_is_lost() {
     click(&mut screen, "Describe it");
     let before = project(&screen).material.clone();
     enter(&mut screen, "Yarn fibre", "dragon 50");
-    assert!(!screen.state().as_ref().unwrap().state.notices.is_empty(), "it is told");
+    assert!(!state(&screen).notices.is_empty(), "it is told");
     assert_eq!(project(&screen).material, before);
     enter(&mut screen, "Yarn fibre", "80 % wool, 20 % nylon");
     assert_eq!(project(&screen).material.yarn.as_ref().unwrap().blend.name(), "80 % wool, 20 % nylon");

@@ -13,14 +13,16 @@ use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Instant;
 
-use super::state::{Purpose, State};
-use super::update::pick;
+use super::jobs::{Host, Jobs};
+use super::purpose::Purpose;
+use super::request::Request;
 use crate::colour::Colour;
 use crate::file::PictureNote;
-use crate::photo::{Balance, Picture, Preview, Reference, Region, YarnSample};
+use crate::photo::{Balance, KnownYarn, Picture, Preview, Reference, Region, YarnSample};
+use crate::project::Project;
 
 pub use shades::{BallFacts, CardChoice, Pairing, pair, shades_of};
-pub use task::{PhotoAnswer, take};
+use task::Outcome;
 
 /// Most yarns on the desk.
 pub const MAX_YARNS: usize = 24;
@@ -34,8 +36,11 @@ pub enum PhotoAction {
     Open(PathBuf),
     /// Open the demo photograph.
     OpenDemo,
-    /// Correct the light on this grey or white place; `None` shows the picture as taken.
-    SetReference(Option<Reference>),
+    /// Correct the light on these grey or white places; without any (and without a yarn of known
+    /// colour) the picture is shown as taken.
+    SetReferences(Vec<Reference>),
+    /// Say which colour a yarn is known to have, which then sets the light; `None` when it is not.
+    KnowYarn(u64, Option<Colour>),
     /// Propose the yarns in the picture.
     FindYarns,
     /// Read the yarn in a region.
@@ -98,7 +103,7 @@ pub struct CorrectedLight {
     /// Told apart by number.
     pub number: u64,
     /// Where it was measured.
-    pub reference: Reference,
+    pub references: Vec<Reference>,
     /// The correction.
     pub balance: Arc<Balance>,
     /// To look at, corrected.
@@ -116,6 +121,8 @@ pub struct DeskYarn {
     pub region: Region,
     /// Whether the knitter wants it; a proposal until then.
     pub accepted: bool,
+    /// The colour it is known to have, which the light is then set by.
+    pub known: Option<Colour>,
     /// What was read.
     pub reading: Reading,
 }
@@ -150,7 +157,7 @@ impl DeskYarn {
     }
 }
 
-/// What is being worked on.
+/// The kinds of work.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum TaskKind {
     /// A file is decoded; its name.
@@ -163,13 +170,14 @@ pub enum TaskKind {
     Reading,
 }
 
-/// Work under way.
+/// Work under way. What comes of it comes to it alone: the outcome of work that was stopped or
+/// replaced reaches nobody.
 pub struct Work {
     /// What it is.
     pub kind: TaskKind,
     /// When it began.
     pub started: Instant,
-    number: u64,
+    outcome: Arc<Mutex<Option<Outcome>>>,
     cancel: Arc<AtomicBool>,
     progress: Arc<AtomicU32>,
 }
@@ -210,6 +218,17 @@ impl PhotoDesk {
 }
 
 impl Photograph {
+    /// The references the light was measured on.
+    pub fn references(&self) -> Vec<Reference> {
+        self.light.as_ref().map_or_else(Vec::new, |light| light.references.clone())
+    }
+
+    /// The yarns whose colour is known.
+    fn known(&self) -> Vec<KnownYarn> {
+        let known = |yarn: &DeskYarn| Some(KnownYarn { region: yarn.region, colour: yarn.known? });
+        self.yarns.iter().filter_map(known).collect()
+    }
+
     /// The region moved and cut so that it lies inside the picture and can be measured where the
     /// picture is large enough.
     pub fn fitted(&self, region: Region) -> Region {
@@ -236,78 +255,107 @@ impl Photograph {
 
     fn add(&mut self, id: u64, region: Region, accepted: bool, reading: Reading) {
         let name = self.free_name();
-        self.yarns.push(DeskYarn { id, name, region, accepted, reading });
+        self.yarns.push(DeskYarn { id, name, region, accepted, known: None, reading });
     }
 }
 
-/// Carries out what the page asks.
-pub fn update(state: &mut State, action: PhotoAction) {
-    match action {
-        PhotoAction::Pick => pick(state, Purpose::Photograph),
-        PhotoAction::Open(path) => task::open(state, path),
-        PhotoAction::OpenDemo => task::open_demo(state),
-        PhotoAction::SetReference(Some(reference)) => task::correct(state, reference),
-        PhotoAction::SetReference(None) => as_taken(state),
-        PhotoAction::FindYarns => task::find(state),
-        PhotoAction::AddYarn(region) => add(state, region),
-        PhotoAction::MoveYarn(id, region) => change(state, id, |yarn| {
-            yarn.region = region;
-            yarn.reading = Reading::Waiting;
-        }),
-        PhotoAction::RenameYarn(id, name) => change(state, id, |yarn| yarn.name = name),
-        PhotoAction::AcceptYarn(id, accepted) => change(state, id, |yarn| yarn.accepted = accepted),
-        PhotoAction::AcceptAll => {
-            let yarns = state.photo.photograph.as_mut().map(|photograph| &mut photograph.yarns);
-            yarns.into_iter().flatten().for_each(|yarn| yarn.accepted = true);
-        }
-        PhotoAction::DropYarn(id) => {
-            if let Some(photograph) = &mut state.photo.photograph {
-                photograph.yarns.retain(|yarn| yarn.id != id);
+impl PhotoDesk {
+    /// Carries out what the page asks; `project` is the open one.
+    pub fn update(&mut self, action: PhotoAction, project: &Project, jobs: &Jobs<impl Host>) -> Vec<Request> {
+        let mut requests = Vec::new();
+        match action {
+            PhotoAction::Pick => requests.push(Request::Pick(Purpose::Photograph)),
+            PhotoAction::Open(path) => self.open(path, jobs),
+            PhotoAction::OpenDemo => self.open_demo(jobs),
+            PhotoAction::SetReferences(references) => self.correct(references, jobs),
+            PhotoAction::FindYarns => self.find(jobs),
+            PhotoAction::AddYarn(region) => requests.extend(self.add(region)),
+            PhotoAction::MoveYarn(id, region) => {
+                self.change(id, |yarn| {
+                    yarn.region = region;
+                    yarn.reading = Reading::Waiting;
+                });
+                if self.yarn(id).is_some_and(|yarn| yarn.known.is_some()) {
+                    self.correct_again(jobs);
+                }
+            }
+            PhotoAction::KnowYarn(id, colour) => {
+                self.change(id, |yarn| yarn.known = colour);
+                self.correct_again(jobs);
+            }
+            PhotoAction::RenameYarn(id, name) => self.change(id, |yarn| yarn.name = name),
+            PhotoAction::AcceptYarn(id, accepted) => self.change(id, |yarn| yarn.accepted = accepted),
+            PhotoAction::AcceptAll => {
+                let yarns = self.photograph.as_mut().map(|photograph| &mut photograph.yarns);
+                yarns.into_iter().flatten().for_each(|yarn| yarn.accepted = true);
+            }
+            PhotoAction::DropYarn(id) => {
+                let was_known = self.yarn(id).is_some_and(|yarn| yarn.known.is_some());
+                if let Some(photograph) = &mut self.photograph {
+                    photograph.yarns.retain(|yarn| yarn.id != id);
+                }
+                if was_known {
+                    self.correct_again(jobs);
+                }
+            }
+            PhotoAction::ReadAgain(id) => self.change(id, |yarn| yarn.reading = Reading::Waiting),
+            PhotoAction::Cancel => self.cancel(),
+            PhotoAction::PutOnCard(choice, facts) => {
+                requests.extend(
+                    self.photograph.iter().flat_map(|p| shades::put_on_card(p, project, &choice, &facts)),
+                );
+            }
+            PhotoAction::KnitIn(yarns, facts) => {
+                requests
+                    .extend(self.photograph.iter().flat_map(|p| shades::knit_in(p, project, &yarns, &facts)));
             }
         }
-        PhotoAction::ReadAgain(id) => change(state, id, |yarn| yarn.reading = Reading::Waiting),
-        PhotoAction::Cancel => cancel(state),
-        PhotoAction::PutOnCard(choice, facts) => shades::put_on_card(state, &choice, &facts),
-        PhotoAction::KnitIn(yarns, facts) => shades::knit_in(state, &yarns, &facts),
+        self.read_waiting(jobs);
+        requests
     }
-    task::read_waiting(state);
-}
 
-fn change(state: &mut State, id: u64, change: impl FnOnce(&mut DeskYarn)) {
-    if let Some(yarn) = state.photo.yarn(id) {
-        change(yarn);
+    fn change(&mut self, id: u64, change: impl FnOnce(&mut DeskYarn)) {
+        if let Some(yarn) = self.yarn(id) {
+            change(yarn);
+        }
     }
-}
 
-/// The picture without correction again; every yarn is read anew.
-fn as_taken(state: &mut State) {
-    if matches!(state.photo.work.as_ref().map(|work| &work.kind), Some(TaskKind::Correcting)) {
-        state.photo.stop();
+    /// Corrects the light on the references there are: a yarn of known colour has changed.
+    fn correct_again(&mut self, jobs: &Jobs<impl Host>) {
+        let references = self.photograph.as_ref().map(Photograph::references);
+        self.correct(references.unwrap_or_default(), jobs);
     }
-    if let Some(photograph) = &mut state.photo.photograph {
-        photograph.light = None;
-        photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
-    }
-}
 
-fn add(state: &mut State, region: Region) {
-    let id = state.photo.number();
-    let Some(photograph) = &mut state.photo.photograph else { return };
-    if photograph.yarns.len() >= MAX_YARNS {
-        state.complain(format!("The desk holds {MAX_YARNS} yarns: drop one first."));
-        return;
+    /// The picture without correction again; every yarn is read anew.
+    fn as_taken(&mut self) {
+        if matches!(self.work.as_ref().map(|work| &work.kind), Some(TaskKind::Correcting)) {
+            self.stop();
+        }
+        if let Some(photograph) = &mut self.photograph {
+            photograph.light = None;
+            photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
+        }
     }
-    let region = photograph.fitted(region);
-    photograph.add(id, region, true, Reading::Waiting);
-}
 
-/// Stops the work under way; what was there before stays.
-fn cancel(state: &mut State) {
-    if state.photo.stop() == Some(TaskKind::Reading)
-        && let Some(photograph) = &mut state.photo.photograph
-    {
-        for yarn in photograph.yarns.iter_mut().filter(|yarn| yarn.reading == Reading::Waiting) {
-            yarn.reading = Reading::Failed("stopped as asked: read it again".to_owned());
+    fn add(&mut self, region: Region) -> Option<Request> {
+        let id = self.number();
+        let photograph = self.photograph.as_mut()?;
+        if photograph.yarns.len() >= MAX_YARNS {
+            return Some(Request::Complain(format!("The desk holds {MAX_YARNS} yarns: drop one first.")));
+        }
+        let region = photograph.fitted(region);
+        photograph.add(id, region, true, Reading::Waiting);
+        None
+    }
+
+    /// Stops the work under way; what was there before stays.
+    fn cancel(&mut self) {
+        if self.stop() == Some(TaskKind::Reading)
+            && let Some(photograph) = &mut self.photograph
+        {
+            for yarn in photograph.yarns.iter_mut().filter(|yarn| yarn.reading == Reading::Waiting) {
+                yarn.reading = Reading::Failed("stopped as asked: read it again".to_owned());
+            }
         }
     }
 }

@@ -3,9 +3,7 @@
 use std::sync::Arc;
 
 use super::{DeskYarn, Photograph, YarnReading};
-use crate::app::Action;
-use crate::app::state::State;
-use crate::app::update::update;
+use crate::app::request::Request;
 use crate::colour::Colour;
 use crate::project::{Edit, Project};
 use crate::yarn::{
@@ -87,14 +85,15 @@ pub fn shades_of(photograph: &Photograph, facts: &BallFacts) -> Vec<Shade> {
 }
 
 /// Puts the accepted yarns on a card: one step to undo.
-pub(super) fn put_on_card(state: &mut State, choice: &CardChoice, facts: &BallFacts) {
-    let Some(photograph) = &state.photo.photograph else { return };
-    match with_shades(state.project(), choice, shades_of(photograph, facts)) {
-        Ok((edit, message)) => {
-            update(state, Action::edit("Put on a shade card", edit));
-            state.notify(message);
-        }
-        Err(reason) => state.complain(reason),
+pub(super) fn put_on_card(
+    photograph: &Photograph,
+    project: &Project,
+    choice: &CardChoice,
+    facts: &BallFacts,
+) -> Vec<Request> {
+    match with_shades(project, choice, shades_of(photograph, facts)) {
+        Ok((edit, message)) => vec![Request::Edit("Put on a shade card", edit), Request::Notify(message)],
+        Err(reason) => vec![Request::Complain(reason)],
     }
 }
 
@@ -163,8 +162,12 @@ pub fn pair(colours: &[Colour], yarns: &[Colour]) -> Vec<Option<Pairing>> {
 }
 
 /// Knits the chart in yarns of the desk: one step to undo.
-pub(super) fn knit_in(state: &mut State, yarns: &[Option<u64>], facts: &BallFacts) {
-    let Some(photograph) = &state.photo.photograph else { return };
+pub(super) fn knit_in(
+    photograph: &Photograph,
+    project: &Project,
+    yarns: &[Option<u64>],
+    facts: &BallFacts,
+) -> Vec<Request> {
     let mut shades = Vec::new();
     for (slot, id) in yarns.iter().enumerate() {
         let Some((yarn, reading)) = photograph.accepted().find(|(yarn, _)| Some(yarn.id) == *id) else {
@@ -172,24 +175,19 @@ pub(super) fn knit_in(state: &mut State, yarns: &[Option<u64>], facts: &BallFact
         };
         let shade = shade(photograph, yarn, reading, facts);
         if let Err(error) = shade.check() {
-            let reason = format!("{}: {error}.", yarn.name);
-            state.complain(reason);
-            return;
+            return vec![Request::Complain(format!("{}: {error}.", yarn.name))];
         }
         shades.push((slot, Arc::new(shade)));
     }
-    let count = shades.len();
-    if count == 0 {
-        state.complain("No colour has a yarn yet: accept a yarn and choose it for a colour.");
-        return;
-    }
-    let edit = state.project().knit_in(shades);
-    update(state, Action::edit("Knit in photographed yarn", edit));
-    state.notify(if count == 1 {
-        "One colour is knitted in its yarn now.".to_owned()
-    } else {
-        format!("{count} colours are knitted in their yarns now.")
-    });
+    let said = match shades.len() {
+        0 => {
+            let mend = "No colour has a yarn yet: accept a yarn and choose it for a colour.";
+            return vec![Request::Complain(mend.to_owned())];
+        }
+        1 => "One colour is knitted in its yarn now.".to_owned(),
+        count => format!("{count} colours are knitted in their yarns now."),
+    };
+    vec![Request::Edit("Knit in photographed yarn", project.knit_in(shades)), Request::Notify(said)]
 }
 
 #[cfg(test)]

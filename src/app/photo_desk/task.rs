@@ -2,11 +2,12 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
-use std::sync::{Arc, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Instant;
 
-use super::{CorrectedLight, Photograph, Reading, TaskKind, Work, YarnReading};
-use crate::app::state::{Answer, State};
+use super::{CorrectedLight, PhotoDesk, Photograph, Reading, TaskKind, Work, YarnReading};
+use crate::app::jobs::{For, Host, Jobs};
+use crate::app::request::Request;
 use crate::file::{self, Loaded, PictureError};
 use crate::photo::{
     Balance, PhotoError, Picture, Preview, Reference, Region, Watch, find_yarns, preview, sample_yarn,
@@ -18,13 +19,8 @@ const LONGEST: usize = 1600;
 /// A picture longer than this many times its width cannot be shown.
 const SLENDER: u32 = 100;
 
-/// What a task answers; stale ones are told by their number.
-pub struct PhotoAnswer {
-    number: u64,
-    outcome: Outcome,
-}
-
-enum Outcome {
+/// What comes of a task.
+pub(super) enum Outcome {
     Opened(Result<Box<(Loaded, Preview)>, String>),
     Corrected(Result<Box<Corrected>, PhotoError>),
     Found(Result<Vec<(Region, Reading)>, PhotoError>),
@@ -33,15 +29,15 @@ enum Outcome {
     Broken(String),
 }
 
-struct Corrected {
-    reference: Reference,
+pub(super) struct Corrected {
+    references: Vec<Reference>,
     balance: Balance,
     preview: Preview,
     readings: Vec<Read>,
 }
 
 /// A yarn by its number, where it was read, and what.
-type Read = (u64, Region, Reading);
+pub(super) type Read = (u64, Region, Reading);
 
 /// What a task tells and asks while it runs.
 struct Ties<'a> {
@@ -59,114 +55,237 @@ impl Ties<'_> {
     }
 }
 
-/// Starts a task in place of the one under way.
-fn begin(state: &mut State, kind: TaskKind, work: impl FnOnce(&Ties) -> Outcome + Send + 'static) {
-    let desk = &mut state.photo;
-    desk.stop();
-    let number = desk.number();
-    let (cancel, progress) = (Arc::new(AtomicBool::new(false)), Arc::new(AtomicU32::new(0)));
-    desk.work = Some(Work {
-        kind,
-        started: Instant::now(),
-        number,
-        cancel: Arc::clone(&cancel),
-        progress: Arc::clone(&progress),
-    });
-    state.jobs.start(
-        "photograph",
-        move || {
-            let outcome = work(&Ties { cancel: &cancel, progress: &progress });
-            Answer::Photo(PhotoAnswer { number, outcome })
-        },
-        move |reason| Answer::Photo(PhotoAnswer { number, outcome: Outcome::Broken(reason) }),
-    );
-}
-
-pub(super) fn open(state: &mut State, path: PathBuf) {
-    state.photo.folder = path.parent().map(Path::to_owned);
-    let name = path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into());
-    open_with(state, name, move |watch| file::load_picture(&path, watch));
-}
-
-pub(super) fn open_demo(state: &mut State) {
-    let (name, bytes) = file::DEMO_PHOTOGRAPH;
-    open_with(state, name.to_owned(), move |watch| file::read_picture(name, bytes, watch));
-}
-
-fn open_with(
-    state: &mut State,
-    name: String,
-    load: impl FnOnce(&Watch) -> Result<Loaded, PictureError> + Send + 'static,
-) {
-    let decoding = Arc::clone(&state.photo.decoding);
-    let file = name.clone();
-    begin(state, TaskKind::Opening(name), move |ties| {
-        let _one_at_a_time = decoding.lock().unwrap_or_else(PoisonError::into_inner);
-        let opened = ties.part((0.0, 0.7), load).map_err(|error| error.to_string()).and_then(|loaded| {
-            let picture = &loaded.picture;
-            let (width, height) = (picture.width(), picture.height());
-            if width.max(height) / width.min(height) > SLENDER {
-                return Err(format!(
-                    "{file}: the picture has {width} x {height} pixels, too slender to show: crop it first"
-                ));
-            }
-            let shown = ties.part((0.7, 1.0), |watch| preview(picture, &Balance::none(), LONGEST, watch));
-            let shown = shown.map_err(|error| format!("{file}: {error}"))?;
-            Ok(Box::new((loaded, shown)))
+impl PhotoDesk {
+    /// Starts a task in place of the one under way. The photograph is no part of the project, so the
+    /// task goes on when another project is opened.
+    fn begin<S: Host>(
+        &mut self,
+        kind: TaskKind,
+        jobs: &Jobs<S>,
+        work: impl FnOnce(&Ties) -> Outcome + Send + 'static,
+    ) {
+        self.stop();
+        let (cancel, progress) = (Arc::new(AtomicBool::new(false)), Arc::new(AtomicU32::new(0)));
+        let outcome = Arc::new(Mutex::new(None));
+        self.work = Some(Work {
+            kind,
+            started: Instant::now(),
+            outcome: Arc::clone(&outcome),
+            cancel: Arc::clone(&cancel),
+            progress: Arc::clone(&progress),
         });
-        Outcome::Opened(opened)
-    });
+        jobs.start(
+            For::Program,
+            "photograph",
+            move || Ok(work(&Ties { cancel: &cancel, progress: &progress })),
+            move |_: &mut S, result| {
+                let result = result.unwrap_or_else(Outcome::Broken);
+                *outcome.lock().unwrap_or_else(PoisonError::into_inner) = Some(result);
+            },
+        );
+    }
+
+    pub(super) fn open(&mut self, path: PathBuf, jobs: &Jobs<impl Host>) {
+        self.folder = path.parent().map(Path::to_owned);
+        let name =
+            path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into());
+        self.open_with(name, jobs, move |watch| file::load_picture(&path, watch));
+    }
+
+    pub(super) fn open_demo(&mut self, jobs: &Jobs<impl Host>) {
+        let (name, bytes) = file::DEMO_PHOTOGRAPH;
+        self.open_with(name.to_owned(), jobs, move |watch| file::read_picture(name, bytes, watch));
+    }
+
+    fn open_with(
+        &mut self,
+        name: String,
+        jobs: &Jobs<impl Host>,
+        load: impl FnOnce(&Watch) -> Result<Loaded, PictureError> + Send + 'static,
+    ) {
+        let decoding = Arc::clone(&self.decoding);
+        let file = name.clone();
+        self.begin(TaskKind::Opening(name), jobs, move |ties| {
+            let _one_at_a_time = decoding.lock().unwrap_or_else(PoisonError::into_inner);
+            let opened = ties.part((0.0, 0.7), load).map_err(|error| error.to_string()).and_then(|loaded| {
+                let picture = &loaded.picture;
+                let (width, height) = (picture.width(), picture.height());
+                if width.max(height) / width.min(height) > SLENDER {
+                    return Err(format!(
+                        "{file}: the picture has {width} x {height} pixels, too slender to show: crop it first"
+                    ));
+                }
+                let shown = ties.part((0.7, 1.0), |watch| preview(picture, &Balance::none(), LONGEST, watch));
+                let shown = shown.map_err(|error| format!("{file}: {error}"))?;
+                Ok(Box::new((loaded, shown)))
+            });
+            Outcome::Opened(opened)
+        });
+    }
+
+    /// Measures the light on the references and the yarns of known colour; without any the picture is as
+    /// taken.
+    pub(super) fn correct(&mut self, references: Vec<Reference>, jobs: &Jobs<impl Host>) {
+        let Some(photograph) = &self.photograph else { return };
+        let known = photograph.known();
+        if references.is_empty() && known.is_empty() {
+            self.as_taken();
+            return;
+        }
+        let fitted = |r: Reference| Reference { region: photograph.fitted(r.region), ..r };
+        let references: Vec<Reference> = references.into_iter().map(fitted).collect();
+        let picture = Arc::clone(&photograph.picture);
+        let places: Vec<(u64, Region)> = photograph.yarns.iter().map(|yarn| (yarn.id, yarn.region)).collect();
+        self.begin(TaskKind::Correcting, jobs, move |ties| {
+            let corrected = || {
+                let balance = ties.part((0.0, 0.1), |watch| {
+                    Balance::measure_all(&picture, &references, watch)?.with_known(&picture, &known, watch)
+                })?;
+                let preview = ties.part((0.1, 0.6), |watch| preview(&picture, &balance, LONGEST, watch))?;
+                let readings = read_all(&picture, &balance, &places, (0.6, 1.0), ties);
+                Ok((balance, preview, readings))
+            };
+            let corrected = corrected().map(|(balance, preview, readings)| {
+                Box::new(Corrected { references, balance, preview, readings })
+            });
+            Outcome::Corrected(corrected)
+        });
+    }
+
+    pub(super) fn find(&mut self, jobs: &Jobs<impl Host>) {
+        let Some(photograph) = &self.photograph else { return };
+        let (picture, balance, references) = material(photograph);
+        self.begin(TaskKind::Finding, jobs, move |ties| {
+            let found = ties.part((0.0, 0.5), |watch| find_yarns(&picture, &balance, &references, watch));
+            let found = found.map(|yarns| {
+                let places: Vec<(u64, Region)> = yarns.iter().map(|yarn| (0, yarn.sample)).collect();
+                let readings = read_all(&picture, &balance, &places, (0.5, 1.0), ties);
+                readings.into_iter().map(|(_, region, reading)| (region, reading)).collect()
+            });
+            Outcome::Found(found)
+        });
+    }
+
+    /// Reads the yarns that wait, unless something is under way: they are read after it.
+    pub(super) fn read_waiting(&mut self, jobs: &Jobs<impl Host>) {
+        let Some(photograph) = &self.photograph else { return };
+        let waiting = photograph.yarns.iter().filter(|yarn| yarn.reading == Reading::Waiting);
+        let places: Vec<(u64, Region)> = waiting.map(|yarn| (yarn.id, yarn.region)).collect();
+        if places.is_empty() || self.work.is_some() {
+            return;
+        }
+        let (picture, balance, _) = material(photograph);
+        self.begin(TaskKind::Reading, jobs, move |ties| {
+            Outcome::Read(read_all(&picture, &balance, &places, (0.0, 1.0), ties))
+        });
+    }
+
+    /// Takes in what has come of the work under way.
+    pub fn settle(&mut self, jobs: &Jobs<impl Host>) -> Vec<Request> {
+        let slot = self.work.as_ref().map(|work| Arc::clone(&work.outcome));
+        let outcome = slot.and_then(|slot| slot.lock().unwrap_or_else(PoisonError::into_inner).take());
+        let Some(outcome) = outcome else { return Vec::new() };
+        let Some(work) = self.work.take() else { return Vec::new() };
+        let complaint = match outcome {
+            Outcome::Opened(Ok(opened)) => {
+                self.show(work, *opened);
+                None
+            }
+            Outcome::Opened(Err(reason)) => Some(reason),
+            Outcome::Corrected(Ok(corrected)) => {
+                self.corrected_light(*corrected);
+                None
+            }
+            Outcome::Found(Ok(found)) => self.propose(found),
+            Outcome::Corrected(Err(error)) | Outcome::Found(Err(error)) => {
+                let name = self.photograph.as_ref().map_or("", |photograph| photograph.name.as_str());
+                Some(format!("{name}: {error}"))
+            }
+            Outcome::Read(readings) => {
+                self.keep(readings);
+                None
+            }
+            Outcome::Broken(reason) => Some(self.broken(&work.kind, &reason)),
+        };
+        self.read_waiting(jobs);
+        complaint.map(Request::Complain).into_iter().collect()
+    }
+
+    /// Puts an opened picture on the desk in place of the one there.
+    fn show(&mut self, work: Work, (loaded, as_taken): (Loaded, Preview)) {
+        let TaskKind::Opening(name) = work.kind else { return };
+        self.photograph = Some(Photograph {
+            number: self.number(),
+            name,
+            picture: Arc::new(loaded.picture),
+            notes: loaded.notes,
+            as_taken: Arc::new(as_taken),
+            light: None,
+            yarns: Vec::new(),
+        });
+    }
+
+    fn corrected_light(&mut self, corrected: Corrected) {
+        let number = self.number();
+        let Some(photograph) = &mut self.photograph else { return };
+        let Corrected { references, balance, preview, readings } = corrected;
+        photograph.light = Some(CorrectedLight {
+            number,
+            references,
+            balance: Arc::new(balance),
+            preview: Arc::new(preview),
+        });
+        // Those drawn or moved meanwhile are read next.
+        photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
+        self.keep(readings);
+    }
+
+    fn keep(&mut self, readings: Vec<Read>) {
+        for (id, region, reading) in readings {
+            if let Some(yarn) = self.yarn(id).filter(|yarn| yarn.region == region) {
+                yarn.reading = reading;
+            }
+        }
+    }
+
+    /// Proposes the found yarns in place of earlier proposals; those accepted stay and are not
+    /// proposed once more. Says so when there are none.
+    fn propose(&mut self, found: Vec<(Region, Reading)>) -> Option<String> {
+        let numbers: Vec<u64> = found.iter().map(|_| self.number()).collect();
+        let photograph = self.photograph.as_mut()?;
+        if found.is_empty() {
+            let name = &photograph.name;
+            return Some(format!("{name}: no yarns were found. Draw a rectangle on each ball instead."));
+        }
+        photograph.yarns.retain(|yarn| yarn.accepted);
+        for (id, (region, reading)) in numbers.into_iter().zip(found) {
+            let (x, y) = (region.x + region.width / 2, region.y + region.height / 2);
+            let is_there = photograph.yarns.iter().any(|yarn| yarn.accepted && yarn.region.contains(x, y));
+            if !is_there && photograph.yarns.len() < super::MAX_YARNS {
+                photograph.add(id, region, false, reading);
+            }
+        }
+        None
+    }
+
+    /// A fault of the program: told, and never tried again by itself.
+    fn broken(&mut self, kind: &TaskKind, reason: &str) -> String {
+        if *kind == TaskKind::Reading
+            && let Some(photograph) = &mut self.photograph
+        {
+            for yarn in photograph.yarns.iter_mut().filter(|yarn| yarn.reading == Reading::Waiting) {
+                yarn.reading = Reading::Failed(reason.to_owned());
+            }
+        }
+        format!("The photograph could not be read: {reason}")
+    }
 }
 
 /// The picture and its correction, for a thread.
-fn material(photograph: &Photograph) -> (Arc<Picture>, Arc<Balance>, Option<Region>) {
+fn material(photograph: &Photograph) -> (Arc<Picture>, Arc<Balance>, Vec<Region>) {
     let balance = photograph.light.as_ref().map(|light| Arc::clone(&light.balance));
-    let reference = photograph.light.as_ref().map(|light| light.reference.region);
-    (Arc::clone(&photograph.picture), balance.unwrap_or_else(|| Arc::new(Balance::none())), reference)
-}
-
-pub(super) fn correct(state: &mut State, reference: Reference) {
-    let Some(photograph) = &state.photo.photograph else { return };
-    let reference = Reference { region: photograph.fitted(reference.region), ..reference };
-    let picture = Arc::clone(&photograph.picture);
-    let places: Vec<(u64, Region)> = photograph.yarns.iter().map(|yarn| (yarn.id, yarn.region)).collect();
-    begin(state, TaskKind::Correcting, move |ties| {
-        let corrected = || {
-            let balance = ties.part((0.0, 0.1), |watch| Balance::measure(&picture, reference, watch))?;
-            let preview = ties.part((0.1, 0.6), |watch| preview(&picture, &balance, LONGEST, watch))?;
-            let readings = read_all(&picture, &balance, &places, (0.6, 1.0), ties);
-            Ok(Box::new(Corrected { reference, balance, preview, readings }))
-        };
-        Outcome::Corrected(corrected())
-    });
-}
-
-pub(super) fn find(state: &mut State) {
-    let Some(photograph) = &state.photo.photograph else { return };
-    let (picture, balance, reference) = material(photograph);
-    begin(state, TaskKind::Finding, move |ties| {
-        let found = ties.part((0.0, 0.5), |watch| find_yarns(&picture, &balance, reference, watch));
-        let found = found.map(|yarns| {
-            let places: Vec<(u64, Region)> = yarns.iter().map(|yarn| (0, yarn.sample)).collect();
-            let readings = read_all(&picture, &balance, &places, (0.5, 1.0), ties);
-            readings.into_iter().map(|(_, region, reading)| (region, reading)).collect()
-        });
-        Outcome::Found(found)
-    });
-}
-
-/// Reads the yarns that wait, unless something is under way: they are read after it.
-pub(super) fn read_waiting(state: &mut State) {
-    let Some(photograph) = &state.photo.photograph else { return };
-    let waiting = photograph.yarns.iter().filter(|yarn| yarn.reading == Reading::Waiting);
-    let places: Vec<(u64, Region)> = waiting.map(|yarn| (yarn.id, yarn.region)).collect();
-    if places.is_empty() || state.photo.work.is_some() {
-        return;
-    }
-    let (picture, balance, _) = material(photograph);
-    begin(state, TaskKind::Reading, move |ties| {
-        Outcome::Read(read_all(&picture, &balance, &places, (0.0, 1.0), ties))
-    });
+    let references = photograph.references().iter().map(|reference| reference.region).collect();
+    (Arc::clone(&photograph.picture), balance.unwrap_or_else(|| Arc::new(Balance::none())), references)
 }
 
 fn read_all(
@@ -196,95 +315,10 @@ fn read(
     watch: &Watch,
 ) -> Result<YarnReading, PhotoError> {
     let sample = sample_yarn(picture, region, balance, watch)?;
-    let as_taken = if balance.light().is_some() {
-        sample_yarn(picture, region, &Balance::none(), watch)?.colour
+    let as_taken = if balance.light().is_some() || balance.known_gain().is_some() {
+        sample_yarn(picture, region, &Balance::none(), watch)?.surface
     } else {
-        sample.colour
+        sample.surface
     };
     Ok(YarnReading { sample, as_taken })
-}
-
-/// Takes in what a task answered; an answer nobody waits for any more is dropped.
-pub fn take(state: &mut State, answer: PhotoAnswer) {
-    let Some(work) = state.photo.work.take_if(|work| work.number == answer.number) else { return };
-    match answer.outcome {
-        Outcome::Opened(Ok(opened)) => show(state, work, *opened),
-        Outcome::Opened(Err(reason)) => state.complain(reason),
-        Outcome::Corrected(Ok(corrected)) => corrected_light(state, *corrected),
-        Outcome::Found(Ok(found)) => propose(state, found),
-        Outcome::Corrected(Err(error)) | Outcome::Found(Err(error)) => {
-            let name = state.photo.photograph.as_ref().map_or("", |photograph| photograph.name.as_str());
-            let reason = format!("{name}: {error}");
-            state.complain(reason);
-        }
-        Outcome::Read(readings) => keep(state, readings),
-        Outcome::Broken(reason) => broken(state, &work.kind, &reason),
-    }
-    read_waiting(state);
-}
-
-/// Puts an opened picture on the desk in place of the one there.
-fn show(state: &mut State, work: Work, (loaded, as_taken): (Loaded, Preview)) {
-    let TaskKind::Opening(name) = work.kind else { return };
-    state.photo.photograph = Some(Photograph {
-        number: work.number,
-        name,
-        picture: Arc::new(loaded.picture),
-        notes: loaded.notes,
-        as_taken: Arc::new(as_taken),
-        light: None,
-        yarns: Vec::new(),
-    });
-}
-
-fn corrected_light(state: &mut State, corrected: Corrected) {
-    let number = state.photo.number();
-    let Some(photograph) = &mut state.photo.photograph else { return };
-    let Corrected { reference, balance, preview, readings } = corrected;
-    photograph.light =
-        Some(CorrectedLight { number, reference, balance: Arc::new(balance), preview: Arc::new(preview) });
-    // Those drawn or moved meanwhile are read next.
-    photograph.yarns.iter_mut().for_each(|yarn| yarn.reading = Reading::Waiting);
-    keep(state, readings);
-}
-
-fn keep(state: &mut State, readings: Vec<Read>) {
-    for (id, region, reading) in readings {
-        if let Some(yarn) = state.photo.yarn(id).filter(|yarn| yarn.region == region) {
-            yarn.reading = reading;
-        }
-    }
-}
-
-/// Proposes the found yarns in place of earlier proposals; those accepted stay and are not proposed
-/// once more.
-fn propose(state: &mut State, found: Vec<(Region, Reading)>) {
-    let numbers: Vec<u64> = found.iter().map(|_| state.photo.number()).collect();
-    let Some(photograph) = &mut state.photo.photograph else { return };
-    if found.is_empty() {
-        let name = &photograph.name;
-        let reason = format!("{name}: no yarns were found. Draw a rectangle on each ball instead.");
-        state.complain(reason);
-        return;
-    }
-    photograph.yarns.retain(|yarn| yarn.accepted);
-    for (id, (region, reading)) in numbers.into_iter().zip(found) {
-        let (x, y) = (region.x + region.width / 2, region.y + region.height / 2);
-        let is_there = photograph.yarns.iter().any(|yarn| yarn.accepted && yarn.region.contains(x, y));
-        if !is_there && photograph.yarns.len() < super::MAX_YARNS {
-            photograph.add(id, region, false, reading);
-        }
-    }
-}
-
-/// A fault of the program: told, and never tried again by itself.
-fn broken(state: &mut State, kind: &TaskKind, reason: &str) {
-    if *kind == TaskKind::Reading
-        && let Some(photograph) = &mut state.photo.photograph
-    {
-        for yarn in photograph.yarns.iter_mut().filter(|yarn| yarn.reading == Reading::Waiting) {
-            yarn.reading = Reading::Failed(reason.to_owned());
-        }
-    }
-    state.complain(format!("The photograph could not be read: {reason}"));
 }

@@ -1,25 +1,50 @@
 use super::*;
-use crate::app::jobs::Jobs;
-use crate::app::state::Home;
-use crate::app::update::collect;
+use crate::app::document::DocumentId;
 use crate::file::DEMO_PHOTOGRAPH;
-use crate::project::Project;
 use std::time::Duration;
 
-fn state(jobs: Jobs<crate::app::state::Answer>) -> State {
-    let mut state = State::new(Project::default(), Home::default(), jobs);
-    collect(&mut state);
-    state
+/// Hears complaints.
+#[derive(Default)]
+struct Ear(Vec<String>);
+
+impl Host for Ear {
+    fn complain(&mut self, text: String) {
+        self.0.push(text);
+    }
 }
 
-/// Does everything and takes in every answer.
-fn carry_out(state: &mut State, action: PhotoAction) {
-    update(state, action);
-    let start = Instant::now();
-    while state.photo.work.is_some() {
-        assert!(start.elapsed() < Duration::from_mins(1), "no answer");
-        collect(state);
-        std::thread::sleep(Duration::from_millis(2));
+struct Desk {
+    photo: PhotoDesk,
+    jobs: Jobs<Ear>,
+    told: Vec<Request>,
+}
+
+impl Desk {
+    fn new(jobs: Jobs<Ear>) -> Self {
+        Self { photo: PhotoDesk::default(), jobs, told: Vec::new() }
+    }
+
+    fn update(&mut self, action: PhotoAction) {
+        self.told.extend(self.photo.update(action, &Project::default(), &self.jobs));
+    }
+
+    fn collect(&mut self) {
+        let open = DocumentId::fresh();
+        while let Some(answer) = self.jobs.next(open) {
+            answer(&mut Ear::default());
+            self.told.extend(self.photo.settle(&self.jobs));
+        }
+    }
+
+    /// Does everything and takes in every answer.
+    fn carry_out(&mut self, action: PhotoAction) {
+        self.update(action);
+        let start = Instant::now();
+        while self.photo.work.is_some() {
+            assert!(start.elapsed() < Duration::from_mins(1), "no answer");
+            self.collect();
+            std::thread::sleep(Duration::from_millis(2));
+        }
     }
 }
 
@@ -27,56 +52,56 @@ const CARD: Reference = Reference { region: Region::new(782, 82, 116, 166), refl
 
 #[test]
 fn a_cancelled_task_leaves_the_desk_as_it_was() {
-    let mut state = state(Jobs::threaded(Arc::new(|| {})));
-    update(&mut state, PhotoAction::OpenDemo);
-    assert!(state.photo.is_busy());
-    update(&mut state, PhotoAction::Cancel);
-    assert!(state.photo.work.is_none());
-    carry_out(&mut state, PhotoAction::OpenDemo);
-    let number = state.photo.photograph.as_ref().unwrap().number;
+    let mut desk = Desk::new(Jobs::threaded(Arc::new(|| {})));
+    desk.update(PhotoAction::OpenDemo);
+    assert!(desk.photo.is_busy());
+    desk.update(PhotoAction::Cancel);
+    assert!(desk.photo.work.is_none());
+    desk.carry_out(PhotoAction::OpenDemo);
+    let number = desk.photo.photograph.as_ref().unwrap().number;
 
-    for task in [PhotoAction::SetReference(Some(CARD)), PhotoAction::FindYarns, PhotoAction::OpenDemo] {
-        update(&mut state, task);
-        update(&mut state, PhotoAction::Cancel);
+    for task in [PhotoAction::SetReferences(vec![CARD]), PhotoAction::FindYarns, PhotoAction::OpenDemo] {
+        desk.update(task);
+        desk.update(PhotoAction::Cancel);
         std::thread::sleep(Duration::from_millis(50));
-        collect(&mut state);
-        let photograph = state.photo.photograph.as_ref().unwrap();
+        desk.collect();
+        let photograph = desk.photo.photograph.as_ref().unwrap();
         assert_eq!(photograph.number, number, "a late answer changes nothing");
         assert!(photograph.light.is_none() && photograph.yarns.is_empty());
     }
-    assert!(state.notices.is_empty(), "{:?}", state.notices);
+    assert!(desk.told.is_empty(), "{:?}", desk.told);
 
     // A yarn whose reading was stopped says so and can be read again.
-    update(&mut state, PhotoAction::AddYarn(Region::new(100, 130, 90, 90)));
-    update(&mut state, PhotoAction::Cancel);
-    let yarn = state.photo.photograph.as_ref().unwrap().yarns[0].clone();
+    desk.update(PhotoAction::AddYarn(Region::new(100, 130, 90, 90)));
+    desk.update(PhotoAction::Cancel);
+    let yarn = desk.photo.photograph.as_ref().unwrap().yarns[0].clone();
     assert!(matches!(yarn.reading, Reading::Failed(_)), "{:?}", yarn.reading);
-    carry_out(&mut state, PhotoAction::ReadAgain(yarn.id));
-    assert!(state.photo.photograph.as_ref().unwrap().yarns[0].done().is_some());
+    desk.carry_out(PhotoAction::ReadAgain(yarn.id));
+    assert!(desk.photo.photograph.as_ref().unwrap().yarns[0].done().is_some());
 }
 
 #[test]
 fn yarns_drawn_while_the_light_is_measured_are_read_in_the_new_light() {
-    let mut state = state(Jobs::threaded(Arc::new(|| {})));
-    carry_out(&mut state, PhotoAction::OpenDemo);
+    let mut desk = Desk::new(Jobs::threaded(Arc::new(|| {})));
+    desk.carry_out(PhotoAction::OpenDemo);
     let place = Region::new(100, 130, 90, 90);
-    carry_out(&mut state, PhotoAction::AddYarn(place));
-    update(&mut state, PhotoAction::SetReference(Some(CARD)));
-    update(&mut state, PhotoAction::AddYarn(place));
-    carry_out(&mut state, PhotoAction::AcceptAll);
-    let yarns = &state.photo.photograph.as_ref().unwrap().yarns;
+    desk.carry_out(PhotoAction::AddYarn(place));
+    desk.update(PhotoAction::SetReferences(vec![CARD]));
+    desk.update(PhotoAction::AddYarn(place));
+    desk.carry_out(PhotoAction::AcceptAll);
+    let yarns = &desk.photo.photograph.as_ref().unwrap().yarns;
     assert_eq!(yarns[0].done().unwrap(), yarns[1].done().unwrap());
     assert!(yarns[0].done().unwrap().sample.warnings.is_empty());
 }
 
 #[test]
 fn a_name_that_would_break_the_place_is_escaped_and_a_long_one_keeps_its_end() {
-    let mut state = state(Jobs::inline());
-    update(&mut state, PhotoAction::OpenDemo);
-    collect(&mut state);
-    update(&mut state, PhotoAction::AddYarn(Region::new(100, 130, 90, 90)));
-    collect(&mut state);
-    let photograph = state.photo.photograph.as_mut().unwrap();
+    let mut desk = Desk::new(Jobs::inline());
+    desk.update(PhotoAction::OpenDemo);
+    desk.collect();
+    desk.update(PhotoAction::AddYarn(Region::new(100, 130, 90, 90)));
+    desk.collect();
+    let photograph = desk.photo.photograph.as_mut().unwrap();
     let place = |photograph: &Photograph| shades_of(photograph, &BallFacts::default())[0].photo.clone();
     assert_eq!(place(photograph), format!("{}#xywh=100,130,90,90", DEMO_PHOTOGRAPH.0));
     photograph.name = "balls #2 100%.jpg".to_owned();
@@ -89,10 +114,10 @@ fn a_name_that_would_break_the_place_is_escaped_and_a_long_one_keeps_its_end() {
 
 #[test]
 fn a_mark_is_brought_inside_the_picture() {
-    let mut state = state(Jobs::inline());
-    update(&mut state, PhotoAction::OpenDemo);
-    collect(&mut state);
-    let photograph = state.photo.photograph.as_ref().unwrap();
+    let mut desk = Desk::new(Jobs::inline());
+    desk.update(PhotoAction::OpenDemo);
+    desk.collect();
+    let photograph = desk.photo.photograph.as_ref().unwrap();
     assert_eq!(photograph.fitted(Region::new(950, 630, 100, 1)), Region::new(860, 630, 100, 4));
     assert_eq!(photograph.fitted(Region::new(u32::MAX, 0, 5000, u32::MAX)), photograph.picture.bounds());
 }

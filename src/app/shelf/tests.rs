@@ -1,10 +1,14 @@
 use super::*;
-use crate::app::Action;
-use crate::app::jobs::Jobs;
-use crate::app::state::Home;
-use crate::app::update::{collect, update};
-use crate::project::Project;
 use crate::yarn::{Blend, FibreWanted};
+
+/// Nobody complains here.
+struct Quiet;
+
+impl Host for Quiet {
+    fn complain(&mut self, text: String) {
+        panic!("{text}");
+    }
+}
 
 fn shade(name: &str, hex: &str, fibre: &str, class: Option<u8>, stock: Stock) -> Shade {
     let colour = Colour::from_hex(hex).unwrap();
@@ -54,8 +58,32 @@ fn filters_keep_what_fits_and_what_does_not_say() {
     assert_eq!(names(&thick), ["Rusty hinge", "Patched tent"]);
 }
 
-fn state() -> State {
-    State::new(Project::default(), Home::default(), Jobs::inline())
+/// A shelf whose searches are done at once and answer when told to.
+struct Desk {
+    shelf: Shelf,
+    jobs: Jobs<Quiet>,
+    document: DocumentId,
+}
+
+impl Desk {
+    fn new() -> Self {
+        let document = DocumentId::fresh();
+        Self { shelf: Shelf::of(document), jobs: Jobs::inline(), document }
+    }
+
+    fn search(&mut self, ask: &SetsAsk) {
+        self.shelf.update(ShelfAction::Search(Box::new(ask.clone())), &self.jobs);
+    }
+
+    fn collect(&self) {
+        while let Some(answer) = self.jobs.next(self.document) {
+            answer(&mut Quiet);
+        }
+    }
+
+    fn news(&self) -> News {
+        self.shelf.search.as_ref().unwrap().news()
+    }
 }
 
 fn sets_ask(size: usize) -> SetsAsk {
@@ -71,61 +99,59 @@ fn sets_ask(size: usize) -> SetsAsk {
 
 #[test]
 fn a_search_goes_to_its_end_with_what_is_pinned_and_forbidden() {
-    let mut state = state();
+    let mut desk = Desk::new();
     let mut ask = sets_ask(3);
     let shades = ask.shelved.card.shades().to_vec();
     ask.pinned = vec![Arc::new(shades[2].clone())];
     ask.forbidden = vec![Arc::new(shades[0].clone())];
-    update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(ask))));
-    collect(&mut state);
-    let search = state.shelf.search.as_ref().unwrap();
-    assert_eq!(search.progress, Progress::Complete);
-    assert!(!search.sets.is_empty());
-    assert!(search.sets.iter().all(|set| set.shades.contains(&2) && !set.shades.contains(&0)));
+    desk.search(&ask);
+    desk.collect();
+    let found = desk.news();
+    assert_eq!(found.progress, Progress::Complete);
+    assert!(!found.sets.is_empty());
+    assert!(found.sets.iter().all(|set| set.shades.contains(&2) && !set.shades.contains(&0)));
 }
 
 #[test]
-fn answers_of_an_older_search_are_dropped() {
-    let mut state = state();
-    // Inline, both answers wait when the second search begins.
-    update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(sets_ask(2)))));
-    update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(sets_ask(3)))));
-    collect(&mut state);
-    let search = state.shelf.search.as_ref().unwrap();
-    assert!(!search.sets.is_empty() && search.sets.iter().all(|set| set.shades.len() == 3));
-    update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(sets_ask(2)))));
-    state.shelf.clear();
-    collect(&mut state);
-    assert!(state.shelf.search.is_none(), "another project knows nothing of it");
+fn answers_of_an_older_search_reach_nobody() {
+    let mut desk = Desk::new();
+    // Both answers wait when the second search begins.
+    desk.search(&sets_ask(2));
+    desk.search(&sets_ask(3));
+    desk.collect();
+    let found = desk.news();
+    assert!(!found.sets.is_empty() && found.sets.iter().all(|set| set.shades.len() == 3));
 }
 
 #[test]
 fn sets_of_the_search_before_stay_up_until_better_ones_come() {
-    let mut state = state();
+    let mut desk = Desk::new();
     let ask = sets_ask(2);
-    let search = |ask: &SetsAsk| Action::Shelf(ShelfAction::Search(Box::new(ask.clone())));
-    update(&mut state, search(&ask));
-    collect(&mut state);
-    update(&mut state, search(&SetsAsk { size: 3, ..ask.clone() }));
-    let shown = state.shelf.search.as_ref().unwrap();
+    desk.search(&ask);
+    desk.collect();
+    desk.search(&SetsAsk { size: 3, ..ask });
+    let shown = desk.news();
     assert!(shown.of_before && shown.sets.iter().all(|set| set.shades.len() == 2));
-    collect(&mut state);
-    let shown = state.shelf.search.as_ref().unwrap();
+    desk.collect();
+    let shown = desk.news();
     assert!(!shown.of_before && shown.sets.iter().all(|set| set.shades.len() == 3));
     // Of another shelf the places would mean other shades.
-    update(&mut state, search(&sets_ask(2)));
-    assert!(state.shelf.search.as_ref().unwrap().sets.is_empty());
+    desk.search(&sets_ask(2));
+    assert!(desk.news().sets.is_empty());
 }
 
 #[test]
 fn a_search_that_cannot_be_says_why_and_a_stopped_one_keeps_what_it_found() {
-    let mut state = state();
+    let mut desk = Desk::new();
     let mut ask = sets_ask(5);
     ask.forbidden = vec![Arc::new(ask.shelved.card.shades()[0].clone())];
-    update(&mut state, Action::Shelf(ShelfAction::Search(Box::new(ask))));
-    update(&mut state, Action::Shelf(ShelfAction::Stop));
-    assert_eq!(state.shelf.search.as_ref().unwrap().progress, Progress::Stopped);
-    collect(&mut state);
-    let progress = &state.shelf.search.as_ref().unwrap().progress;
-    assert!(matches!(progress, Progress::Failed(reason) if reason.contains("only 4 shades")), "{progress:?}");
+    desk.search(&ask);
+    desk.shelf.update(ShelfAction::Stop, &desk.jobs);
+    assert_eq!(desk.news().progress, Progress::Stopped);
+    desk.collect();
+    let progress = desk.news().progress;
+    assert!(
+        matches!(&progress, Progress::Failed(reason) if reason.contains("only 4 shades")),
+        "{progress:?}"
+    );
 }

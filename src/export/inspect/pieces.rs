@@ -7,7 +7,10 @@ use serde::Serialize;
 use super::{construction_key, technique_key};
 use crate::export::json::{key, rounded};
 use crate::knit::Gauge;
-use crate::knit::pieces::{ChartFit, Count, Fabric, Pace, Piece, Size, WorkedBand, WorkedPiece};
+use crate::knit::pieces::{
+    ChartFit, Count, Fabric, Finish, Pace, Piece, Size, Taken, WorkedBand, WorkedExtra, WorkedPiece,
+    WorkedStep,
+};
 use crate::project::Project;
 
 /// A piece as it is planned, whatever the size.
@@ -54,6 +57,10 @@ struct WorkedOut<'a> {
     /// For all copies.
     hours: f64,
     bands: Vec<BandOut<'a>>,
+    /// What is done, from the first step to the last.
+    steps: Vec<String>,
+    /// What the fabric must gather at the least to be worn; absent for a piece of rows.
+    gather_percent: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -166,7 +173,46 @@ impl<'a> WorkedOut<'a> {
             area_cm2: rounded(piece.area_cm2(gauge)),
             hours: rounded(pace.hours_for(piece)),
             bands: piece.bands.iter().map(|band| BandOut::new(project, band)).collect(),
+            steps: piece.steps().iter().map(|step| step_words(piece, step)).collect(),
+            gather_percent: piece.gather(gauge).map(|gather| rounded(gather.percent())),
         }
+    }
+}
+
+/// A step in a line: what is done, and with how many stitches.
+fn step_words(piece: &WorkedPiece, step: &WorkedStep) -> String {
+    let name = step.name();
+    match step {
+        WorkedStep::CastOn(n)
+        | WorkedStep::BindOff(n)
+        | WorkedStep::DrawThrough(n)
+        | WorkedStep::GraftHalves(n) => {
+            format!("{name}: {n}")
+        }
+        WorkedStep::TakeUp(taken) => {
+            let parts = taken.iter().map(|taken| match taken {
+                Taken::Group { name, stitches } => format!("{stitches} of {name}"),
+                Taken::PickedUp { along, stitches, .. } => format!("{stitches} along {along}"),
+                Taken::Opening { name, below, corners } => {
+                    format!("{} of opening {name}", 2 * (below + corners))
+                }
+            });
+            format!("{name}: {}", parts.collect::<Vec<_>>().join(", "))
+        }
+        WorkedStep::Join => name.to_owned(),
+        WorkedStep::Band(place) => format!("{name}: {}", piece.bands[*place].name),
+        WorkedStep::Extra(WorkedExtra::Opening { name: opening, stitches, .. }) => {
+            format!("{name}: {stitches} for {opening}")
+        }
+        WorkedStep::Extra(WorkedExtra::ShortRows { rows, .. }) => format!("{name}: {} rows", rows.len()),
+        WorkedStep::Hold => {
+            let parts = piece.live.iter().map(|part| format!("{} {}", part.stitches, part.name));
+            format!("{name}: {}", parts.collect::<Vec<_>>().join(", "))
+        }
+        WorkedStep::Finish(Finish::Graft { one, other } | Finish::ThreeNeedle { one, other }) => {
+            format!("{name}: {one}, {other}")
+        }
+        WorkedStep::Finish(Finish::Seam(what)) => format!("{name}: {what}"),
     }
 }
 

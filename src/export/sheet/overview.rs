@@ -217,18 +217,19 @@ pub fn sizes(flow: &mut Flow, project: &Project, sized: &Sized) {
 fn measures_followed(pieces: &[Piece]) -> Vec<Measure> {
     let width = |width: Width| match width {
         Width::Body(follow) => Some(follow),
-        Width::AsBefore | Width::Joined | Width::Stitches(_) | Width::Cm(_) => None,
+        _ => None,
     };
     let length = |length: Length| match length {
         Length::Body(follow) => Some(follow),
-        Length::Rows(_) | Length::Cm(_) | Length::Repeats(_) | Length::Rest => None,
+        _ => None,
     };
     let of_piece = |piece: &Piece| -> Vec<Follow> {
         let bands = piece
             .bands
             .iter()
             .flat_map(|band| [width(band.start), width(band.end), length(band.length)].into_iter().flatten());
-        let whole = [piece.length.and_then(length), piece.set_aside.and_then(|aside| width(aside.each))];
+        let whole =
+            [piece.length.and_then(length), piece.set_aside.as_ref().and_then(|aside| width(aside.each))];
         bands.chain(whole.into_iter().flatten()).collect()
     };
     let follows = pieces.iter().flat_map(of_piece);

@@ -6,6 +6,7 @@
 
 mod error;
 mod jpeg;
+mod png;
 mod profile;
 
 use std::fs::{self, File};
@@ -26,6 +27,12 @@ pub const MAX_PIXELS: u64 = 50_000_000;
 const MAX_FILE_BYTES: u64 = 500 << 20;
 /// What a decoder may take at most: the largest picture at 16 bits, and the same again to work in.
 const MAX_DECODER_BYTES: u64 = 1 << 30;
+/// What the PNG decoder may unpack besides the picture itself, its profile above all: a few kilobytes of
+/// file can hold a gigabyte. Table profiles of scanners have up to a few megabytes; a line of the
+/// picture counts too.
+const MAX_PNG_EXTRAS: u64 = 32 << 20;
+/// Largest colour profile that is looked at, in bytes.
+const MAX_PROFILE: usize = 16 << 20;
 
 /// A picture and what had to be assumed about it.
 #[derive(Clone, Debug, PartialEq)]
@@ -112,9 +119,11 @@ fn decode(
     format: ImageFormat,
     watch: &Watch,
 ) -> Result<Loaded, PictureProblem> {
+    let is_png = format == ImageFormat::Png;
+    let claims_profile = is_png && png::has_profile(&mut file).map_err(|e| PictureProblem::of_io(&e))?;
     file.rewind().map_err(|e| PictureProblem::of_io(&e))?;
     let mut limits = Limits::no_limits();
-    limits.max_alloc = Some(MAX_DECODER_BYTES);
+    limits.max_alloc = Some(if is_png { MAX_PNG_EXTRAS } else { MAX_DECODER_BYTES });
     let mut reader = ImageReader::with_format(file, format);
     reader.limits(limits);
     let mut decoder = reader.into_decoder().map_err(|e| PictureProblem::of_image(&e))?;
@@ -129,7 +138,9 @@ fn decode(
     }
     // A damaged orientation or profile is no reason to refuse the picture.
     let orientation = decoder.orientation().ok();
-    let icc = decoder.icc_profile().ok().flatten();
+    let icc = decoder.icc_profile().ok().flatten().filter(|profile| profile.len() <= MAX_PROFILE);
+    // One that was not unpacked, or is too large, is one that cannot be used.
+    let icc = icc.or_else(|| claims_profile.then(Vec::new));
     watch.report(0.1);
     let mut image = DynamicImage::from_decoder(decoder).map_err(|e| PictureProblem::of_image(&e))?;
     stop(watch)?;

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::model::{EndEdge, Fabric, StartEdge};
 use super::repeat_rows::RepeatRows;
-use super::worked::{BandCells, WorkedBand, WorkedPiece};
+use super::worked::{BandCells, WorkedBand, WorkedExtra, WorkedPiece};
 use super::yarn::{PiecesYarnInput, YarnChange};
 use crate::chart::{Cell, Rect};
 use crate::knit::{ColourCounts, Construction, EdgeWork, RowHow, RowUse, Stitch, Tally, Technique};
@@ -21,7 +21,7 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
             construction: piece.construction,
             stitch: match band.fabric {
                 Fabric::Ribbing { .. } => Stitch::Ribbing,
-                Fabric::Plain | Fabric::Chart { .. } => Stitch::Plain,
+                Fabric::Plain | Fabric::Garter | Fabric::Moss | Fabric::Chart { .. } => Stitch::Plain,
             },
             left: 0,
         };
@@ -31,6 +31,14 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
             last = row.edge_slot(edge_slot(band, input.change)).or(last);
             first = first.or(last);
         });
+        let own = Cell::slot(edge_slot(band, input.change).min(Cell::MAX_SLOTS) as u8);
+        for extra in &band.then {
+            if let WorkedExtra::ShortRows { rows, .. } = extra {
+                for stitches in rows {
+                    tally.row(&RowUse::of(&vec![own; *stitches as usize], input.float_limit), how);
+                }
+            }
+        }
     }
     if let (StartEdge::CastOn, Some(slot)) = (piece.start, first) {
         tally.edge(EdgeWork::CastOn, slot, piece.first_stitches());
@@ -99,8 +107,10 @@ impl<'a> BandRows<'a> {
                 }
                 RowUse::of(&cells, self.float_limit)
             };
-            if comes_again {
-                visit(counted.entry((r % period, *stitches)).or_insert_with(count), *stitches);
+            // The plain rows before a chart are none of its rows.
+            let own = r.checked_sub(self.band.setup_rows);
+            if let Some(own) = own.filter(|_| comes_again) {
+                visit(counted.entry((own % period, *stitches)).or_insert_with(count), *stitches);
             } else {
                 visit(&count(), *stitches);
             }

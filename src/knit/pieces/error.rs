@@ -40,6 +40,17 @@ pub enum PieceError {
         /// Piece and band.
         at: String,
     },
+    /// A group of stitches that is not live.
+    #[error(
+        "{at} takes up the stitches of {group}, but none are live under this name: \
+         set them aside in an earlier piece, or correct the name"
+    )]
+    NoGroup {
+        /// The piece.
+        at: String,
+        /// The group.
+        group: String,
+    },
     /// A first band without a width of its own.
     #[error("{at} is as wide as the band before it, but it is the first: give it a width")]
     NoWidth {

@@ -4,10 +4,13 @@
 //! [`WorkedPiece`]s: stitches, rows, shaping, and where each chart sits.
 
 mod body;
+mod books;
 mod count;
 mod count_rows;
 mod error;
 mod fabric;
+mod gather;
+mod ledger;
 mod model;
 mod pace;
 mod repeat_rows;
@@ -20,11 +23,18 @@ mod templates;
 mod work;
 mod worked;
 mod yarn;
+pub mod yoke;
 
 pub use body::{Body, Fit, Measure, Measured, SizeGroup, SizeTable, TableError, TableSize};
+pub use books::{Books, Unbooked, WorkedStep};
 pub use count::{Count, Multiple, Rounding};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
-pub use model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, StartEdge, Width};
+pub use gather::{Gather, GatherGrade, flat_loss_per_round};
+pub use ledger::{Entry, Group as LiveGroup, Ledger, LedgerError, StepAt, Way};
+pub use model::{
+    Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, OwnFigures, Piece, SetAside, Shaping,
+    Size, StartEdge, Step, Take, Width, joined_in_order,
+};
 pub use pace::Pace;
 pub use repeat_rows::{Pattern, RepeatRows};
 pub use schematic::{BandOutline, PieceOutline, PointCm};
@@ -32,5 +42,5 @@ pub use shaping::{Group, Interval, Schedule, change_across, evenly_across};
 pub use shelves::{PieceRow, PieceRows, Room};
 pub use templates::Template;
 pub use work::{work, work_each};
-pub use worked::{BandCells, ChartFit, WorkedBand, WorkedPiece};
+pub use worked::{BandCells, ChartFit, LivePart, Taken, WorkedBand, WorkedExtra, WorkedPiece};
 pub use yarn::{ColourYarn, PieceColour, PieceYarn, PiecesYarn, PiecesYarnInput, YarnChange};

@@ -61,6 +61,10 @@ pub enum Width {
     Cm(f64),
     /// A share of a measurement.
     Body(Follow),
+    /// This many cm fewer than the band begins with (only at the end of a band).
+    Narrower(f64),
+    /// This share of the stitches the band begins with, or of those before it.
+    Share(f64),
 }
 
 /// How long a band or a piece is.
@@ -74,6 +78,12 @@ pub enum Length {
     Body(Follow),
     /// The chart this many times over (its repeat box where the band has no chart).
     Repeats(u32),
+    /// As many rows as its shaping takes: a shaping row, then even ones up to the next; the band ends
+    /// with the last shaping row and the even rows that follow it.
+    Shaped {
+        /// Rows from one shaping row to the next, 1 or more.
+        every: u32,
+    },
     /// What is left of the piece's length; several such bands share it.
     Rest,
 }
@@ -86,6 +96,21 @@ pub enum Shaping {
     PerRow(u32),
     /// In this many rows, each time evenly across the row (a yoke's decrease rounds).
     InRows(u32),
+    /// One stitch in each shaping row, where a right-side row begins (a right front's neck).
+    First,
+    /// One stitch in each shaping row, where a right-side row ends (a left front's neck).
+    Last,
+}
+
+impl Shaping {
+    /// Stitches gained or lost in one shaping row; `None` where a number of rows is given.
+    pub const fn per_row(self) -> Option<u32> {
+        match self {
+            Self::PerRow(n) => Some(if n == 0 { 1 } else { n }),
+            Self::First | Self::Last => Some(1),
+            Self::InRows(_) => None,
+        }
+    }
 }
 
 impl Default for Shaping {
@@ -108,6 +133,10 @@ pub enum Fabric {
         /// Purl stitches of one rib, 1 or more.
         purl: u32,
     },
+    /// Knit every row: ridges.
+    Garter,
+    /// k1, p1, shifted by one in every row.
+    Moss,
     /// A part of the chart, repeated across and up.
     Chart {
         /// The part; `None` is the repeat box.
@@ -123,6 +152,8 @@ impl Fabric {
         match self {
             Self::Plain => "Plain",
             Self::Ribbing { .. } => "Ribbing",
+            Self::Garter => "Garter",
+            Self::Moss => "Moss",
             Self::Chart { .. } => "Chart",
         }
     }
@@ -151,6 +182,21 @@ pub struct Band {
     pub colours: Vec<usize>,
     /// Rows of one colour before the next, 1 or more.
     pub stripe_rows: u32,
+    /// Figures that a size has of its own, instead of what width and length come to.
+    pub own: Vec<OwnFigures>,
+    /// What is done after its last row, before the next band.
+    pub then: Vec<Step>,
+}
+
+/// A band's figures in one size, found by solving all sizes together or given by the knitter.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OwnFigures {
+    /// The size's name.
+    pub size: String,
+    /// Stitches it begins with.
+    pub stitches: Option<u32>,
+    /// Its rows; 0 leaves the band out.
+    pub rows: Option<u32>,
 }
 
 impl Band {
@@ -169,11 +215,24 @@ impl Band {
             fabric,
             technique: match fabric {
                 Fabric::Chart { .. } => Technique::Stranded,
-                Fabric::Plain | Fabric::Ribbing { .. } => Technique::Stripes,
+                Fabric::Plain | Fabric::Ribbing { .. } | Fabric::Garter | Fabric::Moss => Technique::Stripes,
             },
             colours: vec![slot],
             stripe_rows: Self::STRIPE_ROWS,
+            own: Vec::new(),
+            then: Vec::new(),
         }
+    }
+
+    /// The same with a step after it.
+    pub fn then(mut self, step: Step) -> Self {
+        self.then.push(step);
+        self
+    }
+
+    /// Its own figures in a size.
+    pub fn own_figures(&self, size: &str) -> Option<&OwnFigures> {
+        self.own.iter().find(|own| own.size == size)
     }
 
     /// The same with a first row of this width.
@@ -242,34 +301,235 @@ impl EndEdge {
     }
 }
 
-/// Live stitches that are not joined: the underarms of a yoke.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// Live stitches that are not joined: the underarms of a yoke, a neck between its shoulders. The first
+/// place lies over the marker of the round, the others at equal distances; in rows they part the others
+/// into one stretch more than there are places.
+#[derive(Clone, Debug, PartialEq)]
 pub struct SetAside {
     /// In how many places: two on a body, one on a sleeve.
     pub places: u32,
-    /// Width of each.
+    /// Width of each; 0 stitches only part the stitches between.
     pub each: Width,
+    /// Taken off that width twice, in cm: what is shaped away at both sides later.
+    pub less_cm: f64,
+    /// What all parts are called, in the order they come on a right-side row (in the round beginning
+    /// with the place over the marker); those that are missing are named by their place.
+    pub names: Vec<String>,
 }
 
-/// A piece of knitting: bands from its first row to its last.
+impl SetAside {
+    /// Most places.
+    pub const MOST: u32 = 20;
+
+    /// So many places of this width, named by their place.
+    pub const fn new(places: u32, each: Width) -> Self {
+        Self { places, each, less_cm: 0.0, names: Vec::new() }
+    }
+
+    /// The same, its parts called so.
+    pub fn called(self, names: &[&str]) -> Self {
+        Self { names: names.iter().map(|name| (*name).to_owned()).collect(), ..self }
+    }
+
+    /// What its parts are called, in order: each with whether it is one of the places.
+    pub fn parts(&self, piece: &str, construction: Construction) -> Vec<(String, bool)> {
+        const AROUND: [&str; 4] = ["left underarm", "front", "right underarm", "back"];
+        const ACROSS: [&str; 3] = ["right side", "middle", "left side"];
+        let piece = piece.to_lowercase();
+        let in_round = construction == Construction::InTheRound;
+        let places = self.places.clamp(1, Self::MOST);
+        let parts = if in_round { 2 * places } else { 2 * places + 1 };
+        (0..parts as usize)
+            .map(|i| {
+                let usual = match (in_round, self.places, i) {
+                    (true, 1, 0) => format!("{piece} underarm"),
+                    (true, 1, _) => piece.clone(),
+                    (true, 2, i) => AROUND[i % 4].to_owned(),
+                    (false, 1, i) => format!("{piece} {}", ACROSS[i % 3]),
+                    _ => format!("{piece} part {}", i + 1),
+                };
+                let own = self.names.get(i).filter(|name| !name.trim().is_empty());
+                (own.cloned().unwrap_or(usual), i.is_multiple_of(2) == in_round)
+            })
+            .collect()
+    }
+}
+
+/// Where the stitches of a piece that is not cast on come from, in the order they are worked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Take {
+    /// A group of live stitches that was set aside, by its name.
+    Group(String),
+    /// New stitches along an edge.
+    PickUp {
+        /// The edge.
+        along: String,
+        /// Its rows.
+        rows: Length,
+        /// So many stitches ...
+        stitches: u32,
+        /// ... for so many rows.
+        every: u32,
+    },
+    /// The loops below and above an opening knitted on waste yarn.
+    Opening {
+        /// Its name.
+        name: String,
+        /// Stitches picked up at each of its two corners.
+        corners: u32,
+    },
+}
+
+/// How stitches are cast on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum CastOn {
+    /// As the knitter likes.
+    #[default]
+    Any,
+    /// With a method that stretches.
+    Stretchy,
+    /// On waste yarn, so that both ends can be grafted.
+    Provisional,
+}
+
+impl CastOn {
+    /// All of them, in the order they are offered.
+    pub const ALL: [Self; 3] = [Self::Any, Self::Stretchy, Self::Provisional];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Any => "Any method",
+            Self::Stretchy => "Stretchy",
+            Self::Provisional => "Provisional",
+        }
+    }
+}
+
+/// How stitches are bound off.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum BindOff {
+    /// As the knitter likes.
+    #[default]
+    Any,
+    /// With a method that stretches.
+    Stretchy,
+    /// Each stitch as it shows.
+    InPattern,
+}
+
+impl BindOff {
+    /// All of them, in the order they are offered.
+    pub const ALL: [Self; 3] = [Self::Any, Self::Stretchy, Self::InPattern];
+
+    /// Name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Any => "Any method",
+            Self::Stretchy => "Stretchy",
+            Self::InPattern => "In pattern",
+        }
+    }
+}
+
+/// What is done between two bands.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Step {
+    /// Some stitches of the last round are worked once more with waste yarn: a thumb, a heel.
+    Opening {
+        /// What it is called.
+        name: String,
+        /// Stitches.
+        stitches: Width,
+        /// Stitches between it and the side the round begins at. A left copy has it as far from the
+        /// other side of its first half.
+        inset: u32,
+    },
+    /// Short rows to and fro over part of the round, each turn further out: the raised back of a neck.
+    ShortRows {
+        /// Pairs of short rows, 1 or more.
+        pairs: u32,
+        /// Share of the round that the first pair covers, `0..1`; its middle is the middle of the last
+        /// group that was taken up (the back).
+        share: f64,
+        /// Stitches that each later turn lies further out.
+        further: u32,
+    },
+}
+
+impl Step {
+    /// Trade name, sentence case.
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Opening { .. } => "Opening on waste yarn",
+            Self::ShortRows { .. } => "Short rows",
+        }
+    }
+}
+
+/// What is done when the last row is finished.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Finish {
+    /// Two groups of live stitches are grafted.
+    Graft {
+        /// One.
+        one: String,
+        /// The other.
+        other: String,
+    },
+    /// Two groups of live stitches are bound off together.
+    ThreeNeedle {
+        /// One.
+        one: String,
+        /// The other.
+        other: String,
+    },
+    /// A seam is sewn.
+    Seam(String),
+}
+
+impl Finish {
+    /// Trade name, sentence case.
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Graft { .. } => "Graft",
+            Self::ThreeNeedle { .. } => "Three-needle bind-off",
+            Self::Seam(_) => "Seam",
+        }
+    }
+}
+
+/// A piece of knitting: how it begins, its bands with what is done between them, how it ends, and what
+/// is done with it then.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
     /// What the knitter calls it.
     pub name: String,
     /// How many are knitted (two sleeves), 1 or more.
     pub copies: u32,
+    /// Whether two copies are a left and a right one.
+    pub sided: bool,
     /// Rounds or turned rows.
     pub construction: Construction,
     /// How it begins.
     pub start: StartEdge,
+    /// How its stitches are cast on, where they are.
+    pub cast_on: CastOn,
+    /// Where its stitches come from, where they are not cast on; none is every group that is live and
+    /// not set aside.
+    pub takes: Vec<Take>,
     /// How it ends.
     pub end: EndEdge,
+    /// How its stitches are bound off, where they are.
+    pub bind_off: BindOff,
     /// Length of the whole piece, which bands of length [`Length::Rest`] fill up.
     pub length: Option<Length>,
-    /// Stitches set aside (on a thread, at the underarm) before live stitches are joined.
+    /// Stitches set aside (on a thread, at the underarm) when it ends live.
     pub set_aside: Option<SetAside>,
     /// From the first row to the last.
     pub bands: Vec<Band>,
+    /// What is done then.
+    pub finish: Vec<Finish>,
 }
 
 impl Piece {
@@ -278,13 +538,23 @@ impl Piece {
         Self {
             name: name.to_owned(),
             copies: 1,
+            sided: false,
             construction,
             start: StartEdge::CastOn,
+            cast_on: CastOn::default(),
+            takes: Vec::new(),
             end: EndEdge::BoundOff,
+            bind_off: BindOff::default(),
             length: None,
             set_aside: None,
             bands,
+            finish: Vec::new(),
         }
+    }
+
+    /// What copy `copy` (from 0) is called; `None` for the only one.
+    pub fn copy_name(&self, copy: u32) -> Option<&'static str> {
+        copy_name(self.copies, self.sided, copy)
     }
 
     /// The measurements of the body that its widths and lengths follow, in the order of
@@ -292,11 +562,11 @@ impl Piece {
     pub fn measures(&self) -> Vec<Measure> {
         let of_length = |length: Length| match length {
             Length::Body(follow) => Some(follow),
-            Length::Rows(_) | Length::Cm(_) | Length::Repeats(_) | Length::Rest => None,
+            _ => None,
         };
         let of_width = |width: Width| match width {
             Width::Body(follow) => Some(follow),
-            Width::AsBefore | Width::Joined | Width::Stitches(_) | Width::Cm(_) => None,
+            _ => None,
         };
         let bands = self
             .bands
@@ -304,8 +574,17 @@ impl Piece {
             .flat_map(|band| [of_width(band.start), of_width(band.end), of_length(band.length)])
             .flatten();
         let own = self.length.and_then(of_length).into_iter();
-        let aside = self.set_aside.and_then(|aside| of_width(aside.each)).into_iter();
-        let follows: Vec<Follow> = bands.chain(own).chain(aside).collect();
+        let aside = self.set_aside.as_ref().and_then(|aside| of_width(aside.each)).into_iter();
+        let opening = |step: &Step| match step {
+            Step::Opening { stitches, .. } => of_width(*stitches),
+            Step::ShortRows { .. } => None,
+        };
+        let openings = self.bands.iter().flat_map(|band| &band.then).filter_map(opening);
+        let picked = self.takes.iter().filter_map(|take| match take {
+            Take::PickUp { rows, .. } => of_length(*rows),
+            Take::Group(_) | Take::Opening { .. } => None,
+        });
+        let follows: Vec<Follow> = bands.chain(own).chain(aside).chain(openings).chain(picked).collect();
         let named = |measure| {
             follows.iter().any(|f| f.measure == measure || f.and.is_some_and(|(second, _)| second == measure))
         };
@@ -315,6 +594,41 @@ impl Piece {
     /// The palette slots its plain and ribbed bands and edges name.
     pub fn slots(&self) -> impl Iterator<Item = usize> + '_ {
         self.bands.iter().flat_map(|band| band.colours.iter().copied())
+    }
+}
+
+/// Gives the piece at `place`, which joins whatever is live before it, the order of a pullover, when
+/// those are a body with two underarms and two sleeves with one: left sleeve, front, right sleeve, back,
+/// the underarms grafted last. Files from before pieces named their stitches say no order.
+pub fn joined_in_order(pieces: &mut [Piece], place: usize) {
+    let live = |piece: &Piece, copies, places| {
+        piece.end == EndEdge::Live
+            && piece.construction == Construction::InTheRound
+            && piece.copies == copies
+            && piece.set_aside.as_ref().is_some_and(|aside| aside.places == places && aside.names.is_empty())
+    };
+    let before = &pieces[..place.min(pieces.len())];
+    let bodies = before.iter().filter(|piece| live(piece, 1, 2)).count();
+    let sleeves: Vec<usize> = (0..before.len()).filter(|i| live(&before[*i], 2, 1)).collect();
+    let others = before.iter().filter(|piece| piece.end == EndEdge::Live).count();
+    let (1, [sleeve], 2) = (bodies, sleeves.as_slice(), others) else { return };
+    let name = pieces[*sleeve].name.to_lowercase();
+    pieces[*sleeve].sided = true;
+    let Some(piece) = pieces.get_mut(place).filter(|piece| piece.copies == 1) else { return };
+    let order = [format!("left {name}"), "front".to_owned(), format!("right {name}"), "back".to_owned()];
+    piece.takes = order.map(Take::Group).to_vec();
+    let graft =
+        |side| Finish::Graft { one: format!("{side} underarm"), other: format!("{side} {name} underarm") };
+    piece.finish = vec![graft("left"), graft("right")];
+}
+
+/// What copy `copy` (from 0) of so many is called; `None` for the only one.
+pub(super) fn copy_name(copies: u32, sided: bool, copy: u32) -> Option<&'static str> {
+    const NUMBERED: [&str; 8] = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
+    match (copies, sided) {
+        (0 | 1, _) => None,
+        (2, true) => ["left", "right"].get(copy as usize).copied(),
+        _ => Some(NUMBERED.get(copy as usize).copied().unwrap_or("further")),
     }
 }
 

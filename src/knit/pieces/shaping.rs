@@ -16,8 +16,6 @@ pub struct Interval {
 pub struct Schedule {
     /// The closer intervals first; at most two.
     pub intervals: Vec<Interval>,
-    /// Whether the two are mixed evenly, because one after the other would bend the edge.
-    pub mixed: bool,
     /// Rows worked even after the last shaping row.
     pub plain_after: u32,
 }
@@ -39,15 +37,12 @@ impl Schedule {
         let left = rows - events * short;
         let long_times = (left.saturating_sub(short) / step).min(events);
         let short_times = events - long_times;
-        // One group after the other leaves the straight line by this many rows at most.
-        let bend = long_times * short_times * step / events;
         let intervals = [
             Interval { every: short, times: short_times },
             Interval { every: short + step, times: long_times },
         ];
         Self {
             intervals: intervals.into_iter().filter(|interval| interval.times > 0).collect(),
-            mixed: bend > short + step,
             plain_after: left - long_times * step,
         }
     }
@@ -63,7 +58,6 @@ impl Schedule {
         let long = self.intervals.last().copied().filter(|_| self.intervals.len() == 2);
         let longs_before = move |event: u64| match long {
             None => 0,
-            Some(long) if self.mixed => event * u64::from(long.times) / events,
             Some(long) => (event + u64::from(long.times)).saturating_sub(events),
         };
         let short = self.intervals.first().map_or(0, |interval| u64::from(interval.every));
@@ -75,9 +69,8 @@ impl Schedule {
 impl fmt::Display for Schedule {
     /// `every 4th row 26 times, then every 6th row 2 times`; nothing when there is no shaping.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let word = if self.mixed { " and " } else { ", then " };
         for (i, Interval { every, times }) in self.intervals.iter().enumerate() {
-            let between = if i > 0 { word } else { "" };
+            let between = if i > 0 { ", then " } else { "" };
             let rows = match every {
                 1 => "every row".to_owned(),
                 n => format!("every {} row", ordinal(*n)),
@@ -85,7 +78,7 @@ impl fmt::Display for Schedule {
             let times = if *times == 1 { "once".to_owned() } else { format!("{times} times") };
             write!(f, "{between}{rows} {times}")?;
         }
-        if self.mixed { write!(f, ", evenly mixed") } else { Ok(()) }
+        Ok(())
     }
 }
 
@@ -167,10 +160,10 @@ mod tests {
     }
 
     #[test]
-    fn intervals_that_would_bend_the_edge_are_mixed() {
+    fn one_interval_follows_the_other() {
         let schedule = Schedule::spread(67, 44, 1);
-        assert_eq!(schedule.to_string(), "every row 22 times and every 2nd row 22 times, evenly mixed");
-        assert_eq!(schedule.rows().take(4).collect::<Vec<_>>(), [1, 3, 4, 6]);
+        assert_eq!(schedule.to_string(), "every row 22 times, then every 2nd row 22 times");
+        assert_eq!(schedule.rows().skip(20).take(4).collect::<Vec<_>>(), [21, 22, 24, 26]);
         assert_eq!(schedule.rows().last(), Some(66));
         let grouped = Schedule::spread(120, 28, 2);
         assert_eq!(grouped.to_string(), "every 4th row 26 times, then every 6th row 2 times");

@@ -27,7 +27,9 @@ pub(super) fn taper(
         Construction::Flat => 2,
     };
     let wanted = match shaping {
-        Shaping::PerRow(n) => change.div_ceil(n.max(1)),
+        Shaping::PerRow(_) | Shaping::First | Shaping::Last => {
+            change.div_ceil(shaping.per_row().unwrap_or(1))
+        }
         Shaping::InRows(n) => n.clamp(1, change.max(1)),
     };
     let events = if change == 0 { 0 } else { wanted };
@@ -39,7 +41,9 @@ pub(super) fn taper(
     let after = |done: u64| {
         let moved = match shaping {
             // The rows each change `n`; only when there are too few rows does each change more.
-            Shaping::PerRow(n) if events == wanted => (done * u64::from(n)).min(u64::from(change)) as u32,
+            Shaping::PerRow(_) | Shaping::First | Shaping::Last if events == wanted => {
+                (done * u64::from(shaping.per_row().unwrap_or(1))).min(u64::from(change)) as u32
+            }
             _ if events == 0 => 0,
             _ => (u64::from(change) * done / u64::from(events)) as u32,
         };

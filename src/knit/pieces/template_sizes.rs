@@ -11,7 +11,7 @@ impl Template {
             Self::Hat => Some("Head"),
             Self::Mittens => Some("Hand"),
             Self::Socks => Some("Foot"),
-            Self::DropShoulder | Self::CircularYoke => Some("Woman"),
+            Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Woman"),
             Self::Scarf | Self::Cowl | Self::Blanket | Self::Cushion | Self::Blank => None,
         }
     }
@@ -22,7 +22,7 @@ impl Template {
             Self::Hat => &["Child", "Woman", "Man"],
             Self::Mittens => &["7", "8", "9"],
             Self::Socks => &["36", "40", "44"],
-            Self::DropShoulder | Self::CircularYoke => &["S", "M", "L"],
+            Self::DropShoulder | Self::CircularYoke | Self::Raglan => &["S", "M", "L"],
             Self::Scarf | Self::Cowl | Self::Blanket | Self::Cushion | Self::Blank => &[],
         }
     }
@@ -30,7 +30,7 @@ impl Template {
     /// The ease its sizes start with, by its name in the published fit chart; `None` for no ease.
     const fn usual_fit(self) -> Option<&'static str> {
         match self {
-            Self::DropShoulder | Self::CircularYoke => Some("Standard-fitting"),
+            Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Standard-fitting"),
             _ => None,
         }
     }

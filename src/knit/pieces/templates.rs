@@ -5,7 +5,10 @@
 //! garment's chest.
 
 use super::body::Measure;
-use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, StartEdge, Width};
+use super::model::{
+    Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, Piece, SetAside, Shaping, StartEdge,
+    Step, Take, Width,
+};
 use crate::knit::Construction::{Flat, InTheRound};
 
 /// A kind of piece to start from.
@@ -25,6 +28,8 @@ pub enum Template {
     DropShoulder,
     /// A pullover from hem and cuffs to a round yoke that holds the chart.
     CircularYoke,
+    /// A pullover from hem and cuffs whose four raglan lines run to the neck.
+    Raglan,
     /// A blanket with ribbed ends.
     Blanket,
     /// A cushion cover, worked as a tube.
@@ -35,7 +40,7 @@ pub enum Template {
 
 impl Template {
     /// All templates, in the order they are offered.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Scarf,
         Self::Cowl,
         Self::Hat,
@@ -43,6 +48,7 @@ impl Template {
         Self::Socks,
         Self::DropShoulder,
         Self::CircularYoke,
+        Self::Raglan,
         Self::Blanket,
         Self::Cushion,
         Self::Blank,
@@ -58,6 +64,7 @@ impl Template {
             Self::Socks => "Socks",
             Self::DropShoulder => "Drop-shoulder pullover",
             Self::CircularYoke => "Circular-yoke pullover",
+            Self::Raglan => "Raglan pullover",
             Self::Blanket => "Blanket",
             Self::Cushion => "Cushion",
             Self::Blank => "Blank",
@@ -75,6 +82,7 @@ impl Template {
             Self::Socks => make.socks(),
             Self::DropShoulder => make.drop_shoulder(),
             Self::CircularYoke => make.circular_yoke(),
+            Self::Raglan => make.raglan(),
             Self::Blanket => vec![make.blanket()],
             Self::Cushion => vec![make.cushion()],
             Self::Blank => {
@@ -131,67 +139,90 @@ impl Make {
         Piece { length: Some(Length::Cm(28.0)), ..Piece::new("Cowl", InTheRound, bands) }
     }
 
-    /// A hat is 5 to 10 % smaller than the head (head-size chart of a maker's page).
+    /// A hat is 5 to 10 % smaller than the head (head-size chart of a maker's page). Ten wedges that lose
+    /// a stitch each in every 2nd round lie nearly flat (`yoke_shaping.csv` H4, HF1-HF6); 10 sts are drawn in.
     fn hat(&self) -> Piece {
         let brim = Follow { ease: 1.0, ..Follow::bare(Measure::Head, 0.925) };
         let bands = vec![
             self.rib("Brim", 4.0).from(Width::Body(brim)),
             self.chart("Chart", 0, Length::Repeats(1)),
             self.plain("Above the chart", Length::Rest),
-            self.plain("Crown", bare(Measure::Head, 0.12)).to(Width::Stitches(8), Shaping::PerRow(8)),
+            self.plain("Crown", Length::Shaped { every: 2 }).to(Width::Stitches(10), Shaping::PerRow(10)),
         ];
         Piece {
             length: Some(bare(Measure::Head, 0.42)),
+            cast_on: CastOn::Stretchy,
             end: EndEdge::DrawnTogether,
             ..Piece::new("Hat", InTheRound, bands)
         }
     }
 
+    /// A left and a right mitten whose thumbs are knitted last, round an opening on the palm a third of
+    /// the hand up (`yoke_shaping.csv` M1-M6, M13); the thumb has 0.36 of the hand's stitches (M9, M10).
     fn mittens(&self) -> Vec<Piece> {
+        let thumb = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2 };
         let hand = vec![
             self.rib("Cuff", 6.0).from(with_ease(Measure::Hand, 1.0)),
+            self.plain("To the thumb", bare(Measure::HandLength, 0.3)).then(thumb),
             self.chart("Hand", 0, Length::Rest),
-            self.plain("Tip", bare(Measure::HandLength, 0.18)).to(Width::Stitches(8), Shaping::PerRow(4)),
+            self.plain("Tip", Length::Shaped { every: 2 }).to(Width::Share(0.6), Shaping::PerRow(4)),
+            self.plain("End of the tip", Length::Shaped { every: 1 })
+                .to(Width::Stitches(8), Shaping::PerRow(4)),
         ];
-        let thumb = vec![
-            self.plain("Thumb", bare(Measure::HandLength, 0.25)).from(with_ease(Measure::Hand, 0.38)),
-            self.plain("Thumb tip", Length::Cm(1.2)).to(Width::Stitches(6), Shaping::PerRow(4)),
+        let around = vec![
+            self.plain("Thumb", bare(Measure::HandLength, 0.25)).from(Width::Joined),
+            self.plain("Thumb tip", Length::Shaped { every: 1 }).to(Width::Stitches(6), Shaping::PerRow(4)),
         ];
         let length = Length::Body(Follow::bare(Measure::HandLength, 1.0).plus(6.5));
+        let pair = |name: &str, bands| Piece {
+            copies: 2,
+            sided: true,
+            end: EndEdge::DrawnTogether,
+            ..Piece::new(name, InTheRound, bands)
+        };
         vec![
+            Piece { length: Some(length), cast_on: CastOn::Stretchy, ..pair("Mitten", hand) },
             Piece {
-                copies: 2,
-                length: Some(length),
-                end: EndEdge::DrawnTogether,
-                ..Piece::new("Mitten", InTheRound, hand)
-            },
-            Piece {
-                copies: 2,
-                start: StartEdge::PickedUp,
-                end: EndEdge::DrawnTogether,
-                ..Piece::new("Thumb", InTheRound, thumb)
+                start: StartEdge::Joined,
+                takes: vec![Take::Opening { name: "thumb".to_owned(), corners: 1 }],
+                ..pair("Thumb", around)
             },
         ]
     }
 
     /// Socks sit 10 % smaller than the foot (common practice). The heel is worked last, round an
-    /// opening between leg and foot, and shaped like the toe.
+    /// opening over half the stitches between leg and foot, and shaped like the toe: 4 sts every other
+    /// round to half, then every round (`yoke_shaping.csv` S9).
     fn socks(&self) -> Vec<Piece> {
         let around = Width::Body(Follow { ease: 1.0, ..Follow::bare(Measure::Foot, 0.9) });
-        let narrow = Width::Body(Follow::bare(Measure::Foot, 0.3));
-        let cup = bare(Measure::FootLength, 0.18);
-        let sock = vec![
+        let opening = Step::Opening { name: "heel".to_owned(), stitches: Width::Share(0.5), inset: 0 };
+        let leg = Band { rounding: super::count::Rounding::Nearest, ..self.plain("Ankle", Length::Rows(2)) };
+        let cup = |first: &str, last: &str| {
+            [
+                self.plain(first, Length::Shaped { every: 2 }).to(Width::Share(0.6), Shaping::PerRow(4)),
+                self.plain(last, Length::Shaped { every: 1 }).to(Width::Share(0.55), Shaping::PerRow(4)),
+            ]
+        };
+        let mut sock = vec![
             self.rib("Cuff", 4.0).from(around),
             self.chart("Leg", 0, bare(Measure::FootLength, 0.55)),
+            leg.from(around).then(opening),
             self.plain("Foot", bare(Measure::FootLength, 0.64)),
-            self.plain("Toe", cup).to(narrow, Shaping::PerRow(4)),
         ];
-        let heel = vec![self.plain("Heel", cup).from(around).to(narrow, Shaping::PerRow(4))];
+        sock.extend(cup("Toe", "End of the toe"));
+        let mut heel = vec![self.plain("Heel", Length::Rows(2)).from(Width::Joined)];
+        heel.extend(cup("Heel cup", "End of the heel"));
         vec![
-            Piece { copies: 2, end: EndEdge::Grafted, ..Piece::new("Sock", InTheRound, sock) },
             Piece {
                 copies: 2,
-                start: StartEdge::PickedUp,
+                cast_on: CastOn::Stretchy,
+                end: EndEdge::Grafted,
+                ..Piece::new("Sock", InTheRound, sock)
+            },
+            Piece {
+                copies: 2,
+                start: StartEdge::Joined,
+                takes: vec![Take::Opening { name: "heel".to_owned(), corners: 2 }],
                 end: EndEdge::Grafted,
                 ..Piece::new("Heel", InTheRound, heel)
             },
@@ -215,85 +246,202 @@ impl Make {
             self.plain("Sleeve", Length::Rest).to(Width::Body(top), Shaping::PerRow(2)),
         ];
         let length = Length::Body(Follow::bare(Measure::Arm, 1.0).plus(-shorter_cm));
-        Piece { copies: 2, length: Some(length), ..Piece::new("Sleeve", InTheRound, bands) }
+        Piece {
+            copies: 2,
+            sided: true,
+            length: Some(length),
+            cast_on: CastOn::Stretchy,
+            ..Piece::new("Sleeve", InTheRound, bands)
+        }
     }
 
+    /// Width that the front neck is shaped at either side, in cm (about 3: a crew neck 6.5 to 8 cm deep,
+    /// `edge_stretch.csv` N16).
+    const NECK_CURVE_CM: f64 = 3.0;
+
+    /// Depth of the front neck in cm.
+    const NECK_DEPTH_CM: f64 = 7.0;
+
     /// The armhole of a dropped shoulder is about 2.5 cm deeper than a fitted one, and its sleeve about
-    /// 4 cm shorter than the arm, because the body reaches over the shoulder.
+    /// 4 cm shorter than the arm, because the body reaches over the shoulder. The back neck is a third of
+    /// the back (`yoke_shaping.csv` D12); shoulders are straight (D11) and bound off together.
     fn drop_shoulder(&self) -> Vec<Piece> {
         let body = vec![
             self.rib("Hem", 5.0).from(with_ease(Measure::Chest, 1.0)),
             self.chart("Chart", 0, Length::Repeats(1)),
-            self.plain("To the underarm", Length::Rest),
+            self.plain("To the underarm", Length::Rest).from(with_ease(Measure::Chest, 1.0)),
         ];
-        let armhole = Follow::bare(Measure::Armhole, 1.0).plus(2.5);
-        let upper =
-            vec![self.plain("To the shoulder", Length::Body(armhole)).from(with_ease(Measure::Chest, 0.5))];
-        let neck = vec![self.rib("Neckband", 2.5).from(Self::NECK)];
+        let armhole = |less: f64| Length::Body(Follow::bare(Measure::Armhole, 1.0).plus(2.5 - less));
+        let neck = SetAside::new(1, with_ease(Measure::Chest, 0.17));
+        let upper = |name: &str, group: &str, less: f64, aside: SetAside| Piece {
+            start: StartEdge::Joined,
+            takes: vec![Take::Group(group.to_owned())],
+            end: EndEdge::Live,
+            set_aside: Some(aside),
+            ..Piece::new(name, Flat, vec![self.plain("To the neck", armhole(less)).from(Width::Joined)])
+        };
+        let side = |name: &str, shaping: Shaping, shoulder: &str| Piece {
+            start: StartEdge::Joined,
+            takes: vec![Take::Group(name.to_lowercase())],
+            end: EndEdge::Live,
+            set_aside: None,
+            finish: vec![Finish::ThreeNeedle { one: name.to_lowercase(), other: shoulder.to_owned() }],
+            ..Piece::new(
+                name,
+                Flat,
+                vec![
+                    self.plain("Neck edge", Length::Cm(Self::NECK_DEPTH_CM))
+                        .from(Width::Joined)
+                        .to(Width::Narrower(Self::NECK_CURVE_CM), shaping),
+                ],
+            )
+        };
+        let along = |along: &str| Take::PickUp {
+            along: along.to_owned(),
+            rows: Length::Cm(Self::NECK_DEPTH_CM),
+            stitches: 3,
+            every: 4,
+        };
+        let band = vec![self.rib("Neckband", 2.5).from(Width::Joined)];
+        let mut sleeve = self.sleeve(Follow::bare(Measure::Armhole, 2.0).plus(5.0), 4.0);
+        sleeve.finish = vec![Finish::Seam("tops of the sleeves into the armholes".to_owned())];
         vec![
             Piece {
                 length: Some(Self::to_underarm(2.5)),
                 end: EndEdge::Live,
+                set_aside: Some(SetAside::new(2, Width::Stitches(0))),
                 ..Piece::new("Body", InTheRound, body)
             },
-            Piece { copies: 2, start: StartEdge::Joined, ..Piece::new("Upper front and back", Flat, upper) },
-            self.sleeve(Follow::bare(Measure::Armhole, 2.0).plus(5.0), 4.0),
-            Piece { start: StartEdge::PickedUp, ..Piece::new("Neck", InTheRound, neck) },
+            upper("Back", "back", 0.0, neck.clone().called(&["right back", "back neck", "left back"])),
+            upper(
+                "Front",
+                "front",
+                Self::NECK_DEPTH_CM,
+                SetAside { less_cm: Self::NECK_CURVE_CM, ..neck }.called(&[
+                    "left front",
+                    "front neck",
+                    "right front",
+                ]),
+            ),
+            side("Left front", Shaping::Last, "left back"),
+            side("Right front", Shaping::First, "right back"),
+            Piece {
+                start: StartEdge::Joined,
+                takes: vec![
+                    Take::Group("back neck".to_owned()),
+                    along("left front neck"),
+                    Take::Group("front neck".to_owned()),
+                    along("right front neck"),
+                ],
+                bind_off: BindOff::Stretchy,
+                ..Piece::new("Neck", InTheRound, band)
+            },
+            sleeve,
         ]
     }
 
-    /// The yoke is about 2.5 cm deeper than the armhole; it loses its stitches in four rounds above the
-    /// chart. Upper arms take half of the ease.
-    fn circular_yoke(&self) -> Vec<Piece> {
+    /// Body and sleeves of a pullover joined at the underarms.
+    fn to_join(&self) -> [Piece; 2] {
         let body = vec![
             self.rib("Hem", 5.0).from(with_ease(Measure::Chest, 1.0)),
             self.plain("To the underarm", Length::Rest),
         ];
-        let yoke = vec![
-            self.plain("Joining rounds", Length::Rows(2)).from(Width::Joined),
-            self.chart("Chart", 0, Length::Repeats(1)),
-            self.plain("Decrease rounds", Length::Rest).to(Self::NECK, Shaping::InRows(4)),
-            self.rib("Neckband", 2.5),
-        ];
         let top = Follow { ease: 0.5, ..Follow::bare(Measure::UpperArm, 1.0) };
-        vec![
+        [
             Piece {
                 length: Some(Self::to_underarm(0.0)),
                 end: EndEdge::Live,
-                set_aside: Some(SetAside { places: 2, each: Self::UNDERARM }),
+                set_aside: Some(SetAside::new(2, Self::UNDERARM)),
                 ..Piece::new("Body", InTheRound, body)
             },
             Piece {
                 end: EndEdge::Live,
-                set_aside: Some(SetAside { places: 1, each: Self::UNDERARM }),
+                set_aside: Some(SetAside::new(1, Self::UNDERARM)),
                 ..self.sleeve(top, 0.0)
-            },
-            Piece {
-                start: StartEdge::Joined,
-                length: Some(Length::Body(Follow::bare(Measure::Armhole, 1.0).plus(5.0))),
-                ..Piece::new("Yoke", InTheRound, yoke)
             },
         ]
     }
 
+    /// A piece that joins body and sleeves in the stated order, and closes the underarms last of all.
+    fn joined(name: &str, bands: Vec<Band>) -> Piece {
+        let order = ["left sleeve", "front", "right sleeve", "back"];
+        let graft = |side: &str| Finish::Graft {
+            one: format!("{side} underarm"),
+            other: format!("{side} sleeve underarm"),
+        };
+        Piece {
+            start: StartEdge::Joined,
+            takes: order.iter().map(|group| Take::Group((*group).to_owned())).collect(),
+            bind_off: BindOff::Stretchy,
+            finish: vec![graft("left"), graft("right")],
+            ..Piece::new(name, InTheRound, bands)
+        }
+    }
+
+    /// The yoke is about 2.5 cm deeper than the armhole. Decrease rounds at a half, three quarters and the
+    /// whole of the depth take out a quarter, a third and two fifths (`yoke_shaping.csv` Y6-Y8, Y10); the
+    /// back of the neck is raised by short rows (Y11-Y13). The solver finds better figures for a chart.
+    fn circular_yoke(&self) -> Vec<Piece> {
+        let raised = Step::ShortRows { pairs: 3, share: 0.5, further: 4 };
+        let yoke = vec![
+            self.plain("Joining rounds", Length::Rows(3)).from(Width::Joined),
+            self.chart("Chart", 0, Length::Repeats(1)),
+            self.plain("First decrease", Length::Rest).from(Width::Share(0.75)),
+            self.plain("Second decrease", Length::Rest).from(Width::Share(2.0 / 3.0)).then(raised),
+            self.rib("Neckband", 2.5).from(Self::NECK),
+        ];
+        let [body, sleeve] = self.to_join();
+        let length = Length::Body(Follow::bare(Measure::Armhole, 1.0).plus(5.0));
+        vec![body, sleeve, Piece { length: Some(length), ..Self::joined("Yoke", yoke) }]
+    }
+
+    /// Eight stitches go in every 2nd round, one at each side of four lines.
+    fn raglan(&self) -> Vec<Piece> {
+        let raised = Step::ShortRows { pairs: 2, share: 0.5, further: 4 };
+        let yoke = vec![
+            self.plain("Joining rounds", Length::Rows(2)).from(Width::Joined),
+            self.plain("Raglan", Length::Shaped { every: 2 }).to(Self::NECK, Shaping::PerRow(8)).then(raised),
+            self.rib("Neckband", 2.5).from(Self::NECK),
+        ];
+        let [mut body, sleeve] = self.to_join();
+        body.bands.insert(1, self.chart("Chart", 0, Length::Repeats(1)));
+        body.bands[2].start = with_ease(Measure::Chest, 1.0);
+        vec![body, sleeve, Self::joined("Raglan yoke", yoke)]
+    }
+
+    fn garter(&self, name: &str, length: Length) -> Band {
+        Band::new(name, Fabric::Garter, length, self.ground)
+    }
+
     fn blanket(&self) -> Piece {
         let bands = vec![
-            self.rib("First edge", 5.0).from(Width::Cm(100.0)),
+            self.garter("First edge", Length::Cm(5.0)).from(Width::Cm(100.0)),
             self.chart("Chart", 8, Length::Rest),
-            self.rib("Last edge", 5.0),
+            self.garter("Last edge", Length::Cm(5.0)),
         ];
         Piece { length: Some(Length::Cm(130.0)), ..Piece::new("Blanket", Flat, bands) }
     }
 
     fn cushion(&self) -> Piece {
-        let bands = vec![self.chart("Front and back", 0, Length::Rest).from(Width::Cm(80.0))];
-        Piece { length: Some(Length::Cm(40.0)), ..Piece::new("Cushion cover", InTheRound, bands) }
+        let bands = vec![
+            self.garter("First edge", Length::Rows(4)).from(Width::Cm(80.0)),
+            self.chart("Front and back", 0, Length::Rest),
+            self.garter("Last edge", Length::Rows(4)),
+        ];
+        Piece {
+            length: Some(Length::Cm(40.0)),
+            finish: vec![
+                Finish::Seam("cast-on edge, front to back".to_owned()),
+                Finish::Seam("bound-off edge round the pad".to_owned()),
+            ],
+            ..Piece::new("Cushion cover", InTheRound, bands)
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Body, Pattern, Size, SizeTable, work, work_each};
+    use super::super::{Body, Books, Pattern, Size, SizeTable, work, work_each};
     use super::*;
     use crate::chart::{Cell, Grid, Point};
     use crate::knit::Gauge;
@@ -327,6 +475,29 @@ mod tests {
                         let carried: Vec<_> = piece.bands.iter().skip(1).map(|b| b.carried).collect();
                         let ends: Vec<_> = piece.bands.iter().map(|b| Some(b.end.stitches)).collect();
                         assert_eq!(carried, ends[..ends.len() - 1]);
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_template_closes_every_stitch_in_every_size_and_can_be_worn() {
+        let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
+        let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
+        for template in Template::ALL {
+            for size in sizes(template) {
+                for gauge in [Gauge::new(28.0, 33.0).unwrap(), Gauge::new(18.0, 24.0).unwrap()] {
+                    let pieces = work(&template.pieces(0), &size, gauge, &pattern).unwrap();
+                    let books = Books::of(&pieces);
+                    let at = format!("{} {} {gauge:?}", template.name(), size.name);
+                    assert_eq!(books.unbooked, [], "{at}");
+                    assert_eq!(books.ledger.live(), [], "{at}");
+                    assert_eq!(books.ledger.balance(), 0, "{at}");
+                    for piece in &pieces {
+                        let gather = piece.gather(gauge).unwrap_or_default();
+                        assert!(gather.share <= 0.2, "{at} {}: {gather:?}", piece.name);
+                        assert_eq!(piece.charts_begun_on_wrong_side(), [0_usize; 0], "{at} {}", piece.name);
                     }
                 }
             }

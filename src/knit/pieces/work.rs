@@ -1,12 +1,15 @@
 //! From pieces and a size to stitches and rows.
 
+use super::books::{Books, opening_group};
 use super::count::{Count, Multiple};
 use super::error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
-use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, Width};
+use super::model::{
+    Band, EndEdge, Fabric, Follow, Length, Piece, SetAside, Shaping, Size, StartEdge, Step, Take, Width,
+};
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use super::taper::{shaped_rows, taper};
-use super::worked::{ChartFit, WorkedBand, WorkedPiece};
+use super::worked::{ChartFit, LivePart, Taken, WorkedBand, WorkedExtra, WorkedPiece};
 use crate::knit::{Construction, Gauge};
 
 /// Works every piece in one size: stitches, rows, shaping and where the charts sit.
@@ -24,7 +27,7 @@ pub fn work(
 }
 
 /// Works every piece in one size by itself: a piece that cannot be worked does not keep the others from
-/// it, unless they join its live stitches.
+/// it, unless they take up its live stitches.
 pub fn work_each(
     pieces: &[Piece],
     size: &Size,
@@ -32,25 +35,91 @@ pub fn work_each(
     pattern: &Pattern,
 ) -> Vec<Result<WorkedPiece, Unworkable>> {
     let mut worked = Vec::with_capacity(pieces.len());
-    let mut live = 0_u32;
+    let mut books = Books::default();
     let mut missing: Option<&Piece> = None;
-    for piece in pieces {
+    for (place, piece) in pieces.iter().enumerate() {
         let joins = piece.bands.iter().position(|band| band.start == Width::Joined);
-        let result = match (joins, missing) {
-            (Some(band), Some(missing)) => {
-                Err(PieceError::Waits { at: place(piece, &piece.bands[band]), piece: missing.name.clone() })
-                    .map_err(Unworkable::in_band(band))
+        let result = taken(piece, size, gauge, &books).and_then(|taken| {
+            let live = taken.iter().map(Taken::stitches).sum();
+            let mut work = PieceWork { piece, size, gauge, pattern, live };
+            let mut taken = taken;
+            work.fit_picked_up(&mut taken);
+            work.run(taken)
+        });
+        let result = match (result, joins.or((!piece.takes.is_empty()).then_some(0)), missing) {
+            // What it waits for is the better reason.
+            (Err(_), Some(band), Some(missing)) if band < piece.bands.len() => {
+                let error = PieceError::Waits {
+                    at: self::place(piece, &piece.bands[band]),
+                    piece: missing.name.clone(),
+                };
+                Err(Unworkable { band: Some(band), error })
             }
-            _ => PieceWork { piece, size, gauge, pattern, live }.run(),
+            (Ok(_), Some(band), Some(missing)) if joins.is_some() => {
+                let error = PieceError::Waits {
+                    at: self::place(piece, &piece.bands[band]),
+                    piece: missing.name.clone(),
+                };
+                Err(Unworkable { band: Some(band), error })
+            }
+            (result, ..) => result,
         };
         match &result {
-            Ok(done) => live = live.saturating_add(done.live_stitches()),
+            Ok(done) => books.book(place, done),
             Err(_) if piece.end == EndEdge::Live => missing = missing.or(Some(piece)),
             Err(_) => {}
         }
         worked.push(result);
     }
     worked
+}
+
+/// Where the stitches of a piece come from.
+fn taken(piece: &Piece, size: &Size, gauge: Gauge, books: &Books) -> Result<Vec<Taken>, Unworkable> {
+    if piece.start == StartEdge::CastOn {
+        return Ok(Vec::new());
+    }
+    if piece.takes.is_empty() && piece.start == StartEdge::Joined {
+        return Ok(books.free());
+    }
+    let at = || format!("piece '{}'", piece.name);
+    let copy = piece.copy_name(0);
+    let take = |take: &Take| -> Result<Taken, PieceError> {
+        Ok(match take {
+            Take::Group(name) => {
+                let stitches = books.stitches(copy, name);
+                if stitches == 0 {
+                    return Err(PieceError::NoGroup { at: at(), group: name.clone() });
+                }
+                Taken::Group { name: name.clone(), stitches }
+            }
+            Take::PickUp { along, rows, stitches, every } => {
+                let rows = match *rows {
+                    Length::Cm(cm) => gauge.rows_in(cm),
+                    Length::Rows(rows) => rows,
+                    Length::Body(follow) => {
+                        gauge.rows_in(size.follow(follow).map_err(|missing| PieceError::Unmeasured {
+                            at: at(),
+                            measure: missing.name().to_lowercase(),
+                            size: size.name.clone(),
+                        })?)
+                    }
+                    Length::Repeats(_) | Length::Rest | Length::Shaped { .. } => 0,
+                };
+                let ratio = ((*stitches).max(1), (*every).max(1));
+                let picked = f64::from(rows) * f64::from(ratio.0) / f64::from(ratio.1);
+                Taken::PickedUp { along: along.clone(), stitches: picked.round() as u32, ratio, rows }
+            }
+            Take::Opening { name, corners } => {
+                let both = books.stitches(copy, &opening_group(name));
+                if both == 0 {
+                    return Err(PieceError::NoGroup { at: at(), group: format!("opening '{name}'") });
+                }
+                Taken::Opening { name: name.clone(), below: both / 2, corners: *corners }
+            }
+        })
+    };
+    Ok(piece.takes.iter().map(take).collect::<Result<_, _>>()?)
 }
 
 /// A band by the name of its piece and its own.
@@ -69,36 +138,136 @@ struct PieceWork<'a> {
 }
 
 impl PieceWork<'_> {
-    fn run(self) -> Result<WorkedPiece, Unworkable> {
+    /// A few stitches more or fewer are picked up so that the first band's repeat comes out.
+    fn fit_picked_up(&mut self, taken: &mut [Taken]) {
+        let edges = taken.iter().filter(|taken| matches!(taken, Taken::PickedUp { .. })).count() as i64;
+        let Some(Ok(start)) = self.piece.bands.first().filter(|_| edges > 0).map(|_| self.start(0, None))
+        else {
+            return;
+        };
+        let mut more = i64::from(start.stitches) - i64::from(self.live);
+        let mut left = edges;
+        for edge in taken.iter_mut() {
+            if let Taken::PickedUp { stitches, .. } = edge {
+                let share = more / left;
+                let fitted = (i64::from(*stitches) + share).max(1);
+                more -= fitted - i64::from(*stitches);
+                *stitches = fitted as u32;
+                left -= 1;
+            }
+        }
+        self.live = taken.iter().map(Taken::stitches).sum();
+    }
+
+    fn run(self, taken: Vec<Taken>) -> Result<WorkedPiece, Unworkable> {
         if self.piece.bands.is_empty() {
             return Err(PieceError::NoBands { piece: self.piece.name.clone() }.into());
         }
         let rows = self.rows()?;
         let mut bands: Vec<WorkedBand> = Vec::with_capacity(rows.len());
+        let mut done = 0;
         for (index, (rows, wanted_cm)) in rows.into_iter().enumerate() {
             let before = bands.last().map(|band| band.end);
-            let band = self.band(index, before, rows, wanted_cm);
-            bands.push(band.map_err(Unworkable::in_band(index))?);
+            let mut band =
+                self.band(index, before, (rows, done), wanted_cm).map_err(Unworkable::in_band(index))?;
+            band.then = self.extras(index, &band, &taken).map_err(Unworkable::in_band(index))?;
+            done += band.rows();
+            bands.push(band);
         }
-        let set_aside = match self.piece.set_aside {
-            None | Some(SetAside { each: Width::AsBefore | Width::Joined, .. }) => 0,
-            Some(SetAside { places, each }) => {
-                let first = &self.piece.bands[0];
-                self.count(each, &self.piece.name, Multiple::default(), first)?
-                    .stitches
-                    .saturating_mul(places)
-            }
-        };
+        let live = self.live_parts(bands.last().map_or(0, |band| band.end.stitches))?;
         Ok(WorkedPiece {
             name: self.piece.name.clone(),
             copies: self.piece.copies.max(1),
+            sided: self.piece.sided,
             construction: self.piece.construction,
             start: self.piece.start,
+            cast_on: self.piece.cast_on,
+            taken,
             end: self.piece.end,
-            set_aside,
+            bind_off: self.piece.bind_off,
+            set_aside: live.iter().filter(|part| part.rests).map(|part| part.stitches).sum(),
+            live,
+            finish: self.piece.finish.clone(),
             wanted_cm: self.piece.length.and_then(|length| self.length_cm(length, "").ok().flatten()),
             bands,
         })
+    }
+
+    /// What is done after a band.
+    fn extras(
+        &self,
+        index: usize,
+        band: &WorkedBand,
+        taken: &[Taken],
+    ) -> Result<Vec<WorkedExtra>, PieceError> {
+        let edited = &self.piece.bands[index];
+        let at = self.at(edited);
+        let all = band.end.stitches;
+        let extra = |step: &Step| -> Result<WorkedExtra, PieceError> {
+            Ok(match step {
+                Step::Opening { name, stitches, inset } => {
+                    let wanted = match *stitches {
+                        Width::Share(share) => Width::Stitches((f64::from(all) * share).floor() as u32),
+                        other => other,
+                    };
+                    let stitches = self.count(wanted, &at, Multiple::default(), edited)?.stitches;
+                    let half = all / 2;
+                    if stitches + inset > half {
+                        let found = u64::from(stitches + inset);
+                        let what = "stitches of an opening in half of the round";
+                        return Err(PieceError::Count { at: at.clone(), what, found, most: half });
+                    }
+                    let left = if self.piece.sided { half - inset - stitches } else { *inset };
+                    WorkedExtra::Opening { name: name.clone(), stitches, before: (left, *inset) }
+                }
+                Step::ShortRows { pairs, share, further } => {
+                    short_rows(all, (*pairs, *share, *further), taken)
+                }
+            })
+        };
+        edited.then.iter().map(extra).collect()
+    }
+
+    /// The parts its live stitches are set aside in.
+    fn live_parts(&self, last: u32) -> Result<Vec<LivePart>, PieceError> {
+        if self.piece.end != EndEdge::Live {
+            return Ok(Vec::new());
+        }
+        let aside = match &self.piece.set_aside {
+            None | Some(SetAside { each: Width::AsBefore | Width::Joined, .. }) => None,
+            Some(aside) => Some(aside),
+        };
+        let Some(aside) = aside else {
+            let name = self.piece.name.to_lowercase();
+            return Ok(vec![LivePart { name, stitches: last, rests: false }]);
+        };
+        let each = match aside.each {
+            Width::Stitches(0) => 0,
+            each => self.count(each, &self.piece.name, Multiple::default(), &self.piece.bands[0])?.stitches,
+        };
+        let less = 2 * (aside.less_cm.max(0.0) / self.gauge.stitch_width_cm()).round() as u32;
+        let places = aside.places.clamp(1, SetAside::MOST);
+        let in_round = self.piece.construction == Construction::InTheRound;
+        let others = if in_round { places } else { places + 1 };
+        // As many stitches on either side: one more at each place, where that is needed.
+        let odd = u32::from((last.saturating_sub(places.saturating_mul(each))) % others != 0 && each > 0);
+        let each = (each + odd).saturating_sub(less);
+        let between = last.saturating_sub(places.saturating_mul(each));
+        let parts = aside.parts(&self.piece.name, self.piece.construction);
+        let mut other = 0;
+        let share = |rests: bool| {
+            if rests {
+                return each;
+            }
+            other += 1;
+            between / others + u32::from(other <= between % others)
+        };
+        let shares: Vec<u32> = parts.iter().map(|(_, rests)| *rests).map(share).collect();
+        let parts = parts.into_iter().zip(shares);
+        Ok(parts
+            .filter(|(_, stitches)| *stitches > 0)
+            .map(|((name, rests), stitches)| LivePart { name, stitches, rests })
+            .collect())
     }
 
     fn at(&self, band: &Band) -> String {
@@ -118,7 +287,7 @@ impl PieceWork<'_> {
         match length {
             Length::Cm(cm) => Ok(Some(cm)),
             Length::Body(follow) => Ok(Some(self.follow(follow, at)?)),
-            Length::Rows(_) | Length::Repeats(_) | Length::Rest => Ok(None),
+            Length::Rows(_) | Length::Repeats(_) | Length::Rest | Length::Shaped { .. } => Ok(None),
         }
     }
 
@@ -126,9 +295,18 @@ impl PieceWork<'_> {
     fn rows(&self) -> Result<Vec<(u32, Option<f64>)>, Unworkable> {
         let mut rows = Vec::with_capacity(self.piece.bands.len());
         let (mut taken, mut resting) = (0_u32, 0_u32);
+        let counts = self.dry_counts()?;
         for (index, band) in self.piece.bands.iter().enumerate() {
             let at = self.at(band);
+            let own = band.own_figures(&self.size.name).and_then(|own| own.rows);
             let counted = match band.length {
+                _ if own.is_some() => own.map(|rows| (rows, None)),
+                Length::Shaped { every } => {
+                    let (from, to) = counts[index];
+                    let per_row = band.shaping.per_row().unwrap_or(1);
+                    let rows = from.abs_diff(to).div_ceil(per_row).saturating_mul(every.max(1));
+                    Some((rows.min(MAX_ROWS + 1), None))
+                }
                 Length::Rest => {
                     resting += 1;
                     None
@@ -157,12 +335,58 @@ impl PieceWork<'_> {
                 (share, None)
             }));
         }
+        self.end_on_wrong_side(&mut shared);
         let total: u64 = shared.iter().map(|(n, _)| u64::from(*n)).sum();
         if total == 0 || total > u64::from(MAX_ROWS) {
             let at = format!("piece '{}'", self.piece.name);
             return Err(PieceError::Count { at, what: "rows", found: total, most: MAX_ROWS }.into());
         }
         Ok(shared)
+    }
+
+    /// In rows, live stitches are set aside after a wrong-side row and a chart begins on a right-side one:
+    /// one row more before it, where that band is measured in cm.
+    fn end_on_wrong_side(&self, rows: &mut [(u32, Option<f64>)]) {
+        if self.piece.construction == Construction::InTheRound {
+            return;
+        }
+        let bands = &self.piece.bands;
+        let mut done = 0;
+        for (place, band) in bands.iter().enumerate() {
+            done += rows[place].0;
+            let measured = matches!(band.length, Length::Cm(_) | Length::Body(_) | Length::Rest);
+            let wanted = match bands.get(place + 1) {
+                Some(next) => matches!(next.fabric, Fabric::Chart { .. }),
+                None => self.piece.end == EndEdge::Live,
+            };
+            if wanted && measured && done % 2 == 1 && rows[place].0 > 0 {
+                rows[place].0 += 1;
+                done += 1;
+            }
+        }
+    }
+
+    /// Stitches that each band begins and ends with, were every band worked.
+    fn dry_counts(&self) -> Result<Vec<(u32, u32)>, Unworkable> {
+        let mut counts = Vec::with_capacity(self.piece.bands.len());
+        if !self.piece.bands.iter().any(|band| matches!(band.length, Length::Shaped { .. })) {
+            return Ok(vec![(0, 0); self.piece.bands.len()]);
+        }
+        let mut before = None;
+        for (index, band) in self.piece.bands.iter().enumerate() {
+            let both = || -> Result<(Count, Count), PieceError> {
+                let start = self.start(index, before)?;
+                let chart = self.repeat_rows(band, &self.at(band))?;
+                Ok((start, self.end(band, start, chart.as_ref())?))
+            };
+            let (start, end) = both().map_err(Unworkable::in_band(index))?;
+            let skipped = band.own_figures(&self.size.name).is_some_and(|own| own.rows == Some(0));
+            if !skipped {
+                before = Some(end);
+            }
+            counts.push((start.stitches, end.stitches));
+        }
+        Ok(counts)
     }
 
     fn total_rows(&self, length: Length) -> Result<u32, PieceError> {
@@ -202,7 +426,7 @@ impl PieceWork<'_> {
     /// The chart rows of a band; `None` when it has no chart.
     fn repeat_rows(&self, band: &Band, at: &str) -> Result<Option<RepeatRows<'_>>, PieceError> {
         match band.fabric {
-            Fabric::Plain | Fabric::Ribbing { .. } => Ok(None),
+            Fabric::Plain | Fabric::Ribbing { .. } | Fabric::Garter | Fabric::Moss => Ok(None),
             Fabric::Chart { region, .. } => RepeatRows::of(self.pattern.grid, self.pattern.region(region))
                 .map(Some)
                 .ok_or_else(|| PieceError::EmptyChart { at: at.to_owned() }),
@@ -221,8 +445,26 @@ impl PieceWork<'_> {
                     Construction::Flat => Multiple::with_edge(rib, knit),
                 }
             }
+            // In the round a shifted k1, p1 meets itself over an odd count; over an even one it is worked
+            // with every round shifted, so that both are welcome.
+            (Fabric::Moss, _) if self.piece.construction == Construction::InTheRound => Multiple::of(2),
+            // Both edges of an opening make a round that halves, and so do the rows shaped at two sides.
+            (Fabric::Plain | Fabric::Garter, _)
+                if band.then.iter().any(|step| matches!(step, Step::Opening { .. })) =>
+            {
+                Multiple::of(4)
+            }
+            // Front and back are to be alike.
+            (Fabric::Plain | Fabric::Garter, _) if self.parts_alike() => Multiple::of(2),
             _ => Multiple::default(),
         })
+    }
+
+    /// Whether the piece is a tube that ends in a front and a back.
+    fn parts_alike(&self) -> bool {
+        self.piece.construction == Construction::InTheRound
+            && self.piece.end == EndEdge::Live
+            && self.piece.set_aside.as_ref().is_some_and(|aside| aside.places == 2)
     }
 
     /// The counts for a width that starts at `index`: where the bands after it are as wide and their
@@ -264,7 +506,9 @@ impl PieceWork<'_> {
                 wanted_cm: Some(f64::from(self.live) * self.gauge.stitch_width_cm()),
                 multiple,
             },
-            Width::AsBefore => return Err(PieceError::NoWidth { at: at.to_owned() }),
+            Width::AsBefore | Width::Narrower(_) | Width::Share(_) => {
+                return Err(PieceError::NoWidth { at: at.to_owned() });
+            }
         };
         if count.stitches == 0 || count.stitches > MAX_STITCHES {
             let found = u64::from(count.stitches);
@@ -277,7 +521,8 @@ impl PieceWork<'_> {
     fn wanted_stitches(&self, width: Width, at: &str) -> Result<f64, PieceError> {
         let cm = match width {
             Width::Stitches(n) => return Ok(f64::from(n)),
-            Width::Joined | Width::AsBefore => return Ok(f64::from(self.live)),
+            Width::Joined | Width::AsBefore | Width::Narrower(_) => return Ok(f64::from(self.live)),
+            Width::Share(share) => return Ok(f64::from(self.live) * share),
             Width::Cm(cm) => cm,
             Width::Body(follow) => self.follow(follow, at)?,
         };
@@ -287,7 +532,17 @@ impl PieceWork<'_> {
     fn start(&self, index: usize, before: Option<Count>) -> Result<Count, PieceError> {
         let band = &self.piece.bands[index];
         let at = self.at(band);
+        if let Some(stitches) = band.own_figures(&self.size.name).and_then(|own| own.stitches) {
+            return self.count(Width::Stitches(stitches), &at, self.multiple(band, &at)?, band);
+        }
         match (band.start, before) {
+            (Width::Share(share), before) => {
+                let from = before.map_or(self.live, |count| count.stitches);
+                let stitches = (f64::from(from) * share).round() as u32;
+                let multiple = self.multiple(band, &at)?;
+                let stitches = multiple.choose(f64::from(stitches), band.rounding);
+                self.count(Width::Stitches(stitches), &at, multiple, band)
+            }
             (Width::AsBefore, Some(before)) => {
                 let multiple = self.multiple(band, &at)?;
                 let stitches = if multiple.fits(before.stitches) {
@@ -318,34 +573,68 @@ impl PieceWork<'_> {
         let at = self.at(band);
         let multiple = match (band.fabric, band.shaping) {
             // An end that whole shaping rows reach.
-            (Fabric::Plain, Shaping::PerRow(n)) if n > 1 => Multiple::with_edge(n, start.stitches % n),
+            (Fabric::Plain | Fabric::Garter, Shaping::PerRow(n)) if n > 1 => {
+                Multiple::with_edge(n, start.stitches % n)
+            }
             _ => self.multiple(band, &at)?,
         };
-        self.count(band.end, &at, multiple, band)
+        match band.end {
+            Width::Stitches(n) if !multiple.fits(n) => {
+                // "4 sts each time to 6 from 25" is not to be knitted: the nearest count that is.
+                let near = multiple.choose(f64::from(n), band.rounding);
+                Ok(Count {
+                    wanted_cm: Some(f64::from(n) * self.gauge.stitch_width_cm()),
+                    ..Count::given(near, multiple)
+                })
+            }
+            Width::Narrower(cm) => {
+                let fewer = (cm.max(0.0) / self.gauge.stitch_width_cm()).round() as u32;
+                let stitches = start.stitches.saturating_sub(fewer).max(1);
+                Ok(Count::given(stitches, multiple))
+            }
+            Width::Share(share) => {
+                let wanted = f64::from(start.stitches) * share;
+                Ok(Count::given(multiple.choose(wanted, band.rounding), multiple))
+            }
+            end => self.count(end, &at, multiple, band),
+        }
     }
 
     fn band(
         &self,
         index: usize,
         before: Option<Count>,
-        rows: u32,
+        (rows, done): (u32, u32),
         wanted_cm: Option<f64>,
     ) -> Result<WorkedBand, PieceError> {
         let band = &self.piece.bands[index];
         let at = self.at(band);
         let chart = self.repeat_rows(band, &at)?;
-        let start = self.start(index, before)?;
         // A band whose rest came to nothing changes nothing.
+        let start = match before {
+            Some(before) if rows == 0 => before,
+            _ => self.start(index, before)?,
+        };
         let end = if rows == 0 { start } else { self.end(band, start, chart.as_ref())? };
-        let (schedule, row_stitches) = match chart.as_ref().filter(|rows| rows.is_shaped()) {
+        let (schedule, mut row_stitches) = match chart.as_ref().filter(|rows| rows.is_shaped()) {
             Some(chart) => (Schedule::default(), shaped_rows(chart, start, rows)),
             None => taper(start.stitches, end.stitches, rows, band.shaping, self.piece.construction),
         };
         let carried = match before {
             Some(count) => Some(count.stitches),
-            None => (band.start == Width::Joined).then_some(self.live),
+            None => (self.live > 0).then_some(self.live),
         };
         let fit = chart.as_ref().map(|chart| self.fit(band, chart, &row_stitches));
+        // The stitches are brought to a chart in plain rows before it, so many that it begins on the
+        // right side; taken-up stitches are worked plain first, too.
+        let setup_rows = match (&fit, carried) {
+            (Some(_), Some(carried)) if rows > 0 && (carried != start.stitches || before.is_none()) => {
+                let flat = self.piece.construction == Construction::Flat;
+                if flat && done.is_multiple_of(2) { 2 } else { 1 }
+            }
+            _ => 0,
+        };
+        row_stitches.splice(0..0, std::iter::repeat_n(start.stitches, setup_rows as usize));
         Ok(WorkedBand {
             name: band.name.clone(),
             fabric: band.fabric,
@@ -357,7 +646,10 @@ impl PieceWork<'_> {
             start,
             end,
             schedule,
+            shaping: band.shaping,
+            setup_rows,
             row_stitches,
+            then: Vec::new(),
             wanted_cm,
             chart: fit,
         })
@@ -366,7 +658,7 @@ impl PieceWork<'_> {
     fn fit(&self, band: &Band, chart: &RepeatRows, row_stitches: &[u32]) -> ChartFit {
         let (asked, edge) = match band.fabric {
             Fabric::Chart { region, edge } => (region, edge),
-            Fabric::Plain | Fabric::Ribbing { .. } => (None, 0),
+            Fabric::Plain | Fabric::Ribbing { .. } | Fabric::Garter | Fabric::Moss => (None, 0),
         };
         let whole = |(r, stitches): (usize, &u32)| {
             let (width, inner) = (chart.width(r), stitches.saturating_sub(edge));
@@ -392,4 +684,30 @@ impl PieceWork<'_> {
             shaped: chart.is_shaped(),
         }
     }
+}
+
+/// Short rows round the marker, over a share of `all` stitches about the middle of the last group taken
+/// up, each pair after the first further out.
+fn short_rows(all: u32, (pairs, share, further): (u32, f64, u32), taken: &[Taken]) -> WorkedExtra {
+    let sum: u32 = taken.iter().map(Taken::stitches).sum();
+    let last = match (taken.last(), taken.len()) {
+        (Some(last), 2..) => f64::from(last.stitches()) / f64::from(sum.max(1)),
+        // Nothing tells front from back: the second half of the round is the back.
+        _ => 0.5,
+    };
+    let back = (f64::from(all) * last).round() as u32;
+    let span = (f64::from(all) * share.clamp(0.0, 1.0)).round() as u32;
+    let past = (span.saturating_sub(back) / 2).max(1);
+    let pairs = pairs.max(1);
+    // All turns lie within the round.
+    let room = all.saturating_sub(back + 2 * past + 2);
+    let further = if pairs > 1 { further.min(room / (2 * (pairs - 1))) } else { 0 };
+    let before_marker = back + past;
+    let mut rows = vec![past, past + before_marker];
+    for pair in 1..pairs {
+        let out = (2 * pair - 1) * further;
+        rows.extend([past + before_marker + out, past + before_marker + out + further]);
+    }
+    rows.push(before_marker + (pairs - 1) * further);
+    WorkedExtra::ShortRows { past_marker: past, before_marker, further, rows }
 }

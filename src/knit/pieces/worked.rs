@@ -1,7 +1,8 @@
 //! Pieces as they are worked in one size: counted in stitches and rows.
 
 use super::count::Count;
-use super::model::{EndEdge, Fabric, StartEdge};
+use super::gather::Gather;
+use super::model::{BindOff, CastOn, EndEdge, Fabric, Finish, Shaping, StartEdge, copy_name};
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use crate::chart::{Cell, Rect};
@@ -44,6 +45,84 @@ impl ChartFit {
     }
 }
 
+/// What is done between two bands, in one size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum WorkedExtra {
+    /// Stitches of the last round are worked once more with waste yarn.
+    Opening {
+        /// What it is called.
+        name: String,
+        /// How many.
+        stitches: u32,
+        /// Stitches of the round before it in the first (or left) copy and in the second (or right).
+        before: (u32, u32),
+    },
+    /// Short rows round the marker, the first on the right side from it.
+    ShortRows {
+        /// Stitches past the marker at the first turn.
+        past_marker: u32,
+        /// Stitches before the marker at the second turn.
+        before_marker: u32,
+        /// Stitches that each later turn lies further out.
+        further: u32,
+        /// Stitches of each row, the last one back to the marker.
+        rows: Vec<u32>,
+    },
+}
+
+/// Stitches that a piece begins with, in one size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Taken {
+    /// A group that was set aside.
+    Group {
+        /// Its name, without the copy it comes from being this copy's.
+        name: String,
+        /// Its stitches.
+        stitches: u32,
+    },
+    /// New stitches along an edge.
+    PickedUp {
+        /// The edge.
+        along: String,
+        /// How many.
+        stitches: u32,
+        /// Stitches for so many rows.
+        ratio: (u32, u32),
+        /// Rows of the edge.
+        rows: u32,
+    },
+    /// Both edges of an opening, and new stitches at its corners.
+    Opening {
+        /// Its name.
+        name: String,
+        /// Stitches below it; as many above.
+        below: u32,
+        /// New stitches at each corner.
+        corners: u32,
+    },
+}
+
+impl Taken {
+    /// Stitches in all.
+    pub const fn stitches(&self) -> u32 {
+        match self {
+            Self::Group { stitches, .. } | Self::PickedUp { stitches, .. } => *stitches,
+            Self::Opening { below, corners, .. } => 2 * (*below + *corners),
+        }
+    }
+}
+
+/// Live stitches a piece ends with, set aside under a name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LivePart {
+    /// What they are called.
+    pub name: String,
+    /// How many.
+    pub stitches: u32,
+    /// Whether they rest while the others are joined (an underarm).
+    pub rests: bool,
+}
+
 /// A band in one size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WorkedBand {
@@ -67,8 +146,14 @@ pub struct WorkedBand {
     pub end: Count,
     /// Where its shaping rows lie; empty when it is not shaped or its chart holds the shaping.
     pub schedule: Schedule,
-    /// Stitches of each row, from the first.
+    /// How it is shaped.
+    pub shaping: Shaping,
+    /// Plain rows before its chart, which bring the stitches to the repeat; they are among its rows.
+    pub setup_rows: u32,
+    /// Stitches of each row when it is finished, from the first.
     pub row_stitches: Vec<u32>,
+    /// What is done after its last row.
+    pub then: Vec<WorkedExtra>,
     /// The length asked for, in cm; `None` where rows were given.
     pub wanted_cm: Option<f64>,
     /// How its chart sits, when it has one.
@@ -135,7 +220,10 @@ impl BandCells<'_> {
         out.clear();
         let stitches = self.band.row_stitches.get(r as usize).copied().unwrap_or(0);
         match &self.chart {
-            Some((fit, rows)) => self.chart_row(*fit, rows.row(r as usize), stitches, out),
+            Some((fit, rows)) if r >= self.band.setup_rows => {
+                self.chart_row(*fit, rows.row((r - self.band.setup_rows) as usize), stitches, out);
+            }
+            Some(_) => out.extend((0..stitches).map(|_| self.colour(0))),
             None => out.extend((0..stitches).map(|from_left| self.plain(r, stitches - 1 - from_left))),
         }
     }
@@ -210,10 +298,23 @@ pub struct WorkedPiece {
     pub construction: Construction,
     /// How it begins.
     pub start: StartEdge,
+    /// How its stitches are cast on, where they are.
+    pub cast_on: CastOn,
+    /// Where its stitches come from, where they are not cast on.
+    pub taken: Vec<Taken>,
     /// How it ends.
     pub end: EndEdge,
+    /// How its stitches are bound off, where they are.
+    pub bind_off: BindOff,
     /// Stitches set aside before the rest are joined.
     pub set_aside: u32,
+    /// What its live stitches are called, in the order they come on a right-side row; in the round the
+    /// first is halved by the marker when it rests. Empty unless it ends live.
+    pub live: Vec<LivePart>,
+    /// What is done when its last row is finished.
+    pub finish: Vec<Finish>,
+    /// Whether two copies are a left and a right one.
+    pub sided: bool,
     /// The length asked for, in cm.
     pub wanted_cm: Option<f64>,
     /// From the first row to the last; never empty.
@@ -224,6 +325,51 @@ impl WorkedPiece {
     /// Stitches of one piece.
     pub fn stitches(&self) -> u64 {
         self.bands.iter().map(WorkedBand::stitches).sum()
+    }
+
+    /// What copy `copy` (from 0) is called; `None` for the only one.
+    pub fn copy_name(&self, copy: u32) -> Option<&'static str> {
+        copy_name(self.copies, self.sided, copy)
+    }
+
+    /// Every row in the order it is worked, short rows where they are, each as the right side shows it
+    /// from its left edge; `None` when a band's part of the chart holds no stitch.
+    pub fn knitted_rows(&self, pattern: &Pattern) -> Option<Vec<Vec<Cell>>> {
+        let mut rows = Vec::new();
+        for band in &self.bands {
+            let cells = band.cells(pattern)?;
+            for row in 0..band.rows() {
+                let mut made = Vec::new();
+                cells.row(row, &mut made);
+                rows.push(made);
+            }
+            for extra in &band.then {
+                if let WorkedExtra::ShortRows { rows: short, .. } = extra {
+                    rows.extend(short.iter().map(|stitches| vec![cells.colour(0); *stitches as usize]));
+                }
+            }
+        }
+        Some(rows)
+    }
+
+    /// What it must gather; `None` for a piece of rows, which is no tube.
+    pub fn gather(&self, gauge: Gauge) -> Option<Gather> {
+        let rows: Vec<u32> = self.bands.iter().flat_map(|band| &band.row_stitches).copied().collect();
+        (self.construction == Construction::InTheRound).then(|| Gather::of(&rows, gauge))
+    }
+
+    /// The bands whose chart begins on a wrong-side row, by their place; none in the round.
+    pub fn charts_begun_on_wrong_side(&self) -> Vec<usize> {
+        let mut row = 0;
+        let mut wrong = Vec::new();
+        for (place, band) in self.bands.iter().enumerate() {
+            let first = row + band.setup_rows;
+            if band.chart.is_some() && band.rows() > 0 && !self.construction.reads_from_right(first) {
+                wrong.push(place);
+            }
+            row += band.rows();
+        }
+        wrong
     }
 
     /// Rows of one piece.

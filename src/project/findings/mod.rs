@@ -6,6 +6,7 @@
 mod colours;
 mod floats;
 mod material;
+mod pieces;
 mod places;
 mod shaping;
 mod small_figures;
@@ -41,11 +42,17 @@ pub enum FindingKind {
     Yarn,
     /// The plan or the chart contradicts the swatch.
     Swatch,
+    /// Live stitches of a piece that nothing closes, or a step that cannot be done with what is live.
+    OpenStitches,
+    /// A piece that must gather to be worn.
+    Gathering,
+    /// A chart that begins on a wrong-side row.
+    ChartSide,
 }
 
 impl FindingKind {
     /// All kinds, in the order they are listed.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 13] = [
         Self::LongFloat,
         Self::ManyColours,
         Self::Shaping,
@@ -56,6 +63,9 @@ impl FindingKind {
         Self::Technique,
         Self::Yarn,
         Self::Swatch,
+        Self::OpenStitches,
+        Self::Gathering,
+        Self::ChartSide,
     ];
 
     /// Name, sentence case.
@@ -71,6 +81,9 @@ impl FindingKind {
             Self::Technique => "Technique",
             Self::Yarn => "Yarn",
             Self::Swatch => "Swatch",
+            Self::OpenStitches => "Open stitches",
+            Self::Gathering => "Gathering",
+            Self::ChartSide => "Chart on the wrong side",
         }
     }
 
@@ -87,6 +100,9 @@ impl FindingKind {
             Self::Technique => "technique",
             Self::Yarn => "yarn",
             Self::Swatch => "swatch",
+            Self::OpenStitches => "open_stitches",
+            Self::Gathering => "gathering",
+            Self::ChartSide => "chart_side",
         }
     }
 }
@@ -181,6 +197,7 @@ pub(super) fn all(facts: &Facts) -> Vec<Finding> {
     findings.extend(repeat(project, facts.repeat_fit));
     findings.extend(technique(project));
     findings.extend(material::contradictions(project));
+    findings.extend(pieces::pieces(project));
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     findings
 }

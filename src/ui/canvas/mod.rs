@@ -61,7 +61,7 @@ impl Default for CanvasTextures {
     }
 }
 
-/// Shows the stitch grid in the space there is and answers with what its user asked for.
+/// Shows the stitch grid in the space there is, through these eyes, and answers with what its user asked for.
 ///
 /// It takes `view.stale`, and carries out and clears `view.fit`, `view.reveal` and `view.zoom_by`.
 /// It asks for another frame only when it has asked for a change.
@@ -69,6 +69,7 @@ pub fn show(
     ui: &mut Ui,
     project: &Project,
     view: &mut ChartView,
+    eyes: Eyes,
     textures: &mut CanvasTextures,
 ) -> Vec<Action> {
     let size = ui.available_size().max(Vec2::splat(48.0));
@@ -92,7 +93,7 @@ pub fn show(
     }
 
     let stale = std::mem::replace(&mut view.stale, Stale { cells: chart::Rect::default(), all: false });
-    scene::paint(ui, &g, project, view, textures, stale, response.has_focus());
+    scene::paint(ui, &g, (project, eyes), view, textures, stale, response.has_focus());
     keyboard::announce(ui, &response, project, view, g.cell_rect(view.cursor));
     if !actions.is_empty() {
         // The change is carried out after this frame; the next one shows it.

@@ -10,7 +10,7 @@ use super::numbers::Rulers;
 use super::quads::Quads;
 use super::texture::{Picture, Sheet};
 use super::{CanvasTextures, knitted, marks, paint, sprites, tools};
-use crate::app::view::{ChartView, Gesture, Look, Stale};
+use crate::app::view::{ChartView, Eyes, Gesture, Look, Stale};
 use crate::chart::{self, Cell, Grid, Point};
 use crate::project::Project;
 use crate::ui::theme::Tokens;
@@ -60,7 +60,7 @@ impl Held {
 pub fn paint(
     ui: &Ui,
     g: &Geometry,
-    project: &Project,
+    (project, eyes): (&Project, Eyes),
     view: &ChartView,
     textures: &mut CanvasTextures,
     stale: Stale,
@@ -68,7 +68,7 @@ pub fn paint(
 ) {
     let tokens = Tokens::of(ui);
     let ground = paint::surround(view, &tokens);
-    let inks = textures.seen.inks(project, view.eyes, ground).clone();
+    let inks = textures.seen.inks(project, eyes, ground).clone();
     if textures.chart.touch(&project.chart.grid, stale, &inks) {
         textures.revision += 1;
     }

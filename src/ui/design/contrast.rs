@@ -7,6 +7,7 @@ use egui::{
 
 use crate::app::Action;
 use crate::app::state::State;
+use crate::app::view::ChartView;
 use crate::chart::{self, touching_places};
 use crate::colour::Vision;
 use crate::project::figures::Figures;
@@ -22,8 +23,8 @@ const MOST_PLACES: usize = 400;
 const ROW: f32 = 56.0;
 
 /// Shows the section, folded at first.
-pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
-    let Some(figures) = state.figures.clone() else { return };
+pub fn show(ui: &mut Ui, state: &State, chart: &mut ChartView, actions: &mut Vec<Action>) {
+    let Some(figures) = state.figures() else { return };
     if figures.touching.is_empty() {
         return;
     }
@@ -35,7 +36,7 @@ pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
         for pair in figures.touching.iter().take(MOST) {
             let is_weakest = least == Some((pair.contact.a, pair.contact.b));
             if entry(ui, state, pair, is_weakest) {
-                reveal(state, pair, actions);
+                reveal(state.project(), chart, pair, actions);
             }
         }
         if figures.touching.len() > MOST {
@@ -98,7 +99,7 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
     for (index, slot) in [a, b].into_iter().enumerate() {
         let at = rect.min + Vec2::new(6.0 + 15.0 * index as f32, 7.0);
         let half = Rect::from_min_size(at, Vec2::new(15.0, ROW - 14.0));
-        painter.rect_filled(half, 0, seen(slot.colour, state.view.eyes));
+        painter.rect_filled(half, 0, seen(slot.colour, state.eyes));
     }
     let both = Rect::from_min_size(rect.min + Vec2::new(6.0, 7.0), Vec2::new(30.0, ROW - 14.0));
     painter.rect_stroke(both, 2, Stroke::new(1.0, tokens.line), StrokeKind::Outside);
@@ -127,17 +128,16 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
 }
 
 /// Shows the stitches where the two touch.
-fn reveal(state: &mut State, pair: &Touching, actions: &mut Vec<Action>) {
-    let project = state.document.project();
+fn reveal(project: &Project, view: &mut ChartView, pair: &Touching, actions: &mut Vec<Action>) {
     let first = chart::Rect::new(pair.contact.first.x, pair.contact.first.y, 1, 1);
     let mut places = touching_places(&project.chart.grid, project.chart.repeat(), &pair.contact, MOST_PLACES);
     // A pair may touch only where the repeat meets itself.
     if places.is_empty() {
         places.push(first);
     }
-    state.view.reveal = Some(places.iter().fold(first, |all, place| all.union(*place)));
-    state.view.highlight = places;
-    state.view.cursor = pair.contact.first;
+    view.reveal = Some(places.iter().fold(first, |all, place| all.union(*place)));
+    view.highlight = places;
+    view.cursor = pair.contact.first;
     actions.push(Action::EndGesture);
 }
 

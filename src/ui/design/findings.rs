@@ -4,7 +4,7 @@ use egui::{Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::app::view::Workspace;
+use crate::app::view::{View, Workspace};
 use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading};
@@ -13,8 +13,8 @@ use crate::ui::widgets::{Icon, caption, focus_ring, heading};
 const FIRST: usize = 4;
 
 /// Shows the list.
-pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
-    let Some(figures) = state.figures.clone() else {
+pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
+    let Some(figures) = state.figures() else {
         heading(ui, "Findings");
         caption(ui, "Looking…");
         return;
@@ -34,7 +34,7 @@ pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 3.0;
     for finding in &figures.findings[..shown] {
         if entry(ui, finding) {
-            reveal(state, finding, actions);
+            reveal(view, finding, actions);
         }
     }
     ui.spacing_mut().item_spacing.y = STEP * 0.75;
@@ -60,6 +60,9 @@ const fn mended_in(finding: &Finding) -> Option<Workspace> {
     match finding.kind {
         FindingKind::Yarn => Some(Workspace::Yarn),
         FindingKind::Swatch => Some(Workspace::Swatch),
+        FindingKind::OpenStitches | FindingKind::Gathering | FindingKind::ChartSide => {
+            Some(Workspace::Pieces)
+        }
         _ => None,
     }
 }
@@ -120,13 +123,13 @@ fn entry(ui: &mut Ui, finding: &Finding) -> bool {
 }
 
 /// Shows the finding's stitches on the chart, or goes to where it is mended.
-fn reveal(state: &mut State, finding: &Finding, actions: &mut Vec<Action>) {
+fn reveal(view: &mut View, finding: &Finding, actions: &mut Vec<Action>) {
     let Some(place) = finding.place else {
-        state.workspace = mended_in(finding).unwrap_or(state.workspace);
+        view.workspace = mended_in(finding).unwrap_or(view.workspace);
         return;
     };
-    state.view.highlight = vec![place];
-    state.view.reveal = Some(place);
-    state.view.cursor = crate::chart::Point::new(place.x + place.width.saturating_sub(1), place.y);
+    view.chart.highlight = vec![place];
+    view.chart.reveal = Some(place);
+    view.chart.cursor = crate::chart::Point::new(place.x + place.width.saturating_sub(1), place.y);
     actions.push(Action::EndGesture);
 }

@@ -5,6 +5,7 @@ use egui::{ComboBox, Rect, Sense, Ui, Vec2};
 use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::state::State;
+use crate::app::view::ChartView;
 use crate::chart::{BasicShape, Cell, MOST_STRETCH, MotifFit, Raster};
 use crate::knit::Gauge;
 use crate::project::Project;
@@ -26,23 +27,26 @@ impl Default for FitView {
 }
 
 /// Shows motif fit for a basic shape and for the chosen region, then the repeat fit.
-pub fn show(ui: &mut Ui, state: &mut State, view: &mut FitView, actions: &mut Vec<Action>) {
+pub fn show(
+    ui: &mut Ui,
+    state: &State,
+    chart: &mut ChartView,
+    view: &mut FitView,
+    actions: &mut Vec<Action>,
+) {
     heading(ui, "Motif fit");
     ask(ui, state.project(), view);
     let key = (view.shape, view.width_cm, state.project().plan.gauge);
-    if state.fits.shape.as_ref().is_none_or(|(of, _)| *of != key) {
-        actions.push(Action::FitShape(key));
-    }
-    match state.fits.shape.clone() {
-        Some((_, Ok(fit))) => shape_report(ui, state, &fit),
-        Some((_, Err(reason))) => {
+    match state.desks.shape_fit(key, &state.jobs).value().as_deref() {
+        Some(Ok(fit)) => shape_report(ui, state, chart, fit),
+        Some(Err(reason)) => {
             caption(ui, format!("{reason}: ask for a smaller shape."));
         }
         None => {
             caption(ui, "Working it out…");
         }
     }
-    region_section(ui, state, actions);
+    region_section(ui, state, chart.region);
     ui.separator();
     repeat_section(ui, state, actions);
 }
@@ -86,7 +90,7 @@ fn verdict(ui: &mut Ui, good: bool, text: &str) {
     });
 }
 
-fn shape_report(ui: &mut Ui, state: &mut State, fit: &MotifFit) {
+fn shape_report(ui: &mut Ui, state: &State, chart: &mut ChartView, fit: &MotifFit) {
     let (units, gauge) = (state.project().units, state.project().plan.gauge);
     ui.horizontal_top(|ui| {
         preview(ui, &fit.raster, gauge);
@@ -103,7 +107,7 @@ fn shape_report(ui: &mut Ui, state: &mut State, fit: &MotifFit) {
                 .on_hover_text("Hold the shape over the chart in the chosen colour")
                 .clicked()
             {
-                stamp(state, fit);
+                stamp(state.project(), chart, fit);
             }
         });
     });
@@ -188,26 +192,21 @@ fn preview(ui: &mut Ui, raster: &Raster, gauge: Gauge) {
 }
 
 /// Holds the shape over the chart in the paint colour; what is outside the outline stays as it is.
-fn stamp(state: &mut State, fit: &MotifFit) {
+fn stamp(project: &Project, chart: &mut ChartView, fit: &MotifFit) {
     let see_through = Cell::NO_STITCH;
-    let paint = if state.view.paint == see_through { Cell::slot(0) } else { state.view.paint };
+    let paint = if chart.paint == see_through { Cell::slot(0) } else { chart.paint };
     let Ok(patch) = fit.raster.to_grid(paint, see_through) else { return };
-    let project = std::sync::Arc::clone(state.document.project());
-    chart_commands::hold(&project, &mut state.view, patch, "Stamp", Some(see_through));
+    chart_commands::hold(project, chart, patch, "Stamp", Some(see_through));
 }
 
-fn region_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
-    let Some(region) = state.view.region else {
+fn region_section(ui: &mut Ui, state: &State, region: Option<crate::chart::Rect>) {
+    let Some(region) = region else {
         caption(ui, "Choose a region of the chart to test a motif you have drawn.");
         return;
     };
     let project = state.project();
-    let key = (state.document.revision(), region);
-    if state.fits.region.as_ref().is_none_or(|(of, _)| *of != key) {
-        actions.push(Action::FitRegion(region));
-    }
-    let Some((_, fit)) = &state.fits.region else { return };
-    let Some(fit) = fit else {
+    let Some(fit) = state.desks.region_fit(&state.document, &state.jobs, region).value() else { return };
+    let Some(fit) = fit.as_ref() else {
         caption(ui, "The region holds nothing but background.");
         return;
     };
@@ -221,7 +220,7 @@ fn region_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
 fn repeat_section(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     heading(ui, "Repeat fit");
     let project = state.project();
-    let Some(figures) = &state.figures else { return };
+    let Some(figures) = state.figures() else { return };
     let fit = &figures.repeat_fit;
     let repeat = project.chart.repeat().width;
     if fit.divides() {

@@ -16,6 +16,7 @@ use super::canvas::{self, CanvasTextures};
 use super::theme::{STEP, Tokens};
 use super::widgets::{Icon, sized_icon_button};
 use crate::app::state::State;
+use crate::app::view::View;
 use crate::app::{Action, Command};
 
 /// What the workspace remembers between frames.
@@ -40,25 +41,26 @@ enum Side {
 /// Shows the workspace.
 pub fn show(
     ui: &mut Ui,
-    state: &mut State,
-    view: &mut DesignView,
+    state: &State,
+    view: &mut View,
+    own: &mut DesignView,
     textures: &mut CanvasTextures,
 ) -> Vec<Action> {
     let mut actions = Vec::new();
     let open = state.columns;
     column(ui, Side::Left, open.harmony, "Harmony", HARMONY, &mut actions, |ui, actions| {
-        actions.extend(harmony::show(ui, state, &mut view.harmony));
+        actions.extend(harmony::show(ui, state, &mut view.chart.paint, &mut own.harmony));
     });
     column(ui, Side::Right, open.findings, "Findings and yarn", FINDINGS, &mut actions, |ui, actions| {
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-            findings::show(ui, state, actions);
-            contrast::show(ui, state, actions);
+            findings::show(ui, state, view, actions);
+            contrast::show(ui, state, &mut view.chart, actions);
             ui.separator();
             yarn::show(ui, state, actions);
             ui.separator();
             plan::show(ui, state.project(), actions);
             ui.separator();
-            fit::show(ui, state, &mut view.fit, actions);
+            fit::show(ui, state, &mut view.chart, &mut own.fit, actions);
             ui.add_space(STEP);
         });
     });
@@ -67,10 +69,9 @@ pub fn show(
         // Nothing between the bar and the chart: the window's ground would show as a stripe.
         ui.spacing_mut().item_spacing = Vec2::ZERO;
         Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
-            toolbar::show(ui, state, &mut actions);
+            toolbar::show(ui, state, view, &mut actions);
         });
-        let project = std::sync::Arc::clone(state.document.project());
-        actions.extend(canvas::show(ui, &project, &mut state.view, textures));
+        actions.extend(canvas::show(ui, state.project(), &mut view.chart, state.eyes, textures));
     });
     actions
 }

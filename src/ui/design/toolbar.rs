@@ -4,7 +4,7 @@ use egui::{ComboBox, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use crate::app::state::State;
 use crate::app::update::enabled;
-use crate::app::view::{Look, Surround, Tool};
+use crate::app::view::{ChartView, Look, Surround, Tool, View};
 use crate::app::{Action, Command};
 use crate::chart::Cell;
 use crate::project::key_entry;
@@ -14,32 +14,32 @@ use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Icon, eyes_choice, focus_ring, icon_button, name};
 
 /// Shows both bars.
-pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
     ui.set_width(ui.available_width());
     ui.spacing_mut().item_spacing = Vec2::new(2.0, 4.0);
     ui.horizontal_wrapped(|ui| {
         for tool in Tool::ALL {
             let tip = tip(ui, Command::Tool(tool));
-            if icon_button(ui, tool_icon(tool), tool.name(), &tip, state.view.tool == tool).clicked() {
-                state.view.tool = tool;
+            if icon_button(ui, tool_icon(tool), tool.name(), &tip, view.chart.tool == tool).clicked() {
+                view.chart.take_up(tool);
             }
         }
-        let shapes = matches!(state.view.tool, Tool::Rectangle | Tool::Ellipse);
+        let shapes = matches!(view.chart.tool, Tool::Rectangle | Tool::Ellipse);
         if shapes {
-            let filled = state.view.filled;
+            let filled = view.chart.filled;
             let text = if filled { "Filled" } else { "Outline" };
             if ui.selectable_label(filled, text).on_hover_text("Fill rectangles and ellipses").clicked() {
-                state.view.filled = !filled;
+                view.chart.filled = !filled;
             }
         }
         gap(ui);
-        paints(ui, state);
-        if state.view.region.is_some() || state.view.floating.is_some() {
+        paints(ui, state, &mut view.chart.paint);
+        if view.chart.region.is_some() || view.chart.floating.is_some() {
             gap(ui);
-            region_buttons(ui, state, actions);
+            region_buttons(ui, state, view, actions);
         }
     });
-    ui.horizontal_wrapped(|ui| looks(ui, state, actions));
+    ui.horizontal_wrapped(|ui| looks(ui, state, &mut view.chart, actions));
 }
 
 fn gap(ui: &mut Ui) {
@@ -68,7 +68,7 @@ const fn tool_icon(tool: Tool) -> Icon {
 }
 
 /// The colours to paint with, and "no stitch".
-fn paints(ui: &mut Ui, state: &mut State) {
+fn paints(ui: &mut Ui, state: &State, paint: &mut Cell) {
     let cells = (0..state.project().palette.slots().len()).map(|slot| Cell::slot(slot as u8));
     for cell in cells.chain([Cell::NO_STITCH]).collect::<Vec<_>>() {
         let index = cell.index().unwrap_or(usize::MAX);
@@ -76,13 +76,13 @@ fn paints(ui: &mut Ui, state: &mut State) {
         let label = slot
             .map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", key_entry(index, slot)));
         let (rect, response) = ui.allocate_exact_size(Vec2::new(26.0, 28.0), Sense::click());
-        let is_chosen = state.view.paint == cell;
+        let is_chosen = *paint == cell;
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
         let tokens = Tokens::of(ui);
         let inner = rect.shrink2(Vec2::new(2.0, 4.0));
         let painter = ui.painter();
         if let Some(slot) = slot {
-            painter.rect_filled(inner, 3, seen(slot.colour, state.view.eyes));
+            painter.rect_filled(inner, 3, seen(slot.colour, state.eyes));
             painter.rect_stroke(inner, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
             if is_chosen {
                 painter.circle_filled(inner.center(), 3.5, ink_on(slot.colour));
@@ -100,12 +100,12 @@ fn paints(ui: &mut Ui, state: &mut State) {
             focus_ring(ui, rect);
         }
         if response.on_hover_text(label).clicked() {
-            state.view.paint = cell;
+            *paint = cell;
         }
     }
 }
 
-fn region_buttons(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+fn region_buttons(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
     let buttons = [
         (Icon::MirrorSideways, Command::MirrorSideways),
         (Icon::MirrorUpright, Command::MirrorUpright),
@@ -114,13 +114,13 @@ fn region_buttons(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     ];
     for (icon, command) in buttons {
         let tip = tip(ui, command);
-        ui.add_enabled_ui(enabled(state, command), |ui| {
+        ui.add_enabled_ui(enabled(state, view, command), |ui| {
             if icon_button(ui, icon, command.info().label, &tip, false).clicked() {
                 actions.push(Action::Command(command));
             }
         });
     }
-    if state.view.floating.is_some() {
+    if view.chart.floating.is_some() {
         for command in [Command::SetDown, Command::Escape] {
             if ui.button(command.info().label).on_hover_text(tip(ui, command)).clicked() {
                 actions.push(Action::Command(command));
@@ -132,7 +132,7 @@ fn region_buttons(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
 }
 
 /// How the chart is looked at.
-fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
+fn looks(ui: &mut Ui, state: &State, chart: &mut ChartView, actions: &mut Vec<Action>) {
     let zooms =
         [(Icon::Remove, Command::ZoomOut), (Icon::Add, Command::ZoomIn), (Icon::Whole, Command::ZoomFit)];
     for (icon, command) in zooms {
@@ -143,9 +143,9 @@ fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
     }
     gap(ui);
     let toggles = [
-        (Command::ToggleKnitted, state.view.look == Look::Knitted),
-        (Command::ToggleSymbols, state.view.symbols),
-        (Command::ToggleNumbers, state.view.numbers),
+        (Command::ToggleKnitted, chart.look == Look::Knitted),
+        (Command::ToggleSymbols, chart.symbols),
+        (Command::ToggleNumbers, chart.numbers),
     ];
     for (command, on) in toggles {
         if ui.selectable_label(on, command.info().label).on_hover_text(tip(ui, command)).clicked() {
@@ -153,29 +153,29 @@ fn looks(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
         }
     }
     gap(ui);
-    if let Some(eyes) = eyes_choice(ui, state.view.eyes) {
+    if let Some(eyes) = eyes_choice(ui, state.eyes) {
         actions.push(Action::SeeThrough(eyes));
     }
-    surround(ui, state);
+    surround(ui, chart);
 }
 
-fn surround(ui: &mut Ui, state: &mut State) {
+fn surround(ui: &mut Ui, chart: &mut ChartView) {
     let word = |surround| match surround {
         Surround::Theme => "Plain around",
         Surround::Light => "Light around",
         Surround::Mid => "Mid around",
         Surround::Dark => "Dark around",
     };
-    let before = state.view.surround;
+    let before = chart.surround;
     let combo =
         ComboBox::from_id_salt("surround").width(98.0).selected_text(word(before)).show_ui(ui, |ui| {
             for choice in [Surround::Theme, Surround::Light, Surround::Mid, Surround::Dark] {
-                ui.selectable_value(&mut state.view.surround, choice, word(choice));
+                ui.selectable_value(&mut chart.surround, choice, word(choice));
             }
         });
     name(&combo.response, "Around the chart");
     combo.response.on_hover_text("What surrounds the chart: colours look different on light and dark");
-    if state.view.surround != before {
-        state.view.stale.all = true;
+    if chart.surround != before {
+        chart.stale.all = true;
     }
 }

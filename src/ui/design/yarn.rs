@@ -16,7 +16,7 @@ use crate::units::LengthUnit;
 /// Shows the table.
 pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     heading(ui, "Yarn use");
-    let Some(figures) = &state.figures else {
+    let Some(figures) = state.figures() else {
         caption(ui, "Working it out…");
         return;
     };
@@ -98,7 +98,7 @@ fn colour(ui: &mut Ui, state: &State, index: usize, yarn: &PiecesYarn, actions: 
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, CORNER, if response.hovered() { tokens.hover } else { tokens.field });
     let swatch = Rect::from_min_size(rect.min + Vec2::new(6.0, 6.0), Vec2::new(14.0, 28.0));
-    painter.rect_filled(swatch, 3, seen(slot.colour, state.view.eyes));
+    painter.rect_filled(swatch, 3, seen(slot.colour, state.eyes));
     let left = swatch.right() + 8.0;
     let body = egui::FontId::new(BODY, semibold());
     let small = egui::FontId::proportional(SMALL);

@@ -1,6 +1,7 @@
 //! The one question in front of the window.
 
 mod about;
+mod changed;
 mod chart;
 mod export;
 mod new_project;
@@ -10,44 +11,46 @@ mod unsaved;
 use egui::{Frame, Id, Modal, Ui};
 
 use crate::app::Action;
-use crate::app::state::{Dialog, State};
+use crate::app::dialog::Dialog;
+use crate::app::state::State;
+use crate::app::view::View;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::heading;
 
 /// Shows the question, if there is one.
-pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
-    let Some(mut dialog) = state.dialog.clone() else { return Vec::new() };
+pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
+    let Some(dialog) = &mut view.dialog else { return Vec::new() };
     let mut actions = Vec::new();
-    let modal = Modal::new(Id::unique(("dialog", title(&dialog))))
+    let modal = Modal::new(Id::unique(("dialog", title(dialog))))
         .frame(Frame::popup(ui.style()).inner_margin(20))
         .show(ui.ctx(), |ui| {
-            ui.set_width(width(&dialog));
-            heading(ui, title(&dialog));
+            ui.set_width(width(dialog));
+            heading(ui, title(dialog));
             ui.add_space(STEP / 2.0);
-            match &mut dialog {
+            match dialog {
                 Dialog::Unsaved(next) => unsaved::show(ui, &state.name(), next, &mut actions),
                 Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
+                Dialog::Changed { path, theirs, then } => {
+                    changed::show(ui, state, path, theirs.as_deref(), then.as_ref(), &mut actions);
+                }
                 Dialog::New(asked) => new_project::show(ui, asked, &mut actions),
                 Dialog::Path { purpose, text, replaces } => {
                     path::show(ui, purpose, text, replaces, &mut actions);
                 }
                 Dialog::Export(kind, options) => {
-                    export::show(ui, state.document.project(), *kind, options, &mut actions);
+                    export::show(ui, state.project(), *kind, options, &mut actions);
                 }
                 Dialog::Resize { stitches, rows } => {
-                    chart::resize(ui, state.document.project(), stitches, rows, &mut actions);
+                    chart::resize(ui, state.project(), stitches, rows, &mut actions);
                 }
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
             }
         });
     // Clicking outside or Escape closes the harmless questions; the others want an answer.
-    let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Recovered(_));
+    let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Changed { .. } | Dialog::Recovered(_));
     if modal.should_close() && !(needs_answer && modal.backdrop_response.clicked()) {
         actions.push(Action::CloseDialog);
-    }
-    if state.dialog.is_some() {
-        state.dialog = Some(dialog);
     }
     actions
 }
@@ -55,6 +58,7 @@ pub fn show(ui: &Ui, state: &mut State) -> Vec<Action> {
 const fn title(dialog: &Dialog) -> &'static str {
     match dialog {
         Dialog::Unsaved(_) => "Save your changes first?",
+        Dialog::Changed { .. } => "The file was changed by another program",
         Dialog::Recovered(_) => "Unsaved work was found",
         Dialog::New(_) => "New project",
         Dialog::Path { purpose, .. } => path::title(purpose),

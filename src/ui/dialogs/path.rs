@@ -7,7 +7,7 @@ use egui::{Key, TextEdit, Ui};
 use super::answers;
 use crate::app::Action;
 use crate::app::picker::{extensions, kind, with_extension};
-use crate::app::state::Purpose;
+use crate::app::purpose::Purpose;
 use crate::ui::widgets::{caption, name};
 
 /// The question's heading.

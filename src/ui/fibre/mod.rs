@@ -10,7 +10,8 @@ use egui::{CentralPanel, Frame, Margin, Painter, Panel, Rect, ScrollArea, TextEd
 use super::theme::{STEP, Tokens};
 use super::widgets::{caption, name};
 use crate::app::Action;
-use crate::app::state::{FibreOrder, State};
+use crate::app::desks::FibreOrder;
+use crate::app::state::State;
 use crate::project::{Edit, Material, Project};
 use crate::yarn::{Blend, Needs, PieceKind, Ranked};
 
@@ -66,11 +67,9 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
         });
     });
     let asked = asked(view, project);
-    if state.fibres.as_ref().is_none_or(|order| (order.needs, &order.candidates) != (asked.0, &asked.1)) {
-        actions.push(Action::RankFibres(Box::new(asked)));
-    }
     // Until the first order is there, the next frame comes with it.
-    let order = state.fibres.as_ref();
+    let order = state.desks.fibres(&asked, &state.jobs).value();
+    let order = order.as_deref();
     if let Some(order) = order.filter(|_| view.middle == Middle::Order) {
         Panel::right("fibre").frame(frame).exact_size(DETAIL).resizable(false).show(ui, |ui| {
             ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {

@@ -3,7 +3,7 @@
 use egui::{Align2, FontId, Panel, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
 use super::paint_bar;
-use crate::app::state::FibreOrder;
+use crate::app::desks::FibreOrder;
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading, truncated};

@@ -31,6 +31,8 @@ enum WidthKind {
     Stitches,
     Cm,
     Body,
+    Narrower,
+    Share,
 }
 
 /// Shows how wide a band is at one end, or how much is set aside. `as_before` is what
@@ -49,6 +51,8 @@ pub fn width(
         Width::Stitches(_) => WidthKind::Stitches,
         Width::Cm(_) => WidthKind::Cm,
         Width::Body(_) => WidthKind::Body,
+        Width::Narrower(_) => WidthKind::Narrower,
+        Width::Share(_) => WidthKind::Share,
     };
     let mut options: Vec<(WidthKind, &str)> = Vec::new();
     options.extend(as_before.map(|words| (WidthKind::AsBefore, words)));
@@ -60,7 +64,11 @@ pub fn width(
         (WidthKind::Cm, "Fixed figure"),
         (WidthKind::Body, "Follows the body"),
     ]);
-    let figure = matches!(value, Width::Stitches(_) | Width::Cm(_));
+    // A share of what went before, and stitches taken off it, mean nothing where nothing did.
+    if as_before.is_some() {
+        options.extend([(WidthKind::Share, "A share of before"), (WidthKind::Narrower, "Narrower by")]);
+    }
+    let figure = matches!(value, Width::Stitches(_) | Width::Cm(_) | Width::Narrower(_) | Width::Share(_));
     let mut chosen = kind;
     row(ui, text, |ui| {
         *ended |= combo_beside(ui, what, &options, &mut chosen, if figure { FIGURE } else { 0.0 });
@@ -69,6 +77,15 @@ pub fn width(
                 whole(ui, (&format!("{what}, stitches"), " sts"), MAX_STITCHES, n, ended);
             }
             Width::Cm(cm) => length_field(ui, &format!("{what}, width"), cm, around.units, ended),
+            Width::Narrower(cm) => length_field(ui, &format!("{what}, narrower by"), cm, around.units, ended),
+            Width::Share(share) => {
+                let label = format!("{what}, share");
+                let field =
+                    NumberField { label: &label, suffix: " %", range: 1.0..=500.0, decimals: 1, speed: 0.2 };
+                if let Some(typed) = field.edited(ui, *share * 100.0, ended) {
+                    *share = typed / 100.0;
+                }
+            }
             Width::AsBefore | Width::Joined | Width::Body(_) => {}
         }
     });
@@ -79,6 +96,8 @@ pub fn width(
             WidthKind::Stitches => Width::Stitches(around.now.0.max(1)),
             WidthKind::Cm => Width::Cm(round_cm(around.now.1, around.units)),
             WidthKind::Body => Width::Body(of_the_body(&around, &GIRTHS, true)),
+            WidthKind::Narrower => Width::Narrower(2.0),
+            WidthKind::Share => Width::Share(0.75),
         };
     }
     if let Width::Body(of_body) = value {
@@ -94,6 +113,7 @@ enum LengthKind {
     Repeats,
     Body,
     Rest,
+    Shaped,
 }
 
 /// Shows how long a band is.
@@ -104,6 +124,7 @@ pub fn band_length(ui: &mut Ui, value: &mut Length, around: Surroundings, ended:
         (LengthKind::Repeats, "Repeats"),
         (LengthKind::Body, "Follows the body"),
         (LengthKind::Rest, "What is left of the piece"),
+        (LengthKind::Shaped, "As its shaping takes"),
     ];
     let mut length = Some(*value);
     length_choice(ui, ("Length", "Band length"), &options, &mut length, around, ended);
@@ -137,6 +158,7 @@ fn length_choice(
         Some(Length::Repeats(_)) => LengthKind::Repeats,
         Some(Length::Body(_)) => LengthKind::Body,
         Some(Length::Rest) => LengthKind::Rest,
+        Some(Length::Shaped { .. }) => LengthKind::Shaped,
     };
     let figure = !matches!(value, None | Some(Length::Rest | Length::Body(_)));
     let mut chosen = kind;
@@ -148,6 +170,9 @@ fn length_choice(
                 whole(ui, (&format!("{what}, repeats"), " up"), MAX_ROWS, n, ended);
             }
             Some(Length::Cm(cm)) => length_field(ui, &format!("{what}, figure"), cm, around.units, ended),
+            Some(Length::Shaped { every }) => {
+                whole(ui, (&format!("{what}, shaping every"), " rows"), MAX_ROWS, every, ended);
+            }
             None | Some(Length::Rest | Length::Body(_)) => {}
         }
     });
@@ -159,6 +184,7 @@ fn length_choice(
             LengthKind::Repeats => Some(Length::Repeats(1)),
             LengthKind::Body => Some(Length::Body(of_the_body(&around, &LENGTHS, false))),
             LengthKind::Rest => Some(Length::Rest),
+            LengthKind::Shaped => Some(Length::Shaped { every: 2 }),
         };
     }
     if let Some(Length::Body(of_body)) = value {

@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::amounts::{Surroundings, band_length, width};
 use super::fields::{choice, count, text};
-use super::{Draft, PiecesView, bands, colours, fit};
+use super::{Draft, PiecesView, bands, colours, fit, steps};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
 use crate::chart::Rect;
@@ -33,13 +33,14 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
     let rows = band_worked.map_or((20, 5.0), |band| (band.rows(), band.height_cm(gauge)));
     let around = Surroundings { units: project.units, size: &size, now: rows };
     band_length(ui, &mut band.length, around, &mut ended);
-    fabric(ui, state, band, &mut ended);
+    fabric(ui, state, view.region, band, &mut ended);
     colours::show(ui, project, band, &mut ended);
     let several = band.colours.len() > 1 || matches!(band.fabric, Fabric::Chart { .. });
     if several {
         let techniques = Technique::ALL.map(|technique| (technique, technique.name()));
         choice(ui, "Technique", "Band technique", &techniques, &mut band.technique, &mut ended);
     }
+    steps::after_band(ui, project.units, &size, band, &mut ended);
     if *band != before {
         draft.label = "Band";
     }
@@ -80,14 +81,16 @@ fn widths(
 }
 
 fn shaping(ui: &mut Ui, shaping: &mut Shaping, ended: &mut bool) {
-    let mut in_rows = matches!(shaping, Shaping::InRows(_));
-    let options = [(false, "Spread over the band"), (true, "In a few rows")];
-    choice(ui, "Shaped", "Band shaped", &options, &mut in_rows, ended);
-    match (in_rows, &mut *shaping) {
-        (true, Shaping::PerRow(_)) => *shaping = Shaping::InRows(4),
-        (false, Shaping::InRows(_)) => *shaping = Shaping::default(),
-        _ => {}
-    }
+    let kinds = [
+        (Shaping::default(), "Spread over the band"),
+        (Shaping::InRows(4), "In a few rows"),
+        (Shaping::First, "Where right-side rows begin"),
+        (Shaping::Last, "Where right-side rows end"),
+    ];
+    let same = |a: &Shaping, b: &Shaping| std::mem::discriminant(a) == std::mem::discriminant(b);
+    // The kind that is chosen keeps its figure.
+    let options = kinds.map(|(kind, words)| (if same(&kind, shaping) { *shaping } else { kind }, words));
+    choice(ui, "Shaped", "Band shaped", &options, shaping, ended);
     match shaping {
         Shaping::PerRow(stitches) => {
             let words = ("  In each shaping row", "Stitches in each shaping row", " stitches");
@@ -96,14 +99,20 @@ fn shaping(ui: &mut Ui, shaping: &mut Shaping, ended: &mut bool) {
         Shaping::InRows(rows) => {
             count(ui, ("  Shaping rows", "Shaping rows", " rows"), (1, 200), rows, ended);
         }
+        Shaping::First | Shaping::Last => {}
     }
 }
 
-fn fabric(ui: &mut Ui, state: &State, band: &mut Band, ended: &mut bool) {
+fn fabric(ui: &mut Ui, state: &State, in_design: Option<Rect>, band: &mut Band, ended: &mut bool) {
     let project = state.project();
     let kind = std::mem::discriminant(&band.fabric);
-    let mut kinds =
-        [Fabric::Plain, Fabric::Ribbing { knit: 2, purl: 2 }, Fabric::Chart { region: None, edge: 0 }];
+    let mut kinds = [
+        Fabric::Plain,
+        Fabric::Ribbing { knit: 2, purl: 2 },
+        Fabric::Garter,
+        Fabric::Moss,
+        Fabric::Chart { region: None, edge: 0 },
+    ];
     if let Some(own) = kinds.iter_mut().find(|fabric| std::mem::discriminant(*fabric) == kind) {
         *own = band.fabric;
     }
@@ -118,13 +127,13 @@ fn fabric(ui: &mut Ui, state: &State, band: &mut Band, ended: &mut bool) {
         }
     }
     match &mut band.fabric {
-        Fabric::Plain => {}
+        Fabric::Plain | Fabric::Garter | Fabric::Moss => {}
         Fabric::Ribbing { knit, purl } => {
             count(ui, ("  Knit", "Knit stitches of a rib", " stitches"), (1, 50), knit, ended);
             count(ui, ("  Purl", "Purl stitches of a rib", " stitches"), (1, 50), purl, ended);
         }
         Fabric::Chart { region, edge } => {
-            part_of_chart(ui, state, region, ended);
+            part_of_chart(ui, state, in_design, region, ended);
             let words = ("  Edge stitches", "Edge stitches of the band", " stitches");
             count(ui, words, (0, MAX_STITCHES), edge, ended);
         }
@@ -132,7 +141,13 @@ fn fabric(ui: &mut Ui, state: &State, band: &mut Band, ended: &mut bool) {
 }
 
 /// The part of the chart that a band repeats.
-fn part_of_chart(ui: &mut Ui, state: &State, region: &mut Option<Rect>, ended: &mut bool) {
+fn part_of_chart(
+    ui: &mut Ui,
+    state: &State,
+    in_design: Option<Rect>,
+    region: &mut Option<Rect>,
+    ended: &mut bool,
+) {
     let project = state.project();
     let mut own = region.is_some();
     let options = [(false, "The repeat box"), (true, "A part of its own")];
@@ -153,7 +168,7 @@ fn part_of_chart(ui: &mut Ui, state: &State, region: &mut Option<Rect>, ended: &
     let (_, label, suffix) = stitches("Part, width");
     count(ui, ("  Width", label, suffix), (1, bounds.width), &mut part.width, ended);
     count(ui, ("  Height", "Part, height", " rows"), (1, bounds.height), &mut part.height, ended);
-    if let Some(chosen) = state.view.region.filter(|chosen| *chosen != part) {
+    if let Some(chosen) = in_design.filter(|chosen| *chosen != part) {
         let take = ui.button("Take the region chosen in Design");
         if take.clicked() {
             part = chosen;

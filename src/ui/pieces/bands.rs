@@ -6,7 +6,7 @@ use super::fields::{Asked, list_buttons};
 use super::{Draft, Form, PiecesView, fit, words};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::pieces::{
-    Band, EndEdge, Fabric, Length, Piece, StartEdge, Unworkable, Width, WorkedBand, WorkedPiece,
+    Band, EndEdge, Fabric, GatherGrade, Length, Piece, StartEdge, Unworkable, Width, WorkedBand, WorkedPiece,
 };
 use crate::project::Project;
 use crate::ui::colours::paint;
@@ -41,6 +41,18 @@ pub fn show(
     let counted = result.and_then(|result| result.as_ref().ok());
     if let Some(words) = counted.and_then(|counted| too_long(project, counted)) {
         item(ui, Icon::Warning, &words);
+    }
+    if let Some(gather) = counted.and_then(|counted| counted.gather(project.plan.gauge)) {
+        let words = format!("Gathers by {:.0} %", gather.percent());
+        match gather.grade() {
+            GatherGrade::Comfortable => drop(caption(ui, format!("{words}: comfortable."))),
+            GatherGrade::Strained => {
+                item(ui, Icon::Warning, &format!("{words}: more than the 12 % that are comfortable."));
+            }
+            GatherGrade::Refused => {
+                item(ui, Icon::Warning, &format!("{words}: more than the 20 % that can be worn."));
+            }
+        }
     }
     caption(ui, end_words(piece, counted));
     ui.spacing_mut().item_spacing.y = 3.0;

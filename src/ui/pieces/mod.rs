@@ -13,6 +13,7 @@ mod piece_form;
 mod published;
 mod schematic;
 mod sizes;
+mod steps;
 mod templates;
 mod time;
 mod words;
@@ -24,6 +25,7 @@ use super::widgets::name;
 use crate::app::Action;
 use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
+use crate::chart::Rect;
 use crate::project::{Edit, PiecePlan, Project};
 
 /// Width of the list of pieces.
@@ -56,6 +58,8 @@ enum Form {
 /// What the workspace remembers between frames.
 #[derive(Default)]
 pub struct PiecesView {
+    /// The region chosen in Design, in this frame.
+    region: Option<Rect>,
     page: Page,
     /// The piece that is shown, by its place in the plan.
     piece: usize,
@@ -100,8 +104,9 @@ impl Draft {
     }
 }
 
-/// Shows the workspace.
-pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView) -> Vec<Action> {
+/// Shows the workspace; `region` is the one chosen in Design.
+pub fn show(ui: &mut Ui, state: &State, region: Option<Rect>, view: &mut PiecesView) -> Vec<Action> {
+    view.region = region;
     let mut actions = Vec::new();
     let project = state.project();
     let plan = &project.pieces;
@@ -109,11 +114,9 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView) -> Vec<Action> {
     let bands = plan.pieces.get(view.piece).map_or(0, |piece| piece.bands.len());
     view.band = view.band.min(bands.saturating_sub(1));
     view.size = view.size.min(plan.sizes.len().saturating_sub(1));
-    if state.pieces_desk.is_stale(state.document.revision()) {
-        actions.push(Action::WorkPieces);
-    }
     let mut draft = Draft::of(project);
-    let worked = state.pieces_desk.worked.as_deref();
+    let worked = state.desks.pieces.worked(&state.document, &state.jobs).value();
+    let worked = worked.as_deref();
     if plan.pieces.is_empty() && view.page == Page::Bands {
         CentralPanel::no_frame().frame(panel(ui)).show(ui, |ui| {
             scroll(ui, |ui| templates::show(ui, project, view, &mut draft, &mut actions));
@@ -212,7 +215,7 @@ fn bands_page(
             ui.add_space(STEP);
         });
     });
-    CentralPanel::no_frame().frame(ground(ui)).show(ui, |ui| schematic::show(ui, state, view, actions));
+    CentralPanel::no_frame().frame(ground(ui)).show(ui, |ui| schematic::show(ui, state, view));
 }
 
 fn sizes_page(

@@ -1,12 +1,14 @@
 //! The pieces to scale with the knitted charts on them: stitches as a picture, lines and words over it.
 
+use std::sync::Arc;
+
 use egui::{
     Align2, Color32, ColorImage, FontId, Pos2, Rect, Role, Sense, Shape, Stroke, TextureHandle,
     TextureOptions, Ui, Vec2, WidgetInfo,
 };
 
 use super::{PiecesView, words};
-use crate::app::Action;
+use crate::app::derived::Reading;
 use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
 use crate::export::knitted_picture::{KnittedPicture, Sheet, Standing};
@@ -25,12 +27,11 @@ const WORDS: f32 = 28.0;
 /// The picture as the graphics driver has it.
 #[derive(Default)]
 pub struct SchematicView {
-    texture: Option<(u64, TextureHandle)>,
+    texture: Option<(Arc<KnittedPicture>, TextureHandle)>,
 }
 
 /// Shows the pieces; a click on a band chooses it.
-pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView, actions: &mut Vec<Action>) {
-    let desk = &state.pieces_desk;
+pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView) {
     let area = Rect::from_min_size(
         ui.available_rect_before_wrap().min,
         (ui.available_size() - Vec2::new(STEP, NOTE)).max(Vec2::splat(80.0)).floor(),
@@ -41,26 +42,22 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView, actions: &mut Vec
         pixels_per_point: f64::from(ui.pixels_per_point()),
         room: ROOM,
     };
-    if desk.picture_is_stale(state.document.revision(), &sheet) {
-        actions.push(Action::DrawPieces(sheet));
-    }
+    let reading = state.desks.pieces.picture(&state.document, &state.jobs, sheet);
+    let worked = state.desks.pieces.worked(&state.document, &state.jobs).value();
     ui.allocate_rect(area, Sense::hover());
-    let Some((number, picture)) = &desk.picture else { return };
-    let texture = texture(ui, &mut view.schematic, *number, picture);
+    let is_fresh = matches!(reading, Reading::Fresh(_));
+    let Some(picture) = reading.value() else { return };
+    let texture = texture(ui, &mut view.schematic, &picture);
     let unit = Rect::from_min_max(Pos2::ZERO, Pos2::new(1.0, 1.0));
     // A picture of an earlier sheet keeps its own size until the new one comes.
     let scale = 1.0 / ui.pixels_per_point();
     let size = Vec2::new(picture.size[0] as f32, picture.size[1] as f32);
-    let shown = if desk.picture_is_stale(state.document.revision(), &sheet) {
-        Rect::from_min_size(area.min, size * scale)
-    } else {
-        area
-    };
+    let shown = if is_fresh { area } else { Rect::from_min_size(area.min, size * scale) };
     ui.painter().image(texture, shown, unit, Color32::WHITE);
     for standing in &picture.standing {
         let drawn =
             Drawn { standing, per_cm: picture.per_cm as f32, corner: area.min, units: state.project().units };
-        drawn.show(ui, view, desk.worked.as_deref());
+        drawn.show(ui, view, worked.as_deref());
     }
     if picture.standing.is_empty() {
         ui.painter().text(
@@ -71,7 +68,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView, actions: &mut Vec
             Tokens::of(ui).weak,
         );
     }
-    note(ui, state, picture);
+    note(ui, state, &picture);
 }
 
 fn note(ui: &mut Ui, state: &State, picture: &KnittedPicture) {
@@ -91,14 +88,14 @@ fn note(ui: &mut Ui, state: &State, picture: &KnittedPicture) {
     );
 }
 
-fn texture(ui: &Ui, view: &mut SchematicView, number: u64, picture: &KnittedPicture) -> egui::TextureId {
+fn texture(ui: &Ui, view: &mut SchematicView, picture: &Arc<KnittedPicture>) -> egui::TextureId {
     match &mut view.texture {
-        Some((shown, texture)) if *shown == number => texture.id(),
+        Some((shown, texture)) if Arc::ptr_eq(shown, picture) => texture.id(),
         slot => {
             let image = ColorImage::from_rgba_unmultiplied(picture.size, &picture.rgba);
             let texture = ui.ctx().load_texture("pieces", image, TextureOptions::LINEAR);
             let id = texture.id();
-            *slot = Some((number, texture));
+            *slot = Some((Arc::clone(picture), texture));
             id
         }
     }

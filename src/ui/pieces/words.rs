@@ -42,7 +42,7 @@ pub fn hours(hours: f64) -> String {
 /// What a band is made of: `Ribbing k2, p2`.
 pub fn fabric(fabric: Fabric) -> String {
     match fabric {
-        Fabric::Plain | Fabric::Chart { .. } => fabric.name().to_owned(),
+        Fabric::Plain | Fabric::Garter | Fabric::Moss | Fabric::Chart { .. } => fabric.name().to_owned(),
         Fabric::Ribbing { knit, purl } => format!("Ribbing k{knit}, p{purl}"),
     }
 }

@@ -4,32 +4,33 @@ use egui::{Button, MenuBar, Panel, RichText, Ui};
 
 use super::shortcut_text;
 use crate::app::exports::Export;
-use crate::app::state::Next;
+use crate::app::purpose::Next;
 use crate::app::state::State;
 use crate::app::update::enabled;
+use crate::app::view::View;
 use crate::app::{Action, Command};
 use crate::file;
 use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, icon_button};
 
 /// Shows the bar.
-pub fn bar(ui: &mut Ui, state: &State) -> Vec<Action> {
+pub fn bar(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
     let mut actions = Vec::new();
     let fill = Tokens::of(ui).rail;
     let frame = egui::Frame::new().fill(fill).inner_margin(egui::Margin::symmetric(8, 4));
     Panel::top("bar").frame(frame).show(ui, |ui| {
         MenuBar::new().ui(ui, |ui| {
-            ui.menu_button("Project", |ui| project_menu(ui, state, &mut actions));
-            ui.menu_button("Edit", |ui| edit_menu(ui, state, &mut actions));
-            ui.menu_button("Chart", |ui| chart_menu(ui, state, &mut actions));
-            ui.menu_button("View", |ui| view_menu(ui, state, &mut actions));
+            ui.menu_button("Project", |ui| project_menu(ui, state, view, &mut actions));
+            ui.menu_button("Edit", |ui| edit_menu(ui, state, view, &mut actions));
+            ui.menu_button("Chart", |ui| chart_menu(ui, state, view, &mut actions));
+            ui.menu_button("View", |ui| view_menu(ui, state, view, &mut actions));
             ui.menu_button("Help", |ui| {
-                command(ui, state, Command::ShowKeys, &mut actions);
-                command(ui, state, Command::About, &mut actions);
+                command(ui, state, view, Command::ShowKeys, &mut actions);
+                command(ui, state, view, Command::About, &mut actions);
             });
             ui.add_space(STEP);
             for (icon, step) in [(Icon::Undo, Command::Undo), (Icon::Redo, Command::Redo)] {
-                step_button(ui, state, icon, step, &mut actions);
+                step_button(ui, state, view, icon, step, &mut actions);
             }
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 let tip = Command::ToggleTheme.info();
@@ -51,21 +52,28 @@ fn title(ui: &mut Ui, state: &State) {
     });
 }
 
-fn step_button(ui: &mut Ui, state: &State, icon: Icon, step: Command, actions: &mut Vec<Action>) {
+fn step_button(
+    ui: &mut Ui,
+    state: &State,
+    view: &View,
+    icon: Icon,
+    step: Command,
+    actions: &mut Vec<Action>,
+) {
     let history = state.document.history();
     let what = if step == Command::Undo { history.undo_label() } else { history.redo_label() };
     let info = step.info();
     let tip = what.map_or_else(|| info.tip.to_owned(), |what| format!("{}: {what}", info.label));
-    ui.add_enabled_ui(enabled(state, step), |ui| {
+    ui.add_enabled_ui(enabled(state, view, step), |ui| {
         if icon_button(ui, icon, info.label, &tip, false).clicked() {
             actions.push(Action::Command(step));
         }
     });
 }
 
-fn project_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
-    command(ui, state, Command::New, actions);
-    command(ui, state, Command::Open, actions);
+fn project_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
+    command(ui, state, view, Command::New, actions);
+    command(ui, state, view, Command::Open, actions);
     ui.menu_button("Recent", |ui| {
         if state.settings.recent().is_empty() {
             ui.weak("Nothing opened yet");
@@ -87,65 +95,65 @@ fn project_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     });
     ui.separator();
     for item in [Command::Save, Command::SaveAs] {
-        command(ui, state, item, actions);
+        command(ui, state, view, item, actions);
     }
     ui.separator();
     ui.menu_button("Export", |ui| {
         for export in Export::ALL {
-            command(ui, state, Command::Export(export), actions);
+            command(ui, state, view, Command::Export(export), actions);
         }
     });
     ui.separator();
-    command(ui, state, Command::Quit, actions);
+    command(ui, state, view, Command::Quit, actions);
 }
 
-fn edit_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+fn edit_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
     let groups: [&[Command]; 4] = [
         &[Command::Undo, Command::Redo],
         &[Command::Cut, Command::Copy, Command::Paste, Command::Clear],
         &[Command::ChooseAll],
         &[Command::MirrorSideways, Command::MirrorUpright, Command::TurnLeft, Command::TurnRight],
     ];
-    grouped(ui, state, &groups, actions);
+    grouped(ui, state, view, &groups, actions);
 }
 
-fn chart_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
     let groups: [&[Command]; 3] = [
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
         &[Command::RepeatFromRegion],
     ];
-    grouped(ui, state, &groups, actions);
+    grouped(ui, state, view, &groups, actions);
 }
 
-fn view_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+fn view_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
     let groups: [&[Command]; 4] = [
         &[Command::ZoomIn, Command::ZoomOut, Command::ZoomFit],
         &[Command::ToggleSymbols, Command::ToggleNumbers, Command::ToggleGhosts],
         &[Command::ToggleKnitted, Command::ToggleValue],
         &[Command::FoldHarmony, Command::FoldFindings, Command::ToggleTheme],
     ];
-    grouped(ui, state, &groups, actions);
+    grouped(ui, state, view, &groups, actions);
 }
 
-fn grouped(ui: &mut Ui, state: &State, groups: &[&[Command]], actions: &mut Vec<Action>) {
+fn grouped(ui: &mut Ui, state: &State, view: &View, groups: &[&[Command]], actions: &mut Vec<Action>) {
     for (number, group) in groups.iter().enumerate() {
         if number > 0 {
             ui.separator();
         }
         for item in *group {
-            command(ui, state, *item, actions);
+            command(ui, state, view, *item, actions);
         }
     }
 }
 
-fn command(ui: &mut Ui, state: &State, command: Command, actions: &mut Vec<Action>) {
+fn command(ui: &mut Ui, state: &State, view: &View, command: Command, actions: &mut Vec<Action>) {
     let info = command.info();
     let mut button = Button::new(info.label);
     if let Some(shortcut) = info.shortcut {
         button = button.shortcut_text(shortcut_text(ui, shortcut));
     }
-    if ui.add_enabled(enabled(state, command), button).on_hover_text(info.tip).clicked() {
+    if ui.add_enabled(enabled(state, view, command), button).on_hover_text(info.tip).clicked() {
         actions.push(Action::Command(command));
     }
 }

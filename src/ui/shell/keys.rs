@@ -5,10 +5,11 @@ use egui::{Event, Key, KeyboardShortcut, Modifiers, Ui};
 use crate::app::command::Shortcut;
 use crate::app::state::State;
 use crate::app::update::enabled;
+use crate::app::view::View;
 use crate::app::{Action, Command};
 
 /// Commands whose keys were pressed. Plain letters stay with a text field that is being typed in.
-pub fn keys(ui: &Ui, state: &State) -> Vec<Action> {
+pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
     let typing = ui.ctx().text_edit_focused();
     let mut actions = Vec::new();
     // Keys with Shift first: a key without it also answers when Shift is held.
@@ -17,7 +18,7 @@ pub fn keys(ui: &Ui, state: &State) -> Vec<Action> {
     for command in first.into_iter().chain(then) {
         let Some(shortcut) = command.info().shortcut else { continue };
         // A key that can do nothing here is left for the control that has the keyboard.
-        if !enabled(state, command) {
+        if !enabled(state, view, command) {
             continue;
         }
         let asked = match command {
@@ -26,7 +27,7 @@ pub fn keys(ui: &Ui, state: &State) -> Vec<Action> {
             Command::Copy => !typing && taken(ui, &Event::Copy),
             Command::Paste => !typing && ui.input(|i| i.events.iter().any(|e| matches!(e, Event::Paste(_)))),
             // Enter belongs to the focused control unless stitches are held.
-            Command::SetDown => !typing && state.view.floating.is_some() && pressed(ui, shortcut),
+            Command::SetDown => !typing && view.chart.floating.is_some() && pressed(ui, shortcut),
             _ if typing => needs_no_letter(shortcut) && pressed(ui, shortcut),
             _ => pressed(ui, shortcut),
         };

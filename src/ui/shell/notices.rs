@@ -3,7 +3,7 @@
 use egui::{Align2, Area, Frame, Id, Label, Order, Ui, Vec2};
 
 use crate::app::Action;
-use crate::app::state::Notice;
+use crate::app::dialog::Notice;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Icon, sized_icon_button};
 

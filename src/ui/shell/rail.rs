@@ -2,13 +2,12 @@
 
 use egui::{Align2, FontId, Panel, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use crate::app::Action;
 use crate::app::view::Workspace;
 use crate::ui::theme::{CORNER, RAIL_WIDTH, SMALL, STEP, Tokens};
 use crate::ui::widgets::{Icon, focus_ring};
 
 /// Shows the rail.
-pub fn rail(ui: &mut Ui, workspace: &mut Workspace) -> Vec<Action> {
+pub fn rail(ui: &mut Ui, workspace: &mut Workspace) {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(6, 8));
     Panel::left("rail").frame(frame).exact_size(RAIL_WIDTH).resizable(false).show(ui, |ui| {
         for item in Workspace::ALL {
@@ -16,7 +15,6 @@ pub fn rail(ui: &mut Ui, workspace: &mut Workspace) -> Vec<Action> {
             ui.add_space(STEP / 2.0);
         }
     });
-    Vec::new()
 }
 
 const fn icon(workspace: Workspace) -> Icon {

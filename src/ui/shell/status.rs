@@ -4,25 +4,25 @@ use egui::{Panel, RichText, Ui};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::app::view::Workspace;
+use crate::app::view::{View, Workspace};
 use crate::chart::Point;
 use crate::project::{Project, key_entry};
 use crate::ui::theme::Tokens;
 use crate::units::both_lengths;
 
 /// Shows the status bar.
-pub fn status(ui: &mut Ui, state: &State) -> Vec<Action> {
+pub fn status(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(12, 3));
     let mut actions = Vec::new();
     Panel::bottom("status").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
-            if state.workspace == Workspace::Design {
-                let at = state.view.hover.unwrap_or(state.view.cursor);
+            if view.workspace == Workspace::Design {
+                let at = view.chart.hover.unwrap_or(view.chart.cursor);
                 ui.label(RichText::new(under_pointer(state.project(), at)).small());
             }
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.label(RichText::new(size(state.project())).small());
-                if let Some(busy) = state.busy {
+                if let Some(busy) = state.busy() {
                     ui.separator();
                     ui.label(RichText::new(format!("{busy}…")).small());
                     if state.exporting.is_some() && ui.small_button("Stop").clicked() {

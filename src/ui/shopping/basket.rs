@@ -159,7 +159,7 @@ impl Row<'_> {
     /// The colour with its symbol, as on the chart.
     fn swatch(&self, ui: &mut Ui) {
         let (rect, response) = ui.allocate_exact_size(Vec2::splat(SWATCH), Sense::hover());
-        paint_swatch(ui, rect, self.slot, self.state.view.eyes);
+        paint_swatch(ui, rect, self.slot, self.state.eyes);
         let colour = self.slot.colour;
         let words = format!("{}, {}. {}.", colour.to_hex(), colour.words(), tolerance(self.slot));
         response.on_hover_text(words);

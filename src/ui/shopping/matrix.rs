@@ -104,7 +104,7 @@ impl Table<'_> {
                 let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, 22.0), Sense::hover());
                 let (code, slot) = (colour_code(*slot), &self.state.project().palette.slots()[*slot]);
                 let swatch = Rect::from_min_size(rect.min + Vec2::new(STEP, 3.0), Vec2::splat(16.0));
-                paint_swatch(ui, swatch, slot, self.state.view.eyes);
+                paint_swatch(ui, swatch, slot, self.state.eyes);
                 let left = swatch.right() + 6.0;
                 let room = rect.right() - left;
                 let galley =

@@ -36,13 +36,10 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
     let mut actions = Vec::new();
     let project = state.project();
     let change = view.trial.change(project);
-    let key = (state.document.revision(), change);
-    if !state.shopping.answers(key) {
-        actions.push(Action::WorkOutShopping(change));
-    }
     // Figures of an earlier palette would name the wrong colours.
     let colours = project.palette.slots().len();
-    let found = state.shopping.found.as_ref().map(|(_, found)| found);
+    let found = state.desks.shopping(&state.document, &state.jobs, change).value();
+    let found = found.as_deref();
     let figures = found.and_then(|found| found.as_ref().ok()).filter(|f| f.yarn.colours.len() == colours);
     let tokens = Tokens::of(ui);
     let frame = |fill| Frame::new().fill(fill).inner_margin(Margin { left: 12, right: 8, top: 8, bottom: 0 });
@@ -50,7 +47,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
         ui,
         |ui| {
             ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-                trial::show(ui, project, figures.map(AsRef::as_ref), &mut view.trial, &mut actions);
+                trial::show(ui, project, figures, &mut view.trial, &mut actions);
                 ui.add_space(STEP);
                 exports::show(ui, &mut actions);
                 ui.add_space(STEP);
@@ -58,7 +55,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
         },
     );
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| {
-        head(ui, project, figures.map(AsRef::as_ref), &mut actions);
+        head(ui, project, figures, &mut actions);
         match (figures, found) {
             (Some(figures), _) => {
                 ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {

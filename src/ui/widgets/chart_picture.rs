@@ -8,6 +8,7 @@ use egui::{
     Color32, ColorImage, Rect, TextureFilter, TextureHandle, TextureId, TextureOptions, Ui, Vec2, pos2,
 };
 
+use crate::app::document::Version;
 use crate::app::state::State;
 use crate::app::view::Eyes;
 use crate::colour::Colour;
@@ -24,8 +25,8 @@ const SIDE: u32 = 320;
 const KEPT_FRAMES: u64 = 60;
 const MANY: usize = 64;
 
-/// The chart and the eyes a picture belongs to: the document's revision, and how colours are seen.
-type Of = (u64, Eyes);
+/// The chart and the eyes a picture belongs to: the state of the document, and how colours are seen.
+type Of = (Version, Eyes);
 /// Colours as the screen shows them.
 type Key = Vec<[u8; 3]>;
 
@@ -51,10 +52,10 @@ fn key(colours: &[Colour]) -> Key {
 
 impl ChartPictures {
     /// The picture in these colours, one a slot, with its size in pixels. `None` until it is drawn; an
-    /// earlier one of the same colours stands in while the chart changes.
+    /// earlier one of this document in the same colours stands in while the chart changes.
     pub fn of(&mut self, ui: &Ui, state: &State, colours: &[Colour]) -> Option<(TextureId, Vec2)> {
-        let now = (state.document.revision(), state.view.eyes);
-        let held = self.held.get_mut(&key(colours));
+        let now = (state.document.version(), state.eyes);
+        let held = self.held.get_mut(&key(colours)).filter(|held| held.of.0.document == now.0.document);
         let fresh = held.as_ref().is_some_and(|held| held.of == now);
         // Not while something is dragged: the pictures follow when it is let go.
         let later = held.is_some() && ui.input(|input| input.pointer.any_down());
@@ -104,7 +105,7 @@ fn draw_elsewhere(
 ) -> Option<Receiver<(Key, Of, ColorImage)>> {
     let (sender, receiver) = channel();
     let (ctx, project) = (ui.ctx().clone(), Arc::clone(state.document.project()));
-    let of = (state.document.revision(), state.view.eyes);
+    let of = (state.document.version(), state.eyes);
     let work = move || {
         for colours in wanted {
             let image = canvas::thumbnail(&project, &colours, of.1, SIDE);

@@ -49,8 +49,8 @@ pub struct YarnView {
     sets: sets::SetsView,
 }
 
-/// Shows the workspace.
-pub fn show(ui: &mut Ui, state: &State, view: &mut YarnView) -> Vec<Action> {
+/// Shows the workspace; while no question stands in front of it, it takes pictures that are dropped on it.
+pub fn show(ui: &mut Ui, state: &State, takes_drops: bool, view: &mut YarnView) -> Vec<Action> {
     let frame = Frame::new().fill(Tokens::of(ui).panel).inner_margin(Margin::symmetric(12, 6));
     Panel::top("yarn pages").frame(frame).resizable(false).show(ui, |ui| {
         ui.horizontal(|ui| {
@@ -66,7 +66,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut YarnView) -> Vec<Action> {
     match view.page {
         Page::Yarn => facts::show(ui, state, &mut view.facts),
         Page::Shades => shades::show(ui, state, &mut view.shades),
-        Page::Photograph => photograph::show(ui, state, &mut view.photograph),
+        Page::Photograph => photograph::show(ui, state, takes_drops, &mut view.photograph),
         Page::Sets => sets::show(ui, state, &mut view.sets),
     }
 }

@@ -2,7 +2,7 @@
 
 use egui::{Button, ComboBox, Key, Rect, Sense, Slider, TextEdit, Ui, Vec2};
 
-use super::{HarmonyView, chosen, edit_palette, field, recolour};
+use super::{HarmonyView, edit_palette, field, recolour};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::{Blend, Colour};
@@ -11,8 +11,7 @@ use crate::project::{Role, Symbol};
 use crate::ui::widgets::{NumberField, caption, name, paint_sign, paint_swatch, row};
 
 /// Shows the editor of the chosen colour.
-pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Vec<Action>) {
-    let index = chosen(state);
+pub fn show(ui: &mut Ui, state: &State, index: usize, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     title_row(ui, state, index, actions);
     field::show(ui, state, view, index, actions);
     let locked = state.project().palette.slots()[index].locked;
@@ -179,7 +178,7 @@ fn symbol_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action
     ui.horizontal(|ui| {
         ui.label("Chart symbol");
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(ui.spacing().interact_size.y), Sense::hover());
-        paint_swatch(ui, rect, slot, state.view.eyes);
+        paint_swatch(ui, rect, slot, state.eyes);
         let combo = ComboBox::from_id_salt("symbol")
             .width(ui.available_width())
             .selected_text(slot.symbol.name())

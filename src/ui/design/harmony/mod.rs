@@ -35,27 +35,27 @@ pub struct HarmonyView {
 }
 
 /// The slot the column works on: the one the tools paint with.
-fn chosen(state: &State) -> usize {
+fn chosen(state: &State, paint: Cell) -> usize {
     let last = state.project().palette.slots().len() - 1;
-    state.view.paint.index().unwrap_or(0).min(last)
+    paint.index().unwrap_or(0).min(last)
 }
 
-/// Shows the column.
-pub fn show(ui: &mut Ui, state: &mut State, view: &mut HarmonyView) -> Vec<Action> {
+/// Shows the column; `paint` is what the tools paint, which the column chooses and works on.
+pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView) -> Vec<Action> {
     let mut actions = Vec::new();
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         wheel_row(ui, state.project(), &mut actions);
-        ring::show(ui, state, view, &mut actions);
+        ring::show(ui, state, paint, view, &mut actions);
         scheme_row(ui, state, view, &mut actions);
         if let Some(note) = &view.note {
             caption(ui, note.as_str());
         }
         ui.separator();
-        slots::show(ui, state, &mut actions);
+        slots::show(ui, state, paint, &mut actions);
         ui.separator();
         proportion::show(ui, state, &mut actions);
         ui.separator();
-        chosen::show(ui, state, view, &mut actions);
+        chosen::show(ui, state, chosen(state, *paint), view, &mut actions);
         ui.separator();
         colourways::show(ui, state, &mut view.pictures, &mut actions);
         ui.add_space(STEP);

@@ -28,7 +28,7 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
         });
     });
     target_fields(ui, project, actions);
-    let Some(figures) = &state.figures else {
+    let Some(figures) = state.figures() else {
         caption(ui, "Counting…");
         return;
     };
@@ -107,7 +107,7 @@ fn bar(ui: &mut Ui, state: &State, label: &str, shares: [f64; 3]) {
             let slot =
                 state.project().palette.slot_of(role).map(|index| &state.project().palette.slots()[index]);
             let Some(slot) = slot else { continue };
-            ui.painter().rect_filled(part, 0, seen(slot.colour, state.view.eyes));
+            ui.painter().rect_filled(part, 0, seen(slot.colour, state.eyes));
             if width > 24.0 {
                 let font = egui::FontId::proportional(SMALL);
                 let text = format!("{share:.0}");

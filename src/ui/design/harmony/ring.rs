@@ -7,6 +7,7 @@ use egui::{Color32, Id, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, 
 use super::{HarmonyView, cell, chosen, recolour};
 use crate::app::Action;
 use crate::app::state::State;
+use crate::chart::Cell;
 use crate::colour::{Colour, Wheel};
 use crate::project::{Role, colour_code, key_entry};
 use crate::ui::colours::{ink_on, paint, seen};
@@ -22,7 +23,7 @@ const FULL_CHROMA: f64 = 0.26;
 const HANDLE: std::ops::RangeInclusive<f32> = 8.0..=22.0;
 
 /// Shows the ring and its handles.
-pub fn show(ui: &mut Ui, state: &mut State, view: &mut HarmonyView, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     let size = Vec2::new(ui.available_width(), SIDE);
     let (area, _) = ui.allocate_exact_size(size, Sense::hover());
     let rect = Rect::from_center_size(area.center(), Vec2::splat(SIDE));
@@ -31,19 +32,21 @@ pub fn show(ui: &mut Ui, state: &mut State, view: &mut HarmonyView, actions: &mu
     ring.paint_spokes(ui, state);
 
     let shares = shares(state);
-    let current = chosen(state);
+    let current = chosen(state, *paint);
     // Largest first, so that a small handle is never hidden under a large one.
     let mut order: Vec<usize> = (0..state.project().palette.slots().len()).collect();
     order.sort_by(|a, b| shares[*b].total_cmp(&shares[*a]));
     for index in order {
-        handle(ui, &ring, state, view, index, shares[index], index == current, actions);
+        if handle(ui, &ring, state, view, index, shares[index], index == current, actions) {
+            *paint = cell(index);
+        }
     }
 }
 
 /// Share of each slot in the chart's stitches, `0..=1`.
 fn shares(state: &State) -> Vec<f32> {
     let slots = state.project().palette.slots().len();
-    state.figures.as_ref().map_or_else(
+    state.figures().map_or_else(
         || vec![0.0; slots],
         |figures| (0..slots).map(|slot| figures.share_of(slot) as f32).collect(),
     )
@@ -130,17 +133,18 @@ impl Ring {
     }
 }
 
+/// One handle; whether it was taken hold of.
 #[expect(clippy::too_many_arguments, reason = "one handle needs where, what and how much")]
 fn handle(
     ui: &Ui,
     ring: &Ring,
-    state: &mut State,
+    state: &State,
     view: &mut HarmonyView,
     index: usize,
     share: f32,
     is_chosen: bool,
     actions: &mut Vec<Action>,
-) {
+) -> bool {
     let slot = &state.project().palette.slots()[index];
     let (colour, label) = (slot.colour, format!("Handle of {}", key_entry(index, slot)));
     let locked = slot.locked;
@@ -152,7 +156,7 @@ fn handle(
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Slider, true, &label));
 
     let tokens = Tokens::of(ui);
-    ui.painter().circle(at, radius, seen(colour, state.view.eyes), Stroke::new(1.5, tokens.field));
+    ui.painter().circle(at, radius, seen(colour, state.eyes), Stroke::new(1.5, tokens.field));
     if is_chosen || response.hovered() || response.has_focus() {
         ui.painter().circle_stroke(at, radius + 2.0, Stroke::new(2.0, tokens.focus));
     }
@@ -163,9 +167,7 @@ fn handle(
         ui.painter().rect_stroke(lock, 3, Stroke::new(1.0, tokens.weak), StrokeKind::Outside);
     }
 
-    if response.clicked() || response.drag_started() || response.gained_focus() {
-        state.view.paint = cell(index);
-    }
+    let taken = response.clicked() || response.drag_started() || response.gained_focus();
     if response.drag_started() {
         view.drag_start = Some(state.project().palette.clone());
     }
@@ -182,6 +184,7 @@ fn handle(
     }
     let tip = format!("{}: {} %", state.project().palette.slots()[index].name, (share * 100.0).round());
     response.on_hover_text(if locked { format!("{tip}. Locked.") } else { tip });
+    taken
 }
 
 /// Arrow keys turn the hue of the focused handle by 5 degrees on the wheel.

@@ -14,8 +14,8 @@ use crate::ui::widgets::{Icon, focus_ring, heading, sized_icon_button};
 const ROW: f32 = 30.0;
 
 /// Shows the list; a click chooses the colour to paint and to change.
-pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
-    let current = chosen(state);
+pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, actions: &mut Vec<Action>) {
+    let current = chosen(state, *paint);
     ui.horizontal(|ui| {
         heading(ui, "Colours");
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -32,7 +32,7 @@ pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
                 )
                 .clicked()
                 {
-                    add(state, current, actions);
+                    add(state, paint, current, actions);
                 }
             });
             let several = state.project().palette.slots().len() > 1;
@@ -46,12 +46,15 @@ pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
     });
     ui.spacing_mut().item_spacing.y = 2.0;
     for index in 0..state.project().palette.slots().len() {
-        entry(ui, state, index, index == current, actions);
+        if entry(ui, state, index, index == current, actions) {
+            *paint = cell(index);
+        }
     }
     ui.spacing_mut().item_spacing.y = STEP * 0.75;
 }
 
-fn entry(ui: &mut Ui, state: &mut State, index: usize, is_chosen: bool, actions: &mut Vec<Action>) {
+/// One colour; whether it was clicked.
+fn entry(ui: &mut Ui, state: &State, index: usize, is_chosen: bool, actions: &mut Vec<Action>) -> bool {
     let slot = &state.project().palette.slots()[index];
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
     let label = format!("Colour {}", key_entry(index, slot));
@@ -64,7 +67,7 @@ fn entry(ui: &mut Ui, state: &mut State, index: usize, is_chosen: bool, actions:
         focus_ring(ui, rect);
     }
     let swatch = Rect::from_min_size(rect.min + Vec2::new(5.0, 4.0), Vec2::new(34.0, ROW - 8.0));
-    ui.painter().rect_filled(swatch, 3, seen(slot.colour, state.view.eyes));
+    ui.painter().rect_filled(swatch, 3, seen(slot.colour, state.eyes));
     ui.painter().rect_stroke(swatch, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
     let painter = ui.painter().with_clip_rect(rect);
     let body = |family| egui::FontId::new(crate::ui::theme::BODY, family);
@@ -90,12 +93,10 @@ fn entry(ui: &mut Ui, state: &mut State, index: usize, is_chosen: bool, actions:
             }
         }));
     }
-    if response.clicked() {
-        state.view.paint = cell(index);
-    }
+    response.clicked()
 }
 
-fn add(state: &mut State, like: usize, actions: &mut Vec<Action>) {
+fn add(state: &State, paint: &mut Cell, like: usize, actions: &mut Vec<Action>) {
     let project = state.project();
     let palette = &project.palette;
     let number = palette.slots().len();
@@ -116,7 +117,7 @@ fn add(state: &mut State, like: usize, actions: &mut Vec<Action>) {
     };
     if let Some(edit) = project.with_slot(slot) {
         actions.push(Action::edit("Add colour", edit));
-        state.view.paint = cell(number);
+        *paint = cell(number);
     }
 }
 

@@ -17,11 +17,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, actions: &mut Vec<
     let Some(own) = project.yarn_to_replace() else { return };
     heading(ui, "What may stand in");
     caption(ui, format!("For {}, among the yarns of your shade cards, nearest first.", own.name));
-    let revision = state.document.revision();
-    if state.stand_ins.as_ref().is_none_or(|(of, _)| *of != revision) {
-        actions.push(Action::RankStandIns);
-    }
-    let Some((_, found)) = &state.stand_ins else { return };
+    let Some(found) = state.desks.stand_ins(&state.document, &state.jobs).value() else { return };
     if found.is_empty() {
         caption(
             ui,

@@ -11,7 +11,7 @@ use crate::ui::widgets::{Icon, caption, heading};
 
 /// What makes a photograph good to read (common practice, no published source).
 const ADVICE: [&str; 5] = [
-    "Lay the balls side by side on a plain table, a grey card or white paper among them.",
+    "Lay the balls side by side on a plain table, a grey card or white paper at each end.",
     "One light for all of them: by a window, away from the sun, lamps off. No flash.",
     "Nothing white may glare: the picture rather a little too dark than too light.",
     "Stand above them, near enough that they fill the picture, and hold still.",
@@ -71,6 +71,7 @@ fn words(ui: &mut Ui, actions: &mut Vec<Action>) {
     ui.add_space(STEP);
     caption(
         ui,
-        "Expect ±3 to 5 CIEDE2000 from a phone, even with a card: near enough to plan with, not to match a dye lot.",
+        "Expect ±4 to 10 CIEDE2000, each reading with its own figure: near enough to plan with, not to match a dye \
+         lot. Two more cards, or a yarn of known colour, make it smaller.",
     );
 }

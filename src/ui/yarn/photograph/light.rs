@@ -6,9 +6,9 @@ use super::{Marking, PhotographView, Place, photo, places};
 use crate::app::Action;
 use crate::app::photo_desk::{CorrectedLight, PhotoAction, Photograph};
 use crate::app::state::State;
-use crate::photo::{Reference, Region};
+use crate::photo::{Light, MAX_REFERENCES, Reference, Region};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row};
+use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row, sized_icon_button};
 
 /// The neutral surface in the picture.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -38,10 +38,40 @@ impl Surface {
         }
     }
 
+    /// The surface that reflects this share.
+    pub const fn of(reflectance: f64) -> Self {
+        if reflectance == Reference::GREY_CARD {
+            Self::GreyCard
+        } else if reflectance == Reference::WHITE_PAPER {
+            Self::WhitePaper
+        } else {
+            Self::Other(reflectance)
+        }
+    }
+
     /// This surface in a region.
     pub const fn reference(self, region: Region) -> Reference {
         Reference { region, reflectance: self.reflectance() }
     }
+}
+
+/// What a reference is called: `Card`, or `Card 2` where there are several.
+pub fn card_name(number: usize, count: usize) -> String {
+    if number == 0 && count < 2 { "Card".to_owned() } else { format!("Card {}", number + 1) }
+}
+
+/// The request that leaves a reference out.
+pub fn without(photograph: &Photograph, view: &mut PhotographView, number: usize) -> Action {
+    let mut references = photograph.references();
+    if number < references.len() {
+        references.remove(number);
+    }
+    view.reference = view.reference.min(references.len().saturating_sub(1));
+    if let Some(reference) = references.get(view.reference) {
+        view.surface = Surface::of(reference.reflectance);
+    }
+    view.draft = None;
+    photo(PhotoAction::SetReferences(references))
 }
 
 /// Shows the section.
@@ -53,31 +83,69 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) {
     ui.add_enabled_ui(!state.photo.is_locked(), |ui| {
+        let references = photograph.references();
         ui.horizontal(|ui| {
             heading(ui, "The light");
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.add_space(STEP);
                 let tip = "The picture and every reading as taken again";
-                if photograph.light.is_some() && ui.button("Drop the correction").on_hover_text(tip).clicked()
-                {
+                if !references.is_empty() && ui.button("Drop the correction").on_hover_text(tip).clicked() {
                     view.draft = None;
-                    actions.push(photo(PhotoAction::SetReference(None)));
+                    view.reference = 0;
+                    actions.push(photo(PhotoAction::SetReferences(Vec::new())));
                 }
             });
         });
+        if !references.is_empty() {
+            view.reference = view.reference.min(references.len() - 1);
+            cards(ui, photograph, view, actions);
+        }
         surface(ui, photograph, view, actions);
-        match &photograph.light {
-            Some(light) => {
-                found(ui, light);
-                places::fields(ui, photograph, view, (Place::Reference, "Card"), actions);
-            }
-            None => unmeasured(ui, photograph, view, actions),
+        if let Some(light) = &photograph.light {
+            found(ui, light);
+        }
+        if references.is_empty() {
+            unmeasured(ui, photograph, view, actions);
+        } else {
+            let name = match view.reference {
+                0 => "Card".to_owned(),
+                number => card_name(number, references.len()),
+            };
+            places::fields(ui, photograph, view, (Place::Reference(view.reference), &name), actions);
         }
     });
     ui.add_space(STEP);
 }
 
-/// What the light is measured on; another choice measures it anew.
+/// The references, one of which is chosen.
+fn cards(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, actions: &mut Vec<Action>) {
+    let count = photograph.references().len();
+    ui.horizontal_wrapped(|ui| {
+        if count > 1 {
+            for number in 0..count {
+                let name = card_name(number, count);
+                if ui.selectable_label(view.reference == number, name).clicked() {
+                    view.choose_reference(photograph, number);
+                    view.marking = Marking::Reference;
+                }
+            }
+            let label = format!("Drop card {}", view.reference + 1);
+            let size = Vec2::splat(24.0);
+            if sized_icon_button(ui, Icon::Close, &label, "Drop this card", false, size).clicked() {
+                actions.push(without(photograph, view, view.reference));
+            }
+        }
+        let tip = "Drag over it in the picture, or place it by figures here. Two cards even out the light along \
+                   the line between them, three all over the picture";
+        let add = ui.add_enabled(count < MAX_REFERENCES, egui::Button::new("Another card"));
+        if add.on_hover_text(tip).clicked() {
+            view.marking = Marking::Reference;
+            actions.push(view.put(photograph, Place::Reference(count), by_figures(photograph)));
+        }
+    });
+}
+
+/// What the chosen reference is; another choice measures the light anew.
 fn surface(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, actions: &mut Vec<Action>) {
     let before = view.surface;
     row(ui, "Measured on", |ui| {
@@ -110,14 +178,38 @@ fn surface(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, acti
             }
         });
     }
-    let changed = (view.surface != before && !dragging) || let_go;
-    if let Some(light) = photograph.light.as_ref().filter(|_| changed) {
-        actions.push(view.put(Place::Reference, light.reference.region));
+    if (view.surface != before && !dragging) || let_go {
+        let mut references = photograph.references();
+        if let Some(reference) = references.get_mut(view.reference) {
+            *reference = view.surface.reference(reference.region);
+            actions.push(photo(PhotoAction::SetReferences(references)));
+        }
     }
 }
 
+/// Where a reference or yarn that is placed by figures begins.
+pub fn by_figures(photograph: &Photograph) -> Region {
+    let (wide, high) = (photograph.picture.width(), photograph.picture.height());
+    Region::new(wide * 2 / 5, high * 2 / 5, wide / 5, high / 5)
+}
+
 fn found(ui: &mut Ui, light: &CorrectedLight) {
-    let Some(measured) = light.balance.light() else { return };
+    if let Some(measured) = light.balance.light() {
+        taken_out(ui, measured);
+    }
+    if let Some(gain) = light.balance.known_gain() {
+        let (times, word) = if gain >= 1.0 { (gain, "lighter") } else { (1.0 / gain, "darker") };
+        let text = format!("A yarn of known colour makes every reading {times:.2} times {word} in light.");
+        let tip =
+            "It shows how a surface of this yarn comes out here, its shadows included, which no card can";
+        caption(ui, text).on_hover_text(tip);
+    }
+    for warning in light.balance.warnings() {
+        doubt(ui, &warning.to_string());
+    }
+}
+
+fn taken_out(ui: &mut Ui, measured: Light) {
     ui.add(Label::new(measured.words()).wrap());
     let exposure = measured.exposure;
     let brighter = if exposure >= 1.0 {
@@ -128,9 +220,6 @@ fn found(ui: &mut Ui, light: &CorrectedLight) {
     let tip = "As the picture shows it: the camera may have taken part of its colour out already. The surface \
                now has the colour and lightness it should have.";
     caption(ui, format!("Taken out, and the picture {brighter}.")).on_hover_text(tip);
-    for warning in light.balance.warnings() {
-        doubt(ui, &warning.to_string());
-    }
 }
 
 fn unmeasured(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, actions: &mut Vec<Action>) {
@@ -144,10 +233,8 @@ fn unmeasured(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, a
         .on_hover_text("For the keyboard: left, top, width and height")
         .clicked()
     {
-        let (wide, high) = (photograph.picture.width(), photograph.picture.height());
-        let region = Region::new(wide * 2 / 5, high * 2 / 5, wide / 5, high / 5);
         view.marking = Marking::Reference;
-        actions.push(view.put(Place::Reference, region));
+        actions.push(view.put(photograph, Place::Reference(0), by_figures(photograph)));
     }
 }
 

@@ -3,6 +3,7 @@
 mod against;
 mod ball_form;
 mod empty;
+mod known;
 mod light;
 mod picture;
 mod places;
@@ -34,7 +35,8 @@ enum Marking {
 /// A region on the desk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Place {
-    Reference,
+    /// By its number among the references; one more than there are for a new one.
+    Reference(usize),
     Yarn(u64),
 }
 
@@ -66,13 +68,17 @@ pub struct PhotographView {
     shown: Shown,
     side: Side,
     picture: picture::PictureView,
+    /// What the chosen reference is, and the next one that is drawn.
     surface: light::Surface,
+    /// The reference whose surface and place are shown.
+    reference: usize,
     /// The yarn whose details are shown.
     chosen: Option<u64>,
     /// A region that is being typed or dragged, not yet carried out.
     draft: Option<(Place, Region)>,
     balls: ball_form::BallForm,
     against: against::AgainstView,
+    known: known::KnownView,
 }
 
 impl PhotographView {
@@ -80,7 +86,9 @@ impl PhotographView {
     fn region(&self, photograph: &Photograph, place: Place) -> Option<Region> {
         let draft = self.draft.filter(|(of, _)| *of == place).map(|(_, region)| region);
         draft.or_else(|| match place {
-            Place::Reference => photograph.light.as_ref().map(|light| light.reference.region),
+            Place::Reference(number) => {
+                photograph.light.as_ref().and_then(|light| Some(light.references.get(number)?.region))
+            }
             Place::Yarn(id) => photograph.yarns.iter().find(|yarn| yarn.id == id).map(|yarn| yarn.region),
         })
     }
@@ -91,10 +99,26 @@ impl PhotographView {
         self.marking = Marking::Yarn;
     }
 
-    /// The request that puts a place where it was drawn or typed.
-    fn put(&self, place: Place, region: Region) -> Action {
+    /// Shows the surface and place of a reference.
+    fn choose_reference(&mut self, photograph: &Photograph, number: usize) {
+        self.reference = number;
+        if let Some(reference) = photograph.references().get(number) {
+            self.surface = light::Surface::of(reference.reflectance);
+        }
+    }
+
+    /// The request that puts a place where it was drawn or typed; a reference that is new is chosen.
+    fn put(&mut self, photograph: &Photograph, place: Place, region: Region) -> Action {
         photo(match place {
-            Place::Reference => PhotoAction::SetReference(Some(self.surface.reference(region))),
+            Place::Reference(number) => {
+                let mut references = photograph.references();
+                match references.get_mut(number) {
+                    Some(reference) => reference.region = region,
+                    None => references.push(self.surface.reference(region)),
+                }
+                self.choose_reference(photograph, number);
+                PhotoAction::SetReferences(references)
+            }
             Place::Yarn(id) => PhotoAction::MoveYarn(id, region),
         })
     }
@@ -105,9 +129,11 @@ const fn photo(action: PhotoAction) -> Action {
 }
 
 /// Shows the page.
-pub fn show(ui: &mut Ui, state: &State, view: &mut PhotographView) -> Vec<Action> {
+pub fn show(ui: &mut Ui, state: &State, takes_drops: bool, view: &mut PhotographView) -> Vec<Action> {
     let mut actions = Vec::new();
-    dropped(ui, state, &mut actions);
+    if takes_drops {
+        dropped(ui, &mut actions);
+    }
     let tokens = Tokens::of(ui);
     let Some(photograph) = &state.photo.photograph else {
         let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(12, 8));
@@ -157,9 +183,9 @@ fn hovers(ui: &Ui) -> bool {
 }
 
 /// A picture dropped on the window is opened.
-fn dropped(ui: &Ui, state: &State, actions: &mut Vec<Action>) {
+fn dropped(ui: &Ui, actions: &mut Vec<Action>) {
     let dropped = ui.input(|input| input.raw.dropped_files.first().map(|file| file.path().to_owned()));
-    if let Some(path) = dropped.filter(|_| state.dialog.is_none()) {
+    if let Some(path) = dropped {
         actions.push(photo(PhotoAction::Open(path)));
     }
 }
@@ -180,7 +206,7 @@ fn toolbar(ui: &mut Ui, state: &State, view: &mut PhotographView, actions: &mut 
                 (
                     Marking::Reference,
                     "Card or paper",
-                    "The grey card or white paper the light is measured on",
+                    "A grey card or white paper the light is measured on; two or three apart even it out",
                 ),
                 (
                     Marking::Yarn,

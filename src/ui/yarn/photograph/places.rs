@@ -56,6 +56,6 @@ pub fn fields(
         view.draft = Some((place, photograph.fitted(typed)));
     }
     if done && let Some((place, region)) = view.draft.take() {
-        actions.push(view.put(place, region));
+        actions.push(view.put(photograph, place, region));
     }
 }

@@ -5,7 +5,8 @@ use egui::{
     Vec2, WidgetInfo,
 };
 
-use super::light::doubt;
+use super::known;
+use super::light::{by_figures, doubt};
 use super::{Marking, PhotographView, Place, photo, places};
 use crate::app::Action;
 use crate::app::photo_desk::{DeskYarn, PhotoAction, Photograph, Reading, YarnReading};
@@ -42,9 +43,7 @@ pub fn show(
             .on_hover_text("For the keyboard: left, top, width and height")
             .clicked()
         {
-            let (wide, high) = (photograph.picture.width(), photograph.picture.height());
-            let region = crate::photo::Region::new(wide * 2 / 5, high * 2 / 5, wide / 5, high / 5);
-            actions.push(photo(PhotoAction::AddYarn(region)));
+            actions.push(photo(PhotoAction::AddYarn(by_figures(photograph))));
         }
     });
     if photograph.yarns.is_empty() {
@@ -54,17 +53,19 @@ pub fn show(
         );
     }
     for (place, yarn) in photograph.yarns.iter().enumerate() {
-        entry(ui, photograph, view, (place + 1, yarn), actions);
+        entry(ui, state, photograph, view, (place + 1, yarn), actions);
     }
     caption(
         ui,
-        "Expect ±3 to 5 CIEDE2000 from a phone, even with a card. A swatch shows the colour as taken on the left \
-         and corrected on the right.",
+        "The fibre's own colour, as a maker's measured shade is. Two readings in three lie within their ±: near \
+         enough to plan with, not to match a dye lot. A swatch shows the colour as taken on the left, corrected on \
+         the right.",
     );
 }
 
 fn entry(
     ui: &mut Ui,
+    state: &State,
     photograph: &Photograph,
     view: &mut PhotographView,
     (number, yarn): (usize, &DeskYarn),
@@ -98,6 +99,7 @@ fn entry(
                 if let Some(reading) = yarn.done() {
                     details(ui, reading);
                 }
+                known::show(ui, state, (number, yarn), &mut view.known, actions);
                 let what = format!("Yarn {number}");
                 places::fields(ui, photograph, view, (Place::Yarn(yarn.id), &what), actions);
             }
@@ -212,11 +214,19 @@ fn details(ui: &mut Ui, reading: &YarnReading) {
             }
         });
     }
+    let (shadow, surface) = (sample.shadow_lstar(), sample.surface.to_hex());
+    if shadow >= 0.5 {
+        let text = format!(
+            "The lit surface reads {surface}, L* {shadow:.1} darker than the fibre: the usual share of shadow between \
+             strands is taken out. A yarn of known colour tells it exactly."
+        );
+        caption(ui, text);
+    }
     let error = sample.error;
     caption(
         ui,
         format!(
-            "±{:.1} CIEDE2000 (one standard deviation): light {:.1}, shadows between strands {:.1}, camera {:.1}{}.",
+            "±{:.1} CIEDE2000 (68 % lie within it, 95 % within twice it): light {:.1}, shadows between strands {:.1}, camera {:.1}{}.",
             error.total(),
             error.light,
             error.reading,

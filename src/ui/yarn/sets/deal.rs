@@ -140,16 +140,22 @@ pub(super) struct Deals {
 
 impl Deals {
     /// One deal for each set.
-    pub(super) fn of(&mut self, search: &Search, targets: &[Target], rule: Rule) -> Arc<Vec<Dealt>> {
+    pub(super) fn of(
+        &mut self,
+        search: &Search,
+        sets: &Arc<Vec<ShadeSet>>,
+        targets: &[Target],
+        rule: Rule,
+    ) -> Arc<Vec<Dealt>> {
         let same = self
             .of
             .as_ref()
-            .is_some_and(|(sets, of, by)| Arc::ptr_eq(sets, &search.sets) && of == targets && *by == rule);
+            .is_some_and(|(dealt, of, by)| Arc::ptr_eq(dealt, sets) && of == targets && *by == rule);
         if !same {
             let card = &search.ask.shelved.card;
             let deal = |set: &ShadeSet| Dealt::of(card, &set.shades, targets, rule);
-            self.dealt = Arc::new(search.sets.iter().map(deal).collect());
-            self.of = Some((Arc::clone(&search.sets), targets.to_vec(), rule));
+            self.dealt = Arc::new(sets.iter().map(deal).collect());
+            self.of = Some((Arc::clone(sets), targets.to_vec(), rule));
         }
         Arc::clone(&self.dealt)
     }

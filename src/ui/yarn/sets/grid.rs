@@ -7,7 +7,7 @@ use egui::{
 use super::deal::Dealt;
 use super::{SetsView, Target, search, swatch};
 use crate::app::Action;
-use crate::app::shelf::{Progress, Search, ShelfAction};
+use crate::app::shelf::{News, Progress, Search, ShelfAction};
 use crate::app::state::State;
 use crate::colour::Colour;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
@@ -25,23 +25,24 @@ pub(super) fn show(
     targets: &[Target],
     actions: &mut Vec<Action>,
 ) {
-    let Some(found) = &state.shelf.search else {
+    let Some(found) = &state.desks.shelf.search else {
         heading(ui, "Best sets");
         caption(ui, "Looking…");
         return;
     };
-    header(ui, found, actions);
-    if found.sets.is_empty() {
+    let news = found.news();
+    header(ui, found, &news, actions);
+    if news.sets.is_empty() {
         return;
     }
-    let deals = view.deals.of(found, targets, view.options.rule);
-    let opened = view.opened.place(found);
+    let deals = view.deals.of(found, &news.sets, targets, view.options.rule);
+    let opened = view.opened.place(&news.sets);
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         let width = ui.available_width() - STEP;
         let columns = ((width + STEP) / (LEAST + STEP)).floor().max(1.0);
         let across = (width - (columns - 1.0) * STEP) / columns;
         let cell = Vec2::new(across, across * 0.66 + 76.0);
-        let all: Vec<(&ShadeSet, &Dealt)> = found.sets.iter().zip(deals.iter()).collect();
+        let all: Vec<(&ShadeSet, &Dealt)> = news.sets.iter().zip(deals.iter()).collect();
         ui.spacing_mut().item_spacing = Vec2::splat(STEP);
         for (row, sets) in all.chunks(columns as usize).enumerate() {
             ui.horizontal(|ui| {
@@ -58,14 +59,14 @@ pub(super) fn show(
 }
 
 /// How far the search has come, and how to call it off.
-fn header(ui: &mut Ui, found: &Search, actions: &mut Vec<Action>) {
-    let count = found.sets.len();
+fn header(ui: &mut Ui, found: &Search, news: &News, actions: &mut Vec<Action>) {
+    let count = news.sets.len();
     let of = format!("sets of {} from {} shades", found.ask.size, found.ask.shelved.card.shades().len());
     ui.horizontal(|ui| {
         heading(ui, "Best sets");
-        match &found.progress {
+        match &news.progress {
             Progress::Running => {
-                let so_far = if found.of_before {
+                let so_far = if news.of_before {
                     "those before are shown".to_owned()
                 } else {
                     format!("{count} so far")
@@ -87,7 +88,7 @@ fn header(ui: &mut Ui, found: &Search, actions: &mut Vec<Action>) {
             Progress::Failed(_) => {}
         }
     });
-    if let Progress::Failed(reason) = &found.progress {
+    if let Progress::Failed(reason) = &news.progress {
         caption(ui, format!("No sets can be looked for: {reason}."));
     }
 }

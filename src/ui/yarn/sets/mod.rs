@@ -14,6 +14,7 @@ use std::sync::Arc;
 use egui::{CentralPanel, Color32, Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::Action;
+use crate::app::document::DocumentId;
 use crate::app::shelf::{MatchAsk, Matched, SetsAsk, ShelfAction, Shelved};
 use crate::app::state::State;
 use crate::colour::Colour;
@@ -41,7 +42,7 @@ enum Mode {
 #[derive(Default)]
 pub struct SetsView {
     /// The project all the rest belongs to.
-    project: u64,
+    document: Option<DocumentId>,
     mode: Mode,
     shelf: shelf::Choice,
     wish: deal::HeldWish,
@@ -68,8 +69,8 @@ struct Target {
 /// Shows the page.
 pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
     let mut actions = Vec::new();
-    if view.project != state.shelf.project() {
-        *view = SetsView { project: state.shelf.project(), mode: view.mode, ..SetsView::default() };
+    if view.document != Some(state.document.id()) {
+        *view = SetsView { document: Some(state.document.id()), mode: view.mode, ..SetsView::default() };
     }
     view.wish.follow(&state.project().palette);
     let tokens = Tokens::of(ui);
@@ -77,11 +78,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
         CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, empty);
         return actions;
     }
-    let shelved = wanted_shelf(state, view, &mut actions);
-    let revision = state.document.revision();
-    if state.shopping.found.as_ref().is_none_or(|(key, _)| key.0 != revision) {
-        actions.push(Action::WorkOutShopping(None));
-    }
+    let shelved = wanted_shelf(state, view);
     Panel::left("set choices").frame(frame(tokens.panel)).exact_size(CHOICES).resizable(false).show(
         ui,
         |ui| {
@@ -91,7 +88,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
     let targets = targets(state, view);
     match (view.mode, shelved) {
         (Mode::Nearest, Some(shelved)) => {
-            let matched = wanted_match(state, &shelved, &targets, &mut actions);
+            let matched = wanted_match(state, &shelved, &targets);
             nearest::show(ui, state, view, &targets, matched.as_ref(), &mut actions);
         }
         (Mode::Best, Some(shelved)) => {
@@ -156,20 +153,17 @@ fn choices(
 
 /// The shades as chosen on the left, asked for when they are not at hand. What is at hand stays up
 /// until the answer comes.
-fn wanted_shelf(state: &State, view: &SetsView, actions: &mut Vec<Action>) -> Option<Arc<Shelved>> {
-    let wanted = view.shelf.ask(state.project());
-    let shelved = state.shelf.shelved.as_ref();
-    if shelved.is_none_or(|shelved| shelved.ask != wanted) {
-        actions.push(Action::Shelf(ShelfAction::Look(wanted)));
-    }
-    shelved.map(Arc::clone)
+fn wanted_shelf(state: &State, view: &SetsView) -> Option<Arc<Shelved>> {
+    state.desks.shelf.shelved(&view.shelf.ask(state.project()), &state.jobs).value()
 }
 
 /// The colours to be knitted in shades, by role.
 fn targets(state: &State, view: &SetsView) -> Vec<Target> {
     let order = state.project().palette.by_role();
     let typed = (view.mode == Mode::Nearest).then(|| view.nearest.typed_colours()).flatten();
-    let yarn = |slot: usize| to_buy(state)?.yarn.colours.get(slot);
+    let bought = to_buy(state);
+    let bought = bought.as_deref().and_then(|bought| bought.as_ref().ok());
+    let yarn = |slot: usize| bought?.yarn.colours.get(slot);
     let target = |(place, slot): (usize, usize)| {
         let wish = match &typed {
             Some(typed) => typed.get(place).copied()?,
@@ -181,43 +175,34 @@ fn targets(state: &State, view: &SetsView) -> Vec<Target> {
     order.into_iter().enumerate().filter_map(target).collect()
 }
 
-/// The yarn of all pieces, maybe of an earlier revision; `None` until it is worked out, when the pieces
-/// cannot be worked, and while it counts other colours than the palette has.
-fn to_buy(state: &State) -> Option<&Shopping> {
-    let found = state.shopping.found.as_ref()?.1.as_ref().ok()?;
-    (found.yarn.colours.len() == state.project().palette.slots().len()).then_some(found.as_ref())
+/// The yarn of all pieces, maybe of an earlier revision, or why they cannot be worked; `None` until it is
+/// worked out, and while it counts other colours than the palette has.
+fn to_buy(state: &State) -> Option<Arc<Result<Shopping, String>>> {
+    let colours = state.project().palette.slots().len();
+    let bought = state.desks.shopping(&state.document, &state.jobs, None).value()?;
+    bought.as_ref().as_ref().map_or(true, |found| found.yarn.colours.len() == colours).then_some(bought)
 }
 
 /// What the balls are counted for, in words.
 fn counted_for(state: &State) -> String {
-    let trouble = state.shopping.found.as_ref().and_then(|(_, found)| found.as_ref().err());
-    match (to_buy(state), trouble) {
-        (None, Some(reason)) => format!("One ball each: the pieces cannot be worked ({reason})."),
-        (None, None) => "One ball each, until the yarn of the pieces is worked out.".to_owned(),
-        (Some(found), _) if found.sizes > 1 => format!(
+    match to_buy(state).as_deref() {
+        None => "One ball each, until the yarn of the pieces is worked out.".to_owned(),
+        Some(Err(reason)) => format!("One ball each: the pieces cannot be worked ({reason})."),
+        Some(Ok(found)) if found.sizes > 1 => format!(
             "Whole balls for the high figure of all pieces in size {}, what is owned taken off.",
             found.size_name
         ),
-        (Some(_), _) => "Whole balls for the high figure of all pieces, what is owned taken off.".to_owned(),
+        Some(Ok(_)) => "Whole balls for the high figure of all pieces, what is owned taken off.".to_owned(),
     }
 }
 
 /// The nearest shades, asked for when they are not at hand.
-fn wanted_match(
-    state: &State,
-    shelved: &Arc<Shelved>,
-    targets: &[Target],
-    actions: &mut Vec<Action>,
-) -> Option<Arc<Matched>> {
+fn wanted_match(state: &State, shelved: &Arc<Shelved>, targets: &[Target]) -> Option<Arc<Matched>> {
     let wish = |target: &Target| Wish { colour: target.wish, metres: target.metres };
     let wanted = MatchAsk { shelved: Arc::clone(shelved), wishes: targets.iter().map(wish).collect() };
-    let matched = state.shelf.matched.as_ref();
-    let fresh = matched.is_some_and(|matched| matched.ask == wanted);
-    if !fresh {
-        actions.push(Action::Shelf(ShelfAction::Match(wanted)));
-    }
+    let matched = state.desks.shelf.matched(&wanted, &state.jobs).value();
     // Figures of another number of colours would be put beside the wrong ones.
-    matched.filter(|matched| fresh || matched.ask.wishes.len() == targets.len()).map(Arc::clone)
+    matched.filter(|matched| matched.ask.wishes.len() == targets.len())
 }
 
 /// Begins the search anew when what is wanted has changed, but not while a slider is dragged.
@@ -230,7 +215,7 @@ fn search_as_wanted(
     actions: &mut Vec<Action>,
 ) {
     let wanted = view.options.ask(shelved, targets);
-    let asked = state.shelf.search.as_ref().is_some_and(|search| *search.ask == wanted);
+    let asked = state.desks.shelf.search.as_ref().is_some_and(|search| *search.ask == wanted);
     if !asked && !ui.input(|input| input.pointer.any_down()) && shelved.ask == view.shelf.ask(state.project())
     {
         actions.push(search(wanted));

@@ -281,7 +281,7 @@ fn alternative(ui: &Ui, state: &State, card: &ShadeCard, other: Candidate, role:
         ui.painter().rect_filled(rect.expand(1.0), CORNER, tokens.hover);
     }
     let swatch = Rect::from_min_size(rect.min + Vec2::splat(4.0), Vec2::splat(rect.width() - 8.0));
-    ui.painter().rect_filled(swatch, 3, seen(shade.colour, state.view.eyes));
+    ui.painter().rect_filled(swatch, 3, seen(shade.colour, state.eyes));
     swatch::frame(ui.painter(), swatch, tokens.line);
     let text = format!("{:.1}", other.difference);
     let at = pos2(rect.center().x, swatch.bottom() + 6.0);

@@ -34,8 +34,8 @@ impl OpenedView {
     }
 
     /// Place of the open set in an answer; the first when it is not among them.
-    pub(super) fn place(&self, found: &Search) -> usize {
-        found.sets.iter().position(|set| set.shades == self.shades).unwrap_or(0)
+    pub(super) fn place(&self, sets: &[ShadeSet]) -> usize {
+        sets.iter().position(|set| set.shades == self.shades).unwrap_or(0)
     }
 
     /// The open set's shades as they stand.
@@ -54,14 +54,15 @@ pub(super) fn show(
     targets: &[Target],
     actions: &mut Vec<Action>,
 ) {
-    let Some(found) = &state.shelf.search else { return };
-    let place = view.opened.place(found);
-    let Some(set) = found.sets.get(place) else {
+    let Some(found) = &state.desks.shelf.search else { return };
+    let sets = found.news().sets;
+    let place = view.opened.place(&sets);
+    let Some(set) = sets.get(place) else {
         heading(ui, "The opened set");
         caption(ui, "Shows here once there is one.");
         return;
     };
-    let deals = view.deals.of(found, targets, view.options.rule);
+    let deals = view.deals.of(found, &sets, targets, view.options.rule);
     let Some(dealt) = deals.get(place) else { return };
     let dealt = view.opened.dealt(set, dealt);
     heading(ui, &format!("Set {}: {:.0} of 100", place + 1, set.score * 100.0));
@@ -144,7 +145,7 @@ fn roles(ui: &mut Ui, state: &State, view: &mut SetsView, (found, set): (&Search
 
 fn chip(ui: &mut Ui, state: &State, card: &ShadeCard, shade: usize) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(28.0, 22.0), Sense::hover());
-    ui.painter().rect_filled(rect, 3, seen(card.shades()[shade].colour, state.view.eyes));
+    ui.painter().rect_filled(rect, 3, seen(card.shades()[shade].colour, state.eyes));
     swatch::frame(ui.painter(), rect, Tokens::of(ui).line);
 }
 

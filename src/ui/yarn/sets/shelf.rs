@@ -88,7 +88,7 @@ pub(super) fn show(
         caption(ui, counts(shelved));
     }
     labelled(ui, "Seen through", |ui| {
-        if let Some(eyes) = eyes_choice(ui, state.view.eyes) {
+        if let Some(eyes) = eyes_choice(ui, state.eyes) {
             actions.push(Action::SeeThrough(eyes));
         }
     });

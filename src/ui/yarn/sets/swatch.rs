@@ -22,7 +22,7 @@ pub(super) fn side_by_side(
     for (colour, share) in parts {
         let width = rect.width() * share / total.max(f32::EPSILON);
         let part = Rect::from_min_size(pos2(left, rect.top()), Vec2::new(width, rect.height()));
-        painter.rect_filled(part, 0, seen(*colour, state.view.eyes));
+        painter.rect_filled(part, 0, seen(*colour, state.eyes));
         left += width;
     }
     frame(painter, rect, tokens.line);

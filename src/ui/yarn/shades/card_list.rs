@@ -6,7 +6,8 @@ use egui::{FontId, Rect, Role, Sense, TextEdit, Ui, Vec2, WidgetInfo};
 
 use super::ShadesView;
 use crate::app::Action;
-use crate::app::cards::{CardAction, CardFile, changed, shades};
+use crate::app::cards::{CardAction, changed, shades};
+use crate::app::purpose::CardFile;
 use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::colours::seen;
@@ -133,6 +134,6 @@ fn paint_strip(ui: &Ui, state: &State, card: &ShadeCard, strip: Rect) {
         let width = strip.width() / count as f32;
         let at = strip.min + Vec2::new(width * number as f32, 0.0);
         let block = Rect::from_min_size(at, Vec2::new(width, strip.height()));
-        ui.painter().rect_filled(block, 0, seen(shade.colour, state.view.eyes));
+        ui.painter().rect_filled(block, 0, seen(shade.colour, state.eyes));
     }
 }

@@ -12,7 +12,7 @@ use std::sync::Arc;
 use egui::{CentralPanel, Frame, Id, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::Action;
-use crate::app::cards::{self, CardAction, Found};
+use crate::app::cards::{self, FindAsk, Found};
 use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::theme::Tokens;
@@ -58,7 +58,7 @@ impl ShadesView {
 pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView) -> Vec<Action> {
     let mut actions = Vec::new();
     let project = state.project();
-    let place = state.cards.shown.min(project.shade_cards.len().saturating_sub(1));
+    let place = state.desks.cards.shown.min(project.shade_cards.len().saturating_sub(1));
     if view.card != place {
         *view = ShadesView { card: place, ..ShadesView::default() };
     }
@@ -70,7 +70,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView) -> Vec<Action> {
     Panel::left("cards").frame(frame(tokens.panel)).exact_size(LIST).resizable(false).show(ui, |ui| {
         scroll(ui, |ui| card_list::show(ui, state, view, &mut actions));
     });
-    let in_table = state.cards.refused.is_none() && !view.guide;
+    let in_table = state.desks.cards.refused.is_none() && !view.guide;
     if let Some(shade) = card.filter(|_| in_table).and_then(|card| card.shades().get(view.chosen)) {
         Panel::right("shade").frame(frame(tokens.panel)).exact_size(FORM).resizable(false).show(ui, |ui| {
             scroll(ui, |ui| {
@@ -79,11 +79,13 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView) -> Vec<Action> {
             });
         });
     }
-    CentralPanel::no_frame().frame(frame(tokens.panel)).show(ui, |ui| match (card, &state.cards.refused) {
-        (_, Some(refused)) => scroll(ui, |ui| guide::refused(ui, refused, &mut actions)),
-        (_, None) if view.guide => scroll(ui, |ui| guide::columns(ui, view, &mut actions)),
-        (None, None) => scroll(ui, |ui| guide::first_card(ui, project, view, &mut actions)),
-        (Some(card), None) => shades(ui, state, view, card, &mut actions),
+    CentralPanel::no_frame().frame(frame(tokens.panel)).show(ui, |ui| {
+        match (card, &state.desks.cards.refused) {
+            (_, Some(refused)) => scroll(ui, |ui| guide::refused(ui, refused, &mut actions)),
+            (_, None) if view.guide => scroll(ui, |ui| guide::columns(ui, view, &mut actions)),
+            (None, None) => scroll(ui, |ui| guide::first_card(ui, project, view, &mut actions)),
+            (Some(card), None) => shades(ui, state, view, card, &mut actions),
+        }
     });
     actions
 }
@@ -104,11 +106,10 @@ fn shades(
         guide::empty_card(ui, state.project(), view, actions);
         return;
     }
-    let found = state.cards.found.as_ref();
+    let ask = FindAsk { card: Arc::clone(card), query: view.query.clone() };
+    let found = state.desks.cards.found(&ask, &state.jobs).value();
+    let found = found.as_deref();
     filters::show(ui, view, card, found);
-    if !found.is_some_and(|found| found.answers(card, &view.query)) && state.cards.is_idle() {
-        actions.push(Action::Cards(CardAction::Find(Arc::clone(card), view.query.clone())));
-    }
     // Until the answer comes the one before it stands, so that nothing flickers.
     match found {
         Some(found) if found.places.is_empty() => guide::nothing_found(ui, view),

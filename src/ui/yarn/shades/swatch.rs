@@ -66,7 +66,7 @@ fn picture(ui: &mut Ui, state: &State, shade: &Shade) {
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "The shade beside the palette"));
     let slots = state.project().palette.slots();
-    ui.painter().rect_filled(rect, CORNER, seen(shade.colour, state.view.eyes));
+    ui.painter().rect_filled(rect, CORNER, seen(shade.colour, state.eyes));
     let left = rect.right() - rect.width() * PALETTE;
     let height = rect.height() / slots.len().max(1) as f32;
     let block = |number: usize| {
@@ -74,7 +74,7 @@ fn picture(ui: &mut Ui, state: &State, shade: &Shade) {
         Rect::from_min_size(at, Vec2::new(rect.right() - left, height))
     };
     for (number, slot) in slots.iter().enumerate() {
-        ui.painter().rect_filled(block(number), 0, seen(slot.colour, state.view.eyes));
+        ui.painter().rect_filled(block(number), 0, seen(slot.colour, state.eyes));
     }
     ui.painter().rect_stroke(rect, CORNER, Stroke::new(1.0, Tokens::of(ui).line), StrokeKind::Outside);
     let pointed =
@@ -99,7 +99,7 @@ fn entry(ui: &mut Ui, state: &State, (index, slot): (usize, &Slot)) -> bool {
         ui.painter().rect_filled(rect, CORNER, tokens.hover);
     }
     let block = Rect::from_min_size(rect.min + Vec2::new(5.0, 5.0), Vec2::new(30.0, 18.0));
-    ui.painter().rect_filled(block, 3, seen(slot.colour, state.view.eyes));
+    ui.painter().rect_filled(block, 3, seen(slot.colour, state.eyes));
     let at = egui::pos2(block.right() + STEP, rect.center().y);
     let painter = ui.painter().with_clip_rect(rect);
     painter.text(at, Align2::LEFT_CENTER, text, FontId::proportional(BODY), tokens.text);

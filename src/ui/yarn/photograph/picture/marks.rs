@@ -2,7 +2,7 @@
 
 use egui::{Align2, Color32, CursorIcon, FontId, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
 
-use super::super::{PhotographView, Place};
+use super::super::{Marking, PhotographView, Place, light};
 use super::sheet::Sheet;
 use crate::app::photo_desk::Photograph;
 use crate::photo::Region;
@@ -83,14 +83,20 @@ pub fn moved(photograph: &Photograph, region: Region, grip: Grip, by: Vec2) -> R
 
 /// Paints every mark.
 pub fn paint(painter: &Painter, sheet: &Sheet, photograph: &Photograph, view: &PhotographView) {
-    let reference = view.region(photograph, Place::Reference);
-    if let Some(region) = reference {
-        let is_draft = matches!(view.draft, Some((Place::Reference, _)));
-        mark(painter, on_screen(sheet, region), &Look { label: "Card", dashed: is_draft, chosen: false });
+    let cards = photograph.references().len();
+    // One more for a reference that is being drawn.
+    for number in 0..=cards {
+        let place = Place::Reference(number);
+        let Some(region) = view.region(photograph, place) else { continue };
+        let dashed = matches!(view.draft, Some((drawn, _)) if drawn == place);
+        let label = light::card_name(number, cards);
+        let chosen = view.marking == Marking::Reference && cards > 1 && view.reference == number;
+        mark(painter, on_screen(sheet, region), &Look { label: &label, dashed, chosen });
     }
     for (number, yarn) in photograph.yarns.iter().enumerate() {
         let Some(region) = view.region(photograph, Place::Yarn(yarn.id)) else { continue };
-        let label = (number + 1).to_string();
+        let known = if yarn.known.is_some() { " known" } else { "" };
+        let label = format!("{}{known}", number + 1);
         let look = Look { label: &label, dashed: !yarn.accepted, chosen: view.chosen == Some(yarn.id) };
         mark(painter, on_screen(sheet, region), &look);
     }

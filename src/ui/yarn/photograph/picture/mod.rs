@@ -9,11 +9,11 @@ use egui::{
     WidgetInfo, vec2,
 };
 
-use super::{Marking, PhotographView, Place, Shown, photo};
+use super::{Marking, PhotographView, Place, Shown, light, photo};
 use crate::app::Action;
 use crate::app::photo_desk::{PhotoAction, Photograph};
 use crate::app::state::State;
-use crate::photo::Region;
+use crate::photo::{MAX_REFERENCES, Region};
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::focus_ring;
 use marks::Grip;
@@ -102,6 +102,7 @@ pub fn show(
         view.draft = None;
         view.chosen = None;
         view.marking = Marking::Reference;
+        view.reference = 0;
     }
     view.picture.settle(photograph);
     let count = photograph.yarns.len();
@@ -200,7 +201,13 @@ fn between(a: Pos2, b: Pos2, photograph: &Photograph) -> Region {
 fn within_reach(photograph: &Photograph, view: &PhotographView) -> Vec<(Place, Region)> {
     let place = |place: Place| Some((place, view.region(photograph, place)?));
     match view.marking {
-        Marking::Reference => place(Place::Reference).into_iter().collect(),
+        Marking::Reference => {
+            let count = photograph.references().len();
+            let mut cards: Vec<(Place, Region)> =
+                (0..count).rev().filter_map(|number| place(Place::Reference(number))).collect();
+            cards.sort_by_key(|(place, _)| Place::Reference(view.reference) != *place);
+            cards
+        }
         Marking::Yarn => {
             let mut yarns: Vec<(Place, Region)> =
                 photograph.yarns.iter().rev().filter_map(|yarn| place(Place::Yarn(yarn.id))).collect();
@@ -248,7 +255,7 @@ fn pointer(
     };
     if let Some((place, region)) = moved {
         let drawn = match view.marking {
-            Marking::Reference => Place::Reference,
+            Marking::Reference => Place::Reference(photograph.references().len()),
             Marking::Yarn => Place::Yarn(0),
         };
         view.draft = Some((place.unwrap_or(drawn), region));
@@ -257,7 +264,7 @@ fn pointer(
         view.draft = None;
     }
     if response.drag_stopped() && view.picture.held.take().is_some() {
-        set_down(view, actions);
+        set_down(photograph, view, actions);
     }
     if response.clicked() {
         response.request_focus();
@@ -275,6 +282,13 @@ fn pointer(
 
 /// A click chooses the yarn under it, and turns to the yarns while the card was to be marked.
 fn choose(view: &mut PhotographView, photograph: &Photograph, sheet: &Sheet, pos: Pos2) {
+    if view.marking == Marking::Reference {
+        let cards = photograph.references();
+        let is_under = |number: &usize| marks::grip(sheet, cards[*number].region, pos).is_some();
+        if let Some(number) = (0..cards.len()).rev().find(is_under) {
+            view.choose_reference(photograph, number);
+        }
+    }
     let under = photograph.yarns.iter().rev().find(|yarn| marks::grip(sheet, yarn.region, pos).is_some());
     match under {
         Some(yarn) => view.choose(yarn.id),
@@ -283,7 +297,7 @@ fn choose(view: &mut PhotographView, photograph: &Photograph, sheet: &Sheet, pos
 }
 
 /// The drawn, moved or resized mark is measured.
-fn set_down(view: &mut PhotographView, actions: &mut Vec<Action>) {
+fn set_down(photograph: &Photograph, view: &mut PhotographView, actions: &mut Vec<Action>) {
     let Some((place, region)) = view.draft.take() else { return };
     if region.width.min(region.height) < Region::LEAST_SIDE {
         actions.push(Action::Notify("That mark is too small to measure: drag a larger one.".to_owned()));
@@ -291,7 +305,10 @@ fn set_down(view: &mut PhotographView, actions: &mut Vec<Action>) {
     }
     actions.push(match place {
         Place::Yarn(0) => photo(PhotoAction::AddYarn(region)),
-        place => view.put(place, region),
+        Place::Reference(number) if number >= MAX_REFERENCES => {
+            Action::Notify(format!("{MAX_REFERENCES} references are enough: drop one first."))
+        }
+        place => view.put(photograph, place, region),
     });
 }
 
@@ -307,7 +324,7 @@ fn keys(
         return;
     }
     let place = match view.marking {
-        Marking::Reference => Some(Place::Reference),
+        Marking::Reference => Some(Place::Reference(view.reference)),
         Marking::Yarn => view.chosen.map(Place::Yarn),
     };
     let Some((place, region)) = place.and_then(|place| Some((place, view.region(photograph, place)?))) else {
@@ -324,11 +341,15 @@ fn keys(
     });
     if pressed != Vec2::ZERO {
         let to = marks::moved(photograph, region, Grip::Inside, pressed * step);
-        actions.push(view.put(place, to));
+        actions.push(view.put(photograph, place, to));
     }
-    if let (true, Place::Yarn(id)) = (delete, place) {
-        actions.push(photo(PhotoAction::DropYarn(id)));
-        view.chosen = None;
+    match place {
+        Place::Yarn(id) if delete => {
+            actions.push(photo(PhotoAction::DropYarn(id)));
+            view.chosen = None;
+        }
+        Place::Reference(number) if delete => actions.push(light::without(photograph, view, number)),
+        Place::Yarn(_) | Place::Reference(_) => {}
     }
 }
 

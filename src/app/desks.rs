@@ -1,0 +1,129 @@
+//! What is worked out for the open document: figures off the window's thread, thrown away with it.
+
+use std::sync::Arc;
+
+use super::cards::Cards;
+use super::derived::{Derived, Reading};
+use super::document::{Document, DocumentId, Version};
+use super::jobs::{Host, Jobs};
+use super::pieces_desk::PiecesDesk;
+use super::shelf::Shelf;
+use crate::chart::{BasicShape, Cell, GridError, MotifFit, Rect, RegionFit, motif_fit, region_fit};
+use crate::knit::Gauge;
+use crate::knit::pieces::YarnChange;
+use crate::project::StandIn;
+use crate::project::figures::Figures;
+use crate::project::shopping::Shopping;
+use crate::units::Cm;
+use crate::yarn::{Blend, Change, Needs, Ranked, rank, what_would_change};
+
+/// A basic shape at a size, in cm, and a gauge.
+pub type ShapeKey = (BasicShape, f64, Gauge);
+
+/// Everything derived from one document. Another document has other desks, so that no figure can
+/// be shown beside a document it does not belong to.
+pub struct Desks {
+    /// Findings, yarn use and shares of the chart.
+    pub figures: Derived<Version, Figures>,
+    /// How a basic shape fares.
+    pub shape_fit: Derived<ShapeKey, Result<MotifFit, GridError>>,
+    /// How the motif in a region of the chart fares; `None` when it holds nothing but background.
+    pub region_fit: Derived<(Version, Rect), Option<RegionFit>>,
+    /// What may stand in for the yarn.
+    pub stand_ins: Derived<Version, Vec<StandIn>>,
+    /// Fibres and blends in order.
+    pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
+    /// What to buy with a change tried out, or why the pieces cannot be worked.
+    pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
+    /// The pieces.
+    pub pieces: PiecesDesk,
+    /// Shades to choose from, and what was looked for among them.
+    pub shelf: Shelf,
+    /// The shade cards as they are looked at.
+    pub cards: Cards,
+}
+
+impl Desks {
+    /// Desks on which nothing lies yet.
+    pub fn of(document: DocumentId) -> Self {
+        Self {
+            figures: Derived::of(document, "figures"),
+            shape_fit: Derived::of(document, "figures of the shape"),
+            region_fit: Derived::of(document, "figures of the region"),
+            stand_ins: Derived::of(document, "stand-ins"),
+            fibres: Derived::of(document, "fibres"),
+            shopping: Derived::of(document, "yarns to buy"),
+            pieces: PiecesDesk::of(document),
+            shelf: Shelf::of(document),
+            cards: Cards::of(document),
+        }
+    }
+
+    /// The figures of the chart.
+    pub fn figures(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<Figures> {
+        let project = Arc::clone(document.project());
+        self.figures.ask(&document.version(), jobs, move || Figures::of(&project))
+    }
+
+    /// How a basic shape fares.
+    pub fn shape_fit(&self, key: ShapeKey, jobs: &Jobs<impl Host>) -> Reading<Result<MotifFit, GridError>> {
+        let (shape, width_cm, gauge) = key;
+        self.shape_fit.ask(&key, jobs, move || motif_fit(shape, Cm::clamped(width_cm), gauge))
+    }
+
+    /// How the motif in a region of the chart fares.
+    pub fn region_fit(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        region: Rect,
+    ) -> Reading<Option<RegionFit>> {
+        let project = Arc::clone(document.project());
+        self.region_fit.ask(&(document.version(), region), jobs, move || {
+            let background = Cell::slot(project.background_slot() as u8);
+            region_fit(&project.chart.grid, region, background, project.plan.gauge)
+        })
+    }
+
+    /// What may stand in for the yarn, among the yarns of the shade cards.
+    pub fn stand_ins(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<Vec<StandIn>> {
+        let project = Arc::clone(document.project());
+        self.stand_ins.ask(&document.version(), jobs, move || project.stand_ins())
+    }
+
+    /// These fibres and blends in order for these needs.
+    pub fn fibres(&self, asked: &(Needs, Vec<Blend>), jobs: &Jobs<impl Host>) -> Reading<FibreOrder> {
+        let (needs, candidates) = asked.clone();
+        self.fibres.ask(asked, jobs, move || FibreOrder::of(needs, &candidates))
+    }
+
+    /// What to buy, with a change tried out.
+    pub fn shopping(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        change: Option<YarnChange>,
+    ) -> Reading<Result<Shopping, String>> {
+        let project = Arc::clone(document.project());
+        self.shopping.ask(&(document.version(), change), jobs, move || {
+            Shopping::of(&project, None, change).map_err(|error| error.to_string())
+        })
+    }
+}
+
+/// Fibres and blends in order for some needs, and what would change the order.
+#[derive(Clone, Debug)]
+pub struct FibreOrder {
+    /// What the piece must withstand.
+    pub needs: Needs,
+    /// Best first.
+    pub ranked: Vec<Ranked>,
+    /// Answers that would put another first.
+    pub changes: Vec<Change>,
+}
+
+impl FibreOrder {
+    fn of(needs: Needs, candidates: &[Blend]) -> Self {
+        Self { ranked: rank(needs, candidates), changes: what_would_change(needs, candidates), needs }
+    }
+}

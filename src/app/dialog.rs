@@ -1,0 +1,74 @@
+//! The question in front of the window, and messages in its corner.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use super::blank::NewProject;
+use super::exports::{Export, ExportOptions};
+use super::purpose::{Next, Purpose};
+use crate::file::recovery::LeftBehind;
+use crate::project::Project;
+
+/// The question in front of the window.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Dialog {
+    /// Save your changes first?
+    Unsaved(Next),
+    /// Another program has written the file since; save in spite of that?
+    Changed {
+        /// The file.
+        path: PathBuf,
+        /// The project that lies there now, when it is one.
+        theirs: Option<Arc<Project>>,
+        /// What waits for the save.
+        then: Option<Next>,
+    },
+    /// What the new project is to be.
+    New(NewProject),
+    /// A file name typed by hand, where no system picker answers.
+    Path {
+        /// What for.
+        purpose: Purpose,
+        /// The typed path.
+        text: String,
+        /// Writing there would replace a file; ask once.
+        replaces: bool,
+    },
+    /// Options of an export.
+    Export(Export, ExportOptions),
+    /// New width and height of the chart.
+    Resize {
+        /// Stitches.
+        stitches: u32,
+        /// Rows.
+        rows: u32,
+    },
+    /// A copy of unsaved work was found at start.
+    Recovered(LeftBehind),
+    /// The keys.
+    Keys,
+    /// Version and licence.
+    About,
+}
+
+impl Dialog {
+    /// Whether it is about the open document, and pointless when another is open.
+    pub const fn is_of_the_document(&self) -> bool {
+        match self {
+            Self::Unsaved(_) | Self::Changed { .. } | Self::Export(..) | Self::Resize { .. } => true,
+            Self::Path { purpose, .. } => purpose.is_of_the_document(),
+            Self::New(_) | Self::Recovered(_) | Self::Keys | Self::About => false,
+        }
+    }
+}
+
+/// A message in the corner.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Notice {
+    /// What happened.
+    pub text: String,
+    /// Errors stay until dismissed.
+    pub is_error: bool,
+    /// Told apart by number.
+    pub id: u64,
+}

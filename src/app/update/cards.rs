@@ -1,0 +1,138 @@
+//! Shade cards and tables on disk, and the card that is looked at.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::{files, perform};
+use crate::app::cards::{CardAction, Refusal, Refused, changed, example_table, read_table, shades};
+use crate::app::jobs::For;
+use crate::app::purpose::{CardFile, Purpose};
+use crate::app::state::Program;
+use crate::file::{self, FileError, Problem};
+use crate::yarn::ShadeCard;
+
+/// Carries out a request.
+pub(super) fn update(program: &mut Program, action: CardAction) {
+    let state = &mut program.state;
+    match action {
+        CardAction::Show(place) => state.desks.cards.look_at(place),
+        CardAction::Pick(what) => {
+            let cards = &mut state.desks.cards;
+            cards.outgoing = state.document.project().shade_cards.get(cards.shown).cloned();
+            files::pick(program, Purpose::Card(what));
+        }
+        CardAction::ImportAgain => {
+            if let Some(refused) = state.desks.cards.refused.take() {
+                import(program, refused.path);
+            }
+        }
+        CardAction::ForgetRefused => state.desks.cards.refused = None,
+        CardAction::AddDemo => match file::demo_card() {
+            Ok(card) => add(program, "Add demo card", card),
+            Err(reason) => state.complain(reason.to_string()),
+        },
+    }
+}
+
+/// Goes on with the file that was picked.
+pub(super) fn picked(program: &mut Program, what: CardFile, path: PathBuf) {
+    match what {
+        CardFile::Open => open(program, path),
+        CardFile::Import => import(program, path),
+        CardFile::SaveExample => write(program, path, |path| write_table(path, example_table())),
+        CardFile::Save | CardFile::SaveTable => {
+            let Some(card) = program.state.desks.cards.outgoing.take() else { return };
+            write(program, path, move |path| match what {
+                CardFile::SaveTable => write_table(path, file::shades_to_csv(card.shades())),
+                _ => file::save_card(path, &card),
+            });
+        }
+    }
+}
+
+fn write_table(path: &Path, table: Result<String, Problem>) -> Result<(), FileError> {
+    file::write_text(path, &table.map_err(|problem| FileError::new(path, problem))?)
+}
+
+/// Adds a card at the end and looks at it.
+fn add(program: &mut Program, label: &'static str, card: ShadeCard) {
+    let state = &mut program.state;
+    state.desks.cards.look_at(state.project().shade_cards.len());
+    let edit = changed(state.project(), |cards| cards.push(Arc::new(card)));
+    perform(program, label, edit, false);
+}
+
+fn open(program: &mut Program, path: PathBuf) {
+    let state = &mut program.state;
+    state.desks.cards.reading = Some("Opening shades");
+    state.jobs.start(
+        For::Document(state.document.id()),
+        "open card",
+        move || file::load_card(&path).map_err(|error| error.to_string()),
+        |program: &mut Program, card| {
+            program.state.desks.cards.reading = None;
+            match card {
+                Ok(card) => {
+                    let count = shades(card.shades().len());
+                    add(program, "Open shade card", card);
+                    program.state.notify(format!("Shade card opened: {count}"));
+                }
+                Err(reason) => program.state.complain(reason),
+            }
+        },
+    );
+}
+
+fn import(program: &mut Program, path: PathBuf) {
+    let state = &mut program.state;
+    state.desks.cards.reading = Some("Importing shades");
+    let table = path.clone();
+    state.jobs.start(
+        For::Document(state.document.id()),
+        "import shades",
+        move || Ok(read_table(&table)),
+        |program: &mut Program, read| {
+            program.state.desks.cards.reading = None;
+            match read {
+                Ok(Ok((card, left_out))) => {
+                    let count = shades(card.shades().len());
+                    add(program, "Import shades", card);
+                    program.state.notify(if left_out.is_empty() {
+                        format!("Imported: {count}")
+                    } else {
+                        format!("Imported: {count}. Columns left out: {}", left_out.join(", "))
+                    });
+                }
+                Ok(Err(Refusal::Lines(trouble))) => {
+                    program.state.desks.cards.refused = Some(Refused { path, trouble });
+                }
+                Ok(Err(Refusal::File(reason))) | Err(reason) => program.state.complain(reason),
+            }
+        },
+    );
+}
+
+/// Writes a file of shades: what it holds is fixed already, so it is written whatever is open.
+fn write(
+    program: &mut Program,
+    path: PathBuf,
+    write: impl FnOnce(&Path) -> Result<(), FileError> + Send + 'static,
+) {
+    program.state.writing += 1;
+    let written = path.clone();
+    program.state.jobs.queue(
+        For::Program,
+        move || write(&path).map_err(|error| error.to_string()),
+        move |program: &mut Program, result| {
+            program.state.writing -= 1;
+            match result {
+                Ok(()) => program.state.notify(format!("Written: {}", written.display())),
+                Err(reason) => {
+                    program.state.after_saving = None;
+                    program.state.complain(reason);
+                }
+            }
+            files::go_on(program);
+        },
+    );
+}

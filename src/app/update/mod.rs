@@ -1,0 +1,213 @@
+//! The only writer: carries out what the window asks and takes in what the background work answers.
+
+mod cards;
+mod exports;
+mod files;
+mod recovery;
+
+use std::sync::Arc;
+
+pub use recovery::{end_now, keep_now, offer, tick};
+
+use super::action::Action;
+use super::chart_commands;
+use super::command::Command;
+use super::dialog::Dialog;
+use super::photo_desk::PhotoAction;
+use super::purpose::{Next, Purpose};
+use super::request::Request;
+use super::state::{Program, State, THEME_KEY};
+use super::view::{ChartView, Columns, Eyes, ThemeChoice, View, Workspace};
+use crate::chart::Cell;
+use crate::project::{Edit, Project, Touched};
+
+/// Carries out one request.
+pub fn update(program: &mut Program, action: Action) {
+    let Program { state, view } = &mut *program;
+    match action {
+        Action::Edit { label, edit, in_gesture } => perform(program, label, edit, in_gesture),
+        Action::EndGesture => state.document.end_gesture(),
+        Action::Command(command) => run(program, command),
+        Action::CopyCells(patch) => state.clipboard = Some(patch),
+        Action::Notify(text) => state.notify(text),
+        Action::Complain(text) => state.complain(text),
+        Action::Dismiss(id) => state.notices.retain(|notice| notice.id != id),
+        Action::Go(next) => files::go(program, next),
+        Action::Ask(dialog) => view.dialog = Some(dialog),
+        Action::CloseDialog => view.dialog = None,
+        Action::CreateProject(asked) => files::create(program, &asked),
+        Action::SaveThen(next) => {
+            view.dialog = None;
+            files::save(program, Some(next));
+        }
+        Action::SaveOver(path, then) => {
+            view.dialog = None;
+            files::save_over(program, path, then);
+        }
+        Action::Discard(next) => files::discard(program, next),
+        Action::PathEntered(purpose, path) => {
+            view.dialog = None;
+            files::picked(program, purpose, path);
+        }
+        Action::Export(export, options) => {
+            view.dialog = None;
+            state.export_options = options;
+            files::pick(program, Purpose::Export(export));
+        }
+        Action::CancelExport => exports::stop(state),
+        Action::Recover(work, wanted) => recovery::recover(program, work, wanted),
+        Action::SetTheme(theme) => set_theme(state, theme),
+        Action::Photo(action) => photo(program, action),
+        Action::SeeThrough(eyes) => see_through(program, eyes),
+        Action::Shelf(action) => state.desks.shelf.update(action, &state.jobs),
+        Action::Cards(action) => cards::update(program, action),
+    }
+}
+
+/// Takes in the answers of the background work.
+pub fn collect(program: &mut Program) {
+    loop {
+        let Some(answer) = program.state.jobs.next(program.state.document.id()) else { break };
+        answer(program);
+        let requests = program.state.photo.settle(&program.state.jobs);
+        carry_out(program, requests);
+    }
+}
+
+/// The window was asked to close: whether it may, now.
+pub fn closing(program: &mut Program) -> bool {
+    if !program.state.may_close {
+        files::go(program, Next::Quit);
+    }
+    program.state.may_close
+}
+
+/// Whether a command can do anything now.
+pub fn enabled(state: &State, view: &View, command: Command) -> bool {
+    let region = view.chart.region.is_some();
+    // What cannot be seen is not changed: keys and menus of the chart rest in the other workspaces.
+    if view.workspace != Workspace::Design && command.is_of_the_chart() {
+        return false;
+    }
+    match command {
+        Command::Undo => state.document.history().undo_label().is_some(),
+        Command::Redo => state.document.history().redo_label().is_some(),
+        Command::Paste => state.clipboard.is_some(),
+        Command::Cut | Command::Copy | Command::Clear | Command::RepeatFromRegion | Command::CropToRegion => {
+            region
+        }
+        Command::TurnLeft | Command::TurnRight | Command::MirrorSideways | Command::MirrorUpright => {
+            region || view.chart.floating.is_some()
+        }
+        _ => true,
+    }
+}
+
+fn perform(program: &mut Program, label: &'static str, edit: Edit, in_gesture: bool) {
+    match program.state.document.perform(label, edit, in_gesture) {
+        Ok(touched) => after_change(program, touched),
+        Err(reason) => program.state.complain(format!("{label}: {reason}; nothing was changed")),
+    }
+}
+
+fn after_change(program: &mut Program, touched: Touched) {
+    let view = &mut program.view.chart;
+    view.stale.cells = view.stale.cells.union(touched.cells);
+    view.stale.all |= touched.chart || touched.palette || touched.plan;
+    if touched.chart || touched.palette {
+        settle_view(view, program.state.document.project());
+    }
+}
+
+/// Brings cursor, region and paint back inside a chart or palette that shrank.
+fn settle_view(view: &mut ChartView, project: &Project) {
+    let bounds = project.chart.grid.bounds();
+    view.region = view.region.map(|r| r.intersect(bounds)).filter(|r| !r.is_empty());
+    view.highlight.clear();
+    view.cursor.x = view.cursor.x.min(bounds.width - 1);
+    view.cursor.y = view.cursor.y.min(bounds.height - 1);
+    if view.paint.index().is_some_and(|slot| slot >= project.palette.slots().len()) {
+        view.paint = Cell::slot(0);
+    }
+}
+
+fn run(program: &mut Program, command: Command) {
+    let Program { state, view } = &mut *program;
+    match command {
+        Command::New => files::go(program, Next::New),
+        Command::Open => files::go(program, Next::Open(None)),
+        Command::Save => files::save(program, None),
+        Command::SaveAs => files::pick(program, Purpose::Save(None)),
+        Command::Export(export) => exports::ask(program, export),
+        Command::Quit => files::go(program, Next::Quit),
+        Command::Undo => {
+            if let Some(touched) = state.document.undo() {
+                after_change(program, touched);
+            }
+        }
+        Command::Redo => {
+            if let Some(touched) = state.document.redo() {
+                after_change(program, touched);
+            }
+        }
+        Command::ResizeChart => {
+            let grid = &state.project().chart.grid;
+            view.dialog = Some(Dialog::Resize { stitches: grid.width(), rows: grid.height() });
+        }
+        Command::ToggleTheme => {
+            set_theme(state, if view.shows_dark { ThemeChoice::Light } else { ThemeChoice::Dark });
+        }
+        Command::ToggleValue => {
+            let eyes = if state.eyes == Eyes::Value { Eyes::Usual } else { Eyes::Value };
+            see_through(program, eyes);
+        }
+        Command::FoldHarmony => fold(state, |columns| columns.harmony = !columns.harmony),
+        Command::FoldFindings => fold(state, |columns| columns.findings = !columns.findings),
+        Command::ShowKeys => view.dialog = Some(Dialog::Keys),
+        Command::About => view.dialog = Some(Dialog::About),
+        chart => {
+            let project = Arc::clone(state.document.project());
+            let clipboard = state.clipboard.as_ref();
+            for action in chart_commands::run(&project, &mut view.chart, clipboard, chart) {
+                update(program, action);
+            }
+        }
+    }
+}
+
+fn carry_out(program: &mut Program, requests: Vec<Request>) {
+    for request in requests {
+        match request {
+            Request::Edit(label, edit) => perform(program, label, edit, false),
+            Request::Notify(text) => program.state.notify(text),
+            Request::Complain(text) => program.state.complain(text),
+            Request::Pick(purpose) => files::pick(program, purpose),
+        }
+    }
+}
+
+fn photo(program: &mut Program, action: PhotoAction) {
+    let state = &mut program.state;
+    let requests = state.photo.update(action, state.document.project(), &state.jobs);
+    carry_out(program, requests);
+}
+
+fn see_through(program: &mut Program, eyes: Eyes) {
+    program.state.eyes = eyes;
+    program.view.chart.stale.all = true;
+}
+
+fn set_theme(state: &mut State, theme: ThemeChoice) {
+    state.theme = theme;
+    remember(state, THEME_KEY, theme.name());
+}
+
+fn fold(state: &mut State, change: impl FnOnce(&mut Columns)) {
+    change(&mut state.columns);
+    remember(state, Columns::KEY, &state.columns.to_text());
+}
+
+fn remember(state: &mut State, name: &str, value: &str) {
+    state.settings.choose(name, value);
+    files::remember_settings(state);
+}

@@ -1,0 +1,149 @@
+//! The records of what is done between bands, of stitches taken up, and of finishing.
+
+use serde::{Deserialize, Serialize};
+
+use super::piece_record::{Check, LengthRecord, WidthRecord};
+use super::record::Invalid;
+use crate::knit::pieces::{Finish, OwnFigures, Step, Take};
+
+/// Where stitches come from.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum TakeRecord {
+    Group(String),
+    PickUp { along: String, edge: LengthRecord, stitches: u32, every_rows: u32 },
+    Opening { name: String, corner_stitches: u32 },
+}
+
+impl TakeRecord {
+    pub(super) fn new(take: &Take) -> Self {
+        match take {
+            Take::Group(name) => Self::Group(name.clone()),
+            Take::PickUp { along, rows, stitches, every } => Self::PickUp {
+                along: along.clone(),
+                edge: LengthRecord::new(*rows),
+                stitches: *stitches,
+                every_rows: *every,
+            },
+            Take::Opening { name, corners } => {
+                Self::Opening { name: name.clone(), corner_stitches: *corners }
+            }
+        }
+    }
+
+    pub(super) fn take(&self, check: &Check) -> Result<Take, Invalid> {
+        Ok(match self {
+            Self::Group(name) => Take::Group(name.clone()),
+            Self::PickUp { along, edge, stitches, every_rows } => Take::PickUp {
+                along: along.clone(),
+                rows: edge.length(check, "takes > edge")?,
+                stitches: check.at_least_one("takes > stitches", *stitches)?,
+                every: check.at_least_one("takes > every_rows", *every_rows)?,
+            },
+            Self::Opening { name, corner_stitches } => {
+                Take::Opening { name: name.clone(), corners: (*corner_stitches).min(MOST_CORNER) }
+            }
+        })
+    }
+}
+
+/// Most stitches picked up at a corner, and most that two turns lie apart.
+const MOST_CORNER: u32 = 1_000;
+/// Most pairs of short rows.
+const MOST_PAIRS: u32 = 100;
+
+/// What is done between two bands.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StepRecord {
+    Opening { name: String, stitches: WidthRecord, inset_stitches: u32 },
+    ShortRows { pairs: u32, share: f64, further_stitches: u32 },
+}
+
+impl StepRecord {
+    pub(super) fn new(step: &Step) -> Self {
+        match step {
+            Step::Opening { name, stitches, inset } => Self::Opening {
+                name: name.clone(),
+                stitches: WidthRecord::new(*stitches),
+                inset_stitches: *inset,
+            },
+            Step::ShortRows { pairs, share, further } => {
+                Self::ShortRows { pairs: *pairs, share: *share, further_stitches: *further }
+            }
+        }
+    }
+
+    pub(super) fn step(&self, check: &Check) -> Result<Step, Invalid> {
+        Ok(match self {
+            Self::Opening { name, stitches, inset_stitches } => Step::Opening {
+                name: name.clone(),
+                stitches: stitches.width(check, "then > stitches")?,
+                inset: (*inset_stitches).min(MOST_CORNER),
+            },
+            Self::ShortRows { pairs, share, further_stitches } => {
+                if !(0.0..=1.0).contains(share) {
+                    let message = format!("the share of the round must be 0 to 1, not {share}");
+                    return Err(check.invalid("then > share", &message));
+                }
+                Step::ShortRows {
+                    pairs: check.at_least_one("then > pairs", *pairs)?.min(MOST_PAIRS),
+                    share: *share,
+                    further: (*further_stitches).min(MOST_CORNER),
+                }
+            }
+        })
+    }
+}
+
+/// What is done at the end.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FinishRecord {
+    Graft { one: String, other: String },
+    ThreeNeedleBindOff { one: String, other: String },
+    Seam(String),
+}
+
+impl FinishRecord {
+    pub(super) fn new(finish: &Finish) -> Self {
+        match finish {
+            Finish::Graft { one, other } => Self::Graft { one: one.clone(), other: other.clone() },
+            Finish::ThreeNeedle { one, other } => {
+                Self::ThreeNeedleBindOff { one: one.clone(), other: other.clone() }
+            }
+            Finish::Seam(what) => Self::Seam(what.clone()),
+        }
+    }
+
+    pub(super) fn finish(&self) -> Finish {
+        match self {
+            Self::Graft { one, other } => Finish::Graft { one: one.clone(), other: other.clone() },
+            Self::ThreeNeedleBindOff { one, other } => {
+                Finish::ThreeNeedle { one: one.clone(), other: other.clone() }
+            }
+            Self::Seam(what) => Finish::Seam(what.clone()),
+        }
+    }
+}
+
+/// A band's figures in one size.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OwnRecord {
+    size: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    stitches: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    rows: Option<u32>,
+}
+
+impl OwnRecord {
+    pub(super) fn new(own: &OwnFigures) -> Self {
+        Self { size: own.size.clone(), stitches: own.stitches, rows: own.rows }
+    }
+
+    pub(super) fn own(&self) -> OwnFigures {
+        OwnFigures { size: self.size.clone(), stitches: self.stitches, rows: self.rows }
+    }
+}

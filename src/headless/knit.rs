@@ -1,0 +1,136 @@
+//! `huegauge knit`: knits a pattern from its words and prints what came off the needles.
+
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use lexopt::Arg;
+use serde::Serialize;
+
+use super::args::{OptionHelp, known_names, path_value, unknown};
+use super::print;
+use crate::export::json;
+use crate::words::{Knitted, LeftOpen, MAX_TEXT, Pattern, Stumble, YarnBasis, knitted_through};
+
+/// The options of the command.
+pub(super) const OPTIONS: &[OptionHelp] = &[OptionHelp {
+    name: "words",
+    value: "FILE",
+    help: "the words of a pattern, as they were written or edited",
+}];
+
+/// A pattern as knitted.
+#[derive(Serialize)]
+struct Report {
+    pattern: String,
+    /// The sentence for the head of a sheet.
+    summary: String,
+    /// Whether every size was knitted without a stumble and nothing is left open.
+    closed: bool,
+    sizes: Vec<SizeReport>,
+}
+
+#[derive(Serialize)]
+struct SizeReport {
+    size: String,
+    closed: bool,
+    stitches: u64,
+    /// Rounds and rows.
+    rounds: u64,
+    colours: Vec<ColourReport>,
+    /// Stitches that nothing closes.
+    live_at_end: Vec<OpenReport>,
+    stumbles: Vec<StumbleReport>,
+}
+
+#[derive(Serialize)]
+struct ColourReport {
+    code: String,
+    name: String,
+    stitches: u64,
+    metres: f64,
+    metres_low: f64,
+    metres_high: f64,
+}
+
+#[derive(Serialize)]
+struct OpenReport {
+    place: String,
+    stitches: u32,
+}
+
+#[derive(Serialize)]
+struct StumbleReport {
+    piece: String,
+    section: Option<String>,
+    step: u32,
+    row: u32,
+    words: String,
+    why: String,
+}
+
+/// Knits the pattern named.
+pub(super) fn run(mut args: lexopt::Parser) -> Result<(), String> {
+    let mut file = None;
+    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+        match arg {
+            Arg::Long("words") if file.is_none() => file = Some(path_value(&mut args, "--words")?),
+            other => return Err(unknown(&other, &known_names(&[OPTIONS]))),
+        }
+    }
+    let file: PathBuf = file.ok_or("knit needs the words of a pattern: huegauge knit --words FILE")?;
+    let pattern = Pattern::read(&words_of(&file)?).map_err(|e| format!("{}: {e}", file.display()))?;
+    print(&(json::text(&report(&pattern, &YarnBasis::of_gauge(pattern.gauge))) + "\n"));
+    Ok(())
+}
+
+/// The text of a file, not read further than any pattern goes.
+fn words_of(path: &Path) -> Result<String, String> {
+    let at = |why: &dyn std::fmt::Display| format!("{}: {why}", path.display());
+    let file = std::fs::File::open(path).map_err(|e| at(&e))?;
+    let mut bytes = Vec::new();
+    file.take(MAX_TEXT as u64 + 1).read_to_end(&mut bytes).map_err(|e| at(&e))?;
+    String::from_utf8(bytes).map_err(|_| at(&"is no text: save it as plain text in UTF-8"))
+}
+
+fn report(pattern: &Pattern, basis: &YarnBasis) -> Report {
+    let knitted = pattern.knit_all();
+    Report {
+        pattern: pattern.title.to_string(),
+        summary: knitted_through(pattern, &knitted),
+        closed: knitted.iter().all(Knitted::is_closed),
+        sizes: knitted.iter().map(|one| size_report(pattern, one, basis)).collect(),
+    }
+}
+
+fn size_report(pattern: &Pattern, knitted: &Knitted, basis: &YarnBasis) -> SizeReport {
+    let colours = knitted.yarn(basis).into_iter().filter_map(|used| {
+        let yarn = pattern.colours.get(usize::from(used.colour.0))?;
+        let metres = used.metres.estimate();
+        Some(ColourReport {
+            code: yarn.code.to_string(),
+            name: yarn.name.as_str().to_owned(),
+            stitches: used.counts.stitches(),
+            metres: json::rounded(metres.likely),
+            metres_low: json::rounded(metres.low),
+            metres_high: json::rounded(metres.high),
+        })
+    });
+    SizeReport {
+        size: pattern.sizes[knitted.size].as_str().to_owned(),
+        closed: knitted.is_closed(),
+        stitches: knitted.stitches(),
+        rounds: knitted.rows(),
+        colours: colours.collect(),
+        live_at_end: knitted.open.iter().map(open_report).collect(),
+        stumbles: knitted.stumbles.iter().map(stumble_report).collect(),
+    }
+}
+
+fn open_report(open: &LeftOpen) -> OpenReport {
+    OpenReport { place: open.place.clone(), stitches: open.stitches }
+}
+
+fn stumble_report(stumble: &Stumble) -> StumbleReport {
+    let Stumble { piece, section, step, row, words, why } = stumble.clone();
+    StumbleReport { piece, section, step, row, words, why }
+}

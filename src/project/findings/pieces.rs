@@ -1,0 +1,177 @@
+//! Pieces that do not close, cannot be worn, or begin their chart on the wrong side.
+
+use super::super::model::Project;
+use super::{Finding, FindingKind, Severity, capped};
+use crate::knit::pieces::{Books, Gather, GatherGrade, Size, WorkedPiece};
+use crate::units::both_lengths;
+
+/// Every finding about the pieces, size by size; one that all sizes share is said once.
+pub(super) fn pieces(project: &Project) -> Vec<Finding> {
+    if project.pieces.pieces.is_empty() {
+        return Vec::new();
+    }
+    let sizes = project.pieces.all_sizes();
+    let mut found: Vec<Found> = Vec::new();
+    for size in &sizes {
+        // Pieces that cannot be worked say so themselves.
+        let Ok(worked) = project.work_pieces(size) else { continue };
+        let mut of_size = gathering(project, &worked);
+        of_size.extend(open_stitches(project, &worked));
+        of_size.extend(chart_sides(&worked));
+        for (kind, severity, message) in of_size {
+            match found.iter_mut().find(|known| known.kind == kind && known.message == message) {
+                Some(known) => known.sizes.push(size),
+                None => found.push(Found { kind, severity, message, sizes: vec![size] }),
+            }
+        }
+    }
+    let mut findings = Vec::new();
+    for kind in [FindingKind::OpenStitches, FindingKind::Gathering, FindingKind::ChartSide] {
+        let of_kind = found.iter().filter(|found| found.kind == kind).map(|found| found.finding(sizes.len()));
+        findings.extend(capped(of_kind.collect(), 0, kind));
+    }
+    findings
+}
+
+type Said = (FindingKind, Severity, String);
+
+/// The same finding in some sizes.
+struct Found<'a> {
+    kind: FindingKind,
+    severity: Severity,
+    message: String,
+    sizes: Vec<&'a Size>,
+}
+
+impl Found<'_> {
+    fn finding(&self, all: usize) -> Finding {
+        let names: Vec<&str> = self.sizes.iter().map(|size| size.name.as_str()).collect();
+        let message = if self.sizes.len() == all {
+            self.message.clone()
+        } else {
+            format!("Size {}: {}", names.join(", "), self.message)
+        };
+        Finding::new(self.kind, self.severity, message)
+    }
+}
+
+fn gathering(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {
+    let (gauge, units) = (project.plan.gauge, project.units);
+    let of_piece = |piece: &WorkedPiece| {
+        let gather = piece.gather(gauge)?;
+        let severity = match gather.grade() {
+            GatherGrade::Comfortable => return None,
+            GatherGrade::Strained => Severity::Warning,
+            GatherGrade::Refused => Severity::Problem,
+        };
+        let (from, to) = gather.rows;
+        let message = format!(
+            "{} gathers by {:.0} % between rounds {} and {}: it goes from {} to {} around within {}. \
+             Spread the decreases over {} more, or end {} wider.",
+            piece.name,
+            gather.percent(),
+            from + 1,
+            to + 1,
+            both_lengths(gather.girths_cm.0, units),
+            both_lengths(gather.girths_cm.1, units),
+            both_lengths(gather.apart_cm, units),
+            both_lengths(gather.longer_by_cm(Gather::COMFORTABLE), units),
+            both_lengths(gather.wider_by_cm(Gather::COMFORTABLE), units),
+        );
+        Some((FindingKind::Gathering, severity, message))
+    };
+    worked.iter().filter_map(of_piece).collect()
+}
+
+fn open_stitches(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {
+    let books = Books::of(worked);
+    let step = |at: crate::knit::pieces::StepAt| {
+        let piece = project.pieces.pieces.get(at.piece).map_or("", |piece| piece.name.as_str());
+        let steps = worked.get(at.piece).map(WorkedPiece::steps).unwrap_or_default();
+        let name = steps.get(at.step).map_or("", |step| step.name());
+        format!("{piece}, step {} ({})", at.step + 1, name.to_lowercase())
+    };
+    let mut said: Vec<Said> = Vec::new();
+    for unbooked in &books.unbooked {
+        let message = format!("{}: {}.", step(unbooked.at), unbooked.error);
+        said.push((FindingKind::OpenStitches, Severity::Problem, message));
+    }
+    for group in books.ledger.live() {
+        let stitches = if group.stitches == 1 { "stitch stays" } else { "stitches stay" };
+        let message = format!(
+            "{} {stitches} live: {}, set aside in {}. Take them up, graft or bind them off in a later step.",
+            group.stitches,
+            group.name,
+            step(group.opened),
+        );
+        said.push((FindingKind::OpenStitches, Severity::Problem, message));
+    }
+    said
+}
+
+fn chart_sides(worked: &[WorkedPiece]) -> Vec<Said> {
+    let of_piece = |piece: &WorkedPiece| -> Vec<Said> {
+        let name = |place: usize| piece.bands[place].name.to_lowercase();
+        let said = piece.charts_begun_on_wrong_side().into_iter().map(|place| {
+            let message = format!(
+                "{}, {}: row 1 of the chart falls on a wrong-side row. Work one row more or fewer before it.",
+                piece.name,
+                name(place)
+            );
+            (FindingKind::ChartSide, Severity::Warning, message)
+        });
+        said.collect()
+    };
+    worked.iter().flat_map(of_piece).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knit::pieces::{Band, Fabric, Length, Piece, Template, Width};
+    use crate::knit::{Construction, Gauge};
+
+    fn project(template: Template) -> Project {
+        let mut project = Project::default();
+        project.plan.gauge = Gauge::new(28.0, 33.0).unwrap();
+        project.pieces.pieces = template.pieces(0);
+        project.pieces.sizes = template.sizes().unwrap();
+        project
+    }
+
+    #[test]
+    fn a_yoke_whose_underarms_are_not_grafted_says_so_at_the_step() {
+        let mut project = project(Template::Raglan);
+        assert_eq!(pieces(&project), []);
+        project.pieces.pieces[2].finish.pop();
+        let found = pieces(&project);
+        assert_eq!(found.len(), 6, "two groups in three sizes, each with its own count");
+        let words = &found[0].message;
+        assert!(words.contains("stitches stay live: right underarm, set aside in Body, step"), "{words}");
+        assert_eq!(found[0].kind, FindingKind::OpenStitches);
+    }
+
+    #[test]
+    fn a_tube_that_narrows_too_fast_is_refused_with_a_way_out() {
+        let mut project = Project::default();
+        let wide = Band::new("Wide", Fabric::Plain, Length::Cm(15.0), 0).from(Width::Cm(128.0));
+        let narrow = Band::new("Neck", Fabric::Plain, Length::Cm(2.0), 0).from(Width::Share(0.6));
+        project.pieces.pieces = vec![Piece::new("Yoke", Construction::InTheRound, vec![wide, narrow])];
+        let found = pieces(&project);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!((found[0].kind, found[0].severity), (FindingKind::Gathering, Severity::Warning));
+        assert!(found[0].message.contains("Spread the decreases over"), "{}", found[0].message);
+        project.pieces.pieces[0].bands[1].start = Width::Share(0.51);
+        assert_eq!(pieces(&project)[0].severity, Severity::Problem);
+    }
+
+    #[test]
+    fn a_flat_chart_on_the_wrong_side_is_told() {
+        let mut project = project(Template::Blanket);
+        assert_eq!(pieces(&project), []);
+        project.pieces.pieces[0].bands[0].length = Length::Rows(7);
+        project.pieces.pieces[0].bands[0].start = Width::Stitches(200);
+        let found = pieces(&project);
+        assert!(found.iter().all(|found| found.kind == FindingKind::ChartSide), "{found:?}");
+    }
+}

@@ -1,0 +1,232 @@
+//! How a piece begins and ends, and what is done then.
+
+use super::{Page, amount};
+use crate::knit::pieces::{self, EndEdge, Finish, StartEdge, Taken, WorkedPiece, WorkedStep};
+use crate::words::{
+    BindOff, CastOn, Colour, Held, Item, Name, Needle, Part, PickUp, Ratio, Rest, Side, Step, Stitch, Work,
+};
+
+impl Page<'_> {
+    /// Says which needle, when it is another than before.
+    pub(super) fn needle(&mut self, finer: bool) {
+        if self.finer.replace(finer).is_some_and(|before| before != finer) {
+            self.say(Step::Needle(needle(finer)));
+        }
+    }
+
+    pub(super) fn begin(&mut self) {
+        let piece = self.first();
+        let band = &piece.bands[0];
+        let finer = matches!(band.fabric, pieces::Fabric::Ribbing { .. });
+        self.finer = Some(finer);
+        let colour = Colour(band.colours.first().copied().unwrap_or(0).min(255) as u8);
+        self.heading(&band.name);
+        if piece.start == StartEdge::CastOn {
+            let method = match piece.cast_on {
+                pieces::CastOn::Any => CastOn::Any,
+                pieces::CastOn::Stretchy => CastOn::Stretchy,
+                pieces::CastOn::Provisional => CastOn::Provisional,
+            };
+            let stitches = self.amount(WorkedPiece::first_stitches);
+            self.say(Step::CastOn { stitches, method, colour: Some(colour), needle: Some(needle(finer)) });
+            self.colour = Some(colour);
+            return;
+        }
+        if piece.taken.is_empty() {
+            let times = self.amount(WorkedPiece::first_stitches);
+            let pick_up = PickUp { times, edge: Name::new("edge"), ratio: None };
+            self.say(Step::PickUp { pick_up, colour: Some(colour), needle: Some(needle(finer)) });
+            self.colour = Some(colour);
+            return;
+        }
+        self.take_up(band.colours.first().copied().unwrap_or(0));
+    }
+
+    /// A figure of the stitches taken up at this place.
+    fn of_taken(&self, place: usize, of: impl Fn(&Taken) -> u32) -> crate::words::Amount {
+        self.amount(|piece| piece.taken.get(place).map_or(0, &of))
+    }
+
+    fn take_up(&mut self, colour: usize) {
+        let piece = self.first();
+        let groups = piece.taken.iter().all(|taken| matches!(taken, Taken::Group { .. }));
+        if groups {
+            self.lines = self.pieces.iter().map(|p| p.taken.iter().map(Taken::stitches).collect()).collect();
+            let held = piece.taken.iter().enumerate().filter_map(|(i, taken)| match taken {
+                Taken::Group { name, .. } => {
+                    Some(Held { stitches: self.of_taken(i, Taken::stitches), group: Name::new(name) })
+                }
+                _ => None,
+            });
+            let step = Step::TakeUp { groups: held.collect(), facing: Side::Right };
+            let all = self.amount(|piece| piece.taken.iter().map(Taken::stitches).sum());
+            self.line(step.then(all));
+            return;
+        }
+        let mut items = Vec::new();
+        for (i, taken) in piece.taken.iter().enumerate() {
+            match taken {
+                Taken::Group { name, .. } => items.push(Item::From {
+                    stitch: Stitch::K,
+                    times: self.of_taken(i, Taken::stitches),
+                    group: Name::new(name),
+                }),
+                Taken::PickedUp { along, .. } => {
+                    items.push(Item::PickUp(self.pick_up(i, along)));
+                }
+                Taken::Opening { name, .. } => {
+                    let below = self.of_taken(i, |taken| match taken {
+                        Taken::Opening { below, .. } => *below,
+                        _ => 0,
+                    });
+                    let corners = self.of_taken(i, |taken| match taken {
+                        Taken::Opening { corners, .. } => *corners,
+                        _ => 0,
+                    });
+                    self.say(Step::Open {
+                        opening: Name::new(name),
+                        below: below.clone(),
+                        above: below.clone(),
+                    });
+                    for corner in ["first corner", "second corner"] {
+                        items.push(Item::Work { stitch: Stitch::K, times: below.clone(), colour: None });
+                        if corners.one() != Some(0) {
+                            items.push(Item::PickUp(PickUp {
+                                times: corners.clone(),
+                                edge: Name::new(corner),
+                                ratio: None,
+                            }));
+                        }
+                    }
+                }
+            }
+        }
+        if !self.flat() {
+            items.push(Item::RoundMarker);
+        }
+        let all = self.amount(|piece| piece.taken.iter().map(Taken::stitches).sum());
+        let ones = vec![1; self.pieces.len()];
+        let none = vec![0; self.pieces.len()];
+        self.work(&none, &ones, colour, Work::Formula(items), Some(all));
+        self.begun = 1;
+    }
+
+    fn pick_up(&self, place: usize, along: &str) -> PickUp {
+        let parts: Vec<(u32, (u32, u32), u32)> = self
+            .pieces
+            .iter()
+            .filter_map(|piece| match piece.taken.get(place)? {
+                Taken::PickedUp { stitches, ratio, rows, .. } => Some((*stitches, *ratio, *rows)),
+                _ => None,
+            })
+            .collect();
+        // Where the repeat of the band asks for a stitch more or fewer the ratio would be a half-truth.
+        let exact = parts.iter().all(|(stitches, ratio, rows)| {
+            (f64::from(*rows) * f64::from(ratio.0) / f64::from(ratio.1) - f64::from(*stitches)).abs() <= 0.5
+        });
+        let ratio = parts.first().filter(|_| exact).map(|(_, (stitches, every), _)| Ratio {
+            stitches: *stitches,
+            every: *every,
+            of: amount(parts.iter().map(|(_, _, rows)| *rows)),
+        });
+        PickUp { times: amount(parts.iter().map(|(n, ..)| *n)), edge: Name::new(along), ratio }
+    }
+
+    pub(super) fn join(&mut self) {
+        // A first round that picks up stitches places the marker itself.
+        if self.begun == 0 {
+            self.say(Step::Join);
+        }
+    }
+
+    pub(super) fn end(&mut self, step: &WorkedStep) {
+        let piece = self.first();
+        let stitches = self.amount(WorkedPiece::last_stitches);
+        match step {
+            WorkedStep::BindOff(_) => {
+                let method = match piece.bind_off {
+                    pieces::BindOff::Any => BindOff::Any,
+                    pieces::BindOff::Stretchy => BindOff::Stretchy,
+                    pieces::BindOff::InPattern => BindOff::InPattern,
+                };
+                self.say(Step::BindOff { stitches, method, colour: None });
+            }
+            WorkedStep::DrawThrough(_) => {
+                self.say(Step::DrawThrough { stitches, what: Name::new(&piece.name) });
+            }
+            WorkedStep::GraftHalves(_) => self.say(Step::GraftHalves { stitches: stitches.map(|n| n / 2) }),
+            WorkedStep::Hold => self.hold(),
+            _ => {}
+        }
+        if piece.end == EndEdge::Live && piece.finish.is_empty() {
+            self.say(Step::Cut);
+        }
+    }
+
+    /// Sets the live stitches aside in their parts; in the round the first, when it rests, lies over the
+    /// marker: half of it comes last.
+    fn hold(&mut self) {
+        let piece = self.first();
+        if piece.live.iter().any(|part| part.rests) {
+            self.heading("Setting aside");
+        }
+        let of = |place: usize, half: fn(u32) -> u32| {
+            self.amount(|piece| piece.live.get(place).map_or(0, |part| half(part.stitches)))
+        };
+        let part = |place: usize, half: fn(u32) -> u32| Part {
+            stitches: of(place, half),
+            rest: Rest::WasteYarn,
+            group: Name::new(&piece.live[place].name),
+        };
+        let whole = |n| n;
+        let halved = !self.flat() && piece.live.first().is_some_and(|part| part.rests);
+        let mut parts: Vec<Part> = Vec::new();
+        for place in 0..piece.live.len() {
+            parts.push(if place == 0 && halved { part(place, |n| n - n / 2) } else { part(place, whole) });
+        }
+        if halved {
+            parts.push(part(0, |n| n / 2));
+        }
+        parts.retain(|part| part.stitches.one() != Some(0));
+        self.say(Step::SetAside { parts, others_stay: false });
+    }
+
+    pub(super) fn finish(&mut self, finish: &Finish) {
+        let copies = self.first().copies;
+        self.heading("Closing");
+        let step = match finish {
+            Finish::Graft { one, other } => {
+                Step::Graft { stitches: self.group(one), one: Name::new(one), other: Name::new(other) }
+            }
+            Finish::ThreeNeedle { one, other } => {
+                Step::ThreeNeedle { stitches: self.group(one), front: Name::new(one), back: Name::new(other) }
+            }
+            Finish::Seam(what) => Step::Seam(Name::new(what)),
+        };
+        let mut line: crate::words::Line = step.into();
+        if copies > 1 {
+            line.only.copies = vec![copies - 1];
+        }
+        self.line(line);
+    }
+
+    /// The stitches of a group that an earlier piece has set aside, in every size.
+    fn group(&self, name: &str) -> crate::words::Amount {
+        let in_size = |pieces: &Vec<WorkedPiece>| {
+            let parts = pieces.iter().flat_map(|piece| {
+                (0..piece.copies).flat_map(move |copy| piece.live.iter().map(move |part| (piece, copy, part)))
+            });
+            let known = parts.filter(|(piece, copy, part)| match piece.copy_name(*copy) {
+                Some(copy) => name.strip_prefix(copy).is_some_and(|rest| rest.trim_start() == part.name),
+                None => name == part.name,
+            });
+            // A name that was closed before may have been given again.
+            known.last().map_or(0, |(_, _, part)| part.stitches)
+        };
+        amount(self.all.iter().map(in_size))
+    }
+}
+
+const fn needle(finer: bool) -> Needle {
+    if finer { Needle::Finer } else { Needle::Larger }
+}

@@ -1,0 +1,282 @@
+//! The pieces of a project, worked in every size, as a pattern in words.
+//!
+//! Steps become sentences: each says the colour, the action, the amount in every size and the count
+//! afterwards. What cannot be said so that it can be knitted is refused with its place.
+
+mod bands;
+mod charts;
+mod ends;
+mod formula;
+
+use thiserror::Error;
+
+use super::model::Project;
+use crate::knit::Construction;
+use crate::knit::pieces::{PieceError, Size, WorkedPiece, WorkedStep};
+use crate::words::{
+    Amount, Code, Colour, Copies, Course, Label, Line, MAX_SIZES, Name, Only, Pattern, PerSize, Piece, Rows,
+    Section, Side, SizeName, Step, Text, Work, Yarn,
+};
+
+/// Why pieces cannot be put in words.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum Unwritten {
+    /// A piece that cannot be worked.
+    #[error(transparent)]
+    Piece(#[from] PieceError),
+    /// A band whose rows cannot be said.
+    #[error("piece '{piece}', band '{band}': {why}")]
+    Band {
+        /// The piece.
+        piece: String,
+        /// The band.
+        band: String,
+        /// What cannot be said, and what to do.
+        why: &'static str,
+    },
+    /// More sizes than a pattern can be written in.
+    #[error("a pattern is written in {MAX_SIZES} sizes at the most, not {0}: take some out")]
+    TooManySizes(usize),
+    /// A piece without a name.
+    #[error("a piece has no name: give it one")]
+    NoName,
+}
+
+impl Project {
+    /// The pieces in words, for all sizes at once.
+    ///
+    /// # Errors
+    /// [`Unwritten`] naming the piece and band that cannot be worked or said.
+    pub fn instructions(&self) -> Result<Pattern, Unwritten> {
+        let sizes = self.pieces.all_sizes();
+        if sizes.len() > MAX_SIZES {
+            return Err(Unwritten::TooManySizes(sizes.len()));
+        }
+        let worked: Vec<Vec<WorkedPiece>> =
+            sizes.iter().map(|size| self.work_pieces(size)).collect::<Result<_, _>>()?;
+        Writer { project: self, sizes: &sizes, worked: &worked, charts: Vec::new() }.pattern()
+    }
+}
+
+/// All pieces on their way into words.
+struct Writer<'a> {
+    project: &'a Project,
+    sizes: &'a [Size],
+    /// For each size its pieces.
+    worked: &'a [Vec<WorkedPiece>],
+    charts: Vec<charts::Part>,
+}
+
+impl Writer<'_> {
+    fn pattern(mut self) -> Result<Pattern, Unwritten> {
+        let count = self.worked.first().map_or(0, Vec::len);
+        let mut pieces = Vec::with_capacity(count);
+        for place in 0..count {
+            pieces.push(self.piece(place)?);
+        }
+        let slots = self.project.palette.slots().iter().enumerate();
+        let colours =
+            slots.map(|(i, slot)| Yarn { code: Code::nth(i as u8), name: SizeName::new(&slot.name) });
+        Ok(Pattern {
+            title: Text::new(&self.project.title).ok_or(Unwritten::NoName)?,
+            sizes: self.sizes.iter().map(|size| SizeName::new(&size.name)).collect(),
+            gauge: self.project.plan.gauge,
+            colours: colours.collect(),
+            charts: self.charts.iter().map(|part| part.chart(self.project)).collect(),
+            pieces,
+        })
+    }
+
+    fn piece(&mut self, place: usize) -> Result<Piece, Unwritten> {
+        let of_sizes: Vec<&WorkedPiece> = self.worked.iter().map(|pieces| &pieces[place]).collect();
+        let piece = of_sizes[0];
+        let mut copies: Vec<Name> = Vec::new();
+        copies.extend((0..piece.copies).filter_map(|copy| piece.copy_name(copy)).map(Name::new));
+        let copies = match (piece.copies, piece.sided) {
+            (1, _) => Copies::One,
+            (2, true) => Copies::Named(copies),
+            (n, _) => Copies::Alike(n),
+        };
+        let mut page = Page::new(&of_sizes, self.worked);
+        for step in piece.steps_in_any(&of_sizes) {
+            match step {
+                WorkedStep::CastOn(_) | WorkedStep::TakeUp(_) => page.begin(),
+                WorkedStep::Join => page.join(),
+                WorkedStep::Band(band) => page.band(band, &mut self.charts, self.project)?,
+                WorkedStep::Extra(_) => {}
+                WorkedStep::Finish(finish) => page.finish(finish),
+                end => page.end(&end),
+            }
+        }
+        if place + 1 == self.worked.first().map_or(0, Vec::len) {
+            page.heading("To finish");
+            page.say(Step::WeaveIn);
+            page.note("Soak the work, press out the water in a towel, and dry it flat to its measures.");
+            page.note("Wash as the label of the yarn says.");
+        }
+        Ok(Piece {
+            heading: Text::new(&piece.name).ok_or(Unwritten::NoName)?,
+            copies,
+            sections: page.sections,
+        })
+    }
+}
+
+impl WorkedPiece {
+    /// The steps that are done in one size or another.
+    fn steps_in_any<'p>(&'p self, sizes: &[&'p Self]) -> Vec<WorkedStep<'p>> {
+        let mut steps = self.steps();
+        let missing = (0..self.bands.len()).filter(|band| {
+            self.bands[*band].rows() == 0 && sizes.iter().any(|piece| piece.bands[*band].rows() > 0)
+        });
+        for band in missing {
+            let after = |step: &WorkedStep| matches!(step, WorkedStep::Band(other) if *other < band);
+            let at = steps.iter().rposition(after).map_or_else(
+                || steps.iter().position(|step| matches!(step, WorkedStep::Band(_))).unwrap_or(steps.len()),
+                |at| at + 1,
+            );
+            steps.insert(at, WorkedStep::Band(band));
+        }
+        steps
+    }
+}
+
+/// The sentences of one piece.
+struct Page<'a> {
+    /// The piece in every size.
+    pieces: &'a [&'a WorkedPiece],
+    /// All pieces of every size, for the stitches of groups.
+    all: &'a [Vec<WorkedPiece>],
+    sections: Vec<Section>,
+    colour: Option<Colour>,
+    finer: Option<bool>,
+    /// Whether the next row closes the gaps of short rows.
+    gaps: bool,
+    /// Rows worked, in every size: their parity tells the side of a flat row.
+    rows: Vec<u32>,
+    /// Rows of the first band that the beginning took, in every size alike.
+    begun: u32,
+    /// Stitches between the lines of a raglan, in every size; empty without such lines.
+    lines: Vec<Vec<u32>>,
+}
+
+impl<'a> Page<'a> {
+    fn new(pieces: &'a [&'a WorkedPiece], all: &'a [Vec<WorkedPiece>]) -> Self {
+        Self {
+            pieces,
+            all,
+            sections: Vec::new(),
+            colour: None,
+            finer: None,
+            gaps: false,
+            rows: vec![0; pieces.len()],
+            begun: 0,
+            lines: Vec::new(),
+        }
+    }
+
+    fn first(&self) -> &'a WorkedPiece {
+        self.pieces[0]
+    }
+
+    fn flat(&self) -> bool {
+        self.first().construction == Construction::Flat
+    }
+
+    fn course(&self) -> Course {
+        if self.flat() { Course::Row } else { Course::Round }
+    }
+
+    /// A figure of the piece in every size.
+    fn amount(&self, of: impl Fn(&WorkedPiece) -> u32) -> Amount {
+        amount(self.pieces.iter().map(|piece| of(piece)))
+    }
+
+    /// A new section, unless the one before it is still empty.
+    fn heading(&mut self, words: &str) {
+        let heading = Text::new(words);
+        match self.sections.last_mut() {
+            Some(last) if last.lines.is_empty() => last.heading = heading,
+            _ => self.sections.push(Section { heading, lines: Vec::new() }),
+        }
+    }
+
+    fn line(&mut self, line: Line) {
+        if self.sections.is_empty() {
+            self.sections.push(Section { heading: None, lines: Vec::new() });
+        }
+        if let Some(section) = self.sections.last_mut() {
+            section.lines.push(line);
+        }
+    }
+
+    fn say(&mut self, step: Step) {
+        self.line(step.into());
+    }
+
+    fn note(&mut self, words: &str) {
+        if let Some(text) = Text::new(words) {
+            self.say(Step::Note(text));
+        }
+    }
+
+    /// The sizes for which `meant` holds; `None` when it holds for none.
+    fn only(&self, meant: impl Fn(usize) -> bool) -> Option<Only> {
+        let sizes: Vec<u32> = (0..self.pieces.len()).filter(|size| meant(*size)).map(|n| n as u32).collect();
+        match sizes.len() {
+            0 => None,
+            n if n == self.pieces.len() => Some(Only::ALL),
+            _ => Some(Only { sizes, copies: Vec::new() }),
+        }
+    }
+
+    /// Works so many rows alike (0 in a size leaves it out), from row `from` of the section on.
+    fn work(&mut self, from: &[u32], count: &[u32], colour: usize, work: Work, said: Option<Amount>) {
+        let Some(only) = self.only(|size| count[size] > 0) else { return };
+        let sides: Vec<Side> = self.rows.iter().map(|rows| side(*rows)).collect();
+        if self.flat() && sides.iter().zip(count).any(|(side, n)| *n > 0 && *side != sides[0]) {
+            // Sizes that stand on different sides are told apart.
+            for facing in [Side::Right, Side::Wrong] {
+                let part: Vec<u32> =
+                    count.iter().zip(&sides).map(|(n, side)| if *side == facing { *n } else { 0 }).collect();
+                if part.iter().any(|n| *n > 0) && part.iter().zip(count).any(|(a, b)| a != b) {
+                    self.work(from, &part, colour, work.clone(), said.clone());
+                }
+            }
+            return;
+        }
+        let meant = (0..count.len()).find(|size| count[*size] > 0).unwrap_or(0);
+        let numbers = Label::Numbered {
+            from: amount(from.iter().map(|n| *n + 1)),
+            to: amount(from.iter().zip(count).map(|(n, count)| (n + count).max(n + 1))),
+        };
+        let colour = Colour(colour.min(255) as u8);
+        let charted = matches!(work, Work::Chart(_) | Work::Striped { .. });
+        let rows = Rows {
+            course: self.course(),
+            label: numbers,
+            side: self.flat().then(|| sides[meant]),
+            colour: (!charted && self.colour != Some(colour)).then_some(colour),
+            work,
+            closing_gaps: std::mem::take(&mut self.gaps),
+        };
+        self.colour = (!charted).then_some(colour);
+        self.line(Line { only, step: Step::Rows(rows), count: said });
+        for (rows, count) in self.rows.iter_mut().zip(count) {
+            *rows += count;
+        }
+    }
+}
+
+/// An amount in every size; 0 where there is no size.
+fn amount(values: impl IntoIterator<Item = u32>) -> Amount {
+    PerSize::each(values).unwrap_or_else(|| PerSize::all(0))
+}
+
+/// The side on which the row after so many falls.
+const fn side(rows: u32) -> Side {
+    if rows.is_multiple_of(2) { Side::Right } else { Side::Wrong }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,66 @@
+use super::*;
+use crate::chart::{Cell, Grid};
+use crate::knit::Gauge;
+use crate::knit::pieces::{Books, Template};
+use crate::project::Chart;
+use crate::words::EdgeKind;
+
+/// A project of a template in its sizes, with a chart of several colours that has no symmetry.
+fn project(template: Template, gauge: Gauge) -> Project {
+    let mut project = Project::default();
+    let cells = (0..12 * 20).map(|i: u32| Cell::slot(u8::from(i * i % 7 < 3))).collect();
+    project.chart = Chart::new(Grid::from_cells(12, 20, cells).unwrap());
+    project.plan.gauge = gauge;
+    project.pieces.pieces = template.pieces(0);
+    project.pieces.sizes = template.sizes().unwrap();
+    project
+}
+
+/// Prints, reads back and knits; every size must give the ledger, the rows and the colours of the steps.
+fn round_trip(project: &Project) {
+    let pattern = project.instructions().unwrap_or_else(|error| panic!("{}: {error}", project.title));
+    let text = pattern.to_text();
+    let read = Pattern::read(&text).unwrap_or_else(|error| panic!("{error}\n{text}"));
+    let sizes = project.pieces.all_sizes();
+    for (place, size) in sizes.iter().enumerate() {
+        let knitted = read.knit(place);
+        let at = &size.name;
+        assert_eq!(knitted.stumbles, [], "{at}\n{text}");
+        assert_eq!(knitted.open, [], "{at}\n{text}");
+        let worked = project.work_pieces(size).unwrap();
+        let books = Books::of(&worked);
+        assert!(books.close(), "{at}: {books:?}");
+        let mut made = knitted.pieces.iter();
+        for piece in &worked {
+            let rows = piece.knitted_rows(&project.pattern()).unwrap();
+            for _ in 0..piece.copies {
+                let copy = made.next().unwrap();
+                assert_eq!(copy.rows.len(), rows.len(), "{at} {}\n{text}", piece.name);
+                let picked_up = copy.edges.iter().filter(|edge| edge.kind == EdgeKind::PickedUp);
+                let picked_up: u32 = picked_up.map(|edge| edge.stitches).sum();
+                for (r, (row, knitted)) in rows.iter().zip(&copy.rows).enumerate() {
+                    if r == 0 && picked_up > 0 {
+                        // Stitches that are picked up in a row are an edge, and not worked again in it.
+                        assert_eq!(knitted.stitches.len() as u32 + picked_up, row.len() as u32);
+                        continue;
+                    }
+                    let from_right: Vec<u8> =
+                        row.iter().rev().filter_map(|cell| cell.index()).map(|slot| slot as u8).collect();
+                    let seen: Vec<u8> = knitted.stitches.iter().map(|(colour, _)| colour.0).collect();
+                    assert_eq!(seen, from_right, "{at} {} row {}\n{text}", piece.name, r + 1);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_template_is_knitted_from_its_words_in_every_size() {
+    for template in Template::ALL {
+        for gauge in [Gauge::new(28.0, 33.0).unwrap(), Gauge::new(18.0, 24.0).unwrap()] {
+            let mut project = project(template, gauge);
+            template.name().clone_into(&mut project.title);
+            round_trip(&project);
+        }
+    }
+}

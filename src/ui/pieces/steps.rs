@@ -1,0 +1,198 @@
+//! The steps of a piece beside its bands: where its stitches come from, what is done between bands, and
+//! what is done at the end. Each can be added, changed, moved and taken out.
+
+use egui::Ui;
+
+use super::amounts::{Surroundings, width};
+use super::fields::{choice, count, text};
+use crate::knit::pieces::{
+    Band, BindOff, CastOn, EndEdge, Finish, Length, Piece, Size, StartEdge, Step, Take, Width,
+};
+use crate::ui::widgets::{Icon, caption, sized_icon_button};
+use crate::units::LengthUnit;
+
+/// What is asked for in a list of steps.
+enum Asked {
+    Remove(usize),
+    /// Swaps it with the one after it.
+    Swap(usize),
+}
+
+/// The heading of one entry with its buttons.
+fn entry(ui: &mut Ui, title: &str, (place, count): (usize, usize), what: &str) -> Option<Asked> {
+    let number = place + 1;
+    let mut asked = None;
+    ui.horizontal(|ui| {
+        ui.label(format!("{number}. {title}"));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            let mut button = |icon, words: &str, enabled: bool, ask: Asked| {
+                let label = format!("{words} {what} {number}");
+                ui.add_enabled_ui(enabled, |ui| {
+                    let size = egui::Vec2::splat(24.0);
+                    if sized_icon_button(ui, icon, &label, &label, false, size).clicked() {
+                        asked = Some(ask);
+                    }
+                });
+            };
+            button(Icon::Remove, "Remove", true, Asked::Remove(place));
+            button(Icon::Down, "Move down", place + 1 < count, Asked::Swap(place));
+            button(Icon::Up, "Move up", place > 0, Asked::Swap(place.saturating_sub(1)));
+        });
+    });
+    asked
+}
+
+fn carry_out<T>(list: &mut Vec<T>, asked: Option<&Asked>, ended: &mut bool) {
+    match asked {
+        Some(Asked::Remove(place)) => drop(list.remove(*place)),
+        Some(Asked::Swap(place)) => list.swap(*place, place + 1),
+        None => return,
+    }
+    *ended = true;
+}
+
+/// Buttons that add one of several kinds.
+fn add<T>(ui: &mut Ui, list: &mut Vec<T>, kinds: Vec<(&str, T)>, ended: &mut bool) {
+    ui.horizontal_wrapped(|ui| {
+        for (words, fresh) in kinds {
+            if list.len() < crate::project::PiecePlan::MOST && ui.button(words).clicked() {
+                list.push(fresh);
+                *ended = true;
+                return;
+            }
+        }
+    });
+}
+
+/// How the piece begins: the method of its cast-on, or where its stitches come from.
+pub fn beginning(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
+    if piece.start == StartEdge::CastOn {
+        let methods = CastOn::ALL.map(|method| (method, method.name()));
+        choice(ui, "  Cast on", "Method of casting on", &methods, &mut piece.cast_on, ended);
+        return;
+    }
+    let takes = piece.takes.len();
+    let mut asked = None;
+    for (place, take) in piece.takes.iter_mut().enumerate() {
+        let title = match take {
+            Take::Group(_) => "Live stitches",
+            Take::PickUp { .. } => "Picked up along an edge",
+            Take::Opening { .. } => "Opening on waste yarn",
+        };
+        asked = entry(ui, title, (place, takes), "taken stitches").or(asked);
+        let n = place + 1;
+        match take {
+            Take::Group(name) => text(ui, "  Called", &format!("Taken stitches {n}, name"), name, ended),
+            Take::PickUp { along, rows, stitches, every } => {
+                text(ui, "  Along the", &format!("Taken stitches {n}, edge"), along, ended);
+                count(
+                    ui,
+                    ("  Stitches", &format!("Taken stitches {n}, stitches"), ""),
+                    (1, 50),
+                    stitches,
+                    ended,
+                );
+                count(
+                    ui,
+                    ("  For every", &format!("Taken stitches {n}, rows"), " rows"),
+                    (1, 50),
+                    every,
+                    ended,
+                );
+                if let Length::Rows(rows) = rows {
+                    count(
+                        ui,
+                        ("  Of", &format!("Taken stitches {n}, all rows"), " rows"),
+                        (1, 2000),
+                        rows,
+                        ended,
+                    );
+                }
+            }
+            Take::Opening { name, corners } => {
+                text(ui, "  Called", &format!("Taken stitches {n}, opening"), name, ended);
+                let label = format!("Taken stitches {n}, at each corner");
+                count(ui, ("  At each corner", &label, " stitches"), (0, 20), corners, ended);
+            }
+        }
+    }
+    carry_out(&mut piece.takes, asked.as_ref(), ended);
+    if piece.takes.is_empty() && piece.start == StartEdge::Joined {
+        caption(ui, "Takes up all stitches that are live, in the order they were set aside.");
+    }
+    let edge = Take::PickUp { along: "edge".to_owned(), rows: Length::Rows(20), stitches: 3, every: 4 };
+    let kinds = vec![
+        ("Add live stitches", Take::Group("front".to_owned())),
+        ("Add an edge", edge),
+        ("Add an opening", Take::Opening { name: "thumb".to_owned(), corners: 1 }),
+    ];
+    add(ui, &mut piece.takes, kinds, ended);
+}
+
+/// How the piece ends, and what is done then.
+pub fn ending(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
+    if piece.end == EndEdge::BoundOff {
+        let methods = BindOff::ALL.map(|method| (method, method.name()));
+        choice(ui, "  Bind off", "Method of binding off", &methods, &mut piece.bind_off, ended);
+    }
+    let all = piece.finish.len();
+    let mut asked = None;
+    for (place, finish) in piece.finish.iter_mut().enumerate() {
+        let title = finish.name();
+        asked = entry(ui, title, (place, all), "finishing step").or(asked);
+        let label = |what: &str| format!("Finishing step {}, {what}", place + 1);
+        match finish {
+            Finish::Graft { one, other } | Finish::ThreeNeedle { one, other } => {
+                text(ui, "  One", &label("one group"), one, ended);
+                text(ui, "  The other", &label("other group"), other, ended);
+            }
+            Finish::Seam(what) => text(ui, "  Of", &label("seam"), what, ended),
+        }
+    }
+    carry_out(&mut piece.finish, asked.as_ref(), ended);
+    let groups = || ("left underarm".to_owned(), "left sleeve underarm".to_owned());
+    let (one, other) = groups();
+    let (front, back) = groups();
+    let kinds = vec![
+        ("Add grafting", Finish::Graft { one, other }),
+        ("Add a three-needle bind-off", Finish::ThreeNeedle { one: front, other: back }),
+        ("Add a seam", Finish::Seam("sides".to_owned())),
+    ];
+    add(ui, &mut piece.finish, kinds, ended);
+}
+
+/// What is done after a band.
+pub fn after_band(ui: &mut Ui, units: LengthUnit, size: &Size, band: &mut Band, ended: &mut bool) {
+    let all = band.then.len();
+    let mut asked = None;
+    for (place, step) in band.then.iter_mut().enumerate() {
+        let title = step.name();
+        asked = entry(ui, title, (place, all), "step after the band").or(asked);
+        let label = |what: &str| format!("Step {} after the band, {what}", place + 1);
+        match step {
+            Step::Opening { name, stitches, inset } => {
+                text(ui, "  Called", &label("name"), name, ended);
+                let around = Surroundings { units, size, now: (12, 4.0) };
+                width(ui, ("  Width", &label("width")), (None, false), stitches, around, ended);
+                count(ui, ("  From the side", &label("from the side"), " stitches"), (0, 200), inset, ended);
+            }
+            Step::ShortRows { pairs, share, further } => {
+                count(ui, ("  Pairs of rows", &label("pairs"), ""), (1, 20), pairs, ended);
+                let mut percent = (*share * 100.0).round() as u32;
+                count(ui, ("  Over", &label("share"), " % of the round"), (5, 95), &mut percent, ended);
+                if percent != (*share * 100.0).round() as u32 {
+                    *share = f64::from(percent) / 100.0;
+                }
+                count(ui, ("  Each further by", &label("further"), " stitches"), (1, 40), further, ended);
+            }
+        }
+    }
+    carry_out(&mut band.then, asked.as_ref(), ended);
+    let opening = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2 };
+    let kinds = vec![
+        ("Add an opening", opening),
+        ("Add short rows", Step::ShortRows { pairs: 3, share: 0.5, further: 4 }),
+    ];
+    add(ui, &mut band.then, kinds, ended);
+}

@@ -1,0 +1,89 @@
+//! The words of the trade that a pattern uses, with what they mean.
+
+use super::Stitch;
+
+/// A word or phrase, and what it stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Term {
+    /// As it stands in the text.
+    pub word: &'static str,
+    /// What it means.
+    pub meaning: &'static str,
+}
+
+/// Abbreviations that are no stitches: those of the published master list (`abbreviations.csv`).
+const ABBREVIATIONS: [(&str, &str); 8] = [
+    ("rep", "repeat"),
+    ("rev St st", "reverse stockinette stitch: p on the right side, k on the wrong side"),
+    ("rnd(s)", "round(s)"),
+    ("RS", "right side"),
+    ("sl", "slip 1 purlwise, yarn on the wrong side"),
+    ("st(s)", "stitch(es)"),
+    ("St st", "stockinette stitch: k on the right side, p on the wrong side"),
+    ("WS", "wrong side"),
+];
+
+/// Phrases of the grammar that ask for more than their words say (common practice, no published source).
+const PHRASES: [(&str, &str); 9] = [
+    ("closing the gaps", "work each wrap or double st together with its st"),
+    (
+        "double st",
+        "bring the yarn to the front, slip the first st after the turn, pull the yarn up over the needle until the st shows two legs",
+    ),
+    ("garter st", "k every row; in the round k 1 rnd, p 1 rnd"),
+    ("graft", "join two rows of live sts with a tapestry needle, sewing one new row between them"),
+    ("moss st", "k1, p1 in turn, shifted by one st in every row"),
+    ("place in turn", "without working them, beginning where the next row would begin"),
+    ("together with those", "with a third needle: work one st of each together, and bind off as you go"),
+    ("with waste yarn", "the waste yarn is taken out later, and the sts on both sides of it are live again"),
+    ("wrap the next st", "slip the next st, take the yarn to the other side of the work, slip the st back"),
+];
+
+/// The terms that occur in a printed text, in the order of the alphabet.
+pub fn terms_used(text: &str) -> Vec<Term> {
+    let lower = text.to_lowercase();
+    let stitches = Stitch::ALL.into_iter().filter(|stitch| *stitch != Stitch::Sl);
+    let stitches = stitches.map(|stitch| (stitch.abbreviation(), stitch.meaning()));
+    let mut found: Vec<Term> = stitches
+        .chain(ABBREVIATIONS)
+        .chain(PHRASES)
+        .filter(|(word, _)| occurs(&lower, word))
+        .map(|(word, meaning)| Term { word, meaning })
+        .collect();
+    found.sort_by_key(|term| term.word.to_lowercase());
+    found
+}
+
+/// Whether a term stands in the text as a word of its own; figures may follow (`k11`).
+fn occurs(lower: &str, word: &str) -> bool {
+    let word = word.to_lowercase();
+    let stem = word.strip_suffix("(s)").unwrap_or(&word);
+    let letter = |c: char| c.is_alphabetic();
+    lower.match_indices(stem).any(|(at, _)| {
+        let before = lower[..at].chars().next_back();
+        let mut after = lower[at + stem.len()..].chars();
+        let next = after.next();
+        let plural = word.len() > stem.len() && next == Some('s');
+        let end = if plural { after.next() } else { next };
+        // `k2tog` is no `k`: the figures of a count are followed by no letter.
+        let figures = lower[at + stem.len()..].trim_start_matches(|c: char| c.is_ascii_digit());
+        let counted = end.is_some_and(|c| c.is_ascii_digit()) && figures.starts_with(letter);
+        !before.is_some_and(char::is_alphanumeric) && !end.is_some_and(letter) && !counted
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_what_is_used_is_listed() {
+        let words = |text| terms_used(text).iter().map(|term| term.word).collect::<Vec<_>>();
+        let text = "Rnd 1: *k11, k2tog; repeat from * to end. 120 sts.";
+        assert_eq!(words(text), ["k", "k2tog", "rnd(s)", "st(s)"]);
+        assert_eq!(words("k2tog 10 times"), ["k2tog"]);
+        assert_eq!(words("Work 8 rows in rev St st (RS first)."), ["rev St st", "RS", "St st", "st(s)"]);
+        assert_eq!(words("Next row (WS): p40, turn with a double st."), ["double st", "p", "st(s)", "WS"]);
+        assert_eq!(words("Backward, thus."), [""; 0]);
+    }
+}

@@ -1,0 +1,256 @@
+//! Rows, rounds and what fills them.
+
+use super::amounts::{amount, stitches};
+use super::{Wording, course_word};
+use crate::words::{
+    Amount, CastOn, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PickUp, Rows, Side, Stitch, Strip,
+    Turn, Until, Work,
+};
+
+impl Wording<'_> {
+    /// A sentence without its full stop.
+    pub(super) fn rows(&self, rows: &Rows) -> String {
+        if let Some(simple) = self.simple_rows(rows) {
+            return simple;
+        }
+        let with = rows.colour.map_or_else(String::new, |colour| format!("with {}, ", self.code(colour)));
+        let closing = if rows.closing_gaps { ", closing the gaps" } else { "" };
+        format!("{}: {with}{}{closing}", self.label(rows), self.work(&rows.work, rows.course))
+    }
+
+    /// `with A, k 8 (10, 12) rnds`: rows without numbers, worked in one simple way.
+    fn simple_rows(&self, rows: &Rows) -> Option<String> {
+        let Label::Next(count) = &rows.label else { return None };
+        let doing = match &rows.work {
+            Work::Formula(items) => match items.as_slice() {
+                [Item::WorkTo { stitch, until: Until::End, colour: None }] if count.one() != Some(1) => {
+                    stitch.abbreviation()
+                }
+                _ => return None,
+            },
+            Work::Fabric(_) | Work::Striped { .. } => "work",
+            Work::Chart(_) | Work::AsSet => return None,
+        };
+        if rows.closing_gaps {
+            return None;
+        }
+        let with = rows.colour.map_or_else(String::new, |colour| format!("with {}, ", self.code(colour)));
+        let plural = if count.one() == Some(1) { "" } else { "s" };
+        let note = self.not_in(count);
+        let how = match &rows.work {
+            Work::Fabric(fabric) => format!(" in {}", fabric_words(*fabric)),
+            Work::Striped { fabric, stripes } => self.striped(*fabric, stripes, rows.course),
+            _ => String::new(),
+        };
+        let side = side_note(rows.side, count.one() == Some(1));
+        let course = course_word(rows.course);
+        Some(format!("{with}{doing} {} {course}{plural}{note}{how}{side}", amount(count)))
+    }
+
+    /// `Rnd 3`, `Rows 1–6 (RS first)`, `Next 4 rnds`.
+    fn label(&self, rows: &Rows) -> String {
+        let course = course_word(rows.course);
+        match &rows.label {
+            Label::Numbered { from, to } if from == to => {
+                format!("{course} {}{}", amount(from), side_note(rows.side, true))
+            }
+            Label::Numbered { from, to } => {
+                let range = range(from, to);
+                format!("{course}s {range}{}", side_note(rows.side, false))
+            }
+            Label::Next(count) if count.one() == Some(1) => {
+                format!("next {course}{}", side_note(rows.side, true))
+            }
+            Label::Next(count) => {
+                let (count, note) = (amount(count), self.not_in(count));
+                format!("next {count} {course}s{note}{}", side_note(rows.side, false))
+            }
+            Label::EverySecond(first) => {
+                let parity = if first % 2 == 0 { "even" } else { "odd" };
+                format!("{course} {first}{} and every {parity} {course}", side_note(rows.side, true))
+            }
+        }
+    }
+
+    /// What fills a row, e.g. `*k11 (12, 13), k2tog; repeat from * to end`.
+    pub(super) fn work(&self, work: &Work, course: Course) -> String {
+        match work {
+            Work::Formula(items) => match items.as_slice() {
+                [Item::WorkTo { stitch, until: Until::End, colour }] => {
+                    format!("{}{}", stitch.abbreviation(), self.in_colour(*colour))
+                }
+                items => self.items(items),
+            },
+            Work::Fabric(fabric) => format!("work in {}", fabric_words(*fabric)),
+            Work::Striped { fabric, stripes } => format!("work{}", self.striped(*fabric, stripes, course)),
+            Work::Chart(chart) => self.chart(chart, course),
+            Work::AsSet => "work each st as it shows".to_owned(),
+        }
+    }
+
+    fn striped(&self, fabric: Fabric, stripes: &[(Colour, u32)], course: Course) -> String {
+        let word = course_word(course);
+        let stripe = |(colour, rows): &(Colour, u32)| {
+            let plural = if *rows == 1 { "" } else { "s" };
+            format!("{rows} {word}{plural} with {}", self.code(*colour))
+        };
+        let stripes: Vec<String> = stripes.iter().map(stripe).collect();
+        let stripes: Vec<&str> = stripes.iter().map(String::as_str).collect();
+        format!(" in {}, {} in turn", fabric_words(fabric), super::listed(&stripes))
+    }
+
+    fn chart(&self, chart: &ChartWork, course: Course) -> String {
+        let word = course_word(course);
+        let (plural, range) = if chart.from == chart.to {
+            ("", amount(&chart.from))
+        } else {
+            ("s", range(&chart.from, &chart.to))
+        };
+        let before =
+            chart.before.as_ref().map_or_else(String::new, |edge| format!("{}, then ", self.edge(edge)));
+        let strips: Vec<String> = chart.strips.iter().map(strip_words).collect();
+        let after =
+            chart.after.as_ref().map_or_else(String::new, |edge| format!(", then {}", self.edge(edge)));
+        let times = if chart.times.one() == Some(1) {
+            String::new()
+        } else {
+            format!("; these {word}s {} in all", self.times(&chart.times))
+        };
+        format!("work {before}{word}{plural} {range} of {}{after}{times}", strips.join(", then of "))
+    }
+
+    fn edge(&self, edge: &Edge) -> String {
+        let colour = edge.colour.map_or_else(String::new, |colour| format!(" with {}", self.code(colour)));
+        let fabric = match edge.fabric {
+            Fabric::Stockinette => String::new(),
+            other => format!(" in {}", fabric_words(other)),
+        };
+        format!("{}{colour}{fabric}", stitches(&edge.stitches))
+    }
+
+    fn in_colour(&self, colour: Option<Colour>) -> String {
+        colour.map_or_else(String::new, |colour| format!(" {}", self.code(colour)))
+    }
+
+    pub(super) fn items(&self, items: &[Item]) -> String {
+        let items: Vec<String> = items.iter().map(|item| self.item(item)).collect();
+        items.join(", ")
+    }
+
+    fn item(&self, item: &Item) -> String {
+        match item {
+            Item::Work { stitch, times, colour } => self.counted(*stitch, times, &self.in_colour(*colour)),
+            Item::WorkTo { stitch, until, colour } => {
+                let colour = self.in_colour(*colour);
+                format!("{}{colour} to {}", stitch.abbreviation(), until_words(until))
+            }
+            Item::From { stitch, times, group } => {
+                format!("{}{} of the {group}", stitch.abbreviation(), amount(times))
+            }
+            Item::Group { items, times } => format!("({}) {}", self.items(items), self.times(times)),
+            Item::Star { items, until } => {
+                format!("*{}; repeat from * to {}", self.items(items), until_words(until))
+            }
+            Item::PlaceMarker => "place marker".to_owned(),
+            Item::SlipMarker => "slip marker".to_owned(),
+            Item::RemoveMarker => "remove marker".to_owned(),
+            Item::RoundMarker => "place the marker of the rnd".to_owned(),
+            Item::BindOff(count) => format!("bind off {}", stitches(count)),
+            Item::CastOn { times, method } => {
+                format!("cast on {}{}", stitches(times), cast_on_words(*method))
+            }
+            Item::PickUp(pick_up) => pick_up_words(pick_up),
+            Item::SetAside { times, group } => {
+                format!("place the next {} on waste yarn for the {group}", stitches(times))
+            }
+            Item::WasteYarn { times, opening } => format!(
+                "k{} with waste yarn for the {opening}, slip these sts back and k them again",
+                amount(times)
+            ),
+            Item::Turn(Turn::Plain) => "turn".to_owned(),
+            Item::Turn(Turn::Wrapped) => "wrap the next st and turn".to_owned(),
+            Item::Turn(Turn::Double) => "turn with a double st".to_owned(),
+        }
+    }
+
+    /// `k11 (12, 13)`, `k2tog`, `k2tog 10 times`.
+    fn counted(&self, stitch: Stitch, times: &Amount, colour: &str) -> String {
+        let word = stitch.abbreviation();
+        match stitch {
+            Stitch::K | Stitch::P | Stitch::Sl => format!("{word}{}{colour}", amount(times)),
+            _ if times.one() == Some(1) => format!("{word}{colour}"),
+            _ => format!("{word}{colour} {}", self.times(times)),
+        }
+    }
+}
+
+/// ` (RS)` for one row, ` (RS first)` for several.
+fn side_note(side: Option<Side>, one: bool) -> String {
+    let first = if one { "" } else { " first" };
+    side.map_or_else(String::new, |side| format!(" ({}{first})", side.abbreviation()))
+}
+
+/// ` with a stretchy method` and the like.
+pub(in crate::words) const fn cast_on_words(method: CastOn) -> &'static str {
+    match method {
+        CastOn::Any => "",
+        CastOn::LongTail => " with the long-tail method",
+        CastOn::Stretchy => " with a stretchy method",
+        CastOn::BackwardLoop => " by backward loops",
+        CastOn::Cable => " with the cable method",
+        CastOn::Provisional => " provisionally on waste yarn",
+    }
+}
+
+pub(super) fn fabric_words(fabric: Fabric) -> String {
+    match fabric {
+        Fabric::Stockinette => "St st".to_owned(),
+        Fabric::ReverseStockinette => "rev St st".to_owned(),
+        Fabric::Garter => "garter st".to_owned(),
+        Fabric::Moss => "moss st".to_owned(),
+        Fabric::Rib { knit, purl } => format!("k{knit}, p{purl} rib"),
+    }
+}
+
+/// `17–37`, `38–45 (47, 49)`.
+fn range(from: &Amount, to: &Amount) -> String {
+    format!("{}–{}", amount(from), amount(to))
+}
+
+fn strip_words(strip: &Strip) -> String {
+    let word = if strip.repeats.one() == Some(1) { "repeat" } else { "repeats" };
+    let of = stitches(&strip.of.into());
+    let mut text = format!("chart {}, {} {word} of {of}", strip.chart + 1, amount(&strip.repeats));
+    if strip.begin.one() != Some(1) {
+        text.push_str(" from st ");
+        text.push_str(&amount(&strip.begin));
+    }
+    if strip.extra.one() != Some(0) {
+        text.push_str(" and ");
+        text.push_str(&stitches(&strip.extra));
+        text.push_str(" more");
+    }
+    text
+}
+
+fn until_words(until: &Until) -> String {
+    match until {
+        Until::End => "end".to_owned(),
+        Until::Last(count) if count.one() == Some(1) => "last st".to_owned(),
+        Until::Last(count) => format!("last {}", stitches(count)),
+        Until::Marker { before } if before.one() == Some(0) => "marker".to_owned(),
+        Until::Marker { before } => format!("{} before marker", stitches(before)),
+        Until::Turn { before } if before.one() == Some(0) => "the turn".to_owned(),
+        Until::Turn { before } => format!("{} before the turn", stitches(before)),
+        Until::PastTurn(count) => format!("{} past the turn", stitches(count)),
+    }
+}
+
+/// `pick up and k96 (100, 104) along the neck (3 sts for every 4 of 128 rows)`.
+pub(super) fn pick_up_words(pick_up: &PickUp) -> String {
+    let ratio = pick_up.ratio.as_ref().map_or_else(String::new, |ratio| {
+        let (stitches, of) = (stitches(&ratio.stitches.into()), amount(&ratio.of));
+        format!(" ({stitches} for every {} of {of} rows)", ratio.every)
+    });
+    format!("pick up and k{} along the {}{ratio}", amount(&pick_up.times), pick_up.edge)
+}

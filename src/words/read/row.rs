@@ -1,0 +1,202 @@
+//! Rows, rounds and what fills them.
+
+use super::{Read, Reader, Token};
+use crate::words::{
+    Amount, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PerSize, Rows, Stitch, Strip, Until, Work,
+};
+
+impl Reader<'_> {
+    /// `Rnds 17-37: ...`, `Next row (RS): ...`; the first word has not been read.
+    pub(super) fn labelled(&mut self) -> Read<Rows> {
+        let (course, label, side) = if self.cursor.one_of(&["next"]) {
+            let count = match self.cursor.peek() {
+                Token::Number(_) => Some(self.amount("how many rows")?),
+                _ => None,
+            };
+            let course = self.course()?;
+            if let Some(count) = &count {
+                self.not_in(count)?;
+            }
+            (course, Label::Next(count.unwrap_or(PerSize::all(1))), self.side_note()?)
+        } else {
+            let course = self.course()?;
+            let from = self.amount("the number of the row")?;
+            let to = if self.cursor.sign('–') || self.cursor.sign('-') {
+                self.amount("the number of the last row")?
+            } else {
+                from.clone()
+            };
+            let side = self.side_note()?;
+            let here = self.cursor;
+            if self.cursor.phrase("and every") {
+                let even = self.cursor.one_of(&["even"]);
+                let first = from.one().filter(|first| *first > 0 && from == to && (first % 2 == 0) == even);
+                let first = first.ok_or_else(|| {
+                    here.expected("'and every even' after an even number, 'odd' after an odd one")
+                })?;
+                if !even {
+                    self.must("odd", "'even' or 'odd'")?;
+                }
+                self.same_course(course)?;
+                (course, Label::EverySecond(first), side)
+            } else {
+                (course, Label::Numbered { from, to }, side)
+            }
+        };
+        self.must_sign(':')?;
+        let colour = self.with_colour()?;
+        let work = self.work(course)?;
+        let closing_gaps = self.cursor.phrase(", closing the gaps");
+        Ok(Rows { course, label, side, colour, work, closing_gaps })
+    }
+
+    /// `with A,`
+    fn with_colour(&mut self) -> Read<Option<Colour>> {
+        if !self.cursor.one_of(&["with"]) {
+            return Ok(None);
+        }
+        let colour = self.colour()?;
+        self.must_sign(',')?;
+        Ok(Some(colour))
+    }
+
+    /// `k 8 (10, 12) rnds`, `work 8 rows in St st (RS first)`; `stitch` is `None` after `work`.
+    pub(super) fn simple_rows(&mut self, stitch: Option<Stitch>, colour: Option<Colour>) -> Read<Rows> {
+        let count = self.amount("how many rows or rounds")?;
+        let course = self.course()?;
+        self.not_in(&count)?;
+        let work = if let Some(stitch) = stitch {
+            Work::Formula(vec![Item::WorkTo { stitch, until: Until::End, colour: None }])
+        } else {
+            self.must("in", "'in' and a stitch pattern")?;
+            self.fabric_or_stripes(course)?
+        };
+        let side = self.side_note()?;
+        Ok(Rows { course, label: Label::Next(count), side, colour, work, closing_gaps: false })
+    }
+
+    /// What fills a row.
+    pub(super) fn work(&mut self, course: Course) -> Read<Work> {
+        if !self.cursor.one_of(&["work"]) {
+            return Ok(Work::Formula(self.items()?));
+        }
+        if self.cursor.one_of(&["in"]) {
+            return self.fabric_or_stripes(course);
+        }
+        if self.cursor.phrase("each st as it shows") {
+            return Ok(Work::AsSet);
+        }
+        Ok(Work::Chart(self.chart_work(course)?))
+    }
+
+    fn fabric_or_stripes(&mut self, course: Course) -> Read<Work> {
+        let fabric = self.fabric()?;
+        let striped =
+            matches!((self.cursor.peek(), self.cursor.peek_second()), (Token::Sign(','), Token::Number(_)));
+        if !striped {
+            return Ok(Work::Fabric(fabric));
+        }
+        let mut stripes = Vec::new();
+        while self.cursor.sign(',') || self.cursor.one_of(&["and"]) {
+            let rows = self.number("the rows of a stripe", 1..=super::amounts::MAX_AMOUNT)?;
+            self.same_course(course)?;
+            self.must("with", "'with' and a colour")?;
+            stripes.push((self.colour()?, rows));
+        }
+        self.must("in turn", "'in turn'")?;
+        Ok(Work::Striped { fabric, stripes })
+    }
+
+    pub(super) fn fabric(&mut self) -> Read<Fabric> {
+        let named = [
+            ("st st", Fabric::Stockinette),
+            ("rev st st", Fabric::ReverseStockinette),
+            ("garter st", Fabric::Garter),
+            ("moss st", Fabric::Moss),
+        ];
+        if let Some((_, fabric)) = named.into_iter().find(|(words, _)| self.cursor.phrase(words)) {
+            return Ok(fabric);
+        }
+        self.must("k", "a stitch pattern: St st, rev St st, garter st, moss st, or k2, p2 rib")?;
+        let knit = self.number("knit sts of the rib", 1..=99)?;
+        self.must(", p", "', p'")?;
+        let purl = self.number("purl sts of the rib", 1..=99)?;
+        self.must("rib", "'rib'")?;
+        Ok(Fabric::Rib { knit, purl })
+    }
+
+    /// `[2 sts with A, then] rnds 1-21 of chart 1, 13 repeats of 10 sts[, then 1 st with A]`.
+    fn chart_work(&mut self, course: Course) -> Read<ChartWork> {
+        let before = match self.cursor.peek() {
+            Token::Number(_) => {
+                let edge = self.edge()?;
+                self.must(", then", "', then' and the rows of a chart")?;
+                Some(edge)
+            }
+            _ => None,
+        };
+        let here = self.cursor;
+        match self.course_if_any() {
+            Some(said) if said == course => {}
+            Some(_) => return Err(here.expected("rounds or rows, not both in one sentence")),
+            None => return Err(here.expected("'in St st', 'each st as it shows' or 'rnds 1-21 of chart 1'")),
+        }
+        let from = self.amount("the first row of the chart")?;
+        let to = if self.cursor.sign('–') || self.cursor.sign('-') {
+            self.amount("the last row of the chart")?
+        } else {
+            from.clone()
+        };
+        self.must("of", "'of chart' and its number")?;
+        let mut strips = vec![self.strip()?];
+        let mut after = None;
+        while self.cursor.phrase(", then") {
+            if self.cursor.one_of(&["of"]) {
+                strips.push(self.strip()?);
+            } else {
+                after = Some(self.edge()?);
+                break;
+            }
+        }
+        let mut times = PerSize::all(1);
+        if self.cursor.phrase("; these") {
+            self.same_course(course)?;
+            times = self.times()?;
+            self.must("in all", "'in all'")?;
+        }
+        Ok(ChartWork { from, to, times, before, strips, after })
+    }
+
+    fn edge(&mut self) -> Read<Edge> {
+        let stitches = self.stitches()?;
+        let colour = if self.cursor.one_of(&["with"]) { Some(self.colour()?) } else { None };
+        let fabric = if self.cursor.one_of(&["in"]) { self.fabric()? } else { Fabric::Stockinette };
+        Ok(Edge { stitches, colour, fabric })
+    }
+
+    /// `chart 1, 13 (14, 15) repeats of 10 sts from st 4 and 3 sts more`.
+    fn strip(&mut self) -> Read<Strip> {
+        self.must("chart", "'chart' and its number")?;
+        let here = self.cursor;
+        let number = self.number("the number of the chart", 1..=super::amounts::MAX_AMOUNT)?;
+        if number as usize > self.charts {
+            return Err(here.expected("the number of a chart that stands at the top"));
+        }
+        self.must_sign(',')?;
+        let repeats = self.amount("how many repeats")?;
+        self.must("repeats of", "'repeats of'")?;
+        let of = self.number("the sts of a repeat", 0..=super::amounts::MAX_AMOUNT)?;
+        self.must("sts", "'sts'")?;
+        let begin: Amount = if self.cursor.phrase("from st") {
+            self.amount("the st of the chart to begin with")?
+        } else {
+            PerSize::all(1)
+        };
+        let mut extra: Amount = PerSize::all(0);
+        if self.cursor.one_of(&["and"]) {
+            extra = self.stitches()?;
+            self.must("more", "'more'")?;
+        }
+        Ok(Strip { chart: number - 1, repeats, of, begin, extra })
+    }
+}

@@ -1,0 +1,298 @@
+//! The stated error of a colour read off a photograph, held to pictures whose generator knows nothing of
+//! the reader (`tests/common/foreign_picture`), in the half of them it was not fitted on.
+//!
+//! There is no published set of photographs of yarn with measured colours; lights and camera sensitivities are published
+//! (`light_spectra.csv`, `camera_sensitivities.csv`, `chart24_spectral.csv`), geometry and dyes are made up.
+//! A stated error is one standard deviation: about 68 % of readings should lie within it. The bounds are
+//! those asked for: 60 to 76 % over all groups (lights times flat, round and plied yarn), no group under 50 %, and
+//! 90 % within twice it in every group.
+//!
+//! The whole table: `cargo test --release --test reference -- --ignored --nocapture error_table`
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use crate::common::foreign_picture::{Form, Part, Shot, Yarn, shoot};
+use crate::common::spectra::{Spectrum, Tables};
+use huegauge::colour::{Colour, Lab, ciede2000};
+use huegauge::photo::{
+    Balance, ColourSpace, Depth, KnownYarn, Picture, Reference, Region, Samples, Watch, sample_yarn,
+};
+use rayon::prelude::*;
+
+/// What is known of the light when a picture is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Knowing {
+    /// One grey card at the left.
+    OneCard,
+    /// Two grey cards and a white paper.
+    ThreeCards,
+    /// The grey card and the first yarn.
+    CardAndYarn,
+    /// All three and the first yarn.
+    ThreeAndYarn,
+    /// Nothing.
+    Nothing,
+}
+
+impl Knowing {
+    const ALL: [Self; 5] =
+        [Self::OneCard, Self::ThreeCards, Self::CardAndYarn, Self::ThreeAndYarn, Self::Nothing];
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::OneCard => "one grey card",
+            Self::ThreeCards => "two grey cards and a paper",
+            Self::CardAndYarn => "one grey card and a yarn of known colour",
+            Self::ThreeAndYarn => "three cards and a yarn of known colour",
+            Self::Nothing => "no card",
+        }
+    }
+
+    const fn has_yarn(self) -> bool {
+        matches!(self, Self::CardAndYarn | Self::ThreeAndYarn)
+    }
+
+    fn balance(self, tables: &Tables, shot: &Shot, picture: &Picture) -> Balance {
+        let cards = match self {
+            Self::Nothing => &[][..],
+            Self::OneCard | Self::CardAndYarn => &shot.cards[..1],
+            Self::ThreeCards | Self::ThreeAndYarn => &shot.cards[..],
+        };
+        let references: Vec<Reference> = cards
+            .iter()
+            .map(|card| Reference { region: region(card.place), reflectance: card.reflectance })
+            .collect();
+        let yarn = |yarn: &Yarn| KnownYarn {
+            region: region(yarn.place),
+            colour: Colour::from_lab(truth(tables, &yarn.reflectance)),
+        };
+        let known: Vec<KnownYarn> = shot.yarns.iter().take(usize::from(self.has_yarn())).map(yarn).collect();
+        let balance = Balance::measure_all(picture, &references, &Watch::nobody()).unwrap();
+        balance.with_known(picture, &known, &Watch::nobody()).unwrap()
+    }
+}
+
+fn region([x, y, width, height]: [u32; 4]) -> Region {
+    Region::new(x, y, width, height)
+}
+
+/// The fibre's own colour: its reflectance under D65.
+fn truth(tables: &Tables, reflectance: &Spectrum) -> Lab {
+    let [x, y, z] = tables.xyz(reflectance, &tables.light("D65"));
+    palette::convert::IntoColorUnclamped::into_color_unclamped(
+        palette::Xyz::<palette::white_point::D65, f64>::new(x, y, z),
+    )
+}
+
+/// One reading against the truth.
+struct Judged {
+    light: &'static str,
+    form: Form,
+    knowing: Knowing,
+    /// CIEDE2000 from the truth, of the fibre's colour and of the lit surface.
+    off: f64,
+    surface_off: f64,
+    stated: f64,
+    /// Logarithm of lightness over the true one, of the lit surface.
+    darker: f64,
+}
+
+/// Reads `shots` pictures of each light and form in every way of `knowing`.
+fn judge(part: Part, shots: u64, knowing: &[Knowing]) -> Vec<Judged> {
+    let tables = Tables::load();
+    let all: Vec<(&'static str, Form, u64)> = part
+        .lights()
+        .iter()
+        .flat_map(|light| Form::ALL.map(|form| (*light, form)))
+        .flat_map(|(light, form)| (0..shots).map(move |seed| (light, form, seed)))
+        .collect();
+    all.into_par_iter()
+        .flat_map_iter(|(light, form, seed)| {
+            // Seeds no constant was chosen on.
+            let shot = shoot(&tables, part, light, form, 1000 + seed);
+            let samples = Samples::Eight(shot.codes.clone());
+            let space = ColourSpace::srgb(Depth::Eight);
+            let picture = Picture::new(shot.width, shot.height, samples, space).unwrap();
+            let mut judged = Vec::new();
+            for knowing in knowing {
+                let balance = knowing.balance(&tables, &shot, &picture);
+                for yarn in shot.yarns.iter().skip(usize::from(knowing.has_yarn())) {
+                    let sample =
+                        sample_yarn(&picture, region(yarn.place), &balance, &Watch::nobody()).unwrap();
+                    let truth = truth(&tables, &yarn.reflectance);
+                    judged.push(Judged {
+                        light,
+                        form,
+                        knowing: *knowing,
+                        off: ciede2000(sample.colour.to_lab(), truth),
+                        surface_off: ciede2000(sample.surface.to_lab(), truth),
+                        stated: sample.error.total(),
+                        darker: sample.surface.lstar() - truth.l,
+                    });
+                }
+            }
+            judged
+        })
+        .collect()
+}
+
+/// What became of a group of readings.
+#[derive(Default)]
+struct Tally {
+    count: f64,
+    within: f64,
+    within_twice: f64,
+    off: f64,
+    surface_off: f64,
+    stated: f64,
+    darker: f64,
+}
+
+impl Tally {
+    fn of<'a>(readings: impl Iterator<Item = &'a Judged>) -> Self {
+        readings.fold(Self::default(), |sum, reading| Self {
+            count: sum.count + 1.0,
+            within: sum.within + f64::from(u8::from(reading.off <= reading.stated)),
+            within_twice: sum.within_twice + f64::from(u8::from(reading.off <= 2.0 * reading.stated)),
+            off: sum.off + reading.off,
+            surface_off: sum.surface_off + reading.surface_off,
+            stated: sum.stated + reading.stated,
+            darker: sum.darker + reading.darker,
+        })
+    }
+
+    /// Shares in percent.
+    fn within(&self) -> f64 {
+        100.0 * self.within / self.count
+    }
+
+    fn within_twice(&self) -> f64 {
+        100.0 * self.within_twice / self.count
+    }
+
+    fn row(&self, name: &str) -> String {
+        let Self { count, off, surface_off, stated, darker, .. } = self;
+        format!(
+            "| {name} | {count} | {:.1} | {:.1} | {:.1} | {:+.1} | {:.0} | {:.0} |\n",
+            stated / count,
+            off / count,
+            surface_off / count,
+            darker / count,
+            self.within(),
+            self.within_twice()
+        )
+    }
+}
+
+/// Groups by what `key` gives.
+fn groups<K: Ord>(readings: &[Judged], key: impl Fn(&Judged) -> K) -> BTreeMap<K, Tally> {
+    let mut sorted: BTreeMap<K, Vec<&Judged>> = BTreeMap::new();
+    for reading in readings {
+        sorted.entry(key(reading)).or_default().push(reading);
+    }
+    sorted.into_iter().map(|(key, readings)| (key, Tally::of(readings.into_iter()))).collect()
+}
+
+#[test]
+fn two_readings_in_three_lie_within_their_stated_error() {
+    let readings = judge(Part::HeldOut, 4, &[Knowing::OneCard, Knowing::ThreeCards, Knowing::ThreeAndYarn]);
+    for (knowing, tally) in groups(&readings, |reading| reading.knowing) {
+        assert!((60.0..=76.0).contains(&tally.within()), "{knowing:?}: {:.1} % within", tally.within());
+        assert!(tally.within_twice() > 90.0, "{knowing:?}: {:.1} % within twice", tally.within_twice());
+    }
+    // Four pictures of a group tell little of it; of a light and of a form there are enough.
+    for ((knowing, light), tally) in groups(&readings, |r| (r.knowing, r.light)) {
+        assert!(tally.within() > 50.0, "{knowing:?} in {light}: {:.1} % within", tally.within());
+        assert!(tally.within_twice() > 90.0, "{knowing:?} in {light}: {:.1} %", tally.within_twice());
+    }
+    for ((knowing, form), tally) in groups(&readings, |r| (r.knowing, r.form)) {
+        assert!((58.0..=80.0).contains(&tally.within()), "{knowing:?}, {form:?}: {:.1} %", tally.within());
+    }
+}
+
+#[test]
+fn what_the_picture_tells_makes_readings_better_and_their_error_smaller() {
+    let readings = judge(
+        Part::HeldOut,
+        3,
+        &[Knowing::Nothing, Knowing::OneCard, Knowing::ThreeCards, Knowing::ThreeAndYarn],
+    );
+    let found = groups(&readings, |reading| reading.knowing);
+    let mean = |knowing| {
+        let tally: &Tally = &found[&knowing];
+        (tally.off / tally.count, tally.stated / tally.count)
+    };
+    let better = |more, less| {
+        let ((off, stated), (off_before, stated_before)) = (mean(more), mean(less));
+        assert!(off < 0.97 * off_before, "{more:?}: {off:.2} is not better than {off_before:.2}");
+        assert!(stated < stated_before, "{more:?}: {stated:.2} is not less than {stated_before:.2}");
+    };
+    better(Knowing::OneCard, Knowing::Nothing);
+    better(Knowing::ThreeCards, Knowing::OneCard);
+    better(Knowing::ThreeAndYarn, Knowing::ThreeCards);
+}
+
+#[test]
+fn the_shadow_between_plies_is_said_and_taken_out() {
+    let readings = judge(Part::HeldOut, 3, &[Knowing::ThreeCards]);
+    let found = groups(&readings, |reading| reading.form);
+    let darker = |form| found[&form].darker / found[&form].count;
+    // The lit surface of plied yarn reads darker than that of flat yarn of the same dyes, and the reading is
+    // nearer to the fibre's own colour than the surface is.
+    assert!(darker(Form::Plied) < darker(Form::Flat) - 3.0, "{} {}", darker(Form::Plied), darker(Form::Flat));
+    let plied = &found[&Form::Plied];
+    assert!(
+        plied.off < 0.97 * plied.surface_off,
+        "{} {}",
+        plied.off / plied.count,
+        plied.surface_off / plied.count
+    );
+}
+
+#[test]
+#[ignore = "prints the whole table: a minute in release, ten without"]
+fn error_table() {
+    let shots = 32;
+    let mut page = String::from(
+        "CIEDE2000 from the fibre's own colour under D65. `stated` is the mean stated error, `off` the mean true one, \
+         `surface off` that of the lit surface before its shadows are taken out, `darker` the surface's L* less the \
+         true one; then the share of readings within the stated error and within twice it, in percent.\n",
+    );
+    const HEAD: &str = "| group | readings | stated | off | surface off | darker | within | within twice |\n\
+                        |---|---|---|---|---|---|---|---|\n";
+    let mut missed = Vec::new();
+    for (part, name) in [
+        (Part::HeldOut, "Held out (what the error is judged on)"),
+        (Part::Tuning, "Tuning (what it was fitted on)"),
+    ] {
+        let readings = judge(part, shots, &Knowing::ALL);
+        for knowing in Knowing::ALL {
+            write!(page, "\n## {name}: {}\n\n{HEAD}", knowing.words()).unwrap();
+            let of = |reading: &&Judged| reading.knowing == knowing;
+            let all = Tally::of(readings.iter().filter(of));
+            page += &all.row("**all**");
+            for form in Form::ALL {
+                page += &Tally::of(readings.iter().filter(of).filter(|r| r.form == form))
+                    .row(&format!("{form:?}"));
+            }
+            for light in part.lights() {
+                for form in Form::ALL {
+                    let in_group = |r: &&Judged| r.light == *light && r.form == form;
+                    let tally = Tally::of(readings.iter().filter(of).filter(in_group));
+                    page += &tally.row(&format!("{light}, {form:?}"));
+                    if tally.within() < 50.0 || tally.within_twice() < 90.0 {
+                        missed.push((part, knowing, *light, form));
+                    }
+                }
+            }
+            if !(60.0..=76.0).contains(&all.within()) {
+                missed.push((part, knowing, "all", Form::Flat));
+            }
+        }
+    }
+    println!("{page}");
+    // Without a card nothing tells the lamp, so that its groups cannot all be right.
+    missed.retain(|(part, knowing, ..)| *part == Part::HeldOut && *knowing != Knowing::Nothing);
+    assert!(missed.is_empty(), "{missed:?}");
+}
