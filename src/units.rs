@@ -261,6 +261,11 @@ impl LengthUnit {
     }
 }
 
+/// `1 stitch`, `5 stitches`.
+pub fn counted(count: u64, one: &str, several: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {several}") }
+}
+
 /// A length in both systems, e.g. `12.0 cm (4.7 in)`; the preferred one comes first.
 pub fn both_lengths(cm: f64, first: LengthUnit) -> String {
     let metric = format!("{cm:.1} cm");

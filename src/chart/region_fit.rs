@@ -9,7 +9,7 @@ use super::motif_fit::{
 use super::raster::{Raster, Thinnest};
 use super::shapes::BasicShape;
 use crate::units::Gauge;
-use crate::units::{LengthUnit, both_lengths};
+use crate::units::{LengthUnit, both_lengths, counted};
 
 /// Overlap from which on a figure counts as a basic shape, or as still the same figure after it
 /// was knitted at another gauge (our judgement: the circle and the square of 5 stitches share 0.84).
@@ -303,8 +303,8 @@ impl RegionFit {
         lines.push(format!(
             "{} Thinnest part {} or {} ({:.1} mm).",
             self.mirror_words(),
-            counted(self.thinnest.stitches, "stitch", "stitches"),
-            counted(self.thinnest.rows, "row", "rows"),
+            counted(u64::from(self.thinnest.stitches), "stitch", "stitches"),
+            counted(u64::from(self.thinnest.rows), "row", "rows"),
             self.thinnest_mm
         ));
         match self.specks.len() as u32 {
@@ -400,15 +400,11 @@ impl fmt::Display for RegionProblem {
                     Mirror::LeftRight => "left and right half",
                     Mirror::UpDown => "upper and lower half",
                 };
-                let stitches = counted(*stitches, "stitch", "stitches");
+                let stitches = counted(u64::from(*stitches), "stitch", "stitches");
                 write!(f, "The {halves} are mirror images but for {stitches}: a slip?")
             }
         }
     }
-}
-
-fn counted(count: u32, one: &str, several: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {several}") }
 }
 
 #[cfg(test)]

@@ -16,6 +16,7 @@ mod proposal;
 mod set_quality;
 mod spread;
 pub mod template;
+pub mod transfer;
 mod vision;
 mod wheel;
 mod words;

@@ -11,7 +11,7 @@ use crate::colour::Likeness;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, NearShade, Shopping};
 use crate::project::{Project, Slot, code_and_role};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, counted};
 use crate::yarn::ColourSource;
 
 /// Width in pixels: that of common phone screens.
@@ -68,15 +68,10 @@ fn header(card: &mut Card, project: &Project, shopping: &Shopping) {
     if shopping.sizes > 1 {
         card.words(&format!("Size {}", shopping.size_name), BODY);
     }
-    let balls = counted(shopping.yarn.balls());
+    let balls = counted(shopping.yarn.balls(), "ball", "balls");
     let cost = shopping.yarn.cost().filter(|cost| *cost > 0.0);
     let price = cost.map_or_else(String::new, |cost| format!(", {cost:.2} together"));
     card.words(&format!("{balls}{price}"), BODY);
-}
-
-/// `1 ball`, `7 balls`.
-fn counted(balls: u64) -> String {
-    if balls == 1 { "1 ball".to_owned() } else { format!("{balls} balls") }
 }
 
 #[derive(Clone, Copy)]
@@ -152,7 +147,7 @@ impl Entry<'_> {
         let balls = Style { size: BALLS, weight: Weight::Semibold, ink: INK };
         let to_buy = match self.yarn.balls {
             0 => "None to buy".to_owned(),
-            balls => counted(u64::from(balls)),
+            balls => counted(u64::from(balls), "ball", "balls"),
         };
         y = card.words_at(&to_buy, balls, [x, y]);
         card.y = y.max(top + SWATCH) + GAP / 2.0;

@@ -1,7 +1,8 @@
 //! Pieces as they lie flat, stitch by stitch in pixels: what a window shows under its own lines and words.
 
 use crate::chart::Cell;
-use crate::knit::pieces::{Fabric, PieceOutline, Room, Shelves, WorkedPiece};
+use crate::colour::transfer;
+use crate::knit::pieces::{Fabric, PieceOutline, PieceRows, Room, WorkedPiece};
 use crate::project::Project;
 
 /// Longest side of a picture in pixels; every graphics driver takes a texture of this size.
@@ -59,8 +60,8 @@ pub fn draw(project: &Project, pieces: &[(usize, &WorkedPiece)], sheet: &Sheet) 
     // In steps of 2 %, down to where a pullover is a dot.
     let scales = (0..400).map(|step| LIFE_SIZE * 0.98_f64.powi(step));
     let room = (sheet.width, sheet.height);
-    let shelves = Shelves::largest(scales, &sizes, &sheet.room, room);
-    let shelves = shelves.unwrap_or(Shelves { per_cm: LIFE_SIZE, shelves: Vec::new() });
+    let shelves = PieceRows::largest(scales, &sizes, &sheet.room, room);
+    let shelves = shelves.unwrap_or(PieceRows { per_cm: LIFE_SIZE, shelves: Vec::new() });
     let feet = feet(&shelves, sheet);
     let pixels = sheet.pixels_per_point.min(MAX_PIXELS / sheet.width.max(sheet.height).max(1.0));
     let side = |points: f64| ((points * pixels).round() as usize).max(1);
@@ -76,7 +77,7 @@ pub fn draw(project: &Project, pieces: &[(usize, &WorkedPiece)], sheet: &Sheet) 
 }
 
 /// Where the pieces stand when the shelves are centred on the sheet, in the order of the pieces.
-fn feet(shelves: &Shelves, sheet: &Sheet) -> Vec<[f64; 2]> {
+fn feet(shelves: &PieceRows, sheet: &Sheet) -> Vec<[f64; 2]> {
     let mut top = ((sheet.height - shelves.height()) / 2.0).max(0.0);
     let mut feet = Vec::new();
     for shelf in &shelves.shelves {
@@ -166,11 +167,7 @@ struct Canvas {
 impl Canvas {
     fn new(project: &Project, size: [usize; 2]) -> Self {
         let light = |colour: crate::colour::Colour| {
-            colour.to_srgb8().map(|v| {
-                let v = f32::from(v) / 255.0;
-                // The sRGB transfer function (IEC 61966-2-1).
-                if v <= 0.040_45 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
-            })
+            colour.to_srgb8().map(|code| transfer::to_light(f64::from(code) / 255.0) as f32)
         };
         let light = project.palette.slots().iter().map(|slot| light(slot.colour)).collect();
         Self { size, rgba: vec![0; size[0] * size[1] * 4], light }
@@ -201,19 +198,13 @@ impl Canvas {
                 }
                 if count > 0 {
                     let at = (y * self.size[0] + x) * 4;
-                    let [r, g, b] = sum.map(|sum| encode(sum / count as f32));
+                    let [r, g, b] = sum.map(|sum| transfer::to_byte(f64::from(sum / count as f32)));
                     let alpha = (count * 255 / (SAMPLES * SAMPLES) as u32) as u8;
                     self.rgba[at..at + 4].copy_from_slice(&[r, g, b, alpha]);
                 }
             }
         }
     }
-}
-
-/// Linear light as an sRGB byte.
-fn encode(light: f32) -> u8 {
-    let v = if light <= 0.003_130_8 { light * 12.92 } else { 1.055 * light.powf(1.0 / 2.4) - 0.055 };
-    (v * 255.0).round() as u8
 }
 
 #[cfg(test)]

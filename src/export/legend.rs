@@ -5,9 +5,9 @@ use super::drawing::{Align, CellLook, Item, Text};
 use super::symbols::COLOURS_ONLY;
 use super::text::{self, CAP_HEIGHT, Weight};
 use crate::knit::Construction;
-use crate::project::figures::Size;
+use crate::project::figures::Extent;
 use crate::project::{Finished, Project};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, counted};
 
 /// One entry of a block.
 #[derive(Clone, Debug)]
@@ -162,20 +162,25 @@ const fn across(construction: Construction) -> &'static str {
     }
 }
 
-fn planned_lines(project: &Project, size: Size) -> Vec<Entry> {
+fn planned_lines(project: &Project, size: Extent) -> Vec<Entry> {
     let plan = &project.plan;
     let (repeats, over) = project.repeats_around();
     let rows = project.chart.repeat().height.saturating_mul(plan.repeats_up);
     let both = |cm| crate::units::both_lengths(cm, project.units);
     let edge = (plan.edge_stitches > 0).then(|| format!("{} edge", plan.edge_stitches));
     let over = (over > 0).then(|| format!("{over} left over"));
-    let parts: Vec<String> = [Some(counted(repeats, "repeat")), edge, over].into_iter().flatten().collect();
+    let parts: Vec<String> =
+        [Some(counted(u64::from(repeats), "repeat", "repeats")), edge, over].into_iter().flatten().collect();
     let parts = format!("{} stitches: {}", plan.needle_stitches, parts.join(", "));
     vec![
         Entry::Line(format!("{} {}", both(size.width.get()), across(plan.construction))),
         Entry::Quiet(parts),
         Entry::Line(format!("{} high", both(size.height.get()))),
-        Entry::Quiet(format!("{rows} {}: {}", rows_word(project), counted(plan.repeats_up, "repeat"))),
+        Entry::Quiet(format!(
+            "{rows} {}: {}",
+            rows_word(project),
+            counted(u64::from(plan.repeats_up), "repeat", "repeats")
+        )),
     ]
 }
 
@@ -204,10 +209,6 @@ fn both_sizes(project: &Project, stitches: u32, rows: u32) -> String {
         LengthUnit::Metric => format!("{} ({})", size(LengthUnit::Metric), size(LengthUnit::Imperial)),
         LengthUnit::Imperial => format!("{} ({})", size(LengthUnit::Imperial), size(LengthUnit::Metric)),
     }
-}
-
-fn counted(count: u32, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
 /// A number with at most one decimal.

@@ -4,7 +4,7 @@ use super::chart_picture::{INK, LINE_INK, QUIET_INK};
 use super::drawing::{Align, Item, Rgb, Text};
 use super::text::{self, CAP_HEIGHT, Weight};
 use crate::chart::{Cell, Grid};
-use crate::knit::pieces::{PieceOutline, Room, Shelf, Shelves, WorkedPiece};
+use crate::knit::pieces::{PieceOutline, PieceRow, PieceRows, Room, WorkedPiece};
 use crate::project::Project;
 use crate::units::LengthUnit;
 
@@ -53,10 +53,10 @@ pub fn draw(project: &Project, pieces: &[WorkedPiece], width: f64, height: f64) 
         pieces.iter().map(|piece| (piece.outline.width_cm(), piece.outline.height_cm())).collect();
     let smaller = (1..200).map(|n| 40.0 + 10.0 * f64::from(n));
     let scales = SCALES.into_iter().chain(smaller).map(|scale| 10.0 / scale);
-    let Some(plan) = Shelves::largest(scales, &sizes, &ROOM, (width, height)) else {
+    let Some(plan) = PieceRows::largest(scales, &sizes, &ROOM, (width, height)) else {
         return Schematic { shelves: Vec::new(), scale: SCALES[0] };
     };
-    let shelf = |shelf: &Shelf| {
+    let shelf = |shelf: &PieceRow| {
         let foot = shelf.height - BELOW;
         let items = shelf.standing.iter().flat_map(|(i, x)| pieces[*i].items([*x, foot], plan.per_cm));
         DrawnShelf { items: items.collect(), height: shelf.height }

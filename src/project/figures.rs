@@ -11,7 +11,7 @@ use crate::units::Cm;
 
 /// A width and a height in cm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Size {
+pub struct Extent {
     /// Across the stitches, or the girth of a piece worked in the round.
     pub width: Cm,
     /// Along the rows.
@@ -45,9 +45,9 @@ pub struct Figures {
     /// The stitches on the needle against the repeat.
     pub repeat_fit: RepeatFit,
     /// The whole chart as knitted once.
-    pub chart_size: Size,
+    pub chart_size: Extent,
     /// One repeat.
-    pub repeat_size: Size,
+    pub repeat_size: Extent,
 }
 
 impl Figures {
@@ -67,7 +67,7 @@ impl Figures {
         let ground: u32 = counts.iter().zip(&parts).filter(|(_, part)| part.is_none()).map(|(n, _)| n).sum();
         let repeat_fit = repeat_fit(plan.needle_stitches, repeat.width, plan.edge_stitches, plan.gauge);
         let size =
-            |stitches, rows| Size { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
+            |stitches, rows| Extent { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
         let touching = contrast::touching(project, &contacts);
         let facts = Facts { project, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
         Self {

@@ -1,6 +1,6 @@
 //! What is knitted in the end: its size and its yarn, the same for every page that shows them.
 
-use super::figures::Size;
+use super::figures::Extent;
 use super::model::Project;
 use crate::knit::pieces::{PieceError, PiecesYarn, WorkedPiece, work};
 use crate::knit::{Construction, Gauge, YarnLine, row_of_yarn};
@@ -19,7 +19,7 @@ pub struct Finished {
     /// Rows.
     pub rows: u32,
     /// The widest row, and the length.
-    pub size: Size,
+    pub size: Extent,
 }
 
 impl Finished {
@@ -32,7 +32,7 @@ impl Finished {
             construction: piece.construction,
             stitches,
             rows,
-            size: Size { width: gauge.width(stitches), height: gauge.height(rows) },
+            size: Extent { width: gauge.width(stitches), height: gauge.height(rows) },
         }
     }
 
@@ -188,7 +188,7 @@ mod tests {
     fn the_largest_piece_stands_for_all() {
         let piece = |name: &str, stitches: u32, rows: u32| {
             let gauge = Gauge::new(20.0, 20.0).unwrap();
-            let size = Size { width: gauge.width(stitches), height: gauge.height(rows) };
+            let size = Extent { width: gauge.width(stitches), height: gauge.height(rows) };
             Finished {
                 name: name.to_owned(),
                 copies: 1,

@@ -22,6 +22,7 @@ pub mod shopping;
 mod stand_in;
 
 pub use crate::colour::Wheel;
+pub use crate::yarn::SlotYarn;
 pub use colour_code::{code_and_role, colour_code, key_entry};
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use edit::{CellPatch, Edit, Touched};
@@ -32,6 +33,6 @@ pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis, Weighing};
 pub use material::{LoggedSwatch, Material, swatch_fabric};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
-pub use palette::{Palette, Proportion, Role, Slot, SlotYarn, Symbol};
+pub use palette::{Palette, Proportion, Role, Slot, Symbol};
 pub use piece_plan::PiecePlan;
 pub use stand_in::{MOST_STAND_INS, StandIn};

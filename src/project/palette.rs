@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::model::ProjectError;
 use crate::chart::Cell;
 use crate::colour::{Colour, Wheel};
-use crate::yarn::{PutUp, Shade};
+use crate::yarn::{PutUp, Shade, SlotYarn};
 
 /// What a colour does in the design (60-30-10 and a neutral ground).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -172,17 +172,6 @@ impl Symbol {
             Self::OpenLeft => "Open left",
         }
     }
-}
-
-/// The yarn of a slot: how it is sold and, when known, its price.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct SlotYarn {
-    /// Metres per 100 g and grams per ball.
-    pub put_up: PutUp,
-    /// Price of one ball in the project's currency, when known; 0 or more.
-    pub ball_price: Option<f64>,
-    /// Metres on hand already, 0 or more.
-    pub on_hand_m: f64,
 }
 
 /// One colour of the palette.

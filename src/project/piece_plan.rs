@@ -2,11 +2,11 @@
 
 use super::model::Project;
 use crate::knit::pieces::{
-    Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Stock,
-    Unworkable, Width, WorkedPiece, YarnChange, work, work_each,
+    Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Unworkable,
+    Width, WorkedPiece, YarnChange, work, work_each,
 };
 use crate::knit::{LoopFibre, LoopLength, LoopSource};
-use crate::yarn::{Blend, Fibre};
+use crate::yarn::{Blend, Fibre, SlotYarn};
 
 /// What is knitted, in which sizes, and how fast.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -95,16 +95,7 @@ impl Project {
     pub fn pieces_yarn(&self, pieces: &[WorkedPiece], change: Option<YarnChange>) -> PiecesYarn {
         let plan = &self.plan;
         let (loop_length, loop_source) = self.stitch_yarn();
-        let stocks: Vec<Stock> = self
-            .palette
-            .slots()
-            .iter()
-            .map(|slot| Stock {
-                put_up: slot.yarn.put_up,
-                ball_price: slot.yarn.ball_price,
-                on_hand_m: slot.yarn.on_hand_m,
-            })
-            .collect();
+        let stocks: Vec<SlotYarn> = self.palette.slots().iter().map(|slot| slot.yarn).collect();
         PiecesYarn::of(&PiecesYarnInput {
             pieces,
             pattern: self.pattern(),

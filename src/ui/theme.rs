@@ -214,8 +214,7 @@ mod tests {
     use crate::colour::Colour;
 
     fn luminance(c: Color32) -> f64 {
-        let v = f64::from(c.r()) / 255.0;
-        if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+        crate::colour::transfer::to_light(f64::from(c.r()) / 255.0)
     }
 
     #[test]

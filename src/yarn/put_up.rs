@@ -56,6 +56,17 @@ impl PutUp {
     }
 }
 
+/// The yarn of a palette slot: how it is sold, its price when known, and what lies in the basket already.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SlotYarn {
+    /// Metres per 100 g and grams per ball.
+    pub put_up: PutUp,
+    /// Price of one ball in the project's currency, when known; 0 or more.
+    pub ball_price: Option<f64>,
+    /// Metres on hand already, 0 or more.
+    pub on_hand_m: f64,
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

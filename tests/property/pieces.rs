@@ -3,10 +3,10 @@
 use huegauge::chart::{Cell, Grid};
 use huegauge::knit::pieces::{
     Band, Fabric, Length, Multiple, Pattern, Piece, PiecesYarn, PiecesYarnInput, Rounding, Schedule, Shaping,
-    Size, Stock, Width, WorkedPiece, YarnChange, evenly_across, work,
+    Size, Width, WorkedPiece, YarnChange, evenly_across, work,
 };
 use huegauge::knit::{Construction, Estimate, Gauge, LineKind, LoopFibre, LoopLength, LoopSource, Technique};
-use huegauge::yarn::PutUp;
+use huegauge::yarn::{PutUp, SlotYarn};
 use proptest::prelude::*;
 
 const SLOTS: u8 = 4;
@@ -34,7 +34,7 @@ fn worked(piece: Piece, gauge: Gauge, grid: &Grid) -> Vec<WorkedPiece> {
 }
 
 fn yarn(pieces: &[WorkedPiece], gauge: Gauge, grid: &Grid, change: Option<YarnChange>) -> PiecesYarn {
-    let stock = Stock { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: Some(4.5), on_hand_m: 10.0 };
+    let stock = SlotYarn { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: Some(4.5), on_hand_m: 10.0 };
     PiecesYarn::of(&PiecesYarnInput {
         pieces,
         pattern: Pattern { grid, repeat: grid.bounds() },

@@ -4,12 +4,12 @@
 use huegauge::chart::{Cell, Grid};
 use huegauge::knit::pieces::{
     Band, EndEdge, Fabric, Length, Pattern, Piece, PiecesYarn, PiecesYarnInput, Shaping, Size, StartEdge,
-    Stock, Width, WorkedBand, WorkedPiece, work,
+    Width, WorkedBand, WorkedPiece, work,
 };
 use huegauge::knit::{
     Amount, Cause, Construction, Gauge, LineKind, LoopFibre, LoopLength, LoopSource, Technique,
 };
-use huegauge::yarn::PutUp;
+use huegauge::yarn::{PutUp, SlotYarn};
 use proptest::prelude::*;
 
 const SLOTS: usize = 5;
@@ -44,7 +44,7 @@ impl Case {
     }
 
     fn yarn(&self, pieces: &[WorkedPiece]) -> PiecesYarn {
-        let stock = Stock { put_up: self.put_up, ball_price: Some(4.5), on_hand_m: 10.0 };
+        let stock = SlotYarn { put_up: self.put_up, ball_price: Some(4.5), on_hand_m: 10.0 };
         PiecesYarn::of(&PiecesYarnInput {
             pieces,
             pattern: self.pattern(),

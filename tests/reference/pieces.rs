@@ -4,11 +4,11 @@ use crate::common::{Row, assert_near, table};
 use huegauge::chart::{Cell, Grid};
 use huegauge::knit::pieces::{
     Body, Count, Interval, Measure, Multiple, Pattern, PiecesYarn, PiecesYarnInput, Rounding, Schedule, Size,
-    SizeTable, Stock, Template, WorkedPiece, work,
+    SizeTable, Template, WorkedPiece, work,
 };
 use huegauge::knit::{Gauge, LoopFibre, LoopLength, LoopSource};
 use huegauge::units::CM_PER_INCH;
-use huegauge::yarn::PutUp;
+use huegauge::yarn::{PutUp, SlotYarn};
 
 fn example(id: &str) -> Row {
     table("worked_examples.csv").into_iter().find(|row| row.text("id") == id).unwrap()
@@ -274,7 +274,7 @@ fn yarn_of(template: Template, size: &Size, gauge: Gauge, put_up: PutUp) -> Piec
         waste_percent: 5.0,
         tail_cm: 15.0,
         swatch_cm: 15.0,
-        stocks: &[Stock { put_up, ball_price: None, on_hand_m: 0.0 }],
+        stocks: &[SlotYarn { put_up, ball_price: None, on_hand_m: 0.0 }],
         change: None,
     })
 }

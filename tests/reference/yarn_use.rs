@@ -2,11 +2,11 @@
 
 use huegauge::chart::{Cell, Grid};
 use huegauge::knit::pieces::{
-    Band, Fabric, Length, Pattern, Piece, PiecesYarn, PiecesYarnInput, Size, Stock, Width, work,
+    Band, Fabric, Length, Pattern, Piece, PiecesYarn, PiecesYarnInput, Size, Width, work,
 };
 use huegauge::knit::{Cause, Construction, Gauge, LineKind, LoopFibre, LoopLength, LoopSource, row_of_yarn};
 use huegauge::units::{CM_PER_INCH, MetresPer100G, PER_4_IN_OVER_PER_10_CM};
-use huegauge::yarn::{PutUp, WeightClass};
+use huegauge::yarn::{PutUp, SlotYarn, WeightClass};
 
 use crate::common::{Row, table};
 
@@ -24,8 +24,8 @@ fn used(grid: &Grid, gauge: Gauge, (width_cm, height_cm): (f64, f64), put_ups: &
     let band = Band::new("Chart", chart, Length::Repeats(repeats), 0)
         .from(Width::Stitches(gauge.stitches_in(width_cm)));
     let piece = Piece::new("Piece", Construction::InTheRound, vec![band]);
-    let stock = |put_up: &PutUp| Stock { put_up: *put_up, ball_price: None, on_hand_m: 0.0 };
-    let stocks: Vec<Stock> = put_ups.iter().map(stock).collect();
+    let stock = |put_up: &PutUp| SlotYarn { put_up: *put_up, ball_price: None, on_hand_m: 0.0 };
+    let stocks: Vec<SlotYarn> = put_ups.iter().map(stock).collect();
     PiecesYarn::of(&PiecesYarnInput {
         pieces: &work(&[piece], &Size::one_size(), gauge, &pattern).unwrap(),
         pattern,

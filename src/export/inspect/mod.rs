@@ -15,7 +15,7 @@ use serde::Serialize;
 use super::json::{self, rounded};
 use crate::knit::pieces::PiecesYarn;
 use crate::knit::{Construction, Technique, YarnLine};
-use crate::project::figures::{Figures, Size};
+use crate::project::figures::{Extent, Figures};
 use crate::project::{Project, colour_code};
 use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
 
@@ -249,7 +249,7 @@ impl Sizes {
         let finished = figures.finished();
         let rows = project.chart.repeat().height.saturating_mul(plan.repeats_up.max(1));
         let planned =
-            || Size { width: plan.gauge.width(plan.needle_stitches), height: plan.gauge.height(rows) };
+            || Extent { width: plan.gauge.width(plan.needle_stitches), height: plan.gauge.height(rows) };
         Self {
             chart: figures.chart_size.into(),
             repeat: figures.repeat_size.into(),
@@ -302,8 +302,8 @@ impl Chart {
     }
 }
 
-impl From<Size> for SizeOut {
-    fn from(size: Size) -> Self {
+impl From<Extent> for SizeOut {
+    fn from(size: Extent) -> Self {
         let inches = |length: Cm| rounded(LengthUnit::Imperial.from_cm(length.get()));
         Self {
             width_cm: rounded(size.width.get()),

@@ -16,7 +16,7 @@ pub struct Room {
 
 /// Pieces side by side.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Shelf {
+pub struct PieceRow {
     /// Each piece by its place in the list, and the middle of its foot from the left.
     pub standing: Vec<(usize, f64)>,
     /// Width that is used.
@@ -27,18 +27,18 @@ pub struct Shelf {
 
 /// All pieces at one scale.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Shelves {
+pub struct PieceRows {
     /// Units of the drawing to one cm of knitting.
     pub per_cm: f64,
     /// From the top one down.
-    pub shelves: Vec<Shelf>,
+    pub shelves: Vec<PieceRow>,
 }
 
-impl Shelves {
+impl PieceRows {
     /// Stands pieces of these widths and heights in cm on shelves `width` units wide. A piece wider
     /// than that has a shelf of its own.
     pub fn at(per_cm: f64, pieces: &[(f64, f64)], room: &Room, width: f64) -> Self {
-        let mut shelves: Vec<Shelf> = Vec::new();
+        let mut shelves: Vec<PieceRow> = Vec::new();
         for (place, (piece_width, piece_height)) in pieces.iter().enumerate() {
             let own = (piece_width * per_cm).max(room.narrowest);
             let takes = own + room.beside;
@@ -49,7 +49,7 @@ impl Shelves {
                     shelf.width += takes;
                     shelf.height = shelf.height.max(height);
                 }
-                _ => shelves.push(Shelf { standing: vec![(place, own / 2.0)], width: takes, height }),
+                _ => shelves.push(PieceRow { standing: vec![(place, own / 2.0)], width: takes, height }),
             }
         }
         Self { per_cm, shelves }
@@ -93,7 +93,7 @@ mod tests {
 
     #[test]
     fn a_full_shelf_is_followed_by_another() {
-        let shelves = Shelves::at(1.0, &[(20.0, 30.0), (20.0, 10.0), (40.0, 5.0)], &ROOM, 70.0);
+        let shelves = PieceRows::at(1.0, &[(20.0, 30.0), (20.0, 10.0), (40.0, 5.0)], &ROOM, 70.0);
         let places: Vec<Vec<usize>> = shelves
             .shelves
             .iter()
@@ -108,10 +108,10 @@ mod tests {
     #[test]
     fn the_largest_scale_that_fits_is_taken() {
         let scales = (1..=20).rev().map(f64::from);
-        let shelves = Shelves::largest(scales, &[(10.0, 10.0)], &ROOM, (100.0, 95.0)).unwrap();
+        let shelves = PieceRows::largest(scales, &[(10.0, 10.0)], &ROOM, (100.0, 95.0)).unwrap();
         assert_eq!(shelves.per_cm, 9.0);
-        let tiny = Shelves::largest([2.0, 1.0], &[(10.0, 10.0)], &ROOM, (5.0, 5.0)).unwrap();
+        let tiny = PieceRows::largest([2.0, 1.0], &[(10.0, 10.0)], &ROOM, (5.0, 5.0)).unwrap();
         assert_eq!(tiny.per_cm, 1.0, "the smallest when none fits");
-        assert_eq!(Shelves::largest([1.0], &[], &ROOM, (5.0, 5.0)).unwrap().shelves, []);
+        assert_eq!(PieceRows::largest([1.0], &[], &ROOM, (5.0, 5.0)).unwrap().shelves, []);
     }
 }

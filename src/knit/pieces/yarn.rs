@@ -10,18 +10,7 @@ use crate::knit::{
     Amount, Cause, ColourCounts, Estimate, Gauge, LOOP_LENGTH_STRANDED, LineKind, LoopLength, LoopSource,
     Technique, YarnLine,
 };
-use crate::yarn::PutUp;
-
-/// The yarn of one palette slot: how it is sold, what it costs, and what lies in the basket already.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stock {
-    /// Metres per 100 g and grams per ball.
-    pub put_up: PutUp,
-    /// Price of one ball, when known.
-    pub ball_price: Option<f64>,
-    /// Metres on hand, 0 or more.
-    pub on_hand_m: f64,
-}
+use crate::yarn::{PutUp, SlotYarn};
 
 /// A change whose effect on the yarn is asked for before it is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,7 +49,7 @@ pub struct PiecesYarnInput<'a> {
     /// share its repeat; without a chart, as they share the pieces.
     pub swatch_cm: f64,
     /// One entry per palette slot.
-    pub stocks: &'a [Stock],
+    pub stocks: &'a [SlotYarn],
     /// A change to try out.
     pub change: Option<YarnChange>,
 }
@@ -171,7 +160,7 @@ impl PiecesYarn {
         let pieces: Vec<PieceYarn> = counted.iter().map(piece).collect();
         let swatch = Swatch::of(input, &pieces);
         let total: u64 = pieces.iter().flat_map(|p| &p.colours).map(|c| c.stitches).sum();
-        let colour = |(slot, stock): (usize, &Stock)| {
+        let colour = |(slot, stock): (usize, &SlotYarn)| {
             let parts: Vec<&PieceColour> = pieces.iter().map(|piece| &piece.colours[slot]).collect();
             let strands =
                 counted.iter().map(|(piece, counts)| counts[slot].strands * u64::from(piece.copies));
@@ -308,7 +297,7 @@ impl Swatch {
 }
 
 /// What is added to the pieces of a colour.
-fn added(worked: &Amount, swatch: YarnLine, stock: &Stock, rates: &Rates) -> Vec<YarnLine> {
+fn added(worked: &Amount, swatch: YarnLine, stock: &SlotYarn, rates: &Rates) -> Vec<YarnLine> {
     let per_ball = stock.put_up.metres_per_ball();
     let joins = YarnLine {
         kind: LineKind::NewBalls,

@@ -13,7 +13,7 @@ use crate::chart::{BasicShape, Cell, Rect, smallest_box};
 pub(super) fn small_figures(project: &Project) -> Option<Finding> {
     let repeat = project.chart.repeat();
     let rows: Vec<&[Cell]> = (0..repeat.height).map(|row| project.repeat_row(row)).collect();
-    let fabric = Fabric {
+    let fabric = RepeatedRows {
         rows: &rows,
         background: Cell::slot(project.background_slot() as u8),
         across: project.repeats_side_by_side(),
@@ -85,14 +85,14 @@ impl Tally {
 }
 
 /// The rows of the repeat and which of its edges meet.
-struct Fabric<'a> {
+struct RepeatedRows<'a> {
     rows: &'a [&'a [Cell]],
     background: Cell,
     across: bool,
     up: bool,
 }
 
-impl Fabric<'_> {
+impl RepeatedRows<'_> {
     fn is_filled(&self, cell: Cell) -> bool {
         cell != self.background && cell != Cell::NO_STITCH
     }

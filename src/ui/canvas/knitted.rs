@@ -44,12 +44,12 @@ struct Stitch {
 
 /// The visible fabric.
 #[derive(Default)]
-pub struct Fabric {
+pub struct KnittedView {
     stitch: Option<Stitch>,
     kept: Kept<Key>,
 }
 
-impl Fabric {
+impl KnittedView {
     /// The visible stitches as one shape, to be painted over the chart tinted with [`SHADOW`].
     pub fn shape(&mut self, ctx: &Context, g: &Geometry, grid: &Grid, inks: &Inks, revision: u64) -> Shape {
         let side = side_for(g.cell.x * g.pixels_per_point, &SIDES);

@@ -35,7 +35,7 @@ pub struct CanvasTextures {
     seen: Seen,
     chart: texture::Picture,
     held: scene::Held,
-    knitted: knitted::Fabric,
+    knitted: knitted::KnittedView,
     symbols: sprites::Symbols,
     /// Grows whenever the stitches or their colours change.
     revision: u64,
@@ -52,7 +52,7 @@ impl Default for CanvasTextures {
             seen: Seen::default(),
             chart: texture::Picture::new("chart"),
             held: scene::Held::default(),
-            knitted: knitted::Fabric::default(),
+            knitted: knitted::KnittedView::default(),
             symbols: sprites::Symbols::default(),
             revision: 0,
             space_used: false,

@@ -11,6 +11,7 @@ use egui::{Color32, ColorImage, Context, TextureHandle, TextureOptions};
 use super::inks::Inks;
 use crate::app::view::Stale;
 use crate::chart::{Cell, Grid, MAX_SIDE, Rect};
+use crate::colour::transfer;
 
 // Every backend takes textures of this side, so the largest chart needs no tiles.
 const _: () = assert!(MAX_SIDE <= 2048);
@@ -84,23 +85,14 @@ impl Light {
 /// Linear light is kept in 12 bits: fine enough to come back to the same 8-bit sRGB value.
 const LINEAR_MAX: u32 = 4095;
 
-/// 8-bit sRGB to linear light (IEC 61966-2-1).
+/// 8-bit sRGB to linear light.
 static LINEAR: LazyLock<[u32; 256]> = LazyLock::new(|| {
-    std::array::from_fn(|i| {
-        let v = i as f64 / 255.0;
-        let light = if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) };
-        (light * f64::from(LINEAR_MAX)).round() as u32
-    })
+    std::array::from_fn(|i| (transfer::to_light(i as f64 / 255.0) * f64::from(LINEAR_MAX)).round() as u32)
 });
 
-/// Linear light to 8-bit sRGB (IEC 61966-2-1).
+/// Linear light to 8-bit sRGB.
 static ENCODED: LazyLock<Vec<u8>> = LazyLock::new(|| {
-    let encode = |i: u32| {
-        let light = f64::from(i) / f64::from(LINEAR_MAX);
-        let v = if light <= 0.003_130_8 { light * 12.92 } else { 1.055 * light.powf(1.0 / 2.4) - 0.055 };
-        (v * 255.0).round() as u8
-    };
-    (0..=LINEAR_MAX).map(encode).collect()
+    (0..=LINEAR_MAX).map(|i| transfer::to_byte(f64::from(i) / f64::from(LINEAR_MAX))).collect()
 });
 
 /// One resolution of the chart.

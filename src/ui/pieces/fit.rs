@@ -7,18 +7,18 @@ use crate::knit::pieces::{Band, ChartFit, Count, Rounding, Width, WorkedBand, Wo
 use crate::knit::{Construction, Gauge};
 use crate::project::Project;
 use crate::ui::widgets::{Icon, caption, item, part};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, counted};
 
 /// Whether the repeat works out, in a line.
 pub fn verdict(chart: &ChartFit) -> String {
     let times = |n: u32| if n == 1 { "once".to_owned() } else { format!("{n} times") };
     let up = match (chart.up, chart.rows_over) {
-        (0, over) => format!("its first {}", words::counted(over, "row", "rows")),
+        (0, over) => format!("its first {}", counted(u64::from(over), "row", "rows")),
         (up, 0) => format!("{} up", times(up)),
-        (up, over) => format!("{} up and {}", times(up), words::counted(over, "row", "rows")),
+        (up, over) => format!("{} up and {}", times(up), counted(u64::from(over), "row", "rows")),
     };
     let edge = if chart.edge > 0 { format!(" and {} edge sts", chart.edge) } else { String::new() };
-    let repeats = words::counted(chart.across, "repeat", "repeats");
+    let repeats = counted(u64::from(chart.across), "repeat", "repeats");
     let across = format!("{repeats} of {} sts{edge} across, {up}", chart.repeat_stitches);
     match (chart.breaks_at, chart.left_over) {
         (None, _) => across,
@@ -117,7 +117,7 @@ fn source(bands: &[Band], index: usize) -> Source {
 /// Why the repeat works out or not.
 fn sentence(chart: &ChartFit) -> String {
     let repeat = format!("The repeat of {} stitches", chart.repeat_stitches);
-    let times = words::counted(chart.across, "time", "times");
+    let times = counted(u64::from(chart.across), "time", "times");
     match chart.breaks_at {
         None if chart.shaped => format!("{repeat} goes {times} across in every row, shaping included."),
         None => format!("{repeat} goes {times} across in every row."),
@@ -125,7 +125,7 @@ fn sentence(chart: &ChartFit) -> String {
         Some(1) => {
             format!(
                 "{repeat} goes {times} across with {} over.",
-                words::counted(chart.left_over, "stitch", "stitches")
+                counted(u64::from(chart.left_over), "stitch", "stitches")
             )
         }
         Some(row) => format!("{repeat} goes {times} across, but no longer divides from row {row} on."),
@@ -184,7 +184,7 @@ impl Ends {
         let asked = count.off_cm(gauge).zip(count.wanted_cm).map_or_else(String::new, |(off, wanted)| {
             format!("; asked for {} ({})", words::length(wanted, units), words::off(off, units))
         });
-        let stitches = words::counted(count.stitches, "stitch", "stitches");
+        let stitches = counted(u64::from(count.stitches), "stitch", "stitches");
         let width = words::length(count.finished_cm(gauge), units);
         caption(ui, format!("{what} {stitches}{multiple}: {width}{asked}."));
     }
@@ -210,7 +210,7 @@ impl Ends {
                 }
                 let off = other.finished_cm(gauge) - now.finished_cm(gauge);
                 let cost = now.off_cm(gauge).map_or(off, |now_off| now_off + off);
-                let repeats = words::counted(other.repeats(), "repeat", "repeats");
+                let repeats = counted(u64::from(other.repeats()), "repeat", "repeats");
                 caption(ui, format!("{repeats}, {}", words::off(cost, units)));
             });
         }

@@ -15,7 +15,7 @@ use crate::export::knitted_picture::{KnittedPicture, Sheet, Standing};
 use crate::knit::pieces::{BandOutline, Room};
 use crate::ui::theme::{BODY, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, truncated};
-use crate::units::LengthUnit;
+use crate::units::{self, LengthUnit};
 
 /// Room around a piece for its words, in points.
 const ROOM: Room = Room { above: 24.0, below: 52.0, beside: 112.0, narrowest: 72.0 };
@@ -185,7 +185,7 @@ impl Drawn<'_> {
             format!(
                 "{}, {}, {height}",
                 words::stitches(counted),
-                words::counted(counted.rows(), "row", "rows")
+                units::counted(u64::from(counted.rows()), "row", "rows")
             ),
         );
         if let Some(shaping) = words::shaping(counted) {

@@ -8,7 +8,7 @@ use super::{Draft, PiecesView};
 use crate::app::Action;
 use crate::chart::{Cell, Grid};
 use crate::knit::Gauge;
-use crate::knit::pieces::{Body, Pattern, Piece, PieceOutline, Room, Shelves, Size, Template, work};
+use crate::knit::pieces::{Body, Pattern, Piece, PieceOutline, PieceRows, Room, Size, Template, work};
 use crate::project::{PiecePlan, Project};
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading};
@@ -178,7 +178,7 @@ fn silhouette(ui: &Ui, template: Template, area: Rect, tokens: Tokens) {
     let room = Room { above: 4.0, below: 4.0, beside: 8.0, narrowest: 4.0 };
     let scales = (0..200).map(|step| 16.0 * 0.96_f64.powi(step));
     let size = (f64::from(area.width()) + room.beside, f64::from(area.height()));
-    let Some(shelves) = Shelves::largest(scales, &sizes, &room, size) else { return };
+    let Some(shelves) = PieceRows::largest(scales, &sizes, &room, size) else { return };
     let mut top = area.center().y - shelves.height() as f32 / 2.0;
     for shelf in &shelves.shelves {
         let left = area.center().x - (shelf.width - room.beside) as f32 / 2.0;

@@ -2,7 +2,7 @@
 
 use crate::knit::Gauge;
 use crate::knit::pieces::{Fabric, WorkedBand};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, counted};
 
 /// `12.3 cm` or `4.8 in`.
 pub fn length(cm: f64, units: LengthUnit) -> String {
@@ -25,11 +25,6 @@ pub fn sentence(error: &impl ToString) -> String {
     let mut letters = words.chars();
     let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
     format!("{first}{}.", letters.as_str())
-}
-
-/// `1 stitch`, `5 stitches`.
-pub fn counted(n: u32, one: &str, many: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
 }
 
 /// `1 h 20 min`, `35 min`, `64 h`.
@@ -60,7 +55,7 @@ pub fn stitches(band: &WorkedBand) -> String {
 
 /// `49 rows, 14.8 cm`.
 pub fn rows(band: &WorkedBand, gauge: Gauge, units: LengthUnit) -> String {
-    format!("{}, {}", counted(band.rows(), "row", "rows"), length(band.height_cm(gauge), units))
+    format!("{}, {}", counted(u64::from(band.rows()), "row", "rows"), length(band.height_cm(gauge), units))
 }
 
 /// How the stitches change in and before a band: `first row −20 sts; dec 4 sts every 4th row 9 times`.
