@@ -294,7 +294,7 @@ pub(super) fn picked(state: &mut State, what: CardFile, path: PathBuf) {
         CardFile::Save | CardFile::SaveTable => {
             let Some(card) = state.cards.outgoing.take() else { return };
             write(state, path, move |path| match what {
-                CardFile::SaveTable => file::write_text(path, &file::shades_to_csv(card.shades())),
+                CardFile::SaveTable => file::save_table(path, card.shades()),
                 _ => file::save_card(path, &card),
             });
         }
@@ -379,7 +379,7 @@ fn example_table() -> String {
         ..haar.clone()
     };
     let least = Shade::new("Only name and colour are needed", Colour::clamped(0.6, 0.12, 32.0));
-    file::shades_to_csv(&[haar, kelp, least])
+    file::shades_to_csv(&[haar, kelp, least]).unwrap_or_default()
 }
 
 #[cfg(test)]

@@ -27,7 +27,7 @@ pub mod yardage;
 
 use thiserror::Error;
 
-use crate::file::FileError;
+use crate::file::{Fault, FileError};
 
 /// Why an export was refused.
 #[derive(Debug, Error)]
@@ -80,6 +80,22 @@ pub enum ExportError {
     /// The file could not be written.
     #[error(transparent)]
     File(#[from] FileError),
+}
+
+impl ExportError {
+    /// Who can mend it.
+    pub const fn fault(&self) -> Fault {
+        match self {
+            Self::TooLarge { .. }
+            | Self::TooFine { .. }
+            | Self::PxPerStitch(_)
+            | Self::Resolution(_)
+            | Self::TooManyPages { .. }
+            | Self::Pieces(_) => Fault::Entry,
+            Self::Memory | Self::Encoding(_) => Fault::Machine,
+            Self::File(error) => error.problem.fault(),
+        }
+    }
 }
 
 impl From<::png::EncodingError> for ExportError {

@@ -5,6 +5,7 @@ use std::io;
 use std::path::Path;
 
 use super::place::Place;
+use crate::words::{Quoted, one_line, quoted};
 
 /// Why a file could not be read or written.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +27,12 @@ pub enum Problem {
     /// A folder, device or pipe where a file is needed.
     #[error("this is {0}, not a file: name a file")]
     NotAFile(&'static str),
+    /// A path without a name.
+    #[error("a file name is needed here, but none is given: name the file")]
+    NoName,
+    /// A link to a file that is not there.
+    #[error("this is a link to '{0}', which is not there: make its folder, or name a file that is no link")]
+    Dangling(String),
     /// The system does not let us read it.
     #[error("you may not read this file: change its permissions or copy it to a folder of your own")]
     Unreadable,
@@ -48,12 +55,15 @@ pub enum Problem {
     /// The text ends while a bracket or quote is open.
     #[error("the file ends too early and is cut short: restore it from a copy, or close what is open")]
     CutShort,
+    /// The text ends while a quote is open.
+    #[error("a quote that opens here is never closed: close it with \", or restore the file from a copy")]
+    OpenQuote,
     /// Not RON, or not what belongs at this place.
     #[error("{0}")]
     Syntax(String),
     /// RON, but not ours.
     #[error("this is not a Huegauge project (its format is '{0}'): choose a file that Huegauge saved")]
-    OtherFormat(String),
+    OtherFormat(Quoted),
     /// Not a shade card.
     #[error(
         "this is not a Huegauge shade card: choose a shade card that Huegauge saved, or import a CSV table"
@@ -90,6 +100,51 @@ pub enum Problem {
     /// Any other failure of the system while writing.
     #[error("writing failed ({0}): choose another folder; nothing was overwritten")]
     Writing(String),
+    /// The program cannot put its own document into words.
+    #[error("this could not be put into the file's format ({0}): nothing was overwritten; please report it")]
+    Unwritten(String),
+}
+
+/// Who can mend what went wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fault {
+    /// Whoever made the file.
+    File,
+    /// The person: what was asked for cannot be.
+    Entry,
+    /// The machine: no room, no memory, a device that failed.
+    Machine,
+    /// Us: a mistake in the program.
+    Program,
+}
+
+impl Problem {
+    /// Who can mend it.
+    pub const fn fault(&self) -> Fault {
+        match self {
+            Self::Missing
+            | Self::NotAFile(_)
+            | Self::NoName
+            | Self::Dangling(_)
+            | Self::Unreadable
+            | Self::NoFolder(_)
+            | Self::Unwritable
+            | Self::ReadOnly => Fault::Entry,
+            Self::TooLarge { .. }
+            | Self::NotText
+            | Self::Empty
+            | Self::CutShort
+            | Self::OpenQuote
+            | Self::Syntax(_)
+            | Self::OtherFormat(_)
+            | Self::NotACard
+            | Self::Newer { .. }
+            | Self::NoSuchVersion(_)
+            | Self::Value(_) => Fault::File,
+            Self::Reading(_) | Self::Writing(_) => Fault::Machine,
+            Self::Unwritten(_) => Fault::Program,
+        }
+    }
 }
 
 impl FileError {
@@ -133,18 +188,13 @@ impl fmt::Display for FileError {
     }
 }
 
-/// The text with every control character replaced by a space.
-pub(crate) fn one_line(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
-}
-
 /// What the parser found, in words for someone who edits the file by hand.
 pub(super) fn in_words(error: &ron::Error) -> String {
     use ron::Error;
     let list = |known: &[&str]| known.join(", ");
     match error {
         Error::NoSuchStructField { expected, found, .. } => {
-            format!("there is no field '{found}' here: use one of {}", list(expected))
+            format!("there is no field '{}' here: use one of {}", quoted(found), list(expected))
         }
         Error::MissingStructField { field, .. } => {
             format!("the field '{field}' is missing: add it, or restore the file from a copy")
@@ -153,7 +203,7 @@ pub(super) fn in_words(error: &ron::Error) -> String {
             format!("the field '{field}' is here twice: take one out")
         }
         Error::NoSuchEnumVariant { expected, found, .. } => {
-            format!("'{found}' is not a choice here: use one of {}", list(expected))
+            format!("'{}' is not a choice here: use one of {}", quoted(found), list(expected))
         }
         Error::ExpectedFloat | Error::ExpectedInteger | Error::InvalidIntegerDigit { .. } => {
             "a number is expected here: correct it".to_owned()
@@ -169,9 +219,12 @@ pub(super) fn in_words(error: &ron::Error) -> String {
                 .to_owned()
         }
         Error::InvalidValueForType { expected, found } => {
-            format!("{expected} is expected here, not {found}: correct it")
+            format!("{} is expected here, not {}: correct it", quoted(expected), quoted(found))
         }
-        other => format!("this is not RON ({other}): correct it, or restore the file from a copy"),
+        other => {
+            let what = quoted(&other.to_string());
+            format!("this is not RON ({what}): correct it, or restore the file from a copy")
+        }
     }
 }
 

@@ -34,14 +34,16 @@ use serde::{Deserialize, Serialize};
 
 pub use demos::{DEMO_PHOTOGRAPH, Demo, demo_card, demos};
 
-pub(crate) use error::one_line;
-pub use error::{FileError, Problem};
+pub use error::{Fault, FileError, Problem};
 pub use picture::{
     Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture, read_picture,
 };
+use place::LeftOpen;
 pub use place::Place;
 pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
-pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
+pub use shade_csv::{
+    CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, save_table, shades_from_csv, shades_to_csv,
+};
 
 use crate::project::Project;
 use record::{CardsRecord, ProjectRecord};
@@ -64,6 +66,7 @@ pub fn load(path: &Path) -> Result<Project, FileError> {
 /// # Errors
 /// [`FileError`] naming the place and the mend.
 pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
+    let text = without_mark(text);
     let record = header(text, FORMAT, VERSION).and_then(|version| migrate(text, version));
     let project = record.and_then(|record| {
         record
@@ -73,27 +76,37 @@ pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
     project.map_err(|(place, problem)| FileError { file: name.to_owned(), place, problem })
 }
 
+/// The text without the byte order mark that some editors put before it.
+fn without_mark(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
+}
+
 /// The text of a project file.
-pub fn to_string(project: &Project) -> String {
+///
+/// # Errors
+/// [`Problem::Unwritten`] when the project has no words in the format, which is a fault of ours; nothing
+/// may be written then.
+pub fn to_string(project: &Project) -> Result<String, Problem> {
     // Deep enough for a row of the chart on a line of its own, and no deeper: a colour is one line.
-    let text = pretty(&ProjectRecord::new(project), 3);
+    let text = pretty(&ProjectRecord::new(project), 3)?;
     if project.shade_cards.is_empty() {
-        return text + "\n";
+        return Ok(text + "\n");
     }
     // A shade lies one level deeper and is one line too, so the cards are written by themselves and
     // set in before the last bracket.
-    let cards = pretty(&CardsRecord::new(&project.shade_cards), 4);
-    let inside = |text: &str, open: &str, close: &str| {
-        text.strip_prefix(open).and_then(|text| text.strip_suffix(close)).unwrap_or_default().to_owned()
+    let cards = pretty(&CardsRecord::new(&project.shade_cards), 4)?;
+    let head = text.strip_suffix(')');
+    let inside = cards.strip_prefix("(\n").and_then(|cards| cards.strip_suffix(')'));
+    let (Some(head), Some(inside)) = (head, inside) else {
+        return Err(Problem::Unwritten("a record is not in brackets".to_owned()));
     };
-    format!("{}{})\n", inside(&text, "", ")"), inside(&cards, "(\n", ")"))
+    Ok(format!("{head}{inside})\n"))
 }
 
 /// The text of a record, broken into lines down to this depth.
-fn pretty(record: &impl Serialize, depth: usize) -> String {
+fn pretty(record: &impl Serialize, depth: usize) -> Result<String, Problem> {
     let config = PrettyConfig::new().new_line("\n").indentor("  ").depth_limit(depth).escape_strings(false);
-    // Writing plain records to memory cannot fail; an empty file would be refused on reading.
-    options().to_string_pretty(record, config).unwrap_or_default()
+    options().to_string_pretty(record, config).map_err(|error| Problem::Unwritten(error.to_string()))
 }
 
 /// Writes a project file whole, or leaves what was there (see [`write_atomic`]).
@@ -101,7 +114,8 @@ fn pretty(record: &impl Serialize, depth: usize) -> String {
 /// # Errors
 /// [`FileError`] naming the file and the mend; nothing is overwritten then.
 pub fn save_atomic(path: &Path, project: &Project) -> Result<(), FileError> {
-    write_text(path, &to_string(project))
+    let text = to_string(project).map_err(|problem| FileError::new(path, problem))?;
+    write_text(path, &text)
 }
 
 /// A problem and its place, before the file has its name.
@@ -122,7 +136,7 @@ fn header(text: &str, format: &str, newest: u64) -> Result<u64, Trouble> {
     let header: Header = parse(text)?;
     match header.version {
         _ if header.format != format => {
-            Err((Some(place::of(text, "format")), Problem::OtherFormat(header.format)))
+            Err((Some(place::of(text, "format")), Problem::OtherFormat(header.format.as_str().into())))
         }
         0 => Err((Some(place::of(text, "version")), Problem::NoSuchVersion(0))),
         version if version <= newest => Ok(version),
@@ -146,11 +160,15 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
     options().from_str(text).map_err(|error| {
         let ron::error::Position { line, col } = error.span.end;
         let mut place = place::at(text, line, col);
-        if let Some(open) = place::left_open(text)
-            && error::at_the_end(&error, text)
-        {
-            place.field = open;
-            return (Some(place), Problem::CutShort);
+        if error::at_the_end(&error, text) {
+            match place::left_open(text) {
+                Some(LeftOpen::Bracket(field)) => {
+                    place.field = field;
+                    return (Some(place), Problem::CutShort);
+                }
+                Some(LeftOpen::Quote(opens)) => return (Some(opens), Problem::OpenQuote),
+                None => {}
+            }
         }
         (Some(place), Problem::Syntax(error::in_words(&error.code)))
     })

@@ -8,7 +8,7 @@ use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-use super::{FileError, store, to_string};
+use super::{FileError, Problem, store, to_string};
 use crate::project::Project;
 
 const FOLDER: &str = "recovery";
@@ -47,7 +47,8 @@ impl Keeper {
     /// # Errors
     /// [`FileError`] when it cannot be written; the copy before stays.
     pub fn keep(&self, project: &Project, original: Option<&Path>) -> Result<(), FileError> {
-        store::write_text(&self.copy, &copy_text(project, original))
+        let text = copy_text(project, original).map_err(|problem| FileError::new(&self.copy, problem))?;
+        store::write_text(&self.copy, &text)
     }
 
     /// Drops the copy, because the work was saved or given up.
@@ -109,16 +110,20 @@ pub fn left_behind(config_dir: &Path) -> Vec<LeftBehind> {
 
 /// Whether some window still holds this lock.
 fn is_open(lock: &Path) -> bool {
+    // Opening a pipe would wait for a writer that may never come.
+    if !fs::metadata(lock).is_ok_and(|kind| kind.is_file()) {
+        return false;
+    }
     match File::open(lock) {
         Ok(file) => matches!(file.try_lock(), Err(fs::TryLockError::WouldBlock)),
         Err(_) => false,
     }
 }
 
-fn copy_text(project: &Project, original: Option<&Path>) -> String {
+fn copy_text(project: &Project, original: Option<&Path>) -> Result<String, Problem> {
     let path = original.map(|path| path.display().to_string()).unwrap_or_default();
     // JSON keeps a line break in a path from ending the comment.
-    format!("{ORIGIN}{}\n{}", serde_json::Value::from(path), to_string(project))
+    Ok(format!("{ORIGIN}{}\n{}", serde_json::Value::from(path), to_string(project)?))
 }
 
 fn origin(text: &str) -> Option<PathBuf> {
@@ -163,7 +168,7 @@ mod tests {
     #[test]
     fn a_copy_without_a_name_is_still_offered() {
         let project = demos()[0].project().unwrap();
-        let text = copy_text(&project, None);
+        let text = copy_text(&project, None).unwrap();
         assert_eq!(origin(&text), None);
         assert_eq!(from_str(&text, "copy").unwrap(), project);
     }

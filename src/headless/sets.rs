@@ -7,10 +7,12 @@ use serde::Serialize;
 
 use super::args::{OptionHelp, value};
 use super::colour_json::{ColourOut, ShadeOut};
+use super::error::CommandError;
 use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::{Colour, SetQuality, Vision};
 use crate::export::json::{self, finely_rounded, rounded};
+use crate::words::quoted;
 use crate::yarn::SetCost;
 use crate::yarn::best_sets::{SetParts, SetRequest, SetWeights, ShadeSet, best_sets};
 
@@ -50,11 +52,11 @@ struct SetsJob {
 }
 
 /// Searches and prints.
-pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
     let job = job_asked(args)?;
     let shades = Shades::open(&job.file)?;
     let allowed = shades.wanted(&job.wanted)?;
-    let named = |option: &str, names: &[String]| -> Result<Vec<usize>, String> {
+    let named = |option: &str, names: &[String]| -> Result<Vec<usize>, CommandError> {
         names.iter().map(|name| shades.named(option, name, &job.wanted)).collect()
     };
     let considered = allowed.len();
@@ -67,10 +69,12 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     };
     if let Some(both) = request.pinned.iter().find(|place| request.forbidden.contains(place)) {
         let name = &shades.card.shades()[*both].name;
-        return Err(format!("'{name}' is both pinned and forbidden: choose one"));
+        return Err(CommandError::Entry(format!(
+            "'{}' is both pinned and forbidden: choose one",
+            quoted(name)
+        )));
     }
-    let found =
-        best_sets(&shades.card, &request, &AtomicBool::new(false), &|_| {}).map_err(|e| e.to_string())?;
+    let found = best_sets(&shades.card, &request, &AtomicBool::new(false), &|_| {})?;
     let out = SetsOut {
         source: shades.source_out(&job.wanted, considered),
         shades_in_a_set: request.size,
@@ -78,8 +82,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
         wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),
         sets: found.sets.iter().enumerate().map(|(i, set)| SetOut::new(i + 1, set, &shades)).collect(),
     };
-    print(&(json::text(&out) + "\n"));
-    Ok(())
+    print(&(json::text(&out).map_err(CommandError::Figures)? + "\n"))
 }
 
 impl SetsJob {
@@ -89,12 +92,13 @@ impl SetsJob {
         SetWeights { wish: self.wish_weight.unwrap_or(usual), ..self.weights }
     }
 
-    fn weigh(&mut self, text: &str) -> Result<(), String> {
+    fn weigh(&mut self, text: &str) -> Result<(), CommandError> {
         let wrong = || {
-            format!(
+            CommandError::Entry(format!(
                 "--weigh needs PART=WEIGHT after it, like value=2 (parts: template, value, vision, wish, price, \
-                 owned), not '{text}'"
-            )
+                 owned), not '{}'",
+                quoted(text)
+            ))
         };
         let (part, weight) = text.split_once('=').ok_or_else(wrong)?;
         let weight: f64 = weight.trim().parse().map_err(|_| wrong())?;
@@ -111,7 +115,7 @@ impl SetsJob {
     }
 }
 
-fn job_asked(args: lexopt::Parser) -> Result<SetsJob, String> {
+fn job_asked(args: lexopt::Parser) -> Result<SetsJob, CommandError> {
     let mut job = SetsJob {
         file: PathBuf::new(),
         count: 3,

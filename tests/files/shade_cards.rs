@@ -48,12 +48,12 @@ proptest! {
     #[test]
     fn a_card_comes_back_as_it_was(name in text(), shades in proptest::collection::vec(shade(), 0..8)) {
         let card = ShadeCard::new(name, shades).unwrap();
-        prop_assert_eq!(card_from_str(&card_to_string(&card), "card.ron").unwrap(), card);
+        prop_assert_eq!(card_from_str(&card_to_string(&card).unwrap(), "card.ron").unwrap(), card);
     }
 
     #[test]
     fn a_table_comes_back_as_it_was(shades in proptest::collection::vec(shade(), 1..8)) {
-        let table = shades_to_csv(&shades);
+        let table = shades_to_csv(&shades).unwrap();
         prop_assert_eq!(shades_from_csv(table.as_bytes(), "card.csv").unwrap().shades, shades);
     }
 
@@ -90,7 +90,7 @@ fn a_card_is_saved_whole_and_opened() {
 
 #[test]
 fn wrong_cards_name_the_place_and_the_mend() {
-    let text = card_to_string(&sample());
+    let text = card_to_string(&sample()).unwrap();
     let changed = |from: &str, to: &str| {
         assert!(text.contains(from), "no {from} in {text}");
         card_from_str(&text.replacen(from, to, 1), "card.ron").unwrap_err().to_string()

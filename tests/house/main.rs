@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 /// Rooms from the ground up; a room may use those before it and those in its own row.
 const FLOORS: [&[&str]; 7] = [
-    &["units"],
+    &["units", "words"],
     &["colour", "photo", "yarn", "knit", "chart"],
     &["project"],
     &["file", "export"],
@@ -21,7 +21,7 @@ const FLOORS: [&[&str]; 7] = [
 const WITH_WINDOW: [&str; 2] = ["ui", "main"];
 
 /// Rooms that neither read nor write anything outside memory.
-const PURE: [&str; 7] = ["units", "colour", "photo", "yarn", "knit", "chart", "project"];
+const PURE: [&str; 8] = ["units", "words", "colour", "photo", "yarn", "knit", "chart", "project"];
 
 fn floor(room: &str) -> Option<usize> {
     FLOORS.iter().position(|rooms| rooms.contains(&room))

@@ -11,6 +11,7 @@ mod whole_yarn;
 
 use serde::Serialize;
 
+use super::ExportError;
 use super::json::{self, rounded};
 use crate::knit::{Construction, Estimate, Technique};
 use crate::project::Project;
@@ -18,7 +19,7 @@ use crate::project::figures::{Figures, Size};
 use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
 
 /// The figures as indented JSON, keys in a fixed order.
-pub fn json(project: &Project, figures: &Figures) -> String {
+pub fn json(project: &Project, figures: &Figures) -> Result<String, ExportError> {
     json::text(&Inspection::new(project, figures))
 }
 

@@ -11,9 +11,10 @@ use std::fmt::Write as _;
 use crate::chart::{Cell, Grid, Rect};
 use crate::knit::Construction;
 use crate::project::Project;
+use crate::words::one_line;
 
 use fold::{Folded, Group, Run};
-pub use parse::{ParseError, parse_rows};
+pub use parse::{ParseError, RowFault, parse_rows};
 
 /// The abbreviations that written rows use, and what they mean.
 pub const ABBREVIATIONS: [(&str, &str); 9] = [
@@ -99,9 +100,9 @@ pub fn written_rows(grid: &Grid, repeat: Rect, style: RowStyle) -> String {
 /// The project's chart in words, with the key to its colour names before it.
 pub fn of_project(project: &Project) -> String {
     let names = colour_names(project);
-    let mut text = format!("{}\n\n", project.title);
+    let mut text = format!("{}\n\n", one_line(&project.title));
     for (slot, name) in project.palette.slots().iter().zip(&names) {
-        let _ = writeln!(text, "{name}: {}", slot.name);
+        let _ = writeln!(text, "{name}: {}", one_line(&slot.name));
     }
     let style = RowStyle { construction: project.plan.construction, repeated: true, names: &names };
     text.push('\n');
