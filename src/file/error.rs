@@ -56,7 +56,9 @@ pub enum Problem {
     #[error("the file ends too early and is cut short: restore it from a copy, or close what is open")]
     CutShort,
     /// The text ends while a quote is open.
-    #[error("a quote that opens here is never closed: close it with \", or restore the file from a copy")]
+    #[error(
+        "a quote that opens here is never closed: close it with \", or restore the file from a copy if it is cut short"
+    )]
     OpenQuote,
     /// Not RON, or not what belongs at this place.
     #[error("{0}")]

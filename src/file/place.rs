@@ -251,8 +251,8 @@ mod tests {
 
     #[test]
     fn a_tower_of_brackets_is_walked_once() {
-        // Where each value's path is put into words this takes minutes, walked it takes milliseconds.
-        for text in ["[".repeat(300_000), "(a:".repeat(300_000)] {
+        // Where each value's path is put into words this takes minutes, walked once a moment.
+        for text in ["[".repeat(100_000), "(a:".repeat(100_000)] {
             assert!(matches!(left_open(&text), Some(LeftOpen::Bracket(_))));
             let place = at(&text, 1, text.len());
             assert!(place.field.len() < 200, "{}", place.field);
