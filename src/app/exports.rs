@@ -175,7 +175,7 @@ pub fn prepare(
             write(picture_note(&drawing), &|out| png::write(&drawing, out))
         }
         Export::ChartVector => {
-            let drawing = chart_picture::draw(project, &options.picture)?;
+            let drawing = chart_picture::draw_vector(project, &options.picture)?;
             write(String::new(), &|out| svg::write(&drawing, out))
         }
         Export::Sheet | Export::ChartPages => {

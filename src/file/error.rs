@@ -186,7 +186,9 @@ impl fmt::Display for FileError {
     /// One line, whatever the file name or the file says.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let place = self.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
-        f.write_str(&one_line(&format!("{}{place}: {}", self.file, self.problem)))
+        // A file without a name is not named.
+        let colon = if self.file.is_empty() && place.is_empty() { "" } else { ": " };
+        f.write_str(&one_line(&format!("{}{place}{colon}{}", self.file, self.problem)))
     }
 }
 

@@ -11,6 +11,7 @@
 
 mod demos;
 mod error;
+mod leftovers;
 mod material_record;
 mod names;
 mod picture;

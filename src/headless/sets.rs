@@ -1,7 +1,10 @@
 //! `huegauge sets`: the best sets among the shades there are, as JSON.
 
+use std::io::Write;
 use std::path::PathBuf;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::mpsc::RecvTimeoutError;
+use std::time::{Duration, Instant};
 
 use serde::Serialize;
 
@@ -13,8 +16,10 @@ use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::{Colour, SetQuality, Vision};
 use crate::export::json::{self, finely_rounded, rounded};
 use crate::words::quoted;
-use crate::yarn::SetCost;
-use crate::yarn::best_sets::{SetParts, SetRequest, SetWeights, ShadeSet, best_sets};
+use crate::yarn::best_sets::{
+    BestSets, SetError, SetParts, SetRequest, SetWeights, ShadeSet, best_sets_followed,
+};
+use crate::yarn::{SetCost, ShadeCard};
 
 /// The options of the command, beside those that narrow the shades down.
 pub(super) const OPTIONS: &[OptionHelp] = &[
@@ -36,7 +41,15 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
         help: "a shade every set must have, by name or code; may be given often",
     },
     OptionHelp { name: "forbid", value: "SHADE", help: "a shade no set may have; may be given often" },
+    OptionHelp {
+        name: "seconds",
+        value: "N",
+        help: "how long to search at most, 1 to 86400 (60); then the best so far is printed",
+    },
 ];
+
+/// Seconds between two lines that say how far the search has come.
+const BETWEEN_LINES: Duration = Duration::from_secs(2);
 
 /// What the command is asked for.
 struct SetsJob {
@@ -48,6 +61,7 @@ struct SetsJob {
     wish: Vec<Colour>,
     pinned: Vec<String>,
     forbidden: Vec<String>,
+    seconds: u64,
     wanted: Wanted,
 }
 
@@ -74,15 +88,58 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
             quoted(name)
         )));
     }
-    let found = best_sets(&shades.card, &request, &AtomicBool::new(false), &|_| {})?;
+    let (found, decided) = search(&shades.card, &request, Duration::from_secs(job.seconds))?;
     let out = SetsOut {
         source: shades.source_out(&job.wanted, considered),
         shades_in_a_set: request.size,
         weights: PartsOut::weights(request.weights),
         wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),
+        search: SearchOut {
+            complete: found.complete,
+            decided_percent: rounded(100.0 * decided),
+            others_score_at_most: found.open.map(|open| finely_rounded(open.min(1.0))),
+            certain_sets: found.certain(),
+        },
         sets: found.sets.iter().enumerate().map(|(i, set)| SetOut::new(i + 1, set, &shades)).collect(),
     };
     print(&(json::text(&out).map_err(CommandError::Figures)? + "\n"))
+}
+
+/// Searches until all is decided or the time is up, and says on standard error how far it has come.
+/// Gives the share of all sets that were decided too.
+fn search(card: &ShadeCard, request: &SetRequest, limit: Duration) -> Result<(BestSets, f64), SetError> {
+    let (cancel, millionths) = (AtomicBool::new(false), AtomicU32::new(0));
+    let decided = |share: f64| millionths.store((share * 1e6) as u32, Ordering::Relaxed);
+    let share = || f64::from(millionths.load(Ordering::Relaxed)) / 1e6;
+    let (over, ended) = std::sync::mpsc::channel::<()>();
+    let found = std::thread::scope(|scope| {
+        let (cancel, share) = (&cancel, &share);
+        scope.spawn(move || {
+            let start = Instant::now();
+            loop {
+                let left = limit.saturating_sub(start.elapsed());
+                if ended.recv_timeout(left.min(BETWEEN_LINES)) != Err(RecvTimeoutError::Timeout) {
+                    return;
+                }
+                if start.elapsed() >= limit {
+                    cancel.store(true, Ordering::Relaxed);
+                    return;
+                }
+                let (seconds, percent) = (start.elapsed().as_secs(), 100.0 * share());
+                // Nobody is left to tell when even this fails.
+                let _ = writeln!(
+                    std::io::stderr(),
+                    "huegauge: {seconds} s of {}, {percent:.1} % of all sets decided",
+                    limit.as_secs()
+                );
+            }
+        });
+        let found = best_sets_followed(card, request, (cancel, &decided), &|_| {});
+        drop(over);
+        found
+    })?;
+    let decided = if found.complete { 1.0 } else { share() };
+    Ok((found, decided))
 }
 
 impl SetsJob {
@@ -125,6 +182,7 @@ fn job_asked(args: lexopt::Parser) -> Result<SetsJob, CommandError> {
         wish: Vec::new(),
         pinned: Vec::new(),
         forbidden: Vec::new(),
+        seconds: 60,
         wanted: Wanted::default(),
     };
     let mut wanted = Wanted::default();
@@ -140,6 +198,16 @@ fn job_asked(args: lexopt::Parser) -> Result<SetsJob, CommandError> {
             "wish" => job.wish.extend(colours_value(args, "--wish")?),
             "pin" => job.pinned.push(value(args, "--pin", "a shade's name or code")?),
             "forbid" => job.forbidden.push(value(args, "--forbid", "a shade's name or code")?),
+            "seconds" => {
+                let what = "a whole number from 1 to 86400";
+                job.seconds = value(args, "--seconds", what)?;
+                if !(1..=86_400).contains(&job.seconds) {
+                    let found = job.seconds;
+                    return Err(CommandError::Entry(format!(
+                        "--seconds needs {what} after it, not '{found}'"
+                    )));
+                }
+            }
             _ => return Ok(false),
         }
         Ok(true)
@@ -154,8 +222,21 @@ struct SetsOut<'a> {
     shades_in_a_set: usize,
     weights: PartsOut,
     wish: Vec<ColourOut>,
+    search: SearchOut,
     /// The best first. No score predicts taste.
     sets: Vec<SetOut<'a>>,
+}
+
+/// How far the search came, and how sure its answer is.
+#[derive(Serialize)]
+struct SearchOut {
+    /// Whether every set was looked at or ruled out.
+    complete: bool,
+    decided_percent: f64,
+    /// What a set that was not looked at may score at most; absent when there is none.
+    others_score_at_most: Option<f64>,
+    /// So many of the sets below, from the first, are the best for certain.
+    certain_sets: usize,
 }
 
 #[derive(Serialize)]

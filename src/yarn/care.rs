@@ -2,6 +2,7 @@
 //!
 //! Only the meaning in words is used: the label sewn in or printed on the band always decides.
 
+use super::shipped::table_or_none;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -43,9 +44,8 @@ struct CareTable {
 }
 
 fn table() -> &'static CareTable {
-    // As for the fibres: a test reads the table; a broken one would leave labels empty.
     static TABLE: LazyLock<CareTable> =
-        LazyLock::new(|| ron::from_str(include_str!("../../assets/care.ron")).unwrap_or_default());
+        LazyLock::new(|| table_or_none("care.ron", ron::from_str(include_str!("../../assets/care.ron"))));
     &TABLE
 }
 
