@@ -3,6 +3,7 @@
 //! Only the meaning in words is used: the label sewn in or printed on the band always decides.
 
 use super::shipped::table_or_none;
+use crate::words::quoted;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -169,8 +170,7 @@ impl CareLabel {
     /// # Errors
     /// [`CareError`] for an unknown drawing, or what [`Self::new`] refuses.
     pub fn from_codes<'a>(codes: impl IntoIterator<Item = &'a str>) -> Result<Self, CareError> {
-        let symbol =
-            |code: &str| CareSymbol::from_code(code).ok_or_else(|| CareError::Unknown(code.to_owned()));
+        let symbol = |code: &str| CareSymbol::from_code(code).ok_or_else(|| CareError::Unknown(quoted(code)));
         codes.into_iter().map(symbol).collect::<Result<Vec<_>, _>>().and_then(Self::new)
     }
 

@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod licences;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

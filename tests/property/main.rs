@@ -8,6 +8,7 @@ mod common;
 
 mod chart;
 mod colour;
+mod edits;
 mod findings;
 mod matching;
 mod material;
