@@ -2,9 +2,9 @@
 //!
 //! The map of the house; each room may use those to its left only:
 //!
-//! `units, words <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui, headless <- main`
+//! `units, plain_text <- colour, photo, yarn, knit, chart <- project <- file, export <- app <- ui, headless <- main`
 //!
-//! - [`units`]: checked quantities; [`words`]: text from outside, made fit to be shown.
+//! - [`units`]: checked quantities; [`plain_text`]: text from outside, made fit to be shown.
 //! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`project`]: the document, its edits and its history.
 //! - [`mod@file`]: projects on disk; [`export`]: what is printed and shared.
@@ -20,6 +20,7 @@ pub mod knit;
 pub mod photo;
 pub mod project;
 pub mod ui;
+pub mod plain_text;
 pub mod units;
-pub mod words;
+
 pub mod yarn;

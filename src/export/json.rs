@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use serde::Serialize;
 
 use super::ExportError;
-use crate::words::acts_on_others;
+use crate::plain_text::acts_on_others;
 
 /// To a thousandth: finer than anything that can be measured.
 pub(crate) fn rounded(value: f64) -> f64 {

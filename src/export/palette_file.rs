@@ -6,7 +6,7 @@
 use std::fmt::Write as _;
 
 use crate::project::Project;
-use crate::words::one_line;
+use crate::plain_text::one_line;
 
 /// The colours of a project in slot order, gamut mapped to sRGB, each with its name, its role and, where
 /// it is known, the shade it is knitted in.

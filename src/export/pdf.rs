@@ -15,7 +15,7 @@ use super::ExportError;
 use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Text};
 use super::symbols::Mark;
 use super::text::{self, Weight};
-use crate::words::{acts_on_others, one_line};
+use crate::plain_text::{acts_on_others, one_line};
 
 /// Points in a millimetre (a point is 1/72 in).
 const POINTS_PER_MM: f64 = 72.0 / 25.4;

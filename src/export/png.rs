@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::ExportError;
 use super::drawing::Drawing;
 use super::raster;
-use crate::words::one_line;
+use crate::plain_text::one_line;
 
 /// Largest picture that is written, in megapixels: about an A0 sheet at 300 dots per inch and
 /// half as much again. Larger files open in hardly any program.

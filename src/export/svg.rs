@@ -8,7 +8,7 @@ use super::ExportError;
 use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Text};
 use super::outline::{self, Step};
 use super::symbols::Mark;
-use crate::words::acts_on_others;
+use crate::plain_text::acts_on_others;
 
 /// Writes the drawing, one `<g>` per layer, at its printed size.
 ///

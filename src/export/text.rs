@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 
 use ab_glyph::{Font, FontRef, GlyphId};
 
-use crate::words::acts_on_others;
+use crate::plain_text::acts_on_others;
 
 /// Weight of the letters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -6,7 +6,7 @@ use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{self, Shopping};
 use crate::project::{Project, Slot};
 use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD};
-use crate::words::{one_line, unarmed};
+use crate::plain_text::{one_line, unarmed};
 
 /// The columns of the CSV table, units in their names. Numbers have a decimal point and no
 /// thousands separator; `balls` is the whole number to buy, which holds the high figure less what is

@@ -5,7 +5,7 @@ use std::io;
 use std::path::Path;
 
 use super::place::Place;
-use crate::words::{Quoted, one_line, quoted};
+use crate::plain_text::{Quoted, one_line, quoted};
 
 /// Why a file could not be read or written.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,7 +7,7 @@
 use std::fmt;
 use std::ops::ControlFlow;
 
-use crate::words::quoted;
+use crate::plain_text::quoted;
 
 /// A place in a text file.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 //! `A`-`Z`, `a`-`z`, `0`-`9`, `+` and `-` stand for colours 1 to 64, `.` for no stitch.
 
 use crate::chart::{Cell, Grid};
-use crate::words::Quoted;
+use crate::plain_text::Quoted;
 
 /// The character of each palette slot.
 const ALPHABET: &[u8; Cell::MAX_SLOTS] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+-";

@@ -14,7 +14,7 @@ use super::error::{FileError, Problem};
 use super::shade_card::put_up;
 use super::store;
 use crate::colour::{Colour, ColourError};
-use crate::words::{Quoted, acts_on_others, armed, one_line, quoted, unarmed};
+use crate::plain_text::{Quoted, acts_on_others, armed, one_line, quoted, unarmed};
 use crate::yarn::{ColourSource, MAX_SHADES, Shade, Stock};
 
 /// The columns and what they hold.

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use lexopt::Arg;
 
 use super::error::CommandError;
-use crate::words::quoted;
+use crate::plain_text::quoted;
 
 /// A choice on the command line.
 pub(super) struct OptionHelp {

@@ -15,7 +15,7 @@ use crate::export::paper::Paper;
 use crate::export::sheet::STITCH_MM;
 use crate::file;
 use crate::project::Project;
-use crate::words::quoted;
+use crate::plain_text::quoted;
 
 /// The options of the command.
 pub(super) const OPTIONS: &[OptionHelp] = &[

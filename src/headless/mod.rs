@@ -20,7 +20,7 @@ use lexopt::Arg;
 
 use self::args::{OptionHelp, no_more, unknown};
 use self::error::CommandError;
-use crate::words::one_line;
+use crate::plain_text::one_line;
 
 /// What is left to do after the command line was read.
 #[derive(Debug)]

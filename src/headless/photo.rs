@@ -15,7 +15,7 @@ use crate::photo::{
     Balance, Depth, ErrorEstimate, PhotoWarning, Picture, Reference, Region, Spread, Watch, YarnSample,
     find_yarns, sample_yarn,
 };
-use crate::words::quoted;
+use crate::plain_text::quoted;
 
 /// The options of the command.
 pub(super) const OPTIONS: &[OptionHelp] = &[

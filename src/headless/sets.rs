@@ -15,7 +15,7 @@ use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::{Colour, SetQuality, Vision};
 use crate::export::json::{self, finely_rounded, rounded};
-use crate::words::quoted;
+use crate::plain_text::quoted;
 use crate::yarn::best_sets::{
     BestSets, SetError, SetParts, SetRequest, SetWeights, ShadeSet, best_sets_followed,
 };

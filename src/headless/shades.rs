@@ -13,7 +13,7 @@ use crate::colour::Colour;
 use crate::export::json::rounded;
 use crate::file::{self, FileError, Problem};
 use crate::project::Project;
-use crate::words::quoted;
+use crate::plain_text::quoted;
 use crate::yarn::{Available, Blend, SetCost, ShadeCard, ShadeQuery};
 
 /// The options that narrow the shades down.

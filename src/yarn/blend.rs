@@ -1,6 +1,6 @@
 //! Blends by percentage, as a label writes them.
 
-use crate::words::quoted;
+use crate::plain_text::quoted;
 use thiserror::Error;
 
 use super::fibre::{self, Fibre, Origin};

@@ -3,7 +3,7 @@
 //! Only the meaning in words is used: the label sewn in or printed on the band always decides.
 
 use super::shipped::table_or_none;
-use crate::words::quoted;
+use crate::plain_text::quoted;
 use std::sync::LazyLock;
 
 use serde::Deserialize;

@@ -197,7 +197,7 @@ fn nothing_that_is_written_commands_a_terminal_or_turns_the_line() {
         pdf,
     ]);
     let printed = ok(&["inspect", &project]);
-    let acts = |c: char| !matches!(c, '\n' | '\r' | '\t') && huegauge::words::acts_on_others(c);
+    let acts = |c: char| !matches!(c, '\n' | '\r' | '\t') && huegauge::plain_text::acts_on_others(c);
     for file in &files[..5] {
         let text = fs::read_to_string(file).unwrap();
         assert!(!text.contains(acts), "{file}");

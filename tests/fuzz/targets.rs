@@ -169,10 +169,10 @@ pub fn label_seeds() -> Vec<Vec<u8>> {
 pub fn label(input: &[u8]) {
     let Ok(text) = std::str::from_utf8(input) else { return };
     match Blend::parse(text) {
-        Err(error) => is_fit_to_show(&huegauge::words::one_line(&error.to_string())),
+        Err(error) => is_fit_to_show(&huegauge::plain_text::one_line(&error.to_string())),
         Ok(blend) => {
             let sum: f64 = blend.parts().iter().map(|(_, share)| share).sum();
-            assert!((sum - 1.0).abs() < 2e-3, "shares add up to {sum}");
+            assert!((sum - 100.0).abs() < 0.2, "shares add up to {sum} %");
             let _ = blend.name();
         }
     }

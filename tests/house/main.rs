@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 /// Rooms from the ground up; a room may use those before it and those in its own row.
 const FLOORS: [&[&str]; 7] = [
-    &["units", "words"],
+    &["units", "plain_text"],
     &["colour", "photo", "yarn", "knit", "chart"],
     &["project"],
     &["file", "export"],
@@ -23,7 +23,7 @@ const FLOORS: [&[&str]; 7] = [
 const WITH_WINDOW: [&str; 2] = ["ui", "main"];
 
 /// Rooms that neither read nor write anything outside memory.
-const PURE: [&str; 8] = ["units", "words", "colour", "photo", "yarn", "knit", "chart", "project"];
+const PURE: [&str; 8] = ["units", "plain_text", "colour", "photo", "yarn", "knit", "chart", "project"];
 
 fn floor(room: &str) -> Option<usize> {
     FLOORS.iter().position(|rooms| rooms.contains(&room))

@@ -11,7 +11,7 @@ use std::fmt::Write as _;
 use crate::chart::{Cell, Grid, Rect};
 use crate::knit::Construction;
 use crate::project::Project;
-use crate::words::one_line;
+use crate::plain_text::one_line;
 
 use fold::{Folded, Group, Run};
 pub use parse::{ParseError, RowFault, parse_rows};

@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use super::{NO_STITCH, RowStyle};
 use crate::chart::{Cell, Grid, GridError, MAX_SIDE};
-use crate::words::Quoted;
+use crate::plain_text::Quoted;
 
 /// No row is longer, so nothing needs to be counted higher.
 const MAX_TIMES: usize = MAX_SIDE as usize;

@@ -7,7 +7,7 @@ use image::ImageError;
 use thiserror::Error;
 
 use crate::file::error::Fault;
-use crate::words::one_line;
+use crate::plain_text::one_line;
 
 /// Why a picture could not be opened.
 #[derive(Clone, Debug, PartialEq)]
