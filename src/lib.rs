@@ -18,9 +18,8 @@ pub mod file;
 pub mod headless;
 pub mod knit;
 pub mod photo;
+pub mod plain_text;
 pub mod project;
 pub mod ui;
-pub mod plain_text;
 pub mod units;
-
 pub mod yarn;

@@ -29,7 +29,7 @@ pids+=($!)
 export DISPLAY=$display HUEGAUGE_CONFIG_DIR=$work/config
 for _ in $(seq 50); do xdotool getdisplaygeometry >/dev/null 2>&1 && break; sleep 0.1; done
 
-cp demo-projects/skerrow-yoke.ron "$work/project.ron"
+cp demo-projects/quovvle-yoke.ron "$work/project.ron"
 RUST_BACKTRACE=1 "$program" "$work/project.ron" >"$work/out" 2>"$work/err" &
 window_pid=$!
 pids+=("$window_pid")

@@ -355,7 +355,7 @@ fn write(
 
 /// A table with every column filled, to write one's own after. Invented shades.
 fn example_table() -> String {
-    let haar = Shade {
+    let bucket = Shade {
         code: "01".to_owned(),
         source: ColourSource::Maker,
         uncertainty: ColourSource::Maker.usual_uncertainty(),
@@ -365,21 +365,21 @@ fn example_table() -> String {
         ball_price: Some(6.5),
         stock: Stock::Owned(2),
         dye_lot: "1207".to_owned(),
-        photo: "haar.jpg".to_owned(),
-        ..Shade::new("Haar", Colour::clamped(0.78, 0.012, 250.0))
+        photo: "bucket.jpg".to_owned(),
+        ..Shade::new("Dull bucket", Colour::clamped(0.78, 0.012, 250.0))
     };
-    let kelp = Shade {
-        name: "Kelp".to_owned(),
+    let gutter = Shade {
+        name: "Green gutter".to_owned(),
         code: "02".to_owned(),
         colour: Colour::clamped(0.56, 0.075, 190.0),
         ball_price: Some(7.0),
         stock: Stock::Out,
         dye_lot: String::new(),
         photo: String::new(),
-        ..haar.clone()
+        ..bucket.clone()
     };
     let least = Shade::new("Only name and colour are needed", Colour::clamped(0.6, 0.12, 32.0));
-    file::shades_to_csv(&[haar, kelp, least]).unwrap_or_default()
+    file::shades_to_csv(&[bucket, gutter, least]).unwrap_or_default()
 }
 
 #[cfg(test)]

@@ -132,7 +132,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 55] = [
+    pub const ALL: [Self; 56] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -145,7 +145,8 @@ impl Command {
         Self::Export(Export::Yardage),
         Self::Export(Export::YardageText),
         Self::Export(Export::Card),
-        Self::Export(Export::Palette),
+        Self::Export(Export::ColourStyles),
+        Self::Export(Export::ColourTokens),
         Self::Quit,
         Self::Undo,
         Self::Redo,
@@ -254,7 +255,11 @@ impl Command {
             Self::ZoomIn => info("Enlarge", "Show the stitches larger.", ctrl("Plus")),
             Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", ctrl("Minus")),
             Self::ZoomFit => info("Whole chart", "Show the whole chart.", ctrl("0")),
-            Self::ToggleSymbols => info("Symbols", "Show a symbol for each colour.", key("S")),
+            Self::ToggleSymbols => info(
+                "Symbols",
+                "Show a symbol for each colour; the signs show colours only, not kinds of stitches.",
+                key("S"),
+            ),
             Self::ToggleNumbers => info("Numbers", "Show row and stitch numbers.", key("N")),
             Self::ToggleGhosts => info("Ghost repeats", "Continue the repeat around the chart.", key("G")),
             Self::ToggleKnitted => info("Knitted", "Show knit stitches instead of squares.", key("K")),

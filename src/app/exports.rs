@@ -9,7 +9,7 @@ use super::state::{Answer, Dialog, Purpose, State};
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::{
-    ExportError, card, drawing::Drawing, palette_file, pdf, png, raster, sheet, svg, written_rows, yardage,
+    ExportError, card, colour_list, drawing::Drawing, pdf, png, raster, sheet, svg, written_rows, yardage,
 };
 use crate::file::{Draft, FileError};
 use crate::project::Project;
@@ -34,8 +34,10 @@ pub enum Export {
     YardageText,
     /// The picture to take to the shop.
     Card,
-    /// The colours for other graphics programs.
-    Palette,
+    /// The colours as a style sheet.
+    ColourStyles,
+    /// The colours as design tokens.
+    ColourTokens,
 }
 
 /// What the window says about an export.
@@ -55,7 +57,7 @@ pub struct ExportInfo {
 
 impl Export {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Sheet,
         Self::ChartPages,
         Self::Chart,
@@ -64,7 +66,8 @@ impl Export {
         Self::Yardage,
         Self::YardageText,
         Self::Card,
-        Self::Palette,
+        Self::ColourStyles,
+        Self::ColourTokens,
     ];
 
     /// What the window says about it.
@@ -98,13 +101,12 @@ impl Export {
                 "png",
                 "shopping card",
             ),
-            Self::Palette => (
-                "Palette file",
-                "The colours, for general graphics programs.",
-                "Palette text",
-                "gpl",
-                "colours",
-            ),
+            Self::ColourStyles => {
+                ("Colour list", "The colours as custom properties of CSS.", "Style sheet", "css", "colours")
+            }
+            Self::ColourTokens => {
+                ("Colour list, tokens", "The colours as design tokens.", "Design tokens", "json", "colours")
+            }
         };
         ExportInfo { name, purpose, kind, extension, file_words }
     }
@@ -114,7 +116,7 @@ impl Export {
         match self {
             Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector => true,
             Self::Yardage | Self::YardageText | Self::Card => project.pieces.sizes.len() > 1,
-            Self::Rows | Self::Palette => false,
+            Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
         }
     }
 }
@@ -195,7 +197,7 @@ pub fn prepare(
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),
-        Export::Palette => text(palette_file::text(project)),
+        Export::ColourStyles | Export::ColourTokens => text(colour_list::text(project, path)?),
     }
 }
 

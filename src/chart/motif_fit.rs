@@ -3,8 +3,8 @@
 //! A shape is legible when its stitches are its own: the shape and every basic shape as simple or
 //! simpler are drawn in the same box at the true cell aspect, a cell filled from half coverage
 //! up, and the result must differ from all the others, keep the mirrors and notches of its outline
-//! and hang together. The principle is ours; that it gives a square from 3 x 3 and a circle from
-//! 5 x 5 stitches agrees with common practice (no published source).
+//! and hang together. The principle is ours; what it gives on square cells is held against common
+//! practice in `tests/reference/motif_fit`.
 
 use std::fmt;
 

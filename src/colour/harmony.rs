@@ -8,9 +8,9 @@ use thiserror::Error;
 /// Most chroma a neutral ground is given: a tinge, read as grey or oatmeal (our judgement).
 pub(super) const GROUND_CHROMA: f64 = 0.025;
 
-/// Least difference of CIE L* between neighbours of a monochrome palette (our judgement: between the
+/// Least difference of CIE L* between neighbours of a monochromatic palette (our judgement: between the
 /// "subtle" and the "readable" of [`super::ValueContrast`]).
-const MONOCHROME_STEP: f64 = 15.0;
+const MONOCHROMATIC_STEP: f64 = 15.0;
 
 /// A colour scheme: how the hues of main, supporting and accent stand on the wheel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -22,13 +22,13 @@ pub enum Scheme {
     /// Neighbouring hues.
     Analogous,
     /// Three hues a third of the circle apart.
-    Triad,
+    Triadic,
     /// Two pairs of opposites, unevenly spaced (a rectangle).
-    Tetrad,
+    Tetradic,
     /// Four hues a quarter of the circle apart.
     Square,
     /// One hue in several lightnesses and chromas.
-    Monochrome,
+    Monochromatic,
 }
 
 impl Scheme {
@@ -37,10 +37,10 @@ impl Scheme {
         Self::Complementary,
         Self::SplitComplementary,
         Self::Analogous,
-        Self::Triad,
-        Self::Tetrad,
+        Self::Triadic,
+        Self::Tetradic,
         Self::Square,
-        Self::Monochrome,
+        Self::Monochromatic,
     ];
 
     /// Standard name, sentence case.
@@ -49,10 +49,10 @@ impl Scheme {
             Self::Complementary => "Complementary",
             Self::SplitComplementary => "Split complementary",
             Self::Analogous => "Analogous",
-            Self::Triad => "Triad",
-            Self::Tetrad => "Tetrad",
+            Self::Triadic => "Triadic",
+            Self::Tetradic => "Tetradic",
             Self::Square => "Square",
-            Self::Monochrome => "Monochrome",
+            Self::Monochromatic => "Monochromatic",
         }
     }
 
@@ -65,10 +65,10 @@ impl Scheme {
             Self::Complementary => &[0.0, 180.0],
             Self::SplitComplementary => &[0.0, 150.0, 210.0],
             Self::Analogous => &[0.0, 30.0, 330.0],
-            Self::Triad => &[0.0, 120.0, 240.0],
-            Self::Tetrad => &[0.0, 60.0, 180.0, 240.0],
+            Self::Triadic => &[0.0, 120.0, 240.0],
+            Self::Tetradic => &[0.0, 60.0, 180.0, 240.0],
             Self::Square => &[0.0, 90.0, 180.0, 270.0],
-            Self::Monochrome => &[0.0],
+            Self::Monochromatic => &[0.0],
         }
     }
 
@@ -134,7 +134,7 @@ impl Placed {
 /// - A locked colour takes up the place nearest to it; the free colours fill the places taken least,
 ///   in order, with their own lightness and chroma.
 /// - An unlocked ground keeps its lightness, takes the main hue and loses chroma down to a tinge.
-/// - [`Scheme::Monochrome`] gives all the one hue and moves lightness just so far that neighbours
+/// - [`Scheme::Monochromatic`] gives all the one hue and moves lightness just so far that neighbours
 ///   are 15 L* apart, or as far as there is room.
 ///
 /// Moved colours are gamut mapped, which may cost them chroma: while a handle is dragged, start every
@@ -161,18 +161,18 @@ pub fn harmonise(
         } else {
             member.colour.with_hue(layout.next_free_hue())
         };
-        placed[index] = if scheme == Scheme::Monochrome {
+        placed[index] = if scheme == Scheme::Monochromatic {
             Placed::kept(colour) // still to be spread
         } else {
             Placed::mapping(colour)
         };
     }
-    if scheme == Scheme::Monochrome {
+    if scheme == Scheme::Monochromatic {
         let (moving, fixed): (Vec<usize>, Vec<usize>) =
             (0..members.len()).partition(|index| free(*index, &members[*index]));
         let lstars =
             |indices: &[usize]| indices.iter().map(|i| members[*i].colour.lstar()).collect::<Vec<_>>();
-        let spread = spread_lstar(&lstars(&moving), &lstars(&fixed), MONOCHROME_STEP);
+        let spread = spread_lstar(&lstars(&moving), &lstars(&fixed), MONOCHROMATIC_STEP);
         for (index, lstar) in moving.into_iter().zip(spread) {
             placed[index] = Placed::at_lstar(placed[index].colour, lstar);
         }
@@ -258,10 +258,10 @@ mod tests {
         assert_eq!(hues(Scheme::Complementary, &palette, 0), [20, 200, 20]);
         assert_eq!(hues(Scheme::SplitComplementary, &palette, 0), [20, 170, 230]);
         assert_eq!(hues(Scheme::Analogous, &palette, 0), [20, 50, 350]);
-        assert_eq!(hues(Scheme::Triad, &palette, 0), [20, 140, 260]);
-        assert_eq!(hues(Scheme::Tetrad, &palette, 0), [20, 80, 200]);
+        assert_eq!(hues(Scheme::Triadic, &palette, 0), [20, 140, 260]);
+        assert_eq!(hues(Scheme::Tetradic, &palette, 0), [20, 80, 200]);
         assert_eq!(hues(Scheme::Square, &palette, 0), [20, 110, 200]);
-        assert_eq!(hues(Scheme::Monochrome, &palette, 0), [20, 20, 20]);
+        assert_eq!(hues(Scheme::Monochromatic, &palette, 0), [20, 20, 20]);
     }
 
     #[test]
@@ -273,7 +273,7 @@ mod tests {
     #[test]
     fn a_locked_colour_takes_the_place_nearest_to_it() {
         let palette = [member(0.5, 0.05, 0.0), locked(0.6, 0.05, 235.0), member(0.7, 0.05, 0.0)];
-        assert_eq!(hues(Scheme::Triad, &palette, 0), [0, 235, 120]);
+        assert_eq!(hues(Scheme::Triadic, &palette, 0), [0, 235, 120]);
     }
 
     #[test]
@@ -286,7 +286,7 @@ mod tests {
     #[test]
     fn lightness_and_chroma_stay_where_srgb_allows() {
         let palette = [member(0.5, 0.05, 20.0), member(0.62, 0.05, 0.0), member(0.97, 0.2, 0.0)];
-        let placed = harmonise(Scheme::Triad, Wheel::Painter, &palette, 0).unwrap();
+        let placed = harmonise(Scheme::Triadic, Wheel::Painter, &palette, 0).unwrap();
         assert_eq!((placed[1].colour.lightness(), placed[1].colour.chroma()), (0.62, 0.05));
         assert!(!placed[1].mapped);
         assert!(placed[2].mapped && placed[2].colour.is_in_gamut());
@@ -305,12 +305,12 @@ mod tests {
     fn monochrome_steps_are_seen() {
         let palette =
             [member(0.5, 0.1, 20.0), member(0.5, 0.1, 90.0), locked(0.55, 0.1, 90.0), member(0.5, 0.1, 0.0)];
-        let placed = harmonise(Scheme::Monochrome, Wheel::Perceptual, &palette, 0).unwrap();
+        let placed = harmonise(Scheme::Monochromatic, Wheel::Perceptual, &palette, 0).unwrap();
         assert_eq!((placed[0].colour, placed[2].colour), (palette[0].colour, palette[2].colour));
         for moved in [1, 3] {
             for other in (0..4).filter(|other| *other != moved) {
                 let apart = (placed[moved].colour.lstar() - placed[other].colour.lstar()).abs();
-                assert!(apart > MONOCHROME_STEP - 0.1, "{moved} {other}: {apart}");
+                assert!(apart > MONOCHROMATIC_STEP - 0.1, "{moved} {other}: {apart}");
             }
         }
     }
@@ -330,7 +330,7 @@ mod tests {
     #[test]
     fn nothing_to_follow_is_said_so() {
         let grey = [member(0.5, 0.0, 20.0), member(0.6, 0.05, 0.0)];
-        assert_eq!(harmonise(Scheme::Triad, Wheel::Perceptual, &grey, 0), Err(HarmonyError::GreyAnchor));
-        assert_eq!(harmonise(Scheme::Triad, Wheel::Perceptual, &grey, 7), Err(HarmonyError::NoAnchor));
+        assert_eq!(harmonise(Scheme::Triadic, Wheel::Perceptual, &grey, 0), Err(HarmonyError::GreyAnchor));
+        assert_eq!(harmonise(Scheme::Triadic, Wheel::Perceptual, &grey, 7), Err(HarmonyError::NoAnchor));
     }
 }

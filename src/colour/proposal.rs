@@ -85,7 +85,7 @@ mod tests {
     #[test]
     fn the_hues_are_those_of_the_scheme() {
         let main = Colour::from_hex("#1f2a4d").unwrap();
-        let proposal = propose(Scheme::Triad, Wheel::Painter, main).unwrap();
+        let proposal = propose(Scheme::Triadic, Wheel::Painter, main).unwrap();
         let angle = |placed: Placed| Wheel::Painter.angle_of_hue(placed.colour.hue_angle());
         let from_main = |placed| (angle(placed) - angle(proposal.main)).rem_euclid(360.0);
         assert!((from_main(proposal.supporting) - 120.0).abs() < 1e-6);
@@ -96,6 +96,6 @@ mod tests {
     #[test]
     fn a_grey_proposes_nothing() {
         let grey = Colour::grey(50.0);
-        assert_eq!(propose(Scheme::Triad, Wheel::Painter, grey), Err(HarmonyError::GreyAnchor));
+        assert_eq!(propose(Scheme::Triadic, Wheel::Painter, grey), Err(HarmonyError::GreyAnchor));
     }
 }

@@ -7,11 +7,10 @@ use super::chart_picture::{self, INK, LINE_INK, PAPER, QUIET_INK};
 use super::drawing::{Align, Drawing, Item, Layer, Rgb, Text};
 use super::symbols;
 use super::text::{self, CAP_HEIGHT, Weight};
-use super::written_rows::colour_names;
 use crate::colour::Likeness;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, NearShade, Shopping};
-use crate::project::{Project, Slot};
+use crate::project::{Project, Slot, code_and_role};
 use crate::units::LengthUnit;
 use crate::yarn::ColourSource;
 
@@ -41,18 +40,18 @@ const FURTHEST: f64 = 10.0;
 pub fn draw(project: &Project, shopping: &Shopping) -> Drawing {
     let mut card = Card { items: Vec::new(), y: MARGIN };
     header(&mut card, project, shopping);
-    let names = colour_names(project);
     let marks = symbols::distinct_marks(project);
     let colours = project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate();
     for (index, (slot, yarn)) in colours.filter(|(_, (_, yarn))| yarn.stitches > 0) {
         let look = chart_picture::look_of(slot.colour, marks[index].clone());
-        let entry = Entry { units: project.units, name: &names[index], slot, yarn };
+        let entry = Entry { units: project.units, name: code_and_role(index, slot.role), slot, yarn };
         card.rule();
         entry.set(&mut card, &look);
         alternatives(&mut card, project, index);
     }
     card.rule();
     card.words("Screens show colours differently, and so does shop light: decide in daylight.", QUIET);
+    card.words(&symbols::COLOURS_ONLY.concat(), QUIET);
     Drawing {
         width: WIDTH,
         height: (card.y + MARGIN).ceil(),
@@ -69,7 +68,7 @@ fn header(card: &mut Card, project: &Project, shopping: &Shopping) {
     if shopping.sizes > 1 {
         card.words(&format!("Size {}", shopping.size_name), BODY);
     }
-    let balls = counted(shopping.balls());
+    let balls = counted(shopping.yarn.balls());
     let cost = shopping.yarn.cost().filter(|cost| *cost > 0.0);
     let price = cost.map_or_else(String::new, |cost| format!(", {cost:.2} together"));
     card.words(&format!("{balls}{price}"), BODY);
@@ -136,8 +135,8 @@ impl Card {
 /// One colour.
 struct Entry<'a> {
     units: LengthUnit,
-    /// MC, CC1 ...
-    name: &'a str,
+    /// Code and role.
+    name: String,
     slot: &'a Slot,
     yarn: &'a ColourYarn,
 }
@@ -149,7 +148,7 @@ impl Entry<'_> {
         let x = MARGIN + SWATCH + GAP;
         let name = Style { size: NAME, weight: Weight::Semibold, ink: INK };
         let mut y = card.words_at(&self.slot.name, name, [x, top]);
-        y = card.words_at(&format!("{}, {}", self.name, self.slot.colour.words()), QUIET, [x, y]);
+        y = card.words_at(&format!("{}; {}", self.name, self.slot.colour.words()), QUIET, [x, y]);
         let balls = Style { size: BALLS, weight: Weight::Semibold, ink: INK };
         let to_buy = match self.yarn.balls {
             0 => "None to buy".to_owned(),
@@ -170,7 +169,7 @@ impl Entry<'_> {
             LengthUnit::Metric => format!("{:.0} g", put_up.ball_g()),
             LengthUnit::Imperial => format!("{:.2} oz", units.from_grams(put_up.ball_g())),
         };
-        let metres = self.yarn.metres;
+        let metres = self.yarn.metres();
         let mut lines = vec![
             if length(metres.likely) == length(metres.high) {
                 format!("About {}", length(metres.high))

@@ -12,7 +12,7 @@ use super::{png, symbols};
 use crate::chart::Rect;
 use crate::colour::Colour;
 use crate::knit::Construction;
-use crate::project::Project;
+use crate::project::{Project, code_and_role};
 
 /// Most pixels a stitch can have.
 pub const MAX_PX: u32 = 400;
@@ -390,10 +390,11 @@ pub(super) fn signs(project: &Project, options: &PictureOptions) -> Vec<legend::
         .slots()
         .iter()
         .zip(looks(project, options))
-        .map(|(slot, look)| legend::Entry::Sample {
+        .enumerate()
+        .map(|(index, (slot, look))| legend::Entry::Sample {
             look,
             name: slot.name.clone(),
-            detail: format!("{} · {}", slot.role.name(), slot.colour.to_hex()),
+            detail: format!("{} · {}", code_and_role(index, slot.role), slot.colour.to_hex()),
         })
         .collect();
     if project.chart.grid.cells().iter().any(|cell| cell.index().is_none()) {

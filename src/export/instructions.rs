@@ -7,8 +7,6 @@ use crate::knit::pieces::{
 use crate::project::Project;
 use crate::units::both_lengths;
 
-use super::written_rows::colour_names;
-
 /// The pieces of a project counted out in every size.
 pub struct Sized {
     /// The sizes, never none.
@@ -68,7 +66,7 @@ pub struct PieceWords {
 
 /// All pieces in words.
 pub fn instructions(project: &Project, sized: &Sized) -> Vec<PieceWords> {
-    let names = colour_names(project);
+    let names = project.palette.codes();
     let writer = Writer { project, sized, names: &names };
     sized.chosen_pieces().iter().enumerate().map(|(i, piece)| writer.piece(i, piece)).collect()
 }
@@ -253,7 +251,7 @@ mod tests {
         assert_eq!(sized.size_names(), "S (M, L)");
         let pieces = instructions(&project, &sized);
         assert_eq!(pieces[1].heading, "Sleeve (in the round, make 2)");
-        assert_eq!(pieces[0].steps[0], "With MC, CO 256 (284, 312) sts. Join to work in the round.");
+        assert_eq!(pieces[0].steps[0], "With A, CO 256 (284, 312) sts. Join to work in the round.");
         let yoke = pieces[2].steps.join(" ");
         assert!(yoke.contains("the chart, 14 (15, 17) repeats of 24 sts across"), "{yoke}");
         assert!(

@@ -252,10 +252,10 @@ mod tests {
             let at = ((y * 2.0) as usize * picture.size[0] + (x * 2.0) as usize) * 4;
             picture.rgba[at..at + 4].to_vec()
         };
-        let fog = project.palette.slots()[0].colour.to_srgb8();
+        let ground = project.palette.slots()[0].colour.to_srgb8();
         // 20 cm up: above the ribbed hem.
         let middle = pixel(body.foot[0], body.foot[1] - 20.0 * picture.per_cm);
-        assert_eq!(middle, [fog[0], fog[1], fog[2], 255]);
+        assert_eq!(middle, [ground[0], ground[1], ground[2], 255]);
         assert_eq!(pixel(body.foot[0], body.foot[1] + 10.0)[3], 0);
     }
 

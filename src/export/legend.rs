@@ -2,9 +2,11 @@
 
 use super::chart_picture::{self, INK, PictureOptions, QUIET_INK};
 use super::drawing::{Align, CellLook, Item, Text};
+use super::symbols::COLOURS_ONLY;
 use super::text::{self, CAP_HEIGHT, Weight};
 use crate::knit::Construction;
-use crate::project::Project;
+use crate::project::figures::Size;
+use crate::project::{Finished, Project};
 use crate::units::LengthUnit;
 
 /// One entry of a block.
@@ -110,24 +112,69 @@ fn gauge_lines(project: &Project) -> Vec<Entry> {
     vec![Entry::Line(count(first)), Entry::Quiet(count(second)), Entry::Quiet(how)]
 }
 
+/// What is knitted in the end: the pieces, or the chart as planned with its repeats.
 fn size_lines(project: &Project) -> Vec<Entry> {
-    let plan = &project.plan;
-    let repeat = project.chart.repeat();
-    let (repeats, over) = project.repeats_around();
-    let rows = repeat.height.saturating_mul(plan.repeats_up);
-    let around = match plan.construction {
+    match project.finished() {
+        Ok(pieces) if !project.pieces.pieces.is_empty() => piece_lines(project, &pieces),
+        Ok(pieces) => {
+            let size = pieces.first().map(|piece| piece.size);
+            size.map_or_else(Vec::new, |size| planned_lines(project, size))
+        }
+        Err(_) => vec![
+            Entry::Line("Not known:".to_owned()),
+            Entry::Quiet("it cannot be worked as planned".to_owned()),
+        ],
+    }
+}
+
+/// A line of size and one of stitches for each piece.
+fn piece_lines(project: &Project, pieces: &[Finished]) -> Vec<Entry> {
+    let size = project.pieces.size();
+    let several = project.pieces.sizes.len() > 1;
+    let heading = several.then(|| Entry::Quiet(format!("Size {}", size.name)));
+    let lines = pieces.iter().flat_map(|piece| {
+        let copies = if piece.copies > 1 { format!(" × {}", piece.copies) } else { String::new() };
+        let length = |cm: f64| format!("{:.1}", project.units.from_cm(cm));
+        let (width, height) = (piece.size.width.get(), piece.size.height.get());
+        let rows = match piece.construction {
+            Construction::InTheRound => "rounds",
+            Construction::Flat => "rows",
+        };
+        [
+            Entry::Line(format!(
+                "{}{copies}: {} {} {}, {} long",
+                piece.name,
+                length(width),
+                project.units.length_suffix(),
+                across(piece.construction),
+                length(height)
+            )),
+            Entry::Quiet(format!("{} stitches, {} {rows}", piece.stitches, piece.rows)),
+        ]
+    });
+    heading.into_iter().chain(lines).collect()
+}
+
+const fn across(construction: Construction) -> &'static str {
+    match construction {
         Construction::InTheRound => "around",
         Construction::Flat => "wide",
-    };
+    }
+}
+
+fn planned_lines(project: &Project, size: Size) -> Vec<Entry> {
+    let plan = &project.plan;
+    let (repeats, over) = project.repeats_around();
+    let rows = project.chart.repeat().height.saturating_mul(plan.repeats_up);
     let both = |cm| crate::units::both_lengths(cm, project.units);
     let edge = (plan.edge_stitches > 0).then(|| format!("{} edge", plan.edge_stitches));
     let over = (over > 0).then(|| format!("{over} left over"));
     let parts: Vec<String> = [Some(counted(repeats, "repeat")), edge, over].into_iter().flatten().collect();
     let parts = format!("{} stitches: {}", plan.needle_stitches, parts.join(", "));
     vec![
-        Entry::Line(format!("{} {around}", both(plan.gauge.width(plan.needle_stitches).get()))),
+        Entry::Line(format!("{} {}", both(size.width.get()), across(plan.construction))),
         Entry::Quiet(parts),
-        Entry::Line(format!("{} high", both(plan.gauge.height(rows).get()))),
+        Entry::Line(format!("{} high", both(size.height.get()))),
         Entry::Quiet(format!("{rows} {}: {}", rows_word(project), counted(plan.repeats_up, "repeat"))),
     ]
 }
@@ -143,7 +190,7 @@ fn reading_lines(project: &Project) -> Vec<Entry> {
             "from left to right",
         ],
     };
-    lines.iter().map(|line| Entry::Quiet((*line).to_owned())).collect()
+    lines.iter().chain(&COLOURS_ONLY).map(|line| Entry::Quiet(line.trim().to_owned())).collect()
 }
 
 /// Width and height of some stitches and rows in both systems, the preferred one first.

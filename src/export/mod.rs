@@ -5,6 +5,7 @@
 
 pub mod card;
 pub mod chart_picture;
+pub mod colour_list;
 pub mod drawing;
 pub mod inspect;
 pub mod instructions;
@@ -12,7 +13,6 @@ pub(crate) mod json;
 pub mod knitted_picture;
 mod legend;
 pub mod outline;
-pub mod palette_file;
 pub mod paper;
 pub mod pdf;
 pub mod png;
@@ -68,6 +68,12 @@ pub enum ExportError {
         /// The limit.
         most: usize,
     },
+    /// A colour list whose ending names no kind of list.
+    #[error(
+        "a colour list is a file in .css (custom properties) or .json (design tokens), not in '.{0}': \
+         give it one of these endings"
+    )]
+    ColourListEnding(String),
     /// A piece that cannot be worked.
     #[error(transparent)]
     Pieces(#[from] crate::knit::pieces::PieceError),
@@ -91,6 +97,7 @@ impl ExportError {
             | Self::PxPerStitch(_)
             | Self::Resolution(_)
             | Self::TooManyPages { .. }
+            | Self::ColourListEnding(_)
             | Self::Pieces(_) => Fault::Entry,
             Self::Memory | Self::Encoding(_) => Fault::Machine,
             Self::File(error) => error.problem.fault(),

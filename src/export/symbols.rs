@@ -20,32 +20,91 @@ pub enum Mark {
     },
 }
 
-/// Corners of a circle: enough for a smooth edge at 200 px.
-const CIRCLE_CORNERS: usize = 32;
-/// Stroke width of the open and crossed marks: one whole pixel in a cell of 8 px.
-const STROKE: f32 = 0.13;
+/// Said beside every key to the signs, in two short lines.
+pub const COLOURS_ONLY: [&str; 2] = ["Squares and signs show colours ", "only, not kinds of stitches."];
+
+/// Where other marks begin, end and have their middle: room around them keeps neighbours apart.
+const LOW: f32 = 0.15;
+const MIDDLE: f32 = 0.5;
+const HIGH: f32 = 0.85;
+/// Thickness of bars and chevrons: over a pixel and a half in the smallest print, 2 mm at 150 dots per
+/// inch. No more, so that the colour stays the first thing seen.
+const BAR: f32 = 0.15;
+/// Where bars along the sides begin and end: further out, so that three of them do not make a ring.
+const OUTER: [f32; 2] = [0.1, 0.9];
+
+/// Outer edges of two bars on either side of the middle, off the bars along the sides.
+const NEAR: f32 = 0.25;
+const FAR: f32 = 0.75;
+/// How far right the middle line of a right chevron reaches: far enough not to read as a blob.
+const CHEVRON_TIP: f32 = 0.8;
+
+/// A filled rectangle.
+fn block(left: f32, top: f32, right: f32, bottom: f32) -> Mark {
+    Mark::Fill(vec![[left, top], [right, top], [right, bottom], [left, bottom]])
+}
+
+/// Bars along some sides.
+fn bars(sides: &[Side]) -> Vec<Mark> {
+    let [low, high] = OUTER;
+    let bar = |side: &Side| match side {
+        Side::Left => block(low, low, low + BAR, high),
+        Side::Right => block(high - BAR, low, high, high),
+        Side::Top => block(low, low, high, low + BAR),
+        Side::Bottom => block(low, high - BAR, high, high),
+    };
+    sides.iter().map(bar).collect()
+}
+
+/// A side of the cell.
+#[derive(Clone, Copy)]
+enum Side {
+    Left,
+    Right,
+    Top,
+    Bottom,
+}
 
 /// The pieces of a symbol; none for a blank.
 pub fn marks(symbol: Symbol) -> Vec<Mark> {
-    let fill = |points: &[[f32; 2]]| vec![Mark::Fill(points.to_vec())];
-    let line = |a, b| Mark::Stroke { points: vec![a, b], width: STROKE, closed: false };
+    use Side::{Bottom, Left, Right, Top};
+    let chevron = |point: f32, ends: f32| {
+        let points = vec![[ends, LOW], [point, MIDDLE], [ends, HIGH]];
+        vec![Mark::Stroke { points, width: BAR, closed: false }]
+    };
+    let wedge = |corners: [[f32; 2]; 3]| vec![Mark::Fill(corners.to_vec())];
+    let [upper_left, upper_right, lower_left, lower_right] =
+        [[LOW, LOW], [HIGH, LOW], [LOW, HIGH], [HIGH, HIGH]];
+    // A quarter is the square between a corner and the middle.
+    let quarter = |[x, y]: [f32; 2]| block(x.min(MIDDLE), y.min(MIDDLE), x.max(MIDDLE), y.max(MIDDLE));
     match symbol {
         Symbol::Blank => Vec::new(),
-        Symbol::Disc => vec![Mark::Fill(circle(0.3))],
-        Symbol::Ring => vec![Mark::Stroke { points: circle(0.3), width: STROKE, closed: true }],
-        Symbol::Cross => vec![line([0.22, 0.22], [0.78, 0.78]), line([0.22, 0.78], [0.78, 0.22])],
-        Symbol::Plus => vec![line([0.5, 0.14], [0.5, 0.86]), line([0.14, 0.5], [0.86, 0.5])],
-        Symbol::Slash => vec![line([0.2, 0.82], [0.8, 0.18])],
-        Symbol::Backslash => vec![line([0.2, 0.18], [0.8, 0.82])],
-        Symbol::Bar => fill(&[[0.14, 0.37], [0.86, 0.37], [0.86, 0.63], [0.14, 0.63]]),
-        Symbol::Diamond => fill(&[[0.5, 0.06], [0.76, 0.5], [0.5, 0.94], [0.24, 0.5]]),
-        Symbol::Triangle => fill(&[[0.5, 0.16], [0.86, 0.8], [0.14, 0.8]]),
-        Symbol::TriangleDown => fill(&[[0.14, 0.2], [0.86, 0.2], [0.5, 0.84]]),
-        Symbol::Frame => vec![Mark::Stroke {
-            points: vec![[0.22, 0.22], [0.78, 0.22], [0.78, 0.78], [0.22, 0.78]],
-            width: STROKE,
-            closed: true,
-        }],
+        Symbol::LeftHalf => vec![block(LOW, LOW, MIDDLE, HIGH)],
+        Symbol::RightHalf => vec![block(MIDDLE, LOW, HIGH, HIGH)],
+        Symbol::UpperHalf => vec![block(LOW, LOW, HIGH, MIDDLE)],
+        Symbol::LowerHalf => vec![block(LOW, MIDDLE, HIGH, HIGH)],
+        Symbol::UpperLeftWedge => wedge([upper_left, upper_right, lower_left]),
+        Symbol::UpperRightWedge => wedge([upper_left, upper_right, lower_right]),
+        Symbol::LowerLeftWedge => wedge([upper_left, lower_right, lower_left]),
+        Symbol::LowerRightWedge => wedge([upper_right, lower_right, lower_left]),
+        Symbol::UpperLeftQuarter => vec![quarter(upper_left)],
+        Symbol::UpperRightQuarter => vec![quarter(upper_right)],
+        Symbol::LowerLeftQuarter => vec![quarter(lower_left)],
+        Symbol::LowerRightQuarter => vec![quarter(lower_right)],
+        Symbol::RisingQuarters => vec![quarter(lower_left), quarter(upper_right)],
+        Symbol::FallingQuarters => vec![quarter(upper_left), quarter(lower_right)],
+        Symbol::UpperLeftCorner => bars(&[Left, Top]),
+        Symbol::UpperRightCorner => bars(&[Right, Top]),
+        Symbol::LowerLeftCorner => bars(&[Left, Bottom]),
+        Symbol::LowerRightCorner => bars(&[Right, Bottom]),
+        Symbol::TwoUprightBars => vec![block(NEAR, LOW, NEAR + BAR, HIGH), block(FAR - BAR, LOW, FAR, HIGH)],
+        Symbol::TwoLevelBars => vec![block(LOW, NEAR, HIGH, NEAR + BAR), block(LOW, FAR - BAR, HIGH, FAR)],
+        Symbol::OpenBelow => bars(&[Left, Top, Right]),
+        Symbol::OpenAbove => bars(&[Left, Bottom, Right]),
+        Symbol::OpenRight => bars(&[Top, Left, Bottom]),
+        Symbol::OpenLeft => bars(&[Top, Right, Bottom]),
+        Symbol::LeftChevron => chevron(1.0 - CHEVRON_TIP, MIDDLE),
+        Symbol::RightChevron => chevron(CHEVRON_TIP, MIDDLE),
     }
 }
 
@@ -96,14 +155,6 @@ fn pair(left: Symbol, right: Symbol) -> Vec<Mark> {
 pub fn no_stitch() -> Vec<Mark> {
     let line = |a, b| Mark::Stroke { points: vec![a, b], width: 0.06, closed: false };
     vec![line([0.0, 0.5], [0.5, 0.0]), line([0.0, 1.0], [1.0, 0.0]), line([0.5, 1.0], [1.0, 0.5])]
-}
-
-fn circle(radius: f32) -> Vec<[f32; 2]> {
-    let corner = |i: usize| {
-        let (sin, cos) = (i as f32 * std::f32::consts::TAU / CIRCLE_CORNERS as f32).sin_cos();
-        [0.5 + radius * cos, 0.5 + radius * sin]
-    };
-    (0..CIRCLE_CORNERS).map(corner).collect()
 }
 
 #[cfg(test)]

@@ -119,10 +119,10 @@ mod tests {
 
     #[test]
     fn width_grows_with_size_and_words() {
-        let one = width("Peat", 10.0, Weight::Regular);
-        assert!((width("Peat", 20.0, Weight::Regular) - 2.0 * one).abs() < 1e-6);
-        assert!(width("Peat and fog", 10.0, Weight::Regular) > one);
-        assert!(width("Peat", 10.0, Weight::Semibold) > one);
+        let one = width("Old boot brush", 10.0, Weight::Regular);
+        assert!((width("Old boot brush", 20.0, Weight::Regular) - 2.0 * one).abs() < 1e-6);
+        assert!(width("Old boot brushes", 10.0, Weight::Regular) > one);
+        assert!(width("Old boot brush", 10.0, Weight::Semibold) > one);
     }
 
     #[test]
@@ -131,7 +131,7 @@ mod tests {
         let short = fitted(&long, 12.0, Weight::Regular, 100.0);
         assert!(short.ends_with('…') && short.len() > 5);
         assert!(width(&short, 12.0, Weight::Regular) <= 100.0);
-        assert_eq!(fitted("Peat", 12.0, Weight::Regular, 100.0), "Peat");
+        assert_eq!(fitted("Old boot brush", 12.0, Weight::Regular, 100.0), "Old boot brush");
         assert_eq!(fitted("日本", 12.0, Weight::Regular, 1.0), "…");
     }
 }

@@ -3,15 +3,15 @@
 use super::ExportError;
 use crate::knit::Estimate;
 use crate::knit::pieces::ColourYarn;
-use crate::project::shopping::{self, Shopping};
-use crate::project::{Project, Slot};
-use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD};
 use crate::plain_text::{one_line, unarmed};
+use crate::project::shopping::Shopping;
+use crate::project::{Project, Slot, code_and_role, colour_code, key_entry};
+use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD};
 
 /// The columns of the CSV table, units in their names. Numbers have a decimal point and no
 /// thousands separator; `balls` is the whole number to buy, which holds the high figure less what is
-/// on hand; price and cost are empty where no price is known.
-pub const COLUMNS: [&str; 23] = [
+/// on hand; price and cost are empty where no price is known; `basis` says what the amounts rest on.
+pub const COLUMNS: [&str; 25] = [
     "colour",
     "role",
     "hex",
@@ -35,6 +35,8 @@ pub const COLUMNS: [&str; 23] = [
     "on_hand_metres",
     "to_buy_metres",
     "size",
+    "code",
+    "basis",
 ];
 
 /// The table as CSV (RFC 4180, UTF-8), one line a palette colour under the header.
@@ -45,8 +47,12 @@ pub fn csv(project: &Project, shopping: &Shopping) -> Result<String, ExportError
     let mut table = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     let failed = |error: String| ExportError::Encoding(error);
     table.write_record(COLUMNS).map_err(|e| failed(e.to_string()))?;
-    for (slot, used) in project.palette.slots().iter().zip(&shopping.yarn.colours) {
-        table.write_record(csv_row(slot, used, &shopping.size_name)).map_err(|e| failed(e.to_string()))?;
+    let (_, source) = project.stitch_yarn();
+    let basis = source.words();
+    for (index, (slot, used)) in project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate() {
+        let mut row = csv_row(slot, used, &shopping.size_name);
+        row.extend([colour_code(index), basis.to_owned()]);
+        table.write_record(row).map_err(|e| failed(e.to_string()))?;
     }
     let bytes = table.into_inner().map_err(|e| failed(e.to_string()))?;
     String::from_utf8(bytes).map_err(|e| failed(e.to_string()))
@@ -55,7 +61,7 @@ pub fn csv(project: &Project, shopping: &Shopping) -> Result<String, ExportError
 fn csv_row(slot: &Slot, used: &ColourYarn, size: &str) -> Vec<String> {
     let put_up = slot.yarn.put_up;
     let three = |estimate: Estimate| [estimate.low, estimate.likely, estimate.high];
-    let yards = used.metres.map(|metres| metres / METRES_PER_YARD);
+    let yards = used.metres().map(|metres| metres / METRES_PER_YARD);
     let price = |value: Option<f64>| value.map(|value| format!("{value:.2}")).unwrap_or_default();
     let mut row = vec![
         cell(&slot.name),
@@ -64,7 +70,7 @@ fn csv_row(slot: &Slot, used: &ColourYarn, size: &str) -> Vec<String> {
         used.stitches.to_string(),
         format!("{:.2}", used.share_percent),
     ];
-    let amounts = [three(used.metres), three(yards), three(used.grams)];
+    let amounts = [three(used.metres()), three(yards), three(used.grams())];
     row.extend(amounts.iter().flatten().map(|value| format!("{value:.1}")));
     row.push(used.balls.to_string());
     row.extend([put_up.ball_g(), put_up.metres_per_ball(), put_up.grist.get()].map(|v| format!("{v:.1}")));
@@ -102,23 +108,29 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
     line("Buy all balls of a colour from one dye lot.");
     line(&project.loop_basis().words(project.units));
     line(crate::knit::LOOP_LENGTH_VALID_FOR);
+    if let Some(caveat) = shopping.yarn.caveat() {
+        line(caveat);
+    }
+    line(crate::knit::RANGE_WORDS);
     line("");
     line("How the metres are made up (low - likely - high)");
     let colours = project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate();
     for (index, (slot, used)) in colours.filter(|(_, (_, used))| used.stitches > 0) {
         line("");
-        line(&one_line(&slot.name));
+        line(&one_line(&key_entry(index, slot)));
         let several = shopping.yarn.pieces.len() > 1;
-        let rows: Vec<Vec<Cell>> = shopping::sum_of(&shopping.yarn, index)
+        let rows: Vec<Vec<Cell>> = shopping
+            .yarn
+            .lines(index)
             .into_iter()
-            .filter(|(_, item)| item.metres.high >= 0.05)
+            .filter(|(_, item)| item.metres().high >= 0.05)
             .map(|(piece, item)| {
                 let piece = piece
                     .filter(|_| several)
                     .map_or_else(String::new, |piece| format!("{}: ", one_line(piece)));
-                vec![words(&format!("  {piece}{}", item.what)), range(item.metres, 1, "m")]
+                vec![words(&format!("  {piece}{}", item.kind.name())), range(item.metres(), 1, "m")]
             })
-            .chain([vec![words("  Together"), range(used.metres, 1, "m")]])
+            .chain([vec![words("  Together"), range(used.metres(), 1, "m")]])
             .collect();
         for row in aligned(&rows) {
             line(&row);
@@ -128,18 +140,18 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
 }
 
 fn main_table(project: &Project, shopping: &Shopping) -> Vec<Vec<Cell>> {
-    let headings = ["Colour", "Role"].map(words);
+    let headings = ["Colour", "Code, role"].map(words);
     let numbers = ["Stitches", "Share", "Metres", "Yards", "Grams", "Ounces", "Balls", "Cost"].map(number);
     let mut rows = vec![headings.into_iter().chain(numbers).collect::<Vec<_>>()];
     let mut stitches = 0;
     let mut balls = 0_u64;
-    for (slot, used) in project.palette.slots().iter().zip(&shopping.yarn.colours) {
+    for (index, (slot, used)) in project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate() {
         stitches += used.stitches;
         balls += u64::from(used.balls);
         rows.push(table_row(
-            [one_line(&slot.name), slot.role.name().to_owned()],
+            [one_line(&slot.name), code_and_role(index, slot.role)],
             (used.stitches, used.share_percent),
-            (used.metres, used.grams),
+            (used.metres(), used.grams()),
             (u64::from(used.balls), used.cost),
         ));
     }

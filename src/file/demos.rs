@@ -34,22 +34,22 @@ macro_rules! demo {
 /// The demo projects; the first is what a new user sees.
 pub const fn demos() -> &'static [Demo] {
     &[
-        demo!("skerrow-yoke.ron", "Skerrow yoke"),
-        demo!("harbour-light-mittens.ron", "Harbour light mittens"),
-        demo!("low-tide-cowl.ron", "Low tide cowl"),
+        demo!("quovvle-yoke.ron", "Quovvle yoke"),
+        demo!("quovvle-mittens.ron", "Quovvle lantern mittens"),
+        demo!("quovvle-cowl.ron", "Quovvle bay cowl"),
     ]
 }
 
 /// The demo photograph: its file name in `demo-projects/` and its bytes. Six balls of the invented
-/// Tern Bank Mill with a grey card under a warm lamp, made by the tests.
+/// Crooked Ladder Mill with a grey card under a warm lamp, made by the tests.
 pub const DEMO_PHOTOGRAPH: (&str, &[u8]) =
-    ("six-balls-invented.jpg", include_bytes!("../../demo-projects/six-balls-invented.jpg"));
+    ("crooked-ladder-six-balls.jpg", include_bytes!("../../demo-projects/crooked-ladder-six-balls.jpg"));
 
 /// The shade card of the demos' invented mill.
 ///
 /// # Errors
 /// None for the card as shipped, which a test keeps readable.
 pub fn demo_card() -> Result<ShadeCard, FileError> {
-    const FILE: &str = "tern-bank-mill.ron";
-    card_from_str(include_str!("../../demo-projects/tern-bank-mill.ron"), FILE)
+    const FILE: &str = "crooked-ladder-mill.ron";
+    card_from_str(include_str!("../../demo-projects/crooked-ladder-mill.ron"), FILE)
 }

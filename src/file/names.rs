@@ -15,14 +15,16 @@ use crate::yarn::{
     Washing, Wear, Wearer,
 };
 
+/// The words of a choice; `as "word"` after a variant gives a word that earlier versions wrote for it.
 macro_rules! words {
-    ($(#[$doc:meta])* $word:ident for $domain:ident { $($variant:ident),* $(,)? }) => {
+    ($(#[$doc:meta])* $word:ident for $domain:ident { $($variant:ident $(as $old:literal)?),* $(,)? }) => {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
         #[serde(rename_all = "snake_case")]
         pub enum $word {
             $(
                 #[doc = concat!("See [`", stringify!($domain), "::", stringify!($variant), "`].")]
+                $(#[serde(alias = $old)])?
                 $variant
             ),*
         }
@@ -56,7 +58,33 @@ words!(
 words!(
     /// A colour's mark.
     SymbolWord for Symbol {
-        Blank, Disc, Cross, Triangle, Ring, Slash, Diamond, Plus, Bar, Frame, Backslash, TriangleDown,
+        Blank,
+        LowerLeftWedge as "disc",
+        TwoLevelBars as "cross",
+        RightChevron as "triangle",
+        UpperLeftCorner as "ring",
+        UpperRightQuarter as "slash",
+        RisingQuarters as "diamond",
+        LeftHalf as "plus",
+        OpenBelow as "bar",
+        TwoUprightBars as "frame",
+        UpperRightWedge as "backslash",
+        LeftChevron as "triangle_down",
+        UpperHalf,
+        LowerRightCorner,
+        LowerLeftQuarter,
+        FallingQuarters,
+        RightHalf,
+        OpenAbove,
+        UpperLeftWedge,
+        LowerHalf,
+        UpperRightCorner,
+        LowerRightQuarter,
+        OpenRight,
+        LowerRightWedge,
+        LowerLeftCorner,
+        UpperLeftQuarter,
+        OpenLeft,
     }
 );
 words!(
@@ -66,7 +94,13 @@ words!(
 words!(
     /// A colour scheme.
     SchemeWord for Scheme {
-        Complementary, SplitComplementary, Analogous, Triad, Tetrad, Square, Monochrome,
+        Complementary,
+        SplitComplementary,
+        Analogous,
+        Triadic as "triad",
+        Tetradic as "tetrad",
+        Square,
+        Monochromatic as "monochrome",
     }
 );
 words!(

@@ -145,7 +145,9 @@ pub fn shades_from_csv(bytes: &[u8], file: &str) -> Result<ShadeImport, CsvTroub
             });
             break;
         }
-        let line = Line { record: &record, columns: &columns };
+        let mut words: StringRecord = record.iter().map(word).collect();
+        words.set_position(record.position().cloned());
+        let line = Line { record: &words, columns: &columns };
         match line.shade() {
             Ok(shade) => shades.push(shade),
             Err(found) => problems.extend(found),
@@ -216,9 +218,7 @@ struct Line<'a> {
 
 impl Line<'_> {
     fn text(&self, column: &'static str) -> &str {
-        let text = self.columns.get(column).and_then(|index| self.record.get(*index)).unwrap_or_default();
-        // The mark that a spreadsheet needs is not part of the word.
-        armed(text.trim())
+        self.columns.get(column).and_then(|index| self.record.get(*index)).unwrap_or_default()
     }
 
     #[expect(clippy::needless_pass_by_value, reason = "callers hand over an error or words and are done")]
@@ -450,8 +450,17 @@ fn table(shades: &[Shade]) -> Result<String, csv::Error> {
 /// A text as a cell: nothing in it acts on a terminal, and it never begins as a formula does. Line
 /// ends and tabs stay, for they are the person's own.
 fn cell(text: &str) -> String {
+    unarmed(harmless(text).trim()).into_owned()
+}
+
+/// The text of a cell, without the mark that a spreadsheet needs before what is no formula.
+fn word(cell: &str) -> String {
+    armed(harmless(cell).trim()).to_owned()
+}
+
+fn harmless(text: &str) -> String {
     let plain = |c: char| if acts_on_others(c) && !matches!(c, '\n' | '\r' | '\t') { ' ' } else { c };
-    unarmed(&text.chars().map(plain).collect::<String>()).into_owned()
+    text.chars().map(plain).collect()
 }
 
 #[cfg(test)]
@@ -468,31 +477,31 @@ mod tests {
 
     #[test]
     fn a_short_table_is_enough() {
-        let found = read("name,hex\nHaar,#d8cbb2\n\nKelp,4d6b2a\n").unwrap();
+        let found = read("name,hex\nDull bucket,#d8cbb2\n\nGreen gutter,4d6b2a\n").unwrap();
         assert_eq!(found.shades.len(), 2);
-        assert_eq!(found.shades[1], Shade::new("Kelp", Colour::from_hex("#4d6b2a").unwrap()));
+        assert_eq!(found.shades[1], Shade::new("Green gutter", Colour::from_hex("#4d6b2a").unwrap()));
     }
 
     #[test]
     fn a_table_from_a_spreadsheet_with_decimal_commas() {
         let text = "\u{feff}Name;Shop;HEX;m per 100g;Ball-g;ball price;owned balls;in stock\r\n\
-                    Haar;corner;#d8cbb2;212,5;50;7,9;3;yes\r\nKelp;;#4d6b2a;;;;;no\r\n";
+                    Dull bucket;corner;#d8cbb2;212,5;50;7,9;3;yes\r\nGreen gutter;;#4d6b2a;;;;;no\r\n";
         let found = read(text).unwrap();
         assert_eq!(found.ignored, ["Shop"]);
-        let haar = &found.shades[0];
-        assert!((haar.put_up.unwrap().grist.get() - 212.5).abs() < 1e-9);
-        assert_eq!((haar.ball_price, haar.stock), (Some(7.9), Stock::Owned(3)));
+        let bucket = &found.shades[0];
+        assert!((bucket.put_up.unwrap().grist.get() - 212.5).abs() < 1e-9);
+        assert_eq!((bucket.ball_price, bucket.stock), (Some(7.9), Stock::Owned(3)));
         assert_eq!(found.shades[1].stock, Stock::Out);
     }
 
     #[test]
     fn every_wrong_line_is_named() {
         let text = "name,hex,ball_price,ball_g,weight_class,source\n\
-                    Haar,#d8cbb2,7,,3,maker\n\
-                    Kelp,green,dear,,3,photo\n\
+                    Dull bucket,#d8cbb2,7,,3,maker\n\
+                    Green gutter,green,dear,,3,photo\n\
                     ,#ffffff,,,,\n\
-                    Rowan,#a3421f,,50,,guess\n\
-                    Peat,#332211,,,9,\n";
+                    Red kettle lid,#a3421f,,50,,guess\n\
+                    Old boot brush,#332211,,,9,\n";
         let error = read(text).unwrap_err();
         let lines: Vec<String> = error.problems.iter().map(ToString::to_string).collect();
         assert_eq!(lines.len(), 6, "{lines:#?}");
@@ -513,8 +522,8 @@ mod tests {
     #[test]
     fn a_table_that_is_none_says_what_to_write() {
         assert!(trouble("").contains("no column 'name'"));
-        assert!(trouble("name,code\nHaar,1\n").contains("add a column 'hex'"));
-        assert!(trouble("name,hex,Name\nHaar,#fff,x\n").contains("there twice"));
+        assert!(trouble("name,code\nDull bucket,1\n").contains("add a column 'hex'"));
+        assert!(trouble("name,hex,Name\nDull bucket,#fff,x\n").contains("there twice"));
         assert!(trouble("name,hex\n").contains("no shades"));
         let open = trouble("name,hex\nHaar,#fff\n\"Kelp,#4d6b2a\nRowan,#a3421f\n");
         assert!(open.contains("line 3") && open.contains("never closed"), "{open}");

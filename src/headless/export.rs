@@ -14,8 +14,8 @@ use crate::export::ExportError;
 use crate::export::paper::Paper;
 use crate::export::sheet::STITCH_MM;
 use crate::file;
-use crate::project::Project;
 use crate::plain_text::quoted;
+use crate::project::Project;
 
 /// The options of the command.
 pub(super) const OPTIONS: &[OptionHelp] = &[
@@ -37,11 +37,16 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp { name: "yardage-text", value: "OUT.txt", help: "the same as aligned text, in both systems" },
     OptionHelp { name: "card", value: "OUT.png", help: "the shopping card for the phone" },
     OptionHelp { name: "size", value: "NAME", help: "the size that yarn, card and schematic are for" },
-    OptionHelp { name: "palette", value: "OUT.gpl", help: "the colours, for general graphics programs" },
+    OptionHelp {
+        name: "colour-list",
+        value: "OUT.css",
+        help: "the colours: custom properties (.css) or design tokens (.json)",
+    },
+    OptionHelp { name: "palette", value: "OUT.css", help: "the older name of --colour-list" },
 ];
 
 /// The options that name a file.
-const FILES: [(&str, Export); 9] = [
+const FILES: [(&str, Export); 10] = [
     ("chart", Export::Chart),
     ("svg", Export::ChartVector),
     ("rows", Export::Rows),
@@ -50,7 +55,8 @@ const FILES: [(&str, Export); 9] = [
     ("yardage", Export::Yardage),
     ("yardage-text", Export::YardageText),
     ("card", Export::Card),
-    ("palette", Export::Palette),
+    ("colour-list", Export::ColourStyles),
+    ("palette", Export::ColourStyles),
 ];
 
 /// What `huegauge export` is asked for.

@@ -50,12 +50,12 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
     let asked = asked(&job, shades.project.as_ref())?;
     let wishes: Vec<Wish> = asked.iter().map(|asked| asked.wish).collect();
     let found = match_palette(&shades.card, &allowed, &wishes, job.alternatives)?;
-    let balls = found.cost.balls.iter();
+    let balls = found.cost.needed.iter().copied().zip(found.cost.balls.iter().copied());
     let colours = asked.iter().zip(&found.matched).zip(balls);
     let out = MatchOut {
         source: shades.source_out(&job.wanted, allowed.len()),
         colours: colours
-            .map(|((asked, found), balls)| MatchedOut::new(asked, found, *balls, &shades))
+            .map(|((asked, found), balls)| MatchedOut::new(asked, found, balls, &shades))
             .collect(),
         total_difference_ciede2000: rounded(found.total_difference),
         cost: shades.cost_out(&found.cost),
@@ -101,7 +101,7 @@ fn asked(job: &MatchJob, project: Option<&Project>) -> Result<Vec<Asked>, Comman
         .map(|(slot, used)| Asked {
             name: Some(slot.name.clone()),
             role: Some(key(slot.role.name())),
-            wish: Wish { colour: slot.colour, metres: Some(used.metres.high) },
+            wish: Wish { colour: slot.colour, metres: Some(used.metres().high) },
         })
         .collect())
 }
@@ -124,6 +124,9 @@ struct MatchedOut<'a> {
     metres_high: Option<f64>,
     #[serde(flatten)]
     chosen: CandidateOut<'a>,
+    /// Balls those metres take of this shade, what is owned with them.
+    balls_needed: u32,
+    /// Balls to buy: those less what is owned.
     balls: u32,
     alternatives: Vec<CandidateOut<'a>>,
 }
@@ -136,7 +139,7 @@ struct CandidateOut<'a> {
 }
 
 impl<'a> MatchedOut<'a> {
-    fn new(asked: &'a Asked, found: &Matched, balls: u32, shades: &'a Shades) -> Self {
+    fn new(asked: &'a Asked, found: &Matched, (balls_needed, balls): (u32, u32), shades: &'a Shades) -> Self {
         let candidate = |candidate: &Candidate| CandidateOut {
             shade: shades.shade_out(candidate.shade),
             difference_ciede2000: rounded(candidate.difference),
@@ -148,6 +151,7 @@ impl<'a> MatchedOut<'a> {
             wish: ColourOut::new(asked.wish.colour),
             metres_high: asked.wish.metres.map(rounded),
             chosen: candidate(&found.chosen),
+            balls_needed,
             balls,
             alternatives: found.alternatives.iter().map(candidate).collect(),
         }

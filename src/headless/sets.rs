@@ -2,6 +2,7 @@
 
 use std::io::Write;
 use std::path::PathBuf;
+use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::mpsc::RecvTimeoutError;
 use std::time::{Duration, Instant};
@@ -15,6 +16,7 @@ use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::{Colour, SetQuality, Vision};
 use crate::export::json::{self, finely_rounded, rounded};
+use crate::knit::pieces::PiecesYarn;
 use crate::plain_text::quoted;
 use crate::yarn::best_sets::{
     BestSets, SetError, SetParts, SetRequest, SetWeights, ShadeSet, best_sets_followed,
@@ -50,6 +52,8 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
 
 /// Seconds between two lines that say how far the search has come.
 const BETWEEN_LINES: Duration = Duration::from_secs(2);
+/// How often the clock is looked at.
+const TICK: Duration = Duration::from_millis(50);
 
 /// What the command is asked for.
 struct SetsJob {
@@ -89,6 +93,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
         )));
     }
     let (found, decided) = search(&shades.card, &request, Duration::from_secs(job.seconds))?;
+    let yarn = shades.yarn();
     let out = SetsOut {
         source: shades.source_out(&job.wanted, considered),
         shades_in_a_set: request.size,
@@ -100,7 +105,13 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
             others_score_at_most: found.open.map(|open| finely_rounded(open.min(1.0))),
             certain_sets: found.certain(),
         },
-        sets: found.sets.iter().enumerate().map(|(i, set)| SetOut::new(i + 1, set, &shades)).collect(),
+        balls_for: if yarn.is_some() { "pieces" } else { "one_ball_each" },
+        sets: found
+            .sets
+            .iter()
+            .enumerate()
+            .map(|(i, set)| SetOut::new(i + 1, set, &shades, yarn.as_ref()))
+            .collect(),
     };
     print(&(json::text(&out).map_err(CommandError::Figures)? + "\n"))
 }
@@ -108,30 +119,31 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
 /// Searches until all is decided or the time is up, and says on standard error how far it has come.
 /// Gives the share of all sets that were decided too.
 fn search(card: &ShadeCard, request: &SetRequest, limit: Duration) -> Result<(BestSets, f64), SetError> {
-    let (cancel, millionths) = (AtomicBool::new(false), AtomicU32::new(0));
-    let decided = |share: f64| millionths.store((share * 1e6) as u32, Ordering::Relaxed);
+    let (cancel, millionths, begun) = (AtomicBool::new(false), AtomicU32::new(0), OnceLock::new());
+    let decided = |share: f64| {
+        begun.get_or_init(Instant::now);
+        millionths.store((share * 1e6) as u32, Ordering::Relaxed);
+    };
     let share = || f64::from(millionths.load(Ordering::Relaxed)) / 1e6;
     let (over, ended) = std::sync::mpsc::channel::<()>();
     let found = std::thread::scope(|scope| {
-        let (cancel, share) = (&cancel, &share);
+        let (cancel, share, begun) = (&cancel, &share, &begun);
         scope.spawn(move || {
-            let start = Instant::now();
-            loop {
-                let left = limit.saturating_sub(start.elapsed());
-                if ended.recv_timeout(left.min(BETWEEN_LINES)) != Err(RecvTimeoutError::Timeout) {
-                    return;
-                }
-                if start.elapsed() >= limit {
+            let mut next_line = BETWEEN_LINES;
+            while ended.recv_timeout(TICK) == Err(RecvTimeoutError::Timeout) {
+                // To prepare the shades is not to search yet, and would have nothing to show.
+                let taken = begun.get().map(Instant::elapsed).unwrap_or_default();
+                if taken >= limit {
                     cancel.store(true, Ordering::Relaxed);
                     return;
                 }
-                let (seconds, percent) = (start.elapsed().as_secs(), 100.0 * share());
-                // Nobody is left to tell when even this fails.
-                let _ = writeln!(
-                    std::io::stderr(),
-                    "huegauge: {seconds} s of {}, {percent:.1} % of all sets decided",
-                    limit.as_secs()
-                );
+                if taken >= next_line {
+                    next_line += BETWEEN_LINES;
+                    let (seconds, of, percent) = (taken.as_secs(), limit.as_secs(), 100.0 * share());
+                    let line = format!("huegauge: {seconds} s of {of}, {percent:.1} % of all sets decided");
+                    // Nobody is left to tell when even this fails.
+                    let _ = writeln!(std::io::stderr(), "{line}");
+                }
             }
         });
         let found = best_sets_followed(card, request, (cancel, &decided), &|_| {});
@@ -223,6 +235,8 @@ struct SetsOut<'a> {
     weights: PartsOut,
     wish: Vec<ColourOut>,
     search: SearchOut,
+    /// What balls are counted for: the project's pieces in these shades, dealt by area, or one ball each.
+    balls_for: &'static str,
     /// The best first. No score predicts taste.
     sets: Vec<SetOut<'a>>,
 }
@@ -289,8 +303,16 @@ struct SeenOut {
 }
 
 impl<'a> SetOut<'a> {
-    fn new(rank: usize, set: &ShadeSet, shades: &'a Shades) -> Self {
-        let cost = SetCost::of(&shades.card, set.shades.iter().map(|place| (*place, None)));
+    fn new(rank: usize, set: &ShadeSet, shades: &'a Shades, yarn: Option<&PiecesYarn>) -> Self {
+        let colours: Vec<Colour> =
+            set.shades.iter().map(|place| shades.card.shades()[*place].colour).collect();
+        let metres = shades.project.as_ref().zip(yarn);
+        let metres = metres.map(|(project, yarn)| project.metres_by_area(yarn, &colours));
+        let taken = set.shades.iter().enumerate();
+        let cost = SetCost::of(
+            &shades.card,
+            taken.map(|(i, place)| (*place, metres.as_ref().and_then(|metres| metres.get(i).copied()))),
+        );
         Self {
             rank,
             score: finely_rounded(set.score),

@@ -12,8 +12,9 @@ use crate::app::shelf::FibreWanted;
 use crate::colour::Colour;
 use crate::export::json::rounded;
 use crate::file::{self, FileError, Problem};
-use crate::project::Project;
+use crate::knit::pieces::PiecesYarn;
 use crate::plain_text::quoted;
+use crate::project::Project;
 use crate::yarn::{Available, Blend, SetCost, ShadeCard, ShadeQuery};
 
 /// The options that narrow the shades down.
@@ -153,6 +154,9 @@ struct CardOut<'a> {
 #[derive(Serialize)]
 pub(super) struct CostOut<'a> {
     known: f64,
+    /// Balls the shades take, what is owned with them.
+    balls_needed: u32,
+    /// Balls to buy: those less what is owned.
     balls: u32,
     /// Shades with balls to buy and no price.
     unpriced: Vec<&'a str>,
@@ -194,6 +198,14 @@ impl Shades {
         let card = ShadeCard::new("", shades).map_err(|(_, e)| at(path, &e.to_string()))?;
         let cards = project.shade_cards.iter().map(|card| (card.name.clone(), card.shades().len())).collect();
         Ok(Self { file: path.to_owned(), card, cards, project: Some(project), ignored_columns: Vec::new() })
+    }
+
+    /// The yarn of the project's pieces in the worked size; `None` without a project, and when they cannot
+    /// be worked.
+    pub(super) fn yarn(&self) -> Option<PiecesYarn> {
+        let project = self.project.as_ref()?;
+        let pieces = project.work_pieces(&project.pieces.size()).ok()?;
+        Some(project.pieces_yarn(&pieces, None))
     }
 
     /// Places of the wanted shades.
@@ -293,6 +305,7 @@ impl Shades {
         let shades = self.card.shades();
         CostOut {
             known: rounded(cost.known),
+            balls_needed: cost.needed.iter().sum(),
             balls: cost.balls.iter().sum(),
             unpriced: cost.unpriced.iter().map(|place| shades[*place].name.as_str()).collect(),
         }

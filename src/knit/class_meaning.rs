@@ -10,7 +10,7 @@ const ROWS_PER_STITCH: f64 = 1.3;
 const USUAL_TIGHTNESS: f64 = 11.0;
 /// A grown-up's sweater in cm²: body 105 x 62, two sleeves 45 x 34 mean width (our example).
 pub const SWEATER_CM2: f64 = 9_570.0;
-/// Stitches across the smallest circle that is one (common practice, no published source).
+/// Stitches across the smallest circle on square cells, as [`crate::chart::legibility`] finds it.
 const SMALLEST_CIRCLE: f64 = 5.0;
 
 /// What a class means. Spans run over the published gauge of the class; an open end stays open.
@@ -20,7 +20,7 @@ pub struct ClassMeaning {
     pub class: WeightClass,
     /// Width of one stitch in mm: the grain of every motif.
     pub stitch_mm: Span,
-    /// Width in cm of the smallest circle, 5 stitches (common practice, no published source).
+    /// Width in cm of the smallest circle on square cells.
     pub smallest_circle_cm: Span,
     /// Stitches in the example sweater, in thousands.
     pub sweater_thousand_stitches: Span,
@@ -97,6 +97,13 @@ mod tests {
             assert!(fine.sweater_grams.from < coarse.sweater_grams.from);
             assert!(fine.time_against_light.to > coarse.time_against_light.to);
         }
+    }
+
+    #[test]
+    fn the_smallest_circle_is_the_one_that_motif_fit_finds() {
+        use crate::chart::{BasicShape, legibility};
+        let smallest = (1..20).find(|side| legibility(BasicShape::Circle, *side, *side).1.is_empty());
+        assert_eq!(smallest.map(f64::from), Some(SMALLEST_CIRCLE));
     }
 
     // Common practice, no published source: a fingering-weight sweater takes about 350 g, one in

@@ -1,7 +1,7 @@
-//! A figure with its honest range.
+//! A figure with its range. Ranges are never added up: parts of an error add as they are correlated, which
+//! [`super::Amount`] knows.
 
-use std::iter::Sum;
-use std::ops::{Add, AddAssign, Mul};
+use std::ops::Mul;
 
 /// A quantity as low, likely and high, `low <= likely <= high` for every figure of this room.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -34,30 +34,10 @@ impl Estimate {
     }
 }
 
-impl Add for Estimate {
-    type Output = Self;
-
-    fn add(self, other: Self) -> Self {
-        Self { low: self.low + other.low, likely: self.likely + other.likely, high: self.high + other.high }
-    }
-}
-
-impl AddAssign for Estimate {
-    fn add_assign(&mut self, other: Self) {
-        *self = *self + other;
-    }
-}
-
 impl Mul<f64> for Estimate {
     type Output = Self;
 
     fn mul(self, factor: f64) -> Self {
         self.map(|value| value * factor)
-    }
-}
-
-impl Sum for Estimate {
-    fn sum<I: Iterator<Item = Self>>(iter: I) -> Self {
-        iter.fold(Self::ZERO, Add::add)
     }
 }

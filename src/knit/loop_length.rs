@@ -5,12 +5,17 @@
 //! constants depend on how far the fabric has relaxed and not on yarn count, machine or gauge.
 
 use super::Gauge;
+use super::amount::Basis;
 use super::estimate::Estimate;
 use crate::units::{MetresPer100G, UnitError};
 
 /// What the constants were measured on; shown wherever a figure rests on them.
 pub const LOOP_LENGTH_VALID_FOR: &str = "The loop model was measured on plain knit in wool. For cotton, silk and other fibres, \
      and for patterned stitches, trust a weighed swatch instead.";
+
+/// What to say beside the figures of colourwork: the constants were not measured on it.
+pub const LOOP_LENGTH_STRANDED: &str = "The loop constants are those of plain knit. Stranded fabric lies closer; its loops are a guess within the \
+     range for structure until a stranded swatch was weighed.";
 
 /// Where the loop model comes from; shown wherever a figure rests on it.
 pub const LOOP_LENGTH_SOURCE: &str = "Loop length from gauge: Munden, J. Text. Inst. 50 (1959) T448 (dry and wet relaxed); \
@@ -70,6 +75,85 @@ impl Relaxation {
     pub fn stitches_per_cm2(self, loop_cm: f64) -> f64 {
         self.constants().ks / (loop_cm * loop_cm)
     }
+}
+
+/// Whether the fibre is the one the loop constants were measured on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum LoopFibre {
+    /// Wool, or nearly so.
+    Wool,
+    /// Something else.
+    Other,
+    /// Nobody has told.
+    #[default]
+    Unknown,
+}
+
+/// What the yarn in a stitch rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum LoopSource {
+    /// The loop model at the gauge, for yarn of this fibre.
+    Model(LoopFibre),
+    /// The knitter's own swatch on the scales.
+    WeighedSwatch,
+}
+
+impl LoopSource {
+    /// What the yarn in a stitch rests on.
+    pub const fn basis(self) -> Basis {
+        match self {
+            Self::Model(_) => Basis::PublishedFromMemory,
+            Self::WeighedSwatch => Basis::Measured,
+        }
+    }
+
+    /// What the yarn of a piece rests on, in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Model(_) => {
+                "stitches: loop model of plain knit in wool (published, cited from memory); floats and edges: common \
+                 practice; ribbing, tension, ends and band: our judgement"
+            }
+            Self::WeighedSwatch => {
+                "stitches: weighed swatch (measured); floats and edges: common practice; ribbing, ends and band: our \
+                 judgement"
+            }
+        }
+    }
+}
+
+/// What the fibre may add to and take from the loop length of wool, as shares of it (a low and a high
+/// one, 0 or more).
+///
+/// From `loop_geometry_constants.csv`: K5 gives cotton a `ks` of 22.5 to 24.5 fully relaxed against the
+/// 23.1 of wool (K3), from memory and with low confidence; the loop goes with the root. For want of any
+/// other figure the same is taken for every fibre that is not wool, which is our judgement.
+pub(super) fn fibre_shares(fibre: LoopFibre) -> Estimate {
+    const COTTON: (f64, f64) = (22.5, 24.5);
+    let wool = Relaxation::Full.constants().ks;
+    match fibre {
+        LoopFibre::Wool => Estimate::ZERO,
+        LoopFibre::Other | LoopFibre::Unknown => {
+            Estimate::new(1.0 - (COTTON.0 / wool).sqrt(), 0.0, (COTTON.1 / wool).sqrt() - 1.0)
+        }
+    }
+}
+
+/// What the structure may add to and take from the loop length of plain knit, as shares of it (a low and
+/// a high one, 0 or more).
+///
+/// Plain knit has `kc / kw` = 1.3 rows to a stitch (to 0.05, K3 of `loop_geometry_constants.csv`). A
+/// fabric that has not is not the fabric the constants are for: its width gives one loop length, `kw / w`,
+/// and its rows another, `kc / c`, and the truth may lie at either. `sqrt(ks / (c w))` is the middle of the
+/// two, so each is the root of the rows to a stitch over 1.3 away. Stranded fabric, which squares up to
+/// about one row to a stitch (`stranded_float_facts.csv`), is up to 14 % unsure by this. That the two bracket
+/// the truth is our judgement.
+pub(super) fn structure_shares(gauge: Gauge) -> Estimate {
+    const PLAIN: f64 = 1.3;
+    const PLAIN_TO: f64 = 0.05;
+    let rows_to_a_stitch = gauge.rows.get() / gauge.stitches.get();
+    let off = (rows_to_a_stitch / PLAIN).max(PLAIN / rows_to_a_stitch).max(1.0 + PLAIN_TO / PLAIN).sqrt();
+    Estimate::new(1.0 - 1.0 / off, 0.0, off - 1.0)
 }
 
 /// Yarn in one stitch, in cm.
@@ -195,6 +279,23 @@ impl WeighedSwatch {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// At 28 x 28 the width alone gives 4.1 / 2.8 cm of wet relaxed loop and the rows alone 5.3 / 2.8; the
+    /// model gives the root of their product.
+    #[test]
+    fn width_and_rows_bracket_a_fabric_that_is_not_plain() {
+        let gauge = Gauge::new(28.0, 28.0).unwrap();
+        let shares = structure_shares(gauge);
+        let wet = Relaxation::Wet.constants();
+        let middle = (wet.kw * wet.kc).sqrt() / 2.8;
+        assert!((middle * (1.0 - shares.low) - wet.kw / 2.8).abs() < 0.01, "{shares:?}");
+        assert!((middle * (1.0 + shares.high) - wet.kc / 2.8).abs() < 0.01, "{shares:?}");
+        let plain = structure_shares(Gauge::new(20.0, 26.0).unwrap());
+        assert!(plain.high > 0.0 && plain.high < 0.02);
+        // Rows that are too many count as rows that are too few.
+        let (tall, flat) = (Gauge::new(20.0, 52.0).unwrap(), Gauge::new(20.0, 13.0).unwrap());
+        assert!((structure_shares(tall).high - structure_shares(flat).high).abs() < 1e-12);
+    }
 
     #[test]
     fn a_weighed_swatch_gives_its_own_loop_length() {

@@ -128,7 +128,7 @@ mod tests {
     };
 
     fn yarn(blend: &str, metres: f64) -> Yarn {
-        Yarn::new(YarnId(7), "Tern", Blend::parse(blend).unwrap(), PutUp::new(metres, 50.0).unwrap())
+        Yarn::new(YarnId(7), "Worn door key", Blend::parse(blend).unwrap(), PutUp::new(metres, 50.0).unwrap())
     }
 
     fn spun(mut yarn: Yarn, system: SpinSystem, plies: u8) -> Yarn {

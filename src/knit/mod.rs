@@ -3,6 +3,7 @@
 //! Pure: no egui, no files, no project.
 
 mod allowance;
+mod amount;
 mod areas;
 mod class_meaning;
 mod cover;
@@ -16,27 +17,28 @@ pub mod pieces;
 mod row_use;
 mod swatch;
 mod swatch_advice;
-mod yarn_use;
+mod yarn_line;
 
 pub use crate::units::Gauge;
+pub use amount::{Amount, Basis, Cause, RANGE_WORDS, Reach};
 pub use class_meaning::{ClassMeaning, SWEATER_CM2};
 pub use cover::{
     Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, JAMMED_STITCH_DIAMETERS, OPEN_BELOW,
 };
 pub use estimate::Estimate;
 pub use loop_length::{
-    Calibration, LOOP_LENGTH_SOURCE, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopLength, Relaxation,
-    WeighedSwatch,
+    Calibration, LOOP_LENGTH_SOURCE, LOOP_LENGTH_STRANDED, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopFibre,
+    LoopLength, LoopSource, Relaxation, WeighedSwatch,
 };
 pub use making::{Construction, Technique};
 pub use material::{
     ChartFacts, MaterialFacts, MaterialFinding, MaterialKind, MaterialYarn, Weightiness, material_findings,
 };
 pub use needle::Needle;
-pub use row_use::CARRY_UP_ROWS;
+pub use row_use::{CARRY_UP_ROWS, ColourCounts, EdgeWork, RowHow, RowUse, Stitch, Tally};
 pub use swatch::{MeasuredGauge, Swatch, SwatchFabric, SwatchOnScales, SwatchSize, WashChange, pooled_gauge};
 pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
     advise_on_gauge, swatch_flags,
 };
-pub use yarn_use::{Line, SlotUse, YarnUse, YarnUseInput};
+pub use yarn_line::{LineKind, YarnLine, row_of_yarn};

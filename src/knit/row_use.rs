@@ -1,10 +1,11 @@
-//! What the rows of a repeat ask of each colour: stitches, floats, catches, joins.
+//! What worked rows ask of each colour: stitches, floats, catches, joins, edges.
 //!
-//! Counts only; [`super::yarn_use`] turns them into metres.
+//! The input is rows as they are worked, one after another, and edges told by themselves; how a piece
+//! came to its rows is no business of the count. Counts only; [`super::yarn_line`] turns them into metres.
 
-use super::areas::Areas;
+use super::areas::{Span, continued};
 use super::making::{Construction, Technique};
-use crate::chart::{Cell, Grid, Rect};
+use crate::chart::Cell;
 
 /// Rows a colour may rest and still be carried up the edge; after a longer rest it is cut and joined
 /// again (common practice, no published source: about four rows).
@@ -12,228 +13,248 @@ pub const CARRY_UP_ROWS: u32 = 4;
 
 const SLOTS: usize = Cell::MAX_SLOTS;
 
-/// How the repeat is worked: everything that decides how often a stitch or a float occurs.
-#[derive(Clone, Copy)]
-pub(super) struct Plan {
+/// What a worked row is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stitch {
+    /// Knit stitches, plain or in the colours of a chart.
+    Plain,
+    /// Ribbing.
+    Ribbing,
+}
+
+/// How a row is worked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RowHow {
+    /// How its colours are worked. A row of several colours in a striped piece can only be worked
+    /// stranded, and is counted so.
     pub technique: Technique,
+    /// A round, or a row that turns.
     pub construction: Construction,
-    /// Repeats in a row, 0 or more; a part of one counts as that part.
-    pub around: f64,
-    /// Repeats upwards, 1 or more.
-    pub up: f64,
-    /// Stitches of each row outside the repeats.
-    pub edge: f64,
-    /// The colour of the edge stitches, in rows that have it.
-    pub edge_slot: usize,
-    /// The longest float left uncaught, in stitches, 1 or more.
-    pub float_limit: u32,
+    /// What it is made of.
+    pub stitch: Stitch,
+    /// Stitches that lie to its left, so that areas of one row find themselves in the next.
+    pub left: u32,
 }
 
-/// What one colour is asked for over the whole piece.
+/// What is done along an edge, beside the rows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EdgeWork {
+    /// Casting on.
+    CastOn,
+    /// Binding off.
+    BindOff,
+    /// Grafting: one new row, stitch by stitch.
+    Grafting,
+}
+
+/// What one colour is asked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct SlotCounts {
-    /// Stitches.
-    pub stitches: f64,
+pub struct ColourCounts {
+    /// Stitches that are not ribbing.
+    pub plain: u64,
+    /// Stitches of ribbing.
+    pub ribbing: u64,
     /// Stitches it is carried behind.
-    pub carried: f64,
+    pub carried: u64,
     /// Places where a long float is caught.
-    pub catches: f64,
+    pub catches: u64,
     /// Rows it is carried up the edge while it rests.
-    pub carried_up: f64,
+    pub carried_up: u64,
     /// Lengths of yarn that begin and end, with a tail each.
-    pub strands: f64,
-    /// Stitches in one repeat alone, for the swatch.
-    pub repeat_stitches: f64,
-    /// Stitches it is carried behind in one repeat, going round.
-    pub repeat_carried: f64,
+    pub strands: u64,
+    /// Stitches cast on.
+    pub cast_on: u64,
+    /// Stitches bound off.
+    pub bind_off: u64,
+    /// Stitches grafted.
+    pub grafted: u64,
 }
 
-/// The counts of every colour, and the colours that begin and end the piece.
-pub(super) struct Counts {
-    pub slots: [SlotCounts; SLOTS],
-    /// The colour of the cast-on.
-    pub cast_on: Option<usize>,
-    /// The colour of the bind-off.
-    pub bind_off: Option<usize>,
-}
-
-/// Stitches of one colour side by side.
-#[derive(Clone, Copy)]
-struct Run {
-    slot: usize,
-    /// First column, and the one after the last.
-    columns: (u32, u32),
-    /// Stitches to its right, "no stitch" cells not counted.
-    before: u32,
-    stitches: u32,
-}
-
-/// The runs of a row, left to right; "no stitch" cells do not part a run.
-fn runs_of(row: &[Cell], runs: &mut Vec<Run>) {
-    runs.clear();
-    let (mut column, mut before) = (0, 0);
-    for cells in row.chunk_by(|a, b| a == b) {
-        let length = cells.len() as u32;
-        if let Some(slot) = cells[0].index() {
-            match runs.last_mut() {
-                Some(last) if last.slot == slot => {
-                    last.columns.1 = column + length;
-                    last.stitches += length;
-                }
-                _ => runs.push(Run { slot, columns: (column, column + length), before, stitches: length }),
-            }
-            before += length;
-        }
-        column += length;
+impl ColourCounts {
+    /// Stitches of any kind.
+    pub const fn stitches(&self) -> u64 {
+        self.plain + self.ribbing
     }
 }
 
-/// One colour in the row at hand.
-#[derive(Clone, Copy, Default)]
+/// Stitches of one colour side by side: its slot, and where they lie.
+#[derive(Clone, Copy, Debug)]
+struct Run {
+    slot: u8,
+    span: Span,
+}
+
+/// One colour in one row.
+#[derive(Clone, Copy, Debug, Default)]
 struct InRow {
+    slot: u8,
     stitches: u32,
     /// Stitches before its first one and up to its last one.
     span: (u32, u32),
-    /// Catches in its floats inside the repeat.
+    /// Catches in the floats between them.
     catches: u32,
 }
 
-/// When a colour was last used.
-#[derive(Clone, Copy)]
-struct Used {
-    first_row: u32,
-    last_row: u32,
+/// A row of stitches counted out once; rows of equal stitches can share it.
+#[derive(Clone, Debug, Default)]
+pub struct RowUse {
+    width: u32,
+    colours: Vec<InRow>,
+    runs: Vec<Run>,
 }
 
-/// Counts what the `repeat` of `grid` (a box inside it) asks of each colour when worked to `plan`.
-pub(super) fn count(grid: &Grid, repeat: Rect, plan: Plan) -> Counts {
-    let mut counts = Counts { slots: [SlotCounts::default(); SLOTS], cast_on: None, bind_off: None };
-    let mut used = [None; SLOTS];
-    let mut runs = Vec::new();
-    let mut areas = (plan.technique == Technique::Intarsia).then(|| Areas::new(repeat.width, plan.around));
-    for row in 0..repeat.height {
-        let columns = repeat.x as usize..(repeat.x + repeat.width) as usize;
-        runs_of(&grid.row(repeat.y + row)[columns], &mut runs);
-        let edge_colour = count_row(&runs, plan, &mut counts.slots);
-        counts.cast_on = counts.cast_on.or(edge_colour);
-        counts.bind_off = edge_colour.or(counts.bind_off);
-        if let Some(areas) = &mut areas {
-            areas.add_row(runs.iter().map(|run| (run.slot, run.columns)));
-        } else {
-            rest_since(&runs, row, plan, &mut used, &mut counts.slots);
-        }
-    }
-    match areas {
-        Some(areas) => {
-            for (slot, sums) in counts.slots.iter_mut().enumerate() {
-                sums.strands = areas.count(slot, plan.up);
+impl RowUse {
+    /// Counts a row, left to right; "no stitch" cells are passed over. `float_limit` is the longest float
+    /// left uncaught, in stitches; 0 counts as 1.
+    pub fn of(cells: &[Cell], float_limit: u32) -> Self {
+        let mut row = Self::default();
+        let mut place = [u8::MAX; SLOTS];
+        let stitches = cells.iter().filter_map(|cell| cell.index());
+        for slot in stitches {
+            let at = row.width;
+            row.width += 1;
+            match row.runs.last_mut() {
+                Some(run) if usize::from(run.slot) == slot => run.span.1 = at + 1,
+                _ => row.runs.push(Run { slot: slot as u8, span: (at, at + 1) }),
             }
         }
-        None => rest_between_repeats(repeat.height, plan, &used, &mut counts.slots),
+        for run in &row.runs {
+            let slot = usize::from(run.slot);
+            if place[slot] == u8::MAX {
+                place[slot] = row.colours.len() as u8;
+                row.colours.push(InRow { slot: run.slot, span: run.span, ..InRow::default() });
+            }
+            let colour = &mut row.colours[usize::from(place[slot])];
+            colour.catches += catches_in(run.span.0 - colour.span.1.min(run.span.0), float_limit);
+            colour.stitches += run.span.1 - run.span.0;
+            colour.span.1 = run.span.1;
+        }
+        row
     }
-    counts
-}
 
-/// Adds a row's stitches, floats and catches; gives the colour of its edge stitches.
-fn count_row(runs: &[Run], plan: Plan, slots: &mut [SlotCounts; SLOTS]) -> Option<usize> {
-    let mut in_row = [InRow::default(); SLOTS];
-    let mut width = 0;
-    for run in runs {
-        let colour = &mut in_row[run.slot];
-        if colour.stitches == 0 {
-            colour.span.0 = run.before;
-        } else {
-            colour.catches += catches_in(run.before - colour.span.1, plan.float_limit);
-        }
-        colour.stitches += run.stitches;
-        colour.span.1 = run.before + run.stitches;
-        width += run.stitches;
+    /// The colour an edge beside this row is worked in: `wished` where the row has it, else the one it has
+    /// most of (nobody joins a colour for an edge alone). `None` for a row without a stitch.
+    pub fn edge_slot(&self, wished: usize) -> Option<usize> {
+        let has = self.colours.iter().any(|colour| usize::from(colour.slot) == wished);
+        let most = self.colours.iter().max_by_key(|colour| (colour.stitches, u8::MAX - colour.slot));
+        most.map(|most| if has { wished } else { usize::from(most.slot) })
     }
-    let most_used = (0..SLOTS).rev().max_by_key(|slot| in_row[*slot].stitches)?;
-    // Nobody strands a colour along a whole row for the sake of one edge stitch.
-    let edge_slot = if in_row[plan.edge_slot].stitches > 0 { plan.edge_slot } else { most_used };
-    if width == 0 {
-        return None;
-    }
-    for (slot, colour) in in_row.iter().enumerate().filter(|(_, colour)| colour.stitches > 0) {
-        let stitches = f64::from(colour.stitches);
-        let at_edge = slot == edge_slot && plan.edge > 0.0;
-        let edge_stitches = if at_edge { plan.edge } else { 0.0 };
-        let sums = &mut slots[slot];
-        sums.stitches += (plan.around * stitches + edge_stitches) * plan.up;
-        sums.repeat_stitches += stitches;
-        if plan.technique == Technique::Intarsia {
-            continue;
-        }
-        let passed = f64::from(width - colour.stitches);
-        let outside = f64::from(colour.span.0 + width - colour.span.1);
-        let (carried, seams) = match plan.construction {
-            Construction::InTheRound => (plan.around * passed + (plan.edge - edge_stitches), plan.around),
-            Construction::Flat if at_edge => (plan.around * passed, plan.around),
-            Construction::Flat => ((plan.around * passed - outside).max(0.0), (plan.around - 1.0).max(0.0)),
-        };
-        let seam = f64::from(catches_in(outside as u32, plan.float_limit));
-        sums.carried += carried * plan.up;
-        sums.repeat_carried += passed;
-        sums.catches += (plan.around * f64::from(colour.catches) + seams * seam) * plan.up;
-    }
-    Some(edge_slot)
 }
 
 /// How often a float behind `stitches` stitches is caught so that no part is longer than `limit`.
 const fn catches_in(stitches: u32, limit: u32) -> u32 {
-    stitches.saturating_sub(1) / limit
+    stitches.saturating_sub(1) / if limit == 0 { 1 } else { limit }
 }
 
 /// Whether a colour that rests for `rows` rows is carried up the edge, not cut and joined anew.
-pub(super) const fn is_carried(rows: u32, construction: Construction) -> bool {
+const fn is_carried(rows: u32, construction: Construction) -> bool {
     // Worked flat, the yarn waits at the edge where its last row ended; only after an even number of
     // rows does the next row begin there.
     let at_hand = matches!(construction, Construction::InTheRound) || rows.is_multiple_of(2);
     at_hand && rows <= CARRY_UP_ROWS
 }
 
-/// What a rest of `rows` rows means: carried up the edge, or cut and joined anew. `times` it happens.
-fn rest(rows: u32, times: f64, plan: Plan, sums: &mut SlotCounts) {
-    if is_carried(rows, plan.construction) {
-        sums.carried_up += f64::from(rows) * times;
-    } else {
-        sums.strands += times;
-    }
+/// When a colour was last used.
+#[derive(Clone, Debug, Default)]
+struct LastUse {
+    row: Option<u32>,
+    /// Its areas there, in intarsia; else none.
+    areas: Vec<Span>,
+    intarsia: bool,
 }
 
-fn rest_since(
-    runs: &[Run],
+/// Counts rows as they are worked.
+#[derive(Clone, Debug)]
+pub struct Tally {
+    float_limit: u32,
     row: u32,
-    plan: Plan,
-    used: &mut [Option<Used>; SLOTS],
-    slots: &mut [SlotCounts; SLOTS],
-) {
-    for run in runs {
-        match &mut used[run.slot] {
-            Some(last) if last.last_row == row => {}
-            Some(last) => {
-                rest(row - last.last_row - 1, plan.up, plan, &mut slots[run.slot]);
-                last.last_row = row;
-            }
-            unused => {
-                *unused = Some(Used { first_row: row, last_row: row });
-                slots[run.slot].strands += 1.0;
-            }
+    colours: Vec<ColourCounts>,
+    last: Vec<LastUse>,
+}
+
+impl Tally {
+    /// Nothing worked yet. `float_limit` is the longest float left uncaught, in stitches; 0 counts as 1.
+    pub fn new(float_limit: u32) -> Self {
+        Self {
+            float_limit,
+            row: 0,
+            colours: vec![ColourCounts::default(); SLOTS],
+            last: vec![LastUse::default(); SLOTS],
         }
+    }
+
+    /// Works the next row, from the first one up.
+    pub fn row(&mut self, row: &RowUse, how: RowHow) {
+        for colour in &row.colours {
+            let slot = usize::from(colour.slot);
+            let sums = &mut self.colours[slot];
+            match how.stitch {
+                Stitch::Plain => sums.plain += u64::from(colour.stitches),
+                Stitch::Ribbing => sums.ribbing += u64::from(colour.stitches),
+            }
+            if how.technique != Technique::Intarsia {
+                let (carried, catches) = floats(colour, row.width, how.construction, self.float_limit);
+                sums.carried += u64::from(carried);
+                sums.catches += u64::from(catches);
+            }
+            self.begin_strands(row, slot, how);
+        }
+        self.row += 1;
+    }
+
+    /// Works an edge of so many stitches in one colour.
+    pub fn edge(&mut self, work: EdgeWork, slot: usize, stitches: u32) {
+        let Some(sums) = self.colours.get_mut(slot) else { return };
+        let count = match work {
+            EdgeWork::CastOn => &mut sums.cast_on,
+            EdgeWork::BindOff => &mut sums.bind_off,
+            EdgeWork::Grafting => &mut sums.grafted,
+        };
+        *count += u64::from(stitches);
+    }
+
+    /// The counts of every palette slot.
+    pub fn counts(self) -> Vec<ColourCounts> {
+        self.colours
+    }
+
+    /// Where the colour's yarn comes from in this row: it is at hand, is carried up, or begins anew.
+    fn begin_strands(&mut self, row: &RowUse, slot: usize, how: RowHow) {
+        let (sums, last) = (&mut self.colours[slot], &mut self.last[slot]);
+        let rested = last.row.map(|row| self.row - row - 1);
+        let intarsia = how.technique == Technique::Intarsia;
+        let areas: Vec<Span> = if intarsia {
+            let own = row.runs.iter().filter(|run| usize::from(run.slot) == slot);
+            own.map(|run| (run.span.0 + how.left, run.span.1 + how.left)).collect()
+        } else {
+            Vec::new()
+        };
+        let needed = if intarsia { areas.len() } else { 1 };
+        let goes_on = if intarsia && last.intarsia {
+            // A bobbin hangs where its area ended; it reaches the row above and no other.
+            if rested == Some(0) { continued(&last.areas, &areas) } else { 0 }
+        } else {
+            match rested.filter(|rows| is_carried(*rows, how.construction)) {
+                Some(rows) => {
+                    sums.carried_up += u64::from(rows);
+                    1
+                }
+                None => 0,
+            }
+        };
+        sums.strands += (needed - goes_on) as u64;
+        *last = LastUse { row: Some(self.row), areas, intarsia };
     }
 }
 
-fn rest_between_repeats(
-    height: u32,
-    plan: Plan,
-    used: &[Option<Used>; SLOTS],
-    slots: &mut [SlotCounts; SLOTS],
-) {
-    for (used, sums) in used.iter().zip(slots) {
-        if let Some(used) = used {
-            rest(used.first_row + height - used.last_row - 1, plan.up - 1.0, plan, sums);
-        }
+/// Stitches a colour is carried behind in a row of `width` stitches, and how often it is caught: all the
+/// way in the round, between its first and last use in a row that turns.
+fn floats(colour: &InRow, width: u32, construction: Construction, limit: u32) -> (u32, u32) {
+    let outside = width - (colour.span.1 - colour.span.0);
+    let inside = colour.span.1 - colour.span.0 - colour.stitches;
+    match construction {
+        Construction::InTheRound => (inside + outside, colour.catches + catches_in(outside, limit)),
+        Construction::Flat => (inside, colour.catches),
     }
 }
 
@@ -241,98 +262,129 @@ fn rest_between_repeats(
 mod tests {
     use super::*;
 
-    /// A grid from rows written top first, as a chart is looked at; `.` is no stitch.
-    fn grid(rows: &[&str]) -> Grid {
-        let cells = rows.iter().rev().flat_map(|row| row.bytes()).map(|byte| match byte {
+    /// A row from digits; `.` is no stitch.
+    fn cells(row: &str) -> Vec<Cell> {
+        let cell = |byte| match byte {
             b'.' => Cell::NO_STITCH,
             digit => Cell::slot(digit - b'0'),
-        });
-        Grid::from_cells(rows[0].len() as u32, rows.len() as u32, cells.collect()).unwrap()
+        };
+        row.bytes().map(cell).collect()
     }
 
-    fn plan(technique: Technique, construction: Construction) -> Plan {
-        Plan { technique, construction, around: 1.0, up: 1.0, edge: 0.0, edge_slot: 0, float_limit: 5 }
+    const fn how(technique: Technique, construction: Construction) -> RowHow {
+        RowHow { technique, construction, stitch: Stitch::Plain, left: 0 }
     }
 
-    fn counted(rows: &[&str], plan: Plan) -> [SlotCounts; SLOTS] {
-        let grid = grid(rows);
-        count(&grid, grid.bounds(), plan).slots
+    /// Counts rows written top first, as a chart is looked at.
+    fn counted(rows: &[&str], how: RowHow) -> Vec<ColourCounts> {
+        let mut tally = Tally::new(5);
+        for row in rows.iter().rev() {
+            tally.row(&RowUse::of(&cells(row), 5), how);
+        }
+        tally.counts()
     }
+
+    const ROUND: RowHow = how(Technique::Stranded, Construction::InTheRound);
+    const FLAT: RowHow = how(Technique::Stranded, Construction::Flat);
 
     #[test]
     fn in_the_round_a_colour_travels_all_the_way() {
-        let slots = counted(&["00100100"], plan(Technique::Stranded, Construction::InTheRound));
-        assert_eq!((slots[0].stitches, slots[0].carried), (6.0, 2.0));
-        assert_eq!((slots[1].stitches, slots[1].carried), (2.0, 6.0));
+        let slots = counted(&["00100100"], ROUND);
+        assert_eq!((slots[0].plain, slots[0].carried), (6, 2));
+        assert_eq!((slots[1].plain, slots[1].carried), (2, 6));
     }
 
     #[test]
     fn flat_it_travels_between_its_first_and_last_use() {
-        let flat = plan(Technique::Stranded, Construction::Flat);
-        assert_eq!(counted(&["00100100"], flat)[1].carried, 2.0);
+        assert_eq!(counted(&["00100100"], FLAT)[1].carried, 2);
         // Two repeats: the 2 + 2 stitches between them are floats now.
-        assert_eq!(counted(&["00100100"], Plan { around: 2.0, ..flat })[1].carried, 8.0);
-        assert_eq!(counted(&["00100100"], flat)[0].carried, 2.0);
+        assert_eq!(counted(&["0010010000100100"], FLAT)[1].carried, 8);
+        assert_eq!(counted(&["00100100"], FLAT)[0].carried, 2);
     }
 
     #[test]
     fn a_long_float_is_caught_across_the_end_of_the_round_too() {
-        let round = plan(Technique::Stranded, Construction::InTheRound);
         // 12 stitches behind: caught after 5 and 10. Twice around, twice as often.
-        let rows = ["0000001000000"];
-        assert_eq!(counted(&rows, round)[1].catches, 2.0);
-        assert_eq!(counted(&rows, Plan { around: 2.0, ..round })[1].catches, 4.0);
-        assert_eq!(counted(&rows, Plan { construction: Construction::Flat, ..round })[1].catches, 0.0);
+        assert_eq!(counted(&["0000001000000"], ROUND)[1].catches, 2);
+        assert_eq!(counted(&["00000010000000000001000000"], ROUND)[1].catches, 4);
+        assert_eq!(counted(&["0000001000000"], FLAT)[1].catches, 0);
+        assert_eq!(counted(&["1000000000000"], FLAT)[1].catches, 0);
         // Exactly the limit is left alone.
-        assert_eq!(counted(&["100000"], round)[1].catches, 0.0);
+        assert_eq!(counted(&["100000"], ROUND)[1].catches, 0);
     }
 
     #[test]
-    fn edge_stitches_take_the_background_where_the_row_has_it() {
-        let edged = Plan { edge: 3.0, ..plan(Technique::Stranded, Construction::InTheRound) };
-        let slots = counted(&["1112", "0011"], edged);
-        assert_eq!(slots[0].stitches, 2.0 + 3.0);
-        // In the second row the background is not there to be had: the most used colour steps in.
-        assert_eq!(slots[1].stitches, 2.0 + 3.0 + 3.0);
-        assert_eq!(slots[1].carried, 2.0 + 3.0 + 1.0);
-        assert_eq!((slots[2].stitches, slots[2].carried), (1.0, 3.0 + 3.0));
+    fn an_edge_takes_the_wished_colour_where_the_row_has_it() {
+        let row = |text| RowUse::of(&cells(text), 5);
+        assert_eq!(row("0011").edge_slot(0), Some(0));
+        assert_eq!(row("1112").edge_slot(0), Some(1));
+        assert_eq!(row("2211").edge_slot(0), Some(1), "of two that are even, the first in the palette");
+        assert_eq!(row("....").edge_slot(0), None);
     }
 
     #[test]
     fn a_short_rest_is_carried_up_and_a_long_one_cut() {
-        let stripes = plan(Technique::Stripes, Construction::InTheRound);
+        let stripes = how(Technique::Stripes, Construction::InTheRound);
         let slots = counted(&["1", "0", "0", "0", "1"], stripes);
-        assert_eq!((slots[1].strands, slots[1].carried_up), (1.0, 3.0));
+        assert_eq!((slots[1].strands, slots[1].carried_up), (1, 3));
         let slots = counted(&["1", "0", "0", "0", "0", "0", "1"], stripes);
-        assert_eq!((slots[1].strands, slots[1].carried_up), (2.0, 0.0));
+        assert_eq!((slots[1].strands, slots[1].carried_up), (2, 0));
         // Flat, after an odd rest the yarn waits at the other edge.
-        let flat = Plan { construction: Construction::Flat, ..stripes };
-        assert_eq!(counted(&["1", "0", "1"], flat)[1].strands, 2.0);
-        assert_eq!(counted(&["1", "0", "0", "1"], flat)[1].strands, 1.0);
-    }
-
-    #[test]
-    fn rests_between_repeats_count_once_less_than_the_repeats() {
-        let stripes = plan(Technique::Stripes, Construction::InTheRound);
-        let rows = ["0", "0", "0", "0", "0", "1"];
-        assert_eq!(counted(&rows, Plan { up: 3.0, ..stripes })[1].strands, 3.0);
-        assert_eq!(counted(&rows, Plan { up: 3.0, ..stripes })[0].strands, 1.0);
-        assert_eq!(counted(&rows, Plan { up: 3.0, ..stripes })[0].carried_up, 2.0);
+        let flat = how(Technique::Stripes, Construction::Flat);
+        assert_eq!(counted(&["1", "0", "1"], flat)[1].strands, 2);
+        assert_eq!(counted(&["1", "0", "0", "1"], flat)[1].strands, 1);
     }
 
     #[test]
     fn no_stitch_is_no_yarn_and_parts_no_float() {
-        let round = plan(Technique::Stranded, Construction::InTheRound);
-        let slots = counted(&["1..000..0001"], round);
-        assert_eq!((slots[0].stitches, slots[1].stitches), (6.0, 2.0));
-        assert_eq!(slots[1].catches, 1.0);
-        assert_eq!(counted(&["...."], round), [SlotCounts::default(); SLOTS]);
+        let slots = counted(&["1..000..0001"], ROUND);
+        assert_eq!((slots[0].plain, slots[1].plain), (6, 2));
+        assert_eq!(slots[1].catches, 1);
+        assert!(counted(&["...."], ROUND).iter().all(|slot| *slot == ColourCounts::default()));
     }
 
     #[test]
-    fn cast_on_and_bind_off_take_the_colours_of_the_first_and_last_row() {
-        let grid = grid(&["2", "0", "1"]);
-        let counts = count(&grid, grid.bounds(), plan(Technique::Stripes, Construction::Flat));
-        assert_eq!((counts.cast_on, counts.bind_off), (Some(1), Some(2)));
+    fn intarsia_counts_bobbins_and_no_floats() {
+        let intarsia = how(Technique::Intarsia, Construction::Flat);
+        let slots = counted(&["0110", "0110"], intarsia);
+        assert_eq!((slots[0].strands, slots[1].strands), (2, 1));
+        assert_eq!((slots[0].carried, slots[1].carried), (0, 0));
+        // A colour that comes again further up is a new bobbin, however near.
+        assert_eq!(counted(&["1000", "0000", "1000"], intarsia)[1].strands, 2);
+    }
+
+    #[test]
+    fn narrower_rows_find_their_areas_on_the_centre_line() {
+        let intarsia = how(Technique::Intarsia, Construction::Flat);
+        let strands = |left| {
+            let mut tally = Tally::new(5);
+            tally.row(&RowUse::of(&cells("00000011"), 5), intarsia);
+            tally.row(&RowUse::of(&cells("0011"), 5), RowHow { left, ..intarsia });
+            tally.counts()[1].strands
+        };
+        assert_eq!((strands(0), strands(2)), (2, 1));
+    }
+
+    #[test]
+    fn a_colour_at_hand_goes_into_bobbins_and_out_of_them() {
+        let mut tally = Tally::new(5);
+        let intarsia = how(Technique::Intarsia, Construction::InTheRound);
+        tally.row(&RowUse::of(&cells("1111"), 5), how(Technique::Stripes, Construction::InTheRound));
+        tally.row(&RowUse::of(&cells("1001"), 5), intarsia);
+        tally.row(&RowUse::of(&cells("1111"), 5), ROUND);
+        let counts = tally.counts();
+        // One strand, then a second bobbin; one of them goes on.
+        assert_eq!((counts[1].strands, counts[0].strands), (2, 1));
+    }
+
+    #[test]
+    fn edges_are_counted_by_themselves() {
+        let mut tally = Tally::new(5);
+        tally.edge(EdgeWork::CastOn, 2, 40);
+        tally.edge(EdgeWork::BindOff, 2, 30);
+        tally.edge(EdgeWork::Grafting, 1, 20);
+        tally.edge(EdgeWork::CastOn, usize::MAX, 1);
+        let counts = tally.counts();
+        assert_eq!((counts[2].cast_on, counts[2].bind_off, counts[1].grafted), (40, 30, 20));
     }
 }

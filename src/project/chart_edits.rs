@@ -378,7 +378,7 @@ mod tests {
     /// 6 stitches x 5 rows of slots 0, 1, 2 in turn; the ground is slot 0; the repeat is 3 x 2 at (2, 1).
     fn project() -> Project {
         let slot = |role| Slot {
-            name: "Peat".to_owned(),
+            name: "Old boot brush".to_owned(),
             colour: Colour::BLACK,
             role,
             symbol: Symbol::Blank,

@@ -2,12 +2,12 @@
 
 use super::contrast::{self, LightnessChange, Touching};
 use super::findings::{self, Facts, Finding};
+use super::finished::{Finished, KnittedYarn};
 use super::model::Project;
 use crate::chart::{Cell, Contact, RepeatFit, Wrap, contacts, repeat_fit};
 use crate::colour::proportion::{PARTS, deviations, part_shares};
-use crate::knit::{Construction, LoopLength, YarnUse, YarnUseInput};
+use crate::knit::{Construction, LoopLength};
 use crate::units::Cm;
-use crate::yarn::PutUp;
 
 /// A width and a height in cm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,8 +24,10 @@ pub struct Size {
 pub struct Figures {
     /// What is worth a second look, the most serious first.
     pub findings: Vec<Finding>,
-    /// Yarn per palette slot.
-    pub yarn: YarnUse,
+    /// The yarn of what is knitted, and what that is.
+    pub knitted: KnittedYarn,
+    /// Stitches of one repeat per palette slot.
+    pub repeat_stitches: Vec<u32>,
     /// Yarn in one stitch.
     pub loop_length: LoopLength,
     /// What main, supporting and accent cover, in per cent of the repeat's stitches that are not ground.
@@ -46,10 +48,6 @@ pub struct Figures {
     pub chart_size: Size,
     /// One repeat.
     pub repeat_size: Size,
-    /// All stitches on the needle, all repeats up.
-    pub finished_size: Size,
-    /// Rows of all repeats up.
-    pub finished_rows: u32,
 }
 
 impl Figures {
@@ -60,9 +58,9 @@ impl Figures {
         let repeat = chart.repeat();
         let slots = project.palette.slots();
         let wrap = Wrap { across: project.repeats_side_by_side(), up: plan.repeats_up > 1 };
-        let (yarn, contacts) =
-            rayon::join(|| yarn_use(project), || contacts(&chart.grid, repeat, plan.gauge, wrap));
-        let counts: Vec<u32> = yarn.slots.iter().map(|slot| slot.repeat_stitches).collect();
+        let (knitted, contacts) =
+            rayon::join(|| project.knitted_yarn(), || contacts(&chart.grid, repeat, plan.gauge, wrap));
+        let counts = repeat_stitches(project);
         let parts: Vec<Option<usize>> = slots.iter().map(|slot| slot.role.part()).collect();
         let part_shares = part_shares(&counts, &parts);
         let all: u32 = counts.iter().sum();
@@ -70,55 +68,50 @@ impl Figures {
         let repeat_fit = repeat_fit(plan.needle_stitches, repeat.width, plan.edge_stitches, plan.gauge);
         let size =
             |stitches, rows| Size { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
-        let finished_rows = repeat.height.saturating_mul(plan.repeats_up.max(1));
         let touching = contrast::touching(project, &contacts);
         let facts = Facts { project, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
         Self {
             findings: findings::all(&facts),
-            yarn,
+            knitted,
             loop_length: project.loop_basis().length,
             part_deviations: deviations(part_shares, project.palette.targets()),
             ground_share: if all > 0 { 100.0 * f64::from(ground) / f64::from(all) } else { 0.0 },
             chart_size: size(chart.grid.width(), chart.grid.height()),
             repeat_size: size(repeat.width, repeat.height),
-            finished_size: size(plan.needle_stitches, finished_rows),
-            finished_rows,
             mend: contrast::mend_weakest(project, &touching),
             touching,
             part_shares,
             contacts,
             repeat_fit,
+            repeat_stitches: counts,
         }
+    }
+
+    /// The largest piece that is knitted, which stands for all where there is room for one size; `None`
+    /// when nothing can be worked.
+    pub fn finished(&self) -> Option<&Finished> {
+        Finished::largest(&self.knitted.pieces)
     }
 
     /// The share of a palette slot in the repeat's stitches, `0..=1`.
     pub fn share_of(&self, slot: usize) -> f64 {
-        let all: u32 = self.yarn.slots.iter().map(|slot| slot.repeat_stitches).sum();
-        let own = self.yarn.slots.get(slot).map_or(0, |slot| slot.repeat_stitches);
+        let all: u32 = self.repeat_stitches.iter().sum();
+        let own = self.repeat_stitches.get(slot).copied().unwrap_or(0);
         if all > 0 { f64::from(own) / f64::from(all) } else { 0.0 }
     }
 }
 
-fn yarn_use(project: &Project) -> YarnUse {
-    let plan = &project.plan;
-    let put_ups: Vec<PutUp> = project.palette.slots().iter().map(|slot| slot.yarn.put_up).collect();
-    YarnUse::of(&YarnUseInput {
-        grid: &project.chart.grid,
-        repeat: project.chart.repeat(),
-        gauge: plan.gauge,
-        loop_length: project.loop_basis().length,
-        technique: plan.technique,
-        construction: plan.construction,
-        needle_stitches: plan.needle_stitches,
-        edge_stitches: plan.edge_stitches,
-        edge_slot: project.background_slot(),
-        repeats_up: plan.repeats_up,
-        float_limit: plan.float_limit.in_stitches(plan.gauge),
-        waste_percent: plan.waste_percent,
-        tail_cm: plan.tail_cm,
-        swatch_cm: plan.swatch_cm,
-        put_ups: &put_ups,
-    })
+/// Stitches of the repeat box per palette slot.
+fn repeat_stitches(project: &Project) -> Vec<u32> {
+    let mut counts = vec![0; project.palette.slots().len()];
+    for row in 0..project.chart.repeat().height {
+        for slot in project.repeat_row(row).iter().filter_map(|cell| cell.index()) {
+            if let Some(count) = counts.get_mut(slot) {
+                *count += 1;
+            }
+        }
+    }
+    counts
 }
 
 impl Project {
@@ -166,12 +159,10 @@ mod tests {
         project.plan.repeats_up = 10;
         let figures = Figures::of(&project);
         assert!(near(figures.repeat_size.width.get(), 2.0) && near(figures.repeat_size.height.get(), 0.8));
-        assert!(
-            near(figures.finished_size.width.get(), 50.0) && near(figures.finished_size.height.get(), 8.0)
-        );
-        assert_eq!(figures.finished_rows, 20);
-        assert_eq!(figures.yarn.repeats_around, 25.0);
-        assert_eq!(figures.yarn.slots[0].stitches, 2 * 25 * 10);
+        let finished = figures.finished().unwrap();
+        assert!(near(finished.size.width.get(), 50.0) && near(finished.size.height.get(), 8.0));
+        assert_eq!((finished.stitches, finished.rows), (100, 20));
+        assert_eq!(figures.knitted.yarn.colours[0].stitches, 2 * 25 * 10);
     }
 
     #[test]
@@ -180,7 +171,7 @@ mod tests {
         let repeat = crate::chart::Rect::new(0, 1, 4, 2);
         project.chart = crate::project::Chart::with_repeat(project.chart.grid, repeat).unwrap();
         let figures = Figures::of(&project);
-        assert_eq!(figures.yarn.slots[1].stitches, 0);
+        assert_eq!(figures.knitted.yarn.colours[1].stitches, 0);
         assert!(figures.contacts.iter().all(|contact| contact.a != 1 && contact.b != 1));
         assert_eq!(figures.part_shares, [100.0, 0.0, 0.0]);
     }
@@ -196,7 +187,7 @@ mod tests {
                 project.plan.repeats_up = u32::MAX;
                 project.plan.waste_percent = f64::NAN;
                 let figures = Figures::of(&project);
-                assert!(figures.yarn.metres().high.is_finite(), "{rows:?}");
+                assert!(figures.knitted.yarn.metres().high.is_finite(), "{rows:?}");
                 assert!(figures.part_shares.iter().all(|share| share.is_finite()));
             }
         }

@@ -6,6 +6,7 @@ use super::edit::Edit;
 use super::model::Project;
 use super::palette::{Palette, Role};
 use crate::colour::Colour;
+use crate::knit::pieces::PiecesYarn;
 use crate::yarn::Shade;
 
 impl Palette {
@@ -31,6 +32,23 @@ impl Project {
             }
         }
         Edit::Palette(Box::new(palette))
+    }
+}
+
+impl Project {
+    /// The metres each shade of a set takes when the palette's colours are knitted in them by area: the
+    /// colours by role take them, the largest area the quietest; a shade that no colour takes needs none.
+    pub fn metres_by_area(&self, yarn: &PiecesYarn, shades: &[Colour]) -> Vec<f64> {
+        let slots = self.palette.by_role();
+        let slots = &slots[..shades.len().min(slots.len())];
+        let of = |slot: &usize| yarn.colours.get(*slot);
+        let areas: Vec<f64> =
+            slots.iter().map(|slot| of(slot).map_or(0.0, |colour| colour.share_percent)).collect();
+        let mut metres = vec![0.0; shades.len()];
+        for (slot, shade) in slots.iter().zip(deal_by_area(&areas, shades)) {
+            metres[shade] = of(slot).map_or(0.0, |colour| colour.metres().high);
+        }
+        metres
     }
 }
 
@@ -74,9 +92,9 @@ mod tests {
     #[test]
     fn knitting_in_shades_is_one_edit_and_lets_the_scheme_go() {
         let mut project = Project::default();
-        project.palette.scheme = Some(Scheme::Triad);
+        project.palette.scheme = Some(Scheme::Triadic);
         let before = project.palette.clone();
-        let shade = Arc::new(Shade::new("Haar", Colour::grey(80.0)));
+        let shade = Arc::new(Shade::new("Dull bucket", Colour::grey(80.0)));
         let edit = project.knit_in([(1, Arc::clone(&shade)), (99, Arc::clone(&shade))]);
         let undo = project.apply(edit);
         assert_eq!(project.palette.slots()[1].shade(), Some(&shade));

@@ -75,7 +75,7 @@ mod tests {
     fn weighed(fabric: SwatchFabric, grams: f64) -> LoggedSwatch {
         let grist = MetresPer100G::new(400.0).unwrap();
         let how = (fabric, Construction::Flat);
-        let mut entry = LoggedSwatch::new("Tern Bank sock", grist, 2.5, how, (30, 40)).unwrap();
+        let mut entry = LoggedSwatch::new("Crooked Ladder sock", grist, 2.5, how, (30, 40)).unwrap();
         entry.swatch.after = Some(SwatchSize::new(10.0, 12.0).unwrap());
         entry.swatch.weighed = Some(SwatchOnScales { stitches: 30, rows: 38, grams, scale_step_g: 0.1 });
         entry
@@ -103,7 +103,7 @@ mod tests {
         let expected = model * (1.0 + calibration.disagreement_percent / 100.0);
         assert!((basis.length.likely - expected).abs() < 1e-9);
         assert!(basis.length.low < expected && expected < basis.length.high);
-        assert!(basis.words(LengthUnit::Metric).contains("Tern Bank sock"));
+        assert!(basis.words(LengthUnit::Metric).contains("Crooked Ladder sock"));
     }
 
     #[test]

@@ -113,9 +113,9 @@ mod tests {
     #[test]
     fn only_swatches_of_the_same_yarn_and_needle_are_taken_together() {
         let swatches = vec![
-            logged("Tern Bank sock", 2.5, 10.0),
-            logged(" tern bank SOCK ", 2.5, 12.0),
-            logged("Tern Bank sock", 3.0, 15.0),
+            logged("Crooked Ladder sock", 2.5, 10.0),
+            logged(" crooked ladder SOCK ", 2.5, 12.0),
+            logged("Crooked Ladder sock", 3.0, 15.0),
         ];
         let material = Material { swatches, ..Material::default() };
         let (count, pooled) = material.gauge_with_likes(&material.swatches[0]);

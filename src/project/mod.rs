@@ -4,10 +4,12 @@
 
 pub mod budget;
 pub mod chart_edits;
+mod colour_code;
 mod contrast;
 mod edit;
 pub mod figures;
 pub mod findings;
+mod finished;
 mod history;
 mod knit_in;
 mod loop_basis;
@@ -20,8 +22,10 @@ pub mod shopping;
 mod stand_in;
 
 pub use crate::colour::Wheel;
+pub use colour_code::{code_and_role, colour_code, key_entry};
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use edit::{CellPatch, Edit, Touched};
+pub use finished::{Finished, KnittedYarn, YarnOf};
 pub use history::History;
 pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis};

@@ -33,71 +33,143 @@ impl Role {
             Self::Ground => "Ground",
         }
     }
+
+    /// Name within a sentence; also its key in files for other programs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Main => "main",
+            Self::Supporting => "supporting",
+            Self::Accent => "accent",
+            Self::Ground => "ground",
+        }
+    }
 }
 
-/// A plain geometric mark that stands for a colour, so that a chart reads without colour.
+/// A plain mark that stands for a colour, so that a chart reads without colour.
 ///
-/// The marks are drawn as shapes (never font glyphs), simple enough to tell apart at 8 px.
+/// The marks are made of bars, chevrons, corners, quarters and halves, and keep clear of the signs that
+/// charts use for stitches (strokes across the cell, rings, discs, crosses, single bars). They are drawn
+/// as shapes (never font glyphs), told apart in grey at 2 mm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Symbol {
     /// Nothing: an empty square.
     Blank,
-    /// A filled disc.
-    Disc,
-    /// A diagonal cross.
-    Cross,
-    /// A filled triangle, point up.
-    Triangle,
-    /// An open ring.
-    Ring,
-    /// A diagonal stroke, rising to the right.
-    Slash,
-    /// A filled diamond.
-    Diamond,
-    /// An upright cross.
-    Plus,
-    /// A horizontal bar.
-    Bar,
-    /// An open square.
-    Frame,
-    /// A diagonal stroke, falling to the right.
-    Backslash,
-    /// A filled triangle, point down.
-    TriangleDown,
+    /// Filled below the falling diagonal.
+    LowerLeftWedge,
+    /// A bar above the middle and one below it.
+    TwoLevelBars,
+    /// An angle that points right.
+    RightChevron,
+    /// Bars along the left and the top.
+    UpperLeftCorner,
+    /// That quarter filled.
+    UpperRightQuarter,
+    /// The lower left and the upper right quarter filled.
+    RisingQuarters,
+    /// That half filled.
+    LeftHalf,
+    /// Bars along all sides but the bottom.
+    OpenBelow,
+    /// A bar on either side of the middle.
+    TwoUprightBars,
+    /// Filled above the falling diagonal.
+    UpperRightWedge,
+    /// An angle that points left.
+    LeftChevron,
+    /// That half filled.
+    UpperHalf,
+    /// Bars along the right and the bottom.
+    LowerRightCorner,
+    /// That quarter filled.
+    LowerLeftQuarter,
+    /// The upper left and the lower right quarter filled.
+    FallingQuarters,
+    /// That half filled.
+    RightHalf,
+    /// Bars along all sides but the top.
+    OpenAbove,
+    /// Filled above the rising diagonal.
+    UpperLeftWedge,
+    /// That half filled.
+    LowerHalf,
+    /// Bars along the right and the top.
+    UpperRightCorner,
+    /// That quarter filled.
+    LowerRightQuarter,
+    /// Bars along all sides but the right.
+    OpenRight,
+    /// Filled below the rising diagonal.
+    LowerRightWedge,
+    /// Bars along the left and the bottom.
+    LowerLeftCorner,
+    /// That quarter filled.
+    UpperLeftQuarter,
+    /// Bars along all sides but the left.
+    OpenLeft,
 }
 
 impl Symbol {
-    /// All symbols, in the order they are given to new colours.
-    pub const ALL: [Self; 12] = [
+    /// All symbols, in the order they are given to new colours: neighbours in the list are unlike.
+    pub const ALL: [Self; 27] = [
         Self::Blank,
-        Self::Disc,
-        Self::Cross,
-        Self::Triangle,
-        Self::Ring,
-        Self::Slash,
-        Self::Diamond,
-        Self::Plus,
-        Self::Bar,
-        Self::Frame,
-        Self::Backslash,
-        Self::TriangleDown,
+        Self::LowerLeftWedge,
+        Self::TwoLevelBars,
+        Self::RightChevron,
+        Self::UpperLeftCorner,
+        Self::UpperRightQuarter,
+        Self::RisingQuarters,
+        Self::LeftHalf,
+        Self::OpenBelow,
+        Self::TwoUprightBars,
+        Self::UpperRightWedge,
+        Self::LeftChevron,
+        Self::UpperHalf,
+        Self::LowerRightCorner,
+        Self::LowerLeftQuarter,
+        Self::FallingQuarters,
+        Self::RightHalf,
+        Self::OpenAbove,
+        Self::UpperLeftWedge,
+        Self::LowerHalf,
+        Self::UpperRightCorner,
+        Self::LowerRightQuarter,
+        Self::OpenRight,
+        Self::LowerRightWedge,
+        Self::LowerLeftCorner,
+        Self::UpperLeftQuarter,
+        Self::OpenLeft,
     ];
 
     /// Name, sentence case.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Blank => "Blank",
-            Self::Disc => "Disc",
-            Self::Cross => "Cross",
-            Self::Triangle => "Triangle",
-            Self::Ring => "Ring",
-            Self::Slash => "Slash",
-            Self::Diamond => "Diamond",
-            Self::Plus => "Plus",
-            Self::Bar => "Bar",
-            Self::Frame => "Frame",
-            Self::Backslash => "Backslash",
-            Self::TriangleDown => "Triangle down",
+            Self::LowerLeftWedge => "Lower left wedge",
+            Self::TwoLevelBars => "Two level bars",
+            Self::RightChevron => "Right chevron",
+            Self::UpperLeftCorner => "Upper left corner",
+            Self::UpperRightQuarter => "Upper right quarter",
+            Self::RisingQuarters => "Rising quarters",
+            Self::LeftHalf => "Left half",
+            Self::OpenBelow => "Open below",
+            Self::TwoUprightBars => "Two upright bars",
+            Self::UpperRightWedge => "Upper right wedge",
+            Self::LeftChevron => "Left chevron",
+            Self::UpperHalf => "Upper half",
+            Self::LowerRightCorner => "Lower right corner",
+            Self::LowerLeftQuarter => "Lower left quarter",
+            Self::FallingQuarters => "Falling quarters",
+            Self::RightHalf => "Right half",
+            Self::OpenAbove => "Open above",
+            Self::UpperLeftWedge => "Upper left wedge",
+            Self::LowerHalf => "Lower half",
+            Self::UpperRightCorner => "Upper right corner",
+            Self::LowerRightQuarter => "Lower right quarter",
+            Self::OpenRight => "Open right",
+            Self::LowerRightWedge => "Lower right wedge",
+            Self::LowerLeftCorner => "Lower left corner",
+            Self::UpperLeftQuarter => "Upper left quarter",
+            Self::OpenLeft => "Open left",
         }
     }
 }
@@ -208,7 +280,7 @@ pub struct Palette {
 }
 
 impl Default for Palette {
-    /// One colour a role, well apart in value (L* 35, 58, 74 and 91), named for an invented shore.
+    /// One colour a role, well apart in value (L* 35, 58, 74 and 91).
     fn default() -> Self {
         let slot = |name: &str, (l, c, h), role, symbol| Slot {
             name: name.to_owned(),
@@ -224,10 +296,10 @@ impl Default for Palette {
             scheme: None,
             proportion: Proportion::default(),
             slots: vec![
-                slot("Harbour blue", (0.42, 0.085, 245.0), Role::Main, Symbol::Disc),
-                slot("Sea pink", (0.64, 0.12, 5.0), Role::Supporting, Symbol::Cross),
-                slot("Gorse", (0.78, 0.14, 88.0), Role::Accent, Symbol::Triangle),
-                slot("Shell sand", (0.93, 0.02, 85.0), Role::Ground, Symbol::Blank),
+                slot("Blue crate", (0.42, 0.085, 245.0), Role::Main, Symbol::LowerLeftWedge),
+                slot("Pink chalk", (0.64, 0.12, 5.0), Role::Supporting, Symbol::TwoLevelBars),
+                slot("Yellow pencil", (0.78, 0.14, 88.0), Role::Accent, Symbol::RightChevron),
+                slot("Plain paper", (0.93, 0.02, 85.0), Role::Ground, Symbol::Blank),
             ],
         }
     }

@@ -99,7 +99,7 @@ mod tests {
     fn a_new_colour_reaches_every_colourway() {
         let mut project = Project::default();
         let colours = project.palette.slots().iter().map(|slot| slot.colour).collect();
-        project.colourways.push(crate::project::Colourway { name: "Dusk".to_owned(), colours });
+        project.colourways.push(crate::project::Colourway { name: "Steel cabinet".to_owned(), colours });
         let edit = project.with_slot(project.palette.slots()[0].clone()).unwrap();
         project.apply(edit);
         assert_eq!(project.check(), Ok(()));

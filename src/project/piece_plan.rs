@@ -5,6 +5,8 @@ use crate::knit::pieces::{
     Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Stock,
     Unworkable, Width, WorkedPiece, YarnChange, work, work_each,
 };
+use crate::knit::{LoopFibre, LoopLength, LoopSource};
+use crate::yarn::{Blend, Fibre};
 
 /// What is knitted, in which sizes, and how fast.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -81,7 +83,7 @@ impl Project {
     }
 
     /// The chart with its repeats on the needle, as a piece.
-    fn chart_piece(&self) -> Piece {
+    pub(super) fn chart_piece(&self) -> Piece {
         let plan = &self.plan;
         let fabric = Fabric::Chart { region: None, edge: plan.edge_stitches };
         let band = Band::new("Chart", fabric, Length::Repeats(plan.repeats_up), self.background_slot());
@@ -92,6 +94,7 @@ impl Project {
     /// The yarn of counted pieces, with what is on hand taken off, after `change` if one is given.
     pub fn pieces_yarn(&self, pieces: &[WorkedPiece], change: Option<YarnChange>) -> PiecesYarn {
         let plan = &self.plan;
+        let (loop_length, loop_source) = self.stitch_yarn();
         let stocks: Vec<Stock> = self
             .palette
             .slots()
@@ -106,7 +109,8 @@ impl Project {
             pieces,
             pattern: self.pattern(),
             gauge: plan.gauge,
-            loop_length: self.loop_basis().length,
+            loop_length,
+            loop_source,
             float_limit: plan.float_limit.in_stitches(plan.gauge),
             waste_percent: plan.waste_percent,
             tail_cm: plan.tail_cm,
@@ -114,5 +118,70 @@ impl Project {
             stocks: &stocks,
             change,
         })
+    }
+
+    /// The yarn in one stitch, and what that rests on.
+    pub fn stitch_yarn(&self) -> (LoopLength, LoopSource) {
+        let basis = self.loop_basis();
+        let source = match basis.swatch {
+            Some(_) => LoopSource::WeighedSwatch,
+            None => LoopSource::Model(self.loop_fibre()),
+        };
+        (basis.length, source)
+    }
+
+    /// Whether it is knitted in the wool that the loop model was measured on: in three quarters of it or
+    /// more (our judgement). By the yarn, else the fibre that was chosen, else the shades.
+    pub fn loop_fibre(&self) -> LoopFibre {
+        let of_blend = |blend: &Blend| {
+            let wools = [Fibre::Wool, Fibre::SuperwashWool, Fibre::Merino];
+            let wool: f64 = wools.into_iter().map(|fibre| blend.share(fibre)).sum();
+            if wool > 0.749 { LoopFibre::Wool } else { LoopFibre::Other }
+        };
+        let material = &self.material;
+        if let Some(blend) = material.yarn.as_ref().map(|yarn| &yarn.blend).or(material.blend.as_ref()) {
+            return of_blend(blend);
+        }
+        let shades = self.palette.slots().iter().map(|slot| {
+            let shade = slot.shade()?;
+            Blend::parse(&shade.fibre).ok().as_ref().map(of_blend)
+        });
+        let shades: Vec<Option<LoopFibre>> = shades.collect();
+        match shades.as_slice() {
+            told if told.contains(&Some(LoopFibre::Other)) => LoopFibre::Other,
+            told if told.iter().all(|fibre| *fibre == Some(LoopFibre::Wool)) => LoopFibre::Wool,
+            _ => LoopFibre::Unknown,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::colour::Colour;
+    use crate::yarn::Shade;
+
+    #[test]
+    fn the_fibre_is_the_blends_else_the_shades() {
+        let mut project = Project::default();
+        assert_eq!(project.loop_fibre(), LoopFibre::Unknown);
+        let shade = |fibre: &str| {
+            let shade = Shade::new("Dull bucket", Colour::from_hex("#8899aa").unwrap());
+            Arc::new(Shade { fibre: fibre.to_owned(), ..shade })
+        };
+        for slot in project.palette.slots_mut() {
+            slot.knit_in(shade("Wool"));
+        }
+        assert_eq!(project.loop_fibre(), LoopFibre::Wool);
+        project.palette.slots_mut()[0].knit_in(shade("cotton"));
+        assert_eq!(project.loop_fibre(), LoopFibre::Other);
+        project.palette.slots_mut()[0].knit_in(shade("no word that is known"));
+        assert_eq!(project.loop_fibre(), LoopFibre::Unknown);
+        project.material.blend = Some(Blend::parse("75 % merino, 25 % nylon").unwrap());
+        assert_eq!(project.loop_fibre(), LoopFibre::Wool);
+        project.material.blend = Some(Blend::parse("50 % wool, 50 % cotton").unwrap());
+        assert_eq!(project.loop_fibre(), LoopFibre::Other);
     }
 }

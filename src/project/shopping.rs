@@ -3,8 +3,8 @@
 use super::Edit;
 use super::model::Project;
 use super::palette::Slot;
-use crate::knit::Technique;
-use crate::knit::pieces::{Band, ColourYarn, Fabric, Item, PieceError, PiecesYarn, YarnChange};
+use crate::knit::pieces::{Band, ColourYarn, Fabric, PieceError, PiecesYarn, YarnChange};
+use crate::knit::{Amount, Cause, LineKind, Reach, Technique, YarnLine};
 use crate::yarn::{Shade, Stock};
 
 /// The yarn of one size, per piece and per colour.
@@ -43,38 +43,28 @@ impl Shopping {
             tried: change.map(|change| (change, project.pieces_yarn(&pieces, Some(change)))),
         })
     }
-
-    /// Balls of all colours together.
-    pub fn balls(&self) -> u64 {
-        self.yarn.colours.iter().map(|colour| u64::from(colour.balls)).sum()
-    }
 }
 
-/// The lines of one colour's sum: for each the piece it belongs to, or `None` for what is added to all.
-pub fn sum_of(yarn: &PiecesYarn, slot: usize) -> Vec<(Option<&str>, Item)> {
-    let in_pieces = yarn.pieces.iter().flat_map(move |piece| {
-        let items = piece.colours.get(slot).map_or(&[][..], |colour| &colour.items);
-        items.iter().map(move |item| (Some(piece.name.as_str()), *item))
-    });
-    let added = yarn.colours.get(slot).map_or(&[][..], |colour| &colour.added);
-    in_pieces.chain(added.iter().map(|item| (None, *item))).collect()
-}
-
-/// The reasons for the range of some lines, each once, with what they are about.
-pub fn reasons<'a>(items: impl IntoIterator<Item = &'a Item>) -> Vec<(String, &'static str)> {
-    let mut told: Vec<(Vec<&str>, &'static str)> = Vec::new();
-    for item in items.into_iter().filter(|item| !item.reason().is_empty()) {
-        match told.iter_mut().find(|(_, reason)| *reason == item.reason()) {
-            Some((whats, _)) if whats.contains(&item.what) => {}
-            Some((whats, _)) => whats.push(item.what),
-            None => told.push((vec![item.what], item.reason())),
+/// Why some lines have a range: every cause once, the farthest-reaching first, with the lines it is about.
+pub fn reasons<'a>(lines: impl IntoIterator<Item = &'a YarnLine>) -> Vec<(String, Cause)> {
+    let lines: Vec<&YarnLine> = lines.into_iter().collect();
+    let all: Amount = lines.iter().map(|line| line.amount).sum();
+    let about = |cause: Cause| {
+        let reached = |line: &&YarnLine| line.amount.reach(cause) != Reach::default();
+        let kinds = LineKind::ALL
+            .into_iter()
+            .filter(|kind| lines.iter().copied().filter(reached).any(|line| line.kind == *kind));
+        // Waste and the swatch are shares of the other lines, and go with them.
+        let own = kinds.filter(|kind| cause == Cause::Waste || *kind != LineKind::Waste);
+        let names: Vec<&str> = own.map(LineKind::name).collect();
+        match names.split_first() {
+            Some((first, rest)) => {
+                rest.iter().fold((*first).to_owned(), |all, name| format!("{all}, {}", name.to_lowercase()))
+            }
+            None => String::new(),
         }
-    }
-    let joined = |whats: Vec<&str>| {
-        let others = whats[1..].iter().map(|what| format!(", {}", what.to_lowercase()));
-        format!("{}{}", whats[0], others.collect::<String>())
     };
-    told.into_iter().map(|(whats, reason)| (joined(whats), reason)).collect()
+    all.parts().into_iter().map(|(cause, _)| (about(cause), cause)).collect()
 }
 
 /// What to mind about dye lots when a colour is bought (common practice, no published source).
@@ -265,11 +255,13 @@ mod tests {
         let project = Project::default();
         let yarn = Shopping::of(&project, None, None).unwrap().yarn;
         for (slot, colour) in yarn.colours.iter().enumerate() {
-            let lines = sum_of(&yarn, slot);
-            let together: f64 = lines.iter().map(|(_, item)| item.metres.likely).sum();
-            assert!((together - colour.metres.likely).abs() < 1e-9);
-            let told = reasons(lines.iter().map(|(_, item)| item));
+            let lines = yarn.lines(slot);
+            let together: Amount = lines.iter().map(|(_, line)| line.amount).sum();
+            assert!((together.likely - colour.metres().likely).abs() < 1e-9);
+            assert!((together.estimate().high - colour.metres().high).abs() < 1e-9);
+            let told = reasons(lines.iter().map(|(_, line)| line));
             assert_eq!(told.is_empty(), colour.stitches == 0);
+            assert!(told.iter().all(|(lines, _)| !lines.is_empty()), "{told:?}");
         }
     }
 
@@ -289,7 +281,7 @@ mod tests {
             stock: Stock::Owned(1),
             put_up: PutUp::new(400.0, 50.0).ok(),
             dye_lot: "417".to_owned(),
-            ..shade("Haar", "#1f2a4d")
+            ..shade("Dull bucket", "#1f2a4d")
         };
         slot.knit_in(Arc::new(owned));
         let advice = LotAdvice::of(slot, &yarn(1)).unwrap();
@@ -300,14 +292,15 @@ mod tests {
     #[test]
     fn the_nearest_shades_can_be_had_and_stand_in() {
         let mut project = Project::default();
-        let own = Shade { weight_class: Some(1), fibre: "Wool".to_owned(), ..shade("Haar", "#1f2a4d") };
+        let own =
+            Shade { weight_class: Some(1), fibre: "Wool".to_owned(), ..shade("Dull bucket", "#1f2a4d") };
         let like = |name: &str, hex: &str| Shade {
             name: name.to_owned(),
             colour: Colour::from_hex(hex).unwrap(),
             ..own.clone()
         };
         let card = ShadeCard::new(
-            "Tern Bank",
+            "Crooked Ladder",
             vec![
                 own.clone(),
                 like("Near", "#20304f"),

@@ -53,7 +53,7 @@ impl Project {
     /// cannot be worked. Some milliseconds: work it out beside the window's thread.
     pub fn metres_to_buy(&self) -> Vec<f64> {
         let Ok(pieces) = self.work_pieces(&self.pieces.size()) else { return Vec::new() };
-        self.pieces_yarn(&pieces, None).colours.iter().map(|colour| colour.metres.high).collect()
+        self.pieces_yarn(&pieces, None).colours.iter().map(|colour| colour.metres().high).collect()
     }
 
     /// Every yarn of the shade cards against the one to replace, nearest first; empty when there is
@@ -120,12 +120,12 @@ mod tests {
             Yarn::new(YarnId(0), "Out of make", Blend::pure(Fibre::Wool), PutUp::new(440.0, 50.0).unwrap());
         project.material.pattern_yarn = Some(own);
         let shades = vec![
-            shade("Kelp", "cotton", 220.0),
-            shade("Haar", "wool", 400.0),
-            shade("Gorse", "wool", 400.0),
-            shade("Thrift", "no metres known", 400.0),
+            shade("Green gutter", "cotton", 220.0),
+            shade("Dull bucket", "wool", 400.0),
+            shade("Yellow ruler", "wool", 400.0),
+            shade("Pink blotter", "no metres known", 400.0),
         ];
-        project.shade_cards = vec![ShadeCard::new("Pier", shades).unwrap().into()];
+        project.shade_cards = vec![ShadeCard::new("Front room", shades).unwrap().into()];
         let found = project.stand_ins();
         assert_eq!(found.len(), 3);
         assert_eq!((found[0].yarn.blend.name().as_str(), found[0].shades), ("Wool", 2));

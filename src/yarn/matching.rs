@@ -82,7 +82,9 @@ pub struct Matching {
 pub struct SetCost {
     /// Price of the balls to buy, as far as prices are known.
     pub known: f64,
-    /// Balls to buy for each shade of the set, what is owned taken off.
+    /// Balls each shade of the set takes, what is owned with them.
+    pub needed: Vec<u32>,
+    /// Balls to buy for each of them, what is owned taken off.
     pub balls: Vec<u32>,
     /// Shades (places on the card) with balls to buy and no price.
     pub unpriced: Vec<usize>,
@@ -94,7 +96,9 @@ impl SetCost {
         let mut cost = Self::default();
         for (index, metres) in set {
             let Some(shade) = card.shades().get(index) else { continue };
-            let balls = balls_needed(shade, metres).saturating_sub(shade.owned_balls());
+            let needed = balls_needed(shade, metres);
+            let balls = needed.saturating_sub(shade.owned_balls());
+            cost.needed.push(needed);
             cost.balls.push(balls);
             match shade.ball_price {
                 Some(price) => cost.known += price * f64::from(balls),
@@ -237,7 +241,9 @@ mod tests {
         card.replace(1, sold(None, Stock::InStock)).unwrap();
         // 250 m are three balls of 100 m, one of which is at home; the last has no put-up: one ball.
         let cost = SetCost::of(&card, [(0, Some(250.0)), (1, Some(90.0)), (2, None)]);
-        assert_eq!(cost, SetCost { known: 12.0, balls: vec![2, 1, 1], unpriced: vec![1, 2] });
+        let expected =
+            SetCost { known: 12.0, needed: vec![3, 1, 1], balls: vec![2, 1, 1], unpriced: vec![1, 2] };
+        assert_eq!(cost, expected);
         // What is at home costs nothing, whatever its price.
         assert_eq!(SetCost::of(&card, [(0, Some(100.0))]).known, 0.0);
     }

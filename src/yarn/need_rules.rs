@@ -14,16 +14,16 @@ use super::needs::{Climate, Moisture, Needs, Skin, Stitches, Stretch, Washing, W
 named_enum!(
     /// One of the five needs.
     Need {
-        /// Durability.
-        Durability => "Durability",
-        /// Warmth and breathability.
-        Warmth => "Warmth and breathing",
-        /// Smooth or fuzzy, and against the skin.
-        Surface => "Smooth or fuzzy",
-        /// Stretch, recovery and growth.
-        Stretch => "Stretch and recovery",
-        /// Washing.
+        /// How it is washed.
         Washing => "Washing",
+        /// What rubs and pulls at it.
+        Durability => "Wear",
+        /// How far it gives, and how well it comes back.
+        Stretch => "Give and shape",
+        /// Weather, and damp from without and within.
+        Warmth => "Warmth and damp",
+        /// Halo or clear stitches, and what the skin bears.
+        Surface => "Surface and skin",
     }
 );
 

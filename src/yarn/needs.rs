@@ -1,4 +1,4 @@
-//! What a piece must withstand: five questions, with answers to start from for each kind of piece.
+//! What a piece must withstand: five needs, with answers to start from for each kind of piece.
 
 use super::named::named_enum;
 
@@ -136,21 +136,21 @@ named_enum!(
 pub struct Needs {
     /// What is knitted.
     pub piece: PieceKind,
-    /// 1. How durable?
+    /// [`Need::Durability`](super::Need::Durability): what it is worn for.
     pub wear: Wear,
-    /// 2. How warm: where is it worn?
+    /// [`Need::Warmth`](super::Need::Warmth): where it is worn.
     pub climate: Climate,
-    /// 2. How warm: by whom?
+    /// Warmth: who wears it.
     pub wearer: Wearer,
-    /// 2. How breathable: what moisture does it meet?
+    /// Warmth: the moisture it meets.
     pub moisture: Moisture,
-    /// 3. Smooth or fuzzy: which stitches?
+    /// [`Need::Surface`](super::Need::Surface): the stitches it shows.
     pub stitches: Stitches,
-    /// 3. Smooth or fuzzy: against which skin?
+    /// Surface: the skin it lies on.
     pub skin: Skin,
-    /// 4. How much stretch and recovery?
+    /// [`Need::Stretch`](super::Need::Stretch): how far it gives and comes back.
     pub stretch: Stretch,
-    /// 5. How is it washed?
+    /// [`Need::Washing`](super::Need::Washing): how it is washed.
     pub washing: Washing,
     /// Whether it is a gift; then it is planned for the machine, whatever [`Self::washing`] says.
     pub gift: bool,

@@ -283,7 +283,7 @@ mod tests {
     #[test]
     fn wrong_shades_are_refused_by_field() {
         let wrong = |change: fn(&mut Shade)| {
-            let mut shade = shade("Haar");
+            let mut shade = shade("Dull bucket");
             change(&mut shade);
             shade.check().unwrap_err()
         };
@@ -315,11 +315,11 @@ mod tests {
         let priced = |ball_g: f64, price: f64| Shade {
             put_up: PutUp::new(200.0, ball_g).ok(),
             ball_price: Some(price),
-            ..shade("Haar")
+            ..shade("Dull bucket")
         };
         let (small, large) = (priced(25.0, 3.0), priced(100.0, 12.0));
         assert!((small.price_per_100m().unwrap() - 6.0).abs() < 1e-9);
         assert!((large.price_per_100m().unwrap() - 6.0).abs() < 1e-9);
-        assert_eq!(shade("Haar").price_per_100m(), None);
+        assert_eq!(shade("Dull bucket").price_per_100m(), None);
     }
 }

@@ -251,13 +251,13 @@ mod tests {
             ..Shade::new(name, Colour::from_hex(hex).unwrap())
         };
         let shades = vec![
-            shade("Rowan berry", "#a3421f", "Wool", Some(5.0), Stock::InStock),
-            shade("haar", "#d8cbb2", "Wool", None, Stock::Owned(3)),
-            shade("Deep water", "#1f2a4d", "Alpaca", Some(7.5), Stock::Out),
-            shade("Slate", "#808080", "Wool", Some(4.0), Stock::InStock),
-            shade("Cranberry", "#8e1f3a", "Alpaca", Some(5.0), Stock::InStock),
+            shade("Red kettle lid", "#a3421f", "Wool", Some(5.0), Stock::InStock),
+            shade("dull bucket", "#d8cbb2", "Wool", None, Stock::Owned(3)),
+            shade("Blue oil drum", "#1f2a4d", "Alpaca", Some(7.5), Stock::Out),
+            shade("Wet pavement", "#808080", "Wool", Some(4.0), Stock::InStock),
+            shade("Red curtain", "#8e1f3a", "Alpaca", Some(5.0), Stock::InStock),
         ];
-        ShadeCard::new("Tern Bank", shades).unwrap()
+        ShadeCard::new("Crooked Ladder", shades).unwrap()
     }
 
     fn run(query: &ShadeQuery) -> Vec<usize> {
@@ -268,8 +268,8 @@ mod tests {
     fn filters_narrow_and_combine() {
         let any = ShadeQuery::default();
         assert_eq!(run(&any), [0, 1, 2, 3, 4]);
-        assert_eq!(run(&ShadeQuery { text: "BERRY wool".to_owned(), ..any.clone() }), [0]);
-        assert_eq!(run(&ShadeQuery { text: "berry".to_owned(), ..any.clone() }), [0, 4]);
+        assert_eq!(run(&ShadeQuery { text: "RED wool".to_owned(), ..any.clone() }), [0]);
+        assert_eq!(run(&ShadeQuery { text: "red".to_owned(), ..any.clone() }), [0, 4]);
         assert_eq!(run(&ShadeQuery { fibre: Some("Alpaca".to_owned()), ..any.clone() }), [2, 4]);
         assert_eq!(run(&ShadeQuery { available: Available::ToBeHad, ..any.clone() }), [0, 1, 3, 4]);
         assert_eq!(run(&ShadeQuery { available: Available::Owned, ..any.clone() }), [1]);
@@ -277,7 +277,7 @@ mod tests {
         assert_eq!(run(&ShadeQuery { price, ..any.clone() }), [0, 4]);
         let value = Between { from: Some(50.0), to: None };
         assert_eq!(run(&ShadeQuery { value, ..any.clone() }), [1, 3]);
-        // Across 0: crimson and rust, not grey.
+        // Across 0: crimson and the red lid, not grey.
         let hue = Some(HueArc { from: 350.0, to: 60.0 });
         assert_eq!(run(&ShadeQuery { hue, ..any }), [0, 4]);
     }
@@ -287,7 +287,7 @@ mod tests {
         let by = |sort, descending| run(&ShadeQuery { sort, descending, ..ShadeQuery::default() });
         assert_eq!(by(SortBy::Price, false), [3, 0, 4, 2, 1]);
         assert_eq!(by(SortBy::Price, true), [2, 0, 4, 3, 1]);
-        assert_eq!(by(SortBy::Name, false), [4, 2, 1, 0, 3]);
+        assert_eq!(by(SortBy::Name, false), [2, 1, 4, 0, 3]);
         assert_eq!(by(SortBy::Value, true)[0], 1);
         assert_eq!(by(SortBy::Hue, false)[0], 3);
         assert_eq!(by(SortBy::Card, true), [4, 3, 2, 1, 0]);

@@ -150,7 +150,12 @@ mod tests {
     };
 
     fn yarn(blend: &str, metres: f64, ball_g: f64) -> Yarn {
-        Yarn::new(YarnId(0), "Tern", Blend::parse(blend).unwrap(), PutUp::new(metres, ball_g).unwrap())
+        Yarn::new(
+            YarnId(0),
+            "Worn door key",
+            Blend::parse(blend).unwrap(),
+            PutUp::new(metres, ball_g).unwrap(),
+        )
     }
 
     fn with_spin(mut yarn: Yarn, system: SpinSystem, plies: u8) -> Yarn {

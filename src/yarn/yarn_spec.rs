@@ -125,7 +125,7 @@ mod tests {
     #[test]
     fn the_class_on_the_band_wins_over_the_grist() {
         let put_up = PutUp::new(400.0, 100.0).unwrap();
-        let mut yarn = Yarn::new(YarnId(1), "Harbour sock", Blend::pure(Fibre::Wool), put_up);
+        let mut yarn = Yarn::new(YarnId(1), "Crooked Ladder sock", Blend::pure(Fibre::Wool), put_up);
         assert_eq!(yarn.weight_class(), KnownClass::FromGrist(WeightClass::SuperFine));
         yarn.class_on_band = Some(WeightClass::Fine);
         assert_eq!(yarn.weight_class(), KnownClass::Given(WeightClass::Fine));
@@ -134,7 +134,7 @@ mod tests {
 
     #[test]
     fn a_shade_with_metres_is_a_yarn_and_one_without_is_none() {
-        let mut shade = Shade::new("Kelp", Colour::from_hex("#446655").unwrap());
+        let mut shade = Shade::new("Green gutter", Colour::from_hex("#446655").unwrap());
         assert_eq!(Yarn::of_shade(YarnId(3), &shade), None);
         shade.put_up = Some(PutUp::new(225.0, 50.0).unwrap());
         shade.weight_class = Some(3);
@@ -149,7 +149,7 @@ mod tests {
     #[test]
     fn a_price_that_makes_no_sense_is_unknown() {
         let put_up = PutUp::new(400.0, 50.0).unwrap();
-        let mut yarn = Yarn::new(YarnId(1), "Harbour sock", Blend::pure(Fibre::Wool), put_up);
+        let mut yarn = Yarn::new(YarnId(1), "Crooked Ladder sock", Blend::pure(Fibre::Wool), put_up);
         assert_eq!(yarn.cost(100.0), None);
         yarn.ball_price = Some(f64::NAN);
         yarn.wraps_per_inch = Some(0.0);

@@ -16,7 +16,7 @@ const HEIGHT: u32 = 3000;
 /// The demo photograph enlarged to 12 megapixels: its codes.
 fn codes() -> image::RgbImage {
     let path: PathBuf =
-        [env!("CARGO_MANIFEST_DIR"), "demo-projects", "six-balls-invented.jpg"].iter().collect();
+        [env!("CARGO_MANIFEST_DIR"), "demo-projects", "crooked-ladder-six-balls.jpg"].iter().collect();
     let demo = image::open(path).unwrap();
     demo.resize_exact(WIDTH, HEIGHT, image::imageops::FilterType::Triangle).to_rgb8()
 }

@@ -104,15 +104,15 @@ pub fn spectrum(f: impl Fn(f64) -> f64) -> Spectrum {
     std::array::from_fn(|band| f(380.0 + 10.0 * band as f64))
 }
 
-/// Six invented shades of the invented Tern Bank Mill.
+/// Six invented shades of the invented Crooked Ladder Mill.
 pub fn six_shades() -> [(&'static str, Spectrum); 6] {
     [
-        ("Haar", spectrum(|nm| 0.50 + 0.26 * rise(455.0, 32.0)(nm))),
-        ("Lichen", spectrum(|nm| 0.06 + 0.48 * rise(512.0, 17.0)(nm))),
-        ("Rowan", spectrum(|nm| 0.035 + 0.42 * rise(602.0, 13.0)(nm))),
-        ("Thrift", spectrum(|nm| 0.17 + 0.10 * hump(430.0, 40.0)(nm) + 0.36 * rise(598.0, 20.0)(nm))),
-        ("Kelp", spectrum(|nm| 0.045 + 0.13 * hump(548.0, 40.0)(nm) + 0.12 * rise(690.0, 14.0)(nm))),
-        ("Deep water", spectrum(|nm| 0.035 + 0.19 * hump(468.0, 42.0)(nm) + 0.15 * rise(700.0, 12.0)(nm))),
+        ("Dull bucket", spectrum(|nm| 0.50 + 0.26 * rise(455.0, 32.0)(nm))),
+        ("Dull brass tap", spectrum(|nm| 0.06 + 0.48 * rise(512.0, 17.0)(nm))),
+        ("Red kettle lid", spectrum(|nm| 0.035 + 0.42 * rise(602.0, 13.0)(nm))),
+        ("Pink blotter", spectrum(|nm| 0.17 + 0.10 * hump(430.0, 40.0)(nm) + 0.36 * rise(598.0, 20.0)(nm))),
+        ("Green gutter", spectrum(|nm| 0.045 + 0.13 * hump(548.0, 40.0)(nm) + 0.12 * rise(690.0, 14.0)(nm))),
+        ("Blue oil drum", spectrum(|nm| 0.035 + 0.19 * hump(468.0, 42.0)(nm) + 0.15 * rise(700.0, 12.0)(nm))),
     ]
 }
 

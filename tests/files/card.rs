@@ -46,9 +46,9 @@ fn shaded() -> Project {
         ball_price: Some(6.5),
         ..Shade::new(name, Colour::from_hex(hex).unwrap())
     };
-    let own = Shade { stock: Stock::Owned(2), dye_lot: "417".to_owned(), ..shade("Haar", "#e9e4d8") };
-    let shades = vec![own.clone(), shade("Foam", "#eae6dd"), shade("Soot", "#2b2b2b")];
-    project.shade_cards.push(Arc::new(ShadeCard::new("Tern Bank", shades).unwrap()));
+    let own = Shade { stock: Stock::Owned(2), dye_lot: "417".to_owned(), ..shade("Dull bucket", "#e9e4d8") };
+    let shades = vec![own.clone(), shade("Clean plate", "#eae6dd"), shade("Spare tyre", "#2b2b2b")];
+    project.shade_cards.push(Arc::new(ShadeCard::new("Crooked Ladder", shades).unwrap()));
     project.palette.slots_mut()[0].knit_in(Arc::new(own));
     project
 }
@@ -104,7 +104,7 @@ fn every_colour_stands_there_with_its_amount_and_in_words() {
     for (slot, yarn) in project.palette.slots().iter().zip(&shopping.yarn.colours) {
         assert!(said.contains(&slot.name), "{}", slot.name);
         assert!(said.contains(&slot.colour.words()), "{}", slot.colour.words());
-        assert!(said.contains(&format!("{:.0} m", yarn.metres.high)));
+        assert!(said.contains(&format!("{:.0} m", yarn.metres().high)));
     }
     assert!(said.contains("7 balls") && said.contains("6.80 each, 47.60 together"), "{said}");
     assert!(said.contains("Size M") && said.contains("A wish so far"));
@@ -133,16 +133,17 @@ fn the_pixels_hold_every_colour_and_the_marks_differ_without_colour() {
 #[test]
 fn a_shade_says_how_sure_it_is_and_what_could_stand_in() {
     let said = words(&card_of(&shaded()));
-    assert!(said.contains("Haar"), "{said}");
+    assert!(said.contains("Dull bucket"), "{said}");
     assert!(said.contains("Read off a photo, within 4 (CIEDE2000): similar, not the same"), "{said}");
     assert!(said.contains("400 m on hand, taken off") && said.contains("Ask for dye lot 417"), "{said}");
-    assert!(said.contains("Foam no. 4") && said.contains("on Tern Bank"), "{said}");
-    assert!(!said.contains("Soot"), "black is no stand-in for fog");
+    assert!(said.contains("Clean plate no. 11") && said.contains("on Crooked Ladder"), "{said}");
+    assert!(said.contains("show colours only"), "{said}");
+    assert!(!said.contains("Spare tyre"), "black is no stand-in for a pale bucket");
 
     let mut several = shaded();
     several.shade_cards.push(Arc::new(ShadeCard::new("Second card", Vec::new()).unwrap()));
     let said = words(&card_of(&several));
-    assert!(said.contains("off, 6.50 Tern Bank"), "with several cards each shade names its own: {said}");
+    assert!(said.contains("off, 6.50 Crooked Ladder"), "with several cards each shade names its own: {said}");
 }
 
 #[test]

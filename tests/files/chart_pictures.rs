@@ -48,7 +48,7 @@ fn the_png_knows_its_size_and_resolution() {
     let dims = info.pixel_dims.unwrap();
     assert_eq!((dims.xppu, dims.yppu, dims.unit), (5906, 5906, png::Unit::Meter));
     let title = info.utf8_text.iter().find(|chunk| chunk.keyword == "Title").unwrap();
-    assert_eq!(title.get_text().unwrap(), "Skerrow yoke band");
+    assert_eq!(title.get_text().unwrap(), "Quovvle yoke band");
     let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
     reader.next_frame(&mut pixels).unwrap();
 }
@@ -161,14 +161,28 @@ fn the_legend_tells_every_colour_and_size() {
     let mut grid = project.chart.grid.clone();
     grid.set(huegauge::chart::Point::new(3, 3), Cell::NO_STITCH);
     project.chart = Chart::with_repeat(grid, Rect::new(0, 0, 12, 49)).unwrap();
+    let legend = |project: &Project| {
+        let drawing = draw(project, &px(24)).unwrap();
+        let words: Vec<&str> = texts(layer(&drawing, "legend")).iter().map(|t| t.text.as_str()).collect();
+        words.join("\n")
+    };
+    // The finished size is that of the pieces, in the size that is worked.
+    let of_pieces = legend(&project);
+    for part in ["Size M", "Body: 101.4 cm around, ", "284 stitches, ", "Sleeve × 2: "] {
+        assert!(of_pieces.contains(part), "{part} in {of_pieces}");
+    }
+    assert!(!of_pieces.contains("264 stitches"));
+    project.pieces.pieces.clear();
     let drawing = draw(&project, &px(24)).unwrap();
-    let words: Vec<&str> = texts(layer(&drawing, "legend")).iter().map(|t| t.text.as_str()).collect();
-    let all = words.join("\n");
-    for slot in project.palette.slots() {
-        assert!(all.contains(&format!("{} · {}", slot.role.name(), slot.colour.to_hex())));
+    let all = legend(&project);
+    for (index, slot) in project.palette.slots().iter().enumerate() {
+        let code = huegauge::project::colour_code(index);
+        assert!(all.contains(&format!("{code}, {} · {}", slot.role.word(), slot.colour.to_hex())));
     }
     for part in [
-        "Fog",
+        symbols::COLOURS_ONLY[0].trim(),
+        symbols::COLOURS_ONLY[1],
+        "Plain sailcloth",
         "far too long A…",
         "No stitch",
         "Repeat: 12 stitches × 49 rounds",

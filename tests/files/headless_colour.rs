@@ -28,20 +28,20 @@ pub fn numbers<const N: usize>(value: &Value, keys: [&str; N]) -> [f64; N] {
 
 /// A table of shades: name, code, hex, and what else there is.
 const SHADES: &str = "name,code,hex,fibre,weight_class,m_per_100g,ball_g,ball_price,owned_balls,in_stock\n\
-    Haar,101,#d8cbb2,wool,4,200,50,6.5,,yes\n\
-    Kelp,102,#4d6b2a,wool,4,200,50,6.5,2,yes\n\
-    Rowan,103,#a3421f,wool,4,200,50,,,yes\n\
-    Deep water,104,#1f2a4d,wool,4,200,50,7,,yes\n\
-    Thrift,105,#c2708f,silk,1,400,50,12,,yes\n\
-    Gorse,106,#d9a92b,silk,1,400,50,12,,yes\n\
-    Peat,107,#3a2d25,wool,4,200,50,6.5,,no\n\
-    Lichen,108,#b7b86a,wool,4,200,50,6.5,,yes\n\
-    Ember,109,#8f3a2a,wool,4,200,50,6.5,,yes\n";
+    Dull bucket,101,#d8cbb2,wool,4,200,50,6.5,,yes\n\
+    Green gutter,102,#4d6b2a,wool,4,200,50,6.5,2,yes\n\
+    Red kettle lid,103,#a3421f,wool,4,200,50,,,yes\n\
+    Blue oil drum,104,#1f2a4d,wool,4,200,50,7,,yes\n\
+    Pink blotter,105,#c2708f,silk,1,400,50,12,,yes\n\
+    Yellow ruler,106,#d9a92b,silk,1,400,50,12,,yes\n\
+    Old boot brush,107,#3a2d25,wool,4,200,50,6.5,,no\n\
+    Dull brass tap,108,#b7b86a,wool,4,200,50,6.5,,yes\n\
+    Orange cone,109,#8f3a2a,wool,4,200,50,6.5,,yes\n";
 
 /// The table as a file of its own, kept as long as the folder.
 fn shades() -> (tempfile::TempDir, String) {
     let dir = tempfile::tempdir().unwrap();
-    let path = dir.path().join("Tern Bank invented.csv");
+    let path = dir.path().join("Crooked Ladder invented.csv");
     fs::write(&path, SHADES).unwrap();
     (dir, path.display().to_string())
 }
@@ -78,7 +78,8 @@ fn a_wish_gets_the_distinct_shades_of_the_least_sum() {
     let wish = ["#9a3c22", "#96382a", "#203060", "#e0d0b0"];
     let found = parsed(&["match", &path, "--wish", &wish.join(","), "--alternatives", "2"]);
 
-    let to_be_had: Vec<(&str, &str)> = hexes().into_iter().filter(|(name, _)| *name != "Peat").collect();
+    let to_be_had: Vec<(&str, &str)> =
+        hexes().into_iter().filter(|(name, _)| *name != "Old boot brush").collect();
     let difference = |wish: &str, hex: &str| lab_of_hex(wish).difference(lab_of_hex(hex));
     let mut least = (f64::MAX, Vec::new());
     for set in choices(to_be_had.len(), wish.len()) {
@@ -119,9 +120,12 @@ fn a_wish_gets_the_distinct_shades_of_the_least_sum() {
         }
     }
     assert_eq!(found["source"]["shades_considered"], 8);
-    assert_eq!(found["source"]["cards"][0]["name"], "Tern Bank invented");
-    // Rowan has no price; one ball each of Ember at 6.5, Deep water at 7 and Haar at 6.5.
-    assert_eq!(found["cost"], serde_json::json!({"known": 20.0, "balls": 4, "unpriced": ["Rowan"]}));
+    assert_eq!(found["source"]["cards"][0]["name"], "Crooked Ladder invented");
+    // The red kettle lid has no price; one ball each of Orange cone at 6.5, Blue oil drum at 7 and Dull bucket at 6.5.
+    assert_eq!(
+        found["cost"],
+        serde_json::json!({"known": 20.0, "balls_needed": 4, "balls": 4, "unpriced": ["Red kettle lid"]})
+    );
 }
 
 fn permutations(set: &[usize]) -> Vec<Vec<usize>> {
@@ -143,16 +147,16 @@ fn shades_are_narrowed_down_by_fibre_weight_and_stock() {
         let name = found["colours"][0]["shade"]["name"].as_str().unwrap().to_owned();
         (name, found["source"]["shades_considered"].as_u64().unwrap())
     };
-    assert_eq!(nearest("#3a2d25", &["--sold-out"]), ("Peat".to_owned(), 9));
-    assert_ne!(nearest("#3a2d25", &[]).0, "Peat");
-    assert_eq!(nearest("#d9a92b", &["--fibre", "Silk"]), ("Gorse".to_owned(), 2));
+    assert_eq!(nearest("#3a2d25", &["--sold-out"]), ("Old boot brush".to_owned(), 9));
+    assert_ne!(nearest("#3a2d25", &[]).0, "Old boot brush");
+    assert_eq!(nearest("#d9a92b", &["--fibre", "Silk"]), ("Yellow ruler".to_owned(), 2));
     assert_eq!(nearest("#d9a92b", &["--fibre", "wool"]).1, 6);
     assert_eq!(nearest("#ffffff", &["--weight-class", "1"]).1, 2);
 }
 
 /// A project with this card saved beside it.
 fn project_with_cards(dir: &Path) -> PathBuf {
-    let mut project = file::load(&demo("skerrow-yoke.ron")).unwrap();
+    let mut project = file::load(&demo("quovvle-yoke.ron")).unwrap();
     let shades = file::shades_from_csv(SHADES.as_bytes(), "shades").unwrap().shades;
     let card = |name: &str, places: std::ops::Range<usize>| {
         Arc::new(huegauge::yarn::ShadeCard::new(name, shades[places].to_vec()).unwrap())
@@ -178,13 +182,14 @@ fn a_project_s_palette_is_matched_with_the_yarn_it_takes() {
     for ((colour, slot), used) in colours.iter().zip(project.palette.slots()).zip(&yarn.colours) {
         assert_eq!(colour["name"], slot.name);
         assert_eq!(colour["role"], slot.role.name().to_lowercase());
-        assert_near("metres", colour["metres_high"].as_f64().unwrap(), used.metres.high, 1e-3);
-        // Balls of 100 m, or of 200 m in silk, less the two of Kelp at home.
+        assert_near("metres", colour["metres_high"].as_f64().unwrap(), used.metres().high, 1e-3);
+        // Balls of 100 m, or of 200 m in silk, less the two of Green gutter at home.
         let shade = &colour["shade"];
         let ball_m = if shade["fibre"] == "silk" { 200.0 } else { 100.0 };
-        let owned = if shade["name"] == "Kelp" { 2.0 } else { 0.0 };
-        let balls = ((used.metres.high / ball_m).ceil() - owned).max(0.0);
+        let owned = if shade["name"] == "Green gutter" { 2.0 } else { 0.0 };
+        let balls = ((used.metres().high / ball_m).ceil() - owned).max(0.0);
         assert_eq!(colour["balls"].as_f64(), Some(balls), "{colour}");
+        assert_eq!(colour["balls_needed"].as_f64(), Some((used.metres().high / ball_m).ceil()));
     }
     // The fibre chosen in the project is kept to unless another is asked for.
     let mut of_silk = project;
@@ -223,9 +228,13 @@ fn the_best_set_by_value_is_the_one_that_trying_every_set_finds() {
             .fold(f64::MAX, f64::min);
         1.0 - (-least / 15.0).exp()
     };
-    for (size, pin, forbid) in
-        [(2, "", ""), (3, "Rowan", ""), (3, "106", "Haar"), (4, "", "kelp"), (5, "", "")]
-    {
+    for (size, pin, forbid) in [
+        (2, "", ""),
+        (3, "Red kettle lid", ""),
+        (3, "106", "Dull bucket"),
+        (4, "", "green gutter"),
+        (5, "", ""),
+    ] {
         let count = size.to_string();
         let mut args = vec!["sets", path.as_str(), "--count", &count, "--best", "1"];
         args.extend(by_value);
@@ -238,8 +247,8 @@ fn the_best_set_by_value_is_the_one_that_trying_every_set_finds() {
         let found = parsed(&args);
         let place = |name: &str| {
             let is = |(other, _): &(&str, &str)| other.eq_ignore_ascii_case(name);
-            // Gorse has code 106.
-            all.iter().position(|shade| is(shade) || (name == "106" && shade.0 == "Gorse"))
+            // Yellow ruler has code 106.
+            all.iter().position(|shade| is(shade) || (name == "106" && shade.0 == "Yellow ruler"))
         };
         let mut allowed = choices(all.len(), size);
         allowed.retain(|set| place(pin).is_none_or(|pin| set.contains(&pin)));
@@ -314,19 +323,19 @@ fn shades_that_cannot_be_chosen_from_say_why() {
     refused(&["match", &path, "--wish", "#fff", "--wsih", "1"], &["did you mean --wish?"]);
     refused(&["match", &path, "--wish", "#fff", "--weight-class", "8"], &["0 to 7", "'8'"]);
     refused(&["match", &path, "--wish", "#fff", "--fibre", "qiviut"], &["only 0 shades"]);
-    refused(&["match", &yoke(), "--card", "any"], &["skerrow-yoke.ron"]);
+    refused(&["match", &yoke(), "--card", "any"], &["quovvle-yoke.ron"]);
     let cards = project_with_cards(dir.path()).display().to_string();
     refused(
-        &["sets", &cards, "--card", "Front shelf", "--pin", "Gorse"],
-        &["--pin: there is no shade 'Gorse'"],
+        &["sets", &cards, "--card", "Front shelf", "--pin", "Yellow ruler"],
+        &["--pin: there is no shade 'Yellow ruler'"],
     );
-    let plain = at("plain.ron", "name,hex\nHaar,#fff\n");
+    let plain = at("plain.ron", "name,hex\nDull bucket,#fff\n");
     refused(
         &["match", &plain, "--wish", "#fff"],
         &["plain.ron", "neither a shade card, a project nor a table"],
     );
     refused(
-        &["match", &at("bad.csv", "name,hex\nHaar,green\n"), "--wish", "#fff"],
+        &["match", &at("bad.csv", "name,hex\nDull bucket,green\n"), "--wish", "#fff"],
         &["bad.csv, line 2, column hex"],
     );
     refused(
@@ -340,14 +349,18 @@ fn shades_that_cannot_be_chosen_from_say_why() {
     sets(&["--count", "6"], &["a set has 2 to 5 shades, not 6"]);
     sets(&["--best", "0"], &["ask for 1 to 100 sets, not 0"]);
     sets(&["--count", "many"], &["--count needs a whole number", "'many'"]);
-    sets(&["--pin", "Kelpp"], &["--pin: there is no shade 'Kelpp': did you mean Kelp?"]);
-    sets(&["--pin", "Kelp", "--forbid", "102"], &["'Kelp' is both pinned and forbidden"]);
+    sets(
+        &["--pin", "Green guttter"],
+        &["--pin: there is no shade 'Green guttter': did you mean Green gutter?"],
+    );
+    sets(&["--pin", "Green gutter", "--forbid", "102"], &["'Green gutter' is both pinned and forbidden"]);
     sets(&["--weigh", "taste=1"], &["--weigh needs PART=WEIGHT", "template, value", "'taste=1'"]);
     sets(&["--weigh", "value=-1"], &["a weight must be 0 or more"]);
     sets(&["--weigh", "value=NaN"], &["a weight must be 0 or more"]);
     sets(&["--weigh", "value=0", "--weigh", "template=0", "--weigh", "vision=0"], &["nothing is weighed"]);
-    let twice = at("twice.csv", "name,code,hex\nHaar,1,#fff\nHaar,2,#eee\nKelp,3,#343\n");
-    refused(&["sets", &twice, "--pin", "haar"], &["2 shades are called 'haar'", "code"]);
+    let twice =
+        at("twice.csv", "name,code,hex\nDull bucket,1,#fff\nDull bucket,2,#eee\nGreen gutter,3,#343\n");
+    refused(&["sets", &twice, "--pin", "dull bucket"], &["2 shades are called 'dull bucket'", "code"]);
     ok(&["sets", &twice, "--pin", "2"]);
 }
 
@@ -356,8 +369,9 @@ fn a_shade_card_file_is_a_source_of_shades_too() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("card.ron");
     let shades = file::shades_from_csv(SHADES.as_bytes(), "shades").unwrap().shades;
-    file::save_card(&path, &huegauge::yarn::ShadeCard::new("Tern Bank (invented)", shades).unwrap()).unwrap();
+    file::save_card(&path, &huegauge::yarn::ShadeCard::new("Crooked Ladder (invented)", shades).unwrap())
+        .unwrap();
     let found = parsed(&["sets", &path.display().to_string(), "--count", "2"]);
-    assert_eq!(found["source"]["cards"][0]["name"], "Tern Bank (invented)");
+    assert_eq!(found["source"]["cards"][0]["name"], "Crooked Ladder (invented)");
     assert_eq!(found["sets"][0]["shades"].as_array().unwrap().len(), 2);
 }

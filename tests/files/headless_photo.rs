@@ -20,7 +20,7 @@ fn mean(values: &[f64]) -> f64 {
 }
 
 fn picture() -> String {
-    demo("six-balls-invented.jpg").display().to_string()
+    demo("crooked-ladder-six-balls.jpg").display().to_string()
 }
 
 /// Where the generator puts the grey card and a square on each ball (`tests/common/yarn_picture.rs`).
@@ -86,7 +86,8 @@ fn six_balls_are_read_near_their_true_colours_once_the_light_is_known() {
 #[test]
 fn the_printed_reading_is_the_library_s() {
     let printed = read_balls(&["--reference", CARD]);
-    let picture = file::load_picture(&demo("six-balls-invented.jpg"), &Watch::nobody()).unwrap().picture;
+    let picture =
+        file::load_picture(&demo("crooked-ladder-six-balls.jpg"), &Watch::nobody()).unwrap().picture;
     let reference = Reference { region: Region::new(770, 70, 140, 190), reflectance: Reference::GREY_CARD };
     let balance = Balance::measure(&picture, reference, &Watch::nobody()).unwrap();
     let light = balance.light().unwrap();
@@ -181,7 +182,10 @@ fn a_photograph_that_cannot_be_read_says_why() {
     for wrong in ["1,2,3", "1,2,3,4,5", "1,2,3,x", "1,2,3,-4", ""] {
         photo(&["--yarn", wrong], &["--yarn needs X,Y,W,H in whole pixels", &format!("'{wrong}'")]);
     }
-    photo(&["--yarn", "900,600,100,100"], &["six-balls-invented.jpg", "leaves the picture", "960 x 640"]);
+    photo(
+        &["--yarn", "900,600,100,100"],
+        &["crooked-ladder-six-balls.jpg", "leaves the picture", "960 x 640"],
+    );
     photo(&["--yarn", "4294967295,0,9,9"], &["leaves the picture"]);
     photo(&["--yarn", "10,10,2,2"], &["too few pixels"]);
     photo(&["--find", "--reflectance", "0.18"], &["--reflectance needs --reference"]);
@@ -194,6 +198,6 @@ fn a_photograph_that_cannot_be_read_says_why() {
     photo(&["--fnid"], &["did you mean --find?"]);
     photo(&["another.jpg"], &["one word too many"]);
     refused(&["photo"], &["photo needs a picture"]);
-    refused(&["photo", &yoke(), "--find"], &["skerrow-yoke.ron", "not a JPEG, PNG, WebP or TIFF"]);
+    refused(&["photo", &yoke(), "--find"], &["quovvle-yoke.ron", "not a JPEG, PNG, WebP or TIFF"]);
     refused(&["photo", "gone.jpg", "--find"], &["gone.jpg", "no such file"]);
 }

@@ -6,6 +6,7 @@ use huegauge::yarn::Blend;
 use proptest::prelude::*;
 
 use crate::arbitrary::project;
+use crate::headless_colour::parsed;
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(128))]
@@ -60,10 +61,14 @@ fn the_demos_are_in_the_form_the_program_writes() {
 #[test]
 fn the_demo_card_is_in_the_form_the_program_writes_and_in_the_first_demo() {
     let card = file::demo_card().unwrap();
-    let shipped = include_str!("../../demo-projects/tern-bank-mill.ron");
+    let shipped = include_str!("../../demo-projects/crooked-ladder-mill.ron");
     assert!(file::card_to_string(&card).unwrap() == shipped, "the card differs from its own form");
     let project = file::demos()[0].project().unwrap();
     assert_eq!(*project.shade_cards[0], card);
+    assert_eq!(card.shades().len(), 48);
+    let names: std::collections::BTreeSet<String> =
+        card.shades().iter().map(|shade| shade.name.to_lowercase()).collect();
+    assert_eq!(names.len(), 48, "a name stands for one shade");
     for shade in card.shades() {
         assert!(shade.colour.is_in_gamut(), "{} cannot be shown", shade.name);
         Blend::parse(&shade.fibre).unwrap();
@@ -72,6 +77,18 @@ fn the_demo_card_is_in_the_form_the_program_writes_and_in_the_first_demo() {
     for slot in project.palette.slots() {
         let sold = card.shades().iter().any(|shade| shade.name == slot.name && shade.colour == slot.colour);
         assert!(sold, "{} is a shade of the mill", slot.name);
+    }
+}
+
+#[test]
+fn every_shade_of_the_demo_card_can_be_pinned_by_its_name() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/crooked-ladder-mill.ron");
+    let card = path.display().to_string();
+    for shade in file::demo_card().unwrap().shades() {
+        let found =
+            parsed(&["sets", &card, "--sold-out", "--count", "2", "--best", "1", "--pin", &shade.name]);
+        let set = found["sets"][0]["shades"].as_array().unwrap();
+        assert!(set.iter().any(|one| one["name"] == shade.name.as_str()), "{}", shade.name);
     }
 }
 
@@ -94,7 +111,7 @@ fn rewrite_the_demos() {
             std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects").join(demo.file_name);
         file::save_atomic(&path, &file::load(&path).unwrap()).unwrap();
     }
-    let card = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/tern-bank-mill.ron");
+    let card = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/crooked-ladder-mill.ron");
     file::save_card(&card, &file::load_card(&card).unwrap()).unwrap();
 }
 
@@ -108,4 +125,44 @@ fn the_file_reads_well() {
     }
     let colour_line = lines.iter().find(|line| line.contains("letter: 'A'")).unwrap();
     assert!(colour_line.contains("hex: \"#"), "a colour is one line: {colour_line}");
+}
+
+#[test]
+fn words_that_earlier_versions_wrote_open_as_the_new_ones() {
+    use huegauge::colour::Scheme;
+    use huegauge::project::Symbol;
+    let opened = |project: &Project, new: &str, old: &str| {
+        let text = file::to_string(project).unwrap();
+        assert!(text.contains(new), "'{new}' is not written");
+        file::from_str(&text.replace(new, old), "old.ron").unwrap()
+    };
+    let mut project = file::demos()[0].project().unwrap();
+    let schemes = [
+        (Scheme::Triadic, "triadic", "triad"),
+        (Scheme::Tetradic, "tetradic", "tetrad"),
+        (Scheme::Monochromatic, "monochromatic", "monochrome"),
+    ];
+    for (scheme, new, old) in schemes {
+        project.palette.scheme = Some(scheme);
+        assert_eq!(opened(&project, new, old), project, "{old}");
+    }
+    let symbols = [
+        "blank",
+        "disc",
+        "cross",
+        "triangle",
+        "ring",
+        "slash",
+        "diamond",
+        "plus",
+        "bar",
+        "frame",
+        "backslash",
+        "triangle_down",
+    ];
+    for (symbol, old) in Symbol::ALL.into_iter().zip(symbols) {
+        project.palette.slots_mut().iter_mut().for_each(|slot| slot.symbol = symbol);
+        let new = format!("symbol: {}", symbol.name().to_lowercase().replace(' ', "_"));
+        assert_eq!(opened(&project, &new, &format!("symbol: {old}")), project, "{old}");
+    }
 }

@@ -66,16 +66,16 @@ proptest! {
 }
 
 fn sample() -> ShadeCard {
-    let haar = Shade {
+    let bucket = Shade {
         weight_class: Some(4),
         put_up: PutUp::new(200.0, 50.0).ok(),
         ball_price: Some(7.5),
         stock: Stock::Owned(2),
-        ..Shade::new("Haar", Colour::from_hex("#d8cbb2").unwrap())
+        ..Shade::new("Dull bucket", Colour::from_hex("#d8cbb2").unwrap())
     };
     ShadeCard::new(
-        "Tern Bank (invented)",
-        vec![haar, Shade::new("Kelp", Colour::from_hex("#4d6b2a").unwrap())],
+        "Crooked Ladder (invented)",
+        vec![bucket, Shade::new("Green gutter", Colour::from_hex("#4d6b2a").unwrap())],
     )
     .unwrap()
 }
@@ -110,7 +110,7 @@ fn wrong_cards_name_the_place_and_the_mend() {
     }
     for (text, part) in [
         ("", "empty"),
-        ("name,hex\nHaar,#fff\n", "import a CSV table"),
+        ("name,hex\nDull bucket,#fff\n", "import a CSV table"),
         (&text[..text.len() / 2], "cut short"),
     ] {
         let message = card_from_str(text, "card.ron").unwrap_err().to_string();

@@ -12,7 +12,7 @@ use huegauge::project::Project;
 use huegauge::units::LengthUnit;
 
 fn export(options: &[&str]) -> (bool, String) {
-    let project = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/skerrow-yoke.ron");
+    let project = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/quovvle-yoke.ron");
     let mut command = Command::new(env!("CARGO_BIN_EXE_huegauge"));
     command.env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY").arg("export").arg(project).args(options);
     let output = command.output().unwrap();
@@ -34,13 +34,13 @@ fn the_sheet_is_read_by_a_general_reader() {
         };
         let text = String::from_utf8(read.stdout).unwrap();
         for word in [
-            "Skerrow yoke band",
+            "Quovvle yoke band",
             "Materials",
             "Gauge",
             "The body it is for",
             "Schematic",
             "Written rows",
-            "Fog",
+            "Plain sailcloth",
             "28.0 sts",
             "Sources",
             "Munden",
@@ -59,8 +59,8 @@ fn written_rows_name_their_colours_and_every_round() {
     let file = dir.path().join("rows.txt");
     assert!(export(&["--rows", file.to_str().unwrap()]).0);
     let text = fs::read_to_string(&file).unwrap();
-    assert!(text.contains("MC: Fog"), "{text}");
-    assert!(text.contains("Rnd 2: *k2 MC, k1 CC2; repeat from * to end."), "{text}");
+    assert!(text.contains("A, ground: Plain sailcloth"), "{text}");
+    assert!(text.contains("Rnd 2: *k2 A, k1 C; repeat from * to end."), "{text}");
     assert!(text.contains("Rnd 49"), "{text}");
 }
 
@@ -100,21 +100,33 @@ fn a_large_chart_is_split_over_pages_that_say_where_they_belong() {
 }
 
 #[test]
-fn card_and_palette_are_written_for_a_size() {
+fn card_and_colour_lists_are_written_for_a_size() {
     let dir = tempfile::tempdir().unwrap();
-    let (card, palette) = (dir.path().join("card.png"), dir.path().join("colours.gpl"));
+    let (card, styles, tokens) =
+        (dir.path().join("card.png"), dir.path().join("colours.css"), dir.path().join("colours.json"));
     let height = |size: &str| {
-        let options =
-            ["--card", card.to_str().unwrap(), "--palette", palette.to_str().unwrap(), "--size", size];
+        // The older name of the option goes on working.
+        let [card, styles, tokens] = [&card, &styles, &tokens].map(|path| path.to_str().unwrap());
+        let options = ["--card", card, "--palette", styles, "--colour-list", tokens, "--size", size];
         let (done, said) = export(&options);
         assert!(done, "{said}");
-        let picture = image::open(&card).unwrap();
+        let picture = image::open(card).unwrap();
         assert_eq!(picture.width(), 1080);
         picture.height()
     };
     assert!(height("S") > 1080 && height("L") > 1080);
-    let colours = fs::read_to_string(&palette).unwrap();
-    assert!(colours.starts_with("GIMP Palette\n") && colours.contains("237 231 220\tFog"), "{colours}");
+    let styles = fs::read_to_string(&styles).unwrap();
+    assert!(styles.contains("--colour-a: #ede7dc; /* A, ground: Plain sailcloth */"), "{styles}");
+    assert!(styles.contains("--colour-a: oklch(0.93 0.016 85);"), "{styles}");
+    let tokens: serde_json::Value = serde_json::from_slice(&fs::read(&tokens).unwrap()).unwrap();
+    assert_eq!(tokens["colours"]["A"]["$value"]["hex"], "#ede7dc");
+    let old = dir.path().join("colours.txt");
+    let (done, said) = export(&["--colour-list", old.to_str().unwrap()]);
+    assert!(
+        !done && said.contains(".css") && said.contains(".json") && said.contains("colours.txt"),
+        "{said}"
+    );
+    assert!(!old.exists());
 }
 
 /// Every sheet of every demo, on both papers and in both systems, by its name.
@@ -146,6 +158,22 @@ fn every_word_of_every_sheet_lies_between_the_margins() {
                 assert!(line.y <= page.height - MARGIN_MM, "{place} stands at {}", line.y);
             }
         }
+    }
+}
+
+#[test]
+fn every_chart_of_every_sheet_says_that_its_signs_show_colours_only() {
+    let said = huegauge::export::symbols::COLOURS_ONLY.concat();
+    for (name, pages) in sheets() {
+        let on = |page: &Drawing| {
+            let mut items = page.layers.iter().flat_map(|layer| &layer.items);
+            (
+                items.clone().any(|item| matches!(item, Item::Cells(_))),
+                items.any(|item| matches!(item, Item::Text(line) if line.text == said)),
+            )
+        };
+        assert!(pages.iter().map(on).all(|(chart, key)| key || !chart), "{name}");
+        assert!(pages.iter().map(on).any(|(chart, _)| chart), "{name} has no chart");
     }
 }
 

@@ -33,12 +33,12 @@ fn the_csv_reads_back_as_the_figures() {
         assert_eq!(row[column("colour")], slot.name);
         assert_eq!(row[column("hex")], slot.colour.to_hex());
         assert_eq!(row[column("stitches")].parse::<u64>().unwrap(), used.stitches);
-        assert!((number("metres_high") - used.metres.high).abs() <= 0.05);
+        assert!((number("metres_high") - used.metres().high).abs() <= 0.05);
         // An international yard is 0.9144 m exactly.
-        assert!((number("yards_likely") * 0.9144 - used.metres.likely).abs() <= 0.05);
-        assert!((number("grams_likely") - used.metres.likely * 100.0 / 400.0).abs() <= 0.06);
+        assert!((number("yards_likely") * 0.9144 - used.metres().likely).abs() <= 0.05);
+        assert!((number("grams_likely") - used.metres().likely * 100.0 / 400.0).abs() <= 0.06);
         assert_eq!(number("ball_m"), 200.0);
-        assert!(number("balls") * 200.0 >= used.metres.high);
+        assert!(number("balls") * 200.0 >= used.metres().high);
         assert_eq!((number("on_hand_metres"), row[column("size")].as_str()), (0.0, "M"));
         assert!((number("cost") - number("balls") * number("ball_price")).abs() < 0.005);
     }

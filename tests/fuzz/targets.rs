@@ -3,7 +3,7 @@
 use std::io::Cursor;
 
 use huegauge::export::inspect;
-use huegauge::export::written_rows::{RowStyle, colour_names, parse_rows, written_rows};
+use huegauge::export::written_rows::{RowStyle, parse_rows, written_rows};
 use huegauge::file::{self, FileError};
 use huegauge::knit::Construction;
 use huegauge::photo::{Balance, Region, Watch, sample_yarn};
@@ -134,7 +134,7 @@ const STYLES: [Construction; 2] = [Construction::InTheRound, Construction::Flat]
 
 pub fn rows_seeds() -> Vec<Vec<u8>> {
     let project = file::demos()[0].project().unwrap();
-    let names = colour_names(&project);
+    let names = project.palette.codes();
     let (grid, repeat) = (&project.chart.grid, project.chart.repeat());
     STYLES
         .map(|construction| {
@@ -146,7 +146,7 @@ pub fn rows_seeds() -> Vec<Vec<u8>> {
 /// Written rows read back into a chart that reads the same when written again, or are refused.
 pub fn rows(input: &[u8]) {
     let Ok(text) = std::str::from_utf8(input) else { return };
-    let names: Vec<String> = ["MC", "CC1", "CC2", "CC3", "CC4"].map(str::to_owned).to_vec();
+    let names: Vec<String> = ["A", "B", "C", "D", "E"].map(str::to_owned).to_vec();
     for construction in STYLES {
         let style = RowStyle { construction, repeated: false, names: &names };
         match parse_rows(text, style) {

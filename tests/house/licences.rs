@@ -210,10 +210,16 @@ fn rewrite_the_notices() {
 }
 
 fn licence_files(folder: &Path) -> Vec<String> {
-    let mut paths: Vec<_> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let inside = |folder: &Path| {
+        let entries = fs::read_dir(folder).into_iter().flatten();
+        entries.map(|entry| entry.unwrap().path()).collect::<Vec<_>>()
+    };
+    let mut paths = inside(folder);
+    // Typefaces bring their own.
+    paths.extend(inside(&folder.join("fonts")));
     paths.retain(|path| {
         let name = path.file_name().unwrap().to_string_lossy().to_uppercase();
-        ["LICEN", "COPYING", "UNLICEN", "NOTICE", "COPYRIGHT", "OFL"]
+        ["LICEN", "COPYING", "UNLICEN", "NOTICE", "COPYRIGHT", "OFL", "UFL"]
             .iter()
             .any(|start| name.starts_with(start))
             && path.is_file()

@@ -6,6 +6,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod agreement;
 mod chart;
 mod colour;
 mod edits;

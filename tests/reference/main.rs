@@ -7,7 +7,9 @@
 mod common;
 
 mod care;
+mod chart_signs;
 mod colour;
+mod colour_list;
 mod colour_sets;
 mod count;
 mod fibre;

@@ -1,7 +1,6 @@
 //! The fewest stitches of the basic shapes.
 //!
-//! Source of "a square from 3 x 3, a circle from 5 x 5 stitches": common practice, no published
-//! source.
+//! The counts for square and circle are common practice, no published source.
 
 use huegauge::chart::{BasicShape, MotifProblem, Raster, legibility, motif_fit};
 use huegauge::knit::Gauge;

@@ -6,7 +6,7 @@ use huegauge::knit::pieces::{
     Body, Count, Interval, Measure, Multiple, Pattern, PiecesYarn, PiecesYarnInput, Rounding, Schedule, Size,
     SizeTable, Stock, Template, WorkedPiece, work,
 };
-use huegauge::knit::{Gauge, LoopLength};
+use huegauge::knit::{Gauge, LoopFibre, LoopLength, LoopSource};
 use huegauge::units::CM_PER_INCH;
 use huegauge::yarn::PutUp;
 
@@ -157,6 +157,7 @@ fn yarn_of(template: Template, size: &Size, gauge: Gauge, put_up: PutUp) -> Piec
         pattern: Pattern { grid: &grid, repeat: grid.bounds() },
         gauge,
         loop_length: LoopLength::from_gauge(gauge),
+        loop_source: LoopSource::Model(LoopFibre::Wool),
         float_limit: 5,
         waste_percent: 5.0,
         tail_cm: 15.0,

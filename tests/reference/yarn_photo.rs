@@ -133,11 +133,11 @@ static DEMO: LazyLock<Table> = LazyLock::new(|| {
 
 /// Written into the picture itself, as a JPEG comment.
 const COMMENT: &str =
-    "Synthetic picture made by Huegauge's tests. The yarns, Tern Bank Mill and Skerrow are invented.";
+    "Synthetic picture made by Huegauge's tests. The yarns, Crooked Ladder Mill and Quovvle are invented.";
 
 /// The demo photograph as it is shipped: synthetic, made by this test.
 fn demo_path() -> PathBuf {
-    [env!("CARGO_MANIFEST_DIR"), "demo-projects", "six-balls-invented.jpg"].iter().collect()
+    [env!("CARGO_MANIFEST_DIR"), "demo-projects", "crooked-ladder-six-balls.jpg"].iter().collect()
 }
 
 #[test]

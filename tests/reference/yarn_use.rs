@@ -1,7 +1,10 @@
 //! Yarn of whole pieces against the trade's rules of thumb.
 
 use huegauge::chart::{Cell, Grid};
-use huegauge::knit::{Construction, Gauge, Line, LoopLength, SlotUse, Technique, YarnUse, YarnUseInput};
+use huegauge::knit::pieces::{
+    Band, Fabric, Length, Pattern, Piece, PiecesYarn, PiecesYarnInput, Size, Stock, Width, work,
+};
+use huegauge::knit::{Cause, Construction, Gauge, LineKind, LoopFibre, LoopLength, LoopSource, row_of_yarn};
 use huegauge::units::{CM_PER_INCH, MetresPer100G, PER_4_IN_OVER_PER_10_CM};
 use huegauge::yarn::{PutUp, WeightClass};
 
@@ -12,35 +15,34 @@ fn row(name: &str, key: &str, value: &str) -> Row {
     table(name).into_iter().find(|row| row.text(key) == value).unwrap()
 }
 
-/// A piece of `width_cm` by `height_cm` in the round, the chart repeated over it, without allowances.
-fn piece<'a>(
-    grid: &'a Grid,
-    gauge: Gauge,
-    width_cm: f64,
-    height_cm: f64,
-    put_ups: &'a [PutUp],
-) -> YarnUseInput<'a> {
-    YarnUseInput {
-        grid,
-        repeat: grid.bounds(),
+/// The yarn of a piece of `width_cm` by `height_cm` in the round, the chart repeated over it, without
+/// allowances.
+fn used(grid: &Grid, gauge: Gauge, (width_cm, height_cm): (f64, f64), put_ups: &[PutUp]) -> PiecesYarn {
+    let pattern = Pattern { grid, repeat: grid.bounds() };
+    let repeats = gauge.rows_in(height_cm) / grid.height();
+    let chart = Fabric::Chart { region: None, edge: 0 };
+    let band = Band::new("Chart", chart, Length::Repeats(repeats), 0)
+        .from(Width::Stitches(gauge.stitches_in(width_cm)));
+    let piece = Piece::new("Piece", Construction::InTheRound, vec![band]);
+    let stock = |put_up: &PutUp| Stock { put_up: *put_up, ball_price: None, on_hand_m: 0.0 };
+    let stocks: Vec<Stock> = put_ups.iter().map(stock).collect();
+    PiecesYarn::of(&PiecesYarnInput {
+        pieces: &work(&[piece], &Size::one_size(), gauge, &pattern).unwrap(),
+        pattern,
         gauge,
         loop_length: LoopLength::from_gauge(gauge),
-        technique: Technique::Stranded,
-        construction: Construction::InTheRound,
-        needle_stitches: gauge.stitches_in(width_cm),
-        edge_stitches: 0,
-        edge_slot: 0,
-        repeats_up: gauge.rows_in(height_cm) / grid.height(),
+        loop_source: LoopSource::Model(LoopFibre::Wool),
         float_limit: 5,
         waste_percent: 0.0,
         tail_cm: 0.0,
         swatch_cm: 0.0,
-        put_ups,
-    }
+        stocks: &stocks,
+        change: None,
+    })
 }
 
-fn line(slot: &SlotUse, what: &str) -> f64 {
-    slot.lines.iter().find(|line| line.what == what).map_or(0.0, |line| line.metres.likely)
+fn line(used: &PiecesYarn, slot: usize, kind: LineKind) -> f64 {
+    used.lines_by_kind(slot).iter().find(|line| line.kind == kind).map_or(0.0, |line| line.amount.likely)
 }
 
 fn plain() -> Grid {
@@ -56,10 +58,11 @@ fn a_fingering_sweater_takes_about_350_g() {
     let gauge = Gauge::new(28.0, 36.0).unwrap();
     assert!(WeightClass::for_gauge(gauge.stitches).classes.contains(&WeightClass::SuperFine));
     let (grid, put_ups) = (plain(), [PutUp::new(400.0, 50.0).unwrap()]);
-    let used = YarnUse::of(&piece(&grid, gauge, SWEATER_CM.0, SWEATER_CM.1, &put_ups));
+    let used = used(&grid, gauge, SWEATER_CM, &put_ups);
     let grams = used.grams();
-    assert!((330.0..=375.0).contains(&grams.low) && (330.0..=375.0).contains(&grams.high), "{grams:?}");
-    assert_eq!(used.slots[0].balls, 8);
+    assert!((330.0..=375.0).contains(&grams.likely), "{grams:?}");
+    assert!(grams.low < 350.0 && grams.high > 350.0, "{grams:?}");
+    assert_eq!(used.colours[0].balls, 8);
 }
 
 #[test]
@@ -70,9 +73,8 @@ fn the_same_sweater_in_the_thickest_roving_takes_1_4_to_1_8_kg() {
     assert_eq!(WeightClass::for_gauge(gauge.stitches).classes, [WeightClass::Jumbo]);
     assert_eq!(WeightClass::for_grist(MetresPer100G::new(16.0).unwrap()).best, WeightClass::Jumbo);
     let (grid, put_ups) = (plain(), [PutUp::new(16.0, 250.0).unwrap()]);
-    let used = YarnUse::of(&piece(&grid, gauge, SWEATER_CM.0, SWEATER_CM.1, &put_ups));
-    let kg = used.grams() * 0.001;
-    assert!((1.4..=1.8).contains(&kg.low) && (1.4..=1.8).contains(&kg.high), "{kg:?}");
+    let kg = used(&grid, gauge, SWEATER_CM, &put_ups).grams() * 0.001;
+    assert!((1.4..=1.8).contains(&kg.likely), "{kg:?}");
 }
 
 #[test]
@@ -85,7 +87,7 @@ fn a_dk_glove_has_about_half_the_stitches_of_a_lace_weight_one() {
     let stitches = |per_4_in: f64| {
         let per_10_cm = per_4_in / PER_4_IN_OVER_PER_10_CM;
         let gauge = Gauge::new(per_10_cm, per_10_cm * 1.3).unwrap();
-        YarnUse::of(&piece(&grid, gauge, 20.0, 24.0, &put_ups)).slots[0].stitches as f64
+        used(&grid, gauge, (20.0, 24.0), &put_ups).colours[0].stitches as f64
     };
     let dk = WeightClass::Light.facts().stitches_per_4_in.to.unwrap();
     let lace = WeightClass::Lace.facts().stitches_per_4_in.from.unwrap();
@@ -98,7 +100,7 @@ fn halving_the_stitch_width_quadruples_the_stitches() {
     let (grid, put_ups) = (plain(), [PutUp::new(400.0, 50.0).unwrap()]);
     let stitches = |scale: f64| {
         let gauge = Gauge::new(15.0 * scale, 20.0 * scale).unwrap();
-        YarnUse::of(&piece(&grid, gauge, 40.0, 40.0, &put_ups)).slots[0].stitches
+        used(&grid, gauge, (40.0, 40.0), &put_ups).colours[0].stitches
     };
     assert_eq!(stitches(2.0), 4 * stitches(1.0));
 }
@@ -114,10 +116,10 @@ fn a_full_two_colour_row_takes_about_a_quarter_more() {
     let grid = Grid::from_cells(2, 1, [0, 1].map(Cell::slot).to_vec()).unwrap();
     let put_ups = [PutUp::new(400.0, 50.0).unwrap(); 2];
     let gauge = Gauge::new(30.0, 39.0).unwrap();
-    let used = YarnUse::of(&piece(&grid, gauge, 80.0, 60.0, &put_ups));
-    for slot in &used.slots {
-        let taut = line(slot, Line::FLOATS) / 1.075;
-        let extra = taut / line(slot, Line::STITCHES) * 100.0;
+    let used = used(&grid, gauge, (80.0, 60.0), &put_ups);
+    for slot in 0..2 {
+        let taut = line(&used, slot, LineKind::Floats) / 1.075;
+        let extra = taut / line(&used, slot, LineKind::Stitches) * 100.0;
         assert!(percent.contains(&extra), "{extra} %");
     }
 }
@@ -133,12 +135,45 @@ fn edges_follow_the_published_rules_of_thumb() {
 
     let (grid, put_ups) = (plain(), [PutUp::new(400.0, 50.0).unwrap()]);
     let gauge = Gauge::new(10.0 / CM_PER_INCH * 5.0, 28.0).unwrap();
-    let edge = |what, inches: f64| {
-        let used = YarnUse::of(&piece(&grid, gauge, inches * CM_PER_INCH, 40.0, &put_ups));
-        let metres = used.slots[0].lines.iter().find(|line| line.what == what).unwrap().metres;
-        metres * (100.0 / CM_PER_INCH)
+    // The likely inches, and those when only the way of working the edge differs.
+    let edge = |kind, inches: f64| {
+        let used = used(&grid, gauge, (inches * CM_PER_INCH, 40.0), &put_ups);
+        let lines = used.lines_by_kind(0);
+        let amount = lines.iter().find(|line| line.kind == kind).unwrap().amount * (100.0 / CM_PER_INCH);
+        (amount.likely, amount.likely + amount.reach(Cause::Edges).high)
     };
-    assert!((edge(Line::CAST_ON, 12.0).likely - 39.6).abs() < 1e-6);
-    assert!((edge(Line::CAST_ON, 9.0).high - 36.0).abs() < 1e-6);
-    assert!((edge(Line::BIND_OFF, 40.0).high - 240.0).abs() < 1e-6);
+    assert!((edge(LineKind::CastOn, 12.0).0 - 39.6).abs() < 1e-6);
+    assert!((edge(LineKind::CastOn, 9.0).1 - 36.0).abs() < 1e-6);
+    assert!((edge(LineKind::BindOff, 40.0).1 - 240.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_row_takes_what_munden_says_and_the_rule_of_thumb_less() {
+    // `tests/data/loop_geometry_constants.csv`: kw is the loop over the stitch width, 3.8 dry and 4.2 fully
+    // relaxed, at 1.3 rows to a stitch; `tests/data/rules_of_thumb.csv` R1: 40 in take 3 x the width and a
+    // 6 in tail, 126 in, "under-estimates vs kw 3.8-4.2".
+    let rule = row("rules_of_thumb.csv", "id", "R1");
+    assert_eq!((rule.text("example_in"), &rule.text("example_out")[..6]), ("40 in", "126 in"));
+    let gauge = Gauge::new(20.0, 26.0).unwrap();
+    let basis = (LoopLength::from_gauge(gauge), LoopSource::Model(LoopFibre::Wool));
+    let stitches = gauge.stitches_in(40.0 * CM_PER_INCH);
+    let width_m = gauge.width(stitches).get() / 100.0;
+    let amount = row_of_yarn(stitches, gauge, basis).amount;
+    let kw = amount.likely / width_m;
+    assert!((kw - 4.1).abs() < 0.05, "{kw}");
+    assert!((kw - amount.reach(Cause::Relaxation).low / width_m - 3.8).abs() < 0.05);
+    assert!(amount.estimate().low > 3.0 * width_m);
+}
+
+#[test]
+fn the_high_figure_lies_as_far_above_the_likely_one_as_the_trade_buys_spare() {
+    // `tests/data/rules_of_thumb.csv` R17: buy about 10 to 20 % over the estimate. Nothing is tuned to it; with
+    // the usual 5 % for waste the high figure of plain wool fabric lies inside or a little below.
+    let rule = row("rules_of_thumb.csv", "id", "R17");
+    assert_eq!(rule.text("formula"), "buy ~10-20% over the estimate");
+    let gauge = Gauge::new(22.0, 28.6).unwrap();
+    let used = used(&plain(), gauge, (100.0, 60.0), &[PutUp::default()]);
+    let metres = used.metres();
+    let spare = (1.05 * metres.high / metres.likely - 1.0) * 100.0;
+    assert!((8.0..=20.0).contains(&spare), "{spare} %");
 }

@@ -57,7 +57,7 @@ fn new_project(screen: &mut Screen) {
     menu(screen, "Project", "New");
     control(screen, "Title").focus();
     settle(screen);
-    control(screen, "Title").type_text("Sound crossing");
+    control(screen, "Title").type_text("Late crossing");
     settle(screen);
     enter(screen, "Gauge, stitches", "30");
     enter(screen, "Gauge, rows", "36");
@@ -65,7 +65,7 @@ fn new_project(screen: &mut Screen) {
 }
 
 fn choose_colours(screen: &mut Screen) {
-    click(screen, "Colour 1: Harbour blue");
+    click(screen, "Colour A, main: Blue crate");
     control(screen, "Hex").focus();
     settle(screen);
     screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
@@ -74,7 +74,7 @@ fn choose_colours(screen: &mut Screen) {
     screen.key_press(Key::Enter);
     settle(screen);
     click(screen, "Scheme");
-    click(screen, "Triad");
+    click(screen, "Triadic");
 }
 
 #[test]
@@ -82,16 +82,16 @@ fn from_an_empty_project_to_both_exports() {
     let folder = tempfile::tempdir().unwrap();
     let mut screen = open();
     new_project(&mut screen);
-    assert_eq!(project(&screen).title, "Sound crossing");
+    assert_eq!(project(&screen).title, "Late crossing");
     assert_eq!(project(&screen).plan.gauge.stitches.get(), 30.0);
 
     choose_colours(&mut screen);
     let palette = &project(&screen).palette;
-    assert_eq!(palette.scheme, Some(Scheme::Triad));
+    assert_eq!(palette.scheme, Some(Scheme::Triadic));
     assert_eq!(palette.slots()[0].colour.to_hex(), "#1f5a7a");
     let hue = |role| palette.slots()[palette.slot_of(role).unwrap()].colour.hue_angle();
     let turn = turn_between(hue(Role::Main), hue(Role::Supporting)).abs();
-    assert!((turn - 120.0).abs() < 3.0, "a triad stands 120 degrees apart, not {turn}");
+    assert!((turn - 120.0).abs() < 3.0, "a triadic scheme stands 120 degrees apart, not {turn}");
 
     // Tone it down: the slider by keyboard.
     let chroma = project(&screen).palette.slots()[0].colour.chroma();
@@ -110,7 +110,7 @@ fn from_an_empty_project_to_both_exports() {
     let grid = &project(&screen).chart.grid;
     assert_eq!(grid.get(Point::new(12, 2)), Some(Cell::slot(0)));
     assert_eq!(grid.counts()[0], 30);
-    let before = screen.get_by_label_contains("Yarn Harbour blue").accesskit_node().label().unwrap();
+    let before = screen.get_by_label_contains("Yarn A, main: Blue crate").accesskit_node().label().unwrap();
     assert!(has(&screen, "Long float"), "the gap of nine stitches is a long float");
 
     // The finding shows its stitches; a stitch in the gap mends it.
@@ -121,7 +121,7 @@ fn from_an_empty_project_to_both_exports() {
     drag(&mut screen, Point::new(10, 4), Point::new(12, 4));
     drag(&mut screen, Point::new(21, 4), Point::new(23, 4));
     assert!(!has(&screen, "Long float"), "no float is longer than five stitches now");
-    let after = screen.get_by_label_contains("Yarn Harbour blue").accesskit_node().label().unwrap();
+    let after = screen.get_by_label_contains("Yarn A, main: Blue crate").accesskit_node().label().unwrap();
     assert_ne!(before, after, "more stitches take more yarn");
 
     let file = folder.path().join("sound crossing.ron");
@@ -158,7 +158,7 @@ fn from_an_empty_project_to_both_exports() {
     settle(&mut screen);
     type_path(&mut screen, &table, "Save");
     assert!(image::open(&chart).unwrap().width() > 24 * 24);
-    assert!(std::fs::read_to_string(&table).unwrap().contains("Harbour blue"));
+    assert!(std::fs::read_to_string(&table).unwrap().contains("Blue crate"));
 }
 
 #[test]
@@ -186,11 +186,11 @@ fn enter_in_the_title_creates_the_project() {
     menu(&mut screen, "Project", "New");
     control(&screen, "Title").focus();
     settle(&mut screen);
-    control(&screen, "Title").type_text("Sound crossing");
+    control(&screen, "Title").type_text("Late crossing");
     settle(&mut screen);
     screen.key_press(Key::Enter);
     settle(&mut screen);
-    assert_eq!(project(&screen).title, "Sound crossing");
+    assert_eq!(project(&screen).title, "Late crossing");
     assert!(!has(&screen, "New project"), "the question is gone");
 }
 

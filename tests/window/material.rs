@@ -105,7 +105,7 @@ fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
     assert!((gauge.rows.get() - 31.25).abs() < 1e-9, "40 rows in 12.8 cm are 31.25 in 10 cm");
     let figures = screen.state().as_ref().unwrap().state.figures.clone().unwrap();
     assert!(!screen.state().as_ref().unwrap().state.figures_are_stale());
-    assert!(!figures.yarn.slots.is_empty());
+    assert!(!figures.knitted.yarn.colours.is_empty());
     undo(&mut screen);
     assert_eq!(project(&screen).plan.gauge, planned);
     assert_eq!(project(&screen).material.swatches.len(), 1, "the swatch stays");

@@ -116,7 +116,7 @@ fn six_balls_become_shades_and_the_chart_is_knitted_in_them() {
 fn put_on_a_card(screen: &mut Screen) {
     let before = project(screen).shade_cards.len();
     click(screen, "Shade card");
-    retype(screen, "Name of the new card", "Tern Bank, seen at Skerrow");
+    retype(screen, "Name of the new card", "Crooked Ladder, seen at Quovvle");
     retype(screen, "Fibre of the balls", "wool");
     click(screen, "Weight class of the balls");
     click(screen, "1  Super Fine");
@@ -129,10 +129,13 @@ fn put_on_a_card(screen: &mut Screen) {
 
     let cards = &project(screen).shade_cards;
     assert_eq!(cards.len(), before + 1);
-    assert_eq!(cards[before].name, "Tern Bank, seen at Skerrow");
+    assert_eq!(cards[before].name, "Crooked Ladder, seen at Quovvle");
     let shades = cards[before].shades();
     let names: Vec<&str> = shades.iter().map(|shade| shade.name.as_str()).collect();
-    assert_eq!(names, ["Haar", "Lichen", "Rowan", "Thrift", "Kelp", "Deep water"]);
+    assert_eq!(
+        names,
+        ["Dull bucket", "Dull brass tap", "Red kettle lid", "Pink blotter", "Green gutter", "Blue oil drum"]
+    );
     for (shade, yarn) in shades.iter().zip(&photograph(screen).yarns) {
         let reading = yarn.done().unwrap();
         assert_eq!((shade.source, shade.stock), (ColourSource::Photo, Stock::Owned(2)));
@@ -140,7 +143,7 @@ fn put_on_a_card(screen: &mut Screen) {
         assert_eq!(shade.weight_class, Some(WeightClass::SuperFine.number()));
         assert_eq!(shade.put_up.unwrap().grist.get(), 420.0);
         assert_eq!((shade.ball_price, shade.fibre.as_str()), (Some(5.5), "wool"));
-        assert_eq!(shade.photo, format!("six-balls-invented.jpg#xywh={}", yarn.region));
+        assert_eq!(shade.photo, format!("crooked-ladder-six-balls.jpg#xywh={}", yarn.region));
     }
     // One step to undo.
     screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
@@ -151,7 +154,7 @@ fn put_on_a_card(screen: &mut Screen) {
     assert_eq!(project(screen).shade_cards[before].shades().len(), 6);
     // A card that is there can be chosen instead.
     click(screen, "Card for the yarns");
-    click(screen, "Tern Bank, seen at Skerrow");
+    click(screen, "Crooked Ladder, seen at Quovvle");
     click(screen, "Put on the shade card");
     assert_eq!(project(screen).shade_cards.len(), before + 1);
     assert_eq!(project(screen).shade_cards[before].shades().len(), 12);
@@ -281,8 +284,8 @@ fn without_a_card_every_reading_says_so_and_accepted_yarns_outlive_another_searc
     let mut screen = with_demo();
     click(&mut screen, "Find the yarns");
     click(&mut screen, "Accept yarn 2");
-    retype(&mut screen, "Name of yarn 2", "Lichen");
-    screen.get_by_label_contains("Yarn 2: Lichen").click();
+    retype(&mut screen, "Name of yarn 2", "Dull brass tap");
+    screen.get_by_label_contains("Yarn 2: Dull brass tap").click();
     settle(&mut screen);
     assert!(says(&screen, "No grey card or white paper was picked"));
     let error = photograph(&screen).yarns[1].done().unwrap().sample.error.total();
@@ -291,7 +294,7 @@ fn without_a_card_every_reading_says_so_and_accepted_yarns_outlive_another_searc
     assert!(yarn.done().unwrap().sample.error.total() < error / 2.0, "the yarns are read again");
     click(&mut screen, "Find the yarns");
     let names: Vec<&str> = photograph(&screen).yarns.iter().map(|yarn| yarn.name.as_str()).collect();
-    assert_eq!(names, ["Lichen", "Yarn 1", "Yarn 2", "Yarn 3", "Yarn 4", "Yarn 5"]);
+    assert_eq!(names, ["Dull brass tap", "Yarn 1", "Yarn 2", "Yarn 3", "Yarn 4", "Yarn 5"]);
     click(&mut screen, "Drop the correction");
     assert!(photograph(&screen).light.is_none());
     assert_eq!(photograph(&screen).yarns[0].done().unwrap().sample.error.total(), error);

@@ -16,18 +16,18 @@ use crate::screen::{Screen, click, control, open, perform, project, settle, undo
 
 /// Twelve invented shades of an invented spinner.
 const SHADES: [(&str, &str); 12] = [
-    ("Haar", "#d8cbb2"),
-    ("Deep water", "#1f2a4d"),
-    ("Rust", "#a3421f"),
-    ("Moss", "#4d6b2a"),
-    ("Gorse", "#c9971c"),
-    ("Slate", "#5b6470"),
-    ("Thrift", "#c9768c"),
-    ("Peat", "#3a2a22"),
-    ("Foam", "#f0efe8"),
-    ("Skerry", "#2f5d73"),
-    ("Lichen", "#a9ab6b"),
-    ("Cranberry", "#8e1f3a"),
+    ("Dull bucket", "#d8cbb2"),
+    ("Blue oil drum", "#1f2a4d"),
+    ("Rusty hinge", "#a3421f"),
+    ("Patched tent", "#4d6b2a"),
+    ("Yellow ruler", "#c9971c"),
+    ("Wet pavement", "#5b6470"),
+    ("Pink blotter", "#c9768c"),
+    ("Old boot brush", "#3a2a22"),
+    ("Clean plate", "#f0efe8"),
+    ("Bare step", "#2f5d73"),
+    ("Dull brass tap", "#a9ab6b"),
+    ("Crimson curtain", "#8e1f3a"),
 ];
 
 fn card() -> ShadeCard {
@@ -37,7 +37,7 @@ fn card() -> ShadeCard {
         stock: if index == 11 { Stock::Out } else { Stock::InStock },
         ..Shade::new(*name, Colour::from_hex(hex).unwrap())
     };
-    ShadeCard::new("Tern Bank", SHADES.iter().enumerate().map(shade).collect()).unwrap()
+    ShadeCard::new("Crooked Ladder", SHADES.iter().enumerate().map(shade).collect()).unwrap()
 }
 
 fn state(screen: &Screen) -> &State {
@@ -81,7 +81,7 @@ fn without_shades_the_page_says_where_they_come_from() {
 fn knitting_in_the_nearest_shades_is_one_step_and_every_colour_is_one_of_the_card() {
     let mut screen = open_sets();
     let before = project(&screen).clone();
-    assert!(has(&screen, "11 of 12 shades"), "Cranberry cannot be had");
+    assert!(has(&screen, "11 of 12 shades"), "Crimson curtain cannot be had");
     click(&mut screen, "Knit the chart in these");
     let card = card();
     let names: Vec<String> = worn(project(&screen)).into_iter().map(|name| name.unwrap()).collect();
@@ -94,7 +94,7 @@ fn knitting_in_the_nearest_shades_is_one_step_and_every_colour_is_one_of_the_car
     once.sort();
     once.dedup();
     assert_eq!(once.len(), names.len(), "every colour has a shade of its own");
-    assert!(!names.contains(&"Cranberry".to_owned()));
+    assert!(!names.contains(&"Crimson curtain".to_owned()));
     assert!(has(&screen, "The palette is knitted in these shades"));
     // What was wished for is not lost by trying the shades on.
     assert!(has(&screen, "Wish for the palette as it is now"));
@@ -136,8 +136,8 @@ fn typed_colours_are_matched_and_a_wrong_one_is_named() {
     control(&screen, "Typed colours").type_text("#a23f20, #1e2b4f");
     settle(&mut screen);
     settle(&mut screen);
-    assert!(has(&screen, ": Rust, CIEDE2000"), "the typed rust is nearest to Rust");
-    assert!(has(&screen, ": Deep water, CIEDE2000"));
+    assert!(has(&screen, ": Rusty hinge, CIEDE2000"), "the typed colour is nearest to Rusty hinge");
+    assert!(has(&screen, ": Blue oil drum, CIEDE2000"));
     click(&mut screen, "Knit the chart in these");
     let knitted = worn(project(&screen)).into_iter().flatten().count();
     assert_eq!(knitted, 2, "two colours were typed: the others stay");
@@ -167,13 +167,13 @@ fn best_sets_are_found_pinned_and_taken_up_with_one_click() {
     // A pinned shade is in every set; the search begins anew by itself.
     control(&screen, "Find a shade").focus();
     settle(&mut screen);
-    control(&screen, "Find a shade").type_text("gorse");
+    control(&screen, "Find a shade").type_text("yellow");
     settle(&mut screen);
-    control(&screen, "Pin Gorse").click();
+    control(&screen, "Pin Yellow ruler").click();
     settle(&mut screen);
     settle(&mut screen);
     let search = state(&screen).shelf.search.as_ref().unwrap();
-    assert!(search.sets.iter().all(|set| set.shades.contains(&4)), "Gorse is the fifth shade");
+    assert!(search.sets.iter().all(|set| set.shades.contains(&4)), "Yellow ruler is the fifth shade");
 
     click_containing(&mut screen, "Set 2: ");
     click(&mut screen, "Knit the chart in these");

@@ -68,8 +68,8 @@ fn has(screen: &Screen, text: &str) -> bool {
 #[test]
 fn the_demo_card_is_sorted_searched_and_filtered() {
     let mut screen = open_cards();
-    assert!(has(&screen, "Card 1. Tern Bank Mill (invented): 48 shades"));
-    assert_eq!(names(&screen)[..2], ["Fog", "Oat field"]);
+    assert!(has(&screen, "Card 1. Crooked Ladder Mill (invented): 48 shades"));
+    assert_eq!(names(&screen)[..2], ["Plain sailcloth", "Folded envelope"]);
     let row = &rows(&screen)[0];
     for part in
         ["code F01", "fibre Wool", "wt 1", "m/100 g 400", "ball 50 g", "price 6.80", "stock 2 owned", "l* 92"]
@@ -78,16 +78,16 @@ fn the_demo_card_is_sorted_searched_and_filtered() {
     }
 
     click(&mut screen, "Sort by name");
-    assert_eq!(names(&screen)[..2], ["Black ewe", "Bottle glass"]);
+    assert_eq!(names(&screen)[..2], ["Bare plaster", "Bent tin lid"]);
     click(&mut screen, "Sort by name");
-    assert_eq!(names(&screen)[..2], ["Whin", "Wet slate"]);
+    assert_eq!(names(&screen)[..2], ["Yellow ruler", "Worn door key"]);
     click(&mut screen, "Sort by value");
-    assert_eq!(names(&screen)[0], "Ink cap", "the darkest first");
+    assert_eq!(names(&screen)[0], "Spare tyre", "the darkest first");
     click(&mut screen, "Sort by card order");
 
-    write(&mut screen, "Search shades", "kelp wool");
-    assert_eq!(names(&screen), ["Kelp", "Kelp"]);
-    assert!(has(&screen, "2 of 48"));
+    write(&mut screen, "Search shades", "green wool");
+    assert_eq!(names(&screen), ["Green glass jar", "Green gutter", "Green soap dish"]);
+    assert!(has(&screen, "3 of 48"));
     click(&mut screen, "Only this weight");
     click(&mut screen, "4 Medium");
     assert_eq!(rows(&screen).len(), 1);
@@ -105,17 +105,17 @@ fn the_demo_card_is_sorted_searched_and_filtered() {
     enter(&mut screen, "Value to", "0");
     assert!(has(&screen, "No shade fits"));
     click(&mut screen, "Show the whole card");
-    assert_eq!(names(&screen)[0], "Fog");
+    assert_eq!(names(&screen)[0], "Plain sailcloth");
 }
 
 #[test]
 fn the_fields_of_a_shade_are_edited_one_undo_a_visit() {
     let mut screen = open_cards();
     let before = project(&screen).shade_cards.clone();
-    click_row(&mut screen, "Haar");
-    write(&mut screen, "Shade name", "Sea mist");
-    assert_eq!(shade(&screen, "F03").name, "Sea mist");
-    assert!(names(&screen).contains(&"Sea mist".to_owned()), "the table follows");
+    click_row(&mut screen, "Dull bucket");
+    write(&mut screen, "Shade name", "Pale basin");
+    assert_eq!(shade(&screen, "F03").name, "Pale basin");
+    assert!(names(&screen).contains(&"Pale basin".to_owned()), "the table follows");
     undo(&mut screen);
     assert_eq!(project(&screen).shade_cards, before, "one step for the whole name");
 
@@ -126,7 +126,7 @@ fn the_fields_of_a_shade_are_edited_one_undo_a_visit() {
     screen.key_press(Key::Backspace);
     settle(&mut screen);
     assert!(has(&screen, "Not taken over: a shade needs a name"));
-    assert_eq!(shade(&screen, "F03").name, "Haar");
+    assert_eq!(shade(&screen, "F03").name, "Dull bucket");
     control(&screen, "Shade name").type_text("Spray");
     settle(&mut screen);
     assert_eq!(shade(&screen, "F03").name, "Spray");
@@ -170,7 +170,7 @@ fn yards_and_ounces_are_shown_and_typed() {
 #[test]
 fn shades_are_added_duplicated_and_removed() {
     let mut screen = open_cards();
-    click_row(&mut screen, "Night tide");
+    click_row(&mut screen, "Full inkwell");
     click(&mut screen, "Duplicate");
     assert_eq!(card(&screen).shades().len(), 49);
     click(&mut screen, "Remove");
@@ -179,8 +179,8 @@ fn shades_are_added_duplicated_and_removed() {
     let fresh = card(&screen).shades().last().unwrap();
     assert_eq!(fresh.name, "Shade 49");
     assert_ne!(fresh.put_up, None, "the yarn is taken over");
-    write(&mut screen, "Shade name", "Kittiwake");
-    assert_eq!(card(&screen).shades().last().unwrap().name, "Kittiwake", "the new shade is in the fields");
+    write(&mut screen, "Shade name", "Bent tin lid");
+    assert_eq!(card(&screen).shades().last().unwrap().name, "Bent tin lid", "the new shade is in the fields");
     undo(&mut screen);
     undo(&mut screen);
     assert_eq!(card(&screen).shades().len(), 48);
@@ -190,16 +190,16 @@ fn shades_are_added_duplicated_and_removed() {
 fn a_shade_is_put_into_the_palette() {
     let mut screen = open_cards();
     let before = project(&screen).palette.clone();
-    click_row(&mut screen, "Deep water");
-    assert!(has(&screen, "Deep water (main), same, CIEDE2000 0.0"));
-    click_row(&mut screen, "Wet slate");
+    click_row(&mut screen, "Blue oil drum");
+    assert!(has(&screen, "B, main: Blue oil drum, same, CIEDE2000 0.0"));
+    click_row(&mut screen, "Wet pavement");
     click(&mut screen, "Use for…");
-    click(&mut screen, "Main: Deep water");
+    click(&mut screen, "B, main: Blue oil drum");
     let slot = &project(&screen).palette.slots()[1];
-    assert_eq!((slot.name.as_str(), slot.colour), ("Wet slate", shade(&screen, "F05").colour));
+    assert_eq!((slot.name.as_str(), slot.colour), ("Wet pavement", shade(&screen, "F05").colour));
     assert_eq!(slot.yarn.ball_price, Some(6.8));
     assert!((slot.yarn.on_hand_m - 200.0).abs() < 1e-9, "one ball is at home");
-    assert!(has(&screen, "Knitted as main"));
+    assert!(has(&screen, "Knitted as B, main"));
     undo(&mut screen);
     assert_eq!(project(&screen).palette, before);
 }
@@ -207,16 +207,16 @@ fn a_shade_is_put_into_the_palette() {
 #[test]
 fn the_arrow_keys_walk_down_the_list() {
     let mut screen = open_cards();
-    click_row(&mut screen, "Fog");
+    click_row(&mut screen, "Plain sailcloth");
     for key in [Key::ArrowDown, Key::ArrowDown, Key::ArrowUp] {
         screen.key_press(key);
         settle(&mut screen);
     }
-    assert!(has(&screen, "chosen: Oat field"));
+    assert!(has(&screen, "chosen: Folded envelope"));
     screen.key_press(Key::End);
     settle(&mut screen);
-    assert!(has(&screen, "chosen: Heather"));
-    assert_eq!(names(&screen).last().unwrap(), "Heather", "it is brought into sight");
+    assert!(has(&screen, "chosen: Purple crayon"));
+    assert_eq!(names(&screen).last().unwrap(), "Purple crayon", "it is brought into sight");
 }
 
 #[test]
@@ -225,7 +225,7 @@ fn a_wrong_table_is_explained_mended_and_imported() {
     let path = folder.path().join("Corner shop.csv");
     fs::write(
         &path,
-        "name,hex,ball_price,shelf\nTar,#222222,5,left\nRope,beige,5,left\n,#ffffff,dear,left\n",
+        "name,hex,ball_price,shelf\nTarred fence,#222222,5,left\nRope,beige,5,left\n,#ffffff,dear,left\n",
     )
     .unwrap();
     let mut screen = open_cards();
@@ -237,11 +237,12 @@ fn a_wrong_table_is_explained_mended_and_imported() {
     assert!(has(&screen, "line 4, column ball_price: 'dear' is not a number"));
     assert_eq!(project(&screen).shade_cards, before, "nothing came in and nothing is lost");
 
-    fs::write(&path, "name,hex,ball_price,shelf\nTar,#222222,5,left\nRope,#c8b48a,5,left\n").unwrap();
+    fs::write(&path, "name,hex,ball_price,shelf\nTarred fence,#222222,5,left\nRope,#c8b48a,5,left\n")
+        .unwrap();
     click(&mut screen, "Import it again");
     assert!(has(&screen, "Card 2. Corner shop: 2 shades"));
     assert!(has(&screen, "Columns left out: shelf"));
-    assert_eq!(names(&screen), ["Tar", "Rope"], "the new card is shown");
+    assert_eq!(names(&screen), ["Tarred fence", "Rope"], "the new card is shown");
     undo(&mut screen);
     assert_eq!(project(&screen).shade_cards, before);
 }

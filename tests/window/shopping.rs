@@ -29,7 +29,7 @@ fn the_demo_is_bought_for_the_size_that_is_worked() {
     let medium = figures(&screen);
     assert_eq!(medium.size_name, "M");
     assert!(has(&screen, "For Body, Sleeve × 2, Yoke."));
-    assert!(has(&screen, &format!("{} balls", medium.balls())));
+    assert!(has(&screen, &format!("{} balls", medium.yarn.balls())));
     click(&mut screen, "Size to buy for");
     click(&mut screen, "L");
     let large = figures(&screen);
@@ -45,17 +45,17 @@ fn the_demo_is_bought_for_the_size_that_is_worked() {
 fn what_is_on_hand_is_taken_off_and_prices_make_the_cost() {
     let mut screen = shop();
     let before = figures(&screen).yarn.colours[0].clone();
-    enter(&mut screen, "On hand, Fog", "450");
+    enter(&mut screen, "On hand, Plain sailcloth", "450");
     let after = figures(&screen).yarn.colours[0].clone();
     assert!((before.to_buy_m - after.to_buy_m - 450.0).abs() < 1e-6);
     assert!(after.balls < before.balls);
     assert!(has(&screen, "The dye lot of what is on hand is not noted"));
-    enter(&mut screen, "Price of a ball, Fog", "5");
+    enter(&mut screen, "Price of a ball, Plain sailcloth", "5");
     assert_eq!(project(&screen).palette.slots()[0].yarn.ball_price, Some(5.0));
     assert!(has(&screen, &format!("{:.2}", 5.0 * f64::from(after.balls))));
-    enter(&mut screen, "Price of a ball, Fog", "0");
+    enter(&mut screen, "Price of a ball, Plain sailcloth", "0");
     assert_eq!(project(&screen).palette.slots()[0].yarn.ball_price, None);
-    assert!(has(&screen, "No price is given for Fog."));
+    assert!(has(&screen, "No price is given for Plain sailcloth."));
     undo(&mut screen);
     undo(&mut screen);
     undo(&mut screen);
@@ -66,31 +66,31 @@ fn what_is_on_hand_is_taken_off_and_prices_make_the_cost() {
 fn a_figure_opens_into_its_sum_and_its_put_up() {
     let mut screen = shop();
     assert!(!has(&screen, "Body: ribbing"));
-    click(&mut screen, "Sum of Fog");
+    click(&mut screen, "Sum of Plain sailcloth");
     for line in ["Body: stitches", "Body: ribbing", "Yoke: floats", "Swatch", "Waste and knots"] {
         assert!(has(&screen, line), "{line}");
     }
     assert!(has(&screen, "Floats are left 5 to 10 % slack."));
     let balls = figures(&screen).yarn.colours[0].balls;
-    enter(&mut screen, "Ball, Fog", "100");
+    enter(&mut screen, "Ball, Plain sailcloth", "100");
     assert_eq!(figures(&screen).yarn.colours[0].balls, balls.div_ceil(2));
     click(&mut screen, "Same for every colour");
     assert!(project(&screen).palette.slots().iter().all(|slot| slot.yarn.put_up.ball_g() == 100.0));
-    click(&mut screen, "Sum of Fog");
+    click(&mut screen, "Sum of Plain sailcloth");
     assert!(!has(&screen, "Body: ribbing"));
 }
 
 #[test]
 fn a_figure_of_one_piece_opens_too() {
     let mut screen = shop();
-    let floats = figures(&screen).yarn.pieces[2].colours[1].metres.likely;
-    let cell = format!("Yoke of Deep water: {floats:.0} m");
+    let floats = figures(&screen).yarn.pieces[2].colours[1].metres().likely;
+    let cell = format!("Yoke of Blue oil drum: {floats:.0} m");
     assert!(screen.query_by_label(&cell).is_some(), "{cell}");
     click(&mut screen, &cell);
-    assert!(has(&screen, "Yoke: Deep water"));
+    assert!(has(&screen, "Yoke: Blue oil drum"));
     assert!(has(&screen, "Floats"));
     click(&mut screen, &cell);
-    assert!(!has(&screen, "Yoke: Deep water"));
+    assert!(!has(&screen, "Yoke: Blue oil drum"));
 }
 
 #[test]
@@ -98,7 +98,7 @@ fn dropping_a_colour_is_seen_before_it_is_done() {
     let mut screen = shop();
     let (before, start) = (figures(&screen), project(&screen).clone());
     click(&mut screen, "Drop a colour");
-    // Lichen, the last, would go to the ground.
+    // Dull brass tap, the last, would go to the ground.
     assert!(has(&screen, "Colour to drop"));
     settle(&mut screen);
     assert_eq!(project(&screen), &start, "nothing is done yet");

@@ -22,11 +22,11 @@ fn shade(name: &str, hex: &str, fibre: &str, metres: f64) -> Shade {
 
 fn with_card(screen: &mut Screen) {
     let shades = vec![
-        shade("Kelp", "#3b4a3f", "cotton", 210.0),
-        shade("Haar", "#c9ccd0", "75 % wool, 25 % nylon", 410.0),
-        shade("Thrift", "#c8506e", "75 % wool, 25 % nylon", 410.0),
+        shade("Green gutter", "#3b4a3f", "cotton", 210.0),
+        shade("Dull bucket", "#c9ccd0", "75 % wool, 25 % nylon", 410.0),
+        shade("Pink blotter", "#c8506e", "75 % wool, 25 % nylon", 410.0),
     ];
-    let card = Arc::new(ShadeCard::new("Pier shelf", shades).unwrap());
+    let card = Arc::new(ShadeCard::new("Front shelf", shades).unwrap());
     let state = &mut screen.state_mut().as_mut().unwrap().state;
     update(state, Action::edit("Shade cards", Edit::ShadeCards(vec![card])));
     settle(screen);

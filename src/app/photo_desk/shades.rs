@@ -217,7 +217,7 @@ mod tests {
     #[test]
     fn nothing_is_put_on_a_card_without_yarns_or_a_name() {
         let project = Project::default();
-        let shade = || Shade::new("Haar", Colour::WHITE);
+        let shade = || Shade::new("Dull bucket", Colour::WHITE);
         let new = |name: &str| CardChoice::New(name.to_owned());
         assert!(with_shades(&project, &new("Card"), vec![]).unwrap_err().contains("tick the yarns"));
         assert!(with_shades(&project, &new("  "), vec![shade()]).unwrap_err().contains("type one"));

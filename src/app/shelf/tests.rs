@@ -12,13 +12,13 @@ fn shade(name: &str, hex: &str, fibre: &str, class: Option<u8>, stock: Stock) ->
 
 fn card() -> Arc<ShadeCard> {
     let shades = vec![
-        shade("Haar", "#d8cbb2", "75 % wool, 25 % nylon", Some(1), Stock::InStock),
-        shade("Deep water", "#1f2a4d", "80 % wool, 20 % nylon", Some(1), Stock::Owned(2)),
-        shade("Rust", "#a3421f", "Wool", Some(3), Stock::InStock),
-        shade("Moss", "#4d6b2a", "", None, Stock::InStock),
-        shade("Gorse", "#c9971c", "75 % wool, 25 % nylon", Some(1), Stock::Out),
+        shade("Dull bucket", "#d8cbb2", "75 % wool, 25 % nylon", Some(1), Stock::InStock),
+        shade("Blue oil drum", "#1f2a4d", "80 % wool, 20 % nylon", Some(1), Stock::Owned(2)),
+        shade("Rusty hinge", "#a3421f", "Wool", Some(3), Stock::InStock),
+        shade("Patched tent", "#4d6b2a", "", None, Stock::InStock),
+        shade("Yellow ruler", "#c9971c", "75 % wool, 25 % nylon", Some(1), Stock::Out),
     ];
-    Arc::new(ShadeCard::new("Tern Bank", shades).unwrap())
+    Arc::new(ShadeCard::new("Crooked Ladder", shades).unwrap())
 }
 
 fn ask() -> ShelfAsk {
@@ -37,12 +37,12 @@ fn filters_keep_what_fits_and_what_does_not_say() {
     assert_eq!(all.classes, [1, 3]);
     let blend = Blend::parse("75 % wool, 25 % nylon").unwrap();
     let like = Shelved::of(ShelfAsk { fibre: FibreWanted::Like(blend), to_be_had: true, ..ask() });
-    assert_eq!(names(&like), ["Haar", "Deep water", "Moss"]);
+    assert_eq!(names(&like), ["Dull bucket", "Blue oil drum", "Patched tent"]);
     assert_eq!(like.unknown, 1);
     let label = FibreWanted::Label("Wool".to_owned());
-    assert_eq!(names(&Shelved::of(ShelfAsk { fibre: label, ..ask() })), ["Rust", "Moss"]);
+    assert_eq!(names(&Shelved::of(ShelfAsk { fibre: label, ..ask() })), ["Rusty hinge", "Patched tent"]);
     let thick = Shelved::of(ShelfAsk { classes: vec![3], ..ask() });
-    assert_eq!(names(&thick), ["Rust", "Moss"]);
+    assert_eq!(names(&thick), ["Rusty hinge", "Patched tent"]);
 }
 
 fn state() -> State {

@@ -3,6 +3,7 @@
 //! The keys are part of the program's interface: they carry their units, and may be added to but
 //! never renamed. Rows count from 1 at the bottom, stitches from 1 at the right, as knitters count.
 
+mod basis;
 mod fit;
 mod material;
 mod pieces;
@@ -13,9 +14,10 @@ use serde::Serialize;
 
 use super::ExportError;
 use super::json::{self, rounded};
-use crate::knit::{Construction, Estimate, Technique};
-use crate::project::Project;
+use crate::knit::pieces::PiecesYarn;
+use crate::knit::{Construction, Technique, YarnLine};
 use crate::project::figures::{Figures, Size};
+use crate::project::{Project, colour_code};
 use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
 
 /// The figures as indented JSON, keys in a fixed order.
@@ -37,6 +39,14 @@ struct Inspection<'a> {
     loop_length_cm: Range,
     yarn: Vec<Yarn<'a>>,
     yarn_total: Total,
+    /// `pieces`, `chart`, `chart_alone` (the pieces cannot be worked) or `nothing`.
+    yarn_of: &'static str,
+    /// Why the yarn is not that of the pieces.
+    yarn_problem: Option<&'a str>,
+    /// What to mind about figures that rest on constants of another fabric.
+    yarn_caveat: Option<&'static str>,
+    /// One plain row over the widest row of the largest piece; absent when nothing can be worked.
+    row_of_yarn: Option<RowOut>,
     motif_fit: fit::Motifs,
     repeat_fit: fit::Around,
     material: material::MaterialOut<'a>,
@@ -46,6 +56,7 @@ struct Inspection<'a> {
     /// Absent when the pieces cannot be worked in the chosen size; see its `problem`.
     pieces_yarn: Option<shopping::PiecesYarnOut<'a>>,
     shade_cards: Vec<shopping::CardOut<'a>>,
+    basis: Vec<basis::BasisOut>,
 }
 
 #[derive(Serialize)]
@@ -74,6 +85,20 @@ struct Sizes {
     finished: SizeOut,
     finished_stitches: u32,
     finished_rows: u32,
+    /// The piece that `finished` is the size of, the largest; absent when none can be worked and it is
+    /// the plan's.
+    finished_piece: Option<String>,
+}
+
+/// Yarn of one plain row.
+#[derive(Serialize)]
+struct RowOut {
+    stitches: u64,
+    metres_low: f64,
+    metres_likely: f64,
+    metres_high: f64,
+    basis: String,
+    range_parts: Vec<basis::PartOut>,
 }
 
 #[derive(Serialize)]
@@ -104,6 +129,7 @@ struct FindingOut<'a> {
     length_cm: Option<f64>,
     colour: Option<&'a str>,
     colours: Vec<&'a str>,
+    codes: Vec<String>,
     message: &'a str,
 }
 
@@ -118,6 +144,7 @@ struct Range {
 struct Yarn<'a> {
     colour: &'a str,
     number: usize,
+    code: String,
     role: &'static str,
     hex: String,
     lstar: f64,
@@ -136,6 +163,7 @@ struct Yarn<'a> {
     cost: Option<f64>,
     strands: u64,
     sum: Vec<SumLine>,
+    range_parts: Vec<basis::PartOut>,
 }
 
 #[derive(Serialize)]
@@ -144,6 +172,8 @@ struct SumLine {
     metres_low: f64,
     metres_likely: f64,
     metres_high: f64,
+    basis: String,
+    range_parts: Vec<basis::PartOut>,
 }
 
 #[derive(Serialize)]
@@ -176,6 +206,7 @@ const fn construction_key(construction: Construction) -> &'static str {
 impl<'a> Inspection<'a> {
     fn new(project: &'a Project, figures: &'a Figures) -> Self {
         let plan = &project.plan;
+        let knitted = &figures.knitted;
         Self {
             title: &project.title,
             units: match project.units {
@@ -186,13 +217,7 @@ impl<'a> Inspection<'a> {
             technique: technique_key(plan.technique),
             construction: construction_key(plan.construction),
             chart: Chart::new(project),
-            size: Sizes {
-                chart: figures.chart_size.into(),
-                repeat: figures.repeat_size.into(),
-                finished: figures.finished_size.into(),
-                finished_stitches: plan.needle_stitches,
-                finished_rows: figures.finished_rows,
-            },
+            size: Sizes::new(project, figures),
             shares: shares(project, figures),
             findings: findings(project, figures),
             loop_length_cm: Range {
@@ -201,7 +226,11 @@ impl<'a> Inspection<'a> {
                 high: rounded(figures.loop_length.high),
             },
             yarn: yarn(project, figures),
-            yarn_total: total(figures),
+            yarn_total: total(&knitted.yarn),
+            yarn_of: knitted.of.key(),
+            yarn_problem: knitted.of.problem(),
+            yarn_caveat: knitted.yarn.caveat(),
+            row_of_yarn: knitted.row.as_ref().map(RowOut::new),
             motif_fit: fit::Motifs::new(project),
             repeat_fit: fit::Around::new(&figures.repeat_fit),
             material: material::MaterialOut::new(project),
@@ -210,6 +239,39 @@ impl<'a> Inspection<'a> {
             sizes: pieces::sizes(project),
             pieces_yarn: shopping::PiecesYarnOut::new(project),
             shade_cards: project.shade_cards.iter().map(|card| shopping::CardOut::new(card)).collect(),
+            basis: basis::all(project),
+        }
+    }
+}
+
+impl Sizes {
+    fn new(project: &Project, figures: &Figures) -> Self {
+        let plan = &project.plan;
+        let finished = figures.finished();
+        let rows = project.chart.repeat().height.saturating_mul(plan.repeats_up.max(1));
+        let planned =
+            || Size { width: plan.gauge.width(plan.needle_stitches), height: plan.gauge.height(rows) };
+        Self {
+            chart: figures.chart_size.into(),
+            repeat: figures.repeat_size.into(),
+            finished: finished.map_or_else(planned, |piece| piece.size).into(),
+            finished_stitches: finished.map_or(plan.needle_stitches, |piece| piece.stitches),
+            finished_rows: finished.map_or(rows, |piece| piece.rows),
+            finished_piece: finished.map(|piece| piece.name.clone()),
+        }
+    }
+}
+
+impl RowOut {
+    fn new(line: &YarnLine) -> Self {
+        let metres = line.metres();
+        Self {
+            stitches: line.count as u64,
+            metres_low: rounded(metres.low),
+            metres_likely: rounded(metres.likely),
+            metres_high: rounded(metres.high),
+            basis: basis::basis_key(line.basis()),
+            range_parts: basis::parts(&line.amount),
         }
     }
 }
@@ -259,23 +321,13 @@ fn shares(project: &Project, figures: &Figures) -> Vec<RolePart> {
         .map(|role| {
             let part = role.part();
             RolePart {
-                role: role_key(role),
+                role: role.word(),
                 share_percent: rounded(part.map_or(figures.ground_share, |part| figures.part_shares[part])),
                 target_percent: project.palette.proportion.share(role).map(rounded),
                 deviation_percent: part.map(|part| rounded(figures.part_deviations[part])),
             }
         })
         .collect()
-}
-
-const fn role_key(role: crate::project::Role) -> &'static str {
-    use crate::project::Role;
-    match role {
-        Role::Main => "main",
-        Role::Supporting => "supporting",
-        Role::Accent => "accent",
-        Role::Ground => "ground",
-    }
 }
 
 fn findings<'a>(project: &'a Project, figures: &'a Figures) -> Vec<FindingOut<'a>> {
@@ -297,60 +349,67 @@ fn findings<'a>(project: &'a Project, figures: &'a Figures) -> Vec<FindingOut<'a
             length_cm: finding.length.map(|length| rounded(f64::from(length) * stitch_cm)),
             colour: finding.slots.first().and_then(name),
             colours: finding.slots.iter().filter_map(name).collect(),
+            codes: finding.slots.iter().map(|slot| colour_code(*slot)).collect(),
             message: &finding.message,
         })
         .collect()
 }
 
 fn yarn<'a>(project: &'a Project, figures: &Figures) -> Vec<Yarn<'a>> {
-    let slots = project.palette.slots().iter().zip(&figures.yarn.slots).enumerate();
+    let knitted = &figures.knitted.yarn;
+    let slots = project.palette.slots().iter().zip(&knitted.colours).enumerate();
     slots
         .map(|(i, (slot, used))| Yarn {
             colour: &slot.name,
             number: i + 1,
-            role: role_key(slot.role),
+            code: colour_code(i),
+            role: slot.role.word(),
             hex: slot.colour.to_hex(),
             lstar: rounded(slot.colour.lstar()),
             stitches: used.stitches,
             share_percent: rounded(used.share_percent),
-            metres_low: rounded(used.metres.low),
-            metres_likely: rounded(used.metres.likely),
-            metres_high: rounded(used.metres.high),
-            grams_low: rounded(used.grams.low),
-            grams_likely: rounded(used.grams.likely),
-            grams_high: rounded(used.grams.high),
+            metres_low: rounded(used.metres().low),
+            metres_likely: rounded(used.metres().likely),
+            metres_high: rounded(used.metres().high),
+            grams_low: rounded(used.grams().low),
+            grams_likely: rounded(used.grams().likely),
+            grams_high: rounded(used.grams().high),
             balls: used.balls,
             ball_g: rounded(slot.yarn.put_up.ball_g()),
             metres_per_100g: rounded(slot.yarn.put_up.grist.get()),
             ball_price: slot.yarn.ball_price,
-            cost: slot.yarn.ball_price.map(|price| rounded(price * f64::from(used.balls))),
+            cost: used.cost.map(rounded),
             strands: used.strands,
-            sum: used.lines.iter().map(|line| SumLine::new(line.what, line.metres)).collect(),
+            sum: knitted.lines_by_kind(i).iter().map(SumLine::new).collect(),
+            range_parts: basis::parts(&used.amount),
         })
         .collect()
 }
 
 impl SumLine {
-    fn new(what: &'static str, metres: Estimate) -> Self {
+    fn new(line: &YarnLine) -> Self {
+        let metres = line.metres();
         Self {
-            what,
+            what: line.kind.name(),
             metres_low: rounded(metres.low),
             metres_likely: rounded(metres.likely),
             metres_high: rounded(metres.high),
+            basis: basis::basis_key(line.basis()),
+            range_parts: basis::parts(&line.amount),
         }
     }
 }
 
-fn total(figures: &Figures) -> Total {
-    let (metres, grams) = (figures.yarn.metres(), figures.yarn.grams());
+fn total(yarn: &PiecesYarn) -> Total {
+    let (metres, grams) = (yarn.metres(), yarn.grams());
     Total {
-        stitches: figures.yarn.slots.iter().map(|used| used.stitches).sum(),
+        stitches: yarn.colours.iter().map(|used| used.stitches).sum(),
         metres_low: rounded(metres.low),
         metres_likely: rounded(metres.likely),
         metres_high: rounded(metres.high),
         grams_low: rounded(grams.low),
         grams_likely: rounded(grams.likely),
         grams_high: rounded(grams.high),
-        balls: figures.yarn.slots.iter().map(|used| u64::from(used.balls)).sum(),
+        balls: yarn.balls(),
     }
 }

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use super::basis::{self, PartOut};
 use crate::export::json::{key, rounded};
-use crate::knit::Estimate;
-use crate::knit::pieces::{ColourYarn, Item, PieceColour};
-use crate::project::{Project, Slot};
+use crate::knit::pieces::{ColourYarn, PieceColour};
+use crate::knit::{Estimate, YarnLine};
+use crate::project::{Project, Slot, colour_code};
 use crate::yarn::{ShadeCard, Stock};
 
 /// The yarn of all pieces in the chosen size.
@@ -34,6 +35,7 @@ struct PieceYarnOut<'a> {
 #[derive(Serialize)]
 struct PieceColourOut<'a> {
     colour: &'a str,
+    code: String,
     stitches: u64,
     #[serde(flatten)]
     metres: MetresOut,
@@ -44,6 +46,7 @@ struct PieceColourOut<'a> {
 #[derive(Serialize)]
 struct ColourYarnOut<'a> {
     colour: &'a str,
+    code: String,
     stitches: u64,
     share_percent: f64,
     /// The pieces and what is added to them.
@@ -81,7 +84,10 @@ struct ItemOut {
     each_cm_likely: Option<f64>,
     #[serde(flatten)]
     metres: MetresOut,
+    /// The cause that reaches farthest, in words; empty for a figure without a range.
     reason: &'static str,
+    basis: String,
+    range_parts: Vec<PartOut>,
 }
 
 /// A card in numbers.
@@ -102,13 +108,14 @@ impl<'a> PiecesYarnOut<'a> {
         let worked = project.work_pieces(&size).ok()?;
         let yarn = project.pieces_yarn(&worked, None);
         let slots = project.palette.slots();
-        let used = |(slot, colour): (&'a Slot, &PieceColour)| {
-            (colour.stitches > 0 || !colour.items.is_empty()).then(|| PieceColourOut::new(slot, colour))
+        let used = |(index, (slot, colour)): (usize, (&'a Slot, &PieceColour))| {
+            (colour.stitches > 0 || !colour.lines.is_empty())
+                .then(|| PieceColourOut::new(index, slot, colour))
         };
         let pieces = yarn.pieces.iter().map(|piece| PieceYarnOut {
             piece: piece.name.clone(),
             copies: piece.copies,
-            colours: slots.iter().zip(&piece.colours).filter_map(used).collect(),
+            colours: slots.iter().zip(&piece.colours).enumerate().filter_map(used).collect(),
         });
         Some(Self {
             size: size.name,
@@ -116,7 +123,8 @@ impl<'a> PiecesYarnOut<'a> {
             colours: slots
                 .iter()
                 .zip(&yarn.colours)
-                .map(|(slot, used)| ColourYarnOut::new(slot, used))
+                .enumerate()
+                .map(|(index, (slot, used))| ColourYarnOut::new(index, slot, used))
                 .collect(),
             metres: MetresOut::new(yarn.metres()),
             cost: yarn.cost().map(rounded),
@@ -125,28 +133,30 @@ impl<'a> PiecesYarnOut<'a> {
 }
 
 impl<'a> PieceColourOut<'a> {
-    fn new(slot: &'a Slot, colour: &PieceColour) -> Self {
+    fn new(index: usize, slot: &'a Slot, colour: &PieceColour) -> Self {
         Self {
             colour: &slot.name,
+            code: colour_code(index),
             stitches: colour.stitches,
-            metres: MetresOut::new(colour.metres),
-            sum: colour.items.iter().map(|item| ItemOut::new(*item)).collect(),
+            metres: MetresOut::new(colour.metres()),
+            sum: colour.lines.iter().map(ItemOut::new).collect(),
         }
     }
 }
 
 impl<'a> ColourYarnOut<'a> {
-    fn new(slot: &'a Slot, used: &ColourYarn) -> Self {
+    fn new(index: usize, slot: &'a Slot, used: &ColourYarn) -> Self {
         let shade = slot.shade();
         Self {
             colour: &slot.name,
+            code: colour_code(index),
             stitches: used.stitches,
             share_percent: rounded(used.share_percent),
-            metres: MetresOut::new(used.metres),
-            added: used.added.iter().map(|item| ItemOut::new(*item)).collect(),
-            grams_low: rounded(used.grams.low),
-            grams_likely: rounded(used.grams.likely),
-            grams_high: rounded(used.grams.high),
+            metres: MetresOut::new(used.metres()),
+            added: used.added.iter().map(ItemOut::new).collect(),
+            grams_low: rounded(used.grams().low),
+            grams_likely: rounded(used.grams().likely),
+            grams_high: rounded(used.grams().high),
             on_hand_metres: rounded(slot.yarn.on_hand_m),
             to_buy_metres: rounded(used.to_buy_m),
             balls: used.balls,
@@ -164,14 +174,16 @@ impl MetresOut {
 }
 
 impl ItemOut {
-    fn new(item: Item) -> Self {
+    fn new(line: &YarnLine) -> Self {
         Self {
-            what: key(item.what),
-            count: rounded(item.count),
-            of: key(item.of),
-            each_cm_likely: (item.of != "per cent").then(|| rounded(item.each_cm().likely)),
-            metres: MetresOut::new(item.metres),
-            reason: item.reason(),
+            what: key(line.kind.name()),
+            count: rounded(line.count),
+            of: key(line.kind.of()),
+            each_cm_likely: line.each_cm().map(rounded),
+            metres: MetresOut::new(line.metres()),
+            reason: line.amount.parts().first().map_or("", |(cause, _)| cause.reason()),
+            basis: basis::basis_key(line.basis()),
+            range_parts: basis::parts(&line.amount),
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::export::drawing::{Align, CellLook, Cells, Item};
 use crate::export::symbols;
 use crate::export::text::{self, Weight};
 use crate::knit::Construction;
-use crate::project::Project;
+use crate::project::{Project, key_entry};
 
 /// Widest stitch that is printed, in mm.
 const WIDEST: f64 = 5.0;
@@ -40,7 +40,7 @@ pub fn looks(project: &Project) -> Vec<CellLook> {
     slots.map(look).chain([chart_picture::no_stitch_look()]).collect()
 }
 
-/// Sets the chart of a project under `heading`, `names` for its colours.
+/// Sets the chart of a project under `heading`.
 ///
 /// Without a width for its stitches, in mm, the chart is made to fit: below what stands on the page
 /// already while its stitches stay large enough, else on pages of its own, with the words going on below.
@@ -51,11 +51,10 @@ pub fn set(
     flow: &mut Flow,
     project: &Project,
     heading: &str,
-    names: &[String],
     stitch_mm: Option<f64>,
 ) -> Result<(), ExportError> {
     let grid = &project.chart.grid;
-    let key = key(project, names, flow.width());
+    let key = key(project, flow.width());
     let aspect = project.plan.gauge.cell_aspect();
     let above = |words: f64| Style::HEADING.line() + words + key.height + 4.0 + NUMBERS;
     let whole_above = above(2.0 * Style::SMALL.line());
@@ -67,7 +66,7 @@ pub fn set(
     let here = fit(flow.room() - 0.9 * Style::HEADING.size - whole_above);
     if stitch_mm.is_none() && here < COMFORTABLE && !flow.is_at_top() {
         let mut apart = flow.apart();
-        set(&mut apart, project, heading, names, None)?;
+        set(&mut apart, project, heading, None)?;
         flow.heading(heading, Style::HEADING, Style::BODY.line());
         let words = match flow.defer(apart) {
             (first, last) if first == last => format!("On page {first}."),
@@ -219,10 +218,10 @@ struct Key {
     height: f64,
 }
 
-fn key(project: &Project, names: &[String], width: f64) -> Key {
+fn key(project: &Project, width: f64) -> Key {
     let slots = project.palette.slots();
     let mut labels: Vec<String> =
-        slots.iter().zip(names).map(|(slot, name)| format!("{name}  {}", slot.name)).collect();
+        slots.iter().enumerate().map(|(index, slot)| key_entry(index, slot)).collect();
     labels.push("No stitch".to_owned());
     let gaps = project.chart.grid.cells().iter().any(|cell| cell.index().is_none());
     let shown = if gaps { labels.len() } else { slots.len() };
@@ -239,7 +238,9 @@ fn key(project: &Project, names: &[String], width: f64) -> Key {
         items.push(words.at(&label, x + SAMPLE + 1.6, y + (SAMPLE - words.line()) / 2.0, Align::Start));
         x += entry;
     }
-    Key { items, height: y + SAMPLE }
+    y += SAMPLE + 0.8;
+    items.push(Style::SMALL.at(&symbols::COLOURS_ONLY.concat(), 0.0, y, Align::Start));
+    Key { items, height: y + Style::SMALL.line() }
 }
 
 /// A part of the chart on its page.

@@ -11,8 +11,8 @@ use super::ExportError;
 use super::drawing::Drawing;
 use super::instructions::{Sized, instructions};
 use super::paper::Paper;
-use super::written_rows::{ABBREVIATIONS, RowStyle, colour_names, rows};
-use crate::project::Project;
+use super::written_rows::{ABBREVIATIONS, RowStyle, rows};
+use crate::project::{Project, key_entry};
 
 pub use chart_pages::STITCH_MM;
 use flow::{Flow, Style};
@@ -25,21 +25,20 @@ use flow::{Flow, Style};
 /// [`ExportError`] when a piece cannot be worked, or the chart would take too many pages.
 pub fn pages(project: &Project, paper: Paper, size: Option<usize>) -> Result<Vec<Drawing>, ExportError> {
     let sized = Sized::of(project, size)?;
-    let names = colour_names(project);
     let yarn = project.pieces_yarn(sized.chosen_pieces(), None);
     let mut flow = Flow::new(paper, &project.title);
     overview::title(&mut flow, project, &sized);
-    overview::materials(&mut flow, project, &yarn, &names);
+    overview::materials(&mut flow, project, &yarn);
     overview::gauge(&mut flow, project);
     overview::sizes(&mut flow, project, &sized);
     overview::schematic(&mut flow, project, &sized);
     overview::times(&mut flow, project, &sized);
     overview::care(&mut flow, project);
     pieces(&mut flow, project, &sized);
-    abbreviations(&mut flow, project, &names);
-    chart_pages::set(&mut flow, project, "Chart", &names, None)?;
-    written(&mut flow, project, &names);
-    sums::set(&mut flow, project, &yarn, &names);
+    abbreviations(&mut flow, project);
+    chart_pages::set(&mut flow, project, "Chart", None)?;
+    written(&mut flow, project);
+    sums::set(&mut flow, project, &yarn);
     sources::set(&mut flow, project);
     Ok(flow.finish())
 }
@@ -51,7 +50,7 @@ pub fn pages(project: &Project, paper: Paper, size: Option<usize>) -> Result<Vec
 pub fn chart_pages(project: &Project, paper: Paper, stitch_mm: f64) -> Result<Vec<Drawing>, ExportError> {
     let mut flow = Flow::new(paper, &project.title);
     let heading = if project.title.trim().is_empty() { "Chart" } else { project.title.trim() };
-    chart_pages::set(&mut flow, project, heading, &colour_names(project), Some(stitch_mm))?;
+    chart_pages::set(&mut flow, project, heading, Some(stitch_mm))?;
     Ok(flow.finish())
 }
 
@@ -65,20 +64,21 @@ fn pieces(flow: &mut Flow, project: &Project, sized: &Sized) {
     }
 }
 
-fn written(flow: &mut Flow, project: &Project, names: &[String]) {
+fn written(flow: &mut Flow, project: &Project) {
     flow.heading("Written rows", Style::HEADING, 30.0);
     let construction = project.plan.construction;
-    let style = RowStyle { construction, repeated: project.repeats_side_by_side(), names };
+    let names = project.palette.codes();
+    let style = RowStyle { construction, repeated: project.repeats_side_by_side(), names: &names };
     for row in rows(&project.chart.grid, project.chart.repeat(), style) {
         flow.hanging(&row.label(construction), &row.words, 24.0, Style::BODY);
     }
 }
 
-fn abbreviations(flow: &mut Flow, project: &Project, names: &[String]) {
+fn abbreviations(flow: &mut Flow, project: &Project) {
     flow.heading("Abbreviations and colours", Style::HEADING, 20.0);
     let words: Vec<String> = ABBREVIATIONS.iter().map(|(short, long)| format!("{short}: {long}")).collect();
     flow.words(&format!("{}.", words.join("; ")), Style::SMALL);
-    let slots = project.palette.slots().iter().zip(names);
-    let colours: Vec<String> = slots.map(|(slot, name)| format!("{name}: {}", slot.name)).collect();
+    let slots = project.palette.slots().iter().enumerate();
+    let colours: Vec<String> = slots.map(|(index, slot)| key_entry(index, slot)).collect();
     flow.words(&format!("{}.", colours.join("; ")), Style::SMALL);
 }

@@ -7,7 +7,7 @@ use crate::export::instructions::Sized;
 use crate::export::schematic;
 use crate::knit::pieces::{Follow, Length, Measure, Piece, PiecesYarn, Width, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Estimate};
-use crate::project::{Project, Slot};
+use crate::project::{Project, Slot, key_entry};
 use crate::units::LengthUnit;
 use crate::yarn::{CAUTION_DEFERS, PutUp, cautions};
 
@@ -26,7 +26,7 @@ pub fn title(flow: &mut Flow, project: &Project, sized: &Sized) {
 }
 
 /// The yarns to have.
-pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
+pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     flow.heading("Materials", Style::HEADING, 30.0);
     let unit = project.units;
     let priced = yarn.colours.iter().any(|colour| colour.balls > 0 && colour.cost.is_some());
@@ -43,12 +43,12 @@ pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &
         columns.push(Column::figures("Price"));
     }
     let looks = looks(project);
-    let slots = project.palette.slots().iter().zip(&yarn.colours).zip(names.iter().zip(&looks));
-    let used = slots.filter(|((_, colour), _)| colour.stitches > 0);
+    let slots = project.palette.slots().iter().zip(&yarn.colours).zip(&looks).enumerate();
+    let used = slots.filter(|(_, ((_, colour), _))| colour.stitches > 0);
     let mut rows: Vec<Row> = used
-        .map(|((slot, colour), (name, look))| {
-            let mut cells = vec![format!("{name}  {}", slot.name), shade_words(slot)];
-            cells.extend(amounts(unit, colour.metres, colour.grams));
+        .map(|(index, ((slot, colour), look))| {
+            let mut cells = vec![key_entry(index, slot), shade_words(slot)];
+            cells.extend(amounts(unit, colour.metres(), colour.grams()));
             cells.extend([colour.balls.to_string(), ball_words(unit, slot.yarn.put_up)]);
             if priced {
                 cells.push(colour.cost.map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
@@ -59,7 +59,7 @@ pub fn materials(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &
     if rows.len() > 1 {
         let mut cells = vec!["Together".to_owned(), String::new()];
         cells.extend(amounts(unit, yarn.metres(), yarn.grams()));
-        cells.push(yarn.colours.iter().map(|colour| u64::from(colour.balls)).sum::<u64>().to_string());
+        cells.push(yarn.balls().to_string());
         cells.push(String::new());
         if priced {
             cells.push(yarn.cost().map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));

@@ -2,35 +2,40 @@
 
 use super::flow::{Flow, Style};
 use super::table::{Column, Row, Table};
-use crate::knit::LOOP_LENGTH_VALID_FOR;
-use crate::knit::pieces::{Item, PiecesYarn};
-use crate::project::Project;
-use crate::project::shopping::{reasons as reasons_of, sum_of};
+use crate::knit::pieces::PiecesYarn;
+use crate::knit::{Amount, LOOP_LENGTH_VALID_FOR, RANGE_WORDS, YarnLine};
+use crate::project::shopping::reasons as reasons_of;
+use crate::project::{Project, key_entry};
 
 /// A table of sums for each colour.
-pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[String]) {
+pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     flow.heading("Yardage", Style::HEADING, 50.0);
     flow.words(&project.loop_basis().words(project.units), Style::SMALL);
     flow.words(LOOP_LENGTH_VALID_FOR, Style::SMALL);
+    if let Some(caveat) = yarn.caveat() {
+        flow.words(caveat, Style::SMALL);
+    }
     for (slot, colour) in yarn.colours.iter().enumerate().filter(|(_, colour)| colour.stitches > 0) {
         let palette_slot = &project.palette.slots()[slot];
-        let heading = format!("{}  {}", names[slot], palette_slot.name);
+        let heading = key_entry(slot, palette_slot);
         flow.heading(&heading, Style::SUBHEADING, 30.0);
-        let mut rows: Vec<Row> = sum_of(yarn, slot)
-            .into_iter()
+        let mut rows: Vec<Row> = yarn
+            .lines(slot)
+            .iter()
             // Hundredths of a metre say nothing.
-            .filter(|(_, item)| item.metres.high >= 0.05)
-            .map(|(piece, item)| row(project, piece.unwrap_or("All pieces"), item))
+            .filter(|(_, line)| line.metres().high >= 0.05)
+            .map(|(piece, line)| row(project, piece.unwrap_or("All pieces"), line))
             .collect();
         let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
+        let together = colour.metres();
         rows.push(Row {
             cells: vec![
                 "Together".to_owned(),
                 String::new(),
                 String::new(),
                 String::new(),
-                metres(colour.metres.likely),
-                format!("{} to {}", metres(colour.metres.low), metres(colour.metres.high)),
+                metres(together.likely),
+                format!("{} to {}", metres(together.low), metres(together.high)),
             ],
             sum: true,
             ..Row::default()
@@ -46,35 +51,45 @@ pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn, names: &[Strin
         ];
         Table { columns, rows }.set(flow);
     }
-    reasons(flow, yarn);
+    reasons(flow, project, yarn);
 }
 
-fn row(project: &Project, piece: &str, item: Item) -> Row {
+fn row(project: &Project, piece: &str, line: &YarnLine) -> Row {
     let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
-    let counted = item.of != "per cent";
-    let each = if counted && item.count > 0.0 {
-        format!("{:.2}", project.units.from_cm(item.each_cm().likely))
-    } else {
-        String::new()
-    };
+    let each = line.each_cm().map(|cm| format!("{:.2}", project.units.from_cm(cm)));
+    let range = line.metres();
     Row::new(vec![
         piece.to_owned(),
-        item.what.to_owned(),
-        item.counted(),
-        each,
-        metres(item.metres.likely),
-        format!("{} to {}", metres(item.metres.low), metres(item.metres.high)),
+        line.kind.name().to_owned(),
+        line.counted(),
+        each.unwrap_or_default(),
+        metres(range.likely),
+        format!("{} to {}", metres(range.low), metres(range.high)),
     ])
 }
 
-/// Why the figures are ranges, each reason once.
-fn reasons(flow: &mut Flow, yarn: &PiecesYarn) {
-    let lines: Vec<Item> = (0..yarn.colours.len())
-        .flat_map(|slot| sum_of(yarn, slot).into_iter().map(|(_, item)| item))
-        .collect();
-    let told = reasons_of(&lines);
+/// Why the figures are ranges, each cause once, and how far it takes the whole.
+fn reasons(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
+    let lines: Vec<YarnLine> =
+        (0..yarn.colours.len()).flat_map(|slot| yarn.lines(slot).into_iter().map(|(_, line)| line)).collect();
     flow.heading("Why a range", Style::SUBHEADING, 3.0 * Style::SMALL.line());
-    for (what, reason) in told {
-        flow.hanging(&format!("{what}:"), reason, 58.0, Style::SMALL);
+    flow.words(RANGE_WORDS, Style::SMALL);
+    let all: Amount = lines.iter().map(|line| line.amount).sum();
+    for (what, cause) in reasons_of(&lines) {
+        let reach = all.reach(cause);
+        if reach.low.max(reach.high) < 0.5 {
+            continue;
+        }
+        let metres = |m: f64| format!("{:.0}", project.units.from_metres(m));
+        let words = format!(
+            "{} -{} to +{} {} in all ({}). In {}.",
+            cause.reason(),
+            metres(reach.low),
+            metres(reach.high),
+            project.units.yarn_suffix(),
+            cause.basis().name(),
+            what.to_lowercase()
+        );
+        flow.hanging(&format!("{}:", cause.name()), &words, 32.0, Style::SMALL);
     }
 }

@@ -10,14 +10,14 @@ use std::fmt::Write as _;
 
 use crate::chart::{Cell, Grid, Rect};
 use crate::knit::Construction;
-use crate::project::Project;
 use crate::plain_text::one_line;
+use crate::project::{Project, key_entry};
 
 use fold::{Folded, Group, Run};
 pub use parse::{ParseError, RowFault, parse_rows};
 
 /// The abbreviations that written rows use, and what they mean.
-pub const ABBREVIATIONS: [(&str, &str); 9] = [
+pub const ABBREVIATIONS: [(&str, &str); 7] = [
     ("k", "knit"),
     ("p", "purl"),
     ("st(s)", "stitch(es)"),
@@ -25,8 +25,6 @@ pub const ABBREVIATIONS: [(&str, &str); 9] = [
     ("rnd(s)", "round(s)"),
     ("RS", "right side"),
     ("WS", "wrong side"),
-    ("MC", "main colour"),
-    ("CC", "contrasting colour"),
 ];
 
 /// Words for cells of the chart where the fabric has no stitch.
@@ -40,7 +38,7 @@ pub struct RowStyle<'a> {
     /// Whether the repeat box is worked over and over across the row; otherwise the chart is worked once
     /// as it stands.
     pub repeated: bool,
-    /// What each palette slot is called, see [`colour_names`].
+    /// What each palette slot is called: its code, see [`crate::project::colour_code`].
     pub names: &'a [String],
 }
 
@@ -69,22 +67,6 @@ impl WrittenRow {
     }
 }
 
-/// MC for the colour of the background, as charts are read (common practice), and CC1, CC2 ... for the
-/// others, in slot order.
-pub fn colour_names(project: &Project) -> Vec<String> {
-    let main = project.background_slot();
-    let mut contrasts = 0;
-    (0..project.palette.slots().len())
-        .map(|slot| {
-            if slot == main {
-                return "MC".to_owned();
-            }
-            contrasts += 1;
-            format!("CC{contrasts}")
-        })
-        .collect()
-}
-
 /// The chart in words: a first line with its size, then a line for each row or group of equal rows.
 ///
 /// The stitches beside the repeat box are worked once, before and after it.
@@ -97,12 +79,12 @@ pub fn written_rows(grid: &Grid, repeat: Rect, style: RowStyle) -> String {
     text
 }
 
-/// The project's chart in words, with the key to its colour names before it.
+/// The project's chart in words, with the key to its colours before it.
 pub fn of_project(project: &Project) -> String {
-    let names = colour_names(project);
+    let names = project.palette.codes();
     let mut text = format!("{}\n\n", one_line(&project.title));
-    for (slot, name) in project.palette.slots().iter().zip(&names) {
-        let _ = writeln!(text, "{name}: {}", one_line(&slot.name));
+    for (index, slot) in project.palette.slots().iter().enumerate() {
+        let _ = writeln!(text, "{}", one_line(&key_entry(index, slot)));
     }
     let style = RowStyle { construction: project.plan.construction, repeated: true, names: &names };
     text.push('\n');
@@ -263,7 +245,7 @@ mod tests {
     }
 
     fn names() -> Vec<String> {
-        ["MC", "CC1", "CC2"].map(str::to_owned).to_vec()
+        ["A", "B", "C"].map(str::to_owned).to_vec()
     }
 
     fn written(rows: &[&str], construction: Construction, repeated: bool) -> String {
@@ -277,8 +259,8 @@ mod tests {
         assert_eq!(
             text,
             "Chart of 6 sts and 3 rounds, over a multiple of 6 sts.\n\
-             Rnd 1: *k2 MC, k1 CC1; repeat from * to end.\n\
-             Rnds 2-3: k all sts with MC.\n"
+             Rnd 1: *k2 A, k1 B; repeat from * to end.\n\
+             Rnds 2-3: k all sts with A.\n"
         );
     }
 
@@ -288,15 +270,15 @@ mod tests {
         assert_eq!(
             text,
             "Chart of 4 sts and 2 rows.\n\
-             Row 1 (RS): k1 CC1, k3 MC.\n\
-             Row 2 (WS): p2 MC, p2 CC1.\n"
+             Row 1 (RS): k1 B, k3 A.\n\
+             Row 2 (WS): p2 A, p2 B.\n"
         );
     }
 
     #[test]
     fn a_flat_stretch_in_one_colour_is_stockinette() {
         let text = written(&["01", "22", "22", "22"], Construction::Flat, false);
-        assert!(text.contains("Rows 1-3: work in St st with CC2.\nRow 4 (WS): p1 MC, p1 CC1.\n"), "{text}");
+        assert!(text.contains("Rows 1-3: work in St st with C.\nRow 4 (WS): p1 A, p1 B.\n"), "{text}");
     }
 
     #[test]
@@ -307,7 +289,7 @@ mod tests {
         assert_eq!(
             text,
             "Chart of 7 sts and 1 round, over a multiple of 4 sts and 3.\n\
-             Rnd 1: k1 CC2, k1 CC1, *k1 MC, k2 CC1, k1 MC; repeat from * to last st, k1 CC2.\n"
+             Rnd 1: k1 C, k1 B, *k1 A, k2 B, k1 A; repeat from * to last st, k1 C.\n"
         );
     }
 
@@ -316,7 +298,7 @@ mod tests {
         let text = written(&["0.10", "0010"], Construction::InTheRound, true);
         assert!(
             text.contains(
-                "Rnd 2: *k1 MC, k1 CC1, no st 1, k1 MC; repeat from * to end. (3 sts as charted, 1 fewer)"
+                "Rnd 2: *k1 A, k1 B, no st 1, k1 A; repeat from * to end. (3 sts as charted, 1 fewer)"
             ),
             "{text}"
         );
@@ -325,9 +307,6 @@ mod tests {
     #[test]
     fn a_row_worked_once_folds_what_repeats_in_it() {
         let text = written(&["20100100100"], Construction::InTheRound, false);
-        assert!(
-            text.contains("Rnd 1: *k2 MC, k1 CC1; repeat from * to last 2 sts, k1 MC, k1 CC2."),
-            "{text}"
-        );
+        assert!(text.contains("Rnd 1: *k2 A, k1 B; repeat from * to last 2 sts, k1 A, k1 C."), "{text}");
     }
 }

@@ -161,7 +161,7 @@ fn row(words: &str, width: u32, style: RowStyle) -> Result<Vec<Cell>, RowFault> 
     }
 }
 
-/// `k2 MC, (k1 CC1, k1 MC) 3 times, no st 2`.
+/// `k2 A, (k1 B, k1 A) 3 times, no st 2`.
 fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, RowFault> {
     let mut cells = Vec::new();
     while !words.is_empty() {
@@ -184,7 +184,7 @@ fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, RowFault> {
     Ok(cells)
 }
 
-/// `k2 MC` or `no st 3`.
+/// `k2 A` or `no st 3`.
 fn cells_of(run: &str, style: RowStyle) -> Result<impl Iterator<Item = Cell>, RowFault> {
     let number = |text: &str| -> Result<usize, RowFault> {
         text.parse().ok().filter(|n| *n <= MAX_TIMES).ok_or_else(|| RowFault::NoCount(text.into()))
@@ -208,7 +208,7 @@ mod tests {
     use crate::knit::Construction;
 
     fn read(text: &str) -> Result<Grid, String> {
-        let names = ["MC", "CC1"].map(str::to_owned);
+        let names = ["A", "B"].map(str::to_owned);
         let style = RowStyle { construction: Construction::InTheRound, repeated: true, names: &names };
         parse_rows(text, style).map_err(|error| error.to_string())
     }
@@ -218,14 +218,14 @@ mod tests {
         let cases = [
             ("", "the first line must read"),
             ("Chart of 3000 sts and 2 rounds.", "1 to 2000"),
-            ("Chart of 4 sts and 1 rounds.\nk4 MC", "line 2"),
+            ("Chart of 4 sts and 1 rounds.\nk4 A", "line 2"),
             ("Chart of 4 sts and 1 rounds.\nRnd 1: k4 XX.", "'XX' is no colour"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: k3 MC.", "3 of 4 sts"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: *k3 MC; repeat from * to end.", "does not fit"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: k99999999999 MC.", "is no stitch count"),
-            ("Chart of 4 sts and 1 rounds.\nRnd 1: (k1 MC) 4 tim", "no 'times'"),
-            ("Chart of 4 sts and 2 rounds.\nRnd 1: k all sts with MC.", "has 2 rows, but 1"),
-            ("Chart of 4 sts and 2 rounds.\nRnd 2: k all sts with MC.", "row 1 should come next"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k3 A.", "3 of 4 sts"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: *k3 A; repeat from * to end.", "does not fit"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: k99999999999 A.", "is no stitch count"),
+            ("Chart of 4 sts and 1 rounds.\nRnd 1: (k1 A) 4 tim", "no 'times'"),
+            ("Chart of 4 sts and 2 rounds.\nRnd 1: k all sts with A.", "has 2 rows, but 1"),
+            ("Chart of 4 sts and 2 rounds.\nRnd 2: k all sts with A.", "row 1 should come next"),
         ];
         for (text, expected) in cases {
             let error = read(text).unwrap_err();
@@ -235,7 +235,7 @@ mod tests {
 
     #[test]
     fn groups_open_up() {
-        let grid = read("Chart of 7 sts and 1 rounds.\nRnd 1: (k1 MC, k1 CC1) 3 times, k1 MC.\n").unwrap();
+        let grid = read("Chart of 7 sts and 1 rounds.\nRnd 1: (k1 A, k1 B) 3 times, k1 A.\n").unwrap();
         assert_eq!(grid.counts()[..2], [4, 3]);
     }
 }

@@ -1,115 +1,119 @@
-//! What the rows of a worked piece ask of each colour.
+//! The worked rows of pieces, handed to the count one by one.
+
+use std::collections::HashMap;
 
 use super::model::{EndEdge, Fabric, StartEdge};
-use super::worked::{WorkedBand, WorkedPiece};
+use super::repeat_rows::RepeatRows;
+use super::worked::{BandCells, WorkedBand, WorkedPiece};
 use super::yarn::{PiecesYarnInput, YarnChange};
-use crate::chart::{Cell, Grid, Rect};
-use crate::knit::row_use::{self, Plan};
-use crate::knit::{Construction, Technique};
+use crate::chart::{Cell, Rect};
+use crate::knit::{ColourCounts, Construction, EdgeWork, RowHow, RowUse, Stitch, Tally, Technique};
 
-const SLOTS: usize = Cell::MAX_SLOTS;
-
-/// One colour of one copy of a piece.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct ColourCounts {
-    /// Stitches that are not ribbing.
-    pub plain: f64,
-    /// Stitches of ribbing.
-    pub ribbing: f64,
-    /// Stitches it is carried behind.
-    pub carried: f64,
-    /// Places where a long float is caught.
-    pub catches: f64,
-    /// Rows it is carried up the edge while it rests.
-    pub carried_up: f64,
-    /// Lengths of yarn that begin and end.
-    pub strands: f64,
-}
-
-/// One copy of a piece.
-pub(super) struct PieceCounts {
-    pub colours: [ColourCounts; SLOTS],
-    /// Colour and stitches of the cast-on, where there is one.
-    pub cast_on: Option<(usize, u32)>,
-    /// Colour and stitches of the bind-off, where there is one.
-    pub bind_off: Option<(usize, u32)>,
-    /// Colour and stitches of the grafting, where there is one.
-    pub grafted: Option<(usize, u32)>,
-}
-
-/// Counts one copy of `piece`; `None` when its chart part holds no stitch.
-pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Option<PieceCounts> {
-    let fabric = recoloured(piece.fabric(&input.pattern)?, input.change)?;
-    let mut counts = PieceCounts {
-        colours: [ColourCounts::default(); SLOTS],
-        cast_on: None,
-        bind_off: None,
-        grafted: None,
-    };
-    let mut last_used = [None; SLOTS];
-    let (mut first_colour, mut last_colour) = (None, None);
-    let mut from = 0;
+/// Counts one copy of `piece`, per palette slot; `None` when its chart part holds no stitch.
+pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Option<Vec<ColourCounts>> {
+    let widest = piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max()?;
+    let mut tally = Tally::new(input.float_limit);
+    let (mut first, mut last) = (None, None);
     for band in &piece.bands {
-        let rows = Rect::new(0, from, fabric.width(), band.rows());
-        from += band.rows();
-        let plan = Plan {
+        let rows = BandRows::new(band, input)?;
+        let how = RowHow {
             technique: technique(band, input.change),
             construction: piece.construction,
-            around: 1.0,
-            up: 1.0,
-            edge: 0.0,
-            edge_slot: 0,
-            float_limit: input.float_limit.max(1),
+            stitch: match band.fabric {
+                Fabric::Ribbing { .. } => Stitch::Ribbing,
+                Fabric::Plain | Fabric::Chart { .. } => Stitch::Plain,
+            },
+            left: 0,
         };
-        let band_counts = row_use::count(&fabric, rows, plan);
-        first_colour = first_colour.or(band_counts.cast_on);
-        last_colour = band_counts.bind_off.or(last_colour);
-        for (sums, slot) in counts.colours.iter_mut().zip(&band_counts.slots) {
-            match band.fabric {
-                Fabric::Ribbing { .. } => sums.ribbing += slot.stitches,
-                Fabric::Plain | Fabric::Chart { .. } => sums.plain += slot.stitches,
-            }
-            sums.carried += slot.carried;
-            sums.catches += slot.catches;
-            sums.carried_up += slot.carried_up;
-            sums.strands += slot.strands;
-        }
-        carry_on(&fabric, rows, piece.construction, &mut last_used, &mut counts.colours);
+        rows.each(|row, stitches| {
+            // Narrower rows stand on the centre line.
+            tally.row(row, RowHow { left: (widest - stitches) / 2, ..how });
+            last = row.edge_slot(edge_slot(band, input.change)).or(last);
+            first = first.or(last);
+        });
     }
-    let edge = |colour: Option<usize>, stitches| Some((colour?, stitches));
-    if piece.start == StartEdge::CastOn {
-        counts.cast_on = edge(first_colour, piece.first_stitches());
+    if let (StartEdge::CastOn, Some(slot)) = (piece.start, first) {
+        tally.edge(EdgeWork::CastOn, slot, piece.first_stitches());
     }
-    match piece.end {
-        EndEdge::BoundOff => counts.bind_off = edge(last_colour, piece.last_stitches()),
+    match (piece.end, last) {
+        (EndEdge::BoundOff, Some(slot)) => tally.edge(EdgeWork::BindOff, slot, piece.last_stitches()),
         // Front is grafted to back: one new row over half the stitches.
-        EndEdge::Grafted => counts.grafted = edge(last_colour, piece.last_stitches() / 2),
-        EndEdge::Live | EndEdge::DrawnTogether => {}
+        (EndEdge::Grafted, Some(slot)) => tally.edge(EdgeWork::Grafting, slot, piece.last_stitches() / 2),
+        _ => {}
     }
-    Some(counts)
+    Some(tally.counts())
 }
 
-/// A colour that the band before leaves at hand goes on without new ends.
-fn carry_on(
-    fabric: &Grid,
-    rows: Rect,
-    construction: Construction,
-    last_used: &mut [Option<u32>; SLOTS],
-    colours: &mut [ColourCounts; SLOTS],
-) {
-    let mut seen = [false; SLOTS];
-    for y in rows.y..rows.y + rows.height {
-        for slot in fabric.row(y).chunk_by(|a, b| a == b).filter_map(|run| run[0].index()) {
-            if !seen[slot] {
-                seen[slot] = true;
-                let rested = last_used[slot].map(|last| y - last - 1);
-                if let Some(rested) = rested.filter(|rows| row_use::is_carried(*rows, construction)) {
-                    colours[slot].strands -= 1.0;
-                    colours[slot].carried_up += f64::from(rested);
-                }
-            }
-            last_used[slot] = Some(y);
+/// Counts the repeats that bands work once each, as a swatch in their colours is knitted: in the round, or
+/// so that every float runs all the way. `None` when no band works a chart.
+pub(super) fn count_repeats(input: &PiecesYarnInput) -> Option<Vec<ColourCounts>> {
+    let mut tally = Tally::new(input.float_limit);
+    let mut told: Vec<Rect> = Vec::new();
+    let mut cells = Vec::new();
+    for band in input.pieces.iter().flat_map(|piece| &piece.bands) {
+        let Some(region) = band.chart.map(|fit| fit.region).filter(|region| !told.contains(region)) else {
+            continue;
+        };
+        told.push(region);
+        let how = RowHow {
+            technique: technique(band, input.change),
+            construction: Construction::InTheRound,
+            stitch: Stitch::Plain,
+            left: 0,
+        };
+        let rows = RepeatRows::of(input.pattern.grid, region)?;
+        for r in 0..rows.count() {
+            cells.clear();
+            cells.extend(rows.row(r).iter().map(|cell| recoloured(*cell, input.change)));
+            tally.row(&RowUse::of(&cells, input.float_limit), how);
         }
+    }
+    (!told.is_empty()).then(|| tally.counts())
+}
+
+/// The rows of a band.
+struct BandRows<'a> {
+    band: &'a WorkedBand,
+    cells: BandCells<'a>,
+    change: Option<YarnChange>,
+    float_limit: u32,
+}
+
+impl<'a> BandRows<'a> {
+    fn new(band: &'a WorkedBand, input: &PiecesYarnInput<'a>) -> Option<Self> {
+        let cells = band.cells(&input.pattern)?;
+        Some(Self { band, cells, change: input.change, float_limit: input.float_limit })
+    }
+
+    /// Every row from the first, with its stitches. Rows that come again are counted out once.
+    fn each(&self, mut visit: impl FnMut(&RowUse, u32)) {
+        let period = self.cells.row_period();
+        let comes_again = self.band.rows() > period;
+        let mut counted: HashMap<(u32, u32), RowUse> = HashMap::new();
+        let mut cells = Vec::new();
+        for (r, stitches) in (0..).zip(&self.band.row_stitches) {
+            let mut count = || {
+                self.cells.row(r, &mut cells);
+                for cell in &mut cells {
+                    *cell = recoloured(*cell, self.change);
+                }
+                RowUse::of(&cells, self.float_limit)
+            };
+            if comes_again {
+                visit(counted.entry((r % period, *stitches)).or_insert_with(count), *stitches);
+            } else {
+                visit(&count(), *stitches);
+            }
+        }
+    }
+}
+
+/// The colour in which the edges of a band are worked, if its rows have it.
+fn edge_slot(band: &WorkedBand, change: Option<YarnChange>) -> usize {
+    let slot = band.colours.first().copied().unwrap_or(0);
+    match change {
+        Some(YarnChange::Drop { slot: dropped, heir }) if dropped == slot => heir,
+        _ => slot,
     }
 }
 
@@ -122,10 +126,11 @@ fn technique(band: &WorkedBand, change: Option<YarnChange>) -> Technique {
     }
 }
 
-fn recoloured(fabric: Grid, change: Option<YarnChange>) -> Option<Grid> {
-    let Some(YarnChange::Drop { slot, heir }) = change else { return Some(fabric) };
-    let heir = Cell::slot(heir.min(SLOTS) as u8);
-    let cell = |cell: &Cell| if cell.index() == Some(slot) { heir } else { *cell };
-    let cells = fabric.cells().iter().map(cell).collect();
-    Grid::from_cells(fabric.width(), fabric.height(), cells).ok()
+fn recoloured(cell: Cell, change: Option<YarnChange>) -> Cell {
+    match change {
+        Some(YarnChange::Drop { slot, heir }) if cell.index() == Some(slot) => {
+            Cell::slot(heir.min(Cell::MAX_SLOTS) as u8)
+        }
+        _ => cell,
+    }
 }

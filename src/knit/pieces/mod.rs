@@ -33,4 +33,4 @@ pub use shelves::{Room, Shelf, Shelves};
 pub use templates::Template;
 pub use work::{work, work_each};
 pub use worked::{BandCells, ChartFit, WorkedBand, WorkedPiece};
-pub use yarn::{ColourYarn, Item, PieceColour, PieceYarn, PiecesYarn, PiecesYarnInput, Stock, YarnChange};
+pub use yarn::{ColourYarn, PieceColour, PieceYarn, PiecesYarn, PiecesYarnInput, Stock, YarnChange};

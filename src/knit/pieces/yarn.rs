@@ -1,11 +1,15 @@
-//! How much yarn the pieces take: per piece and colour, every figure open to its own sum.
+//! How much yarn pieces take: per piece and colour, every figure open to its own sum.
 
-use super::count_rows::{PieceCounts, count_piece};
+use super::count_rows::{count_piece, count_repeats};
 use super::repeat_rows::Pattern;
 use super::worked::WorkedPiece;
 use crate::chart::Cell;
 use crate::knit::allowance::{Rates, in_range};
-use crate::knit::{Estimate, Gauge, LoopLength, Technique};
+use crate::knit::yarn_line::lines;
+use crate::knit::{
+    Amount, Cause, ColourCounts, Estimate, Gauge, LOOP_LENGTH_STRANDED, LineKind, LoopLength, LoopSource,
+    Technique, YarnLine,
+};
 use crate::yarn::PutUp;
 
 /// The yarn of one palette slot: how it is sold, what it costs, and what lies in the basket already.
@@ -42,93 +46,23 @@ pub struct PiecesYarnInput<'a> {
     pub pattern: Pattern<'a>,
     /// Washed gauge.
     pub gauge: Gauge,
-    /// Yarn in one stitch: from the gauge, or from a weighed swatch.
+    /// Yarn in one stitch.
     pub loop_length: LoopLength,
+    /// What that rests on.
+    pub loop_source: LoopSource,
     /// The longest float left uncaught, in stitches; 0 counts as 1.
     pub float_limit: u32,
     /// Waste and knots in per cent, `0..=100`.
     pub waste_percent: f64,
     /// Loose end at each join, in cm.
     pub tail_cm: f64,
-    /// Side of the square swatch knitted first, in the shares of the pieces, in cm; 0 for none.
+    /// Side of the square swatch knitted first, in cm; 0 for none. The chart's colours share it as they
+    /// share its repeat; without a chart, as they share the pieces.
     pub swatch_cm: f64,
     /// One entry per palette slot.
     pub stocks: &'a [Stock],
     /// A change to try out.
     pub change: Option<YarnChange>,
-}
-
-/// One line of a sum: so many of something, at so much yarn each.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Item {
-    /// What the yarn is for; one of the constants of this type.
-    pub what: &'static str,
-    /// How many.
-    pub count: f64,
-    /// Of what, plural, e.g. `stitches`.
-    pub of: &'static str,
-    /// Metres in all.
-    pub metres: Estimate,
-}
-
-impl Item {
-    /// Plain and chart stitches.
-    pub const STITCHES: &str = "Stitches";
-    /// Stitches of ribbing.
-    pub const RIBBING: &str = "Ribbing";
-    /// Yarn that travels behind the stitches of other colours.
-    pub const FLOATS: &str = "Floats";
-    /// Long floats caught on the way.
-    pub const CATCHES: &str = "Catches";
-    /// Yarn carried up the edge while the colour rests.
-    pub const CARRIED_UP: &str = "Carried up the edge";
-    /// Casting on.
-    pub const CAST_ON: &str = "Cast-on";
-    /// Binding off.
-    pub const BIND_OFF: &str = "Bind-off";
-    /// Grafting the last stitches to each other.
-    pub const GRAFTING: &str = "Grafting";
-    /// Two loose ends for each strand or area.
-    pub const TAILS: &str = "Tails at joins";
-    /// Two loose ends for each ball after the first.
-    pub const NEW_BALLS: &str = "Joining new balls";
-    /// The swatch.
-    pub const SWATCH: &str = "Swatch";
-    /// Waste and knots.
-    pub const WASTE: &str = "Waste and knots";
-
-    /// Yarn of each one, in cm; nothing of nothing.
-    pub fn each_cm(self) -> Estimate {
-        if self.count > 0.0 { self.metres * (100.0 / self.count) } else { Estimate::ZERO }
-    }
-
-    /// How many of what, e.g. `1 stitch`, `5 per cent`.
-    pub fn counted(self) -> String {
-        let of = match (self.count.round() as u64, self.of) {
-            (1, "stitches") => "stitch",
-            (1, "stitches passed") => "stitch passed",
-            (1, "catches") => "catch",
-            (1, "rows") => "row",
-            (1, "pairs of ends") => "pair of ends",
-            (_, of) => of,
-        };
-        format!("{:.0} {of}", self.count)
-    }
-
-    /// Why the figure has a range; empty when it has none.
-    pub fn reason(self) -> &'static str {
-        match self.what {
-            Self::STITCHES | Self::SWATCH => {
-                "How far the fabric has relaxed is not known (or the swatch was weighed to whole grams)."
-            }
-            Self::RIBBING => "As for stitches, and ribs are worked tighter or looser than plain knit.",
-            Self::FLOATS | Self::CARRIED_UP => "Floats are left 5 to 10 % slack.",
-            Self::CATCHES => "A catch may be pulled tight or lie loose.",
-            Self::CAST_ON | Self::BIND_OFF => "Ways of casting on and binding off differ.",
-            Self::WASTE | Self::NEW_BALLS | Self::GRAFTING => "A share of the figures above.",
-            _ => "",
-        }
-    }
 }
 
 /// One colour of one piece, all copies together.
@@ -137,9 +71,19 @@ pub struct PieceColour {
     /// Stitches of all copies.
     pub stitches: u64,
     /// The sum, line by line; lines of nothing are left out.
-    pub items: Vec<Item>,
-    /// The lines together.
-    pub metres: Estimate,
+    pub lines: Vec<YarnLine>,
+}
+
+impl PieceColour {
+    /// Metres, with what they may be off by: the lines together.
+    pub fn amount(&self) -> Amount {
+        self.lines.iter().map(|line| line.amount).sum()
+    }
+
+    /// Metres: low, likely, high.
+    pub fn metres(&self) -> Estimate {
+        self.amount().estimate()
+    }
 }
 
 /// The yarn of one piece, all copies together.
@@ -160,12 +104,14 @@ pub struct ColourYarn {
     pub stitches: u64,
     /// These in per cent of all stitches, `0..=100`.
     pub share_percent: f64,
-    /// What is added to the pieces: joining balls, swatch, waste.
-    pub added: Vec<Item>,
-    /// Pieces and additions together.
-    pub metres: Estimate,
-    /// Grams of these.
-    pub grams: Estimate,
+    /// Strands (or intarsia areas), each with two ends to weave in.
+    pub strands: u64,
+    /// What is added to the pieces: joining balls, swatch, waste, what the bands leave open.
+    pub added: Vec<YarnLine>,
+    /// Metres, with what they may be off by: pieces and additions together.
+    pub amount: Amount,
+    /// How it is sold.
+    pub put_up: PutUp,
     /// Metres to buy: the high figure less what is on hand.
     pub to_buy_m: f64,
     /// Whole balls that hold these.
@@ -174,8 +120,25 @@ pub struct ColourYarn {
     pub cost: Option<f64>,
 }
 
+impl ColourYarn {
+    /// Metres: low, likely, high.
+    pub fn metres(&self) -> Estimate {
+        self.amount.estimate()
+    }
+
+    /// Grams of these.
+    pub fn grams(&self) -> Estimate {
+        self.gram_amount().estimate()
+    }
+
+    /// Grams, with what they may be off by.
+    fn gram_amount(&self) -> Amount {
+        self.amount * self.put_up.grams(1.0)
+    }
+}
+
 /// The yarn of all pieces.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct PiecesYarn {
     /// In the order of the pieces.
     pub pieces: Vec<PieceYarn>,
@@ -190,25 +153,45 @@ impl PiecesYarn {
         let rates = Rates {
             gauge: input.gauge,
             loop_length: input.loop_length,
+            source: input.loop_source,
             tail_cm: input.tail_cm,
             waste_percent: input.waste_percent,
         };
         let slots = input.stocks.len().min(Cell::MAX_SLOTS);
-        let pieces: Vec<PieceYarn> = input
-            .pieces
-            .iter()
-            .filter_map(|piece| {
-                let counts = count_piece(piece, input)?;
-                let colours = (0..slots).map(|slot| piece_colour(piece, &counts, slot, &rates)).collect();
-                Some(PieceYarn { name: piece.name.clone(), copies: piece.copies, colours })
-            })
-            .collect();
-        let cells_cm2 = input.gauge.stitch_width_cm() * input.gauge.row_height_cm();
+        let counted = input.pieces.iter().filter_map(|piece| Some((piece, count_piece(piece, input)?)));
+        let counted: Vec<(&WorkedPiece, Vec<ColourCounts>)> = counted.collect();
+        let piece = |(piece, counts): &(&WorkedPiece, Vec<ColourCounts>)| PieceYarn {
+            name: piece.name.clone(),
+            copies: piece.copies,
+            colours: counts[..slots]
+                .iter()
+                .map(|counts| piece_colour(counts, piece.copies, &rates))
+                .collect(),
+        };
+        let pieces: Vec<PieceYarn> = counted.iter().map(piece).collect();
+        let swatch = Swatch::of(input, &pieces);
         let total: u64 = pieces.iter().flat_map(|p| &p.colours).map(|c| c.stitches).sum();
-        let swatch = in_range(input.swatch_cm, 1_000.0).powi(2) / cells_cm2 / (total.max(1) as f64);
         let colour = |(slot, stock): (usize, &Stock)| {
             let parts: Vec<&PieceColour> = pieces.iter().map(|piece| &piece.colours[slot]).collect();
-            colour_yarn(&parts, stock, total, swatch, &rates)
+            let strands =
+                counted.iter().map(|(piece, counts)| counts[slot].strands * u64::from(piece.copies));
+            let stitches: u64 = parts.iter().map(|part| part.stitches).sum();
+            let worked: Amount = parts.iter().map(|part| part.amount()).sum();
+            let added = added(&worked, swatch.line(slot, &parts, &rates), stock, &rates);
+            let amount = worked + added.iter().map(|line| line.amount).sum();
+            let to_buy_m = (amount.estimate().high - in_range(stock.on_hand_m, f64::MAX)).max(0.0);
+            let balls = stock.put_up.balls(to_buy_m);
+            ColourYarn {
+                stitches,
+                share_percent: if total > 0 { stitches as f64 / total as f64 * 100.0 } else { 0.0 },
+                strands: strands.sum(),
+                added,
+                amount,
+                put_up: stock.put_up,
+                to_buy_m,
+                balls,
+                cost: stock.ball_price.map(|price| price * f64::from(balls)),
+            }
         };
         let colours = input.stocks.iter().enumerate().take(slots).map(colour).collect();
         Self { pieces, colours }
@@ -216,87 +199,132 @@ impl PiecesYarn {
 
     /// Metres of all colours together.
     pub fn metres(&self) -> Estimate {
-        self.colours.iter().map(|colour| colour.metres).sum()
+        self.colours.iter().map(|colour| colour.amount).sum::<Amount>().estimate()
     }
 
     /// Grams of all colours together.
     pub fn grams(&self) -> Estimate {
-        self.colours.iter().map(|colour| colour.grams).sum()
+        self.colours.iter().map(ColourYarn::gram_amount).sum::<Amount>().estimate()
+    }
+
+    /// Balls of all colours together.
+    pub fn balls(&self) -> u64 {
+        self.colours.iter().map(|colour| u64::from(colour.balls)).sum()
     }
 
     /// The price of all balls to buy; `None` while a colour that is bought has no price.
     pub fn cost(&self) -> Option<f64> {
         self.colours.iter().filter(|colour| colour.balls > 0).map(|colour| colour.cost).sum()
     }
+
+    /// What to say beside the figures when they rest on constants that were not measured on such fabric.
+    pub fn caveat(&self) -> Option<&'static str> {
+        let lines = || self.pieces.iter().flat_map(|piece| &piece.colours).flat_map(|colour| &colour.lines);
+        let stranded = lines().any(|line| line.kind == LineKind::Floats);
+        let modelled = lines().any(|line| line.amount.reach(Cause::Structure).high > 0.0);
+        (stranded && modelled).then_some(LOOP_LENGTH_STRANDED)
+    }
+
+    /// The lines of one colour's sum: for each the piece it belongs to, or `None` for what is added to all.
+    pub fn lines(&self, slot: usize) -> Vec<(Option<&str>, YarnLine)> {
+        let in_pieces = self.pieces.iter().flat_map(move |piece| {
+            let lines = piece.colours.get(slot).map_or(&[][..], |colour| &colour.lines);
+            lines.iter().map(move |line| (Some(piece.name.as_str()), *line))
+        });
+        let added = self.colours.get(slot).map_or(&[][..], |colour| &colour.added);
+        in_pieces.chain(added.iter().map(|line| (None, *line))).collect()
+    }
+
+    /// The lines of one colour's sum, one of a kind: all pieces together.
+    pub fn lines_by_kind(&self, slot: usize) -> Vec<YarnLine> {
+        let lines = self.lines(slot);
+        let of_kind = |kind| {
+            let mut own = lines.iter().filter(|(_, line)| line.kind == kind).map(|(_, line)| *line);
+            let first = own.next()?;
+            Some(own.fold(first, |sum, line| YarnLine {
+                count: sum.count + line.count,
+                amount: sum.amount + line.amount,
+                ..sum
+            }))
+        };
+        LineKind::ALL.into_iter().filter_map(of_kind).collect()
+    }
 }
 
-fn piece_colour(piece: &WorkedPiece, counts: &PieceCounts, slot: usize, rates: &Rates) -> PieceColour {
-    let copies = f64::from(piece.copies);
-    let colour = counts.colours[slot];
-    let edge = |what: Option<(usize, u32)>| match what {
-        Some((edge_slot, stitches)) if edge_slot == slot => f64::from(stitches) * copies,
-        _ => 0.0,
-    };
-    let item = |what, count: f64, of, metres: fn(&Rates, f64) -> Estimate| Item {
-        what,
-        count,
-        of,
-        metres: metres(rates, count),
-    };
-    let items = [
-        item(Item::STITCHES, colour.plain * copies, "stitches", Rates::stitches),
-        item(Item::RIBBING, colour.ribbing * copies, "stitches", Rates::ribbing),
-        item(Item::FLOATS, colour.carried * copies, "stitches passed", Rates::floats),
-        item(Item::CATCHES, colour.catches * copies, "catches", Rates::catches),
-        item(Item::CARRIED_UP, colour.carried_up * copies, "rows", Rates::carried_up),
-        item(Item::CAST_ON, edge(counts.cast_on), "stitches", Rates::cast_on),
-        item(Item::BIND_OFF, edge(counts.bind_off), "stitches", Rates::bind_off),
-        // Each grafted stitch is one stitch of a new row.
-        item(Item::GRAFTING, edge(counts.grafted), "stitches", Rates::stitches),
-        item(Item::TAILS, colour.strands * copies, "pairs of ends", Rates::tails),
-    ];
-    let items: Vec<Item> = items.into_iter().filter(|item| item.metres.high > 0.0).collect();
+fn piece_colour(counts: &ColourCounts, copies: u32, rates: &Rates) -> PieceColour {
     PieceColour {
-        stitches: ((colour.plain + colour.ribbing) * copies).round() as u64,
-        metres: items.iter().map(|item| item.metres).sum(),
-        items,
+        stitches: counts.stitches() * u64::from(copies),
+        lines: lines(counts, f64::from(copies), rates),
     }
 }
 
-fn colour_yarn(
-    parts: &[&PieceColour],
-    stock: &Stock,
-    total: u64,
-    swatch_share: f64,
-    rates: &Rates,
-) -> ColourYarn {
-    let stitches: u64 = parts.iter().map(|part| part.stitches).sum();
-    let worked: Estimate = parts.iter().map(|part| part.metres).sum();
-    let fabric = [Item::STITCHES, Item::RIBBING, Item::FLOATS, Item::CATCHES];
-    let in_fabric = parts.iter().flat_map(|part| &part.items).filter(|item| fabric.contains(&item.what));
-    let in_fabric: Estimate = in_fabric.map(|item| item.metres).sum();
-    let per_ball = stock.put_up.metres_per_ball();
-    let new_balls = rates.new_balls(worked, per_ball);
-    let swatch = in_fabric * swatch_share;
-    let waste = rates.waste(worked + new_balls + swatch);
-    let joins = (worked.likely / per_ball).floor();
-    let added = [
-        Item { what: Item::NEW_BALLS, count: joins, of: "pairs of ends", metres: new_balls },
-        Item { what: Item::SWATCH, count: stitches as f64 * swatch_share, of: "stitches", metres: swatch },
-        Item { what: Item::WASTE, count: rates.waste_percent, of: "per cent", metres: waste },
-    ];
-    let added: Vec<Item> = added.into_iter().filter(|item| item.metres.high > 0.0).collect();
-    let metres = worked + added.iter().map(|item| item.metres).sum();
-    let to_buy_m = (metres.high - in_range(stock.on_hand_m, f64::MAX)).max(0.0);
-    let balls = stock.put_up.balls(to_buy_m);
-    ColourYarn {
-        stitches,
-        share_percent: if total > 0 { stitches as f64 / total as f64 * 100.0 } else { 0.0 },
-        added,
-        metres,
-        grams: metres.map(|m| stock.put_up.grams(m)),
-        to_buy_m,
-        balls,
-        cost: stock.ball_price.map(|price| price * f64::from(balls)),
+/// The swatch that is knitted first, and how the colours share it.
+struct Swatch {
+    /// Stitches in all.
+    stitches: f64,
+    /// One repeat of the chart per slot, when a chart is worked.
+    repeat: Option<Vec<ColourCounts>>,
+    /// Stitches the shares are of: the repeat's, else all of the pieces'.
+    of: f64,
+}
+
+impl Swatch {
+    fn of(input: &PiecesYarnInput, pieces: &[PieceYarn]) -> Self {
+        let worked = |slot: usize| -> u64 {
+            pieces.iter().filter_map(|piece| piece.colours.get(slot)).map(|colour| colour.stitches).sum()
+        };
+        let mut repeat = count_repeats(input);
+        // A swatch has no colour that the pieces have not (of a repeat that does not fit on the needle).
+        for (slot, counts) in repeat.iter_mut().flatten().enumerate() {
+            if worked(slot) == 0 {
+                *counts = ColourCounts::default();
+            }
+        }
+        let of: u64 = match &repeat {
+            Some(counts) => counts.iter().map(ColourCounts::stitches).sum(),
+            None => (0..input.stocks.len()).map(worked).sum(),
+        };
+        let cell_cm2 = input.gauge.stitch_width_cm() * input.gauge.row_height_cm();
+        let stitches = if of > 0 { in_range(input.swatch_cm, 1_000.0).powi(2) / cell_cm2 } else { 0.0 };
+        Self { stitches, repeat, of: of.max(1) as f64 }
     }
+
+    /// A colour's part: so many of its stitches, with the floats that go with them.
+    fn line(&self, slot: usize, parts: &[&PieceColour], rates: &Rates) -> YarnLine {
+        let share = self.stitches / self.of;
+        let fabric = [LineKind::Stitches, LineKind::Ribbing, LineKind::Floats, LineKind::Catches];
+        let in_fabric = |lines: &[YarnLine]| -> Amount {
+            lines.iter().filter(|line| fabric.contains(&line.kind)).map(|line| line.amount).sum()
+        };
+        let (stitches, amount) = match &self.repeat {
+            Some(counts) => (counts[slot].stitches(), in_fabric(&lines(&counts[slot], 1.0, rates))),
+            None => (
+                parts.iter().map(|part| part.stitches).sum(),
+                parts.iter().map(|part| in_fabric(&part.lines)).sum(),
+            ),
+        };
+        YarnLine { kind: LineKind::Swatch, count: stitches as f64 * share, amount: amount * share }
+    }
+}
+
+/// What is added to the pieces of a colour.
+fn added(worked: &Amount, swatch: YarnLine, stock: &Stock, rates: &Rates) -> Vec<YarnLine> {
+    let per_ball = stock.put_up.metres_per_ball();
+    let joins = YarnLine {
+        kind: LineKind::NewBalls,
+        count: (worked.likely / per_ball).floor(),
+        amount: rates.new_balls(worked, per_ball),
+    };
+    let before_waste = *worked + joins.amount + swatch.amount;
+    let waste = YarnLine {
+        kind: LineKind::Waste,
+        count: in_range(rates.waste_percent, 100.0),
+        amount: rates.waste(before_waste),
+    };
+    let band = YarnLine {
+        kind: LineKind::BallLength,
+        count: Rates::LABEL_PERCENT,
+        amount: Rates::label(&(before_waste + waste.amount)),
+    };
+    [joins, swatch, waste, band].into_iter().filter(YarnLine::is_something).collect()
 }

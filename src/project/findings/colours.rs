@@ -100,7 +100,7 @@ pub(super) fn proportion(project: &Project, shares: [f64; 3]) -> Vec<Finding> {
         let way = if off > 0.0 { "more" } else { "less" };
         let message = format!(
             "The {} colour covers {share:.0} % of the pattern, {:.0} points {way} than its {target:.0} %.",
-            role.name().to_lowercase(),
+            role.word(),
             off.abs(),
         );
         let slots = (0..slots.len()).filter(|slot| slots[*slot].role == role).collect();
@@ -129,7 +129,7 @@ mod tests {
         assert_eq!(found.len(), 1);
         assert_eq!(
             found[0].message,
-            "Rows 2 and 4: 3 colours (Harbour blue, Sea pink and Shell sand), two by tradition; each further \
+            "Rows 2 and 4: 3 colours (Blue crate, Pink chalk and Plain paper), two by tradition; each further \
              one thickens the fabric."
         );
         assert_eq!(found[0].place, Some(Rect::new(0, 1, 4, 1)));
@@ -155,7 +155,7 @@ mod tests {
         for (slot, lstar) in [(0, 40.0), (1, 41.0), (3, 90.0)] {
             project.palette.slots_mut()[slot].colour = grey(lstar);
         }
-        // Harbour blue and Sea pink merge, but never meet.
+        // Blue crate and Pink chalk merge, but never meet.
         assert_eq!(close(&project), []);
         project.palette.slots_mut()[3].colour = grey(47.0);
         let found = close(&project);
@@ -163,7 +163,7 @@ mod tests {
         assert!(found.iter().all(|f| f.severity == Severity::Warning));
         assert_eq!(
             found[0].message,
-            "Harbour blue and Shell sand are 7 L* apart where they touch (50 % of all colour edges): they \
+            "Blue crate and Plain paper are 7 L* apart where they touch (50 % of all colour edges): they \
              merge. Make one lighter or darker."
         );
         project.palette.slots_mut()[3].colour = grey(55.0);

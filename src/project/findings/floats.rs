@@ -157,7 +157,7 @@ mod tests {
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(
             found[0].message,
-            "Row 2, stitches 5 to 10: Shell sand floats behind 6 stitches, 2.1 cm (0.8 in); the limit is 5. \
+            "Row 2, stitches 5 to 10: Plain paper floats behind 6 stitches, 2.1 cm (0.8 in); the limit is 5. \
              Catch it once on the way, or break the run."
         );
         assert_eq!(found[0].place, Some(Rect::new(2, 1, 6, 1)));
@@ -169,7 +169,7 @@ mod tests {
     fn a_float_crosses_the_end_of_the_round() {
         let mut project = drawn(&["333300000033", "333333333333"]);
         let found = long_floats(&project);
-        // The ground behind Harbour blue, and Harbour blue around the end behind the ground.
+        // The ground behind Blue crate, and Blue crate around the end behind the ground.
         let ends: Vec<_> = found.iter().map(|f| (f.slots[0], f.length, f.place)).collect();
         assert_eq!(
             ends,

@@ -124,7 +124,7 @@ mod tests {
         let mut project = drawn(rows);
         let put_up = PutUp::new(440.0, 50.0).unwrap();
         project.material.needs = Some(Needs::preset(piece));
-        project.material.yarn = Some(Yarn::new(YarnId(0), "Skerry", Blend::pure(fibre), put_up));
+        project.material.yarn = Some(Yarn::new(YarnId(0), "Bare step", Blend::pure(fibre), put_up));
         project
     }
 
@@ -160,14 +160,14 @@ mod tests {
 
     #[test]
     fn a_motif_that_the_washed_swatch_loses_is_told() {
-        // A circle of 5 stitches, the smallest there is (common practice, no published source).
+        // The smallest circle on square cells.
         let rows = ["3333333", "3300033", "3000003", "3000003", "3000003", "3300033", "3333333"];
         let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &rows);
         project.plan.gauge = crate::knit::Gauge::new(28.0, 28.0).unwrap();
         assert!(!says(&project, "its shape is lost"), "no swatch, no doubt");
         let grist = MetresPer100G::new(440.0).unwrap();
         let how = (SwatchFabric::Stranded, Construction::InTheRound);
-        let mut swatch = LoggedSwatch::new("Skerry", grist, 3.5, how, (40, 40)).unwrap();
+        let mut swatch = LoggedSwatch::new("Bare step", grist, 3.5, how, (40, 40)).unwrap();
         swatch.swatch.after = SwatchSize::new(20.0, 20.0).ok();
         project.material.swatches.push(swatch);
         assert!(says(&project, "its shape is lost"), "{:?}", messages(&project));
@@ -179,7 +179,7 @@ mod tests {
         use crate::colour::Colour;
         use crate::yarn::Shade;
         let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
-        let mut shade = Shade::new("Gorse", Colour::from_hex("#c8a000").unwrap());
+        let mut shade = Shade::new("Yellow ruler", Colour::from_hex("#c8a000").unwrap());
         shade.fibre = "wool".to_owned();
         shade.put_up = PutUp::new(440.0, 50.0).ok();
         project.palette.slots_mut()[0].knit_in(std::sync::Arc::new(shade.clone()));

@@ -44,7 +44,7 @@ pub(super) fn small_figures(project: &Project) -> Option<Finding> {
     };
     let read = if tally.figures == 1 { "it reads" } else { "they read" };
     let message = format!(
-        "{what} ({}): {read} as seeding, not as a shape. A square needs 3 x 3 stitches, a circle 5 x 5.",
+        "{what} ({}): {read} as seeding, not as a shape. Motif fit tells from which size a shape is itself at this gauge.",
         colours(project, &slots),
     );
     let place = Some(Rect::new(x, y, 1, 1));
@@ -151,8 +151,8 @@ mod tests {
         assert_eq!(found.slots, [0, 1]);
         assert_eq!(
             found.message,
-            "4 stitches stand alone, the first in row 2, stitch 9 (Harbour blue and Sea pink): they read as \
-             seeding, not as a shape. A square needs 3 x 3 stitches, a circle 5 x 5."
+            "4 stitches stand alone, the first in row 2, stitch 9 (Blue crate and Pink chalk): they read as \
+             seeding, not as a shape. Motif fit tells from which size a shape is itself at this gauge."
         );
     }
 

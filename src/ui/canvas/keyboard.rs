@@ -8,7 +8,7 @@ use super::tools;
 use crate::app::Action;
 use crate::app::view::{ChartView, Gesture, Tool};
 use crate::chart::{self, Cell, Point};
-use crate::project::{CellPatch, Edit, Project};
+use crate::project::{CellPatch, Edit, Project, key_entry};
 
 /// Rows that Page up and Page down pass.
 const PAGE: i64 = 10;
@@ -129,15 +129,13 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
     }
 }
 
-/// A stitch in words, e.g. `Row 5, stitch 12, Madder (Main)`.
+/// A stitch in words, e.g. `Row 5, stitch 12, C, supporting: Chipped brick`.
 pub fn describe(project: &Project, at: Point) -> String {
     let grid = &project.chart.grid;
-    let slot = grid.get(at).and_then(Cell::index).and_then(|slot| project.palette.slots().get(slot));
-    let colour = match slot {
-        None => "no stitch".to_owned(),
-        Some(slot) if slot.name.trim().is_empty() => slot.role.name().to_owned(),
-        Some(slot) => format!("{} ({})", slot.name, slot.role.name()),
-    };
+    let slots = project.palette.slots();
+    let colour =
+        grid.get(at).and_then(Cell::index).and_then(|index| Some(key_entry(index, slots.get(index)?)));
+    let colour = colour.unwrap_or_else(|| "no stitch".to_owned());
     format!("Row {}, stitch {}, {colour}", at.y + 1, grid.width().saturating_sub(at.x))
 }
 
@@ -169,6 +167,6 @@ mod tests {
         let project = Project::default();
         let words = describe(&project, Point::new(0, 4));
         assert!(words.starts_with("Row 5, stitch 24, "), "{words}");
-        assert!(words.ends_with("(Ground)"), "{words}");
+        assert!(words.ends_with("D, ground: Plain paper"), "{words}");
     }
 }

@@ -118,7 +118,7 @@ fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, symbols: &[Sy
         for (x, cell) in row {
             let rect = || g.cell_rect(chart::Point::new(x as u32, y));
             if *cell == Cell::NO_STITCH {
-                mesh.add_rect_with_uv(rect(), uv(Symbol::ALL.len()), hatch_ink);
+                mesh.add_rect_with_uv(rect(), uv(SPRITES - 1), hatch_ink);
                 continue;
             }
             let symbol = cell.index().and_then(|slot| symbols.get(slot)).copied().unwrap_or(Symbol::Blank);
@@ -133,22 +133,28 @@ fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, symbols: &[Sy
     }
 }
 
+/// Sprites beside each other in the atlas, which keeps its sides under the limit of old graphics cards.
+const COLUMNS: usize = 8;
+/// The symbols and the hatching.
+const SPRITES: usize = Symbol::ALL.len() + 1;
+const ROWS: usize = SPRITES.div_ceil(COLUMNS);
+
 /// Where the sprite `index` lies in the atlas; the hatching comes after the symbols.
 fn uv(index: usize) -> Rect {
-    let width = 1.0 / (Symbol::ALL.len() + 1) as f32;
-    Rect::from_min_size(pos2(index as f32 * width, 0.0), vec2(width, 1.0))
+    let size = vec2(1.0 / COLUMNS as f32, 1.0 / ROWS as f32);
+    let place = vec2((index % COLUMNS) as f32, (index / COLUMNS) as f32);
+    Rect::from_min_size((place * size).to_pos2(), size)
 }
 
-/// All symbols side by side, white on nothing.
+/// All symbols in rows, white on nothing.
 fn atlas(side: u32) -> ColorImage {
-    let count = Symbol::ALL.len() + 1;
-    let mut image = ColorImage::filled([side as usize * count, side as usize], Color32::TRANSPARENT);
-    for index in 0..count {
+    let side_px = side as usize;
+    let mut image = ColorImage::filled([side_px * COLUMNS, side_px * ROWS], Color32::TRANSPARENT);
+    for index in 0..SPRITES {
         let pieces = Symbol::ALL.get(index).map_or_else(no_stitch, |symbol| marks(*symbol));
-        let coverage = rasterise(&pieces, side);
-        for (i, alpha) in coverage.into_iter().enumerate() {
-            let (x, y) = (i % side as usize, i / side as usize);
-            image[(index * side as usize + x, y)] = Color32::from_white_alpha(alpha);
+        let (left, top) = (index % COLUMNS * side_px, index / COLUMNS * side_px);
+        for (i, alpha) in rasterise(&pieces, side).into_iter().enumerate() {
+            image[(left + i % side_px, top + i / side_px)] = Color32::from_white_alpha(alpha);
         }
     }
     image
@@ -207,7 +213,8 @@ mod tests {
 
     #[test]
     fn symbols_are_numbered_as_they_are_listed() {
-        // The atlas is indexed by `symbol as usize`.
+        // The atlas is indexed by `symbol as usize`, and no texture may be wider than 2048.
+        assert!(SIDES.iter().all(|side| *side as usize * COLUMNS.max(ROWS) <= 2048));
         for (i, symbol) in Symbol::ALL.into_iter().enumerate() {
             assert_eq!(symbol as usize, i);
         }

@@ -132,10 +132,11 @@ fn counts(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     let gauge = value.gauge;
     let tall = gauge.height(project.chart.repeat().height.saturating_mul(value.repeats_up)).get();
     let rest = if over == 0 { String::new() } else { format!(" and {over} stitches over") };
+    let alone = if project.pieces.pieces.is_empty() { "" } else { "The chart alone, not the pieces: " };
     caption(
         ui,
         format!(
-            "{around} repeats around{rest}: {} around, {} tall, washed.",
+            "{alone}{around} repeats around{rest}: {} around, {} tall, washed.",
             both_lengths(gauge.width(value.needle_stitches).get(), project.units),
             both_lengths(tall, project.units)
         ),

@@ -7,6 +7,7 @@ use crate::app::update::enabled;
 use crate::app::view::{Look, Surround, Tool};
 use crate::app::{Action, Command};
 use crate::chart::Cell;
+use crate::project::key_entry;
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::shell::shortcut_text;
 use crate::ui::theme::{STEP, Tokens};
@@ -70,8 +71,10 @@ const fn tool_icon(tool: Tool) -> Icon {
 fn paints(ui: &mut Ui, state: &mut State) {
     let cells = (0..state.project().palette.slots().len()).map(|slot| Cell::slot(slot as u8));
     for cell in cells.chain([Cell::NO_STITCH]).collect::<Vec<_>>() {
-        let slot = cell.index().and_then(|slot| state.project().palette.slots().get(slot));
-        let label = slot.map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", slot.name));
+        let index = cell.index().unwrap_or(usize::MAX);
+        let slot = state.project().palette.slots().get(index);
+        let label = slot
+            .map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", key_entry(index, slot)));
         let (rect, response) = ui.allocate_exact_size(Vec2::new(26.0, 28.0), Sense::click());
         let is_chosen = state.view.paint == cell;
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));

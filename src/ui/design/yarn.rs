@@ -4,9 +4,11 @@ use egui::{Grid, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::knit::{Estimate, LOOP_LENGTH_SOURCE, SlotUse};
-use crate::project::{Edit, Palette, Project};
+use crate::knit::pieces::{ColourYarn, PiecesYarn};
+use crate::knit::{Estimate, LOOP_LENGTH_SOURCE};
+use crate::project::{Edit, KnittedYarn, Palette, Project, colour_code, key_entry};
 use crate::ui::colours::seen;
+use crate::ui::shopping::sums;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
 use crate::ui::widgets::{Icon, ball_field, caption, focus_ring, grist_field, heading, row};
 use crate::units::LengthUnit;
@@ -19,28 +21,37 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
         return;
     };
     let project = state.project();
-    for (index, used) in figures.yarn.slots.iter().enumerate() {
-        if index < project.palette.slots().len() {
-            colour(ui, state, index, used, actions);
-        }
+    let knitted = &figures.knitted;
+    caption(ui, knitted.of.words());
+    for index in 0..knitted.yarn.colours.len().min(project.palette.slots().len()) {
+        colour(ui, state, index, &knitted.yarn, actions);
     }
-    totals(ui, project, figures.yarn.metres(), figures.yarn.grams());
-    let around = figures.yarn.repeats_around;
-    let rests_on = project.loop_basis().words(project.units);
-    let scope = if project.pieces.pieces.is_empty() {
-        ""
-    } else {
-        " This is the chart as planned here; the pieces are counted in Shopping."
-    };
-    caption(
-        ui,
-        format!(
-            "{around:.1} repeats around, {} up. Balls are bought for the high figure, one dye lot a colour.{scope} \
-             {rests_on}",
-            project.plan.repeats_up
-        ),
-    )
-    .on_hover_text(LOOP_LENGTH_SOURCE);
+    totals(ui, project, knitted.yarn.metres(), knitted.yarn.grams());
+    notes(ui, project, knitted);
+}
+
+/// What the figures rest on: a line each, the rest on hovering.
+fn notes(ui: &mut Ui, project: &Project, knitted: &KnittedYarn) {
+    let yarn = &knitted.yarn;
+    let lines: Vec<_> = (0..yarn.colours.len()).flat_map(|slot| yarn.lines_by_kind(slot)).collect();
+    sums::causes(ui, project.units, lines.iter());
+    if let Some(row) = knitted.row {
+        let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
+        let range = row.metres();
+        let words = format!(
+            "A plain row of {} stitches takes {} {} ({}–{}).",
+            row.count,
+            metres(range.likely),
+            project.units.yarn_suffix(),
+            metres(range.low),
+            metres(range.high)
+        );
+        let rests_on = format!("{}\n{LOOP_LENGTH_SOURCE}", project.loop_basis().words(project.units));
+        caption(ui, words).on_hover_text(rests_on);
+    }
+    if let Some(caveat) = yarn.caveat() {
+        caption(ui, "The loop model is that of plain knit, not stranded.").on_hover_text(caveat);
+    }
 }
 
 fn totals(ui: &mut Ui, project: &Project, metres: Estimate, grams: Estimate) {
@@ -51,9 +62,12 @@ fn totals(ui: &mut Ui, project: &Project, metres: Estimate, grams: Estimate) {
     );
 }
 
-/// A likely length with its range.
+/// A likely length with its range; a correction that adds nothing is its range alone.
 fn length(metres: Estimate, units: LengthUnit) -> String {
     let show = |m: f64| format!("{:.0}", units.from_metres(m));
+    if metres.low < 0.0 {
+        return format!("±{} {}", show(metres.high), units.yarn_suffix());
+    }
     format!("{} {} ({}–{})", show(metres.likely), units.yarn_suffix(), show(metres.low), show(metres.high))
 }
 
@@ -64,16 +78,21 @@ fn mass(grams: Estimate, units: LengthUnit) -> String {
 }
 
 /// One colour: its figures, and opened up its sum and its yarn.
-fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mut Vec<Action>) {
+fn colour(ui: &mut Ui, state: &State, index: usize, yarn: &PiecesYarn, actions: &mut Vec<Action>) {
+    let used = &yarn.colours[index];
     let project = state.project();
     let slot = &project.palette.slots()[index];
     let id = ui.make_persistent_id(("yarn of", index));
     let mut open: bool = ui.data(|data| data.get_temp(id)).unwrap_or(false);
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 40.0), Sense::click());
     let balls = if used.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", used.balls) };
-    let figures = format!("{}, {}", length(used.metres, project.units), mass(used.grams, project.units));
+    let figures = format!("{}, {}", length(used.metres(), project.units), mass(used.grams(), project.units));
     response.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Yarn {}: {figures}, {balls}", slot.name))
+        WidgetInfo::labeled(
+            Role::Button,
+            true,
+            format!("Yarn {}: {figures}, {balls}", key_entry(index, slot)),
+        )
     });
     let tokens = Tokens::of(ui);
     let painter = ui.painter().with_clip_rect(rect);
@@ -83,7 +102,11 @@ fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mu
     let left = swatch.right() + 8.0;
     let body = egui::FontId::new(BODY, semibold());
     let small = egui::FontId::proportional(SMALL);
-    let name = painter.layout_no_wrap(slot.name.clone(), egui::FontId::proportional(BODY), tokens.text);
+    let name = painter.layout_no_wrap(
+        format!("{}  {}", colour_code(index), slot.name),
+        egui::FontId::proportional(BODY),
+        tokens.text,
+    );
     painter.galley(egui::pos2(left, rect.top() + 3.0), name, tokens.text);
     painter.text(
         egui::pos2(left, rect.bottom() - 5.0),
@@ -105,19 +128,21 @@ fn colour(ui: &mut Ui, state: &State, index: usize, used: &SlotUse, actions: &mu
     }
     if open {
         ui.indent(id, |ui| {
-            ui.scope(|ui| sum(ui, project.units, index, used));
+            ui.scope(|ui| sum(ui, project.units, index, yarn));
             put_up(ui, project, index, actions);
         });
     }
 }
 
 /// The sum, line by line.
-fn sum(ui: &mut Ui, units: LengthUnit, index: usize, used: &SlotUse) {
+fn sum(ui: &mut Ui, units: LengthUnit, index: usize, yarn: &PiecesYarn) {
+    let used: &ColourYarn = &yarn.colours[index];
     ui.spacing_mut().interact_size.y = 16.0;
     Grid::new(("sum", index)).num_columns(2).spacing([12.0, 2.0]).show(ui, |ui| {
-        for line in &used.lines {
-            ui.label(egui::RichText::new(line.what).small());
-            ui.label(egui::RichText::new(length(line.metres, units)).small());
+        for line in yarn.lines_by_kind(index) {
+            let parts = sums::parts_words(units, &line.amount);
+            ui.label(egui::RichText::new(line.kind.name()).small()).on_hover_text(&parts);
+            ui.label(egui::RichText::new(length(line.metres(), units)).small()).on_hover_text(parts);
             ui.end_row();
         }
     });

@@ -1,4 +1,4 @@
-//! The kind of piece and the five questions.
+//! The kind of piece and what is asked about the five needs.
 
 use egui::{Button, ComboBox, RichText, Ui, Vec2};
 
@@ -7,7 +7,9 @@ use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{STEP, semibold};
 use crate::ui::widgets::{caption, heading, name};
-use crate::yarn::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
+use crate::yarn::{
+    Climate, Moisture, Need, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer,
+};
 
 /// Shows the questions; a changed answer is an edit of the project.
 pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
@@ -18,25 +20,11 @@ pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     if project.material.needs.is_none() {
         caption(ui, "Choose what you knit: the answers start from what is usual for it.");
     }
-    question(ui, "1. How durable?");
-    choice(ui, "Wear", Wear::ALL, Wear::name, &mut needs.wear);
-    question(ui, "2. How warm, how breathable?");
-    if needs.piece.warms_a_body() {
-        choice(ui, "Climate", Climate::ALL, Climate::name, &mut needs.climate);
-        choice(ui, "Wearer", Wearer::ALL, Wearer::name, &mut needs.wearer);
+    for need in Need::ALL.iter().copied() {
+        ui.add_space(STEP / 2.0);
+        ui.label(RichText::new(need.name()).family(semibold()));
+        answers(ui, need, &mut needs);
     }
-    choice(ui, "Moisture", Moisture::ALL, Moisture::name, &mut needs.moisture);
-    question(ui, "3. Smooth or fuzzy?");
-    choice(ui, "Stitches", Stitches::ALL, Stitches::name, &mut needs.stitches);
-    choice(ui, "Skin", Skin::ALL, Skin::name, &mut needs.skin);
-    question(ui, "4. How much stretch and recovery?");
-    choice(ui, "Stretch", Stretch::ALL, Stretch::name, &mut needs.stretch);
-    question(ui, "5. How is it washed?");
-    ui.add_enabled_ui(!needs.gift, |ui| {
-        choice(ui, "Washing", Washing::ALL, Washing::name, &mut needs.washing);
-    });
-    let gift = ui.checkbox(&mut needs.gift, "A gift");
-    gift.on_hover_text("A gift is planned for the machine: its owner may not know better.");
     ui.add_space(STEP);
     if needs != before {
         let label = if needs.piece == before.piece { "Answer" } else { "Kind of piece" };
@@ -60,9 +48,30 @@ fn piece(ui: &mut Ui, needs: &mut Needs) {
     name(&combo.response, "Kind of piece");
 }
 
-fn question(ui: &mut Ui, text: &str) {
-    ui.add_space(STEP / 2.0);
-    ui.label(RichText::new(text).family(semibold()));
+/// The choices of one need.
+fn answers(ui: &mut Ui, need: Need, needs: &mut Needs) {
+    match need {
+        Need::Washing => {
+            ui.add_enabled_ui(!needs.gift, |ui| {
+                choice(ui, "Washing", Washing::ALL, Washing::name, &mut needs.washing);
+            });
+            let gift = ui.checkbox(&mut needs.gift, "A gift");
+            gift.on_hover_text("A gift is planned for the machine: its owner may not know better.");
+        }
+        Need::Durability => choice(ui, "Wear", Wear::ALL, Wear::name, &mut needs.wear),
+        Need::Stretch => choice(ui, "Stretch", Stretch::ALL, Stretch::name, &mut needs.stretch),
+        Need::Warmth => {
+            if needs.piece.warms_a_body() {
+                choice(ui, "Climate", Climate::ALL, Climate::name, &mut needs.climate);
+                choice(ui, "Wearer", Wearer::ALL, Wearer::name, &mut needs.wearer);
+            }
+            choice(ui, "Moisture", Moisture::ALL, Moisture::name, &mut needs.moisture);
+        }
+        Need::Surface => {
+            choice(ui, "Stitches", Stitches::ALL, Stitches::name, &mut needs.stitches);
+            choice(ui, "Skin", Skin::ALL, Skin::name, &mut needs.skin);
+        }
+    }
 }
 
 /// One answer out of several, all in sight.

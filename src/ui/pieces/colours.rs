@@ -5,7 +5,7 @@ use egui::{Rect, Sense, Stroke, StrokeKind, Ui, Vec2};
 use super::fields::{combo_beside, count, row};
 use crate::knit::Technique;
 use crate::knit::pieces::{Band, Fabric};
-use crate::project::Project;
+use crate::project::{Project, key_entry};
 use crate::ui::colours::paint;
 use crate::ui::theme::Tokens;
 use crate::ui::widgets::{Icon, caption, sized_icon_button};
@@ -75,7 +75,8 @@ fn colour(
     ended: &mut bool,
 ) {
     let slots = project.palette.slots();
-    let names: Vec<(usize, &str)> = slots.iter().map(|slot| slot.name.as_str()).enumerate().collect();
+    let entries: Vec<String> = slots.iter().enumerate().map(|(index, slot)| key_entry(index, slot)).collect();
+    let names: Vec<(usize, &str)> = entries.iter().map(String::as_str).enumerate().collect();
     let before = band.colours.get(i).copied().unwrap_or_else(|| project.background_slot());
     let mut slot = before;
     row(ui, text, |ui| {

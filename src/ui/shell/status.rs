@@ -6,7 +6,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::app::view::Workspace;
 use crate::chart::Point;
-use crate::project::Project;
+use crate::project::{Project, key_entry};
 use crate::ui::theme::Tokens;
 use crate::units::both_lengths;
 
@@ -39,10 +39,9 @@ pub fn status(ui: &mut Ui, state: &State) -> Vec<Action> {
 pub fn under_pointer(project: &Project, at: Point) -> String {
     let grid = &project.chart.grid;
     let Some(cell) = grid.get(at) else { return String::new() };
-    let colour = cell.index().and_then(|slot| project.palette.slots().get(slot)).map_or_else(
-        || "no stitch".to_owned(),
-        |slot| format!("{} ({})", slot.name, slot.role.name().to_lowercase()),
-    );
+    let slots = project.palette.slots();
+    let colour = cell.index().and_then(|index| Some(key_entry(index, slots.get(index)?)));
+    let colour = colour.unwrap_or_else(|| "no stitch".to_owned());
     let gauge = project.plan.gauge;
     let (row, stitch) = (at.y + 1, grid.width() - at.x);
     format!(

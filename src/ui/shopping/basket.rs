@@ -2,19 +2,19 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Align, CornerRadius, DragValue, Frame, Label, Margin, Rect, Response, RichText, Sense, Ui, Vec2};
+use egui::{Align, CornerRadius, DragValue, Frame, Label, Margin, Response, RichText, Sense, Ui, Vec2};
 
 use super::sums::{self, cell, row};
 use crate::app::Action;
 use crate::app::state::State;
-use crate::app::view::Eyes;
 use crate::export::card::tolerance;
 use crate::knit::pieces::ColourYarn;
-use crate::project::shopping::{LotAdvice, Shopping, sum_of};
-use crate::project::{Edit, Palette, Project, Slot, SlotYarn};
-use crate::ui::colours::{ink_on, seen};
+use crate::project::shopping::{LotAdvice, Shopping};
+use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, ball_field, caption, grist_field, name, sized_icon_button};
+use crate::ui::widgets::{
+    Icon, NumberField, ball_field, caption, grist_field, name, paint_swatch, sized_icon_button,
+};
 use crate::units::LengthUnit;
 
 const SIGN: f32 = 22.0;
@@ -127,11 +127,11 @@ impl Row<'_> {
             cell(ui, columns.metres, Align::Max, |ui| {
                 two_lines(
                     ui,
-                    &sums::length(units, self.yarn.metres.likely),
-                    &sums::range(units, self.yarn.metres),
+                    &sums::length(units, self.yarn.metres().likely),
+                    &sums::range(units, self.yarn.metres()),
                 );
             });
-            cell(ui, columns.mass, Align::Max, |ui| ui.label(sums::mass(units, self.yarn.grams.likely)));
+            cell(ui, columns.mass, Align::Max, |ui| ui.label(sums::mass(units, self.yarn.grams().likely)));
             cell(ui, columns.on_hand, Align::Max, |ui| ended |= self.on_hand(ui, units, &mut wanted));
             cell(ui, columns.price, Align::Max, |ui| ended |= self.price(ui, &mut wanted));
             cell(ui, columns.balls, Align::Max, |ui| {
@@ -166,7 +166,7 @@ impl Row<'_> {
     }
 
     fn title(&self, ui: &mut Ui) {
-        let under = format!("{}, {}", self.slot.role.name(), share(self.yarn));
+        let under = format!("{}, {}", code_and_role(self.index, self.slot.role), share(self.yarn));
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             ui.add(Label::new(&self.slot.name).truncate());
@@ -230,41 +230,11 @@ fn two_lines(ui: &mut Ui, first: &str, second: &str) {
     });
 }
 
-/// A colour with its symbol, as on the chart.
-pub fn paint_swatch(ui: &Ui, rect: Rect, slot: &Slot, eyes: Eyes) {
-    use crate::export::symbols::{Mark, marks};
-    let edge = egui::Stroke::new(1.0, Tokens::of(ui).line);
-    ui.painter().rect(rect, 3, seen(slot.colour, eyes), edge, egui::StrokeKind::Inside);
-    let ink = ink_on(slot.colour);
-    let side = rect.width().min(rect.height()) * 0.62;
-    let middle = Rect::from_center_size(rect.center(), Vec2::splat(side));
-    let place = |points: &[[f32; 2]]| -> Vec<egui::Pos2> {
-        points.iter().map(|p| middle.min + Vec2::new(p[0], p[1]) * side).collect()
-    };
-    for mark in marks(slot.symbol) {
-        ui.painter().add(match mark {
-            Mark::Fill(points) => egui::Shape::convex_polygon(place(&points), ink, egui::Stroke::NONE),
-            Mark::Stroke { points, width, closed: true } => {
-                egui::Shape::closed_line(place(&points), egui::Stroke::new(width * side, ink))
-            }
-            Mark::Stroke { points, width, closed: false } => {
-                egui::Shape::line(place(&points), egui::Stroke::new(width * side, ink))
-            }
-        });
-    }
-}
-
 /// The sum of a colour, and how its yarn is sold.
 fn opened(ui: &mut Ui, project: &Project, figures: &Shopping, index: usize, actions: &mut Vec<Action>) {
     let yarn = &figures.yarn;
     ui.indent(("sum of", index), |ui| {
-        sums::show(
-            ui,
-            project.units,
-            &sum_of(yarn, index),
-            yarn.colours[index].metres,
-            yarn.pieces.len() > 1,
-        );
+        sums::show(ui, project.units, &yarn.lines(index), yarn.pieces.len() > 1);
         let colour = &yarn.colours[index];
         caption(
             ui,
@@ -317,7 +287,7 @@ fn total(ui: &mut Ui, project: &Project, figures: &Shopping, columns: Columns) {
             .on_hover_text(sums::range(units, metres));
         cell(ui, columns.mass, Align::Max, |ui| ui.label(strong(sums::mass(units, grams.likely))));
         ui.add_space(columns.on_hand + columns.price + 2.0 * GAP);
-        cell(ui, columns.balls, Align::Max, |ui| ui.label(strong(sums::balls(figures.balls()))));
+        cell(ui, columns.balls, Align::Max, |ui| ui.label(strong(sums::balls(yarn.balls()))));
         let cost = yarn.cost().map_or_else(|| "–".to_owned(), |cost| format!("{cost:.2}"));
         cell(ui, columns.cost, Align::Max, |ui| ui.label(strong(cost)));
     });
@@ -332,6 +302,9 @@ fn total(ui: &mut Ui, project: &Project, figures: &Shopping, columns: Columns) {
         _ => format!(" No price is given for {}.", unpriced.join(", ")),
     };
     caption(ui, format!("Balls hold the high figure, less what is on hand.{prices}"));
+    if let Some(caveat) = yarn.caveat() {
+        caption(ui, caveat);
+    }
 }
 
 fn edit(project: &Project, in_gesture: bool, change: impl FnOnce(&mut Palette)) -> Action {

@@ -2,14 +2,13 @@
 
 use egui::{Align2, FontId, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
-use super::basket::paint_swatch;
 use super::sums;
 use crate::app::state::State;
-use crate::knit::Estimate;
-use crate::knit::pieces::Item;
+use crate::knit::{Amount, Estimate, YarnLine};
+use crate::project::colour_code;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading, truncated};
+use crate::ui::widgets::{caption, focus_ring, heading, paint_swatch, truncated};
 use crate::units::LengthUnit;
 
 const TITLE: f32 = 148.0;
@@ -55,9 +54,8 @@ pub fn show(ui: &mut Ui, state: &State, figures: &Shopping, chosen: &mut Option<
             ui.label(
                 egui::RichText::new(format!("{}: {}", table.name(place.0), slot.name)).family(semibold()),
             );
-            let lines: Vec<(Option<&str>, Item)> = lines.iter().map(|item| (None, *item)).collect();
-            let total = lines.iter().map(|(_, item)| item.metres).sum();
-            sums::show(ui, state.project().units, &lines, total, false);
+            let lines: Vec<(Option<&str>, YarnLine)> = lines.iter().map(|line| (None, *line)).collect();
+            sums::show(ui, state.project().units, &lines, false);
         }
         None => {
             caption(ui, "Click a figure to see its sum.");
@@ -86,15 +84,15 @@ impl Table<'_> {
         }
     }
 
-    fn lines(&self, (piece, slot): Place) -> Option<&[Item]> {
+    fn lines(&self, (piece, slot): Place) -> Option<&[YarnLine]> {
         match piece {
-            Some(piece) => Some(&self.figures.yarn.pieces.get(piece)?.colours.get(slot)?.items),
+            Some(piece) => Some(&self.figures.yarn.pieces.get(piece)?.colours.get(slot)?.lines),
             None => Some(&self.figures.yarn.colours.get(slot)?.added),
         }
     }
 
-    fn metres(&self, place: Place) -> Estimate {
-        self.lines(place).unwrap_or_default().iter().map(|item| item.metres).sum()
+    fn amount(&self, place: Place) -> Amount {
+        self.lines(place).unwrap_or_default().iter().map(|line| line.amount).sum()
     }
 
     fn header(&self, ui: &mut Ui) {
@@ -104,12 +102,13 @@ impl Table<'_> {
             ui.add_space(TITLE + GAP);
             for slot in self.used {
                 let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, 22.0), Sense::hover());
-                let slot = &self.state.project().palette.slots()[*slot];
+                let (code, slot) = (colour_code(*slot), &self.state.project().palette.slots()[*slot]);
                 let swatch = Rect::from_min_size(rect.min + Vec2::new(STEP, 3.0), Vec2::splat(16.0));
                 paint_swatch(ui, swatch, slot, self.state.view.eyes);
                 let left = swatch.right() + 6.0;
                 let room = rect.right() - left;
-                let galley = truncated(ui, slot.name.as_str(), small.clone(), tokens.weak, room);
+                let galley =
+                    truncated(ui, format!("{code}  {}", slot.name), small.clone(), tokens.weak, room);
                 let y = rect.center().y - galley.size().y / 2.0;
                 ui.painter().galley(egui::pos2(left, y), galley, tokens.weak);
             }
@@ -130,15 +129,15 @@ impl Table<'_> {
             for slot in self.used {
                 self.figure(ui, (piece, *slot), chosen);
             }
-            let all: Estimate = self.used.iter().map(|slot| self.metres((piece, *slot))).sum();
+            let all: Amount = self.used.iter().map(|slot| self.amount((piece, *slot))).sum();
             let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, ROW), Sense::hover());
-            self.two_lines(ui, rect, all);
+            self.two_lines(ui, rect, all.estimate());
         });
     }
 
     /// One figure, to be clicked.
     fn figure(&self, ui: &mut Ui, place: Place, chosen: &mut Option<Place>) {
-        let metres = self.metres(place);
+        let metres = self.amount(place).estimate();
         let tokens = Tokens::of(ui);
         let empty = metres.high <= 0.0;
         let sense = if empty { Sense::hover() } else { Sense::click() };

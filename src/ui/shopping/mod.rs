@@ -4,7 +4,7 @@
 mod basket;
 mod exports;
 mod matrix;
-mod sums;
+pub(in crate::ui) mod sums;
 mod trial;
 
 use std::collections::BTreeSet;

@@ -1,9 +1,8 @@
 //! Figures in the project's units, and the sum a figure opens into.
 
-use egui::{Align, Layout, RichText, Ui, Vec2};
+use egui::{Align, Layout, Response, RichText, Ui, Vec2};
 
-use crate::knit::Estimate;
-use crate::knit::pieces::Item;
+use crate::knit::{Amount, Cause, Estimate, RANGE_WORDS, Reach, YarnLine};
 use crate::project::shopping::reasons;
 use crate::ui::theme::{SMALL, STEP, semibold};
 use crate::ui::widgets::caption;
@@ -62,9 +61,11 @@ const EACH: f32 = 72.0;
 const LIKELY: f32 = 64.0;
 const RANGE: f32 = 108.0;
 
-/// The lines of a sum with their total and the reasons for its range; with `pieces`, each line says to
+/// The lines of a sum with their total and the causes of its range; with `pieces`, each line says to
 /// which piece it belongs.
-pub fn show(ui: &mut Ui, units: LengthUnit, lines: &[(Option<&str>, Item)], total: Estimate, pieces: bool) {
+pub fn show(ui: &mut Ui, units: LengthUnit, lines: &[(Option<&str>, YarnLine)], pieces: bool) {
+    let all: Amount = lines.iter().map(|(_, line)| line.amount).sum();
+    let total = all.estimate();
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
         let first = (ui.available_width() - COUNT - EACH - LIKELY - RANGE - 40.0).clamp(120.0, 300.0);
@@ -72,30 +73,77 @@ pub fn show(ui: &mut Ui, units: LengthUnit, lines: &[(Option<&str>, Item)], tota
         let head = ["For", "How many", &each, "Likely", "Low to high"].map(str::to_owned);
         line(ui, first, head, RichText::weak);
         // Hundredths of a metre say nothing.
-        for (piece, item) in lines.iter().filter(|(_, item)| item.metres.high >= 0.05) {
+        for (piece, each_line) in lines.iter().filter(|(_, line)| line.metres().high >= 0.05) {
+            let name = each_line.kind.name();
             let what = match piece {
-                Some(piece) if pieces => format!("{piece}: {}", item.what.to_lowercase()),
-                _ => item.what.to_owned(),
+                Some(piece) if pieces => format!("{piece}: {}", name.to_lowercase()),
+                _ => name.to_owned(),
             };
-            let counted = item.of != "per cent" && item.count > 0.0;
-            let each = counted.then(|| format!("{:.2}", units.from_cm(item.each_cm().likely)));
+            let each = each_line.each_cm().map(|cm| format!("{:.2}", units.from_cm(cm)));
+            let metres = each_line.metres();
             let cells = [
                 what,
-                item.counted(),
+                each_line.counted(),
                 each.unwrap_or_default(),
-                figure(units, item.metres),
-                ends(units, item.metres),
+                figure(units, metres),
+                ends(units, metres),
             ];
-            line(ui, first, cells, |text| text);
+            let parts = parts_words(units, &each_line.amount);
+            line(ui, first, cells, |text| text).on_hover_text(parts);
         }
         let [none, also_none] = [String::new(), String::new()];
         let cells = ["Together".to_owned(), none, also_none, figure(units, total), ends(units, total)];
         line(ui, first, cells, |text| text.family(semibold()));
         ui.add_space(STEP / 2.0);
-        for (what, reason) in reasons(lines.iter().map(|(_, item)| item)) {
-            caption(ui, format!("{what}: {reason}"));
+        let lines: Vec<&YarnLine> = lines.iter().map(|(_, line)| line).collect();
+        for told in cause_lines(units, &all, &lines) {
+            caption(ui, told);
+        }
+        if !all.parts().is_empty() {
+            caption(ui, RANGE_WORDS);
         }
     });
+}
+
+/// What makes most of a range in one line, and every cause on hovering.
+pub fn causes<'a>(ui: &mut Ui, units: LengthUnit, lines: impl Iterator<Item = &'a YarnLine>) {
+    let lines: Vec<&YarnLine> = lines.collect();
+    let all: Amount = lines.iter().map(|line| line.amount).sum();
+    let farthest: Vec<String> =
+        all.parts().iter().take(3).map(|(cause, _)| cause.name().to_lowercase()).collect();
+    if farthest.is_empty() {
+        return;
+    }
+    let told = cause_lines(units, &all, &lines).chain([RANGE_WORDS.to_owned()]);
+    let told: Vec<String> = told.collect();
+    caption(ui, format!("Most of the range: {}.", farthest.join(", "))).on_hover_text(told.join("\n"));
+}
+
+/// A line for each cause: how far it reaches, why, and in what.
+fn cause_lines(units: LengthUnit, all: &Amount, lines: &[&YarnLine]) -> impl Iterator<Item = String> {
+    // Hundredths of a metre say nothing.
+    let told = reasons(lines.iter().copied()).into_iter().filter(|(_, cause)| {
+        let reach = all.reach(*cause);
+        reach.low.max(reach.high) >= 0.05
+    });
+    told.map(move |(about, cause)| {
+        let reach = part_words(units, (cause, all.reach(cause)));
+        let basis = cause.basis().name();
+        format!("{reach} in {} ({basis}): {}", about.to_lowercase(), cause.reason())
+    })
+}
+
+/// `structure −12.0 to +13.0 m, tension ±4.0 m`: how far each cause reaches.
+pub fn parts_words(units: LengthUnit, amount: &Amount) -> String {
+    let parts = amount.parts().into_iter();
+    parts.map(|part| part_words(units, part).to_lowercase()).collect::<Vec<_>>().join(", ")
+}
+
+fn part_words(units: LengthUnit, (cause, reach): (Cause, Reach)) -> String {
+    let show = |m: f64| format!("{:.1}", units.from_metres(m));
+    let (name, low, high) = (cause.name(), show(reach.low), show(reach.high));
+    let unit = units.yarn_suffix();
+    if low == high { format!("{name} ±{low} {unit}") } else { format!("{name} −{low} to +{high} {unit}") }
 }
 
 fn figure(units: LengthUnit, metres: Estimate) -> String {
@@ -106,7 +154,14 @@ fn ends(units: LengthUnit, metres: Estimate) -> String {
     format!("{:.1} to {:.1}", units.from_metres(metres.low), units.from_metres(metres.high))
 }
 
-fn line(ui: &mut Ui, first: f32, cells: [String; 5], style: impl Fn(RichText) -> RichText) {
+fn line(ui: &mut Ui, first: f32, cells: [String; 5], style: impl Fn(RichText) -> RichText) -> Response {
+    ui.scope(|ui| {
+        cells_in_line(ui, first, cells, style);
+    })
+    .response
+}
+
+fn cells_in_line(ui: &mut Ui, first: f32, cells: [String; 5], style: impl Fn(RichText) -> RichText) {
     row(ui, 17.0, |ui| {
         let widths = [first, COUNT, EACH, LIKELY, RANGE];
         for (place, (text, width)) in cells.into_iter().zip(widths).enumerate() {

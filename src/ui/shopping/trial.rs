@@ -157,13 +157,13 @@ fn effect(ui: &mut Ui, project: &Project, before: &PiecesYarn, after: &PiecesYar
         for (slot, (old, new)) in slots.filter(|(_, (old, new))| old.stitches + new.stitches > 0) {
             let cells = [
                 slot.name.clone(),
-                metres(project.units, new.metres.likely - old.metres.likely),
+                metres(project.units, new.metres().likely - old.metres().likely),
                 balls(i64::from(new.balls) - i64::from(old.balls)),
                 cost(old.cost, new.cost),
             ];
             line(ui, cells, |text| text);
         }
-        let count = |yarn: &PiecesYarn| yarn.colours.iter().map(|c| i64::from(c.balls)).sum::<i64>();
+        let count = |yarn: &PiecesYarn| yarn.balls() as i64;
         let cells = [
             "Together".to_owned(),
             metres(project.units, after.metres().likely - before.metres().likely),
@@ -177,7 +177,7 @@ fn effect(ui: &mut Ui, project: &Project, before: &PiecesYarn, after: &PiecesYar
         format!(
             "Then {} in all, {}.",
             sums::length(project.units, after.metres().likely),
-            sums::balls(after.colours.iter().map(|colour| u64::from(colour.balls)).sum())
+            sums::balls(after.balls())
         ),
     );
 }

@@ -215,7 +215,8 @@ pub fn best_sets(
 }
 
 /// [`best_sets`] for an asker who wants to know how far it has come: `decided` is told the share of all
-/// sets (`0..=1`, rising, from any thread) that were looked at or ruled out.
+/// sets (`0..=1`, rising, from any thread) that were looked at or ruled out, first 0 when the shades are
+/// prepared and the search begins.
 ///
 /// # Errors
 /// As [`best_sets`].

@@ -57,6 +57,7 @@ pub(super) fn run(
     let list: Vec<u16> = (pinned as u16..bounds.len() as u16).collect();
     let list = promising(bounds, &begun, &list, missing, &hue_sum, f32::NEG_INFINITY);
     let shares = Shares::new(bounds, &list, missing);
+    decided(0.0);
     let done = Mutex::new(0.0);
     let mut open = f32::NEG_INFINITY;
     let (mut start, mut wave) = (0, FIRST_WAVE);

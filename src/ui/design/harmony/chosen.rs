@@ -1,13 +1,14 @@
 //! The chosen colour: name, role, hex, Oklch, field, tint, shade and tone, symbol.
 
-use egui::{ComboBox, Key, Slider, TextEdit, Ui};
+use egui::{Button, ComboBox, Key, Rect, Sense, Slider, TextEdit, Ui, Vec2};
 
 use super::{HarmonyView, chosen, edit_palette, field, recolour};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::{Blend, Colour};
+use crate::export::symbols::COLOURS_ONLY;
 use crate::project::{Role, Symbol};
-use crate::ui::widgets::{NumberField, caption, name, row};
+use crate::ui::widgets::{NumberField, caption, name, paint_sign, paint_swatch, row};
 
 /// Shows the editor of the chosen colour.
 pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Vec<Action>) {
@@ -22,7 +23,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Ve
     });
     symbol_row(ui, state, index, actions);
     let colour = state.project().palette.slots()[index].colour;
-    caption(ui, format!("Value L* {:.0} of 100.{}", colour.lstar(), if locked { " Locked." } else { "" }));
+    let locked = if locked { " Locked." } else { "" };
+    caption(ui, format!("{} Value L* {:.0} of 100.{locked}", COLOURS_ONLY.concat(), colour.lstar()));
 }
 
 fn title_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
@@ -174,14 +176,18 @@ fn oklch_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, a
 
 fn symbol_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
     let slot = &state.project().palette.slots()[index];
-    row(ui, "Chart symbol", |ui| {
+    ui.horizontal(|ui| {
+        ui.label("Chart symbol");
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(ui.spacing().interact_size.y), Sense::hover());
+        paint_swatch(ui, rect, slot, state.view.eyes);
         let combo = ComboBox::from_id_salt("symbol")
-            .width(116.0)
+            .width(ui.available_width())
             .selected_text(slot.symbol.name())
+            .truncate()
             .height(340.0)
             .show_ui(ui, |ui| {
                 for symbol in Symbol::ALL {
-                    if ui.selectable_label(slot.symbol == symbol, symbol.name()).clicked() {
+                    if choice(ui, symbol, slot.symbol == symbol) {
                         actions.push(edit_palette(state.project(), "Symbol", false, |palette| {
                             palette.slots_mut()[index].symbol = symbol;
                         }));
@@ -189,5 +195,16 @@ fn symbol_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action
                 }
             });
         name(&combo.response, "Chart symbol");
+        combo.response.on_hover_text(COLOURS_ONLY.concat());
     });
+}
+
+/// A symbol to choose, drawn after its name; whether it was clicked.
+fn choice(ui: &mut Ui, symbol: Symbol, chosen: bool) -> bool {
+    let button = Button::selectable(chosen, symbol.name()).min_size(Vec2::new(180.0, 24.0));
+    let response = ui.add(button);
+    let middle = response.rect.right_center() - Vec2::new(16.0, 0.0);
+    let ink = ui.visuals().text_color();
+    paint_sign(ui.painter(), Rect::from_center_size(middle, Vec2::splat(16.0)), symbol, ink);
+    response.clicked()
 }

@@ -152,7 +152,7 @@ fn follow(palette: &mut Palette, anchor: usize) -> Option<String> {
 fn propose_palette(project: &Project, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     let mut palette = project.palette.clone();
     let main = palette.slot_of(Role::Main).unwrap_or(0);
-    let scheme = palette.scheme.unwrap_or(Scheme::Triad);
+    let scheme = palette.scheme.unwrap_or(Scheme::Triadic);
     let colour = palette.slots()[main].colour;
     match propose(scheme, palette.wheel, colour) {
         Ok(proposal) => {

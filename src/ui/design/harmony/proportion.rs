@@ -50,7 +50,7 @@ fn target_fields(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
         ui.label("Target");
         let shares = project.palette.targets();
         for (number, role) in Role::PARTS.into_iter().enumerate() {
-            let label = format!("Target share of {}", role.name().to_lowercase());
+            let label = format!("Target share of {}", role.word());
             let field =
                 NumberField { label: &label, suffix: " %", range: 0.0..=100.0, decimals: 0, speed: 0.3 };
             let (response, typed) = field.respond(ui, shares[number]);

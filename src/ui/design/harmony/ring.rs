@@ -8,7 +8,7 @@ use super::{HarmonyView, cell, chosen, recolour};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::{Colour, Wheel};
-use crate::project::Role;
+use crate::project::{Role, colour_code, key_entry};
 use crate::ui::colours::{ink_on, paint, seen};
 use crate::ui::theme::Tokens;
 
@@ -142,7 +142,7 @@ fn handle(
     actions: &mut Vec<Action>,
 ) {
     let slot = &state.project().palette.slots()[index];
-    let (colour, label) = (slot.colour, format!("{} handle, {}", slot.role.name(), slot.name));
+    let (colour, label) = (slot.colour, format!("Handle of {}", key_entry(index, slot)));
     let locked = slot.locked;
     let radius = (share.sqrt() * 30.0).clamp(*HANDLE.start(), *HANDLE.end());
     let at = ring.place(colour);
@@ -156,9 +156,8 @@ fn handle(
     if is_chosen || response.hovered() || response.has_focus() {
         ui.painter().circle_stroke(at, radius + 2.0, Stroke::new(2.0, tokens.focus));
     }
-    let letter = slot.role.name().chars().next().unwrap_or(' ');
     let font = egui::FontId::new(11.0, crate::ui::theme::semibold());
-    ui.painter().text(at, egui::Align2::CENTER_CENTER, letter, font, ink_on(colour));
+    ui.painter().text(at, egui::Align2::CENTER_CENTER, colour_code(index), font, ink_on(colour));
     if locked {
         let lock = Rect::from_center_size(at, Vec2::splat(radius * 2.0 + 2.0));
         ui.painter().rect_stroke(lock, 3, Stroke::new(1.0, tokens.weak), StrokeKind::Outside);

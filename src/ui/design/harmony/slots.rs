@@ -6,7 +6,7 @@ use super::{cell, chosen, edit_palette};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::chart::Cell;
-use crate::project::{Role, Slot, SlotYarn};
+use crate::project::{Role, Slot, SlotYarn, code_and_role, colour_code, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, focus_ring, heading, sized_icon_button};
@@ -54,7 +54,7 @@ pub fn show(ui: &mut Ui, state: &mut State, actions: &mut Vec<Action>) {
 fn entry(ui: &mut Ui, state: &mut State, index: usize, is_chosen: bool, actions: &mut Vec<Action>) {
     let slot = &state.project().palette.slots()[index];
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
-    let label = format!("Colour {}: {}", index + 1, slot.name);
+    let label = format!("Colour {}", key_entry(index, slot));
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, is_chosen, &label));
     let tokens = Tokens::of(ui);
     if is_chosen || response.hovered() {
@@ -73,7 +73,7 @@ fn entry(ui: &mut Ui, state: &mut State, index: usize, is_chosen: bool, actions:
     painter.text(name_at, egui::Align2::LEFT_CENTER, &slot.name, body(family), tokens.text);
     let role_at = egui::pos2(rect.right() - 34.0, rect.center().y);
     let small = egui::FontId::proportional(crate::ui::theme::SMALL);
-    painter.text(role_at, egui::Align2::RIGHT_CENTER, slot.role.name(), small, tokens.weak);
+    painter.text(role_at, egui::Align2::RIGHT_CENTER, code_and_role(index, slot.role), small, tokens.weak);
 
     let lock_rect =
         Rect::from_center_size(egui::pos2(rect.right() - 15.0, rect.center().y), Vec2::splat(26.0));
@@ -103,7 +103,7 @@ fn add(state: &mut State, like: usize, actions: &mut Vec<Action>) {
     // Lighter or darker than its model, so that it can be told apart at once.
     let lighter = if model.colour.lightness() > 0.5 { -0.15 } else { 0.15 };
     let slot = Slot {
-        name: format!("Colour {}", number + 1),
+        name: format!("Colour {}", colour_code(number)),
         colour: model.colour.with_lightness(model.colour.lightness() + lighter).within_gamut(),
         role: [Role::Main, Role::Supporting, Role::Accent, Role::Ground]
             .into_iter()

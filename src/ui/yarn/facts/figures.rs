@@ -166,11 +166,11 @@ fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {
     let (stitch, circle) = match units {
         LengthUnit::Metric => (
             format!("{} mm wide", tenths(meaning.stitch_mm, 1.0)),
-            format!("{} cm across, 5 stitches", tenths(meaning.smallest_circle_cm, 1.0)),
+            format!("{} cm across", tenths(meaning.smallest_circle_cm, 1.0)),
         ),
         LengthUnit::Imperial => (
             format!("{} to the inch", tenths(class.stitches_per_10_cm(), 0.254)),
-            format!("{} in across, 5 stitches", tenths(meaning.smallest_circle_cm, 1.0 / 2.54)),
+            format!("{} in across", tenths(meaning.smallest_circle_cm, 1.0 / 2.54)),
         ),
     };
     fact(ui, "One stitch", &stitch, MEANING_SOURCE);
@@ -178,7 +178,7 @@ fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {
         ui,
         "Smallest circle",
         &circle,
-        "5 stitches: common practice, no published source; checked by rasterising it.",
+        "The smallest circle that motif fit finds on square cells, at the gauge of the class.",
     );
     let thousands = rounded(meaning.sweater_thousand_stitches);
     fact(ui, "A sweater", &format!("{thousands} thousand stitches"), MEANING_SOURCE);

@@ -9,7 +9,7 @@ use crate::app::Action;
 use crate::app::photo_desk::{DeskYarn, PhotoAction, Photograph, YarnReading, pair};
 use crate::app::state::State;
 use crate::colour::{Colour, Likeness};
-use crate::project::Slot;
+use crate::project::{Slot, key_entry};
 use crate::ui::colours::paint;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{ChartPictures, caption, heading, name, paint_chart};
@@ -134,7 +134,7 @@ fn entry(ui: &mut Ui, photograph: &Photograph, (number, slot): (usize, &Slot), c
         ui.painter().rect_stroke(rect, 0, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
-            let title = format!("{}: {}", slot.role.name(), slot.name);
+            let title = key_entry(number, slot);
             ui.add(Label::new(RichText::new(title).small()).truncate());
             ui.horizontal(|ui| {
                 let text = yarn.map_or("Stays as it is", |(yarn, _)| yarn.name.as_str());

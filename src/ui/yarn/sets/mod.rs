@@ -175,7 +175,7 @@ fn targets(state: &State, view: &SetsView) -> Vec<Target> {
             Some(typed) => typed.get(place).copied()?,
             None => view.wish.of(slot)?,
         };
-        let metres = yarn(slot).map(|yarn| yarn.metres.high);
+        let metres = yarn(slot).map(|yarn| yarn.metres().high);
         Some(Target { slot, wish, metres, area: yarn(slot).map_or(0.0, |yarn| yarn.share_percent / 100.0) })
     };
     order.into_iter().enumerate().filter_map(target).collect()

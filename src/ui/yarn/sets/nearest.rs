@@ -13,6 +13,7 @@ use crate::app::Action;
 use crate::app::shelf::Matched;
 use crate::app::state::State;
 use crate::colour::{Colour, Likeness};
+use crate::project::code_and_role;
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading, name, paint_chart, truncated};
@@ -208,7 +209,7 @@ fn row(
     let line = |text: &str, font: &FontId, x: f32, y: f32, ink, width: f32| {
         painter.galley(pos2(x, inner.top() + y), truncated(ui, text, font.clone(), ink, width), ink);
     };
-    line(slot.role.name(), &strong, inner.left(), 2.0, tokens.text, ROLE - STEP);
+    line(&code_and_role(target.slot, slot.role), &strong, inner.left(), 2.0, tokens.text, ROLE - STEP);
     line(&slot.name, &small, inner.left(), 24.0, tokens.weak, ROLE - STEP);
     let both =
         Rect::from_min_size(pos2(inner.left() + ROLE, inner.top()), Vec2::new(SWATCHES, inner.height()));

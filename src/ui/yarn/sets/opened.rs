@@ -9,7 +9,7 @@ use super::{SetsView, Target, swatch};
 use crate::app::Action;
 use crate::app::shelf::Search;
 use crate::app::state::State;
-use crate::project::{Colourway, Edit};
+use crate::project::{Colourway, Edit, code_and_role};
 use crate::ui::colours::seen;
 use crate::ui::fibre::paint_bar;
 use crate::ui::theme::{BODY, STEP, Tokens};
@@ -92,7 +92,7 @@ fn roles(ui: &mut Ui, state: &State, view: &mut SetsView, (found, set): (&Search
     let card = &found.ask.shelved.card;
     let mut wanted = dealt.clone();
     for (place, (slot, shade)) in dealt.slots.iter().zip(&dealt.shades).enumerate() {
-        let Some(slot) = project.palette.slots().get(*slot) else { continue };
+        let (index, Some(slot)) = (*slot, project.palette.slots().get(*slot)) else { continue };
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 6.0;
             chip(ui, state, card, *shade);
@@ -101,12 +101,12 @@ fn roles(ui: &mut Ui, state: &State, view: &mut SetsView, (found, set): (&Search
                 egui::Layout::left_to_right(egui::Align::Center),
                 |ui| {
                     ui.set_width(72.0);
-                    ui.add(Label::new(RichText::new(slot.role.name()).small()).truncate())
+                    ui.add(Label::new(RichText::new(code_and_role(index, slot.role)).small()).truncate())
                         .on_hover_text(&slot.name);
                 },
             );
             let width = ui.available_width() - 64.0;
-            let label = format!("Shade for {}", slot.role.name().to_lowercase());
+            let label = format!("Shade for {}", slot.role.word());
             let combo = ComboBox::from_id_salt(("shade for", place))
                 .width(width)
                 .truncate()

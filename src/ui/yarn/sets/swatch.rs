@@ -100,9 +100,13 @@ pub(super) fn balls(count: u32) -> String {
 
 /// What is to be bought in words: balls, price as far as it is known, and what is not.
 pub(super) fn cost_words(cost: &crate::yarn::SetCost) -> String {
-    let count: u32 = cost.balls.iter().sum();
-    let mut parts =
-        vec![if count == 0 { "Nothing to buy".to_owned() } else { format!("{} to buy", balls(count)) }];
+    let (needed, count): (u32, u32) = (cost.needed.iter().sum(), cost.balls.iter().sum());
+    let owned = needed.saturating_sub(count);
+    let to_buy = if count == 0 { "nothing to buy".to_owned() } else { format!("{count} to buy") };
+    let mut parts = vec![match (owned, count) {
+        (0, _) => format!("{} to buy", balls(count)),
+        _ => format!("{}, {owned} of them owned: {to_buy}", balls(needed)),
+    }];
     if cost.known > 0.0 {
         parts.push(format!("{:.2}", cost.known));
     }

@@ -7,7 +7,7 @@ use egui::{Align2, Button, FontId, Rect, Role, Sense, Stroke, StrokeKind, Ui, Ve
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::Likeness;
-use crate::project::{Edit, Slot};
+use crate::project::{Edit, Slot, code_and_role, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens};
 use crate::ui::widgets::{caption, focus_ring, heading};
@@ -22,16 +22,17 @@ pub fn show(ui: &mut Ui, state: &State, shade: &Shade, actions: &mut Vec<Action>
     heading(ui, "Shade");
     picture(ui, state, shade);
     let slots = state.project().palette.slots();
-    let nearest = slots.iter().map(|slot| (slot.colour.difference(shade.colour), slot));
-    if let Some((difference, slot)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0)) {
-        caption(ui, format!("Nearest in the palette: {}", distance(slot, difference)));
+    let nearest = slots.iter().enumerate().map(|entry| (entry.1.colour.difference(shade.colour), entry));
+    if let Some((difference, entry)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0)) {
+        caption(ui, format!("Nearest in the palette: {}", distance(entry, difference)));
     }
-    let knitted = slots.iter().filter(|slot| slot.shade().is_some_and(|used| **used == *shade));
-    let roles: Vec<String> = knitted.map(|slot| slot.role.name().to_lowercase()).collect();
+    let knitted =
+        slots.iter().enumerate().filter(|(_, slot)| slot.shade().is_some_and(|used| **used == *shade));
+    let roles: Vec<String> = knitted.map(|(index, slot)| code_and_role(index, slot.role)).collect();
     ui.horizontal(|ui| {
         ui.menu_button("Use for…", |ui| {
             for (place, slot) in slots.iter().enumerate() {
-                if entry(ui, state, slot) {
+                if entry(ui, state, (place, slot)) {
                     actions.push(knit(state, place, shade));
                     ui.close();
                 }
@@ -40,15 +41,15 @@ pub fn show(ui: &mut Ui, state: &State, shade: &Shade, actions: &mut Vec<Action>
         .response
         .on_hover_text("Give a colour of the palette this shade, with its metres, price and stock");
         if !roles.is_empty() {
-            ui.label(format!("Knitted as {}", roles.join(", ")));
+            ui.label(format!("Knitted as {}", roles.join("; ")));
         }
     });
 }
 
 /// A colour and how far it is from the shade, in words and figures.
-fn distance(slot: &Slot, difference: f64) -> String {
+fn distance((index, slot): (usize, &Slot), difference: f64) -> String {
     let word = Likeness::of(difference).name().to_lowercase();
-    format!("{} ({}), {word}, CIEDE2000 {difference:.1}.", slot.name, slot.role.name().to_lowercase())
+    format!("{}, {word}, CIEDE2000 {difference:.1}.", key_entry(index, slot))
 }
 
 /// The edit that knits a palette colour in the shade.
@@ -78,14 +79,14 @@ fn picture(ui: &mut Ui, state: &State, shade: &Shade) {
     ui.painter().rect_stroke(rect, CORNER, Stroke::new(1.0, Tokens::of(ui).line), StrokeKind::Outside);
     let pointed =
         response.hover_pos().and_then(|at| (0..slots.len()).find(|number| block(*number).contains(at)));
-    if let Some(slot) = pointed.map(|number| &slots[number]) {
-        response.on_hover_text(distance(slot, slot.colour.difference(shade.colour)));
+    if let Some((number, slot)) = pointed.map(|number| (number, &slots[number])) {
+        response.on_hover_text(distance((number, slot), slot.colour.difference(shade.colour)));
     }
 }
 
 /// A colour of the palette in the menu; whether it was clicked.
-fn entry(ui: &mut Ui, state: &State, slot: &Slot) -> bool {
-    let text = format!("{}: {}", slot.role.name(), slot.name);
+fn entry(ui: &mut Ui, state: &State, (index, slot): (usize, &Slot)) -> bool {
+    let text = key_entry(index, slot);
     if slot.locked {
         let button = ui.add_enabled(false, Button::new(text));
         button.on_disabled_hover_text("Locked: unlock the colour in Design first");

@@ -1,0 +1,205 @@
+//! What is knitted in the end: its size and its yarn, the same for every page that shows them.
+
+use super::figures::Size;
+use super::model::Project;
+use crate::knit::pieces::{PieceError, PiecesYarn, WorkedPiece, work};
+use crate::knit::{Construction, Gauge, YarnLine, row_of_yarn};
+
+/// A piece as it lies there, washed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finished {
+    /// What the knitter calls it.
+    pub name: String,
+    /// How many are knitted.
+    pub copies: u32,
+    /// Rounds or turned rows: whether the width is a girth.
+    pub construction: Construction,
+    /// Stitches of its widest row.
+    pub stitches: u32,
+    /// Rows.
+    pub rows: u32,
+    /// The widest row, and the length.
+    pub size: Size,
+}
+
+impl Finished {
+    fn of(piece: &WorkedPiece, gauge: Gauge) -> Self {
+        let stitches = piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max().unwrap_or(0);
+        let rows = piece.rows();
+        Self {
+            name: piece.name.clone(),
+            copies: piece.copies,
+            construction: piece.construction,
+            stitches,
+            rows,
+            size: Size { width: gauge.width(stitches), height: gauge.height(rows) },
+        }
+    }
+
+    /// The largest of some pieces, which stands for them where there is room for one size.
+    pub fn largest(pieces: &[Self]) -> Option<&Self> {
+        let area = |piece: &&Self| piece.size.width.get() * piece.size.height.get();
+        // Of equal ones the first.
+        pieces.iter().rev().max_by(|a, b| area(a).total_cmp(&area(b)))
+    }
+}
+
+/// What a sum of yarn is of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum YarnOf {
+    /// The pieces in this size.
+    Pieces {
+        /// Its name, when there are several to choose from.
+        size: Option<String>,
+    },
+    /// The chart as planned; the project has no pieces.
+    Chart,
+    /// The chart as planned, since the pieces cannot be worked for this reason.
+    ChartAlone(String),
+    /// Nothing: neither pieces nor chart can be worked, for this reason.
+    Nothing(String),
+}
+
+impl YarnOf {
+    /// A word for other programs.
+    pub const fn key(&self) -> &'static str {
+        match self {
+            Self::Pieces { .. } => "pieces",
+            Self::Chart => "chart",
+            Self::ChartAlone(_) => "chart_alone",
+            Self::Nothing(_) => "nothing",
+        }
+    }
+
+    /// Why it is not of the pieces.
+    pub fn problem(&self) -> Option<&str> {
+        match self {
+            Self::ChartAlone(reason) | Self::Nothing(reason) => Some(reason),
+            Self::Pieces { .. } | Self::Chart => None,
+        }
+    }
+
+    /// A sentence.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Pieces { size: Some(size) } => format!("All pieces in size {size}, as in Shopping."),
+            Self::Pieces { size: None } => "All pieces, as in Shopping.".to_owned(),
+            Self::Chart => "The chart as planned is the piece.".to_owned(),
+            Self::ChartAlone(reason) => {
+                format!("The chart alone, as planned here: the pieces cannot be worked ({reason}).")
+            }
+            Self::Nothing(reason) => format!("No yarn is counted: {reason}."),
+        }
+    }
+}
+
+/// The yarn of what is knitted, and what that is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KnittedYarn {
+    /// What the sum is of.
+    pub of: YarnOf,
+    /// The sum.
+    pub yarn: PiecesYarn,
+    /// The pieces in it; none when nothing can be worked.
+    pub pieces: Vec<Finished>,
+    /// One plain row over the widest row of the largest piece.
+    pub row: Option<YarnLine>,
+}
+
+impl Project {
+    /// The pieces of the worked size as they lie there; a project without pieces is one: its chart as
+    /// planned.
+    ///
+    /// # Errors
+    /// [`PieceError`] naming the piece and band that cannot be worked.
+    pub fn finished(&self) -> Result<Vec<Finished>, PieceError> {
+        let worked = self.work_pieces(&self.pieces.size())?;
+        Ok(worked.iter().map(|piece| Finished::of(piece, self.plan.gauge)).collect())
+    }
+
+    /// The yarn of the pieces in the worked size. Where they cannot be worked it is that of the chart as
+    /// planned, and says so. Some ten milliseconds for a chart of millions of stitches.
+    pub fn knitted_yarn(&self) -> KnittedYarn {
+        let size = self.pieces.size();
+        let of = |worked: &[WorkedPiece], of| {
+            let gauge = self.plan.gauge;
+            let pieces: Vec<Finished> = worked.iter().map(|piece| Finished::of(piece, gauge)).collect();
+            let row = Finished::largest(&pieces)
+                .map(|largest| row_of_yarn(largest.stitches, gauge, self.stitch_yarn()));
+            KnittedYarn { of, yarn: self.pieces_yarn(worked, None), pieces, row }
+        };
+        let planned = !self.pieces.pieces.is_empty();
+        match self.work_pieces(&size) {
+            Ok(pieces) if planned => {
+                let several = self.pieces.sizes.len() > 1;
+                of(&pieces, YarnOf::Pieces { size: several.then_some(size.name) })
+            }
+            Ok(pieces) => of(&pieces, YarnOf::Chart),
+            Err(error) if planned => {
+                let chart = work(&[self.chart_piece()], &size, self.plan.gauge, &self.pattern());
+                match chart {
+                    Ok(chart) => of(&chart, YarnOf::ChartAlone(error.to_string())),
+                    Err(_) => of(&[], YarnOf::Nothing(error.to_string())),
+                }
+            }
+            Err(error) => of(&[], YarnOf::Nothing(error.to_string())),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knit::pieces::{Band, Fabric, Length, Piece, Width};
+    use crate::project::findings::tests::drawn;
+
+    #[test]
+    fn pieces_are_counted_and_without_them_the_chart_is_one() {
+        let mut project = drawn(&["0011", "1100"]);
+        let chart = project.knitted_yarn();
+        assert_eq!((chart.of.clone(), chart.pieces.len()), (YarnOf::Chart, 1));
+        let band = Band::new("Plain", Fabric::Plain, Length::Rows(10), 0).from(Width::Stitches(500));
+        project.pieces.pieces = vec![Piece::new("Strip", Construction::Flat, vec![band])];
+        let pieces = project.knitted_yarn();
+        assert_eq!(pieces.of, YarnOf::Pieces { size: None });
+        assert_eq!((pieces.pieces[0].stitches, pieces.pieces[0].rows), (500, 10));
+        assert_eq!(pieces.yarn.colours[0].stitches, 5_000);
+        assert_eq!(pieces.yarn.colours[1].stitches, 0, "the chart is not worked");
+    }
+
+    #[test]
+    fn what_cannot_be_worked_says_so() {
+        let mut project = drawn(&["0011", "1100"]);
+        let chart = project.knitted_yarn().yarn;
+        let band = Band::new("Plain", Fabric::Plain, Length::Rows(10), 0);
+        project.pieces.pieces = vec![Piece::new("Strip", Construction::Flat, vec![band])];
+        let alone = project.knitted_yarn();
+        assert_eq!(alone.of.key(), "chart_alone");
+        assert!(alone.of.words().contains("Strip"), "{}", alone.of.words());
+        assert_eq!(alone.yarn, chart);
+        project.plan.repeats_up = u32::MAX;
+        let nothing = project.knitted_yarn();
+        assert_eq!((nothing.of.key(), nothing.pieces.len()), ("nothing", 0));
+        assert_eq!(nothing.yarn.metres().high, 0.0);
+        assert_eq!(nothing.yarn.colours.len(), project.palette.slots().len());
+    }
+
+    #[test]
+    fn the_largest_piece_stands_for_all() {
+        let piece = |name: &str, stitches: u32, rows: u32| {
+            let gauge = Gauge::new(20.0, 20.0).unwrap();
+            let size = Size { width: gauge.width(stitches), height: gauge.height(rows) };
+            Finished {
+                name: name.to_owned(),
+                copies: 1,
+                construction: Construction::Flat,
+                stitches,
+                rows,
+                size,
+            }
+        };
+        let pieces = [piece("Thumb", 20, 30), piece("Hand", 60, 80), piece("Hand again", 60, 80)];
+        assert_eq!(Finished::largest(&pieces).unwrap().name, "Hand");
+        assert_eq!(Finished::largest(&[]), None);
+    }
+}
