@@ -10,8 +10,8 @@ use huegauge::project::chart_edits as chart;
 use huegauge::project::{CellPatch, Colourway, Edit, History, Project};
 use huegauge::units::LengthUnit;
 
-/// Edits of a plain `cargo test`; `EDIT_STEPS=100000` is the full run.
-const STEPS: usize = 3_000;
+/// Edits of a plain `cargo test`; `EDIT_STEPS=110000` makes over 10^5 steps.
+const STEPS: usize = 20_000;
 
 /// A repeatable stream of numbers: xorshift64* (Vigna 2016).
 struct Stream(u64);
@@ -140,7 +140,9 @@ fn random_edits_undo_to_the_start_and_redo_to_the_end_byte_for_byte() {
         let grid = &project.chart.grid;
         let small = if grid.width() > 64 || grid.height() > 64 {
             chart::crop(&project, Rect::new(0, 0, grid.width().min(40), grid.height().min(40))).ok()
-        } else if grid.width() < 4 || grid.height() < 4 {
+        } else if grid.width() < 4 {
+            chart::insert_stitches(&project, 0, 5).ok()
+        } else if grid.height() < 4 {
             chart::insert_rows(&project, 0, 5).ok()
         } else {
             None
