@@ -2,9 +2,9 @@
 //!
 //! The map of the house; each room may use those to its left only:
 //!
-//! `units <- colour, photo, yarn, knit, chart <- words <- project <- file, export <- app <- ui, headless <- main`
+//! `units, plain_text <- colour, photo, yarn, knit, chart <- words <- project <- file, export <- app <- ui, headless <- main`
 //!
-//! - [`units`]: checked quantities.
+//! - [`units`]: checked quantities; [`plain_text`]: text from outside, made fit to be shown.
 //! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.
 //! - [`words`]: the language of patterns, written, read and knitted.
 //! - [`project`]: the document, its edits and its history.
@@ -19,6 +19,7 @@ pub mod file;
 pub mod headless;
 pub mod knit;
 pub mod photo;
+pub mod plain_text;
 pub mod project;
 pub mod ui;
 pub mod units;

@@ -132,7 +132,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 56] = [
+    pub const ALL: [Self; 57] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -141,6 +141,7 @@ impl Command {
         Self::Export(Export::ChartPages),
         Self::Export(Export::Chart),
         Self::Export(Export::ChartVector),
+        Self::Export(Export::Words),
         Self::Export(Export::Rows),
         Self::Export(Export::Yardage),
         Self::Export(Export::YardageText),

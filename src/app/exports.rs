@@ -18,6 +18,8 @@ use crate::project::shopping::Shopping;
 pub enum Export {
     /// Everything to knit from, as a PDF.
     Sheet,
+    /// The instructions in words, to edit and to knit through.
+    Words,
     /// The chart alone, over as many pages as it needs.
     ChartPages,
     /// The chart as pixels.
@@ -55,8 +57,9 @@ pub struct ExportInfo {
 
 impl Export {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Sheet,
+        Self::Words,
         Self::ChartPages,
         Self::Chart,
         Self::ChartVector,
@@ -74,6 +77,13 @@ impl Export {
             Self::Sheet => {
                 ("Pattern sheet", "Everything to knit from, to print.", "PDF document", "pdf", "pattern")
             }
+            Self::Words => (
+                "Instructions",
+                "The pattern in words, to edit; the knit command knits them through.",
+                "Text",
+                "txt",
+                "instructions",
+            ),
             Self::ChartPages => (
                 "Chart pages",
                 "The chart alone, as large as you like, over as many pages as it needs.",
@@ -114,7 +124,7 @@ impl Export {
         match self {
             Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector => true,
             Self::Yardage | Self::YardageText | Self::Card => project.pieces.sizes.len() > 1,
-            Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
+            Self::Words | Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
         }
     }
 }
@@ -204,7 +214,7 @@ pub fn prepare(
             write(picture_note(&drawing), &|out| png::write(&drawing, out))
         }
         Export::ChartVector => {
-            let drawing = chart_picture::draw(project, &options.picture)?;
+            let drawing = chart_picture::draw_vector(project, &options.picture)?;
             write(String::new(), &|out| svg::write(&drawing, out))
         }
         Export::Sheet | Export::ChartPages => {
@@ -221,6 +231,7 @@ pub fn prepare(
             let (width, height) = raster::pixel_size(&drawing, 1.0);
             write(format!("{width} x {height} px"), &|out| png::write(&drawing, out))
         }
+        Export::Words => text(project.instructions()?.to_text()),
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),

@@ -111,7 +111,7 @@ impl Colour {
     /// # Errors
     /// [`ColourError::Hex`] naming what was typed.
     pub fn from_hex(text: &str) -> Result<Self, ColourError> {
-        let wrong = || ColourError::Hex(text.trim().to_owned());
+        let wrong = || ColourError::Hex(crate::plain_text::quoted(text.trim()));
         let digits: Vec<u8> = text
             .trim()
             .trim_start_matches('#')

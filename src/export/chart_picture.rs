@@ -74,12 +74,7 @@ impl Default for PictureOptions {
 /// [`ExportError`] when an option is out of range, or the picture would be over the limit; then it
 /// names the most pixels a stitch that fit.
 pub fn draw(project: &Project, options: &PictureOptions) -> Result<Drawing, ExportError> {
-    if !(1..=MAX_PX).contains(&options.px_per_stitch) {
-        return Err(ExportError::PxPerStitch(options.px_per_stitch));
-    }
-    if !(10.0..=2400.0).contains(&options.dots_per_inch) {
-        return Err(ExportError::Resolution(options.dots_per_inch));
-    }
+    check(options)?;
     let fits = |px: u32| Layout::new(project, &PictureOptions { px_per_stitch: px, ..*options }).fits();
     if !fits(options.px_per_stitch) {
         let (mut low, mut high) = (0, options.px_per_stitch);
@@ -90,6 +85,25 @@ pub fn draw(project: &Project, options: &PictureOptions) -> Result<Drawing, Expo
         return Err(ExportError::TooFine { asked: options.px_per_stitch, largest: low });
     }
     Ok(Layout::new(project, options).drawing())
+}
+
+/// [`draw`] for vector graphics, which have no pixels to limit: their size on disk is that of the stitches.
+///
+/// # Errors
+/// [`ExportError`] when an option is out of range.
+pub fn draw_vector(project: &Project, options: &PictureOptions) -> Result<Drawing, ExportError> {
+    check(options)?;
+    Ok(Layout::new(project, options).drawing())
+}
+
+fn check(options: &PictureOptions) -> Result<(), ExportError> {
+    if !(1..=MAX_PX).contains(&options.px_per_stitch) {
+        return Err(ExportError::PxPerStitch(options.px_per_stitch));
+    }
+    if !(10.0..=2400.0).contains(&options.dots_per_inch) {
+        return Err(ExportError::Resolution(options.dots_per_inch));
+    }
+    Ok(())
 }
 
 /// The marks of a slot's symbol and a colour that stands out on it.

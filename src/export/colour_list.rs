@@ -12,7 +12,7 @@ use serde::{Serialize, Serializer};
 
 use super::{ExportError, json};
 use crate::colour::Colour;
-use crate::file::one_line;
+use crate::plain_text::one_line;
 use crate::project::{Project, Slot, colour_code, key_entry};
 
 /// Endings of the two kinds of file.
@@ -29,7 +29,7 @@ pub fn text(project: &Project, path: &Path) -> Result<String, ExportError> {
     let ending = path.extension().unwrap_or_default().to_string_lossy();
     match ending.to_lowercase().as_str() {
         "css" => Ok(css(project)),
-        "json" => Ok(tokens(project)),
+        "json" => tokens(project),
         _ => Err(ExportError::ColourListEnding(one_line(&ending))),
     }
 }
@@ -56,15 +56,18 @@ pub fn css(project: &Project) -> String {
 }
 
 /// A group of colour tokens, each named by its code.
-pub fn tokens(project: &Project) -> String {
+///
+/// # Errors
+/// [`ExportError::Encoding`] when a value has no JSON, which is a fault of ours.
+pub fn tokens(project: &Project) -> Result<String, ExportError> {
     let tokens = project.palette.slots().iter().enumerate();
     let tokens = tokens.map(|(index, slot)| (colour_code(index), Token::new(index, slot)));
     let mut text = json::text(&TokenFile {
         description: one_line(&format!("{}. {CAUTION}", project.title)),
         colours: Group { kind: "color", tokens: Tokens(tokens.collect()) },
-    });
+    })?;
     text.push('\n');
-    text
+    Ok(text)
 }
 
 /// `--colour-a` for code A.

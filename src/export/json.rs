@@ -1,6 +1,11 @@
 //! What the JSON for other programs is made of: numbers to a sensible place, and names as keys.
 
+use std::fmt::Write as _;
+
 use serde::Serialize;
+
+use super::ExportError;
+use crate::plain_text::acts_on_others;
 
 /// To a thousandth: finer than anything that can be measured.
 pub(crate) fn rounded(value: f64) -> f64 {
@@ -31,10 +36,31 @@ pub(crate) fn key(name: &str) -> String {
     key
 }
 
-/// Indented, the keys in the order of the fields.
-pub(crate) fn text(value: &impl Serialize) -> String {
-    // Plain numbers and words cannot fail to be written.
-    serde_json::to_string_pretty(value).unwrap_or_default()
+/// Indented, the keys in the order of the fields. Characters that [act on others](acts_on_others) are
+/// escaped, so that the text is safe in a terminal and still says the same.
+///
+/// # Errors
+/// [`ExportError::Encoding`] when a value has no JSON, which is a fault of ours.
+pub(crate) fn text(value: &impl Serialize) -> Result<String, ExportError> {
+    let text = serde_json::to_string_pretty(value).map_err(|e| ExportError::Encoding(e.to_string()))?;
+    Ok(escaped(text))
+}
+
+/// Only strings can hold such characters, apart from the line ends between the fields.
+fn escaped(text: String) -> String {
+    let acts = |c: char| c != '\n' && acts_on_others(c);
+    if !text.contains(acts) {
+        return text;
+    }
+    let mut out = String::with_capacity(text.len() + 64);
+    for c in text.chars() {
+        if acts(c) {
+            let _ = write!(out, "\\u{:04x}", u32::from(c));
+        } else {
+            out.push(c);
+        }
+    }
+    out
 }
 
 #[cfg(test)]

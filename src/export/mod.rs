@@ -28,7 +28,7 @@ pub mod yardage;
 
 use thiserror::Error;
 
-use crate::file::FileError;
+use crate::file::{Fault, FileError};
 
 /// Why an export was refused.
 #[derive(Debug, Error)]
@@ -81,6 +81,9 @@ pub enum ExportError {
     /// A piece that cannot be worked.
     #[error(transparent)]
     Pieces(#[from] crate::knit::pieces::PieceError),
+    /// Pieces that cannot be put in words.
+    #[error(transparent)]
+    Words(#[from] crate::project::Unwritten),
     /// The system has no memory for a band of the picture.
     #[error("there is not enough memory for the picture: choose fewer px per stitch")]
     Memory,
@@ -90,6 +93,25 @@ pub enum ExportError {
     /// The file could not be written.
     #[error(transparent)]
     File(#[from] FileError),
+}
+
+impl ExportError {
+    /// Who can mend it.
+    pub const fn fault(&self) -> Fault {
+        match self {
+            Self::TooLarge { .. }
+            | Self::TooFine { .. }
+            | Self::PxPerStitch(_)
+            | Self::Resolution(_)
+            | Self::TooManyPages { .. }
+            | Self::ColourListEnding(_)
+            | Self::Pieces(_)
+            | Self::Words(_)
+            | Self::Stopped => Fault::Entry,
+            Self::Memory | Self::Encoding(_) => Fault::Machine,
+            Self::File(error) => error.problem.fault(),
+        }
+    }
 }
 
 impl From<::png::EncodingError> for ExportError {

@@ -15,6 +15,7 @@ use super::ExportError;
 use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Text};
 use super::symbols::Mark;
 use super::text::{self, Weight};
+use crate::plain_text::{acts_on_others, one_line};
 
 /// Points in a millimetre (a point is 1/72 in).
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
@@ -54,7 +55,7 @@ pub fn write(
         go_on()?;
     }
     document.set_metadata(
-        Metadata::new().title(title.to_owned()).creator("Huegauge".to_owned()).language("en-GB".to_owned()),
+        Metadata::new().title(one_line(title)).creator("Huegauge".to_owned()).language("en-GB".to_owned()),
     );
     let bytes = document.finish().map_err(|error| ExportError::Encoding(format!("{error:?}")))?;
     out.write_all(&bytes)?;
@@ -125,7 +126,7 @@ impl Painter<'_, '_> {
 
     /// Words as text: each letter keeps the place that every other format gives it.
     fn words(&mut self, line: &Text) {
-        let shown: String = line.text.chars().filter(|c| !c.is_control()).collect();
+        let shown: String = line.text.chars().filter(|c| !acts_on_others(*c)).collect();
         let (letters, width) = text::set(&shown, line.size, line.weight);
         if letters.is_empty() {
             return;

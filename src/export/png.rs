@@ -7,6 +7,7 @@ use rayon::prelude::*;
 use super::ExportError;
 use super::drawing::Drawing;
 use super::raster;
+use crate::plain_text::one_line;
 
 /// Largest picture that is written, in megapixels: about an A0 sheet at 300 dots per inch and
 /// half as much again. Larger files open in hardly any program.
@@ -36,7 +37,7 @@ pub fn write(drawing: &Drawing, out: &mut dyn Write) -> Result<(), ExportError> 
         yppu: per_metre,
         unit: png::Unit::Meter,
     }));
-    encoder.add_itxt_chunk("Title".to_owned(), drawing.title.clone())?;
+    encoder.add_itxt_chunk("Title".to_owned(), one_line(&drawing.title))?;
     encoder.add_text_chunk("Software".to_owned(), "Huegauge".to_owned())?;
     let mut writer = encoder.write_header()?;
     let mut stream = writer.stream_writer()?;

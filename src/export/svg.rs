@@ -8,6 +8,7 @@ use super::ExportError;
 use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Text};
 use super::outline::{self, Step};
 use super::symbols::Mark;
+use crate::plain_text::acts_on_others;
 
 /// Writes the drawing, one `<g>` per layer, at its printed size.
 ///
@@ -196,7 +197,7 @@ fn escaped(text: &str) -> String {
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             '\n' | '\t' => out.push(' '),
-            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => {}
+            c if acts_on_others(c) => {}
             c => out.push(c),
         }
     }

@@ -7,6 +7,8 @@ use std::sync::LazyLock;
 
 use ab_glyph::{Font, FontRef, GlyphId};
 
+use crate::plain_text::acts_on_others;
+
 /// Weight of the letters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Weight {
@@ -54,7 +56,7 @@ pub(super) fn set(text: &str, size: f64, weight: Weight) -> (Vec<Placed>, f64) {
     let mut letters = Vec::with_capacity(text.len());
     let mut x = 0.0;
     let mut before: Option<GlyphId> = None;
-    for c in text.chars().filter(|c| !c.is_control()) {
+    for c in text.chars().filter(|c| !acts_on_others(*c)) {
         let glyph = font.glyph_id(c);
         if let Some(before) = before {
             x += f64::from(font.kern_unscaled(before, glyph)) * scale;

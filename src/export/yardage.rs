@@ -3,6 +3,7 @@
 use super::ExportError;
 use crate::knit::Estimate;
 use crate::knit::pieces::ColourYarn;
+use crate::plain_text::{one_line, unarmed};
 use crate::project::shopping::Shopping;
 use crate::project::{Project, Slot, code_and_role, colour_code, key_entry};
 use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD};
@@ -63,7 +64,7 @@ fn csv_row(slot: &Slot, used: &ColourYarn, size: &str) -> Vec<String> {
     let yards = used.metres().map(|metres| metres / METRES_PER_YARD);
     let price = |value: Option<f64>| value.map(|value| format!("{value:.2}")).unwrap_or_default();
     let mut row = vec![
-        unarmed(&slot.name),
+        cell(&slot.name),
         slot.role.name().to_owned(),
         slot.colour.to_hex(),
         used.stitches.to_string(),
@@ -76,15 +77,13 @@ fn csv_row(slot: &Slot, used: &ColourYarn, size: &str) -> Vec<String> {
     row.push(price(slot.yarn.ball_price));
     row.push(price(used.cost));
     row.extend([slot.yarn.on_hand_m, used.to_buy_m].map(|v| format!("{v:.1}")));
-    row.push(unarmed(size));
+    row.push(cell(size));
     row
 }
 
-/// A name that a spreadsheet takes for words: one that begins like a formula gets an apostrophe
-/// before it, which marks text there.
-fn unarmed(name: &str) -> String {
-    let formula = name.trim_start().starts_with(['=', '+', '-', '@']) || name.starts_with(char::is_control);
-    if formula { format!("'{name}") } else { name.to_owned() }
+/// A name as a cell: on one line, and never a formula.
+fn cell(name: &str) -> String {
+    unarmed(&one_line(name)).into_owned()
 }
 
 /// The table as text for a monospaced typeface, in metres and grams as well as yards and ounces,
@@ -96,9 +95,9 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
         out.push('\n');
     };
     let title = if project.title.is_empty() { "Untitled" } else { &project.title };
-    line(&format!("{}: yarn by colour", crate::file::one_line(title)));
+    line(&format!("{}: yarn by colour", one_line(title)));
     if shopping.sizes > 1 {
-        line(&format!("Size {}", crate::file::one_line(&shopping.size_name)));
+        line(&format!("Size {}", one_line(&shopping.size_name)));
     }
     line("");
     for row in aligned(&main_table(project, shopping)) {
@@ -118,7 +117,7 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
     let colours = project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate();
     for (index, (slot, used)) in colours.filter(|(_, (_, used))| used.stitches > 0) {
         line("");
-        line(&crate::file::one_line(&key_entry(index, slot)));
+        line(&one_line(&key_entry(index, slot)));
         let several = shopping.yarn.pieces.len() > 1;
         let rows: Vec<Vec<Cell>> = shopping
             .yarn
@@ -128,7 +127,7 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
             .map(|(piece, item)| {
                 let piece = piece
                     .filter(|_| several)
-                    .map_or_else(String::new, |piece| format!("{}: ", crate::file::one_line(piece)));
+                    .map_or_else(String::new, |piece| format!("{}: ", one_line(piece)));
                 vec![words(&format!("  {piece}{}", item.kind.name())), range(item.metres(), 1, "m")]
             })
             .chain([vec![words("  Together"), range(used.metres(), 1, "m")]])
@@ -150,7 +149,7 @@ fn main_table(project: &Project, shopping: &Shopping) -> Vec<Vec<Cell>> {
         stitches += used.stitches;
         balls += u64::from(used.balls);
         rows.push(table_row(
-            [crate::file::one_line(&slot.name), code_and_role(index, slot.role)],
+            [one_line(&slot.name), code_and_role(index, slot.role)],
             (used.stitches, used.share_percent),
             (used.metres(), used.grams()),
             (u64::from(used.balls), used.cost),
@@ -222,17 +221,4 @@ fn aligned(rows: &[Vec<Cell>]) -> Vec<String> {
         if cell.to_the_right { space + &cell.text } else { cell.text.clone() + &space }
     };
     rows.iter().map(|row| row.iter().zip(&widths).map(set).collect::<Vec<_>>().join("   ")).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_name_cannot_become_a_formula() {
-        for name in ["=1+2", "+1", "-1", "@x", " =1", "\t=1"] {
-            assert!(unarmed(name).starts_with('\''), "{name}");
-        }
-        assert_eq!(unarmed("Sea = pink"), "Sea = pink");
-    }
 }

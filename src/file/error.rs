@@ -5,6 +5,7 @@ use std::io;
 use std::path::Path;
 
 use super::place::Place;
+use crate::plain_text::{Quoted, one_line, quoted};
 
 /// Why a file could not be read or written.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +27,12 @@ pub enum Problem {
     /// A folder, device or pipe where a file is needed.
     #[error("this is {0}, not a file: name a file")]
     NotAFile(&'static str),
+    /// A path without a name.
+    #[error("a file name is needed here, but none is given: name the file")]
+    NoName,
+    /// A link to a file that is not there.
+    #[error("this is a link to '{0}', which is not there: make its folder, or name a file that is no link")]
+    Dangling(String),
     /// The system does not let us read it.
     #[error("you may not read this file: change its permissions or copy it to a folder of your own")]
     Unreadable,
@@ -48,12 +55,17 @@ pub enum Problem {
     /// The text ends while a bracket or quote is open.
     #[error("the file ends too early and is cut short: restore it from a copy, or close what is open")]
     CutShort,
+    /// The text ends while a quote is open.
+    #[error(
+        "a quote that opens here is never closed: close it with \", or restore the file from a copy if it is cut short"
+    )]
+    OpenQuote,
     /// Not RON, or not what belongs at this place.
     #[error("{0}")]
     Syntax(String),
     /// RON, but not ours.
     #[error("this is not a Huegauge project (its format is '{0}'): choose a file that Huegauge saved")]
-    OtherFormat(String),
+    OtherFormat(Quoted),
     /// Not a shade card.
     #[error(
         "this is not a Huegauge shade card: choose a shade card that Huegauge saved, or import a CSV table"
@@ -95,6 +107,48 @@ pub enum Problem {
     Writing(String),
 }
 
+/// Who can mend what went wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fault {
+    /// Whoever made the file.
+    File,
+    /// The person: what was asked for cannot be.
+    Entry,
+    /// The machine: no room, no memory, a device that failed.
+    Machine,
+    /// Us: a mistake in the program.
+    Program,
+}
+
+impl Problem {
+    /// Who can mend it.
+    pub const fn fault(&self) -> Fault {
+        match self {
+            Self::Missing
+            | Self::NotAFile(_)
+            | Self::NoName
+            | Self::Dangling(_)
+            | Self::Unreadable
+            | Self::NoFolder(_)
+            | Self::Unwritable
+            | Self::ReadOnly => Fault::Entry,
+            Self::TooLarge { .. }
+            | Self::NotText
+            | Self::Empty
+            | Self::CutShort
+            | Self::OpenQuote
+            | Self::Syntax(_)
+            | Self::OtherFormat(_)
+            | Self::NotACard
+            | Self::Newer { .. }
+            | Self::NoSuchVersion(_)
+            | Self::Value(_) => Fault::File,
+            Self::Reading(_) | Self::Writing(_) => Fault::Machine,
+            Self::Unwritten(_) => Fault::Program,
+        }
+    }
+}
+
 impl FileError {
     /// An error about a whole file.
     pub fn new(path: &Path, problem: Problem) -> Self {
@@ -102,7 +156,7 @@ impl FileError {
     }
 
     /// The error for a failed read of `path`.
-    pub(super) fn reading(path: &Path, error: &io::Error) -> Self {
+    pub(crate) fn reading(path: &Path, error: &io::Error) -> Self {
         let problem = match error.kind() {
             // A path through a file ("a.ron/b.ron") does not exist either.
             io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => Problem::Missing,
@@ -132,13 +186,10 @@ impl fmt::Display for FileError {
     /// One line, whatever the file name or the file says.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let place = self.place.as_ref().map(|place| format!(", {place}")).unwrap_or_default();
-        f.write_str(&one_line(&format!("{}{place}: {}", self.file, self.problem)))
+        // A file without a name is not named.
+        let colon = if self.file.is_empty() && place.is_empty() { "" } else { ": " };
+        f.write_str(&one_line(&format!("{}{place}{colon}{}", self.file, self.problem)))
     }
-}
-
-/// The text with every control character replaced by a space.
-pub(crate) fn one_line(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
 /// What the parser found, in words for someone who edits the file by hand.
@@ -147,7 +198,7 @@ pub(super) fn in_words(error: &ron::Error) -> String {
     let list = |known: &[&str]| known.join(", ");
     match error {
         Error::NoSuchStructField { expected, found, .. } => {
-            format!("there is no field '{found}' here: use one of {}", list(expected))
+            format!("there is no field '{}' here: use one of {}", quoted(found), list(expected))
         }
         Error::MissingStructField { field, .. } => {
             format!("the field '{field}' is missing: add it, or restore the file from a copy")
@@ -156,7 +207,7 @@ pub(super) fn in_words(error: &ron::Error) -> String {
             format!("the field '{field}' is here twice: take one out")
         }
         Error::NoSuchEnumVariant { expected, found, .. } => {
-            format!("'{found}' is not a choice here: use one of {}", list(expected))
+            format!("'{}' is not a choice here: use one of {}", quoted(found), list(expected))
         }
         Error::ExpectedFloat | Error::ExpectedInteger | Error::InvalidIntegerDigit { .. } => {
             "a number is expected here: correct it".to_owned()
@@ -172,9 +223,12 @@ pub(super) fn in_words(error: &ron::Error) -> String {
                 .to_owned()
         }
         Error::InvalidValueForType { expected, found } => {
-            format!("{expected} is expected here, not {found}: correct it")
+            format!("{} is expected here, not {}: correct it", quoted(expected), quoted(found))
         }
-        other => format!("this is not RON ({other}): correct it, or restore the file from a copy"),
+        other => {
+            let what = quoted(&other.to_string());
+            format!("this is not RON ({what}): correct it, or restore the file from a copy")
+        }
     }
 }
 

@@ -13,6 +13,7 @@ mod chart_record;
 mod demos;
 mod edit_record;
 mod error;
+mod leftovers;
 mod material_record;
 mod names;
 mod picture;
@@ -38,14 +39,16 @@ use serde::{Deserialize, Serialize};
 
 pub use demos::{DEMO_PHOTOGRAPH, Demo, demo_card, demos};
 
-pub(crate) use error::one_line;
-pub use error::{FileError, Problem};
+pub use error::{Fault, FileError, Problem};
 pub use picture::{
     Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture, read_picture,
 };
+use place::LeftOpen;
 pub use place::Place;
 pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
-pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
+pub use shade_csv::{
+    CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, save_table, shades_from_csv, shades_to_csv,
+};
 
 use crate::project::Project;
 use record::{CardsRecord, ProjectRecord};
@@ -68,6 +71,7 @@ pub fn load(path: &Path) -> Result<Project, FileError> {
 /// # Errors
 /// [`FileError`] naming the place and the mend.
 pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
+    let text = without_mark(text);
     let record = header(text, FORMAT, VERSION).and_then(|version| migrate(text, version));
     let project = record.and_then(|record| {
         record
@@ -75,6 +79,11 @@ pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
             .map_err(|invalid| (Some(place::of(text, &invalid.field)), Problem::Value(invalid.message)))
     });
     project.map_err(|(place, problem)| FileError { file: name.to_owned(), place, problem })
+}
+
+/// The text without the byte order mark that some editors put before it.
+fn without_mark(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
 }
 
 /// The text of a project file.
@@ -132,7 +141,7 @@ fn header(text: &str, format: &str, newest: u64) -> Result<u64, Trouble> {
     let header: Header = parse(text)?;
     match header.version {
         _ if header.format != format => {
-            Err((Some(place::of(text, "format")), Problem::OtherFormat(header.format)))
+            Err((Some(place::of(text, "format")), Problem::OtherFormat(header.format.as_str().into())))
         }
         0 => Err((Some(place::of(text, "version")), Problem::NoSuchVersion(0))),
         version if version <= newest => Ok(version),
@@ -156,11 +165,15 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
     options().from_str(text).map_err(|error| {
         let ron::error::Position { line, col } = error.span.end;
         let mut place = place::at(text, line, col);
-        if let Some(open) = place::left_open(text)
-            && error::at_the_end(&error, text)
-        {
-            place.field = open;
-            return (Some(place), Problem::CutShort);
+        if error::at_the_end(&error, text) {
+            match place::left_open(text) {
+                Some(LeftOpen::Bracket(field)) => {
+                    place.field = field;
+                    return (Some(place), Problem::CutShort);
+                }
+                Some(LeftOpen::Quote(opens)) => return (Some(opens), Problem::OpenQuote),
+                None => {}
+            }
         }
         (Some(place), Problem::Syntax(error::in_words(&error.code)))
     })

@@ -7,6 +7,8 @@
 use std::fmt;
 use std::ops::ControlFlow;
 
+use crate::plain_text::quoted;
+
 /// A place in a text file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Place {
@@ -28,15 +30,15 @@ impl fmt::Display for Place {
 /// The place at a line and column (from 1), with the field that is open there.
 pub fn at(text: &str, line: usize, column: usize) -> Place {
     let target = offset_of(text, line, column);
-    let mut field = String::new();
-    walk(text, |path, offset| {
+    let mut last = None;
+    walk(text, |_, offset| {
         if offset > target {
             return ControlFlow::Break(());
         }
-        field = path.to_string();
+        last = Some(offset);
         ControlFlow::Continue(())
     });
-    Place { line, column, field }
+    Place { line, column, field: last.map(|offset| field_at(text, offset)).unwrap_or_default() }
 }
 
 /// The place of the value of `field`; the start of the file when the text has no such field.
@@ -55,14 +57,47 @@ pub fn of(text: &str, field: &str) -> Place {
     Place { line, column, field: field.to_owned() }
 }
 
-/// The field that is still open where the text ends, or `None` when every bracket and quote is closed.
-pub fn left_open(text: &str) -> Option<String> {
-    let mut last = String::new();
-    let open = walk(text, |path, _| {
-        last = path.to_string();
+/// What is open where a text ends.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LeftOpen {
+    /// A bracket; the last field before the end.
+    Bracket(String),
+    /// A quote, and where it opens.
+    Quote(Place),
+}
+
+/// What is still open where the text ends, or `None` when every bracket and quote is closed.
+pub fn left_open(text: &str) -> Option<LeftOpen> {
+    let mut last = None;
+    let end = walk(text, |_, offset| {
+        last = Some(offset);
         ControlFlow::Continue(())
     });
-    open.then_some(last)
+    let field = || last.map(|offset| field_at(text, offset)).unwrap_or_default();
+    match end {
+        End::Closed | End::Stopped => None,
+        End::InBracket => Some(LeftOpen::Bracket(field())),
+        End::InQuote => {
+            let before = &text[..last.unwrap_or(0)];
+            let line = before.matches('\n').count() + 1;
+            let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
+            Some(LeftOpen::Quote(Place { line, column, field: field() }))
+        }
+    }
+}
+
+/// The field of the value at this offset. Paths are put into words for one place only, so that a text
+/// of many nested brackets is walked in a time that grows with its length, not its square.
+fn field_at(text: &str, place: usize) -> String {
+    let mut field = String::new();
+    walk(text, |path, offset| {
+        if offset < place {
+            return ControlFlow::Continue(());
+        }
+        field = path.to_string();
+        ControlFlow::Break(())
+    });
+    field
 }
 
 fn offset_of(text: &str, line: usize, column: usize) -> usize {
@@ -80,13 +115,16 @@ enum Level {
 /// The way from the top of the file to a value.
 struct Path(Vec<Level>);
 
+/// Levels of a path that are named: no file of ours is deeper.
+const MOST_NAMED: usize = 16;
+
 impl fmt::Display for Path {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut first = true;
-        for level in &self.0 {
+        for level in self.0.iter().take(MOST_NAMED) {
             match level {
-                Level::Struct(Some(key)) if first => write!(f, "{key}")?,
-                Level::Struct(Some(key)) => write!(f, " > {key}")?,
+                Level::Struct(Some(key)) if first => write!(f, "{}", quoted(key))?,
+                Level::Struct(Some(key)) => write!(f, " > {}", quoted(key))?,
                 Level::List(item) => write!(f, " {item}")?,
                 Level::Struct(None) => continue,
             }
@@ -96,9 +134,17 @@ impl fmt::Display for Path {
     }
 }
 
+/// How a walk ended.
+enum End {
+    Closed,
+    InBracket,
+    InQuote,
+    /// The visitor had seen enough.
+    Stopped,
+}
+
 /// Walks RON text and shows each value's path and byte offset to `visit`.
-/// Returns whether a bracket or quote was still open at the end.
-fn walk(text: &str, mut visit: impl FnMut(&Path, usize) -> ControlFlow<()>) -> bool {
+fn walk(text: &str, mut visit: impl FnMut(&Path, usize) -> ControlFlow<()>) -> End {
     let mut path = Path(Vec::new());
     let mut at = 0;
     while let Some(c) = text[at..].chars().next() {
@@ -127,7 +173,7 @@ fn walk(text: &str, mut visit: impl FnMut(&Path, usize) -> ControlFlow<()>) -> b
                     length
                 } else {
                     if visit(&path, at).is_break() {
-                        return true;
+                        return End::Stopped;
                     }
                     match c {
                         '(' | '{' => path.0.push(Level::Struct(None)),
@@ -136,14 +182,14 @@ fn walk(text: &str, mut visit: impl FnMut(&Path, usize) -> ControlFlow<()>) -> b
                     }
                     match value_length(rest) {
                         Some(length) => length,
-                        None => return true,
+                        None => return End::InQuote,
                     }
                 }
             }
         };
         at += length;
     }
-    !path.0.is_empty()
+    if path.0.is_empty() { End::Closed } else { End::InBracket }
 }
 
 /// An identifier followed by a colon, and its length without the colon.
@@ -197,9 +243,21 @@ mod tests {
     fn what_is_left_open_is_named() {
         assert_eq!(left_open(TEXT), None);
         let cut = &TEXT[..TEXT.find("NaN").unwrap()];
-        assert_eq!(left_open(cut).unwrap(), "list 2 > name");
-        assert_eq!(left_open("(title: \"no end").unwrap(), "title");
+        assert_eq!(left_open(cut).unwrap(), LeftOpen::Bracket("list 2 > name".to_owned()));
+        let quote = Place { line: 2, column: 9, field: "title".to_owned() };
+        assert_eq!(left_open("(\n title: \"no end").unwrap(), LeftOpen::Quote(quote));
         assert!(left_open("").is_none());
+    }
+
+    #[test]
+    fn a_tower_of_brackets_is_walked_once() {
+        // Where each value's path is put into words this takes minutes, walked once a moment.
+        for text in ["[".repeat(100_000), "(a:".repeat(100_000)] {
+            assert!(matches!(left_open(&text), Some(LeftOpen::Bracket(_))));
+            let place = at(&text, 1, text.len());
+            assert!(place.field.len() < 200, "{}", place.field);
+            assert_eq!(of(&text, "nowhere").line, 1);
+        }
     }
 
     #[test]

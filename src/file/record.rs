@@ -15,6 +15,7 @@ use super::rows;
 use super::shade_card::{CardRecord, ShadeRecord};
 use crate::colour::Colour;
 use crate::knit::Gauge;
+use crate::project::budget;
 use crate::project::{
     Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
 };
@@ -213,7 +214,7 @@ impl ProjectRecord {
         let palette = self.palette.palette()?;
         let slots = palette.slots().len();
         let ways = self.colourways.iter().enumerate();
-        Ok(Project {
+        let project = Project {
             title: self.title.clone(),
             notes: self.notes.clone(),
             units: self.units.into(),
@@ -232,7 +233,9 @@ impl ProjectRecord {
             )?,
             palette,
             shade_cards: cards(&self.shade_cards)?,
-        })
+        };
+        budget::check(&project).map_err(|over| Invalid::new(over.field, &over))?;
+        Ok(project)
     }
 }
 

@@ -200,6 +200,7 @@ pub fn left_behind(config_dir: &Path) -> Vec<LeftBehind> {
 
 /// Whether some window still holds this lock.
 fn is_open(lock: &Path) -> bool {
+    // Opening a pipe would wait for a writer that may never come.
     if !fs::symlink_metadata(lock).is_ok_and(|about| about.is_file()) {
         return false;
     }

@@ -3,6 +3,7 @@
 //! `A`-`Z`, `a`-`z`, `0`-`9`, `+` and `-` stand for colours 1 to 64, `.` for no stitch.
 
 use crate::chart::{Cell, Grid};
+use crate::plain_text::Quoted;
 
 /// The character of each palette slot.
 const ALPHABET: &[u8; Cell::MAX_SLOTS] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+-";
@@ -16,6 +17,29 @@ pub struct RowsError {
     pub item: Option<usize>,
     /// What is wrong.
     pub message: String,
+}
+
+/// What is wrong with a character of the chart, in words that follow its place.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum LetterFault {
+    /// No stitch where there must be one.
+    #[error("is '.', which is no colour")]
+    NoStitch,
+    /// None of the characters that stand for colours.
+    #[error("is '{0}', which is no colour: use A-Z, a-z, 0-9, + or -, or . for no stitch")]
+    NoLetter(Quoted),
+    /// A colour that the palette does not have.
+    #[error(
+        "uses colour {slot} ('{letter}'), but the palette has {slots}: add the colour or repaint the stitch"
+    )]
+    Unknown {
+        /// The character.
+        letter: char,
+        /// Its colour, from 1.
+        slot: usize,
+        /// Colours of the palette.
+        slots: usize,
+    },
 }
 
 /// The character of a palette slot.
@@ -60,23 +84,19 @@ pub fn read(width: u64, height: u64, rows: &[String], slots: usize) -> Result<Gr
 /// The palette slot of a character, which must be one of `slots`.
 ///
 /// # Errors
-/// What is wrong with it, in words that follow the place.
-pub fn slot(c: char, slots: usize) -> Result<usize, String> {
-    let cell = cell(c, slots)?;
-    cell.index().ok_or_else(|| "is '.', which is no colour".to_owned())
+/// [`LetterFault`] when it is none.
+pub fn slot(c: char, slots: usize) -> Result<usize, LetterFault> {
+    cell(c, slots)?.index().ok_or(LetterFault::NoStitch)
 }
 
-fn cell(c: char, slots: usize) -> Result<Cell, String> {
+fn cell(c: char, slots: usize) -> Result<Cell, LetterFault> {
     if c == char::from(NO_STITCH) {
         return Ok(Cell::NO_STITCH);
     }
     match ALPHABET.iter().position(|letter| char::from(*letter) == c) {
         Some(slot) if slot < slots => Ok(Cell::slot(slot as u8)),
-        Some(slot) => Err(format!(
-            "uses colour {} ('{c}'), but the palette has {slots}: add the colour or repaint the stitch",
-            slot + 1
-        )),
-        None => Err(format!("is '{c}', which is no colour: use A-Z, a-z, 0-9, + or -, or . for no stitch")),
+        Some(slot) => Err(LetterFault::Unknown { letter: c, slot: slot + 1, slots }),
+        None => Err(LetterFault::NoLetter(c.to_string().as_str().into())),
     }
 }
 

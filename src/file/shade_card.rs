@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::error::{FileError, Problem};
 use super::record::{ColourRecord, Invalid};
 use super::{Trouble, header, parse, place, pretty, store};
+use crate::units::UnitError;
 use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock};
 
 /// The first field of every shade card file.
@@ -28,13 +29,17 @@ pub fn load_card(path: &Path) -> Result<ShadeCard, FileError> {
 /// # Errors
 /// [`FileError`] naming the place and the mend.
 pub fn card_from_str(text: &str, name: &str) -> Result<ShadeCard, FileError> {
-    read(text).map_err(|(place, problem)| FileError { file: name.to_owned(), place, problem })
+    read(super::without_mark(text)).map_err(|(place, problem)| FileError {
+        file: name.to_owned(),
+        place,
+        problem,
+    })
 }
 
 /// The text of a shade card file.
 ///
 /// # Errors
-/// [`Problem::Unwritten`] when it cannot be put into words.
+/// [`Problem::Unwritten`] when the card has no words in the format, which is a fault of ours.
 pub fn card_to_string(card: &ShadeCard) -> Result<String, Problem> {
     let file =
         CardFile { format: CARD_FORMAT.to_owned(), version: CARD_VERSION, card: CardRecord::new(card) };
@@ -197,21 +202,36 @@ impl ShadeRecord {
     }
 }
 
+/// What is wrong with the figures of a shade, in words for the one who typed them.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub(super) enum ShadeFault {
+    #[error("metres per 100 g need grams per ball beside them")]
+    NoGrams,
+    #[error("grams per ball need metres per 100 g beside them")]
+    NoMetres,
+    #[error("an owned shade needs owned_balls of 1 or more")]
+    NoneOwned,
+    #[error("owned_balls goes with stock: owned")]
+    NotOwned,
+    #[error(transparent)]
+    Unit(#[from] UnitError),
+}
+
 /// Metres per 100 g and grams per ball go together: one alone says nothing about a ball.
-pub(super) fn put_up(metres_per_100g: Option<f64>, ball_g: Option<f64>) -> Result<Option<PutUp>, String> {
+pub(super) fn put_up(metres_per_100g: Option<f64>, ball_g: Option<f64>) -> Result<Option<PutUp>, ShadeFault> {
     match (metres_per_100g, ball_g) {
-        (Some(metres), Some(grams)) => PutUp::new(metres, grams).map(Some).map_err(|error| error.to_string()),
+        (Some(metres), Some(grams)) => Ok(Some(PutUp::new(metres, grams)?)),
         (None, None) => Ok(None),
-        (Some(_), None) => Err("metres per 100 g need grams per ball beside them".to_owned()),
-        (None, Some(_)) => Err("grams per ball need metres per 100 g beside them".to_owned()),
+        (Some(_), None) => Err(ShadeFault::NoGrams),
+        (None, Some(_)) => Err(ShadeFault::NoMetres),
     }
 }
 
-fn stock(word: StockWord, owned_balls: Option<u32>) -> Result<Stock, String> {
+fn stock(word: StockWord, owned_balls: Option<u32>) -> Result<Stock, ShadeFault> {
     match (word, owned_balls) {
         (StockWord::Owned, Some(balls)) if balls > 0 => Ok(Stock::Owned(balls)),
-        (StockWord::Owned, _) => Err("an owned shade needs owned_balls of 1 or more".to_owned()),
-        (_, Some(balls)) if balls > 0 => Err("owned_balls goes with stock: owned".to_owned()),
+        (StockWord::Owned, _) => Err(ShadeFault::NoneOwned),
+        (_, Some(balls)) if balls > 0 => Err(ShadeFault::NotOwned),
         (StockWord::InStock, _) => Ok(Stock::InStock),
         (StockWord::Out, _) => Ok(Stock::Out),
     }

@@ -6,12 +6,15 @@
 
 use std::collections::HashMap;
 use std::fmt;
+use std::path::Path;
 
 use csv::{ReaderBuilder, StringRecord, Writer};
 
-use super::error::{Problem, one_line};
+use super::error::{FileError, Problem};
 use super::shade_card::put_up;
-use crate::colour::Colour;
+use super::store;
+use crate::colour::{Colour, ColourError};
+use crate::plain_text::{Quoted, acts_on_others, armed, one_line, quoted, unarmed};
 use crate::yarn::{ColourSource, MAX_SHADES, Shade, Stock};
 
 /// The columns and what they hold.
@@ -111,8 +114,11 @@ pub fn shades_from_csv(bytes: &[u8], file: &str) -> Result<ShadeImport, CsvTroub
     })?;
     let text = text.trim_start_matches('\u{feff}');
     let delimiter = delimiter(text);
+    if let Some(line) = open_quote(text, delimiter) {
+        return Err(alone(line, "a quote that opens in this line is never closed: close it with \""));
+    }
     let mut reader = ReaderBuilder::new().delimiter(delimiter).flexible(true).from_reader(text.as_bytes());
-    let (columns, ignored) = header(reader.headers().ok()).map_err(|message| alone(1, &message))?;
+    let (columns, ignored) = header(reader.headers().ok()).map_err(|fault| alone(1, &fault.to_string()))?;
     let (mut shades, mut problems) = (Vec::new(), Vec::new());
     for record in reader.records() {
         let record = match record {
@@ -139,7 +145,9 @@ pub fn shades_from_csv(bytes: &[u8], file: &str) -> Result<ShadeImport, CsvTroub
             });
             break;
         }
-        let line = Line { record: &record, columns: &columns };
+        let mut words: StringRecord = record.iter().map(word).collect();
+        words.set_position(record.position().cloned());
+        let line = Line { record: &words, columns: &columns };
         match line.shade() {
             Ok(shade) => shades.push(shade),
             Err(found) => problems.extend(found),
@@ -160,28 +168,44 @@ fn delimiter(text: &str) -> u8 {
     [b'\t', b';', b','].into_iter().max_by_key(count).unwrap_or(b',')
 }
 
+/// The line where a quote opens that is never closed: all that follows would be one cell.
+fn open_quote(text: &str, delimiter: u8) -> Option<u64> {
+    let (mut line, mut opened) = (1, None);
+    let (mut starts, mut closing) = (true, false);
+    for byte in text.bytes() {
+        match (opened, byte) {
+            (Some(_), b'"') => (opened, closing) = (None, true),
+            // A quote twice is one that belongs to the cell.
+            (None, b'"') if starts || closing => (opened, closing) = (Some(line), false),
+            _ => closing = false,
+        }
+        starts = opened.is_none() && (byte == delimiter || byte == b'\n' || byte == b'\r');
+        line += u64::from(byte == b'\n');
+    }
+    opened
+}
+
 type Columns = HashMap<&'static str, usize>;
 
-fn header(header: Option<&StringRecord>) -> Result<(Columns, Vec<String>), String> {
-    let known = || SHADE_COLUMNS.map(|(name, _)| name).join(", ");
+fn header(header: Option<&StringRecord>) -> Result<(Columns, Vec<String>), HeaderFault> {
     let mut columns = Columns::new();
     let mut ignored = Vec::new();
     for (index, title) in header.into_iter().flatten().enumerate() {
         let key = title.trim().to_lowercase().replace([' ', '-'], "_");
         match SHADE_COLUMNS.iter().find(|(name, _)| *name == key) {
             Some((name, _)) if columns.insert(name, index).is_some() => {
-                return Err(format!("the column {name} is there twice: take one out"));
+                return Err(HeaderFault::Twice(name));
             }
             Some(_) => {}
             None if key.is_empty() => {}
-            None => ignored.push(title.trim().to_owned()),
+            None => ignored.push(quoted(title.trim())),
         }
     }
     if !columns.contains_key("name") {
-        return Err(format!("there is no column 'name': head the columns with some of {}", known()));
+        return Err(HeaderFault::NoName);
     }
     if !columns.contains_key("hex") && !columns.contains_key("oklch") {
-        return Err("there is no colour: add a column 'hex' (#rrggbb) or 'oklch'".to_owned());
+        return Err(HeaderFault::NoColour);
     }
     Ok((columns, ignored))
 }
@@ -194,7 +218,7 @@ struct Line<'a> {
 
 impl Line<'_> {
     fn text(&self, column: &'static str) -> &str {
-        self.columns.get(column).and_then(|index| self.record.get(*index)).unwrap_or_default().trim()
+        self.columns.get(column).and_then(|index| self.record.get(*index)).unwrap_or_default()
     }
 
     #[expect(clippy::needless_pass_by_value, reason = "callers hand over an error or words and are done")]
@@ -216,7 +240,8 @@ impl Line<'_> {
         if text.is_empty() {
             return Ok(None);
         }
-        let wrong = |_| self.problem(column, format!("'{text}' is not a whole number of 0 or more"));
+        let wrong =
+            |_| self.problem(column, format!("'{}' is not a whole number of 0 or more", quoted(text)));
         text.parse().map(Some).map_err(wrong)
     }
 
@@ -278,8 +303,14 @@ impl Line<'_> {
                 let (shown, meant) = (by_hex()?.to_srgb8(), by_oklch()?);
                 // Two steps of 255 leave room for another rounding, none for another colour.
                 let agree = shown.iter().zip(meant.to_srgb8()).all(|(a, b)| a.abs_diff(b) <= 2);
-                let message =
-                    || format!("{hex} is not {oklch}, which looks like {}: keep one of them", meant.to_hex());
+                let message = || {
+                    format!(
+                        "{} is not {}, which looks like {}: keep one of them",
+                        quoted(hex),
+                        quoted(oklch),
+                        meant.to_hex()
+                    )
+                };
                 if agree { Ok(meant) } else { Err(self.problem("hex", message())) }
             }
         }
@@ -291,14 +322,18 @@ impl Line<'_> {
             return Ok(ColourSource::default());
         }
         let found = ColourSource::ALL.into_iter().find(|source| source.name().eq_ignore_ascii_case(text));
-        found.ok_or_else(|| self.problem("source", format!("'{text}' is not one of photo, typed, maker")))
+        found.ok_or_else(|| {
+            self.problem("source", format!("'{}' is not one of photo, typed, maker", quoted(text)))
+        })
     }
 
     fn stock(&self) -> Result<Stock, CsvProblem> {
         let in_stock = match self.text("in_stock").to_lowercase().as_str() {
             "" | "yes" | "y" | "true" | "1" => true,
             "no" | "n" | "false" | "0" => false,
-            other => return Err(self.problem("in_stock", format!("'{other}' is neither yes nor no"))),
+            other => {
+                return Err(self.problem("in_stock", format!("'{}' is neither yes nor no", quoted(other))));
+            }
         };
         match self.whole("owned_balls")? {
             Some(balls) if balls > 0 => Ok(Stock::Owned(balls)),
@@ -308,13 +343,41 @@ impl Line<'_> {
     }
 }
 
+/// What is wrong with the text of a cell.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+enum CellFault {
+    #[error("'{0}' is not a number")]
+    NoNumber(Quoted),
+    #[error("'{0}' may be read in two ways: write it without dividing thousands")]
+    TwoNumbers(Quoted),
+    #[error("'{0}' is not a colour: write oklch(lightness chroma hue), like oklch(0.5 0.12 40)")]
+    NoColour(Quoted),
+    #[error(transparent)]
+    Colour(#[from] ColourError),
+}
+
+/// What is wrong with the header line.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+enum HeaderFault {
+    #[error("the column {0} is there twice: take one out")]
+    Twice(&'static str),
+    #[error("there is no column 'name': head the columns with some of {known}", known = known_columns())]
+    NoName,
+    #[error("there is no colour: add a column 'hex' (#rrggbb) or 'oklch'")]
+    NoColour,
+}
+
+fn known_columns() -> String {
+    SHADE_COLUMNS.map(|(name, _)| name).join(", ")
+}
+
 /// A number with a decimal point or comma.
-fn number(text: &str) -> Result<f64, String> {
-    let wrong = || format!("'{text}' is not a number");
+fn number(text: &str) -> Result<f64, CellFault> {
+    let wrong = || CellFault::NoNumber(text.into());
     let plain = match text.split_once(',') {
         None => text.to_owned(),
         Some((_, after)) if after.len() == 3 || text.contains('.') || after.contains(',') => {
-            return Err(format!("'{text}' may be read in two ways: write it without dividing thousands"));
+            return Err(CellFault::TwoNumbers(text.into()));
         }
         Some((before, after)) => format!("{before}.{after}"),
     };
@@ -322,9 +385,8 @@ fn number(text: &str) -> Result<f64, String> {
 }
 
 /// A colour as CSS Color 4 writes it: `oklch(0.5 0.12 40)`, the lightness also in per cent.
-fn oklch(text: &str) -> Result<Colour, String> {
-    let wrong =
-        || format!("'{text}' is not a colour: write oklch(lightness chroma hue), like oklch(0.5 0.12 40)");
+fn oklch(text: &str) -> Result<Colour, CellFault> {
+    let wrong = || CellFault::NoColour(text.into());
     let lower = text.to_lowercase();
     let inner = lower.strip_prefix("oklch(").and_then(|rest| rest.strip_suffix(')')).unwrap_or(&lower);
     let parts: Vec<&str> = inner.split_whitespace().collect();
@@ -334,45 +396,71 @@ fn oklch(text: &str) -> Result<Colour, String> {
         Some(percent) => parse(percent)? / 100.0,
         None => parse(l)?,
     };
-    Colour::new(l, parse(c)?, parse(h.trim_end_matches("deg"))?).map_err(|error| error.to_string())
+    Ok(Colour::new(l, parse(c)?, parse(h.trim_end_matches("deg"))?)?)
 }
 
 /// The table of some shades, with all columns, which [`shades_from_csv`] reads back unchanged
-/// (texts without the spaces around them).
+/// (texts without the spaces around them and without what [acts on others](acts_on_others); a text that
+/// begins like a formula has an apostrophe before it, which is taken off again).
 ///
 /// # Errors
-/// [`Problem::Unwritten`] when it cannot be put into words.
+/// [`Problem::Unwritten`] when the table cannot be put together, which is a fault of ours.
 pub fn shades_to_csv(shades: &[Shade]) -> Result<String, Problem> {
-    let unwritten = |reason: &dyn std::fmt::Display| Problem::Unwritten(reason.to_string());
+    table(shades).map_err(|error| Problem::Unwritten(error.to_string()))
+}
+
+/// Writes the table of some shades, or leaves what was there.
+///
+/// # Errors
+/// [`FileError`] naming the file and the mend; nothing is overwritten then.
+pub fn save_table(path: &Path, shades: &[Shade]) -> Result<(), FileError> {
+    let text = shades_to_csv(shades).map_err(|problem| FileError::new(path, problem))?;
+    store::write_text(path, &text)
+}
+
+fn table(shades: &[Shade]) -> Result<String, csv::Error> {
     let mut writer = Writer::from_writer(Vec::new());
     let number = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
-    let mut records = vec![SHADE_COLUMNS.map(|(name, _)| name.to_owned())];
+    writer.write_record(SHADE_COLUMNS.map(|(name, _)| name))?;
     for shade in shades {
         let colour = shade.colour;
         let owned = shade.owned_balls();
-        records.push([
-            shade.name.clone(),
-            shade.code.clone(),
+        writer.write_record([
+            cell(&shade.name),
+            cell(&shade.code),
             colour.to_hex(),
             format!("oklch({} {} {})", colour.lightness(), colour.chroma(), colour.hue_angle()),
             shade.source.name().to_lowercase(),
             shade.uncertainty.to_string(),
-            shade.fibre.clone(),
+            cell(&shade.fibre),
             shade.weight_class.map_or_else(String::new, |class| class.to_string()),
             number(shade.put_up.map(|put_up| put_up.grist.get())),
             number(shade.put_up.map(crate::yarn::PutUp::ball_g)),
             number(shade.ball_price),
             if shade.stock == Stock::Out { "no" } else { "yes" }.to_owned(),
             if owned > 0 { owned.to_string() } else { String::new() },
-            shade.dye_lot.clone(),
-            shade.photo.clone(),
-        ]);
+            cell(&shade.dye_lot),
+            cell(&shade.photo),
+        ])?;
     }
-    for record in records {
-        writer.write_record(record).map_err(|error| unwritten(&error))?;
-    }
-    let bytes = writer.into_inner().map_err(|error| unwritten(&error))?;
-    String::from_utf8(bytes).map_err(|error| unwritten(&error))
+    let bytes = writer.into_inner().map_err(|e| e.into_error())?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// A text as a cell: nothing in it acts on a terminal, and it never begins as a formula does. Line
+/// ends and tabs stay, for they are the person's own.
+fn cell(text: &str) -> String {
+    unarmed(harmless(text).trim()).into_owned()
+}
+
+/// The text of a cell, without the mark that a spreadsheet needs before what is no formula.
+fn word(cell: &str) -> String {
+    armed(harmless(cell).trim()).to_owned()
+}
+
+fn harmless(text: &str) -> String {
+    let plain = |c: char| if acts_on_others(c) && !matches!(c, '\n' | '\r' | '\t') { ' ' } else { c };
+    text.chars().map(plain).collect()
 }
 
 #[cfg(test)]
@@ -437,6 +525,9 @@ mod tests {
         assert!(trouble("name,code\nDull bucket,1\n").contains("add a column 'hex'"));
         assert!(trouble("name,hex,Name\nDull bucket,#fff,x\n").contains("there twice"));
         assert!(trouble("name,hex\n").contains("no shades"));
+        let open = trouble("name,hex\nHaar,#fff\n\"Kelp,#4d6b2a\nRowan,#a3421f\n");
+        assert!(open.contains("line 3") && open.contains("never closed"), "{open}");
+        assert!(read("name,hex\n\"a \"\"b\"\", 5\" c\",#fff\nfive\",#fff\n").is_ok());
         let latin = shades_from_csv(b"name,hex\nFj\xf6ll,#fff\n", "card.csv").unwrap_err().to_string();
         assert!(latin.contains("line 2") && latin.contains("CSV UTF-8"), "{latin}");
     }
@@ -459,6 +550,28 @@ mod tests {
         assert!(error.contains("#a34fff is not") && error.contains("#a3421f"), "{error}");
         assert!(line("", "oklch(1.5 0 0)").is_err());
         assert!(line("", "rgb(1 2 3)").is_err());
+    }
+
+    #[test]
+    fn a_cell_of_any_length_is_quoted_short() {
+        let long = "x".repeat(5_000_000);
+        for line in [format!("A,{long},\n"), format!("A,#fff,{long}\n")] {
+            let error = trouble(&format!("name,hex,weight_class\n{line}"));
+            assert!(error.len() < 300, "{}", error.len());
+        }
+    }
+
+    #[test]
+    fn a_name_cannot_become_a_formula_and_comes_back() {
+        let names = ["=1+2", "+1", "-1", "@x", "'=1", "it's"];
+        let shades: Vec<Shade> = names.iter().map(|name| Shade::new(*name, Colour::BLACK)).collect();
+        let table = shades_to_csv(&shades).unwrap();
+        let mut raw = csv::Reader::from_reader(table.as_bytes());
+        let cells: Vec<String> = raw.records().map(|row| row.unwrap()[0].to_owned()).collect();
+        assert_eq!(cells, ["'=1+2", "'+1", "'-1", "'@x", "''=1", "it's"]);
+        assert_eq!(read(&table).unwrap().shades, shades);
+        let odd = [Shade::new("a\u{1b}[31m\u{9b}b\u{202e}c", Colour::BLACK)];
+        assert!(!shades_to_csv(&odd).unwrap().contains(['\u{1b}', '\u{9b}', '\u{202e}']));
     }
 
     #[test]

@@ -5,6 +5,7 @@ use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 use super::error::{FileError, Problem};
+use super::leftovers;
 
 /// Largest project file that is read, in bytes: a full-size chart takes 4 MB, the rest is room to grow.
 pub const MAX_BYTES: u64 = 64 << 20;
@@ -24,6 +25,9 @@ pub fn read_text(path: &Path) -> Result<String, FileError> {
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileError> {
     let failed = |error: &std::io::Error| FileError::reading(path, error);
     let wrong = |problem| FileError::new(path, problem);
+    if path.as_os_str().is_empty() {
+        return Err(wrong(Problem::NoName));
+    }
     let kind = fs::metadata(path).map_err(|e| failed(&e))?;
     if kind.is_dir() {
         return Err(wrong(Problem::NotAFile("a folder")));
@@ -68,7 +72,14 @@ impl Draft {
         fill: impl FnOnce(&mut dyn Write) -> Result<(), E>,
     ) -> Result<Self, E> {
         let failed = |error: &std::io::Error| E::from(FileError::writing(path, error));
-        // A link stays a link: its target is replaced.
+        if path.as_os_str().is_empty() {
+            return Err(FileError::new(path, Problem::NoName).into());
+        }
+        // A link stays a link: its target is replaced. One that leads nowhere would be lost.
+        if let (Err(_), Ok(goal)) = (fs::metadata(path), fs::read_link(path)) {
+            let problem = Problem::Dangling(goal.display().to_string());
+            return Err(FileError::new(path, problem).into());
+        }
         let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
         let before = fs::metadata(&target).ok();
         if let Some(problem) = before.as_ref().and_then(why_not_replaced) {
@@ -139,12 +150,16 @@ pub(super) fn folder_of(path: &Path) -> PathBuf {
 }
 
 fn new_file_in(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
+    leftovers::clear_once(folder);
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".huegauge-").suffix(".part");
+    builder.prefix(leftovers::PREFIX).suffix(leftovers::SUFFIX);
     // Temporary files are private by default; a project is as readable as any other new file.
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    builder.tempfile_in(folder)
+    let file = builder.tempfile_in(folder)?;
+    // Where files cannot be locked what a kill leaves behind stays; nothing else depends on it.
+    let _ = file.as_file().try_lock();
+    Ok(file)
 }
 
 /// Makes a folder and those above it, when missing.

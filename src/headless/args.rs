@@ -4,6 +4,9 @@ use std::path::PathBuf;
 
 use lexopt::Arg;
 
+use super::error::CommandError;
+use crate::plain_text::quoted;
+
 /// A choice on the command line.
 pub(super) struct OptionHelp {
     pub(super) name: &'static str,
@@ -17,8 +20,9 @@ pub(super) fn known_names(lists: &[&[OptionHelp]]) -> Vec<&'static str> {
 }
 
 /// The file name after an option.
-pub(super) fn path_value(args: &mut lexopt::Parser, option: &str) -> Result<PathBuf, String> {
-    args.value().map(PathBuf::from).map_err(|_| format!("{option} needs a file name after it"))
+pub(super) fn path_value(args: &mut lexopt::Parser, option: &str) -> Result<PathBuf, CommandError> {
+    let path = args.value().map(PathBuf::from).ok().filter(|path| !path.as_os_str().is_empty());
+    path.ok_or_else(|| CommandError::Entry(format!("{option} needs a file name after it")))
 }
 
 /// The value after an option; `what` says what is needed.
@@ -26,17 +30,18 @@ pub(super) fn value<T: std::str::FromStr>(
     args: &mut lexopt::Parser,
     option: &str,
     what: &str,
-) -> Result<T, String> {
-    let word = args.value().map_err(|_| format!("{option} needs {what} after it"))?;
+) -> Result<T, CommandError> {
+    let word = args.value().map_err(|_| CommandError::Entry(format!("{option} needs {what} after it")))?;
     let text = word.to_string_lossy();
-    text.parse().map_err(|_| format!("{option} needs {what} after it, not '{text}'"))
+    let wrong = || format!("{option} needs {what} after it, not '{}'", quoted(&text));
+    text.parse().map_err(|_| CommandError::Entry(wrong()))
 }
 
 /// Refuses anything that follows.
-pub(super) fn no_more(mut args: lexopt::Parser, known: &[&str]) -> Result<(), String> {
-    match args.next().map_err(|e| e.to_string())? {
+pub(super) fn no_more(mut args: lexopt::Parser, known: &[&str]) -> Result<(), CommandError> {
+    match args.next()? {
         None => Ok(()),
-        Some(arg) => Err(unknown(&arg, known)),
+        Some(arg) => Err(CommandError::Entry(unknown(&arg, known))),
     }
 }
 
@@ -44,7 +49,10 @@ pub(super) fn no_more(mut args: lexopt::Parser, known: &[&str]) -> Result<(), St
 pub(super) fn unknown(arg: &Arg<'_>, known: &[&str]) -> String {
     let name = match arg {
         Arg::Value(value) => {
-            return format!("'{}' is one word too many: see huegauge --help", value.to_string_lossy());
+            return format!(
+                "'{}' is one word too many: see huegauge --help",
+                quoted(&value.to_string_lossy())
+            );
         }
         Arg::Short(c) => return format!("there is no option '-{c}': see huegauge --help"),
         Arg::Long(name) => name,
@@ -52,9 +60,9 @@ pub(super) fn unknown(arg: &Arg<'_>, known: &[&str]) -> String {
     let nearest = known.iter().map(|option| (distance(name, option), *option)).min();
     match nearest {
         Some((distance, option)) if distance <= option.len().div_ceil(2) => {
-            format!("there is no option '--{name}': did you mean --{option}?")
+            format!("there is no option '--{}': did you mean --{option}?", quoted(name))
         }
-        _ => format!("there is no option '--{name}' here: see huegauge --help"),
+        _ => format!("there is no option '--{}' here: see huegauge --help", quoted(name)),
     }
 }
 

@@ -5,12 +5,15 @@ use std::path::{Path, PathBuf};
 use lexopt::Arg;
 
 use super::args::{OptionHelp, known_names, path_value, unknown, value};
+use super::error::CommandError;
+use super::outputs;
 use super::print;
 use crate::app::exports::{Export, ExportOptions, Stopper, prepare};
 use crate::export::ExportError;
 use crate::export::paper::Paper;
 use crate::export::sheet::STITCH_MM;
 use crate::file;
+use crate::plain_text::quoted;
 use crate::project::Project;
 
 /// The options of the command.
@@ -21,6 +24,11 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp { name: "symbols", value: "", help: "a symbol on each stitch, to read without colour" },
     OptionHelp { name: "svg", value: "OUT.svg", help: "the chart as layered vector graphics" },
     OptionHelp { name: "rows", value: "OUT.txt", help: "the chart as written rows or rounds" },
+    OptionHelp {
+        name: "words",
+        value: "OUT.txt",
+        help: "the instructions in words, to edit and to knit through",
+    },
     OptionHelp { name: "pdf", value: "OUT.pdf", help: "the pattern sheet, to print" },
     OptionHelp {
         name: "chart-pages",
@@ -42,10 +50,11 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
 ];
 
 /// The options that name a file.
-const FILES: [(&str, Export); 10] = [
+const FILES: [(&str, Export); 11] = [
     ("chart", Export::Chart),
     ("svg", Export::ChartVector),
     ("rows", Export::Rows),
+    ("words", Export::Words),
     ("pdf", Export::Sheet),
     ("chart-pages", Export::ChartPages),
     ("yardage", Export::Yardage),
@@ -65,32 +74,31 @@ struct ExportJob {
 }
 
 /// Writes the files asked for, all or none.
-pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
     let mut job = job_asked(args)?;
-    let project = file::load(&job.project).map_err(|e| e.to_string())?;
+    let project = file::load(&job.project)?;
     job.options.size = job.size.as_deref().map(|name| size_named(&project, name)).transpose()?;
     let mut prepared = Vec::with_capacity(job.files.len());
     for (export, path) in &job.files {
         let file = prepare(*export, &project, &job.options, path, &Stopper::default());
-        prepared.push((path, file.map_err(|e| at(path, &e))?));
+        prepared.push((path, file.map_err(|e| at(path, e))?));
     }
     // All are written before any takes its name: a failure leaves every old file in place.
     let mut said = Vec::new();
     for (path, file) in prepared {
-        file.draft.commit().map_err(|e| e.to_string())?;
+        file.draft.commit()?;
         if !file.note.is_empty() {
             said.push(format!("{}: {}\n", path.display(), file.note));
         }
     }
-    print(&said.concat());
-    Ok(())
+    print(&said.concat())
 }
 
-fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, String> {
+fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, CommandError> {
     let mut options = ExportOptions::default();
     options.picture.symbols = false;
     let (mut project, mut size, mut files) = (None, None, Vec::new());
-    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+    while let Some(arg) = args.next()? {
         let file = match arg {
             Arg::Long(name) => FILES.into_iter().find(|(option, _)| *option == name),
             _ => None,
@@ -107,64 +115,47 @@ fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, String> {
             Arg::Long("stitch-mm") => options.stitch_mm = stitch_value(&mut args)?,
             Arg::Long("size") => size = Some(value(&mut args, "--size", "the name of a size")?),
             Arg::Value(path) if project.is_none() => project = Some(PathBuf::from(path)),
-            other => return Err(unknown(&other, &known_names(&[OPTIONS]))),
+            other => return Err(CommandError::Entry(unknown(&other, &known_names(&[OPTIONS])))),
         }
     }
-    let project: PathBuf =
-        project.ok_or("export needs a project: huegauge export PROJECT --chart OUT.png")?;
-    check_outputs(&project, &files)?;
+    let project: PathBuf = project.ok_or_else(|| {
+        CommandError::entry("export needs a project: huegauge export PROJECT --chart OUT.png")
+    })?;
+    outputs::check(&project, files.iter().map(|(_, path)| path.as_path()))?;
     Ok(ExportJob { project, options, size, files })
 }
 
-fn stitch_value(args: &mut lexopt::Parser) -> Result<f64, String> {
+fn stitch_value(args: &mut lexopt::Parser) -> Result<f64, CommandError> {
     let mm: f64 = value(args, "--stitch-mm", "a number")?;
     let inside = STITCH_MM.contains(&mm).then_some(mm);
     inside.ok_or_else(|| {
-        format!("--stitch-mm must be between {} and {} mm, not {mm}", STITCH_MM.start(), STITCH_MM.end())
+        let (least, most) = (STITCH_MM.start(), STITCH_MM.end());
+        CommandError::Entry(format!("--stitch-mm must be between {least} and {most} mm, not {mm}"))
     })
 }
 
 /// The place of a size by its name.
-fn size_named(project: &Project, name: &str) -> Result<usize, String> {
+fn size_named(project: &Project, name: &str) -> Result<usize, CommandError> {
     let sizes = &project.pieces.sizes;
     sizes.iter().position(|size| size.name.eq_ignore_ascii_case(name)).ok_or_else(|| {
-        let names: Vec<&str> = sizes.iter().map(|size| size.name.as_str()).collect();
+        let names: Vec<String> = sizes.iter().map(|size| quoted(&size.name)).collect();
         let known =
             if names.is_empty() { "it has none".to_owned() } else { format!("it has {}", names.join(", ")) };
-        format!("--size: the project has no size '{name}': {known}")
+        CommandError::Entry(format!("--size: the project has no size '{}': {known}", quoted(name)))
     })
 }
 
-fn paper_value(args: &mut lexopt::Parser) -> Result<Paper, String> {
+fn paper_value(args: &mut lexopt::Parser) -> Result<Paper, CommandError> {
     let name: String = value(args, "--paper", "A4 or Letter")?;
     let paper = Paper::ALL.into_iter().find(|paper| paper.name().eq_ignore_ascii_case(&name));
-    paper.ok_or_else(|| format!("--paper needs A4 or Letter after it, not '{name}'"))
-}
-
-/// Refuses a set of outputs that is empty or would overwrite the project or each other.
-fn check_outputs(project: &Path, outputs: &[(Export, PathBuf)]) -> Result<(), String> {
-    if outputs.is_empty() {
-        return Err("export needs an output: name one, for instance --chart OUT.png".to_owned());
-    }
-    let same = |a: &Path, b: &Path| {
-        let real = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_owned());
-        real(a) == real(b)
-    };
-    for (i, (_, path)) in outputs.iter().enumerate() {
-        if same(path, project) {
-            return Err(format!("{} is the project itself: choose another output", path.display()));
-        }
-        if outputs[..i].iter().any(|(_, earlier)| same(path, earlier)) {
-            return Err(format!("{} is named for two outputs: choose two files", path.display()));
-        }
-    }
-    Ok(())
+    let wrong = || format!("--paper needs A4 or Letter after it, not '{}'", quoted(&name));
+    paper.ok_or_else(|| CommandError::Entry(wrong()))
 }
 
 /// An export error with the file it belongs to; a file error names it already.
-fn at(path: &Path, error: &ExportError) -> String {
+fn at(path: &Path, error: ExportError) -> CommandError {
     match error {
-        ExportError::File(error) => error.to_string(),
-        other => format!("{}: {other}", path.display()),
+        ExportError::File(error) => error.into(),
+        error => CommandError::Export { file: path.to_owned(), error },
     }
 }

@@ -5,18 +5,19 @@ use std::path::Path;
 use lexopt::Arg;
 
 use super::args::no_more;
+use super::error::CommandError;
 use super::print;
 use crate::export::inspect;
 use crate::file;
 use crate::project::figures::Figures;
 
 /// Prints the figures of the project named.
-pub(super) fn run(mut args: lexopt::Parser) -> Result<(), String> {
-    let Some(Arg::Value(path)) = args.next().map_err(|e| e.to_string())? else {
-        return Err("inspect needs a project: huegauge inspect PROJECT".to_owned());
+pub(super) fn run(mut args: lexopt::Parser) -> Result<(), CommandError> {
+    let Some(Arg::Value(path)) = args.next()? else {
+        return Err(CommandError::entry("inspect needs a project: huegauge inspect PROJECT"));
     };
     no_more(args, &[])?;
-    let project = file::load(Path::new(&path)).map_err(|e| e.to_string())?;
-    print(&(inspect::json(&project, &Figures::of(&project)) + "\n"));
-    Ok(())
+    let project = file::load(Path::new(&path))?;
+    let text = inspect::json(&project, &Figures::of(&project)).map_err(CommandError::Figures)?;
+    print(&(text + "\n"))
 }

@@ -7,8 +7,10 @@ use lexopt::Arg;
 use serde::Serialize;
 
 use super::args::{OptionHelp, known_names, path_value, unknown};
+use super::error::CommandError;
 use super::print;
 use crate::export::json;
+use crate::file::{self, FileError, Problem};
 use crate::words::{Knitted, LeftOpen, MAX_TEXT, Pattern, Stumble, YarnBasis, knitted_through};
 
 /// The options of the command.
@@ -68,28 +70,49 @@ struct StumbleReport {
     why: String,
 }
 
-/// Knits the pattern named.
-pub(super) fn run(mut args: lexopt::Parser) -> Result<(), String> {
-    let mut file = None;
-    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+/// Knits the pattern named: words from a file, or those a project is printed in.
+pub(super) fn run(mut args: lexopt::Parser) -> Result<(), CommandError> {
+    let (mut file, mut project) = (None, None);
+    while let Some(arg) = args.next()? {
         match arg {
             Arg::Long("words") if file.is_none() => file = Some(path_value(&mut args, "--words")?),
-            other => return Err(unknown(&other, &known_names(&[OPTIONS]))),
+            Arg::Value(path) if project.is_none() => project = Some(PathBuf::from(path)),
+            other => return Err(CommandError::Entry(unknown(&other, &known_names(&[OPTIONS])))),
         }
     }
-    let file: PathBuf = file.ok_or("knit needs the words of a pattern: huegauge knit --words FILE")?;
-    let pattern = Pattern::read(&words_of(&file)?).map_err(|e| format!("{}: {e}", file.display()))?;
-    print(&(json::text(&report(&pattern, &YarnBasis::of_gauge(pattern.gauge))) + "\n"));
-    Ok(())
+    let report = match (file, project) {
+        (Some(file), None) => of_words(&file)?,
+        (None, Some(project)) => of_project(&project)?,
+        _ => {
+            let what = "knit needs a project or words: huegauge knit PROJECT, or huegauge knit --words FILE";
+            return Err(CommandError::entry(what));
+        }
+    };
+    print(&(json::text(&report).map_err(CommandError::Figures)? + "\n"))
+}
+
+fn of_words(file: &Path) -> Result<Report, CommandError> {
+    let wrong = |what: String| CommandError::Content { file: file.to_owned(), what };
+    let pattern = Pattern::read(&words_of(file)?).map_err(|error| wrong(error.to_string()))?;
+    Ok(report(&pattern, &YarnBasis::of_gauge(pattern.gauge)))
+}
+
+/// The project is knitted from its own printed words, not from what they were printed from.
+fn of_project(file: &Path) -> Result<Report, CommandError> {
+    let project = file::load(file)?;
+    let wrong = |what: String| CommandError::Content { file: file.to_owned(), what };
+    let words = project.instructions().map_err(|error| wrong(error.to_string()))?.to_text();
+    let pattern = Pattern::read(&words).map_err(|error| wrong(format!("its own words: {error}")))?;
+    Ok(report(&pattern, &project.yarn_basis()))
 }
 
 /// The text of a file, not read further than any pattern goes.
-fn words_of(path: &Path) -> Result<String, String> {
-    let at = |why: &dyn std::fmt::Display| format!("{}: {why}", path.display());
-    let file = std::fs::File::open(path).map_err(|e| at(&e))?;
+fn words_of(path: &Path) -> Result<String, CommandError> {
+    let file = std::fs::File::open(path).map_err(|error| FileError::reading(path, &error))?;
     let mut bytes = Vec::new();
-    file.take(MAX_TEXT as u64 + 1).read_to_end(&mut bytes).map_err(|e| at(&e))?;
-    String::from_utf8(bytes).map_err(|_| at(&"is no text: save it as plain text in UTF-8"))
+    let read = file.take(MAX_TEXT as u64 + 1).read_to_end(&mut bytes);
+    read.map_err(|error| FileError::reading(path, &error))?;
+    String::from_utf8(bytes).map_err(|_| FileError::new(path, Problem::NotText).into())
 }
 
 fn report(pattern: &Pattern, basis: &YarnBasis) -> Report {

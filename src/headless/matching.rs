@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::args::{OptionHelp, value};
 use super::colour_json::{ColourOut, ShadeOut};
+use super::error::CommandError;
 use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::Colour;
@@ -42,14 +43,13 @@ struct Asked {
 }
 
 /// Matches and prints.
-pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
     let job = job_asked(args)?;
     let shades = Shades::open(&job.file)?;
     let allowed = shades.wanted(&job.wanted)?;
     let asked = asked(&job, shades.project.as_ref())?;
     let wishes: Vec<Wish> = asked.iter().map(|asked| asked.wish).collect();
-    let found =
-        match_palette(&shades.card, &allowed, &wishes, job.alternatives).map_err(|e| e.to_string())?;
+    let found = match_palette(&shades.card, &allowed, &wishes, job.alternatives)?;
     let balls = found.cost.needed.iter().copied().zip(found.cost.balls.iter().copied());
     let colours = asked.iter().zip(&found.matched).zip(balls);
     let out = MatchOut {
@@ -60,11 +60,10 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
         total_difference_ciede2000: rounded(found.total_difference),
         cost: shades.cost_out(&found.cost),
     };
-    print(&(json::text(&out) + "\n"));
-    Ok(())
+    print(&(json::text(&out).map_err(CommandError::Figures)? + "\n"))
 }
 
-fn job_asked(args: lexopt::Parser) -> Result<MatchJob, String> {
+fn job_asked(args: lexopt::Parser) -> Result<MatchJob, CommandError> {
     let (mut wish, mut alternatives, mut wanted) = (Vec::new(), 3, Wanted::default());
     let missing = "match needs shades: huegauge match CARD --wish '#1f2a4d,#d8cbb2'";
     let file = shades::read_args(args, &mut wanted, (OPTIONS, missing), |option, args| {
@@ -73,9 +72,8 @@ fn job_asked(args: lexopt::Parser) -> Result<MatchJob, String> {
             "alternatives" => {
                 alternatives = value(args, "--alternatives", "a whole number")?;
                 if alternatives > MOST_ALTERNATIVES {
-                    return Err(format!(
-                        "--alternatives may be 0 to {MOST_ALTERNATIVES}, not {alternatives}"
-                    ));
+                    let what = format!("--alternatives may be 0 to {MOST_ALTERNATIVES}, not {alternatives}");
+                    return Err(CommandError::Entry(what));
                 }
             }
             _ => return Ok(false),
@@ -86,14 +84,17 @@ fn job_asked(args: lexopt::Parser) -> Result<MatchJob, String> {
 }
 
 /// The colours wished for: those given, or the palette with the yarn it takes.
-fn asked(job: &MatchJob, project: Option<&Project>) -> Result<Vec<Asked>, String> {
+fn asked(job: &MatchJob, project: Option<&Project>) -> Result<Vec<Asked>, CommandError> {
     if !job.wish.is_empty() {
         let plain =
             |colour: &Colour| Asked { name: None, role: None, wish: Wish { colour: *colour, metres: None } };
         return Ok(job.wish.iter().map(plain).collect());
     }
-    let project = project.ok_or("match needs colours: name some with --wish '#1f2a4d,#d8cbb2'")?;
-    let pieces = project.work_pieces(&project.pieces.size()).map_err(|e| e.to_string())?;
+    let project = project
+        .ok_or_else(|| CommandError::entry("match needs colours: name some with --wish '#1f2a4d,#d8cbb2'"))?;
+    let pieces = project
+        .work_pieces(&project.pieces.size())
+        .map_err(|e| CommandError::Content { file: job.file.clone(), what: e.to_string() })?;
     let yarn = project.pieces_yarn(&pieces, None);
     let slots = project.palette.slots().iter().zip(&yarn.colours);
     Ok(slots

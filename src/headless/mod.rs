@@ -2,10 +2,12 @@
 
 mod args;
 mod colour_json;
+mod error;
 mod export;
 mod inspect;
 mod knit;
 mod matching;
+mod outputs;
 mod photo;
 mod sets;
 mod shades;
@@ -18,7 +20,8 @@ use std::process::ExitCode;
 use lexopt::Arg;
 
 use self::args::{OptionHelp, no_more, unknown};
-use crate::file;
+use self::error::CommandError;
+use crate::plain_text::one_line;
 
 /// What is left to do after the command line was read.
 #[derive(Debug)]
@@ -38,7 +41,7 @@ const BAD_INPUT: u8 = 2;
 pub fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
     match command(lexopt::Parser::from_args(args)) {
         Ok(outcome) => outcome,
-        Err(message) => Outcome::Finished(complain(&message)),
+        Err(error) => Outcome::Finished(complain(&error.to_string(), error.exit_code())),
     }
 }
 
@@ -46,26 +49,26 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
 pub fn window_closed(result: Result<(), String>) -> ExitCode {
     match result {
         Ok(()) => ExitCode::SUCCESS,
-        Err(reason) => complain(&reason),
+        Err(reason) => complain(&reason, ExitCode::from(BAD_INPUT)),
     }
 }
 
-fn complain(message: &str) -> ExitCode {
+fn complain(message: &str, code: ExitCode) -> ExitCode {
     // Nobody is left to tell when even this fails.
-    let _ = writeln!(std::io::stderr(), "huegauge: {}", file::one_line(message));
-    ExitCode::from(BAD_INPUT)
+    let _ = writeln!(std::io::stderr(), "huegauge: {}", one_line(message));
+    code
 }
 
-fn command(mut args: lexopt::Parser) -> Result<Outcome, String> {
+fn command(mut args: lexopt::Parser) -> Result<Outcome, CommandError> {
     let done = || Outcome::Finished(ExitCode::SUCCESS);
-    match args.next().map_err(|e| e.to_string())? {
+    match args.next()? {
         None => Ok(Outcome::OpenWindow(None)),
         Some(Arg::Long("help") | Arg::Short('h')) => {
-            print(&help());
+            print(&help())?;
             Ok(done())
         }
         Some(Arg::Long("version") | Arg::Short('V')) => {
-            print(concat!("huegauge ", env!("CARGO_PKG_VERSION"), "\n"));
+            print(concat!("huegauge ", env!("CARGO_PKG_VERSION"), "\n"))?;
             Ok(done())
         }
         Some(Arg::Value(word)) if word == "export" => export::run(args).map(|()| done()),
@@ -78,7 +81,7 @@ fn command(mut args: lexopt::Parser) -> Result<Outcome, String> {
             no_more(args, &[])?;
             Ok(Outcome::OpenWindow(Some(path.into())))
         }
-        Some(other) => Err(unknown(&other, &["help", "version"])),
+        Some(other) => Err(CommandError::Entry(unknown(&other, &["help", "version"]))),
     }
 }
 
@@ -88,7 +91,8 @@ fn help() -> String {
          huegauge [PROJECT]                  open the window\n\
          huegauge export PROJECT OPTIONS     write files, without a window\n\
          huegauge inspect PROJECT            print the figures of a project as JSON\n\
-         huegauge knit --words FILE          knit a pattern from its words and print what comes of it as JSON\n\
+         huegauge knit PROJECT               knit the pieces from their own words and print what comes of it as JSON\n\
+         huegauge knit --words FILE          the same from words that were written or edited\n\
          huegauge photo PICTURE OPTIONS      print the colours of yarn in a photograph as JSON\n\
          huegauge match SHADES OPTIONS       print the nearest shades to a palette as JSON\n\
          huegauge sets SHADES OPTIONS        print the best sets of shades as JSON\n\
@@ -110,11 +114,20 @@ fn help() -> String {
             text.extend(["  ", &option, &" ".repeat(34 - option.len().min(33)), help, "\n"]);
         }
     }
-    text.push_str("\nBad input ends with code 2 and one line on standard error; nothing is overwritten.\n");
+    text.push_str("\nWhat goes wrong is said in one line on standard error, and nothing is overwritten. The code is 2 for a \
+         fault in what was asked or in a file, 74 for one of the machine (no room), 70 for one of the program.\n",
+    );
     text
 }
 
-/// Prints to standard output; a reader that has gone away is no error.
-fn print(text: &str) {
-    let _ = std::io::stdout().write_all(text.as_bytes());
+/// Prints to standard output. A reader that has gone away is no error: it has seen enough.
+///
+/// # Errors
+/// [`CommandError::Output`] when the text cannot be written whole.
+fn print(text: &str) -> Result<(), CommandError> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(CommandError::Output(error)),
+        _ => Ok(()),
+    }
 }

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::args::{OptionHelp, known_names, unknown, value};
 use super::colour_json::ColourOut;
+use super::error::CommandError;
 use super::print;
 use crate::export::json::{self, finely_rounded, key, rounded};
 use crate::file::{Loaded, load_picture};
@@ -14,6 +15,7 @@ use crate::photo::{
     Balance, Depth, ErrorEstimate, KnownYarn, PhotoError, PhotoWarning, Picture, Reference, Region, Spread,
     Watch, YarnSample, find_yarns, known_colour, sample_yarn,
 };
+use crate::plain_text::quoted;
 
 /// The options of the command.
 pub(super) const OPTIONS: &[OptionHelp] = &[
@@ -48,18 +50,18 @@ struct PhotoJob {
 }
 
 /// Reads the picture and prints what was asked for.
-pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
     let job = job_asked(args)?;
-    let loaded = load_picture(&job.picture, &Watch::nobody()).map_err(|e| e.to_string())?;
-    let reading = read(&job, &loaded).map_err(|e| format!("{}: {e}", job.picture.display()))?;
-    print(&(json::text(&reading) + "\n"));
-    Ok(())
+    let loaded = load_picture(&job.picture, &Watch::nobody())?;
+    let reading =
+        read(&job, &loaded).map_err(|error| CommandError::Photo { file: job.picture.clone(), error })?;
+    print(&(json::text(&reading).map_err(CommandError::Figures)? + "\n"))
 }
 
-fn job_asked(mut args: lexopt::Parser) -> Result<PhotoJob, String> {
+fn job_asked(mut args: lexopt::Parser) -> Result<PhotoJob, CommandError> {
     let mut job = PhotoJob::default();
     let mut picture = None;
-    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+    while let Some(arg) = args.next()? {
         match arg {
             Arg::Long("reference") => job.references.push(region_value(&mut args, "--reference")?),
             Arg::Long("reflectance") => {
@@ -69,23 +71,26 @@ fn job_asked(mut args: lexopt::Parser) -> Result<PhotoJob, String> {
             Arg::Long("yarn") => job.yarns.push(region_value(&mut args, "--yarn")?),
             Arg::Long("find") => job.find = true,
             Arg::Value(path) if picture.is_none() => picture = Some(PathBuf::from(path)),
-            other => return Err(unknown(&other, &known_names(&[OPTIONS]))),
+            other => return Err(CommandError::Entry(unknown(&other, &known_names(&[OPTIONS])))),
         }
     }
-    job.picture = picture.ok_or("photo needs a picture: huegauge photo PICTURE --yarn X,Y,W,H")?;
+    job.picture = picture
+        .ok_or_else(|| CommandError::entry("photo needs a picture: huegauge photo PICTURE --yarn X,Y,W,H"))?;
     if job.yarns.is_empty() && !job.find {
-        return Err("photo needs a place to read: name one with --yarn X,Y,W,H, or use --find".to_owned());
+        let what = "photo needs a place to read: name one with --yarn X,Y,W,H, or use --find";
+        return Err(CommandError::entry(what));
     }
     match (job.reflectances.len(), job.references.len()) {
         (0 | 1, 1..) | (0, 0) => {}
         (_, 0) => {
-            return Err("--reflectance needs --reference X,Y,W,H beside it: where is the card?".to_owned());
+            let what = "--reflectance needs --reference X,Y,W,H beside it: where is the card?";
+            return Err(CommandError::entry(what));
         }
         (shares, cards) if shares == cards => {}
         (shares, cards) => {
-            return Err(format!(
+            return Err(CommandError::Entry(format!(
                 "{cards} times --reference and {shares} times --reflectance: give one reflectance for all, or one for each"
-            ));
+            )));
         }
     }
     Ok(job)
@@ -105,13 +110,14 @@ impl PhotoJob {
 }
 
 /// A rectangle and the colour of the yarn in it.
-fn known_value(args: &mut lexopt::Parser) -> Result<KnownYarn, String> {
+fn known_value(args: &mut lexopt::Parser) -> Result<KnownYarn, CommandError> {
     const WHAT: &str = "X,Y,W,H=COLOUR";
     let text: String = value(args, "--known", WHAT)?;
-    let wrong = || format!("--known needs {WHAT} after it, not '{text}'");
+    let wrong = || CommandError::Entry(format!("--known needs {WHAT} after it, not '{}'", quoted(&text)));
     let (place, colour) = text.split_once('=').ok_or_else(wrong)?;
     let region = region_of(place).ok_or_else(wrong)?;
-    let colour = known_colour(colour).map_err(|error| format!("--known {text}: {error}"))?;
+    let colour = known_colour(colour)
+        .map_err(|error| CommandError::Entry(format!("--known {}: {error}", quoted(&text))))?;
     Ok(KnownYarn { region, colour })
 }
 
@@ -125,10 +131,12 @@ fn region_of(text: &str) -> Option<Region> {
 }
 
 /// A rectangle as four whole numbers.
-fn region_value(args: &mut lexopt::Parser, option: &str) -> Result<Region, String> {
+fn region_value(args: &mut lexopt::Parser, option: &str) -> Result<Region, CommandError> {
     const WHAT: &str = "X,Y,W,H in whole pixels";
     let text: String = value(args, option, WHAT)?;
-    region_of(&text).ok_or_else(|| format!("{option} needs {WHAT} after it, not '{text}'"))
+    region_of(&text).ok_or_else(|| {
+        CommandError::Entry(format!("{option} needs {WHAT} after it, not '{}'", quoted(&text)))
+    })
 }
 
 fn read(job: &PhotoJob, loaded: &Loaded) -> Result<ReadingOut, PhotoError> {

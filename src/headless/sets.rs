@@ -1,19 +1,27 @@
 //! `huegauge sets`: the best sets among the shades there are, as JSON.
 
+use std::io::Write;
 use std::path::PathBuf;
-use std::sync::atomic::AtomicBool;
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::mpsc::RecvTimeoutError;
+use std::time::{Duration, Instant};
 
 use serde::Serialize;
 
 use super::args::{OptionHelp, value};
 use super::colour_json::{ColourOut, ShadeOut};
+use super::error::CommandError;
 use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
 use crate::colour::{Colour, SetQuality, Vision};
 use crate::export::json::{self, finely_rounded, rounded};
 use crate::knit::pieces::PiecesYarn;
-use crate::yarn::SetCost;
-use crate::yarn::best_sets::{SetParts, SetRequest, SetWeights, ShadeSet, best_sets};
+use crate::plain_text::quoted;
+use crate::yarn::best_sets::{
+    BestSets, SetError, SetParts, SetRequest, SetWeights, ShadeSet, best_sets_followed,
+};
+use crate::yarn::{SetCost, ShadeCard};
 
 /// The options of the command, beside those that narrow the shades down.
 pub(super) const OPTIONS: &[OptionHelp] = &[
@@ -35,7 +43,17 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
         help: "a shade every set must have, by name or code; may be given often",
     },
     OptionHelp { name: "forbid", value: "SHADE", help: "a shade no set may have; may be given often" },
+    OptionHelp {
+        name: "seconds",
+        value: "N",
+        help: "how long to search at most, 1 to 86400 (60); then the best so far is printed",
+    },
 ];
+
+/// Seconds between two lines that say how far the search has come.
+const BETWEEN_LINES: Duration = Duration::from_secs(2);
+/// How often the clock is looked at.
+const TICK: Duration = Duration::from_millis(50);
 
 /// What the command is asked for.
 struct SetsJob {
@@ -47,15 +65,16 @@ struct SetsJob {
     wish: Vec<Colour>,
     pinned: Vec<String>,
     forbidden: Vec<String>,
+    seconds: u64,
     wanted: Wanted,
 }
 
 /// Searches and prints.
-pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
+pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
     let job = job_asked(args)?;
     let shades = Shades::open(&job.file)?;
     let allowed = shades.wanted(&job.wanted)?;
-    let named = |option: &str, names: &[String]| -> Result<Vec<usize>, String> {
+    let named = |option: &str, names: &[String]| -> Result<Vec<usize>, CommandError> {
         names.iter().map(|name| shades.named(option, name, &job.wanted)).collect()
     };
     let considered = allowed.len();
@@ -68,16 +87,24 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
     };
     if let Some(both) = request.pinned.iter().find(|place| request.forbidden.contains(place)) {
         let name = &shades.card.shades()[*both].name;
-        return Err(format!("'{name}' is both pinned and forbidden: choose one"));
+        return Err(CommandError::Entry(format!(
+            "'{}' is both pinned and forbidden: choose one",
+            quoted(name)
+        )));
     }
-    let found =
-        best_sets(&shades.card, &request, &AtomicBool::new(false), &|_| {}).map_err(|e| e.to_string())?;
+    let (found, decided) = search(&shades.card, &request, Duration::from_secs(job.seconds))?;
     let yarn = shades.yarn();
     let out = SetsOut {
         source: shades.source_out(&job.wanted, considered),
         shades_in_a_set: request.size,
         weights: PartsOut::weights(request.weights),
         wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),
+        search: SearchOut {
+            complete: found.complete,
+            decided_percent: rounded(100.0 * decided),
+            others_score_at_most: found.open.map(|open| finely_rounded(open.min(1.0))),
+            certain_sets: found.certain(),
+        },
         balls_for: if yarn.is_some() { "pieces" } else { "one_ball_each" },
         sets: found
             .sets
@@ -86,8 +113,45 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), String> {
             .map(|(i, set)| SetOut::new(i + 1, set, &shades, yarn.as_ref()))
             .collect(),
     };
-    print(&(json::text(&out) + "\n"));
-    Ok(())
+    print(&(json::text(&out).map_err(CommandError::Figures)? + "\n"))
+}
+
+/// Searches until all is decided or the time is up, and says on standard error how far it has come.
+/// Gives the share of all sets that were decided too.
+fn search(card: &ShadeCard, request: &SetRequest, limit: Duration) -> Result<(BestSets, f64), SetError> {
+    let (cancel, millionths, begun) = (AtomicBool::new(false), AtomicU32::new(0), OnceLock::new());
+    let decided = |share: f64| {
+        begun.get_or_init(Instant::now);
+        millionths.store((share * 1e6) as u32, Ordering::Relaxed);
+    };
+    let share = || f64::from(millionths.load(Ordering::Relaxed)) / 1e6;
+    let (over, ended) = std::sync::mpsc::channel::<()>();
+    let found = std::thread::scope(|scope| {
+        let (cancel, share, begun) = (&cancel, &share, &begun);
+        scope.spawn(move || {
+            let mut next_line = BETWEEN_LINES;
+            while ended.recv_timeout(TICK) == Err(RecvTimeoutError::Timeout) {
+                // To prepare the shades is not to search yet, and would have nothing to show.
+                let taken = begun.get().map(Instant::elapsed).unwrap_or_default();
+                if taken >= limit {
+                    cancel.store(true, Ordering::Relaxed);
+                    return;
+                }
+                if taken >= next_line {
+                    next_line += BETWEEN_LINES;
+                    let (seconds, of, percent) = (taken.as_secs(), limit.as_secs(), 100.0 * share());
+                    let line = format!("huegauge: {seconds} s of {of}, {percent:.1} % of all sets decided");
+                    // Nobody is left to tell when even this fails.
+                    let _ = writeln!(std::io::stderr(), "{line}");
+                }
+            }
+        });
+        let found = best_sets_followed(card, request, (cancel, &decided), &|_| {});
+        drop(over);
+        found
+    })?;
+    let decided = if found.complete { 1.0 } else { share() };
+    Ok((found, decided))
 }
 
 impl SetsJob {
@@ -97,12 +161,13 @@ impl SetsJob {
         SetWeights { wish: self.wish_weight.unwrap_or(usual), ..self.weights }
     }
 
-    fn weigh(&mut self, text: &str) -> Result<(), String> {
+    fn weigh(&mut self, text: &str) -> Result<(), CommandError> {
         let wrong = || {
-            format!(
+            CommandError::Entry(format!(
                 "--weigh needs PART=WEIGHT after it, like value=2 (parts: template, value, vision, wish, price, \
-                 owned), not '{text}'"
-            )
+                 owned), not '{}'",
+                quoted(text)
+            ))
         };
         let (part, weight) = text.split_once('=').ok_or_else(wrong)?;
         let weight: f64 = weight.trim().parse().map_err(|_| wrong())?;
@@ -119,7 +184,7 @@ impl SetsJob {
     }
 }
 
-fn job_asked(args: lexopt::Parser) -> Result<SetsJob, String> {
+fn job_asked(args: lexopt::Parser) -> Result<SetsJob, CommandError> {
     let mut job = SetsJob {
         file: PathBuf::new(),
         count: 3,
@@ -129,6 +194,7 @@ fn job_asked(args: lexopt::Parser) -> Result<SetsJob, String> {
         wish: Vec::new(),
         pinned: Vec::new(),
         forbidden: Vec::new(),
+        seconds: 60,
         wanted: Wanted::default(),
     };
     let mut wanted = Wanted::default();
@@ -144,6 +210,16 @@ fn job_asked(args: lexopt::Parser) -> Result<SetsJob, String> {
             "wish" => job.wish.extend(colours_value(args, "--wish")?),
             "pin" => job.pinned.push(value(args, "--pin", "a shade's name or code")?),
             "forbid" => job.forbidden.push(value(args, "--forbid", "a shade's name or code")?),
+            "seconds" => {
+                let what = "a whole number from 1 to 86400";
+                job.seconds = value(args, "--seconds", what)?;
+                if !(1..=86_400).contains(&job.seconds) {
+                    let found = job.seconds;
+                    return Err(CommandError::Entry(format!(
+                        "--seconds needs {what} after it, not '{found}'"
+                    )));
+                }
+            }
             _ => return Ok(false),
         }
         Ok(true)
@@ -158,10 +234,23 @@ struct SetsOut<'a> {
     shades_in_a_set: usize,
     weights: PartsOut,
     wish: Vec<ColourOut>,
+    search: SearchOut,
     /// What balls are counted for: the project's pieces in these shades, dealt by area, or one ball each.
     balls_for: &'static str,
     /// The best first. No score predicts taste.
     sets: Vec<SetOut<'a>>,
+}
+
+/// How far the search came, and how sure its answer is.
+#[derive(Serialize)]
+struct SearchOut {
+    /// Whether every set was looked at or ruled out.
+    complete: bool,
+    decided_percent: f64,
+    /// What a set that was not looked at may score at most; absent when there is none.
+    others_score_at_most: Option<f64>,
+    /// So many of the sets below, from the first, are the best for certain.
+    certain_sets: usize,
 }
 
 #[derive(Serialize)]

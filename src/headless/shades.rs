@@ -7,10 +7,12 @@ use serde::Serialize;
 
 use super::args::{OptionHelp, distance, known_names, unknown, value};
 use super::colour_json::ShadeOut;
+use super::error::CommandError;
 use crate::colour::Colour;
 use crate::export::json::rounded;
 use crate::file::{self, FileError, Problem};
 use crate::knit::pieces::PiecesYarn;
+use crate::plain_text::quoted;
 use crate::project::Project;
 use crate::yarn::{Available, FibreWanted, SetCost, Shade, ShadeCard, ShadeQuery, YarnWanted};
 
@@ -45,7 +47,7 @@ pub(super) struct Wanted {
 
 impl Wanted {
     /// Takes one of [`OPTIONS`]; `false` when it is none of them.
-    pub(super) fn take(&mut self, option: &str, args: &mut lexopt::Parser) -> Result<bool, String> {
+    pub(super) fn take(&mut self, option: &str, args: &mut lexopt::Parser) -> Result<bool, CommandError> {
         match option {
             "card" => self.card = Some(value(args, "--card", "the name of a card")?),
             "fibre" => self.fibre = Some(value(args, "--fibre", "a fibre")?),
@@ -53,9 +55,9 @@ impl Wanted {
             "weight-class" => {
                 let class = value(args, "--weight-class", "a whole number from 0 to 7")?;
                 if class > 7 {
-                    return Err(format!(
-                        "--weight-class needs a whole number from 0 to 7 after it, not '{class}'"
-                    ));
+                    let what =
+                        format!("--weight-class needs a whole number from 0 to 7 after it, not '{class}'");
+                    return Err(CommandError::Entry(what));
                 }
                 self.weight_class = Some(class);
             }
@@ -76,23 +78,24 @@ pub(super) fn read_args(
     mut args: lexopt::Parser,
     wanted: &mut Wanted,
     (own, missing): (&[OptionHelp], &str),
-    mut take: impl FnMut(&str, &mut lexopt::Parser) -> Result<bool, String>,
-) -> Result<PathBuf, String> {
+    mut take: impl FnMut(&str, &mut lexopt::Parser) -> Result<bool, CommandError>,
+) -> Result<PathBuf, CommandError> {
     let mut file = None;
-    while let Some(arg) = args.next().map_err(|e| e.to_string())? {
+    while let Some(arg) = args.next()? {
         let option = match arg {
             Arg::Long(name) => name.to_owned(),
             Arg::Value(path) if file.is_none() => {
                 file = Some(PathBuf::from(path));
                 continue;
             }
-            other => return Err(unknown(&other, &[])),
+            other => return Err(CommandError::Entry(unknown(&other, &[]))),
         };
         if !take(&option, &mut args)? && !wanted.take(&option, &mut args)? {
-            return Err(unknown(&Arg::Long(&option), &known_names(&[own, OPTIONS])));
+            let what = unknown(&Arg::Long(&option), &known_names(&[own, OPTIONS]));
+            return Err(CommandError::Entry(what));
         }
     }
-    file.ok_or_else(|| missing.to_owned())
+    file.ok_or_else(|| CommandError::entry(missing))
 }
 
 /// The yarn a shade must be: what is named, else as the project has chosen, or not told.
@@ -164,7 +167,7 @@ pub(super) struct CostOut<'a> {
 
 impl Shades {
     /// Reads the shades of a file; a project without shade cards has none yet.
-    pub(super) fn open(path: &Path) -> Result<Self, String> {
+    pub(super) fn open(path: &Path) -> Result<Self, CommandError> {
         let whole = |card: ShadeCard| Self {
             file: path.to_owned(),
             cards: vec![(card.name.clone(), card.shades().len())],
@@ -173,9 +176,8 @@ impl Shades {
             ignored_columns: Vec::new(),
         };
         if has_ending(path, "csv") || has_ending(path, "tsv") {
-            let bytes = file::read_bytes(path).map_err(|e| e.to_string())?;
-            let read =
-                file::shades_from_csv(&bytes, &path.display().to_string()).map_err(|e| e.to_string())?;
+            let bytes = file::read_bytes(path)?;
+            let read = file::shades_from_csv(&bytes, &path.display().to_string())?;
             let name = path.file_stem().unwrap_or_default().to_string_lossy();
             let card = ShadeCard::new(name, read.shades).map_err(|(_, e)| at(path, &e.to_string()))?;
             return Ok(Self { ignored_columns: read.ignored, ..whole(card) });
@@ -183,17 +185,17 @@ impl Shades {
         match file::load_card(path) {
             Ok(card) => Ok(whole(card)),
             Err(FileError { problem: Problem::NotACard, .. }) => Self::of_project(path),
-            Err(error) => Err(error.to_string()),
+            Err(error) => Err(error.into()),
         }
     }
 
-    fn of_project(path: &Path) -> Result<Self, String> {
+    fn of_project(path: &Path) -> Result<Self, CommandError> {
         let project = file::load(path).map_err(|error| match error.problem {
             Problem::OtherFormat(_) | Problem::Syntax(_) => at(
                 path,
                 "this is neither a shade card, a project nor a table whose name ends in .csv: choose one of these",
             ),
-            _ => error.to_string(),
+            _ => error.into(),
         })?;
         let shades = project.shade_cards.iter().flat_map(|card| card.shades().iter().cloned()).collect();
         let card = ShadeCard::new("", shades).map_err(|(_, e)| at(path, &e.to_string()))?;
@@ -210,7 +212,7 @@ impl Shades {
     }
 
     /// Places of the wanted shades.
-    pub(super) fn wanted(&self, wanted: &Wanted) -> Result<Vec<usize>, String> {
+    pub(super) fn wanted(&self, wanted: &Wanted) -> Result<Vec<usize>, CommandError> {
         if self.card.shades().is_empty() {
             let mend = if self.project.is_some() {
                 "add a shade card to it, or name a card file instead"
@@ -222,8 +224,9 @@ impl Shades {
         if let Some(name) = &wanted.card
             && !self.cards.iter().any(|(card, _)| card.eq_ignore_ascii_case(name))
         {
-            let names: Vec<&str> = self.cards.iter().map(|(name, _)| name.as_str()).collect();
-            return Err(at(&self.file, &format!("there is no card '{name}': it has {}", names.join(", "))));
+            let names: Vec<String> = self.cards.iter().map(|(name, _)| quoted(name)).collect();
+            let what = format!("there is no card '{}': it has {}", quoted(name), names.join(", "));
+            return Err(at(&self.file, &what));
         }
         let available = if wanted.sold_out { Available::Any } else { Available::ToBeHad };
         // A class that is named must be on the card; the project's lets through what does not say.
@@ -264,7 +267,7 @@ impl Shades {
     }
 
     /// The place of a shade on the wanted card by its name or code, whatever its capitals.
-    pub(super) fn named(&self, option: &str, name: &str, wanted: &Wanted) -> Result<usize, String> {
+    pub(super) fn named(&self, option: &str, name: &str, wanted: &Wanted) -> Result<usize, CommandError> {
         let shades = self.card.shades();
         let is = |text: &str| text.trim().to_lowercase() == name.trim().to_lowercase();
         let on_card: Vec<usize> = (0..shades.len()).filter(|place| self.on_card(*place, wanted)).collect();
@@ -276,14 +279,16 @@ impl Shades {
                 let near =
                     |place: &usize| distance(&shades[*place].name.to_lowercase(), &name.to_lowercase());
                 let nearest = on_card.into_iter().min_by_key(near);
-                let hint = nearest
-                    .map_or_else(String::new, |place| format!(": did you mean {}?", shades[place].name));
-                Err(format!("{option}: there is no shade '{name}'{hint}"))
+                let hint = nearest.map_or_else(String::new, |place| {
+                    format!(": did you mean {}?", quoted(&shades[place].name))
+                });
+                Err(CommandError::Entry(format!("{option}: there is no shade '{}'{hint}", quoted(name))))
             }
-            _ => Err(format!(
-                "{option}: {} shades are called '{name}': name one by its code, or choose a card with --card",
-                places.len()
-            )),
+            _ => Err(CommandError::Entry(format!(
+                "{option}: {} shades are called '{}': name one by its code, or choose a card with --card",
+                places.len(),
+                quoted(name)
+            ))),
         }
     }
 
@@ -316,15 +321,16 @@ impl Shades {
 }
 
 /// Colours after an option, divided by commas.
-pub(super) fn colours_value(args: &mut lexopt::Parser, option: &str) -> Result<Vec<Colour>, String> {
+pub(super) fn colours_value(args: &mut lexopt::Parser, option: &str) -> Result<Vec<Colour>, CommandError> {
     let text: String = value(args, option, "colours like '#1f2a4d,#d8cbb2'")?;
-    text.split(',').map(|part| Colour::from_hex(part).map_err(|e| format!("{option}: {e}"))).collect()
+    let wrong = |e| CommandError::Entry(format!("{option}: {e}"));
+    text.split(',').map(|part| Colour::from_hex(part).map_err(wrong)).collect()
 }
 
 fn has_ending(path: &Path, ending: &str) -> bool {
     path.extension().is_some_and(|found| found.eq_ignore_ascii_case(ending))
 }
 
-fn at(path: &Path, message: &str) -> String {
-    format!("{}: {message}", path.display())
+fn at(path: &Path, what: &str) -> CommandError {
+    CommandError::Content { file: path.to_owned(), what: what.to_owned() }
 }

@@ -1,5 +1,6 @@
 //! Knitting needle sizes; the table is `assets/needles.ron`.
 
+use crate::yarn::table_or_none;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -17,9 +18,9 @@ struct NeedleTable {
 }
 
 fn table() -> &'static NeedleTable {
-    // As for the weight classes: a test reads the table; a broken one would leave none.
-    static TABLE: LazyLock<NeedleTable> =
-        LazyLock::new(|| ron::from_str(include_str!("../../assets/needles.ron")).unwrap_or_default());
+    static TABLE: LazyLock<NeedleTable> = LazyLock::new(|| {
+        table_or_none("needles.ron", ron::from_str(include_str!("../../assets/needles.ron")))
+    });
     &TABLE
 }
 

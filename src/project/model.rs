@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use thiserror::Error;
 
+use super::budget::{self, OverBudget};
 use super::material::Material;
 use super::palette::{Palette, Role};
 use super::piece_plan::PiecePlan;
@@ -84,6 +85,9 @@ pub enum ProjectError {
         /// Colours in the palette.
         slots: usize,
     },
+    /// More than one project may take.
+    #[error(transparent)]
+    Budget(#[from] OverBudget),
     /// A grid that cannot be.
     #[error(transparent)]
     Grid(#[from] GridError),
@@ -267,11 +271,13 @@ impl Default for Project {
 }
 
 impl Project {
-    /// Checks what the types cannot: every stitch and band has a colour, every colourway fits the palette.
+    /// Checks what the types cannot: every stitch and band has a colour, every colourway fits the palette,
+    /// and the whole is within the [budget](super::budget).
     ///
     /// # Errors
     /// [`ProjectError`] naming the first place that is wrong.
     pub fn check(&self) -> Result<(), ProjectError> {
+        budget::check(self)?;
         let slots = self.palette.slots().len();
         let grid = &self.chart.grid;
         let unknown = grid.cells().iter().position(|cell| cell.index().is_some_and(|slot| slot >= slots));

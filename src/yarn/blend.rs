@@ -1,5 +1,6 @@
 //! Blends by percentage, as a label writes them.
 
+use crate::plain_text::quoted;
 use thiserror::Error;
 
 use super::fibre::{self, Fibre, Origin};
@@ -165,7 +166,7 @@ impl Blend {
 
 /// One part of a label: a number, perhaps a per cent sign, and a fibre.
 fn parse_part(piece: &str) -> Result<(Fibre, f64), BlendError> {
-    let bad = || BlendError::Part(piece.to_owned());
+    let bad = || BlendError::Part(quoted(piece));
     let digits = |c: char| c.is_ascii_digit() || c == '.' || c == '%' || c.is_whitespace();
     // The share may stand before the fibre or after it.
     let (number, word) = if piece.starts_with(|c: char| c.is_ascii_digit()) {
@@ -177,7 +178,7 @@ fn parse_part(piece: &str) -> Result<(Fibre, f64), BlendError> {
         (number, word)
     };
     let percent: f64 = number.trim().trim_end_matches('%').trim().parse().map_err(|_| bad())?;
-    let fibre = Fibre::from_label(word).ok_or_else(|| BlendError::Fibre(word.trim().to_owned()))?;
+    let fibre = Fibre::from_label(word).ok_or_else(|| BlendError::Fibre(quoted(word.trim())))?;
     Ok((fibre, percent))
 }
 

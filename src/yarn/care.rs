@@ -3,6 +3,8 @@
 //!
 //! Only the meaning in words is used: the label sewn in or printed on the band always decides.
 
+use super::shipped::table_or_none;
+use crate::plain_text::quoted;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -44,9 +46,8 @@ struct CareTable {
 }
 
 fn table() -> &'static CareTable {
-    // As for the fibres: a test reads the table; a broken one would leave labels empty.
     static TABLE: LazyLock<CareTable> =
-        LazyLock::new(|| ron::from_str(include_str!("../../assets/care.ron")).unwrap_or_default());
+        LazyLock::new(|| table_or_none("care.ron", ron::from_str(include_str!("../../assets/care.ron"))));
     &TABLE
 }
 
@@ -182,8 +183,7 @@ impl CareLabel {
     /// # Errors
     /// [`CareError`] for an unknown drawing, or what [`Self::new`] refuses.
     pub fn from_codes<'a>(codes: impl IntoIterator<Item = &'a str>) -> Result<Self, CareError> {
-        let symbol =
-            |code: &str| CareSymbol::from_code(code).ok_or_else(|| CareError::Unknown(code.to_owned()));
+        let symbol = |code: &str| CareSymbol::from_code(code).ok_or_else(|| CareError::Unknown(quoted(code)));
         codes.into_iter().map(symbol).collect::<Result<Vec<_>, _>>().and_then(Self::new)
     }
 

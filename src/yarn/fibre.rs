@@ -1,5 +1,6 @@
 //! Fibres and what is known of them; the table is `assets/fibres.ron`.
 
+use super::shipped::table_or_none;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
@@ -139,10 +140,8 @@ struct Table {
 }
 
 fn table() -> &'static Table {
-    // The table is part of the program and a test reads it; were it broken all the same,
-    // everything would be unknown rather than the program dead.
     static TABLE: LazyLock<Table> =
-        LazyLock::new(|| load(include_str!("../../assets/fibres.ron")).unwrap_or_default());
+        LazyLock::new(|| table_or_none("fibres.ron", load(include_str!("../../assets/fibres.ron"))));
     &TABLE
 }
 
@@ -168,43 +167,73 @@ struct FibreRecord {
     grades: Vec<(Property, f64, String)>,
 }
 
+/// What is wrong with the table of fibres.
+#[derive(Debug, thiserror::Error)]
+enum TableFault {
+    #[error(transparent)]
+    Syntax(#[from] ron::error::SpannedError),
+    #[error("{0} is missing")]
+    Missing(&'static str),
+    #[error("{0}: {1}")]
+    Row(&'static str, RowFault),
+}
+
+/// What is wrong with one fibre of the table.
+#[derive(Debug, thiserror::Error)]
+enum RowFault {
+    #[error("{0} is a grade")]
+    Grade(&'static str),
+    #[error("no source called {0}")]
+    NoSource(String),
+    #[error("needs one grade for {0}")]
+    OneGrade(&'static str),
+    #[error("no source for the grade {0}")]
+    NoGradeSource(&'static str),
+    #[error("no reason for {0}")]
+    NoReason(&'static str),
+    #[error("a measured property stands among the grades")]
+    NoGrade,
+    #[error("{0} is out of range: {1} to {2}")]
+    Range(&'static str, f64, f64),
+    #[error("{0} is given twice")]
+    Twice(&'static str),
+}
+
 /// Reads and checks a table of fibres; the error names the fibre and the figure.
-fn load(text: &str) -> Result<Table, String> {
-    let record: Record = ron::from_str(text).map_err(|error| error.to_string())?;
+fn load(text: &str) -> Result<Table, TableFault> {
+    let record: Record = ron::from_str(text)?;
     let mut facts = BTreeMap::new();
     for fibre in Fibre::known() {
-        let row = record.fibres.get(&fibre).ok_or_else(|| format!("{} is missing", fibre.name()))?;
-        let checked = fibre_facts(row, &record).map_err(|error| format!("{}: {error}", fibre.name()))?;
+        let row = record.fibres.get(&fibre).ok_or(TableFault::Missing(fibre.name()))?;
+        let checked = fibre_facts(row, &record).map_err(|fault| TableFault::Row(fibre.name(), fault))?;
         facts.insert(fibre, checked);
     }
     Ok(Table { facts, blends: record.blends })
 }
 
-fn fibre_facts(row: &FibreRecord, record: &Record) -> Result<FibreFacts, String> {
+fn fibre_facts(row: &FibreRecord, record: &Record) -> Result<FibreFacts, RowFault> {
     let mut figures = Vec::with_capacity(row.figures.len() + row.grades.len());
     for (property, low, high, basis, source, note) in &row.figures {
         if property.is_grade() {
-            return Err(format!("{} is a grade", property.name()));
+            return Err(RowFault::Grade(property.name()));
         }
-        let source = record.sources.get(source).ok_or_else(|| format!("no source called {source}"))?;
+        let source = record.sources.get(source).ok_or_else(|| RowFault::NoSource(source.clone()))?;
         push_checked(&mut figures, (*property, *low, *high), *basis, source, note)?;
     }
     for property in Property::ALL.iter().filter(|property| property.is_grade()) {
         let mut graded = row.grades.iter().filter(|grade| grade.0 == *property);
         let (Some((_, value, why)), None) = (graded.next(), graded.next()) else {
-            return Err(format!("needs one grade for {}", property.name()));
+            return Err(RowFault::OneGrade(property.name()));
         };
-        let (basis, source) = record
-            .grade_sources
-            .get(property)
-            .ok_or_else(|| format!("no source for the grade {}", property.name()))?;
+        let (basis, source) =
+            record.grade_sources.get(property).ok_or(RowFault::NoGradeSource(property.name()))?;
         if why.is_empty() {
-            return Err(format!("no reason for {}", property.name()));
+            return Err(RowFault::NoReason(property.name()));
         }
         push_checked(&mut figures, (*property, *value, *value), *basis, source, why)?;
     }
     if row.grades.iter().any(|grade| !grade.0.is_grade()) {
-        return Err("a measured property stands among the grades".to_owned());
+        return Err(RowFault::NoGrade);
     }
     Ok(FibreFacts {
         origin: row.origin,
@@ -222,12 +251,12 @@ fn push_checked(
     basis: Basis,
     source: &str,
     note: &str,
-) -> Result<(), String> {
+) -> Result<(), RowFault> {
     if !(0.0 <= low && low <= high && high <= property.max()) {
-        return Err(format!("{} is out of range: {low} to {high}", property.name()));
+        return Err(RowFault::Range(property.name(), low, high));
     }
     if figures.iter().any(|figure| figure.property == property) {
-        return Err(format!("{} is given twice", property.name()));
+        return Err(RowFault::Twice(property.name()));
     }
     figures.push(Figure { property, low, high, basis, source: source.to_owned(), note: note.to_owned() });
     Ok(())
@@ -267,7 +296,7 @@ mod tests {
         ];
         for (from, to, expected) in planted {
             assert!(TEXT.contains(from), "{from}");
-            let error = load(&TEXT.replacen(from, to, 1)).unwrap_err();
+            let error = load(&TEXT.replacen(from, to, 1)).unwrap_err().to_string();
             assert!(error.contains(expected), "{error} does not say {expected}");
         }
     }

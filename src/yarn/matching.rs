@@ -7,12 +7,19 @@ use pathfinding::prelude::kuhn_munkres_min;
 use rayon::prelude::*;
 use thiserror::Error;
 
+/// Most colours that are wished for at once: as many as a chart can name. The work grows with the square
+/// of the wishes times the shades, so 64 of 20,000 are a moment and 15,000 would be more memory than there is.
+pub const MOST_WISHES: usize = 64;
+
 /// Why no shades can be given to a palette.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
 pub enum MatchError {
     /// No colours are wished for.
     #[error("no colours are wished for: name at least one")]
     NoWish,
+    /// More colours than a palette has.
+    #[error("{0} colours are wished for: wish for at most {MOST_WISHES}, as many as a palette has")]
+    TooMany(usize),
     /// Fewer shades than colours.
     #[error(
         "{wishes} colours are wished for but only {shades} shades may be used: wish for fewer or allow more shades"
@@ -131,6 +138,9 @@ pub fn match_palette(
     if wishes.is_empty() {
         return Err(MatchError::NoWish);
     }
+    if wishes.len() > MOST_WISHES {
+        return Err(MatchError::TooMany(wishes.len()));
+    }
     if allowed.len() < wishes.len() {
         return Err(MatchError::TooFew { wishes: wishes.len(), shades: allowed.len() });
     }
@@ -212,6 +222,8 @@ mod tests {
     fn what_cannot_be_matched_says_why() {
         let card = card(&["#a03020"]);
         assert_eq!(match_palette(&card, &[0], &[], 1), Err(MatchError::NoWish));
+        let many = wishes(&["#000"; 65]);
+        assert_eq!(match_palette(&card, &[0], &many, 1), Err(MatchError::TooMany(65)));
         let error = match_palette(&card, &[0], &wishes(&["#000", "#fff"]), 1).unwrap_err();
         assert!(error.to_string().contains("2 colours") && error.to_string().contains("only 1 shades"));
     }

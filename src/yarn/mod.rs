@@ -18,6 +18,7 @@ mod put_up;
 mod ranking;
 mod shade_card;
 mod shade_query;
+mod shipped;
 mod spin;
 mod spin_steps;
 mod strand;
@@ -42,6 +43,7 @@ pub use put_up::{PutUp, SlotYarn};
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
 pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
 pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};
+pub(crate) use shipped::table_or_none;
 pub use spin::{
     SPIN_SOURCE, Spin, SpinAppraisal, SpinEffect, SpinStep, SpinSystem, TwistAmount, TwistDirection,
 };

@@ -1,5 +1,6 @@
 //! The weight classes 0 to 7 of the published Standard Yarn Weight System.
 
+use super::shipped::table_or_none;
 use std::fmt;
 use std::sync::LazyLock;
 
@@ -94,10 +95,8 @@ pub struct WeightClassFacts {
 
 const TABLE_TEXT: &str = include_str!("../../assets/weight_classes.ron");
 
-// The table is part of the program and tests parse it; were it ever broken, the classes would be
-// empty rather than the program dead.
 static TABLE: LazyLock<[WeightClassFacts; WeightClass::ALL.len()]> =
-    LazyLock::new(|| ron::from_str(TABLE_TEXT).unwrap_or_default());
+    LazyLock::new(|| table_or_none("weight_classes.ron", ron::from_str(TABLE_TEXT)));
 
 /// The classes a gauge or a grist falls in.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -20,3 +20,4 @@ mod round_trip;
 mod shade_cards;
 mod sheet;
 mod tables;
+mod trust;

@@ -82,7 +82,7 @@ proptest! {
         let heads = table.headers().unwrap().clone();
         let at = |name: &str| heads.iter().position(|head| head == name).unwrap();
         let rows: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
-        let json: Value = serde_json::from_str(&inspect::json(&project, &figures)).unwrap();
+        let json: Value = serde_json::from_str(&inspect::json(&project, &figures).unwrap()).unwrap();
         let sheet = texts(&sheet::pages(&project, Paper::A4, None).unwrap());
         let card = texts(&[card::draw(&project, &shopping)]);
         for (slot, colour) in yarn.colours.iter().enumerate() {

@@ -9,6 +9,7 @@ mod common;
 mod agreement;
 mod chart;
 mod colour;
+mod edits;
 mod findings;
 mod matching;
 mod material;

@@ -26,7 +26,7 @@ fn project(colours: &[Colour]) -> Project {
 
 /// The tokens of the list by their names, in its order.
 fn tokens_of(project: &Project) -> Vec<(String, Value)> {
-    let file: Value = serde_json::from_str(&tokens(project)).unwrap();
+    let file: Value = serde_json::from_str(&tokens(project).unwrap()).unwrap();
     let group = file["colours"].as_object().unwrap();
     assert_eq!(group["$type"], "color");
     group.iter().filter(|(name, _)| !name.starts_with('$')).map(|(n, t)| (n.clone(), t.clone())).collect()

@@ -12,6 +12,7 @@ mod whole_yarn;
 
 use serde::Serialize;
 
+use super::ExportError;
 use super::json::{self, rounded};
 use crate::knit::pieces::PiecesYarn;
 use crate::knit::{Construction, Technique, YarnLine};
@@ -20,7 +21,7 @@ use crate::project::{Project, colour_code};
 use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
 
 /// The figures as indented JSON, keys in a fixed order.
-pub fn json(project: &Project, figures: &Figures) -> String {
+pub fn json(project: &Project, figures: &Figures) -> Result<String, ExportError> {
     json::text(&Inspection::new(project, figures))
 }
 

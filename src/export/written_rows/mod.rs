@@ -11,10 +11,11 @@ use std::fmt::Write as _;
 
 use crate::chart::{Cell, Grid, Rect, Work, stitches_in_row};
 use crate::knit::Construction;
+use crate::plain_text::one_line;
 use crate::project::{Project, key_entry};
 
 use fold::{Folded, Group, Run};
-pub use parse::{ParseError, parse_rows};
+pub use parse::{ParseError, RowFault, parse_rows};
 
 /// The abbreviations that written rows use, and what they mean.
 pub const ABBREVIATIONS: [(&str, &str); 7] = [
@@ -79,9 +80,9 @@ pub fn written_rows(grid: &Grid, repeat: Rect, style: RowStyle) -> String {
 /// The project's chart in words, with the key to its colours before it.
 pub fn of_project(project: &Project) -> String {
     let names = project.palette.codes();
-    let mut text = format!("{}\n\n", project.title);
+    let mut text = format!("{}\n\n", one_line(&project.title));
     for (index, slot) in project.palette.slots().iter().enumerate() {
-        let _ = writeln!(text, "{}", key_entry(index, slot));
+        let _ = writeln!(text, "{}", one_line(&key_entry(index, slot)));
     }
     let style = RowStyle { construction: project.plan.construction, repeated: true, names: &names };
     text.push('\n');

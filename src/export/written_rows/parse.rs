@@ -4,6 +4,7 @@ use thiserror::Error;
 
 use super::RowStyle;
 use crate::chart::{Cell, Grid, GridError, MAX_SIDE, Work};
+use crate::plain_text::Quoted;
 
 /// No row is longer, so nothing needs to be counted higher.
 const MAX_TIMES: usize = MAX_SIDE as usize;
@@ -13,20 +14,69 @@ const MAX_TIMES: usize = MAX_SIDE as usize;
 pub enum ParseError {
     /// The first line does not give the size.
     #[error("the first line must read 'Chart of N sts and M rows', not '{0}'")]
-    Size(String),
+    Size(Quoted),
     /// A line that is not a row.
     #[error("line {line}: '{text}' cannot be read: {why}")]
     Line {
         /// Line number, from 1.
         line: usize,
         /// What was read.
-        text: String,
+        text: Quoted,
         /// What is wrong.
-        why: String,
+        why: RowFault,
     },
     /// The size cannot be.
     #[error(transparent)]
     Grid(#[from] GridError),
+}
+
+/// What is wrong with a written row.
+#[derive(Clone, Debug, Error, PartialEq, Eq)]
+pub enum RowFault {
+    /// It does not begin with its number.
+    #[error("no row number")]
+    NoNumber,
+    /// Another row is due.
+    #[error("row {0} should come next")]
+    OutOfTurn(u32),
+    /// `*` without `; repeat from * to`.
+    #[error("the repeat does not end")]
+    RepeatOpen,
+    /// The repeat leaves stitches over.
+    #[error("the repeat does not fit the row")]
+    RepeatMisfit,
+    /// Too few or too many stitches.
+    #[error("{found} of {expected} sts")]
+    Stitches {
+        /// Stitches written.
+        found: usize,
+        /// Stitches of the row.
+        expected: usize,
+    },
+    /// `(` without `)`.
+    #[error("a bracket does not close")]
+    BracketOpen,
+    /// A bracket that does not say how often.
+    #[error("no 'times' after a bracket")]
+    NoTimes,
+    /// Words where a number belongs.
+    #[error("'{0}' is not a number")]
+    NotANumber(Quoted),
+    /// Wider than any chart.
+    #[error("more stitches than a chart can have")]
+    TooMany,
+    /// A count that is none.
+    #[error("'{0}' is no stitch count")]
+    NoCount(Quoted),
+    /// Stitches without a colour.
+    #[error("'{0}' names no colour")]
+    NoColour(Quoted),
+    /// Neither knit nor purl.
+    #[error("'{0}' is no stitch")]
+    NoStitch(Quoted),
+    /// A colour that is not in the palette.
+    #[error("'{0}' is no colour of the palette")]
+    UnknownColour(Quoted),
 }
 
 /// Reads what [`super::written_rows`] writes: the stitches of each row from the bottom, left to right as seen
@@ -37,15 +87,15 @@ pub enum ParseError {
 pub fn parse_rows(text: &str, style: RowStyle) -> Result<Vec<Vec<Cell>>, ParseError> {
     let mut lines = text.lines().enumerate();
     let first = lines.next().map_or("", |(_, line)| line);
-    let (width, height) = size(first).ok_or_else(|| ParseError::Size(first.to_owned()))?;
+    let (width, height) = size(first).ok_or_else(|| ParseError::Size(first.into()))?;
     Grid::check_size(width.into(), height.into())?;
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     let mut stitches = width as usize;
     for (index, line) in lines.filter(|(_, line)| !line.trim().is_empty()) {
-        let wrong = |why: String| ParseError::Line { line: index + 1, text: line.to_owned(), why };
-        let (first, last, words) = label(line).ok_or_else(|| wrong("no row number".to_owned()))?;
+        let wrong = |why: RowFault| ParseError::Line { line: index + 1, text: line.into(), why };
+        let (first, last, words) = label(line).ok_or_else(|| wrong(RowFault::NoNumber))?;
         if (first as usize) <= rows.len() || last < first || last > height {
-            return Err(wrong(format!("row {} should come next", rows.len() + 1)));
+            return Err(wrong(RowFault::OutOfTurn(rows.len() as u32 + 1)));
         }
         rows.resize(first as usize - 1, Vec::new());
         stitches = count(words).unwrap_or(stitches);
@@ -83,7 +133,7 @@ fn label(line: &str) -> Option<(u32, u32, &str)> {
 }
 
 /// The cells of a row in knitting order.
-fn row(words: &str, stitches: usize, style: RowStyle) -> Result<Vec<Cell>, String> {
+fn row(words: &str, stitches: usize, style: RowStyle) -> Result<Vec<Cell>, RowFault> {
     let words = words.split(". (").next().unwrap_or(words).trim_end_matches('.');
     for whole in ["k all sts with ", "p all sts with ", "work in St st with "] {
         if let Some(name) = words.strip_prefix(whole) {
@@ -93,29 +143,33 @@ fn row(words: &str, stitches: usize, style: RowStyle) -> Result<Vec<Cell>, Strin
     let cells = match words.split_once('*') {
         None => groups(words, style)?,
         Some((before, rest)) => {
-            let (unit, end) = rest.split_once("; repeat from * to ").ok_or("the repeat does not end")?;
+            let (unit, end) = rest.split_once("; repeat from * to ").ok_or(RowFault::RepeatOpen)?;
             let after = end.split_once(", ").map_or("", |(_, after)| after);
             let (mut cells, unit, after) =
                 (groups(before.trim_end_matches(", "), style)?, groups(unit, style)?, groups(after, style)?);
             let room = stitches.checked_sub(cells.len() + after.len());
             let room = room.filter(|room| !unit.is_empty() && room.is_multiple_of(unit.len()));
-            let times = room.ok_or("the repeat does not fit the row")? / unit.len();
+            let times = room.ok_or(RowFault::RepeatMisfit)? / unit.len();
             cells.extend(std::iter::repeat_n(unit, times).flatten());
             cells.extend(after);
             cells
         }
     };
-    if cells.len() == stitches { Ok(cells) } else { Err(format!("{} of {stitches} sts", cells.len())) }
+    if cells.len() == stitches {
+        Ok(cells)
+    } else {
+        Err(RowFault::Stitches { found: cells.len(), expected: stitches })
+    }
 }
 
 /// `k2 A, (k1 B, k1 A) 3 times`.
-fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, String> {
+fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, RowFault> {
     let mut cells = Vec::new();
     while !words.is_empty() {
         if let Some(rest) = words.strip_prefix('(') {
-            let (inner, rest) = rest.split_once(") ").ok_or("a bracket does not close")?;
-            let (times, rest) = rest.split_once(" times").ok_or("no 'times' after a bracket")?;
-            let times: usize = times.parse().map_err(|_| format!("'{times}' is not a number"))?;
+            let (inner, rest) = rest.split_once(") ").ok_or(RowFault::BracketOpen)?;
+            let (times, rest) = rest.split_once(" times").ok_or(RowFault::NoTimes)?;
+            let times: usize = times.parse().map_err(|_| RowFault::NotANumber(times.into()))?;
             let inner = groups(inner, style)?;
             cells.extend(std::iter::repeat_n(inner, times.min(MAX_TIMES)).flatten());
             words = rest.trim_start_matches(", ");
@@ -125,29 +179,29 @@ fn groups(mut words: &str, style: RowStyle) -> Result<Vec<Cell>, String> {
             words = rest;
         }
         if cells.len() > MAX_TIMES {
-            return Err("more stitches than a chart can have".to_owned());
+            return Err(RowFault::TooMany);
         }
     }
     Ok(cells)
 }
 
 /// `k2 A` or `k2tog A`.
-fn cells_of(run: &str, style: RowStyle) -> Result<impl Iterator<Item = Cell>, String> {
-    let (stitches, name) = run.split_once(' ').ok_or_else(|| format!("'{run}' names no colour"))?;
+fn cells_of(run: &str, style: RowStyle) -> Result<impl Iterator<Item = Cell>, RowFault> {
+    let (stitches, name) = run.split_once(' ').ok_or_else(|| RowFault::NoColour(run.into()))?;
     let colour = colour(name, style)?;
     let shaped =
         Work::ALL[1..].iter().find(|work| [work.right_side(), work.wrong_side()].contains(&stitches));
     if let Some(work) = shaped {
         return Ok(std::iter::repeat_n(colour.worked(*work), 1));
     }
-    let count = stitches.strip_prefix(['k', 'p']).ok_or_else(|| format!("'{stitches}' is no stitch"))?;
+    let count = stitches.strip_prefix(['k', 'p']).ok_or_else(|| RowFault::NoStitch(stitches.into()))?;
     let count = count.parse().ok().filter(|n| *n <= MAX_TIMES);
-    Ok(std::iter::repeat_n(colour, count.ok_or_else(|| format!("'{stitches}' is no stitch count"))?))
+    Ok(std::iter::repeat_n(colour, count.ok_or_else(|| RowFault::NoCount(stitches.into()))?))
 }
 
-fn colour(name: &str, style: RowStyle) -> Result<Cell, String> {
+fn colour(name: &str, style: RowStyle) -> Result<Cell, RowFault> {
     let slot = style.names.iter().position(|known| known == name);
-    slot.map(|slot| Cell::slot(slot as u8)).ok_or_else(|| format!("'{name}' is no colour of the palette"))
+    slot.map(|slot| Cell::slot(slot as u8)).ok_or_else(|| RowFault::UnknownColour(name.into()))
 }
 
 #[cfg(test)]

@@ -6,7 +6,8 @@ use std::io;
 use image::ImageError;
 use thiserror::Error;
 
-use crate::file::error::one_line;
+use crate::file::error::Fault;
+use crate::plain_text::one_line;
 
 /// Why a picture could not be opened.
 #[derive(Clone, Debug, PartialEq)]
@@ -97,6 +98,25 @@ pub enum PictureProblem {
 }
 
 impl PictureProblem {
+    /// Who can mend it.
+    pub const fn fault(&self) -> Fault {
+        match self {
+            Self::Missing | Self::NotAFile(_) | Self::Unreadable | Self::Cancelled => Fault::Entry,
+            Self::Reading(_) => Fault::Machine,
+            Self::Empty
+            | Self::FileTooLarge { .. }
+            | Self::TooManyPixels { .. }
+            | Self::UnknownFormat
+            | Self::PhoneFormat
+            | Self::Cmyk
+            | Self::Float
+            | Self::CutShort
+            | Self::Corrupt(_)
+            | Self::Unsupported(_)
+            | Self::TooMuchMemory => Fault::File,
+        }
+    }
+
     pub(super) fn of_io(error: &io::Error) -> Self {
         match error.kind() {
             io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => Self::Missing,

@@ -64,7 +64,10 @@ pub enum PieceError {
         at: String,
     },
     /// More or fewer stitches or rows than can be.
-    #[error("{at} comes to {found} {what}; it must be 1 to {most}")]
+    #[error(
+        "{at} comes to {found} {what}; it must be 1 to {most}: repeat a smaller part of the chart, \
+         or give the band another width or length"
+    )]
     Count {
         /// Piece and band.
         at: String,

@@ -15,7 +15,7 @@ use crate::knit::Construction;
 use crate::knit::pieces::{PieceError, Size, WorkedPiece, WorkedStep};
 use crate::words::{
     Amount, Code, Colour, Copies, Course, Label, Line, MAX_SIZES, Name, Only, Pattern, PerSize, Piece, Rows,
-    Section, Side, SizeName, Step, Text, Work, Yarn,
+    Section, Side, SizeName, Step, Text, Work, Yarn, YarnBasis,
 };
 
 /// Why pieces cannot be put in words.
@@ -43,6 +43,14 @@ pub enum Unwritten {
 }
 
 impl Project {
+    /// What the virtual knitter counts this project's yarn by: the same as every other figure of yarn.
+    pub fn yarn_basis(&self) -> YarnBasis {
+        let (loop_length, loop_source) = self.stitch_yarn();
+        let plan = &self.plan;
+        let float_limit = plan.float_limit.in_stitches(plan.gauge);
+        YarnBasis { gauge: plan.gauge, loop_length, loop_source, float_limit, tail_cm: plan.tail_cm }
+    }
+
     /// The pieces in words, for all sizes at once.
     ///
     /// # Errors

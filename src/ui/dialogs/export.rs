@@ -30,7 +30,7 @@ pub fn show(
             caption(ui, "Pieces are written for every size; yarn, schematic and times are for this one.");
         }
         Export::Yardage | Export::YardageText | Export::Card => size(ui, project, &mut options.size),
-        Export::Rows | Export::ColourStyles | Export::ColourTokens => {}
+        Export::Words | Export::Rows | Export::ColourStyles | Export::ColourTokens => {}
     }
     match answers(ui, &["Choose file…", "Cancel"]) {
         Some(0) => actions.push(Action::Export(export, *options)),

@@ -10,7 +10,7 @@ use crate::colour::template::{HuePoint, Template};
 const STEP: f64 = 5.0;
 const ROTATIONS: usize = 72;
 
-/// Rows of bounds, one a shade.
+/// Rows of bounds, one a group of shades: the least of its shades, over the greatest weight of them.
 #[derive(Clone, Debug)]
 pub(super) struct HueBound {
     /// Values in a row: templates times rotations.
@@ -20,18 +20,25 @@ pub(super) struct HueBound {
 }
 
 impl HueBound {
-    pub fn new(points: &[HuePoint], templates: &[Template]) -> Self {
+    pub fn new(points: &[HuePoint], templates: &[Template], groups: &[Vec<u16>]) -> Self {
         let width = templates.len() * ROTATIONS;
-        let mut rows = Vec::with_capacity(width * points.len());
-        for point in points {
-            for template in templates {
-                for rotation in 0..ROTATIONS {
-                    let outside = template.degrees_outside(point.hue() - rotation as f64 * STEP);
-                    rows.push((point.weight() * (outside - STEP / 2.0).max(0.0)) as f32);
+        let mut rows = Vec::with_capacity(width * groups.len());
+        for group in groups {
+            let start = rows.len();
+            rows.resize(start + width, f32::INFINITY);
+            for point in group.iter().map(|shade| &points[usize::from(*shade)]) {
+                let mut row = rows[start..].iter_mut();
+                for template in templates {
+                    for (rotation, least) in (0..ROTATIONS).zip(&mut row) {
+                        let outside = template.degrees_outside(point.hue() - rotation as f64 * STEP);
+                        *least = least.min((point.weight() * (outside - STEP / 2.0).max(0.0)) as f32);
+                    }
                 }
             }
         }
-        Self { width, rows, weights: points.iter().map(|point| point.weight() as f32).collect() }
+        let weight = |shade: &u16| points[usize::from(*shade)].weight() as f32;
+        let weights = groups.iter().map(|group| group.iter().map(weight).fold(0.0, f32::max));
+        Self { width, rows, weights: weights.collect() }
     }
 
     /// The sum for no shade.
@@ -39,7 +46,7 @@ impl HueBound {
         vec![0.0; self.width]
     }
 
-    /// How much the shade's hue counts.
+    /// How much the hue of a group counts at most.
     pub fn weight(&self, shade: usize) -> f32 {
         self.weights[shade]
     }
@@ -82,7 +89,8 @@ mod tests {
         let points: Vec<HuePoint> = (0..40)
             .map(|i| HuePoint::new(f64::from(i * i * 37 % 360) + 0.3, 0.02 + f64::from(i % 7) * 0.03))
             .collect();
-        let bound = HueBound::new(&points, &templates);
+        let alone: Vec<Vec<u16>> = (0..40).map(|shade| vec![shade]).collect();
+        let bound = HueBound::new(&points, &templates, &alone);
         let mut gap = 0.0_f64;
         for i in 0..points.len() {
             let set = [i, (i * 7 + 3) % 40, (i * 11 + 8) % 40, (i * 3 + 21) % 40];

@@ -2,20 +2,24 @@
 //!
 //! A set is scored in six parts, each `0..=1`, and its score is their weighted mean. The parts are
 //! shown with it: no score predicts taste. The search is exact: it leaves out only sets whose upper
-//! bound shows that they cannot be among the best (branch and bound), and its answer does not
-//! depend on the number of processors.
+//! bound shows that they cannot be among the best (branch and bound), and of equal ones it names which
+//! come first, so its answer does not depend on the number of processors. Where it is stopped, it says
+//! what the sets that it did not come to may score at most.
 
+mod bounds;
+mod families;
 mod hue_bound;
 mod pool;
 mod scorer;
 mod search;
 #[cfg(test)]
 mod tests;
+mod within;
 
 use super::shade_card::ShadeCard;
 use crate::colour::template::Template;
 use crate::colour::{Colour, SetQuality};
-use pool::{Pool, families};
+use pool::Pool;
 use scorer::Scorer;
 use std::sync::atomic::AtomicBool;
 use thiserror::Error;
@@ -176,6 +180,17 @@ pub struct BestSets {
     pub sets: Vec<ShadeSet>,
     /// Whether the search went to its end; otherwise these are the best so far.
     pub complete: bool,
+    /// What a set that was not looked at may score at most; `None` when the search went to its end. The
+    /// sets found that score as much or more are among the best for certain.
+    pub open: Option<f64>,
+}
+
+impl BestSets {
+    /// How many of the sets, from the first, are certain: no set that was not looked at scores more.
+    pub fn certain(&self) -> usize {
+        let open = self.open.unwrap_or(f64::NEG_INFINITY);
+        self.sets.iter().take_while(|set| set.score >= open).count()
+    }
 }
 
 /// Looks for the best different sets.
@@ -196,18 +211,34 @@ pub fn best_sets(
     cancel: &AtomicBool,
     improved: &dyn Fn(&[ShadeSet]),
 ) -> Result<BestSets, SetError> {
+    best_sets_followed(card, request, (cancel, &|_| {}), improved)
+}
+
+/// [`best_sets`] for an asker who wants to know how far it has come: `decided` is told the share of all
+/// sets (`0..=1`, rising, from any thread) that were looked at or ruled out, first 0 when the shades are
+/// prepared and the search begins.
+///
+/// # Errors
+/// As [`best_sets`].
+pub fn best_sets_followed(
+    card: &ShadeCard,
+    request: &SetRequest,
+    (cancel, decided): (&AtomicBool, &(dyn Fn(f64) + Sync)),
+    improved: &dyn Fn(&[ShadeSet]),
+) -> Result<BestSets, SetError> {
     let (pinned, free) = candidates(card, request)?;
     let scorer = Scorer::new(card, request, &pinned, &free)?;
-    let pool = Pool::new(request, families(scorer.table()), pinned.len());
+    let pool = Pool::new(request, pinned.len());
     let mut last = Vec::new();
-    let (pool, complete) = search::run(&scorer, pool, pinned.len(), cancel, &mut |pool| {
+    let ended = search::run(&scorer, pool, pinned.len(), (cancel, decided), &mut |pool| {
         let sets = pool.different();
         if sets != last {
             improved(&dressed(&scorer, &sets));
             last = sets;
         }
     });
-    Ok(BestSets { sets: dressed(&scorer, &pool.different()), complete })
+    let search::Ended { pool, open } = ended;
+    Ok(BestSets { sets: dressed(&scorer, &pool.different()), complete: open.is_none(), open })
 }
 
 fn dressed(scorer: &Scorer, sets: &[pool::Scored]) -> Vec<ShadeSet> {

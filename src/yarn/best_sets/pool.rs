@@ -1,100 +1,79 @@
 //! The best sets found so far, and the different ones among them.
 
 use super::SetRequest;
-use crate::colour::PairTable;
-use std::collections::HashMap;
+use std::cmp::Ordering;
 
-/// Shades nearer than this (CIEDE2000, "similar") are one family.
-const FAMILY: f32 = 5.0;
 /// Sets kept for each one asked for, to choose different ones from.
 const KEPT_PER_SET: usize = 25;
 
-/// A set by its places in the search, rising, with its score in steps of [`super::scorer::STEP`].
+/// Families of the members, rising.
+pub(super) type Key = Vec<u16>;
+
+/// The best set of its families, by its places in the search, rising, with its score in steps of
+/// [`super::scorer::STEP`].
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Scored {
     pub score: u32,
+    pub key: Key,
     pub members: Vec<u16>,
 }
 
+/// What a set must be better than.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Bar {
+    pub score: u32,
+    pub key: Key,
+}
+
 impl Scored {
-    /// Better first; of equals the one with the earlier shades.
-    fn order(&self, other: &Self) -> std::cmp::Ordering {
-        other.score.cmp(&self.score).then_with(|| self.members.cmp(&other.members))
+    /// Better first; of equals the one with the earlier families. No two sets of a search are equal in
+    /// both, so that there is one right answer.
+    fn order(&self, other: &Self) -> Ordering {
+        other.score.cmp(&self.score).then_with(|| self.key.cmp(&other.key))
+    }
+
+    fn beats(&self, bar: &Bar) -> bool {
+        self.score.cmp(&bar.score).then_with(|| bar.key.cmp(&self.key)).is_gt()
     }
 }
 
-/// Families of the members, rising.
-type Key = Vec<u16>;
-
-/// The best sets with different families.
+/// The best sets, each of other families.
 #[derive(Clone, Debug)]
 pub(super) struct Pool {
-    families: std::sync::Arc<[u16]>,
     size: usize,
     wanted: usize,
     pinned: usize,
-    best: HashMap<Key, Scored>,
-    /// Score of the worst kept set once the pool is full.
-    worst: Option<u32>,
-}
-
-/// The family of each shade: that of the nearest earlier shade that began one and is similar, else
-/// a new one.
-pub(super) fn families(table: &PairTable) -> std::sync::Arc<[u16]> {
-    let mut founders: Vec<usize> = Vec::new();
-    let family = |shade: usize| {
-        let near = founders
-            .iter()
-            .enumerate()
-            .filter_map(|(family, founder)| Some((table.pair(*founder, shade)?.difference, family)))
-            .filter(|(difference, _)| *difference < FAMILY)
-            .min_by(|a, b| a.0.total_cmp(&b.0));
-        let family = near.map_or(founders.len(), |(_, family)| family);
-        if near.is_none() {
-            founders.push(shade);
-        }
-        family as u16
-    };
-    (0..table.len()).map(family).collect()
+    best: Vec<Scored>,
+    /// The worst kept set once the pool is full.
+    bar: Option<Bar>,
 }
 
 impl Pool {
-    pub fn new(request: &SetRequest, families: std::sync::Arc<[u16]>, pinned: usize) -> Self {
+    pub fn new(request: &SetRequest, pinned: usize) -> Self {
         let SetRequest { size, best: wanted, .. } = *request;
-        Self { families, size, wanted, pinned, best: HashMap::new(), worst: None }
+        Self { size, wanted, pinned, best: Vec::new(), bar: None }
     }
 
     /// An empty pool of the same kind that takes only what this one would.
     pub fn branch(&self) -> Self {
-        Self { best: HashMap::new(), ..self.clone() }
+        Self { best: Vec::new(), ..self.clone() }
     }
 
     const fn capacity(&self) -> usize {
         self.wanted * KEPT_PER_SET
     }
 
-    /// Sets must score more than this to get in.
-    pub const fn bar(&self) -> Option<u32> {
-        self.worst
+    /// Sets must beat this to get in.
+    pub const fn bar(&self) -> Option<&Bar> {
+        self.bar.as_ref()
     }
 
-    /// Takes a set in when it is among the best. Of equal sets the first to come stays at the bar.
+    /// Takes a set in when it is among the best. Its families must not be in the pool yet.
     pub fn add(&mut self, set: Scored) {
-        if self.worst.is_some_and(|worst| set.score <= worst) {
+        if self.bar.as_ref().is_some_and(|bar| !set.beats(bar)) {
             return;
         }
-        let mut key: Key = set.members.iter().map(|member| self.families[usize::from(*member)]).collect();
-        key.sort_unstable();
-        match self.best.entry(key) {
-            std::collections::hash_map::Entry::Occupied(mut kept) => {
-                if set.order(kept.get()).is_lt() {
-                    kept.insert(set);
-                }
-            }
-            std::collections::hash_map::Entry::Vacant(place) => {
-                place.insert(set);
-            }
-        }
+        self.best.push(set);
         // Sorting out is dear, so the pool may fill to twice its size first.
         if self.best.len() >= 2 * self.capacity() {
             self.sort_out();
@@ -106,45 +85,38 @@ impl Pool {
         if self.best.len() < self.capacity() {
             return;
         }
-        let mut sets: Vec<(Key, Scored)> = self.best.drain().collect();
-        sets.sort_unstable_by(|a, b| a.1.order(&b.1));
-        sets.truncate(self.capacity());
-        let worst = sets.last().map(|(_, set)| set.score);
-        self.worst = self.worst.max(worst);
-        self.best = sets.into_iter().collect();
+        self.best.sort_unstable_by(Scored::order);
+        self.best.truncate(self.capacity());
+        self.bar = self.best.last().map(|set| Bar { score: set.score, key: set.key.clone() });
     }
 
     /// Takes in all sets of a branch.
     pub fn merge(&mut self, branch: Self) {
-        let mut sets: Vec<Scored> = branch.best.into_values().collect();
-        sets.sort_unstable_by(Scored::order);
-        for set in sets {
-            self.add(set);
-        }
+        branch.best.into_iter().for_each(|set| self.add(set));
         self.sort_out();
     }
 
     /// The different sets, best first (see [`super::best_sets`]).
     pub fn different(&self) -> Vec<Scored> {
-        let mut sets: Vec<(&Key, &Scored)> = self.best.iter().collect();
-        sets.sort_unstable_by(|a, b| a.1.order(b.1));
+        let mut sets: Vec<&Scored> = self.best.iter().collect();
+        sets.sort_unstable_by(|a, b| a.order(b));
         sets.truncate(self.capacity());
         let free = self.size - self.pinned;
         let most_shared = self.pinned + if free >= 3 { free - 2 } else { free.saturating_sub(1) };
-        let (mut taken, mut left_out): (Vec<(&Key, &Scored)>, Vec<&Scored>) = (Vec::new(), Vec::new());
-        for (key, set) in sets {
+        let (mut taken, mut left_out): (Vec<&Scored>, Vec<&Scored>) = (Vec::new(), Vec::new());
+        for set in sets {
             if taken.len() >= self.wanted {
                 break;
             }
-            if taken.iter().all(|(other, _)| shared(key, other) <= most_shared) {
-                taken.push((key, set));
+            if taken.iter().all(|other| shared(&set.key, &other.key) <= most_shared) {
+                taken.push(set);
             } else {
                 left_out.push(set);
             }
         }
         let missing = self.wanted - taken.len();
-        let taken = taken.into_iter().map(|(_, set)| set);
-        let mut different: Vec<Scored> = taken.chain(left_out.into_iter().take(missing)).cloned().collect();
+        let mut different: Vec<Scored> =
+            taken.into_iter().chain(left_out.into_iter().take(missing)).cloned().collect();
         different.sort_by(Scored::order);
         different
     }
@@ -171,28 +143,28 @@ fn shared(a: &Key, b: &Key) -> usize {
 mod tests {
     use super::*;
 
-    fn pool(wanted: usize, families: &[u16], pinned: usize) -> Pool {
-        Pool::new(&SetRequest::new(3, wanted, vec![]), families.into(), pinned)
+    fn pool(wanted: usize, pinned: usize) -> Pool {
+        Pool::new(&SetRequest::new(3, wanted, vec![]), pinned)
     }
 
+    /// A set whose shades are all of families of their own.
     fn set(score: u32, members: &[u16]) -> Scored {
-        Scored { score, members: members.to_vec() }
+        Scored { score, key: members.to_vec(), members: members.to_vec() }
     }
 
     #[test]
     fn near_copies_give_way_to_different_sets() {
-        // Shades 0 and 1 are one family.
-        let mut pool = pool(2, &[0, 0, 2, 3, 4, 5, 6], 0);
-        for (score, members) in [(90, [0, 2, 3]), (89, [1, 2, 3]), (88, [0, 2, 4]), (50, [4, 5, 6])] {
+        let mut pool = pool(2, 0);
+        for (score, members) in [(90, [0, 2, 3]), (88, [0, 2, 4]), (50, [4, 5, 6])] {
             pool.add(set(score, &members));
         }
-        // 89 has the families of 90, 88 all but one of them.
+        // 88 has all the families of 90 but one.
         assert_eq!(pool.different(), [set(90, &[0, 2, 3]), set(50, &[4, 5, 6])]);
     }
 
     #[test]
     fn when_too_few_are_different_the_best_of_the_rest_follow() {
-        let mut pool = pool(3, &[0, 1, 2, 3, 4], 0);
+        let mut pool = pool(3, 0);
         for (score, members) in [(90, [0, 2, 3]), (88, [0, 2, 4]), (70, [0, 3, 4]), (60, [1, 2, 3])] {
             pool.add(set(score, &members));
         }
@@ -202,7 +174,7 @@ mod tests {
 
     #[test]
     fn pinned_shades_are_shared_by_all() {
-        let mut pool = pool(2, &[0, 1, 2, 3, 4], 1);
+        let mut pool = pool(2, 1);
         for (score, members) in [(90, [0, 1, 2]), (88, [0, 1, 3]), (70, [0, 3, 4])] {
             pool.add(set(score, &members));
         }
@@ -212,11 +184,10 @@ mod tests {
 
     #[test]
     fn the_bar_rises_and_the_best_stay_in_any_order() {
-        let families: Vec<u16> = (0..200).collect();
         let sets: Vec<Scored> =
             (0..190_u16).map(|i| set(u32::from(i * 37 % 191), &[i, i + 3, i + 7])).collect();
         let filled = |sets: &mut dyn Iterator<Item = &Scored>| {
-            let mut pool = pool(2, &families, 0);
+            let mut pool = pool(2, 0);
             sets.for_each(|set| pool.add(set.clone()));
             pool.sort_out();
             pool
@@ -224,8 +195,7 @@ mod tests {
         let (forth, back) = (filled(&mut sets.iter()), filled(&mut sets.iter().rev()));
         assert_eq!(forth.best, back.best);
         assert_eq!(forth.best.len(), 50);
-        let least = forth.best.values().map(|set| set.score).min();
-        assert_eq!(forth.bar(), least);
-        assert!(sets.iter().filter(|set| set.score > least.unwrap()).count() < 50);
+        let bar = forth.bar().unwrap().clone();
+        assert_eq!(sets.iter().filter(|set| set.beats(&bar)).count(), 49);
     }
 }

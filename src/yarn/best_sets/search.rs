@@ -1,15 +1,21 @@
-//! Branch and bound over sets.
+//! Branch and bound over families of shades, then over the shades of each.
 //!
-//! A set begun is extended by each shade left, the most promising first; a shade that was tried is
-//! not offered again, so every set is met once. What cannot beat the bar by its bound is dropped.
+//! Of sets with the same families only the best counts, so the search goes through families: a set of
+//! families begun is extended by each family left, the most promising first; one that was tried is not
+//! offered again, so every set of families is met once. Where its bound lets it in, the best shades of
+//! those families are looked for (see `within`). What cannot beat the bar by its bound is dropped; so is
+//! what can at most equal it and would come after it.
 //!
-//! The branches of the first free shade are searched side by side in waves. The bar rises between
-//! waves and within a branch, never across branches at work, so the answer is the same on any
-//! machine.
+//! The branches of the first family are searched side by side in waves. There is one right answer
+//! (better score first, of equals the earlier families, of those the earlier shades), so it is the same
+//! on any machine.
 
-use super::pool::{Pool, Scored};
-use super::scorer::{Begun, Outlook, Scorer, cut};
+use super::bounds::{Begun, Bounds, Outlook, at_least};
+use super::pool::{Bar, Key, Pool};
+use super::scorer::{STEP, Scorer};
+use super::within;
 use rayon::prelude::*;
+use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Branches in the first wave and in the largest; each wave is twice the one before. The first
@@ -17,66 +23,128 @@ use std::sync::atomic::{AtomicBool, Ordering};
 const FIRST_WAVE: usize = 2;
 const LARGEST_WAVE: usize = 32;
 
-/// Searches all sets; `improved` sees the pool after each wave. `false` when it was cancelled.
+/// How a search ended.
+pub(super) struct Ended {
+    pub pool: Pool,
+    /// What a set that was not looked at may score at most; `None` when there is none.
+    pub open: Option<f64>,
+}
+
+/// Searches all sets; `improved` sees the pool after each wave, `decided` the share of all sets that
+/// were looked at or ruled out.
 pub(super) fn run(
     scorer: &Scorer,
     mut pool: Pool,
     pinned: usize,
-    cancel: &AtomicBool,
+    (cancel, decided): (&AtomicBool, &(dyn Fn(f64) + Sync)),
     improved: &mut dyn FnMut(&Pool),
-) -> (Pool, bool) {
-    let mut begun = Scorer::nothing();
-    let mut hue_sum = scorer.hue().nothing();
-    for shade in 0..pinned {
+) -> Ended {
+    let bounds = scorer.by_family();
+    let mut begun = Begun::NOTHING;
+    let mut hue_sum = bounds.hue().nothing();
+    for group in 0..pinned {
         let before = hue_sum.clone();
-        scorer.hue().add(&before, shade, &mut hue_sum);
-        begun = scorer.with(&begun, shade as u16);
+        bounds.hue().add(&before, group, &mut hue_sum);
+        begun = bounds.with(&begun, group as u16);
     }
     let missing = scorer.size() - pinned;
     if missing == 0 {
-        pool.add(scored(scorer, begun.members().to_vec()));
+        let key = scorer.families().key(begun.members().iter().copied());
+        pool.add(scorer.scored(begun.members().to_vec(), key));
         improved(&pool);
-        return (pool, true);
+        return Ended { pool, open: None };
     }
-    let list: Vec<u16> = (pinned as u16..scorer.len() as u16).collect();
-    let list = promising(scorer, &begun, &list, missing, &hue_sum, f32::NEG_INFINITY);
+    let list: Vec<u16> = (pinned as u16..bounds.len() as u16).collect();
+    let list = promising(bounds, &begun, &list, missing, &hue_sum, f32::NEG_INFINITY);
+    let shares = Shares::new(bounds, &list, missing);
+    decided(0.0);
+    let done = Mutex::new(0.0);
+    let mut open = f32::NEG_INFINITY;
     let (mut start, mut wave) = (0, FIRST_WAVE);
     while start < list.len() && !cancel.load(Ordering::Relaxed) {
         let end = (start + wave).min(list.len());
-        let branches: Vec<Pool> = (start..end)
+        let branches: Vec<(Pool, bool)> = (start..end)
             .into_par_iter()
             .map(|first| {
                 let sums = vec![hue_sum.clone(); missing];
-                let mut branch = Branch { scorer, pool: pool.branch(), cancel, sums };
+                let mut branch = Branch { scorer, bounds, pool: pool.branch(), cancel, sums };
                 branch.try_first(&begun, &list[first..], missing);
-                branch.pool
+                let whole = !cancel.load(Ordering::Relaxed);
+                if whole {
+                    // A thread that broke down has left a sound number behind.
+                    let mut done = done.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+                    *done += shares.of(first);
+                    decided(*done);
+                }
+                (branch.pool, whole)
             })
             .collect();
-        for branch in branches {
+        for ((branch, whole), step) in branches.into_iter().zip(&list[start..end]) {
             pool.merge(branch);
+            if !whole {
+                open = open.max(step.bound);
+            }
         }
         improved(&pool);
         (start, wave) = (end, (2 * wave).min(LARGEST_WAVE));
     }
-    (pool, start >= list.len())
+    // The most promising come first, so the next one stands for all that were not begun.
+    open = list.get(start).map_or(open, |next| open.max(next.bound));
+    let is_open = open > f32::NEG_INFINITY && open >= floor(pool.bar(), None);
+    Ended { pool, open: is_open.then(|| f64::from(open) + STEP) }
 }
 
-fn scored(scorer: &Scorer, mut members: Vec<u16>) -> Scored {
-    members.sort_unstable();
-    Scored { score: scorer.score(&members), members }
+/// How many of all sets lie in each branch.
+struct Shares(Vec<f64>);
+
+impl Shares {
+    /// A branch holds the sets of the shades from its family on that have one of its family.
+    fn new(bounds: &Bounds, steps: &[Step], missing: usize) -> Self {
+        let mut after = 0.0;
+        let mut shares: Vec<f64> = steps
+            .iter()
+            .rev()
+            .map(|step| {
+                let before = combinations(after, missing);
+                after += f64::from(bounds.copies(step.group));
+                combinations(after, missing) - before
+            })
+            .collect();
+        shares.reverse();
+        let all = combinations(after, missing).max(1.0);
+        Self(shares.into_iter().map(|share| share / all).collect())
+    }
+
+    fn of(&self, branch: usize) -> f64 {
+        self.0[branch]
+    }
 }
 
-/// A shade to add, with the bound on all sets that it makes with the shades after it.
+fn combinations(count: f64, size: usize) -> f64 {
+    (0..size).map(|i| (count - i as f64).max(0.0) / (i + 1) as f64).product()
+}
+
+/// The bound that a set must reach to get over the bar: its score and more, or just its score where the
+/// families come earlier than those of the bar.
+fn floor(bar: Option<&Bar>, earliest: Option<&Key>) -> f32 {
+    match (bar, earliest) {
+        (None, _) => f32::NEG_INFINITY,
+        (Some(bar), Some(key)) if *key >= bar.key => at_least(bar.score + 1),
+        (Some(bar), _) => at_least(bar.score),
+    }
+}
+
+/// A family to add, with the bound on all sets that it makes with the families after it.
 struct Step {
-    shade: u16,
+    group: u16,
     bound: f32,
-    /// What the shades after it can do.
+    /// What it and the families after it can do.
     after: Outlook,
 }
 
-/// The shades whose bound reaches `bar`, the most promising first.
+/// The families whose bound reaches `bar`, the most promising first.
 fn promising(
-    scorer: &Scorer,
+    bounds: &Bounds,
     begun: &Begun,
     list: &[u16],
     missing: usize,
@@ -84,19 +152,25 @@ fn promising(
     bar: f32,
 ) -> Vec<Step> {
     let mut all = Outlook::nothing(missing);
-    for shade in list {
-        scorer.open(&mut all, begun, *shade);
+    for group in list {
+        bounds.open(&mut all, begun, *group);
     }
-    let step = |shade: &u16| {
-        let bound = scorer.bound(begun, *shade, &all, hue_sum, bar);
-        Step { shade: *shade, bound, after: Outlook::nothing(missing) }
+    let step = |group: &u16| {
+        let bound = bounds.bound(begun, *group, &all, hue_sum, bar);
+        Step { group: *group, bound, after: Outlook::nothing(missing) }
     };
     let mut steps: Vec<Step> = list.iter().map(step).filter(|step| step.bound >= bar).collect();
-    steps.sort_unstable_by(|a, b| b.bound.total_cmp(&a.bound).then(a.shade.cmp(&b.shade)));
+    steps.sort_unstable_by(|a, b| b.bound.total_cmp(&a.bound).then(a.group.cmp(&b.group)));
     let mut after = Outlook::nothing(missing);
     for step in steps.iter_mut().rev() {
-        step.after = after;
-        scorer.open(&mut after, begun, step.shade);
+        // A family of several shades may be taken again.
+        if bounds.copies(step.group) > 1 {
+            bounds.open(&mut after, begun, step.group);
+            step.after = after;
+        } else {
+            step.after = after;
+            bounds.open(&mut after, begun, step.group);
+        }
     }
     steps
 }
@@ -104,6 +178,7 @@ fn promising(
 /// One branch at work.
 struct Branch<'a> {
     scorer: &'a Scorer<'a>,
+    bounds: &'a Bounds,
     pool: Pool,
     cancel: &'a AtomicBool,
     /// Hue sums of the set begun, by how many shades are missing but one.
@@ -111,47 +186,91 @@ struct Branch<'a> {
 }
 
 impl Branch<'_> {
-    /// Searches the sets that add the first of the steps and `missing - 1` of those after it.
+    /// Searches the sets that add the first of the steps and `missing - 1` of it and those after it.
     fn try_first(&mut self, begun: &Begun, steps: &[Step], missing: usize) {
         let Some((first, others)) = steps.split_first() else { return };
-        let bar = cut(self.pool.bar());
-        let bound = self.scorer.bound(begun, first.shade, &first.after, &self.sums[missing - 1], bar);
+        let bar = floor(self.pool.bar(), None);
+        let bound = self.bounds.bound(begun, first.group, &first.after, &self.sums[missing - 1], bar);
         if bound < bar {
             return;
         }
-        let more = self.scorer.with(begun, first.shade);
+        let more = self.bounds.with(begun, first.group);
         if missing == 1 {
-            self.pool.add(scored(self.scorer, more.members().to_vec()));
+            self.within(&more, bound);
             return;
         }
         if let [.., shorter, longer] = &mut self.sums[..missing] {
-            self.scorer.hue().add(longer, usize::from(first.shade), shorter);
+            self.bounds.hue().add(longer, usize::from(first.group), shorter);
         }
-        let others: Vec<u16> = others.iter().map(|step| step.shade).collect();
-        self.extend(&more, &others, missing - 1);
+        let again = self.bounds.copies(first.group) > taken(&more, first.group);
+        let first = again.then_some(first.group);
+        let list: Vec<u16> = first.into_iter().chain(others.iter().map(|step| step.group)).collect();
+        self.extend(&more, &list, missing - 1);
     }
 
     fn extend(&mut self, begun: &Begun, list: &[u16], missing: usize) {
-        if list.len() < missing || self.cancel.load(Ordering::Relaxed) {
+        let free: usize =
+            list.iter().map(|group| usize::from(self.bounds.copies(*group) - taken(begun, *group))).sum();
+        if free < missing || self.cancel.load(Ordering::Relaxed) {
             return;
         }
+        // The earliest families that the list can give: what comes after the bar must beat its score.
+        let earliest = self.pool.bar().map(|_| self.earliest(begun, list, missing));
         if missing == 1 {
             let outlook = Outlook::nothing(missing);
-            for shade in list {
-                let bar = cut(self.pool.bar());
-                if self.scorer.bound(begun, *shade, &outlook, &self.sums[0], bar) >= bar {
-                    self.pool.add(scored(self.scorer, self.scorer.with(begun, *shade).members().to_vec()));
+            for group in list {
+                let bar = floor(self.pool.bar(), earliest.as_ref());
+                let bound = self.bounds.bound(begun, *group, &outlook, &self.sums[0], bar);
+                if bound >= bar {
+                    self.within(&self.bounds.with(begun, *group), bound);
                 }
             }
             return;
         }
-        let bar = cut(self.pool.bar());
-        let steps = promising(self.scorer, begun, list, missing, &self.sums[missing - 1], bar);
+        let bar = floor(self.pool.bar(), earliest.as_ref());
+        let steps = promising(self.bounds, begun, list, missing, &self.sums[missing - 1], bar);
         for start in 0..steps.len() {
-            if steps[start].bound < cut(self.pool.bar()) {
+            if steps[start].bound < floor(self.pool.bar(), earliest.as_ref()) {
                 break;
             }
             self.try_first(begun, &steps[start..], missing);
         }
     }
+
+    /// The best shades of these families, when they get over the bar.
+    fn within(&mut self, families: &Begun, bound: f32) {
+        let key = self.scorer.families().key(families.members().iter().copied());
+        if bound < floor(self.pool.bar(), Some(&key)) {
+            return;
+        }
+        let least = self.pool.bar().map_or(0, |bar| bar.score + u32::from(key >= bar.key));
+        if let Some(members) = within::best(self.scorer, families.members(), least, self.cancel) {
+            self.pool.add(self.scorer.scored(members, key));
+        }
+    }
+
+    fn earliest(&self, begun: &Begun, list: &[u16], missing: usize) -> Key {
+        let families = self.scorer.families();
+        let mut least: Vec<u16> = Vec::with_capacity(missing + 1);
+        for group in list {
+            let copies = self.bounds.copies(*group) - taken(begun, *group);
+            let family = families.key([*group])[0];
+            for _ in 0..usize::from(copies).min(missing) {
+                let place = least.partition_point(|other| *other <= family);
+                if place >= missing {
+                    break;
+                }
+                least.insert(place, family);
+                least.truncate(missing);
+            }
+        }
+        least.extend(families.key(begun.members().iter().copied()));
+        least.sort_unstable();
+        least
+    }
+}
+
+/// How often a set begun has a family.
+fn taken(begun: &Begun, group: u16) -> u16 {
+    begun.members().iter().filter(|member| **member == group).count() as u16
 }

@@ -1,6 +1,5 @@
 //! The search against trying every set.
 
-use super::pool::Scored;
 use super::*;
 use crate::units::UnitError;
 use crate::yarn::{PutUp, Shade, Stock};
@@ -43,19 +42,22 @@ fn search(card: &ShadeCard, request: &SetRequest) -> Vec<ShadeSet> {
 fn every_set(card: &ShadeCard, request: &SetRequest) -> Vec<ShadeSet> {
     let (pinned, free) = candidates(card, request).unwrap();
     let scorer = Scorer::new(card, request, &pinned, &free).unwrap();
-    let mut pool = Pool::new(request, families(scorer.table()), pinned.len());
+    let mut pool = Pool::new(request, pinned.len());
     let total = (pinned.len() + free.len()) as u16;
     let mut all = Vec::new();
     let mut stack = vec![(0..pinned.len() as u16).collect::<Vec<u16>>()];
     while let Some(members) = stack.pop() {
         if members.len() == request.size {
-            all.push(Scored { score: scorer.score(&members), members });
+            let key = scorer.families().key_of_shades(&members);
+            all.push(scorer.scored(members, key));
             continue;
         }
         let next = members.last().map_or(0, |last| last + 1).max(pinned.len() as u16);
         stack.extend((next..total).map(|shade| [&members[..], &[shade]].concat()));
     }
     all.sort_by(|a, b| b.score.cmp(&a.score).then_with(|| a.members.cmp(&b.members)));
+    let mut seen = std::collections::HashSet::new();
+    all.retain(|set| seen.insert(set.key.clone()));
     for set in all {
         pool.add(set);
     }
@@ -91,16 +93,93 @@ fn the_search_finds_what_trying_every_set_finds() {
 }
 
 #[test]
-fn when_everything_is_equal_the_search_still_ends_and_the_scores_are_right() {
+fn ties_are_settled_as_trying_every_set_settles_them() {
     // Only one thing is weighed, so that very many sets score the same.
-    for (weights, size) in [
-        (SetWeights { template: 1.0, value: 0.0, vision: 0.0, ..SetWeights::default() }, 3),
-        (SetWeights { owned: 1.0, template: 0.0, value: 0.0, vision: 0.0, ..SetWeights::default() }, 4),
-    ] {
-        let card = card(24, 5);
-        let request = SetRequest { weights, ..SetRequest::new(size, 5, (0..24).collect()) };
-        let scores = |sets: &[ShadeSet]| sets.iter().map(|set| set.score).collect::<Vec<_>>();
-        assert_eq!(scores(&search(&card, &request)), scores(&every_set(&card, &request)));
+    let one = |template: f64, value: f64, owned: f64| SetWeights {
+        template,
+        value,
+        vision: 0.0,
+        owned,
+        ..SetWeights::default()
+    };
+    for (weights, size) in [(one(1.0, 0.0, 0.0), 3), (one(0.0, 0.0, 1.0), 4), (one(1.0, 0.0, 1.0), 5)] {
+        for best in [1, 5] {
+            let card = card(18, 5);
+            let request = SetRequest { weights, ..SetRequest::new(size, best, (0..18).collect()) };
+            assert_eq!(search(&card, &request), every_set(&card, &request), "{weights:?}");
+        }
+    }
+}
+
+/// Cards on which shades repeat, stand close or lie on a ramp.
+fn cards_with_ties(count: usize, seed: u64) -> Vec<ShadeCard> {
+    let of = |colour: &dyn Fn(usize) -> Colour| {
+        let shades: Vec<Shade> = (0..count).map(|i| Shade::new("x", colour(i))).collect();
+        ShadeCard::new("Card", shades).unwrap()
+    };
+    let base = card(count, seed);
+    let random = |i: usize| base.shades()[i].colour;
+    let share = |i: usize| i as f64 / count as f64;
+    let mut priced = card(count, seed);
+    for i in 0..count {
+        let same = Shade { colour: random(i % 4), ..priced.shades()[i].clone() };
+        priced.replace(i, same).unwrap();
+    }
+    vec![
+        of(&|_| random(0)),
+        of(&|i| random(i % 3)),
+        of(&|i| random(i % 6)),
+        of(&|i| Colour::clamped(share(i), 0.0, 0.0)),
+        of(&|i| Colour::clamped(0.5 + 0.03 * share(i), 0.1, 40.0)),
+        of(&|i| Colour::clamped(0.3 + 0.5 * share(i / 3 * 3), 0.1, 40.0 + 20.0 * share(i % 3))),
+        priced,
+    ]
+}
+
+#[test]
+fn on_cards_full_of_ties_the_search_finds_what_trying_every_set_finds() {
+    let prices = SetWeights { price: 1.0, owned: 0.5, ..SetWeights::default() };
+    for (size, count) in [(2, 30), (3, 20), (4, 14), (5, 13)] {
+        for (index, card) in cards_with_ties(count, 3).into_iter().enumerate() {
+            let usual = SetRequest::new(size, 3, (0..count).collect());
+            for request in [
+                usual.clone(),
+                SetRequest { best: 1, weights: prices, ..usual.clone() },
+                SetRequest { pinned: vec![2, 5], ..usual.clone() },
+                SetRequest {
+                    wish: vec![Colour::BLACK],
+                    weights: SetWeights { wish: 1.0, ..prices },
+                    ..usual
+                },
+            ] {
+                let (found, every) = (search(&card, &request), every_set(&card, &request));
+                assert_eq!(found, every, "{size} of {count}, card {index}, {request:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn what_a_search_that_is_stopped_says_is_true() {
+    for (index, card) in [card(40, 8)].into_iter().chain(cards_with_ties(40, 8)).enumerate() {
+        let request = SetRequest::new(4, 3, (0..40).collect());
+        let whole = search(&card, &request);
+        for after in [1, 2, 4] {
+            let (cancel, waves) = (AtomicBool::new(false), std::sync::atomic::AtomicUsize::new(0));
+            let stop = |_: &[ShadeSet]| {
+                if waves.fetch_add(1, Ordering::Relaxed) + 1 >= after {
+                    cancel.store(true, Ordering::Relaxed);
+                }
+            };
+            let part = best_sets(&card, &request, &cancel, &stop).unwrap();
+            let certain = part.certain().min(1);
+            assert_eq!(part.sets[..certain], whole[..certain], "card {index}");
+            if let Some(open) = part.open {
+                let best = whole[0].score.max(part.sets[0].score);
+                assert!(best <= open.max(part.sets[0].score) + 1e-9, "card {index}: {best} {open}");
+            }
+            assert_eq!(part.complete, part.open.is_none());
+        }
     }
 }
 

@@ -1,0 +1,179 @@
+//! What is fuzzed: the seeds of each target and what must hold for any input.
+
+use std::io::Cursor;
+
+use huegauge::export::inspect;
+use huegauge::export::written_rows::{RowStyle, parse_rows, written_rows};
+use huegauge::file::{self, FileError};
+use huegauge::knit::Construction;
+use huegauge::photo::{Balance, Region, Watch, sample_yarn};
+use huegauge::project::figures::Figures;
+use huegauge::project::shopping::Shopping;
+use huegauge::yarn::Blend;
+
+/// No message is longer, whatever the input holds.
+const LONGEST_MESSAGE: usize = 2_000;
+
+fn is_fit_to_show(message: &str) {
+    assert!(message.len() <= LONGEST_MESSAGE, "a message of {} bytes", message.len());
+    assert!(!message.chars().any(char::is_control), "a message of several lines: {message:?}");
+}
+
+fn demos() -> Vec<Vec<u8>> {
+    file::demos().iter().map(|demo| demo.text.as_bytes().to_vec()).collect()
+}
+
+pub fn project_seeds() -> Vec<Vec<u8>> {
+    demos()
+}
+
+/// A file opens and comes back as it was, with figures that can be worked out, or is refused in one line.
+pub fn project(input: &[u8]) {
+    let Ok(text) = std::str::from_utf8(input) else { return };
+    match file::from_str(text, "fuzz.ron") {
+        Err(error) => is_fit_to_show(&error.to_string()),
+        Ok(project) => {
+            assert_eq!(project.check(), Ok(()));
+            let saved = file::to_string(&project).unwrap();
+            let back = file::from_str(&saved, "saved.ron");
+            assert!(back.as_ref() == Ok(&project), "it comes back as another: {:?}", back.err());
+            // A chart of millions of stitches is sound, but a fuzzer has no time for it.
+            if project.chart.grid.cells().len() <= 40_000 {
+                serde_json::from_str::<serde_json::Value>(
+                    &inspect::json(&project, &Figures::of(&project)).unwrap(),
+                )
+                .unwrap();
+                let _ = Shopping::of(&project, None, None).map(|shopping| {
+                    huegauge::export::yardage::text(&project, &shopping);
+                    huegauge::export::yardage::csv(&project, &shopping).unwrap()
+                });
+            }
+        }
+    }
+}
+
+pub fn card_seeds() -> Vec<Vec<u8>> {
+    vec![file::card_to_string(&file::demo_card().unwrap()).unwrap().into_bytes()]
+}
+
+/// A card opens and comes back as it was, or is refused in one line.
+pub fn card(input: &[u8]) {
+    let Ok(text) = std::str::from_utf8(input) else { return };
+    match file::card_from_str(text, "fuzz.ron") {
+        Err(error) => is_fit_to_show(&FileError::to_string(&error)),
+        Ok(card) => {
+            let saved = file::card_to_string(&card).unwrap();
+            assert_eq!(file::card_from_str(&saved, "saved.ron").as_ref(), Ok(&card));
+        }
+    }
+}
+
+pub fn csv_seeds() -> Vec<Vec<u8>> {
+    let card = file::demo_card().unwrap();
+    let table = file::shades_to_csv(card.shades()).unwrap();
+    let german = table.replace(',', ";").replace('.', ",");
+    vec![table.into_bytes(), german.into_bytes(), b"name\thex\nHaar\t#d8cbb2\n".to_vec()]
+}
+
+/// A table is read and written so that it reads the same, or every problem is one short line. No cell that
+/// is written is a formula.
+pub fn csv(input: &[u8]) {
+    match file::shades_from_csv(input, "fuzz.csv") {
+        Err(trouble) => {
+            is_fit_to_show(&trouble.to_string());
+            trouble.problems.iter().for_each(|problem| is_fit_to_show(&problem.to_string()));
+        }
+        Ok(read) => {
+            let table = file::shades_to_csv(&read.shades).unwrap();
+            let again = file::shades_from_csv(table.as_bytes(), "again.csv").unwrap().shades;
+            // What acts on a terminal is not written, so the second writing is the measure.
+            assert_eq!(file::shades_to_csv(&again).unwrap(), table);
+            let mut cells = ::csv::Reader::from_reader(table.as_bytes());
+            for row in cells.records().map(Result::unwrap) {
+                let armed =
+                    row.iter().take(2).find(|cell| cell.trim_start().starts_with(['=', '+', '-', '@']));
+                assert_eq!(armed, None);
+            }
+        }
+    }
+}
+
+pub fn picture_seeds() -> Vec<Vec<u8>> {
+    let small = image::RgbImage::from_fn(24, 16, |x, y| image::Rgb([x as u8 * 9, y as u8 * 13, 90]));
+    let deep = image::ImageBuffer::<image::Rgb<u16>, _>::from_fn(12, 9, |x, y| {
+        image::Rgb([x as u16 * 5_000, y as u16 * 7_000, 30_000])
+    });
+    let write = |format, picture: image::DynamicImage| {
+        let mut bytes = Cursor::new(Vec::new());
+        picture.write_to(&mut bytes, format).unwrap();
+        bytes.into_inner()
+    };
+    vec![
+        write(image::ImageFormat::Png, small.clone().into()),
+        write(image::ImageFormat::Jpeg, small.clone().into()),
+        write(image::ImageFormat::WebP, small.clone().into()),
+        write(image::ImageFormat::Tiff, small.into()),
+        write(image::ImageFormat::Png, deep.clone().into()),
+        write(image::ImageFormat::Tiff, deep.into()),
+    ]
+}
+
+/// A picture opens and a colour can be read from it, or it is refused in one line.
+pub fn picture(input: &[u8]) {
+    match file::read_picture("fuzz", input, &Watch::nobody()) {
+        Err(error) => is_fit_to_show(&error.to_string()),
+        Ok(loaded) => {
+            let picture = &loaded.picture;
+            let whole = Region::new(0, 0, picture.width(), picture.height());
+            let _ = sample_yarn(picture, whole, &Balance::none(), &Watch::nobody());
+        }
+    }
+}
+
+const STYLES: [Construction; 2] = [Construction::InTheRound, Construction::Flat];
+
+pub fn rows_seeds() -> Vec<Vec<u8>> {
+    let project = file::demos()[0].project().unwrap();
+    let names = project.palette.codes();
+    let (grid, repeat) = (&project.chart.grid, project.chart.repeat());
+    STYLES
+        .map(|construction| {
+            written_rows(grid, repeat, RowStyle { construction, repeated: true, names: &names }).into_bytes()
+        })
+        .to_vec()
+}
+
+/// Written rows read back into a chart that reads the same when written again, or are refused.
+pub fn rows(input: &[u8]) {
+    let Ok(text) = std::str::from_utf8(input) else { return };
+    let names: Vec<String> = ["A", "B", "C", "D", "E"].map(str::to_owned).to_vec();
+    for construction in STYLES {
+        let style = RowStyle { construction, repeated: false, names: &names };
+        match parse_rows(text, style) {
+            Err(error) => is_fit_to_show(&error.to_string()),
+            Ok(grid) => {
+                let again = written_rows(&grid, grid.bounds(), style);
+                assert_eq!(parse_rows(&again, style).unwrap(), grid);
+            }
+        }
+    }
+}
+
+pub fn label_seeds() -> Vec<Vec<u8>> {
+    ["75 % wool, 25 % nylon", "100% Merino", "55 % linen 45 % cotton", "tub 40 one bar", "50 alpaca/50 silk"]
+        .map(|label| label.as_bytes().to_vec())
+        .to_vec()
+}
+
+/// A label of fibres is read into shares that add up, and reads the same by its own name.
+pub fn label(input: &[u8]) {
+    let Ok(text) = std::str::from_utf8(input) else { return };
+    match Blend::parse(text) {
+        Err(error) => is_fit_to_show(&huegauge::plain_text::one_line(&error.to_string())),
+        Ok(blend) => {
+            let sum: f64 = blend.parts().iter().map(|(_, share)| share).sum();
+            assert!((sum - 100.0).abs() < 0.2, "shares add up to {sum} %");
+            let _ = blend.name();
+        }
+    }
+}
