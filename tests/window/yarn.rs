@@ -34,7 +34,7 @@ fn with_card(screen: &mut Screen) {
 fn a_single_described_for_socks_is_a_finding_in_design() {
     let mut screen = open_before_material();
     // The findings about its pieces would stand before the one that is looked for.
-    perform(screen, Edit::Pieces(Box::default()));
+    perform(&mut screen, Edit::Pieces(Box::default()));
     settle(&mut screen);
     click(&mut screen, "Fibre");
     click(&mut screen, "Kind of piece");
