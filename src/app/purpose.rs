@@ -4,7 +4,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::exports::Export;
-use crate::file::Fingerprint;
 use crate::project::Project;
 
 /// What a picked file is for.
@@ -88,8 +87,8 @@ pub enum Next {
     Open(Option<PathBuf>),
     /// Open a demo by its number.
     Demo(usize),
-    /// Show this project, which was read from this file.
-    Show(Arc<Project>, Option<(PathBuf, Fingerprint)>),
+    /// Show this project, which has no file yet.
+    Show(Arc<Project>),
     /// Leave.
     Quit,
 }

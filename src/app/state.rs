@@ -144,6 +144,11 @@ impl State {
         self.document.id() == document
     }
 
+    /// Whether another project may be shown: all was saved, or the person has given up what was not.
+    pub(super) fn may_leave(&self) -> bool {
+        !self.document.is_unsaved() || self.given_up == Some(self.document.version())
+    }
+
     /// The file name, or the title of a project that has none yet.
     pub fn name(&self) -> String {
         self.document

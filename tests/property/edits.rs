@@ -150,7 +150,7 @@ fn random_edits_undo_to_the_start_and_redo_to_the_end_byte_for_byte() {
         let Some(edit) = small.or_else(|| any_edit(&project, &mut stream)) else { continue };
         kinds.insert(kind(&edit));
         let gesture = stream.below(5) == 0;
-        history.perform(&mut project, "random", edit, gesture);
+        history.perform(&mut project, "random", edit, gesture).unwrap();
         if !gesture {
             history.end_gesture();
         }

@@ -21,10 +21,9 @@ use crate::project::Project;
 /// file, and for what comes of it.
 pub(super) fn go(program: &mut Program, next: Next) {
     let Program { state, view } = &mut *program;
-    let version = state.document.version();
     if next == Next::Quit && state.writing > 0 {
         state.after_saving = Some(next);
-    } else if !state.document.is_unsaved() || state.given_up == Some(version) {
+    } else if state.may_leave() {
         proceed(program, next);
     } else if state.document.is_being_saved() {
         // These two end in a project to be shown, which comes by here again.
@@ -56,7 +55,7 @@ fn proceed(program: &mut Program, next: Next) {
             Some(Err(reason)) => program.state.complain(reason.to_string()),
             None => {}
         },
-        Next::Show(project, path) => show(program, project, path),
+        Next::Show(project) => show(program, project, None),
         Next::Quit => {
             recovery::drop_copy(&mut program.state);
             program.state.may_close = true;
@@ -68,7 +67,7 @@ pub(super) fn create(program: &mut Program, asked: &NewProject) {
     match asked.build() {
         Ok(project) => {
             program.view.dialog = None;
-            go(program, Next::Show(Arc::new(project), None));
+            go(program, Next::Show(Arc::new(project)));
         }
         Err(reason) => program.state.complain(reason.to_string()),
     }
@@ -100,6 +99,7 @@ pub(super) fn show(program: &mut Program, project: Arc<Project>, read_from: Opti
 fn open(program: &mut Program, path: PathBuf) {
     let state = &mut program.state;
     let saves = state.saves;
+    let path = std::path::absolute(&path).unwrap_or(path);
     let opening = Arc::new(());
     state.opening = Some(Arc::clone(&opening));
     let file = path.clone();
@@ -112,8 +112,10 @@ fn open(program: &mut Program, path: PathBuf) {
         match project {
             // It may have been written since it was read.
             Ok(_) if state.saves != saves => open(program, file),
-            // There may be changes by now that were not there when it was asked for.
-            Ok((project, mark)) => go(program, Next::Show(Arc::new(project), Some((file, mark)))),
+            // There are changes by now that were not there when it was asked for. What comes of them may
+            // go into this very file, so it is read again.
+            Ok(_) if !state.may_leave() => go(program, Next::Open(Some(file))),
+            Ok((project, mark)) => show(program, Arc::new(project), Some((file, mark))),
             Err(reason) => {
                 state.settings.forget(&file);
                 remember_settings(state);
@@ -155,6 +157,7 @@ pub(super) fn save_over(program: &mut Program, path: PathBuf, then: Option<Next>
 /// document hears of it only while it is the open one.
 fn begin_writing(program: &mut Program, path: PathBuf, unless_changed: bool, then: Option<Next>) {
     let state = &mut program.state;
+    let path = std::path::absolute(&path).unwrap_or(path);
     let document = state.document.id();
     let (project, known) = state.document.begin_saving(path.clone());
     state.writing += 1;

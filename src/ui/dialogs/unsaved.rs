@@ -26,8 +26,8 @@ fn ago(time: SystemTime) -> String {
 pub fn show(ui: &mut Ui, name: &str, next: &Next, actions: &mut Vec<Action>) {
     let what = match next {
         Next::Quit => "Leaving",
-        Next::New => "Beginning a new project",
-        Next::Open(_) | Next::Demo(_) | Next::Show(..) => "Opening another project",
+        Next::New | Next::Show(_) => "Beginning a new project",
+        Next::Open(_) | Next::Demo(_) => "Opening another project",
     };
     ui.add(Label::new(format!("{what} would lose the changes to “{name}” that are not saved.")).wrap());
     match answers(ui, &["Save", "Do not save", "Cancel"]) {
