@@ -87,7 +87,7 @@ fn view_command(view: &mut ChartView, command: Command) {
         Command::ToggleKnitted => {
             view.look = if view.look == Look::Chart { Look::Knitted } else { Look::Chart };
         }
-        Command::Tool(tool) => view.take_up(tool),
+        Command::Tool(tool) => view.take_tool(tool),
         _ => {}
     }
 }

@@ -252,19 +252,19 @@ impl Default for ChartView {
 }
 
 impl ChartView {
+    /// Takes up a tool; what the pointer was in the middle of with the one before is over.
+    pub fn take_tool(&mut self, tool: Tool) {
+        self.tool = tool;
+        self.gesture = None;
+    }
+
     /// The tools paint what this cell is: its work where it is not plain, else its colour.
-    pub fn paint_as(&mut self, cell: Cell) {
+    pub fn take_up(&mut self, cell: Cell) {
         self.paint = Cell::NO_STITCH;
         if let Some(slot) = cell.index() {
             self.paint = Cell::slot(slot as u8);
         }
         self.work = Some(cell.work()).filter(|work| *work != Work::Plain);
-    }
-
-    /// Takes up a tool; what the pointer was in the middle of with the one before is over.
-    pub fn take_up(&mut self, tool: Tool) {
-        self.tool = tool;
-        self.gesture = None;
     }
 
     /// A view of another chart, looked at in the same way.

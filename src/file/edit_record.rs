@@ -11,14 +11,13 @@ use super::material_record::MaterialRecord;
 use super::names::UnitsWord;
 use super::piece_record::{self, PieceRecord, SizeRecord};
 use super::record::{ColourwayRecord, Invalid, PaletteRecord, PlanRecord, cards};
-use super::rows;
 use super::shade_card::CardRecord;
 use crate::chart::Cell;
-use crate::project::{CellPatch, Edit, StepLabel};
+use crate::project::{CellPatch, Chart, Edit, StepLabel};
 
 #[derive(Debug, Serialize, Deserialize)]
 enum EditRecord {
-    Cells { x: u32, y: u32, width: u64, height: u64, rows: Vec<String> },
+    Cells { x: u32, y: u32, stitches: ChartRecord },
     Chart(ChartRecord),
     Palette(PaletteRecord),
     Plan(PlanRecord),
@@ -34,13 +33,9 @@ enum EditRecord {
 impl EditRecord {
     fn new(edit: &Edit) -> Self {
         match edit {
-            Edit::Cells(CellPatch { x, y, cells }) => Self::Cells {
-                x: *x,
-                y: *y,
-                width: cells.width().into(),
-                height: cells.height().into(),
-                rows: rows::write(cells),
-            },
+            Edit::Cells(CellPatch { x, y, cells }) => {
+                Self::Cells { x: *x, y: *y, stitches: ChartRecord::new(&Chart::new(cells.clone())) }
+            }
             Edit::Chart(chart) => Self::Chart(ChartRecord::new(chart)),
             Edit::Palette(palette) => Self::Palette(PaletteRecord::new(palette)),
             Edit::Plan(plan) => Self::Plan(PlanRecord::new(plan)),
@@ -66,10 +61,8 @@ impl EditRecord {
     fn edit(&self) -> Result<Edit, Invalid> {
         const SLOTS: usize = Cell::MAX_SLOTS;
         Ok(match self {
-            Self::Cells { x, y, width, height, rows } => {
-                let cells = rows::read(*width, *height, rows, SLOTS);
-                let cells = cells.map_err(|error| Invalid::new("rows", &error.message))?;
-                Edit::Cells(CellPatch { x: *x, y: *y, cells })
+            Self::Cells { x, y, stitches } => {
+                Edit::Cells(CellPatch { x: *x, y: *y, cells: stitches.chart(SLOTS)?.grid })
             }
             Self::Chart(chart) => Edit::Chart(Box::new(chart.chart(SLOTS)?)),
             Self::Palette(palette) => Edit::Palette(Box::new(palette.palette()?)),

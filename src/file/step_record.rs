@@ -49,15 +49,13 @@ impl TakeRecord {
 
 /// Most stitches picked up at a corner, and most that two turns lie apart.
 const MOST_CORNER: u32 = 1_000;
-/// Most pairs of short rows.
-const MOST_PAIRS: u32 = 100;
 
 /// What is done between two bands.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum StepRecord {
     Opening { name: String, stitches: WidthRecord, inset_stitches: u32 },
-    ShortRows { pairs: u32, share: f64, further_stitches: u32 },
+    ShortRows { rise_cm: f64, share: f64, further_stitches: u32 },
 }
 
 impl StepRecord {
@@ -68,8 +66,8 @@ impl StepRecord {
                 stitches: WidthRecord::new(*stitches),
                 inset_stitches: *inset,
             },
-            Step::ShortRows { pairs, share, further } => {
-                Self::ShortRows { pairs: *pairs, share: *share, further_stitches: *further }
+            Step::ShortRows { rise_cm, share, further } => {
+                Self::ShortRows { rise_cm: *rise_cm, share: *share, further_stitches: *further }
             }
         }
     }
@@ -81,13 +79,13 @@ impl StepRecord {
                 stitches: stitches.width(check, "then > stitches")?,
                 inset: (*inset_stitches).min(MOST_CORNER),
             },
-            Self::ShortRows { pairs, share, further_stitches } => {
+            Self::ShortRows { rise_cm, share, further_stitches } => {
                 if !(0.0..=1.0).contains(share) {
                     let message = format!("the share of the round must be 0 to 1, not {share}");
                     return Err(check.invalid("then > share", &message));
                 }
                 Step::ShortRows {
-                    pairs: check.at_least_one("then > pairs", *pairs)?.min(MOST_PAIRS),
+                    rise_cm: check.cm("then > rise_cm", *rise_cm)?,
                     share: *share,
                     further: (*further_stitches).min(MOST_CORNER),
                 }

@@ -185,8 +185,8 @@ fn step() -> impl Strategy<Value = Step> {
             stitches,
             inset
         }),
-        (1..100_u32, 0.0..1.0, 0..1000_u32).prop_map(|(pairs, share, further)| Step::ShortRows {
-            pairs,
+        (0.0..1e5, 0.0..1.0, 0..1000_u32).prop_map(|(rise_cm, share, further)| Step::ShortRows {
+            rise_cm,
             share,
             further
         }),

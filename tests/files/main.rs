@@ -8,6 +8,7 @@ mod arbitrary;
 mod arbitrary_material;
 mod card;
 mod chart_pictures;
+mod codes;
 mod headless;
 mod headless_colour;
 mod headless_inspect;

@@ -32,7 +32,7 @@ fn try_out(text: &str) {
 
 #[test]
 fn any_random_pattern_can_be_tried() {
-    for seed in 10_000..10_600 {
+    for seed in 10_000..10_300 {
         try_out(&pattern(seed).to_text());
     }
 }
@@ -40,7 +40,7 @@ fn any_random_pattern_can_be_tried() {
 #[test]
 fn letters_lost_doubled_and_swapped_are_survived() {
     let mut random = Random::new(11);
-    for n in 0..4_000 {
+    for n in 0..1_500 {
         let mut letters: Vec<char> = ALL[n % ALL.len()].1.chars().collect();
         for _ in 0..=random.below(4) {
             if letters.len() < 2 {
@@ -72,7 +72,7 @@ fn soups_of_words_are_survived() {
     let mut random = Random::new(5);
     let head_end = HAT.find("### Brim").unwrap();
     let words: Vec<&str> = ALL.iter().flat_map(|(_, text)| text.split_inclusive(' ')).collect();
-    for _ in 0..2_000 {
+    for _ in 0..1_000 {
         let soup: String = (0..=random.below(40)).map(|_| random.pick(&words)).collect();
         try_out(&format!("{}{soup}", &HAT[..head_end]));
         try_out(&soup);

@@ -39,8 +39,6 @@ pub enum PhotoAction {
     /// Correct the light on these grey or white places; without any (and without a yarn of known
     /// colour) the picture is shown as taken.
     SetReferences(Vec<Reference>),
-    /// Say which colour a yarn is known to have, which then sets the light; `None` when it is not.
-    KnowYarn(u64, Option<Colour>),
     /// Propose the yarns in the picture.
     FindYarns,
     /// Read the yarn in a region.
@@ -49,6 +47,8 @@ pub enum PhotoAction {
     MoveYarn(u64, Region),
     /// Name a yarn.
     RenameYarn(u64, String),
+    /// Say which colour a yarn is known to have, which then sets the light; `None` when it is not.
+    KnowYarn(u64, Option<Colour>),
     /// Accept a yarn, or make it a proposal again.
     AcceptYarn(u64, bool),
     /// Accept every yarn.
@@ -218,17 +218,6 @@ impl PhotoDesk {
 }
 
 impl Photograph {
-    /// The references the light was measured on.
-    pub fn references(&self) -> Vec<Reference> {
-        self.light.as_ref().map_or_else(Vec::new, |light| light.references.clone())
-    }
-
-    /// The yarns whose colour is known.
-    fn known(&self) -> Vec<KnownYarn> {
-        let known = |yarn: &DeskYarn| Some(KnownYarn { region: yarn.region, colour: yarn.known? });
-        self.yarns.iter().filter_map(known).collect()
-    }
-
     /// The region moved and cut so that it lies inside the picture and can be measured where the
     /// picture is large enough.
     pub fn fitted(&self, region: Region) -> Region {
@@ -239,6 +228,17 @@ impl Photograph {
         let (x, width) = fit(region.x, region.width, self.picture.width());
         let (y, height) = fit(region.y, region.height, self.picture.height());
         Region { x, y, width, height }
+    }
+
+    /// The references the light was measured on.
+    pub fn references(&self) -> Vec<Reference> {
+        self.light.as_ref().map_or_else(Vec::new, |light| light.references.clone())
+    }
+
+    /// The yarns whose colour is known.
+    fn known(&self) -> Vec<KnownYarn> {
+        let known = |yarn: &DeskYarn| Some(KnownYarn { region: yarn.region, colour: yarn.known? });
+        self.yarns.iter().filter_map(known).collect()
     }
 
     /// The yarns that were accepted and read.
@@ -275,7 +275,7 @@ impl PhotoDesk {
                     yarn.region = region;
                     yarn.reading = Reading::Waiting;
                 });
-                if self.yarn(id).is_some_and(|yarn| yarn.known.is_some()) {
+                if self.is_known(id) {
                     self.correct_again(jobs);
                 }
             }
@@ -290,7 +290,7 @@ impl PhotoDesk {
                 yarns.into_iter().flatten().for_each(|yarn| yarn.accepted = true);
             }
             PhotoAction::DropYarn(id) => {
-                let was_known = self.yarn(id).is_some_and(|yarn| yarn.known.is_some());
+                let was_known = self.is_known(id);
                 if let Some(photograph) = &mut self.photograph {
                     photograph.yarns.retain(|yarn| yarn.id != id);
                 }
@@ -318,6 +318,10 @@ impl PhotoDesk {
         if let Some(yarn) = self.yarn(id) {
             change(yarn);
         }
+    }
+
+    fn is_known(&mut self, id: u64) -> bool {
+        self.yarn(id).is_some_and(|yarn| yarn.known.is_some())
     }
 
     /// Corrects the light on the references there are: a yarn of known colour has changed.

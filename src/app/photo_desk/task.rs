@@ -123,8 +123,8 @@ impl PhotoDesk {
         });
     }
 
-    /// Measures the light on the references and the yarns of known colour; without any the picture is as
-    /// taken.
+    /// Measures the light on the references and the yarns of known colour; without any the picture is
+    /// as taken.
     pub(super) fn correct(&mut self, references: Vec<Reference>, jobs: &Jobs<impl Host>) {
         let Some(photograph) = &self.photograph else { return };
         let known = photograph.known();

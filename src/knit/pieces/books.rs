@@ -1,7 +1,8 @@
 //! The ledger of worked pieces: what each step opens and closes, copy by copy.
 
 use super::ledger::{Ledger, LedgerError, StepAt, Way};
-use super::model::{EndEdge, Finish, StartEdge};
+use super::model::{EndEdge, StartEdge};
+use super::steps::Finish;
 use super::worked::{Taken, WorkedExtra, WorkedPiece};
 
 /// The group of both edges of an opening.

@@ -17,10 +17,12 @@ mod repeat_rows;
 mod schematic;
 mod shaping;
 mod shelves;
+mod steps;
 mod taper;
 mod template_sizes;
 mod templates;
 mod work;
+mod work_ends;
 mod worked;
 mod yarn;
 pub mod yoke;
@@ -32,14 +34,15 @@ pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
 pub use gather::{Gather, GatherGrade, flat_loss_per_round};
 pub use ledger::{Entry, Group as LiveGroup, Ledger, LedgerError, StepAt, Way};
 pub use model::{
-    Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, OwnFigures, Piece, SetAside, Shaping,
-    Size, StartEdge, Step, Take, Width, joined_in_order,
+    Band, EndEdge, Fabric, Follow, Length, OwnFigures, Piece, Shaping, Size, StartEdge, Width,
+    joined_in_order,
 };
 pub use pace::Pace;
 pub use repeat_rows::{Pattern, RepeatRows};
 pub use schematic::{BandOutline, PieceOutline, PointCm};
 pub use shaping::{Group, Interval, Schedule, change_across, evenly_across};
 pub use shelves::{Room, Shelf, Shelves};
+pub use steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
 pub use templates::Template;
 pub use work::{work, work_each};
 pub use worked::{BandCells, ChartFit, LivePart, Taken, WorkedBand, WorkedExtra, WorkedPiece};

@@ -5,10 +5,8 @@
 //! garment's chest.
 
 use super::body::Measure;
-use super::model::{
-    Band, BindOff, CastOn, EndEdge, Fabric, Finish, Follow, Length, Piece, SetAside, Shaping, StartEdge,
-    Step, Take, Width,
-};
+use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, Shaping, StartEdge, Width};
+use super::steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
 use crate::knit::Construction::{Flat, InTheRound};
 
 /// A kind of piece to start from.
@@ -382,7 +380,7 @@ impl Make {
     /// whole of the depth take out a quarter, a third and two fifths (`yoke_shaping.csv` Y6-Y8, Y10); the
     /// back of the neck is raised by short rows (Y11-Y13). The solver finds better figures for a chart.
     fn circular_yoke(&self) -> Vec<Piece> {
-        let raised = Step::ShortRows { pairs: 3, share: 0.5, further: 4 };
+        let raised = Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 };
         let yoke = vec![
             self.plain("Joining rounds", Length::Rows(3)).from(Width::Joined),
             self.chart("Chart", 0, Length::Repeats(1)),
@@ -397,7 +395,7 @@ impl Make {
 
     /// Eight stitches go in every 2nd round, one at each side of four lines.
     fn raglan(&self) -> Vec<Piece> {
-        let raised = Step::ShortRows { pairs: 2, share: 0.5, further: 4 };
+        let raised = Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 };
         let yoke = vec![
             self.plain("Joining rounds", Length::Rows(2)).from(Width::Joined),
             self.plain("Raglan", Length::Shaped { every: 2 }).to(Self::NECK, Shaping::PerRow(8)).then(raised),

@@ -2,9 +2,10 @@
 
 use super::count::Count;
 use super::gather::Gather;
-use super::model::{BindOff, CastOn, EndEdge, Fabric, Finish, Shaping, StartEdge, copy_name};
+use super::model::{EndEdge, Fabric, Shaping, StartEdge, copy_name};
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
+use super::steps::{BindOff, CastOn, Finish};
 use crate::chart::{Cell, Rect};
 use crate::knit::{Construction, Gauge, Technique};
 

@@ -496,14 +496,15 @@ impl Page<'_> {
         let further = amount(figures.iter().map(|figure| figure.2));
         let pairs = figures.iter().map(|figure| figure.3).max().unwrap_or(0);
         let turn = || Item::Turn(Turn::Double);
+        // Rows that pass a turn close its gap.
         let row = |page: &mut Self, number: u32, side: Side, items: Vec<Item>| {
             let rows = Rows {
                 course: Course::Row,
                 label: Label::Numbered { from: number.into(), to: number.into() },
                 side: Some(side),
                 colour: None,
+                closing_gaps: number > 2 && matches!(items.last(), Some(Item::Turn(_))),
                 work: Work::Formula(items),
-                closing_gaps: false,
             };
             page.line(Line { only: Only::ALL, step: Step::Rows(rows), count: None });
         };

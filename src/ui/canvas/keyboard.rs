@@ -109,7 +109,7 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
         }
         Tool::Fill => tools::fill(project, view, Some(at)),
         Tool::Pick => {
-            view.paint_as(grid.get(at)?);
+            view.take_up(grid.get(at)?);
             None
         }
         Tool::Region => {

@@ -228,7 +228,7 @@ impl Hand<'_> {
     fn pick(&self, view: &mut ChartView, pos: Pos2) {
         let cell = self.g.point_at(pos).and_then(|p| self.project.chart.grid.get(p));
         if let Some(cell) = cell {
-            view.paint_as(cell);
+            view.take_up(cell);
         }
     }
 }

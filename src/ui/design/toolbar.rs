@@ -21,7 +21,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         for tool in Tool::ALL {
             let tip = tip(ui, Command::Tool(tool));
             if icon_button(ui, tool_icon(tool), tool.name(), &tip, view.chart.tool == tool).clicked() {
-                view.chart.take_up(tool);
+                view.chart.take_tool(tool);
             }
         }
         let shapes = matches!(view.chart.tool, Tool::Rectangle | Tool::Ellipse);

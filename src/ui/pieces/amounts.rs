@@ -199,7 +199,7 @@ fn whole(ui: &mut Ui, (label, suffix): (&str, &str), most: u32, value: &mut u32,
     }
 }
 
-fn length_field(ui: &mut Ui, label: &str, cm: &mut f64, units: LengthUnit, ended: &mut bool) {
+pub fn length_field(ui: &mut Ui, label: &str, cm: &mut f64, units: LengthUnit, ended: &mut bool) {
     let suffix = format!(" {}", units.length_suffix());
     let range = units.from_cm(0.1)..=units.from_cm(MAX_CM);
     let field = NumberField { label, suffix: &suffix, range, decimals: 2, speed: 0.1 };

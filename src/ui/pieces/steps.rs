@@ -3,8 +3,8 @@
 
 use egui::Ui;
 
-use super::amounts::{Surroundings, width};
-use super::fields::{choice, count, text};
+use super::amounts::{Surroundings, length_field, width};
+use super::fields::{choice, count, row, text};
 use crate::knit::pieces::{
     Band, BindOff, CastOn, EndEdge, Finish, Length, Piece, Size, StartEdge, Step, Take, Width,
 };
@@ -177,8 +177,8 @@ pub fn after_band(ui: &mut Ui, units: LengthUnit, size: &Size, band: &mut Band, 
                 width(ui, ("  Width", &label("width")), (None, false), stitches, around, ended);
                 count(ui, ("  From the side", &label("from the side"), " stitches"), (0, 200), inset, ended);
             }
-            Step::ShortRows { pairs, share, further } => {
-                count(ui, ("  Pairs of rows", &label("pairs"), ""), (1, 20), pairs, ended);
+            Step::ShortRows { rise_cm, share, further } => {
+                row(ui, "  Height", |ui| length_field(ui, &label("height"), rise_cm, units, ended));
                 let mut percent = (*share * 100.0).round() as u32;
                 count(ui, ("  Over", &label("share"), " % of the round"), (5, 95), &mut percent, ended);
                 if percent != (*share * 100.0).round() as u32 {
@@ -192,7 +192,7 @@ pub fn after_band(ui: &mut Ui, units: LengthUnit, size: &Size, band: &mut Band, 
     let opening = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2 };
     let kinds = vec![
         ("Add an opening", opening),
-        ("Add short rows", Step::ShortRows { pairs: 3, share: 0.5, further: 4 }),
+        ("Add short rows", Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 }),
     ];
     add(ui, &mut band.then, kinds, ended);
 }

@@ -160,14 +160,14 @@ fn a_brute_force_twin_agrees_on_small_cases() {
 /// Ten sizes, child 4 to adult 5X, with three bands.
 pub(super) fn ten_sizes() -> Brief {
     let parts = vec![
-        Part::Plain { least: 1, most: 8 },
-        Part::Change { least: 0.95, most: 1.05 },
+        Part::Plain { least: 1, most: 14 },
+        Part::Change { least: 0.75, most: 1.05 },
         chart(6, 7),
         DECREASE,
-        Part::Plain { least: 1, most: 8 },
+        Part::Plain { least: 1, most: 14 },
         Part::Chart { widths: vec![24; 21], optional: true },
         DECREASE,
-        Part::Plain { least: 1, most: 8 },
+        Part::Plain { least: 1, most: 14 },
         Part::Chart { widths: vec![6; 7], optional: true },
         Part::Change { least: 0.5, most: 1.0 },
         Part::Fabric { repeat: 4, rows: 8 },
