@@ -210,7 +210,8 @@ static READINGS: LazyLock<Vec<Judged>> = LazyLock::new(|| {
 #[test]
 fn two_readings_in_three_lie_within_their_stated_error() {
     let with_card = |reading: &&Judged| reading.knowing != Knowing::Nothing;
-    // Three pictures a group tell the whole to some per cent (the table has 32), a light or form to ten.
+    // Three pictures a group tell the whole to a few per cent (the table has 32 and the bounds asked for),
+    // nine or 27 of a light or form to more than ten: light differs from picture to picture.
     for (knowing, tally) in groups(READINGS.iter().filter(with_card), |reading| reading.knowing) {
         assert!((60.0..=79.0).contains(&tally.within()), "{knowing:?}: {:.1} % within", tally.within());
         assert!(tally.within_twice() > 90.0, "{knowing:?}: {:.1} % within twice", tally.within_twice());
@@ -220,7 +221,7 @@ fn two_readings_in_three_lie_within_their_stated_error() {
         assert!(tally.within_twice() > 88.0, "{knowing:?} in {light}: {:.1} %", tally.within_twice());
     }
     for ((knowing, form), tally) in groups(READINGS.iter().filter(with_card), |r| (r.knowing, r.form)) {
-        assert!((58.0..=82.0).contains(&tally.within()), "{knowing:?}, {form:?}: {:.1} %", tally.within());
+        assert!((55.0..=88.0).contains(&tally.within()), "{knowing:?}, {form:?}: {:.1} %", tally.within());
     }
 }
 
