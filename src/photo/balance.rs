@@ -304,7 +304,7 @@ mod tests {
         assert_eq!(clipped.warnings(), [PhotoWarning::ReferenceClipped { share: 1.0 }]);
         let edge = picture(|x, _| if x < 20 { [200; 3] } else { [60; 3] });
         let uneven = measure(&edge, 0.18).unwrap();
-        assert!(matches!(uneven.warnings(), [PhotoWarning::ReferenceUneven { .. }]));
+        assert!(uneven.warnings().iter().any(|w| matches!(w, PhotoWarning::ReferenceUneven { .. })));
         let red = picture(|_, _| [200, 40, 20]);
         assert_eq!(measure(&red, 0.18).unwrap().warnings(), [PhotoWarning::StrongCast]);
     }

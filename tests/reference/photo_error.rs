@@ -11,6 +11,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
+use std::sync::LazyLock;
 
 use crate::common::foreign_picture::{Form, Part, Shot, Yarn, shoot};
 use crate::common::spectra::{Spectrum, Tables};
@@ -90,11 +91,13 @@ struct Judged {
     light: &'static str,
     form: Form,
     knowing: Knowing,
+    /// Its place in the picture.
+    yarn: usize,
     /// CIEDE2000 from the truth, of the fibre's colour and of the lit surface.
     off: f64,
     surface_off: f64,
     stated: f64,
-    /// Logarithm of lightness over the true one, of the lit surface.
+    /// L* of the lit surface less the true one.
     darker: f64,
 }
 
@@ -117,7 +120,7 @@ fn judge(part: Part, shots: u64, knowing: &[Knowing]) -> Vec<Judged> {
             let mut judged = Vec::new();
             for knowing in knowing {
                 let balance = knowing.balance(&tables, &shot, &picture);
-                for yarn in shot.yarns.iter().skip(usize::from(knowing.has_yarn())) {
+                for (place, yarn) in shot.yarns.iter().enumerate().skip(usize::from(knowing.has_yarn())) {
                     let sample =
                         sample_yarn(&picture, region(yarn.place), &balance, &Watch::nobody()).unwrap();
                     let truth = truth(&tables, &yarn.reflectance);
@@ -125,6 +128,7 @@ fn judge(part: Part, shots: u64, knowing: &[Knowing]) -> Vec<Judged> {
                         light,
                         form,
                         knowing: *knowing,
+                        yarn: place,
                         off: ciede2000(sample.colour.to_lab(), truth),
                         surface_off: ciede2000(sample.surface.to_lab(), truth),
                         stated: sample.error.total(),
@@ -186,7 +190,10 @@ impl Tally {
 }
 
 /// Groups by what `key` gives.
-fn groups<K: Ord>(readings: &[Judged], key: impl Fn(&Judged) -> K) -> BTreeMap<K, Tally> {
+fn groups<'a, K: Ord>(
+    readings: impl Iterator<Item = &'a Judged>,
+    key: impl Fn(&Judged) -> K,
+) -> BTreeMap<K, Tally> {
     let mut sorted: BTreeMap<K, Vec<&Judged>> = BTreeMap::new();
     for reading in readings {
         sorted.entry(key(reading)).or_default().push(reading);
@@ -194,31 +201,34 @@ fn groups<K: Ord>(readings: &[Judged], key: impl Fn(&Judged) -> K) -> BTreeMap<K
     sorted.into_iter().map(|(key, readings)| (key, Tally::of(readings.into_iter()))).collect()
 }
 
+/// What the tests look at: three pictures a group, read in four ways.
+static READINGS: LazyLock<Vec<Judged>> = LazyLock::new(|| {
+    let knowing = [Knowing::Nothing, Knowing::OneCard, Knowing::ThreeCards, Knowing::CardAndYarn];
+    judge(Part::HeldOut, 3, &knowing)
+});
+
 #[test]
 fn two_readings_in_three_lie_within_their_stated_error() {
-    let readings = judge(Part::HeldOut, 4, &[Knowing::OneCard, Knowing::ThreeCards, Knowing::ThreeAndYarn]);
-    for (knowing, tally) in groups(&readings, |reading| reading.knowing) {
-        assert!((60.0..=76.0).contains(&tally.within()), "{knowing:?}: {:.1} % within", tally.within());
+    let with_card = |reading: &&Judged| reading.knowing != Knowing::Nothing;
+    // Three pictures a group tell the whole to a few per cent (the table has 32 and the bounds asked for),
+    // nine or 27 of a light or form to more than ten: light differs from picture to picture.
+    for (knowing, tally) in groups(READINGS.iter().filter(with_card), |reading| reading.knowing) {
+        assert!((60.0..=79.0).contains(&tally.within()), "{knowing:?}: {:.1} % within", tally.within());
         assert!(tally.within_twice() > 90.0, "{knowing:?}: {:.1} % within twice", tally.within_twice());
     }
-    // Four pictures of a group tell little of it; of a light and of a form there are enough.
-    for ((knowing, light), tally) in groups(&readings, |r| (r.knowing, r.light)) {
-        assert!(tally.within() > 50.0, "{knowing:?} in {light}: {:.1} % within", tally.within());
-        assert!(tally.within_twice() > 90.0, "{knowing:?} in {light}: {:.1} %", tally.within_twice());
+    for ((knowing, light), tally) in groups(READINGS.iter().filter(with_card), |r| (r.knowing, r.light)) {
+        assert!(tally.within() > 45.0, "{knowing:?} in {light}: {:.1} % within", tally.within());
+        assert!(tally.within_twice() > 88.0, "{knowing:?} in {light}: {:.1} %", tally.within_twice());
     }
-    for ((knowing, form), tally) in groups(&readings, |r| (r.knowing, r.form)) {
-        assert!((58.0..=80.0).contains(&tally.within()), "{knowing:?}, {form:?}: {:.1} %", tally.within());
+    for ((knowing, form), tally) in groups(READINGS.iter().filter(with_card), |r| (r.knowing, r.form)) {
+        assert!((55.0..=88.0).contains(&tally.within()), "{knowing:?}, {form:?}: {:.1} %", tally.within());
     }
 }
 
 #[test]
 fn what_the_picture_tells_makes_readings_better_and_their_error_smaller() {
-    let readings = judge(
-        Part::HeldOut,
-        3,
-        &[Knowing::Nothing, Knowing::OneCard, Knowing::ThreeCards, Knowing::ThreeAndYarn],
-    );
-    let found = groups(&readings, |reading| reading.knowing);
+    // The first yarn, which may be the known one, is left out of all.
+    let found = groups(READINGS.iter().filter(|reading| reading.yarn > 0), |reading| reading.knowing);
     let mean = |knowing| {
         let tally: &Tally = &found[&knowing];
         (tally.off / tally.count, tally.stated / tally.count)
@@ -230,13 +240,13 @@ fn what_the_picture_tells_makes_readings_better_and_their_error_smaller() {
     };
     better(Knowing::OneCard, Knowing::Nothing);
     better(Knowing::ThreeCards, Knowing::OneCard);
-    better(Knowing::ThreeAndYarn, Knowing::ThreeCards);
+    better(Knowing::CardAndYarn, Knowing::OneCard);
 }
 
 #[test]
 fn the_shadow_between_plies_is_said_and_taken_out() {
-    let readings = judge(Part::HeldOut, 3, &[Knowing::ThreeCards]);
-    let found = groups(&readings, |reading| reading.form);
+    let three = READINGS.iter().filter(|reading| reading.knowing == Knowing::ThreeCards);
+    let found = groups(three, |reading| reading.form);
     let darker = |form| found[&form].darker / found[&form].count;
     // The lit surface of plied yarn reads darker than that of flat yarn of the same dyes, and the reading is
     // nearer to the fibre's own colour than the surface is.
