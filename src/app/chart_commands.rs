@@ -61,6 +61,13 @@ pub fn run(
         Command::RepeatFromRegion => view.region.map_or_else(Vec::new, |region| {
             attempt(chart_edits::set_repeat(project, region), "Repeat box", || {})
         }),
+        Command::MarkShaping => {
+            let part = view.region.unwrap_or(project.chart.repeat());
+            chart_edits::balance(project, part)
+                .map(|edit| Action::edit("Mark the shaping", edit))
+                .into_iter()
+                .collect()
+        }
         Command::CropToRegion => view.region.map_or_else(Vec::new, |region| {
             let edit = chart_edits::crop(project, region);
             attempt(edit, "Crop to region", || {

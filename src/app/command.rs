@@ -56,6 +56,8 @@ pub enum Command {
     RepeatFromRegion,
     /// Cut the chart down to the region.
     CropToRegion,
+    /// Mark the decreases and increases where rows narrow or widen.
+    MarkShaping,
     /// Another width and height.
     ResizeChart,
     /// Enlarge.
@@ -132,7 +134,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 57] = [
+    pub const ALL: [Self; 58] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -168,6 +170,7 @@ impl Command {
         Self::DeleteStitches,
         Self::RepeatFromRegion,
         Self::CropToRegion,
+        Self::MarkShaping,
         Self::ResizeChart,
         Self::ZoomIn,
         Self::ZoomOut,
@@ -252,6 +255,10 @@ impl Command {
                 info("Repeat from region", "Make the region the repeat box.", ctrl("R"))
             }
             Self::CropToRegion => keyless("Crop to region", "Cut the chart down to the region."),
+            Self::MarkShaping => keyless(
+                "Mark the shaping",
+                "Put a decrease or increase where rows of the region, or of the repeat, narrow or widen.",
+            ),
             Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
             Self::ZoomIn => info("Enlarge", "Show the stitches larger.", ctrl("Plus")),
             Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", ctrl("Minus")),

@@ -443,7 +443,7 @@ fn table(shades: &[Shade]) -> Result<String, csv::Error> {
             cell(&shade.photo),
         ])?;
     }
-    let bytes = writer.into_inner().map_err(|e| e.into_error())?;
+    let bytes = writer.into_inner().map_err(csv::IntoInnerError::into_error)?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 

@@ -102,8 +102,8 @@ fn cards_of_equal_and_ramped_shades_are_searched_to_the_end() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("card.csv").display().to_string();
     for table in [
-        (0..60).map(|i| format!("s{i},#804020\n")).collect::<String>(),
-        (0..120).map(|i| format!("s{i},#{0:02x}{0:02x}{0:02x}\n", i * 2)).collect(),
+        (0..60).map(|i| format!("s{i},#804020\n")).collect::<Vec<_>>().concat(),
+        (0..120).map(|i| format!("s{i},#{0:02x}{0:02x}{0:02x}\n", i * 2)).collect::<Vec<_>>().concat(),
     ] {
         fs::write(&path, format!("name,hex\n{table}")).unwrap();
         let output = run(["sets", &path, "--count", "5", "--seconds", "600"]);

@@ -2,6 +2,7 @@
 
 use std::io::Cursor;
 
+use huegauge::chart::{Cell, Grid};
 use huegauge::export::inspect;
 use huegauge::export::written_rows::{RowStyle, parse_rows, written_rows};
 use huegauge::file::{self, FileError};

@@ -21,6 +21,9 @@ use crate::project::{Project, colour_code};
 use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
 
 /// The figures as indented JSON, keys in a fixed order.
+///
+/// # Errors
+/// [`ExportError`] when the figures cannot be put into words, a fault of ours.
 pub fn json(project: &Project, figures: &Figures) -> Result<String, ExportError> {
     json::text(&Inspection::new(project, figures))
 }

@@ -22,7 +22,7 @@ fn finding(row: RowImbalance, repeat: Rect) -> Finding {
         )
     } else if row.takes < row.below {
         format!(
-            "Row {number} works {} of the {below} below it: mark {} (Edit > Mark the shaping), or give it the \
+            "Row {number} works {} of the {below} below it: mark {} (Chart > Mark the shaping), or give it the \
              stitches it lacks.",
             row.takes,
             if row.below - row.takes == 1 {
@@ -33,7 +33,7 @@ fn finding(row: RowImbalance, repeat: Rect) -> Finding {
         )
     } else {
         format!(
-            "Row {number} works {}, but there are {below} below it: mark {} (Edit > Mark the shaping), or take \
+            "Row {number} works {}, but there are {below} below it: mark {} (Chart > Mark the shaping), or take \
              stitches out.",
             sts(row.takes),
             if row.takes - row.below == 1 {
@@ -61,7 +61,7 @@ mod tests {
         assert_eq!((found[0].row(), found[0].severity), (Some(2), Severity::Problem));
         assert_eq!(
             found[0].message,
-            "Row 2 works 7 of the 8 stitches below it: mark the decrease (Edit > Mark the shaping), or give \
+            "Row 2 works 7 of the 8 stitches below it: mark the decrease (Chart > Mark the shaping), or give \
              it the stitches it lacks."
         );
         project.chart.grid.set(Point::new(6, 1), Cell::slot(3).worked(Work::K2tog));

@@ -10,8 +10,8 @@ use tiny_skia::{FillRule, Paint, PathBuilder, Pixmap, Stroke, Transform};
 use super::geometry::Geometry;
 use super::inks::Inks;
 use super::paint::ink_on;
-use crate::chart::{self, Cell, Grid};
-use crate::export::symbols::{Mark, marks, no_stitch};
+use crate::chart::{self, Cell, Grid, Work};
+use crate::export::symbols::{Mark, marks, no_stitch, work_marks};
 use crate::project::{Project, Symbol};
 
 /// Symbols and hatching are drawn from this cell size, physical pixels.
@@ -121,13 +121,15 @@ fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, symbols: &[Sy
                 mesh.add_rect_with_uv(rect(), uv(SPRITES - 1), hatch_ink);
                 continue;
             }
+            if cell.work() != Work::Plain {
+                let sprite = Symbol::ALL.len() + cell.work() as usize;
+                add_mark(mesh, g, rect(), square, sprite, ink_on(marking.inks.of(*cell)));
+                continue;
+            }
             let symbol = cell.index().and_then(|slot| symbols.get(slot)).copied().unwrap_or(Symbol::Blank);
             if symbol != Symbol::Blank {
                 let ink = ink_on(marking.inks.of(*cell)).gamma_multiply(SYMBOL);
-                let rect = rect();
-                let min = rect.center() - square / 2.0;
-                let at = Rect::from_min_size(pos2(g.snap(min.x), g.snap(min.y)), square);
-                mesh.add_rect_with_uv(at, uv(symbol as usize), ink);
+                add_mark(mesh, g, rect(), square, symbol as usize, ink);
             }
         }
     }
@@ -136,8 +138,24 @@ fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, symbols: &[Sy
 /// Sprites beside each other in the atlas, which keeps its sides under the limit of old graphics cards.
 const COLUMNS: usize = 8;
 /// The symbols and the hatching.
-const SPRITES: usize = Symbol::ALL.len() + 1;
+const SPRITES: usize = Symbol::ALL.len() + Work::ALL.len() + 1;
 const ROWS: usize = SPRITES.div_ceil(COLUMNS);
+
+/// A sprite in the middle of a cell, on whole pixels.
+fn add_mark(mesh: &mut Mesh, g: &Geometry, cell: Rect, square: Vec2, sprite: usize, ink: Color32) {
+    let min = cell.center() - square / 2.0;
+    let at = Rect::from_min_size(pos2(g.snap(min.x), g.snap(min.y)), square);
+    mesh.add_rect_with_uv(at, uv(sprite), ink);
+}
+
+/// The pieces of the sprite `index`: the colours' signs, then those of shaping, then the hatching.
+fn sprite(index: usize) -> Vec<Mark> {
+    let work = |index: usize| Work::ALL.get(index).map(|work| work_marks(*work));
+    match Symbol::ALL.get(index) {
+        Some(symbol) => marks(*symbol),
+        None => work(index - Symbol::ALL.len()).unwrap_or_else(no_stitch),
+    }
+}
 
 /// Where the sprite `index` lies in the atlas; the hatching comes after the symbols.
 fn uv(index: usize) -> Rect {
@@ -151,7 +169,7 @@ fn atlas(side: u32) -> ColorImage {
     let side_px = side as usize;
     let mut image = ColorImage::filled([side_px * COLUMNS, side_px * ROWS], Color32::TRANSPARENT);
     for index in 0..SPRITES {
-        let pieces = Symbol::ALL.get(index).map_or_else(no_stitch, |symbol| marks(*symbol));
+        let pieces = sprite(index);
         let (left, top) = (index % COLUMNS * side_px, index / COLUMNS * side_px);
         for (i, alpha) in rasterise(&pieces, side).into_iter().enumerate() {
             image[(left + i % side_px, top + i / side_px)] = Color32::from_white_alpha(alpha);

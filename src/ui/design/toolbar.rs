@@ -6,7 +6,7 @@ use crate::app::state::State;
 use crate::app::update::enabled;
 use crate::app::view::{ChartView, Look, Surround, Tool, View};
 use crate::app::{Action, Command};
-use crate::chart::Cell;
+use crate::chart::{Cell, Work};
 use crate::project::key_entry;
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::shell::shortcut_text;
@@ -33,7 +33,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
             }
         }
         gap(ui);
-        paints(ui, state, &mut view.chart.paint);
+        paints(ui, state, &mut view.chart);
+        works(ui, &mut view.chart.work);
         if view.chart.region.is_some() || view.chart.floating.is_some() {
             gap(ui);
             region_buttons(ui, state, view, actions);
@@ -68,7 +69,7 @@ const fn tool_icon(tool: Tool) -> Icon {
 }
 
 /// The colours to paint with, and "no stitch".
-fn paints(ui: &mut Ui, state: &State, paint: &mut Cell) {
+fn paints(ui: &mut Ui, state: &State, view: &mut ChartView) {
     let cells = (0..state.project().palette.slots().len()).map(|slot| Cell::slot(slot as u8));
     for cell in cells.chain([Cell::NO_STITCH]).collect::<Vec<_>>() {
         let index = cell.index().unwrap_or(usize::MAX);
@@ -76,7 +77,7 @@ fn paints(ui: &mut Ui, state: &State, paint: &mut Cell) {
         let label = slot
             .map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", key_entry(index, slot)));
         let (rect, response) = ui.allocate_exact_size(Vec2::new(26.0, 28.0), Sense::click());
-        let is_chosen = *paint == cell;
+        let is_chosen = view.work.is_none() && view.paint == cell;
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
         let tokens = Tokens::of(ui);
         let inner = rect.shrink2(Vec2::new(2.0, 4.0));
@@ -100,9 +101,23 @@ fn paints(ui: &mut Ui, state: &State, paint: &mut Cell) {
             focus_ring(ui, rect);
         }
         if response.on_hover_text(label).clicked() {
-            *paint = cell;
+            view.take_up(cell);
         }
     }
+}
+
+/// How stitches are worked that the tools pass: as they are, or as a decrease or increase.
+fn works(ui: &mut Ui, work: &mut Option<Work>) {
+    let word = |work: Option<Work>| work.map_or("Colours", |work| work.right_side());
+    let combo = ComboBox::from_id_salt("work").width(76.0).selected_text(word(*work)).show_ui(ui, |ui| {
+        ui.selectable_value(work, None, "Colours");
+        for choice in Work::ALL {
+            let name = format!("{}: {}", choice.right_side(), choice.name().to_lowercase());
+            ui.selectable_value(work, Some(choice), name);
+        }
+    });
+    name(&combo.response, "What the tools leave");
+    combo.response.on_hover_text("Paint colours, or decreases and increases that keep their colour");
 }
 
 fn region_buttons(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {

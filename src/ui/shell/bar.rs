@@ -121,7 +121,7 @@ fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>
     let groups: [&[Command]; 3] = [
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
-        &[Command::RepeatFromRegion],
+        &[Command::RepeatFromRegion, Command::MarkShaping],
     ];
     grouped(ui, state, view, &groups, actions);
 }
