@@ -199,7 +199,7 @@ mod tests {
         let model = project.loop_basis().length;
         let grist = MetresPer100G::new(440.0).unwrap();
         let how = (SwatchFabric::Plain, Construction::InTheRound);
-        let mut entry = LoggedSwatch::new("Skerry", grist, 3.5, how, (28, 32)).unwrap();
+        let mut entry = LoggedSwatch::new("Bare step", grist, 3.5, how, (28, 32)).unwrap();
         entry.swatch.after = SwatchSize::new(10.0, 10.0).ok();
         let scales =
             SwatchOnScales { stitches: 40, rows: 50, grams: Some(1.5), scale_step_g: 0.1, trusted: false };
