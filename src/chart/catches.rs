@@ -63,7 +63,8 @@ mod tests {
     fn a_float_at_the_limit_is_not_caught_and_one_over_it_once() {
         assert!(columns("1000001", false, 5).is_empty());
         assert_eq!(columns("10000001", false, 5), [4]);
-        assert_eq!(columns("100000000001", false, 5), [4, 7]);
+        assert_eq!(columns("100000000001", false, 5), [6]);
+        assert_eq!(columns("1000000000001", false, 5), [4, 8]);
     }
 
     #[test]

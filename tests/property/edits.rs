@@ -47,7 +47,7 @@ fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
     let at = (stream.below(grid.width()), stream.below(grid.height()));
     match stream.below(24) {
         0..=5 => {
-            let points = (0..1 + stream.below(9))
+            let points = (0..=stream.below(9))
                 .map(|_| Point::new(stream.below(grid.width()), stream.below(grid.height())));
             let points: Vec<Point> = points.collect();
             CellPatch::painting(grid, points, stream.cell(slots)).map(Edit::Cells)
