@@ -34,9 +34,7 @@ fn with_card(screen: &mut Screen) {
 fn a_single_described_for_socks_is_a_finding_in_design() {
     let mut screen = open_before_material();
     // The findings about its pieces would stand before the one that is looked for.
-    let state = &mut screen.state_mut().as_mut().unwrap().state;
-    update(state, Action::edit("Pieces", Edit::Pieces(Box::default())));
-    settle(&mut screen);
+    perform(&mut screen, Edit::Pieces(Box::default()));
     click(&mut screen, "Fibre");
     click(&mut screen, "Kind of piece");
     click(&mut screen, "Socks");

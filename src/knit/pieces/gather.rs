@@ -207,7 +207,7 @@ mod tests {
     #[test]
     fn a_flat_disc_needs_no_gathering_and_anything_steeper_does() {
         assert!((flat_loss_per_round(gauge()) - 5.3).abs() < 0.05);
-        let per_stitch = [(1.0, 6.28), (1.07, 5.87), (1.25, 5.03), (1.3, 4.83), (1.4, 4.49), (1.571, 4.0)];
+        let per_stitch = [(1.07, 5.87), (1.25, 5.03), (1.3, 4.83), (1.4, 4.49), (1.571, 4.0)];
         for (ratio, loss) in per_stitch {
             let gauge = Gauge::new(20.0, 20.0 * ratio).unwrap();
             assert!((flat_loss_per_round(gauge) - loss).abs() < 0.01, "{ratio}");
@@ -253,7 +253,7 @@ mod tests {
         };
         let mut strained = 0;
         for _ in 0..400 {
-            let girths: Vec<f64> = (0..random(60) + 1).map(|_| 20.0 + random(120) as f64).collect();
+            let girths: Vec<f64> = (0..=random(60)).map(|_| 20.0 + random(120) as f64).collect();
             let step = 0.1 + random(20) as f64 / 10.0;
             let (found, all) = (most_of(&girths, step).share, twin(&girths, step));
             assert!((found - all).abs() < 1e-9, "{found} {all}");

@@ -216,12 +216,12 @@ impl Page<'_> {
             let parts = pieces.iter().flat_map(|piece| {
                 (0..piece.copies).flat_map(move |copy| piece.live.iter().map(move |part| (piece, copy, part)))
             });
-            let known = parts.filter(|(piece, copy, part)| match piece.copy_name(*copy) {
+            let mut known = parts.filter(|(piece, copy, part)| match piece.copy_name(*copy) {
                 Some(copy) => name.strip_prefix(copy).is_some_and(|rest| rest.trim_start() == part.name),
                 None => name == part.name,
             });
             // A name that was closed before may have been given again.
-            known.last().map_or(0, |(_, _, part)| part.stitches)
+            known.next_back().map_or(0, |(_, _, part)| part.stitches)
         };
         amount(self.all.iter().map(in_size))
     }
