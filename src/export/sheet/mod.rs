@@ -9,7 +9,7 @@ mod table;
 
 use super::ExportError;
 use super::drawing::Drawing;
-use super::instructions::{Sized, instructions};
+use super::instructions::{Instructions, Sized, instructions};
 use super::paper::Paper;
 use super::written_rows::{ABBREVIATIONS, RowStyle, rows};
 use crate::project::{Project, key_entry};
@@ -27,15 +27,17 @@ pub fn pages(project: &Project, paper: Paper, size: Option<usize>) -> Result<Vec
     let sized = Sized::of(project, size)?;
     let yarn = project.pieces_yarn(sized.chosen_pieces(), None);
     let mut flow = Flow::new(paper, &project.title);
+    let said = instructions(project);
     overview::title(&mut flow, project, &sized);
+    flow.words(&said.through, Style::SMALL);
     overview::materials(&mut flow, project, &yarn);
     overview::gauge(&mut flow, project);
     overview::sizes(&mut flow, project, &sized);
     overview::schematic(&mut flow, project, &sized);
     overview::times(&mut flow, project, &sized);
     overview::care(&mut flow, project);
-    pieces(&mut flow, project, &sized);
-    abbreviations(&mut flow, project);
+    pieces(&mut flow, &said);
+    abbreviations(&mut flow, project, &said);
     chart_pages::set(&mut flow, project, "Chart", None)?;
     written(&mut flow, project);
     sums::set(&mut flow, project, &yarn);
@@ -54,12 +56,22 @@ pub fn chart_pages(project: &Project, paper: Paper, stitch_mm: f64) -> Result<Ve
     Ok(flow.finish())
 }
 
-fn pieces(flow: &mut Flow, project: &Project, sized: &Sized) {
+fn pieces(flow: &mut Flow, said: &Instructions) {
+    if said.pieces.is_empty() {
+        return;
+    }
     flow.heading("Pieces", Style::HEADING, 30.0);
-    for piece in instructions(project, sized) {
+    for piece in &said.pieces {
         flow.heading(&piece.heading, Style::SUBHEADING, 3.0 * Style::BODY.line());
-        for (i, step) in piece.steps.iter().enumerate() {
-            flow.hanging(&format!("{}.", i + 1), step, 6.0, Style::BODY);
+        let mut number = 0;
+        for (heading, lines) in &piece.sections {
+            if let Some(heading) = heading {
+                flow.heading(heading, Style::SMALL, 2.0 * Style::BODY.line());
+            }
+            for line in lines {
+                number += 1;
+                flow.hanging(&format!("{number}."), line, 6.0, Style::BODY);
+            }
         }
     }
 }
@@ -74,9 +86,12 @@ fn written(flow: &mut Flow, project: &Project) {
     }
 }
 
-fn abbreviations(flow: &mut Flow, project: &Project) {
+fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
     flow.heading("Abbreviations and colours", Style::HEADING, 20.0);
-    let words: Vec<String> = ABBREVIATIONS.iter().map(|(short, long)| format!("{short}: {long}")).collect();
+    let used = said.terms.iter().map(|term| (term.word, term.meaning));
+    let others = ABBREVIATIONS.into_iter().filter(|(short, _)| used.clone().all(|(word, _)| word != *short));
+    let words: Vec<String> =
+        used.clone().chain(others).map(|(short, long)| format!("{short}: {long}")).collect();
     flow.words(&format!("{}.", words.join("; ")), Style::SMALL);
     let slots = project.palette.slots().iter().enumerate();
     let colours: Vec<String> = slots.map(|(index, slot)| key_entry(index, slot)).collect();

@@ -40,7 +40,7 @@ pub use model::{
 pub use pace::Pace;
 pub use repeat_rows::{Pattern, RepeatRows};
 pub use schematic::{BandOutline, PieceOutline, PointCm};
-pub use shaping::{Group, Interval, Schedule, change_across, evenly_across};
+pub use shaping::{Group, Interval, Schedule, evenly_across};
 pub use shelves::{PieceRow, PieceRows, Room};
 pub use steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
 pub use templates::Template;

@@ -114,33 +114,6 @@ pub fn evenly_across(stitches: u32, changes: u32) -> Option<Vec<Group>> {
     Some(groups.into_iter().filter(|group| group.times > 0).collect())
 }
 
-/// How a row goes from `from` to `to` stitches, in standard abbreviations, e.g. `(k4, k2tog) 8 times`;
-/// empty when nothing changes.
-pub fn change_across(from: u32, to: u32) -> String {
-    let changes = from.abs_diff(to);
-    let groups = if to < from && changes.saturating_mul(2) > from {
-        None // Not two stitches for every decrease: one row cannot do it with k2tog.
-    } else {
-        evenly_across(from, changes)
-    };
-    let Some(groups) = groups else {
-        return match changes {
-            0 => String::new(),
-            n if to > from => format!("inc {n} sts, spread over the row"),
-            n => format!("dec {n} sts, spread over the row"),
-        };
-    };
-    let worked = |group: &Group| {
-        let inner = match (to > from, group.stitches) {
-            (true, n) => format!("k{n}, M1"),
-            (false, 2) => "k2tog".to_owned(),
-            (false, n) => format!("k{}, k2tog", n - 2),
-        };
-        if group.times == 1 { inner } else { format!("({inner}) {} times", group.times) }
-    };
-    groups.iter().map(worked).collect::<Vec<_>>().join(", ")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -176,10 +149,5 @@ mod tests {
             evenly_across(50, 12).unwrap(),
             [Group { stitches: 5, times: 2 }, Group { stitches: 4, times: 10 }]
         );
-        assert_eq!(change_across(50, 38), "(k3, k2tog) 2 times, (k2, k2tog) 10 times");
-        assert_eq!(change_across(48, 60), "(k4, M1) 12 times");
-        assert_eq!(change_across(16, 8), "(k2tog) 8 times");
-        assert_eq!(change_across(16, 16), "");
-        assert_eq!(change_across(16, 5), "dec 11 sts, spread over the row");
     }
 }
