@@ -83,7 +83,11 @@ pub(super) fn run(mut args: lexopt::Parser) -> Result<(), CommandError> {
     let report = match (file, project) {
         (Some(file), None) => of_words(&file)?,
         (None, Some(project)) => of_project(&project)?,
-        _ => {
+        (Some(_), Some(_)) => {
+            let what = "knit takes a project or --words FILE, not both: there is one word too many";
+            return Err(CommandError::entry(what));
+        }
+        (None, None) => {
             let what = "knit needs a project or words: huegauge knit PROJECT, or huegauge knit --words FILE";
             return Err(CommandError::entry(what));
         }

@@ -126,8 +126,9 @@ fn more_wishes_than_a_palette_has_are_refused() {
 fn a_project_over_its_budget_is_refused_with_the_part_that_takes_most() {
     let project = file::demos()[0].project().unwrap();
     let refused = |project: &Project| {
-        let text = file::to_string(project).unwrap();
-        file::from_str(&text, "large.ron").unwrap_err().to_string()
+        // It can neither be saved nor, written by another hand, be opened.
+        assert_eq!(file::to_string(project).unwrap_err().fault(), file::Fault::Program);
+        project.check().unwrap_err().to_string()
     };
     let mut bands = project.clone();
     let mut piece = bands.pieces.pieces[0].clone();

@@ -10,6 +10,7 @@ use huegauge::export::chart_picture::{PictureOptions, draw};
 use huegauge::export::drawing::{Drawing, Item, Layer};
 use huegauge::export::raster;
 use huegauge::export::symbols::{Mark, marks, no_stitch};
+use huegauge::knit::Technique;
 use huegauge::project::{Chart, Palette, Project, Slot, Symbol};
 
 /// Least part of a cell by which two signs differ (our judgement: a bar along half a side).
@@ -25,11 +26,14 @@ fn row_of_signs(grey: Colour) -> Project {
         cells[width + 1 + slot] = Cell::slot(slot as u8);
     }
     let grid = Grid::from_cells(width as u32, 3, cells).unwrap();
-    Project {
+    let mut project = Project {
         palette: Palette::new(Symbol::ALL.map(slot).into()).unwrap(),
         chart: Chart::new(grid),
         ..Project::default()
-    }
+    };
+    // No floats, and so no signs for where they are caught.
+    project.plan.technique = Technique::Stripes;
+    project
 }
 
 /// The grey codes of each cell of the exported picture, `px` pixels a stitch.
