@@ -525,7 +525,7 @@ mod tests {
         assert!(trouble("name,code\nDull bucket,1\n").contains("add a column 'hex'"));
         assert!(trouble("name,hex,Name\nDull bucket,#fff,x\n").contains("there twice"));
         assert!(trouble("name,hex\n").contains("no shades"));
-        let open = trouble("name,hex\nHaar,#fff\n\"Kelp,#4d6b2a\nRowan,#a3421f\n");
+        let open = trouble("name,hex\nDull bucket,#fff\n\"Green gutter,#4d6b2a\nRed kettle lid,#a3421f\n");
         assert!(open.contains("line 3") && open.contains("never closed"), "{open}");
         assert!(read("name,hex\n\"a \"\"b\"\", 5\" c\",#fff\nfive\",#fff\n").is_ok());
         let latin = shades_from_csv(b"name,hex\nFj\xf6ll,#fff\n", "card.csv").unwrap_err().to_string();

@@ -143,7 +143,7 @@ mod tests {
             fibre,
             weight_class: class,
             put_up,
-            ..Shade::new("Haar", Colour::from_hex("#123456").unwrap())
+            ..Shade::new("Dull bucket", Colour::from_hex("#123456").unwrap())
         }
     }
 
