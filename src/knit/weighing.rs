@@ -227,7 +227,8 @@ mod tests {
     #[test]
     fn another_yarn_or_stitch_says_nothing_of_this_one() {
         let own = [grist(300.0), grist(100.0)];
-        let planned = PlannedFabric { yarn: Some("Dull bucket"), fabric: SwatchFabric::Stranded, ..plan(&own) };
+        let planned =
+            PlannedFabric { yarn: Some("Dull bucket"), fabric: SwatchFabric::Stranded, ..plan(&own) };
         let found = doubts(22.0, 0.1, 200.0, &planned);
         assert!(
             matches!(&found[..], [
