@@ -10,7 +10,7 @@ use super::args::{OptionHelp, known_names, path_value, unknown};
 use super::error::CommandError;
 use super::print;
 use crate::export::json;
-use crate::file::{self, FileError, Problem};
+use crate::file::{self, FileError};
 use crate::words::{Knitted, LeftOpen, MAX_TEXT, Pattern, Stumble, YarnBasis, knitted_through};
 
 /// The options of the command.
@@ -116,7 +116,10 @@ fn words_of(path: &Path) -> Result<String, CommandError> {
     let mut bytes = Vec::new();
     let read = file.take(MAX_TEXT as u64 + 1).read_to_end(&mut bytes);
     read.map_err(|error| FileError::reading(path, &error))?;
-    String::from_utf8(bytes).map_err(|_| FileError::new(path, Problem::NotText).into())
+    String::from_utf8(bytes).map_err(|_| CommandError::Content {
+        file: path.to_owned(),
+        what: "this is no text: save it as plain text in UTF-8".to_owned(),
+    })
 }
 
 fn report(pattern: &Pattern, basis: &YarnBasis) -> Report {
