@@ -261,6 +261,17 @@ impl LengthUnit {
     }
 }
 
+/// `1st`, `2nd`, `3rd`, `4th`, `11th`, `21st`.
+pub fn ordinal(n: u32) -> String {
+    let ending = match (n % 10, n % 100) {
+        (1, tens) if tens != 11 => "st",
+        (2, tens) if tens != 12 => "nd",
+        (3, tens) if tens != 13 => "rd",
+        _ => "th",
+    };
+    format!("{n}{ending}")
+}
+
 /// `1 stitch`, `5 stitches`.
 pub fn counted(count: u64, one: &str, several: &str) -> String {
     if count == 1 { format!("1 {one}") } else { format!("{count} {several}") }

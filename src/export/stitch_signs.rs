@@ -1,6 +1,6 @@
 //! Signs over the stitches of a chart: decreases and increases, and where long floats are caught.
 
-use super::chart_picture::{look_of, sample_cell};
+use super::chart_picture::{INK, PAPER, look_of, sample_cell};
 use super::drawing::{CellLook, Item, mark_box};
 use super::symbols;
 use crate::chart::{Catch, Cell, Point, Rect, Work};
@@ -39,12 +39,7 @@ pub(super) fn over_stitches(
 /// The signs that the chart uses, each with what it means.
 pub(super) fn key(project: &Project) -> Vec<(CellLook, String)> {
     let grid = &project.chart.grid;
-    let paper = |marks, whole_cell| CellLook {
-        fill: super::chart_picture::PAPER,
-        marks,
-        ink: super::chart_picture::INK,
-        whole_cell,
-    };
+    let paper = |marks, whole_cell| CellLook { fill: PAPER, marks, ink: INK, whole_cell };
     let used = |work: Work| grid.cells().iter().any(|cell| cell.work() == work);
     let works = Work::ALL.into_iter().filter(|work| *work != Work::Plain && used(*work));
     let mut entries: Vec<(CellLook, String)> = works

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::units::ordinal;
+
 /// Shaping rows at equal distances: "every 4th row, 26 times".
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Interval {
@@ -80,17 +82,6 @@ impl fmt::Display for Schedule {
         }
         Ok(())
     }
-}
-
-/// `1st`, `2nd`, `3rd`, `4th`, `11th`, `21st`.
-fn ordinal(n: u32) -> String {
-    let ending = match (n % 10, n % 100) {
-        (1, tens) if tens != 11 => "st",
-        (2, tens) if tens != 12 => "nd",
-        (3, tens) if tens != 13 => "rd",
-        _ => "th",
-    };
-    format!("{n}{ending}")
 }
 
 /// A group of stitches that ends in one increase or decrease, worked several times over.

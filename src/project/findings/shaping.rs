@@ -3,6 +3,7 @@
 use super::super::model::Project;
 use super::{Finding, FindingKind, Severity, capped};
 use crate::chart::{Rect, RowImbalance, row_imbalances};
+use crate::units::counted;
 
 /// One finding for each row of the repeat that works more or fewer stitches than there are below it.
 pub(super) fn unbalanced_rows(project: &Project) -> Vec<Finding> {
@@ -12,7 +13,7 @@ pub(super) fn unbalanced_rows(project: &Project) -> Vec<Finding> {
 }
 
 fn finding(row: RowImbalance, repeat: Rect) -> Finding {
-    let sts = |n: u32| if n == 1 { "1 stitch".to_owned() } else { format!("{n} stitches") };
+    let sts = |n: u32| counted(n.into(), "stitch", "stitches");
     let (number, below) = (row.y + 1, sts(row.below));
     let message = if row.y == repeat.y {
         format!(

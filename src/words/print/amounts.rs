@@ -1,6 +1,7 @@
 //! Amounts in every size.
 
 use super::{Wording, listed};
+use crate::units::ordinal;
 use crate::words::Amount;
 
 /// `88 (92, 96)`, one figure when all are equal.
@@ -57,17 +58,6 @@ fn in_sizes(amount: &Amount, word: impl Fn(u32) -> String) -> String {
         [one] => one.clone(),
         [first, others @ ..] => format!("{first} ({})", others.join(", ")),
     }
-}
-
-/// `1st`, `2nd`, `3rd`, `4th`, `11th`, `21st`.
-fn ordinal(n: u32) -> String {
-    let ending = match (n % 10, n % 100) {
-        (1, tens) if tens != 11 => "st",
-        (2, tens) if tens != 12 => "nd",
-        (3, tens) if tens != 13 => "rd",
-        _ => "th",
-    };
-    format!("{n}{ending}")
 }
 
 /// `one` to `ten`, then figures.
