@@ -199,6 +199,22 @@ impl Bounds {
         self.copies[usize::from(group)]
     }
 
+    /// The widest separation of value of a set that has one shade out of each of these.
+    pub fn value_among<'a>(&self, places: impl Iterator<Item = &'a [u16]>) -> f32 {
+        let (mut darkest, mut lightest) = ([0.0_f32; 5], [0.0_f32; 5]);
+        let mut count = 0;
+        for ((dark, light), shades) in darkest.iter_mut().zip(&mut lightest).zip(places) {
+            let spans = || shades.iter().map(|shade| self.span[usize::from(*shade)]);
+            *dark = spans().map(|span| span.0).fold(f32::INFINITY, f32::min);
+            *light = spans().map(|span| span.1).fold(f32::NEG_INFINITY, f32::max);
+            count += 1;
+        }
+        darkest[..count].sort_unstable_by(f32::total_cmp);
+        lightest[..count].sort_unstable_by(f32::total_cmp);
+        let widest = f64::from(chained(&darkest[..count], &lightest[..count]));
+        separation(widest + LSTAR_SLACK, VALUE_SCALE) as f32
+    }
+
     /// The most that a shade of one group and another of the other can be apart.
     pub fn pair(&self, a: u16, b: u16) -> PairParts {
         self.pairs[usize::from(a) * self.len() + usize::from(b)]

@@ -131,9 +131,6 @@ impl<'a> Scorer<'a> {
         self.tried.fetch_add(shades as u64, std::sync::atomic::Ordering::Relaxed);
     }
 
-    #[cfg(not(test))]
-    pub const fn count_tried(&self, _: usize) {}
-
     pub const fn size(&self) -> usize {
         self.request.size
     }

@@ -23,7 +23,8 @@ pub(super) fn best(scorer: &Scorer, groups: &[u16], least: u32, cancel: &AtomicB
     let mut open = vec![vec![Vec::new(); slots.len()]; slots.len()];
     open[0] = members.iter().map(|members| members.to_vec()).collect();
     let mut search = Within { scorer, slots: &slots, least, found: None, sums, open, cancel };
-    search.extend(&Begun::NOTHING, 0);
+    let value = scorer.by_shade().value_among(members.iter().copied());
+    search.extend(&Begun::NOTHING, 0, PairParts { value, ..PairParts::WIDEST });
     search.found
 }
 
@@ -47,10 +48,10 @@ struct Within<'a> {
 }
 
 impl Within<'_> {
-    /// Adds a shade of this place and of those after it.
-    fn extend(&mut self, begun: &Begun, slot: usize) {
+    /// Adds a shade of this place and of those after it; no pair of them can be further apart than `most`.
+    fn extend(&mut self, begun: &Begun, slot: usize, most: PairParts) {
         let mut outlook = self.outlook(begun, slot);
-        let between = self.apart_after(slot);
+        let between = self.apart_after(slot).least(most);
         let mut tries: Vec<(u16, Reach, f32)> = Vec::with_capacity(self.open[slot][slot].len());
         for shade in &self.open[slot][slot] {
             if !self.may_add(begun, slot, *shade) {
@@ -65,6 +66,7 @@ impl Within<'_> {
                 tries.push((*shade, reach, bound));
             }
         }
+        #[cfg(test)]
         self.scorer.count_tried(self.open[slot][slot].len());
         // The most promising first, so that the bar rises early; of equals the earlier.
         tries.sort_by(|a, b| b.2.total_cmp(&a.2));
@@ -79,23 +81,23 @@ impl Within<'_> {
             let more = self.scorer.by_shade().with(begun, shade);
             if slot + 1 == self.slots.len() {
                 self.take(rising(more.members().to_vec()));
-            } else if self.narrow(slot, shade, reach, bar) {
+            } else if let Some(most) = self.narrow(&more, reach, bar) {
                 let hue = self.scorer.by_shade().hue();
                 if let [longer, shorter] = &mut self.sums[slot..slot + 2] {
                     hue.add(longer, usize::from(shade), shorter);
                 }
-                self.extend(&more, slot + 1);
+                self.extend(&more, slot + 1, most);
             }
         }
     }
 
-    /// Leaves open at the places after this one what may still reach `bar` beside `shade`; whether that is
-    /// something at each of them.
-    fn narrow(&mut self, slot: usize, shade: u16, mut reach: Reach, bar: f32) -> bool {
+    /// Leaves open at the places after those of the set begun what may still reach `bar` beside its last shade,
+    /// and gives the most that any pair can then be apart; `None` when `bar` is out of reach.
+    fn narrow(&mut self, begun: &Begun, mut reach: Reach, bar: f32) -> Option<PairParts> {
         let bounds = self.scorer.by_shade();
-        let (before, after) = self.open.split_at_mut(slot + 1);
-        let (Some(wide), Some(narrow)) = (before.last(), after.first_mut()) else { return false };
-        for place in slot + 1..self.slots.len() {
+        let (before, after) = self.open.split_at_mut(begun.len);
+        let (wide, narrow, shade) = (before.last()?, after.first_mut()?, *begun.members().last()?);
+        for place in begun.len..self.slots.len() {
             narrow[place].clear();
             let mut most = PairParts::NONE;
             for other in &wide[place] {
@@ -109,10 +111,13 @@ impl Within<'_> {
             // What is left here limits what the set can reach, and so what is left at the next place.
             reach.apart = reach.apart.least(most);
             if narrow[place].is_empty() {
-                return false;
+                return None;
             }
         }
-        bounds.score(reach) >= bar
+        let taken = begun.members().iter().map(std::slice::from_ref);
+        let value = bounds.value_among(taken.chain(narrow[begun.len..].iter().map(Vec::as_slice)));
+        reach.apart.value = reach.apart.value.min(value);
+        (bounds.score(reach) >= bar).then_some(reach.apart)
     }
 
     /// Shades of one group are added in their order, and of two that nothing tells apart the earlier first.
