@@ -29,6 +29,6 @@ pub use region::Transform;
 pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, region_fit};
 pub use repeat_fit::{EvenCount, PartialRepeat, RepeatFit, repeat_fit};
 pub use row_balance::{RowImbalance, balance_rows, row_imbalances, stitches_in_row, taken_by_row};
-pub use runs::{Float, Run, colours_in_row, floats_in_row, long_floats_in_row, runs, runs_of};
+pub use runs::{Float, Run, colours_in_row, long_floats_in_row, runs};
 pub use shapes::BasicShape;
 pub use work::{Ink, Work};

@@ -2,7 +2,7 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
-pub mod budget;
+pub(crate) mod budget;
 pub mod chart_edits;
 mod colour_code;
 mod contrast;

@@ -14,6 +14,7 @@ mod findings;
 mod matching;
 mod material;
 mod pieces;
+mod read_rows;
 mod suitability;
 mod written_rows;
 mod yarn;
