@@ -15,6 +15,7 @@ mod headless_inspect;
 mod headless_photo;
 mod hostile;
 mod late_answers;
+mod one_sum;
 mod pictures;
 mod round_trip;
 mod shade_cards;
