@@ -11,7 +11,7 @@ use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
 use super::timed_search::SearchTime;
-use super::view::{Eyes, ThemeChoice};
+use super::view::Eyes;
 use crate::chart;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
@@ -62,8 +62,6 @@ pub enum Action {
     CancelExport,
     /// Whether the copy of unsaved work is wanted; if not it is dropped.
     Recover(LeftBehind, bool),
-    /// Light, dark, or as the system.
-    SetTheme(ThemeChoice),
     /// Something on the desk a photograph is read on.
     Photo(PhotoAction),
     /// Show colours through these eyes.

@@ -229,6 +229,8 @@ struct SetOut<'a> {
     /// Each `0..=1`, better when larger.
     parts: PartsOut,
     shades: Vec<ShadeOut<'a>>,
+    /// What each shade takes of the project's yarn, the high figure, which the balls hold; absent without pieces.
+    metres_high: Option<Vec<f64>>,
     quality: QualityOut,
     cost: CostOut<'a>,
 }
@@ -286,6 +288,7 @@ impl<'a> SetOut<'a> {
             score: finely_rounded(set.score),
             parts: PartsOut::new(set.parts),
             shades: set.shades.iter().map(|place| shades.shade_out(*place)).collect(),
+            metres_high: metres.map(|metres| metres.into_iter().map(rounded).collect()),
             quality: QualityOut::new(&set.quality),
             cost: shades.cost_out(&cost),
         }

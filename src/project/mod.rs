@@ -2,7 +2,7 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
-pub mod budget;
+pub(crate) mod budget;
 pub mod chart_edits;
 mod colour_code;
 mod contrast;
@@ -16,6 +16,7 @@ mod instructions;
 mod knit_in;
 mod loop_basis;
 mod material;
+mod mending;
 mod model;
 mod palette;
 mod palette_edits;
@@ -35,6 +36,7 @@ pub use instructions::Unwritten;
 pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis, Weighing};
 pub use material::{LoggedSwatch, Material, swatch_fabric};
+pub use mending::{MendBy, Mending};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, Symbol};
 pub use piece_plan::PiecePlan;

@@ -16,6 +16,7 @@ mod headless_photo;
 mod hostile;
 mod kills;
 mod late_answers;
+mod one_sum;
 mod pictures;
 mod round_trip;
 mod shade_cards;

@@ -57,7 +57,6 @@ pub fn update(program: &mut Program, action: Action) {
         }
         Action::CancelExport => exports::stop(state),
         Action::Recover(work, wanted) => recovery::recover(program, work, wanted),
-        Action::SetTheme(theme) => set_theme(state, theme),
         Action::Photo(action) => photo(program, action),
         Action::SeeThrough(eyes) => see_through(program, eyes),
         Action::SearchTime(time) => set_search_time(state, time),
