@@ -39,7 +39,7 @@ fn chart(here: &Chart, there: &Chart) -> Option<String> {
 mod tests {
     use super::*;
     use crate::chart::{Cell, Point};
-    use crate::project::{CellPatch, Edit, Palette};
+    use crate::project::{CellPatch, Edit};
 
     #[test]
     fn each_difference_is_named_once_and_sameness_not_at_all() {
@@ -47,7 +47,8 @@ mod tests {
         assert!(differences(&here, &here).is_empty());
         let mut there = Project { notes: "x".to_owned(), ..here.clone() };
         let points = [Point::new(0, 0), Point::new(1, 0)];
-        let other = Cell::slot(if here.palette == Palette::default() { 1 } else { 0 });
+        let ground = here.chart.grid.cells()[0];
+        let other = if ground == Cell::slot(0) { Cell::slot(1) } else { Cell::slot(0) };
         let painted = CellPatch::painting(&here.chart.grid, points, other).unwrap();
         there.apply(Edit::Cells(painted));
         let (found, back) = (differences(&here, &there), differences(&there, &here));
