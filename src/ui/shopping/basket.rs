@@ -8,6 +8,7 @@ use super::sums::{self, cell, row};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::export::card::tolerance;
+use crate::export::symbols::{Mark, distinct_marks};
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, Shopping};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
@@ -61,15 +62,16 @@ pub fn show(
     let width = ui.available_width() - STEP - 2.0 * INSET;
     let columns = Columns::of(width);
     header(ui, columns);
+    let signs = distinct_marks(project);
     let rows = project.palette.slots().iter().zip(&figures.yarn.colours).enumerate();
-    for (index, (slot, yarn)) in rows {
+    for ((index, (slot, yarn)), sign) in rows.zip(&signs) {
         let fill = Tokens::of(ui).field;
         let margin = Margin::symmetric(INSET as i8, 5);
         Frame::new().fill(fill).corner_radius(CornerRadius::same(CORNER)).inner_margin(margin).show(
             ui,
             |ui| {
                 ui.set_width(width);
-                let row = Row { state, index, slot, yarn };
+                let row = Row { state, index, slot, sign, yarn };
                 row.show(ui, columns, open, actions);
                 if open.contains(&index) {
                     opened(ui, project, figures, index, actions);
@@ -104,6 +106,7 @@ struct Row<'a> {
     state: &'a State,
     index: usize,
     slot: &'a Slot,
+    sign: &'a [Mark],
     yarn: &'a ColourYarn,
 }
 
@@ -159,7 +162,7 @@ impl Row<'_> {
     /// The colour with its symbol, as on the chart.
     fn swatch(&self, ui: &mut Ui) {
         let (rect, response) = ui.allocate_exact_size(Vec2::splat(SWATCH), Sense::hover());
-        paint_swatch(ui, rect, self.slot, self.state.eyes);
+        paint_swatch(ui, rect, self.slot.colour, self.sign, self.state.eyes);
         let colour = self.slot.colour;
         let words = format!("{}, {}. {}.", colour.to_hex(), colour.words(), tolerance(self.slot));
         response.on_hover_text(words);
