@@ -14,7 +14,7 @@ use crate::project::shopping::{LotAdvice, Shopping};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{
-    Icon, NumberField, ball_field, caption, grist_field, name, paint_swatch, sized_icon_button,
+    Form, Icon, NumberField, ball_field, caption, grist_field, name, paint_swatch, sized_icon_button,
 };
 use crate::units::LengthUnit;
 
@@ -255,25 +255,27 @@ fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action
     let units = project.units;
     let slot = &project.palette.slots()[index];
     let yarn = slot.yarn;
-    let (mut wanted, mut ended) = (yarn, false);
-    ui.horizontal(|ui| {
-        ui.label("Sold as");
+    let mut wanted = yarn;
+    let ended = ui.horizontal(|ui| {
+        let mut form = Form::new(ui);
+        form.label("Sold as");
         let label = format!("Ball, {}", slot.name);
-        wanted.put_up = ball_field(ui, &label, units, wanted.put_up, &mut ended).unwrap_or(wanted.put_up);
+        wanted.put_up = ball_field(&mut form, &label, units, wanted.put_up).unwrap_or(wanted.put_up);
         let label = format!("Length in 100 g, {}", slot.name);
-        if let Some(grist) = grist_field(ui, &label, units, yarn.put_up.grist, &mut ended) {
+        if let Some(grist) = grist_field(&mut form, &label, units, yarn.put_up.grist) {
             wanted.put_up.grist = grist;
         }
-        ui.label(format!("{} a ball", sums::length(units, yarn.put_up.metres_per_ball())));
+        form.label(format!("{} a ball", sums::length(units, yarn.put_up.metres_per_ball())));
         let same = project.palette.slots().iter().all(|other| other.yarn.put_up == yarn.put_up);
-        if !same && ui.button("Same for every colour").clicked() {
+        if !same && form.button("Same for every colour").clicked() {
             actions.push(edit(project, false, |palette| palette.put_up_all(yarn.put_up)));
         }
+        form.ended()
     });
     if wanted != yarn {
         actions.push(edit(project, true, |palette| palette.slots_mut()[index].yarn = wanted));
     }
-    if ended {
+    if ended.inner {
         actions.push(Action::EndGesture);
     }
 }
