@@ -10,6 +10,7 @@ use super::exports::{Export, ExportOptions};
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
+use super::timed_search::SearchTime;
 use super::view::Eyes;
 use crate::chart;
 use crate::file::recovery::LeftBehind;
@@ -65,6 +66,8 @@ pub enum Action {
     Photo(PhotoAction),
     /// Show colours through these eyes.
     SeeThrough(Eyes),
+    /// How long a search for sets may take, the one under way too.
+    SearchTime(SearchTime),
     /// Look for shades on the cards.
     Shelf(ShelfAction),
     /// Something about the shade cards.

@@ -24,6 +24,7 @@ mod recovery;
 pub mod request;
 pub mod shelf;
 pub mod state;
+pub mod timed_search;
 pub mod update;
 pub mod view;
 

@@ -13,6 +13,7 @@ mod edits;
 mod findings;
 mod matching;
 mod material;
+mod mend;
 mod pieces;
 mod read_rows;
 mod suitability;

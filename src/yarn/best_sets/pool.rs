@@ -74,8 +74,8 @@ impl Pool {
             return;
         }
         self.best.push(set);
-        // Sorting out is dear, so the pool may fill to twice its size first.
-        if self.best.len() >= 2 * self.capacity() {
+        // Sorting out is dear, but a bar that stands low is dearer.
+        if self.best.len() >= self.capacity() + self.capacity().div_ceil(8) {
             self.sort_out();
         }
     }
