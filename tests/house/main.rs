@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 /// Rooms from the ground up; a room may use those before it and those in its own row.
 const FLOORS: [&[&str]; 8] = [
     &["units", "plain_text"],
-    &["colour", "photo", "yarn", "knit", "chart"],
+    &["colour", "photo", "yarn", "knit", "chart", "from_picture"],
     &["words"],
     &["project"],
     &["file", "export"],
@@ -24,8 +24,8 @@ const FLOORS: [&[&str]; 8] = [
 const WITH_WINDOW: [&str; 2] = ["ui", "main"];
 
 /// Rooms that neither read nor write anything outside memory.
-const PURE: [&str; 9] =
-    ["units", "plain_text", "colour", "photo", "yarn", "knit", "chart", "words", "project"];
+const PURE: [&str; 10] =
+    ["units", "plain_text", "colour", "photo", "yarn", "knit", "chart", "from_picture", "words", "project"];
 
 fn floor(room: &str) -> Option<usize> {
     FLOORS.iter().position(|rooms| rooms.contains(&room))

@@ -4,6 +4,7 @@ mod chart_picture;
 mod eyes;
 mod field;
 mod icon;
+mod project_picture;
 mod swatch;
 mod yarn_fields;
 
@@ -13,5 +14,6 @@ pub use field::{
     NumberField, caption, count_field, heading, item, name, number_row, one_of, part, row, truncated,
 };
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
+pub use project_picture::project_picture;
 pub use swatch::{paint_sign, paint_swatch};
 pub use yarn_fields::{ball_field, grist_field};
