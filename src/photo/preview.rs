@@ -3,6 +3,7 @@
 use super::balance::Balance;
 use super::cells::Cells;
 use super::error::PhotoError;
+use super::oklab::oklab_to_cones;
 use super::picture::Picture;
 use super::watch::Watch;
 
@@ -36,11 +37,9 @@ pub fn preview(
 }
 
 /// 8-bit sRGB of an Oklab colour, each channel cut at its ends.
-fn to_srgb8([l, a, b]: [f32; 3]) -> [u8; 3] {
-    // Oklab to linear sRGB (Ottosson 2020).
-    let long = (l + 0.396_337_78 * a + 0.215_803_76 * b).powi(3);
-    let medium = (l - 0.105_561_346 * a - 0.063_854_17 * b).powi(3);
-    let short = (l - 0.089_484_18 * a - 1.291_485_5 * b).powi(3);
+fn to_srgb8(oklab: [f32; 3]) -> [u8; 3] {
+    let [long, medium, short] = oklab_to_cones(oklab);
+    // Cones to linear sRGB (Ottosson 2020).
     [
         4.076_741_7 * long - 3.307_711_6 * medium + 0.230_969_94 * short,
         -1.268_438 * long + 2.609_757_4 * medium - 0.341_319_38 * short,
