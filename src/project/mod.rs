@@ -26,7 +26,7 @@ mod stand_in;
 
 pub use crate::colour::Wheel;
 pub use crate::yarn::SlotYarn;
-pub use colour_code::{code_and_role, colour_code, key_entry};
+pub use colour_code::{code_and_name, code_and_role, colour_code, key_entry};
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use difference::differences;
 pub use edit::{CellPatch, Edit, Touched};

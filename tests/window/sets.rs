@@ -8,7 +8,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::shelf::Progress;
 use huegauge::app::view::Eyes;
 use huegauge::colour::{Colour, ValueContrast};
-use huegauge::project::{Edit, Project};
+use huegauge::project::{Edit, Project, code_and_name};
 use huegauge::yarn::{PutUp, Shade, ShadeCard, Stock};
 
 use crate::screen::{
@@ -339,7 +339,7 @@ fn the_weakest_pair_is_mended_with_one_click_and_a_pair_shows_its_stitches() {
     let before = project(&screen).clone();
     click_containing(&mut screen, "Colours that touch");
     assert!(has(&screen, "Weakest: "));
-    let names = [a, b].map(|slot| before.palette.slots()[slot].name.clone());
+    let names = [a, b].map(|slot| code_and_name(slot, &before.palette.slots()[slot]));
     click_containing(&mut screen, &format!("{} and {}: ", names[0], names[1]));
     assert!(!view(&screen).chart.highlight.is_empty());
 
