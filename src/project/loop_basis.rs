@@ -83,27 +83,23 @@ impl LoopBasis {
             Some(place) => format!(" The weighed swatch {} is doubted and not followed.", place + 1),
             None => String::new(),
         };
-        match &self.swatch {
-            Some(WeighedBasis { yarn, calibration, .. }) => {
-                let named =
-                    if yarn.trim().is_empty() { String::new() } else { format!(" in {}", yarn.trim()) };
-                format!(
-                    "A stitch takes {likely:.2} {suffix} of yarn ({low:.2} to {high:.2}): the weighed swatch{named} took \
-                     {:+.0} % against the loop model, and the range is what scales, counting, label and hands \
-                     leave open, 19 times of 20.{doubted}",
-                    calibration.disagreement_percent
-                )
-            }
-            None => {
-                let causes: Vec<String> =
-                    self.stitch.parts().iter().map(|(cause, _)| cause.name().to_lowercase()).collect();
-                format!(
-                    "A stitch takes {likely:.2} {suffix} of yarn ({low:.2} to {high:.2}) by the loop model at the washed \
-                     gauge; the range is made by {}, the widest first. A weighed swatch is surer.{doubted}",
-                    and_list(&causes)
-                )
-            }
-        }
+        let because = if let Some(WeighedBasis { yarn, calibration, .. }) = &self.swatch {
+            let named = if yarn.trim().is_empty() { String::new() } else { format!(" in {}", yarn.trim()) };
+            let off = calibration.disagreement_percent;
+            format!(
+                ": the weighed swatch{named} took {off:+.0} % against the loop model, and the range is what scales, \
+                 counting, label and hands leave open, 19 times of 20."
+            )
+        } else {
+            let causes = self.stitch.parts().into_iter().map(|(cause, _)| cause.name().to_lowercase());
+            let causes: Vec<String> = causes.collect();
+            format!(
+                " by the loop model at the washed gauge; the range is made by {}, the widest first. A weighed swatch is \
+                 surer.",
+                and_list(&causes)
+            )
+        };
+        format!("A stitch takes {likely:.2} {suffix} of yarn ({low:.2} to {high:.2}){because}{doubted}")
     }
 }
 

@@ -63,6 +63,11 @@ impl Pool {
         self.wanted * KEPT_PER_SET
     }
 
+    /// Whether a set of these families is in.
+    pub fn has(&self, key: &Key) -> bool {
+        self.best.iter().any(|set| set.key == *key)
+    }
+
     /// Sets must beat this to get in.
     pub const fn bar(&self) -> Option<&Bar> {
         self.bar.as_ref()
