@@ -6,6 +6,7 @@
 
 use super::error::PhotoError;
 use super::matrix::Matrix3;
+use crate::colour::transfer;
 use std::fmt;
 
 /// A rectangle in pixels from the top left of the oriented picture.
@@ -129,13 +130,8 @@ impl ColourSpace {
 
     /// sRGB (IEC 61966-2-1), which a picture without a profile is taken to be in.
     pub fn srgb(depth: Depth) -> Self {
-        Self::new(depth, |_, code| srgb_to_linear(code), SRGB_TO_XYZ)
+        Self::new(depth, |_, code| transfer::to_light(code), SRGB_TO_XYZ)
     }
-}
-
-/// The sRGB tone curve (IEC 61966-2-1), code and light `0..=1`.
-pub(super) fn srgb_to_linear(code: f64) -> f64 {
-    if code <= 0.040_45 { code / 12.92 } else { ((code + 0.055) / 1.055).powf(2.4) }
 }
 
 /// A photograph, upright.

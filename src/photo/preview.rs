@@ -6,6 +6,7 @@ use super::error::PhotoError;
 use super::oklab::oklab_to_cones;
 use super::picture::Picture;
 use super::watch::Watch;
+use crate::colour::transfer;
 
 /// A picture for the screen: 8-bit sRGB, row by row.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,10 +46,7 @@ fn to_srgb8(oklab: [f32; 3]) -> [u8; 3] {
         -1.268_438 * long + 2.609_757_4 * medium - 0.341_319_38 * short,
         -0.004_196_086_3 * long - 0.703_418_6 * medium + 1.707_614_7 * short,
     ]
-    .map(|light| {
-        let code = if light <= 0.003_130_8 { 12.92 * light } else { 1.055 * light.powf(1.0 / 2.4) - 0.055 };
-        (code.clamp(0.0, 1.0) * 255.0).round() as u8
-    })
+    .map(|light| transfer::to_byte(f64::from(light)))
 }
 
 #[cfg(test)]
