@@ -14,6 +14,7 @@ mod headless_colour;
 mod headless_inspect;
 mod headless_photo;
 mod hostile;
+mod kills;
 mod late_answers;
 mod one_sum;
 mod pictures;
