@@ -108,6 +108,11 @@ fn pictures() {
 }
 
 #[test]
+fn outlines() {
+    fuzz("outline", targets::outline_seeds(), targets::outline);
+}
+
+#[test]
 fn written_rows() {
     fuzz("rows", targets::rows_seeds(), targets::rows);
 }

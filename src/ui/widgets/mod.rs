@@ -3,6 +3,7 @@
 mod chart_picture;
 mod eyes;
 mod field;
+mod figure;
 mod icon;
 mod project_picture;
 mod swatch;
@@ -13,6 +14,7 @@ pub use eyes::eyes_choice;
 pub use field::{
     NumberField, caption, count_field, heading, item, name, number_row, one_of, part, row, truncated,
 };
+pub use figure::figure;
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
 pub use project_picture::project_picture;
 pub use swatch::{paint_sign, paint_swatch};
