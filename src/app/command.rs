@@ -62,6 +62,8 @@ pub enum Command {
     MendFloats,
     /// Make a chart of a picture.
     ChartFromPicture,
+    /// Make a motif of an outline.
+    MotifFromOutline,
     /// Another width and height.
     ResizeChart,
     /// Enlarge.
@@ -138,7 +140,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 60] = [
+    pub const ALL: [Self; 61] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -177,6 +179,7 @@ impl Command {
         Self::MarkShaping,
         Self::MendFloats,
         Self::ChartFromPicture,
+        Self::MotifFromOutline,
         Self::ResizeChart,
         Self::ZoomIn,
         Self::ZoomOut,
@@ -271,6 +274,9 @@ impl Command {
             ),
             Self::ChartFromPicture => {
                 keyless("Chart from a picture…", "Make a chart of a photograph or drawing.")
+            }
+            Self::MotifFromOutline => {
+                keyless("Motif from an outline…", "Stamp what is drawn in an SVG file, in stitches.")
             }
             Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
             Self::ZoomIn => info("Enlarge", "Show the stitches larger.", ctrl("Plus")),

@@ -48,6 +48,11 @@ pub enum Dialog {
     },
     /// How the floats are mended.
     Mend(MendBy),
+    /// How wide the open outline is to be.
+    Outline {
+        /// Stitches.
+        stitches: u32,
+    },
     /// What the chart of the open picture is to be like.
     Picture(PictureForm),
     /// A copy of unsaved work was found at start.
@@ -67,6 +72,7 @@ impl Dialog {
             | Self::Export(..)
             | Self::Resize { .. }
             | Self::Mend(_)
+            | Self::Outline { .. }
             | Self::Picture(_) => true,
             Self::Path { purpose, .. } => purpose.is_of_the_document(),
             Self::New(_) | Self::Recovered(_) | Self::Keys | Self::About => false,

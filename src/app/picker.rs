@@ -52,6 +52,7 @@ pub const fn kind(purpose: &Purpose) -> (&'static str, &'static str) {
         }
         Purpose::Photograph => ("Photograph", "jpg"),
         Purpose::ChartPicture => ("Picture", "png"),
+        Purpose::Outline => ("Outline", "svg"),
         Purpose::Card(file) => file.kind(),
     }
 }

@@ -1,4 +1,4 @@
-//! A chart from a picture, and floats mended, while they are tried out: worked out off the window's thread
+//! A chart from a picture, a motif from an outline and floats mended, while they are tried out: worked out off the window's thread
 //! and thrown away with the document.
 
 use std::path::{Path, PathBuf};
@@ -9,9 +9,10 @@ use super::dialog::Dialog;
 use super::document::{Document, DocumentId, Version};
 use super::jobs::{For, Host, Jobs};
 use super::state::Program;
-use crate::chart::MAX_SIDE;
-use crate::file::{self, PictureNote};
+use crate::chart::{MAX_SIDE, Stitched};
+use crate::file::{self, Outline, PictureNote};
 use crate::from_picture::{Closeness, ColoursFrom, PictureWish, chart_of, rows_for};
+use crate::knit::Gauge;
 use crate::photo::{Picture, Watch, cell_means};
 use crate::project::figures::Figures;
 use crate::project::{Edit, MendBy, Mending, PictureColours, PictureFigures, Project};
@@ -127,6 +128,8 @@ pub struct PictureDesk {
     next_number: u64,
     trial: Derived<TrialKey, Result<PictureTrial, String>>,
     mending: Derived<(Version, MendBy), MendTrial>,
+    outline: Option<(u64, Arc<Outline>)>,
+    stitched: Derived<(u64, u32, Gauge), Result<Stitched, String>>,
 }
 
 impl PictureDesk {
@@ -137,6 +140,8 @@ impl PictureDesk {
             next_number: 0,
             trial: Derived::of(document, "charts from the picture"),
             mending: Derived::of(document, "mended floats"),
+            outline: None,
+            stitched: Derived::of(document, "stitches of the outline"),
         }
     }
 
@@ -158,6 +163,21 @@ impl PictureDesk {
         let name = source.name.clone();
         self.trial.ask(&(source.number, document.version(), form.clone()), jobs, move || {
             trial(&name, &picture, &project, &asked)
+        })
+    }
+
+    /// The open outline as wide as this.
+    pub fn stitched(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        stitches: u32,
+    ) -> Reading<Result<Stitched, String>> {
+        let Some((number, outline)) = &self.outline else { return Reading::None };
+        let (outline, gauge) = (Arc::clone(outline), document.project().plan.gauge);
+        self.stitched.ask(&(*number, stitches, gauge), jobs, move || {
+            let found = outline.stitched(stitches, gauge.cell_aspect());
+            found.map_err(|error| format!("{error}; an outline may have up to {}", file::MOST_STITCHES))
         })
     }
 
@@ -190,6 +210,26 @@ pub(super) fn open(program: &mut Program, path: PathBuf) {
                 desk.next_number += 1;
                 desk.source = Some(PictureSource { number, name, picture, notes: loaded.notes });
                 program.view.dialog = Some(Dialog::Picture(PictureForm::of(program.state.project())));
+            }
+            Err(reason) => program.state.complain(reason),
+        },
+    );
+}
+
+/// Opens an outline and asks how wide it is to be.
+pub(super) fn open_outline(program: &mut Program, path: PathBuf) {
+    const FIRST: u32 = 24;
+    let state = &program.state;
+    state.jobs.start(
+        For::Document(state.document.id()),
+        "outline",
+        move || file::load_outline(&path).map_err(|error| error.to_string()),
+        move |program: &mut Program, outline| match outline {
+            Ok(outline) => {
+                let desk = &mut program.state.desks.picture;
+                desk.outline = Some((desk.next_number, Arc::new(outline)));
+                desk.next_number += 1;
+                program.view.dialog = Some(Dialog::Outline { stitches: FIRST });
             }
             Err(reason) => program.state.complain(reason),
         },

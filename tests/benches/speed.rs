@@ -14,6 +14,7 @@
 mod charts;
 mod colours;
 mod photographs;
+mod pictures;
 mod shades;
 
 use std::time::Duration;
@@ -32,7 +33,7 @@ criterion_group! {
     name = speed;
     config = settings();
     targets = photographs::to_lab, photographs::find, colours::differences, shades::assignment, shades::sets,
-        charts::figures
+        charts::figures, pictures::to_chart
 }
 criterion_main!(speed);
 

@@ -320,7 +320,7 @@ fn ask_path(program: &mut Program, purpose: Purpose) {
 fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
     let stem = picker::file_stem(&state.project().title);
     let name = match purpose {
-        Purpose::Open | Purpose::Photograph | Purpose::ChartPicture => String::new(),
+        Purpose::Open | Purpose::Photograph | Purpose::ChartPicture | Purpose::Outline => String::new(),
         Purpose::Save(_) => format!("{stem}.ron"),
         Purpose::Export(export) => {
             let info = export.info();
@@ -347,6 +347,7 @@ pub(super) fn picked(program: &mut Program, purpose: Purpose, path: PathBuf) {
         Purpose::Open => open(program, path),
         Purpose::Photograph => photo(program, PhotoAction::Open(path)),
         Purpose::ChartPicture => picture_desk::open(program, path),
+        Purpose::Outline => picture_desk::open_outline(program, path),
         Purpose::Save(then) => write(program, path, then),
         Purpose::Export(export) => exports::start(program, export, path),
         Purpose::Card(file) => cards::picked(program, file, path),

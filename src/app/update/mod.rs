@@ -157,6 +157,7 @@ fn run(program: &mut Program, command: Command) {
         }
         Command::MendFloats => view.dialog = Some(Dialog::Mend(MendBy::default())),
         Command::ChartFromPicture => files::pick(program, Purpose::ChartPicture),
+        Command::MotifFromOutline => files::pick(program, Purpose::Outline),
         Command::ToggleTheme => {
             set_theme(state, if view.shows_dark { ThemeChoice::Light } else { ThemeChoice::Dark });
         }

@@ -6,6 +6,7 @@ mod chart;
 mod export;
 mod mend;
 mod new_project;
+mod outline;
 mod path;
 mod picture;
 mod unsaved;
@@ -47,6 +48,9 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
                     chart::resize(ui, state.project(), stitches, rows, &mut actions);
                 }
                 Dialog::Mend(by) => mend::show(ui, state, by, &mut actions),
+                Dialog::Outline { stitches } => {
+                    outline::show(ui, state, &mut view.chart, stitches, &mut actions);
+                }
                 Dialog::Picture(form) => picture::show(ui, state, form, &mut actions),
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
@@ -70,6 +74,7 @@ const fn title(dialog: &Dialog) -> &'static str {
         Dialog::Export(export, _) => export.info().name,
         Dialog::Resize { .. } => "Chart size",
         Dialog::Mend(_) => "Mend floats",
+        Dialog::Outline { .. } => "Motif from an outline",
         Dialog::Picture(_) => "Chart from a picture",
         Dialog::Keys => "Keys",
         Dialog::About => "About Huegauge",

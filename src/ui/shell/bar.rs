@@ -122,7 +122,7 @@ fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
         &[Command::RepeatFromRegion, Command::MarkShaping],
-        &[Command::MendFloats, Command::ChartFromPicture],
+        &[Command::MendFloats, Command::ChartFromPicture, Command::MotifFromOutline],
     ];
     grouped(ui, state, view, &groups, actions);
 }
