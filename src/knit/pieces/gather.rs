@@ -89,7 +89,7 @@ pub fn flat_loss_per_round(gauge: Gauge) -> f64 {
 }
 
 /// Rows over which the girth is averaged, 1 or more.
-fn window(gauge: Gauge) -> usize {
+pub(super) fn window(gauge: Gauge) -> usize {
     (Gather::EVENED_CM / gauge.row_height_cm()).round().max(1.0) as usize
 }
 
