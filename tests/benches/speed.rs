@@ -15,6 +15,7 @@ mod charts;
 mod colours;
 mod photographs;
 mod shades;
+mod yokes;
 
 use std::time::Duration;
 
@@ -32,7 +33,7 @@ criterion_group! {
     name = speed;
     config = settings();
     targets = photographs::to_lab, photographs::find, colours::differences, shades::assignment, shades::sets,
-        charts::figures
+        charts::figures, yokes::ten_sizes
 }
 criterion_main!(speed);
 

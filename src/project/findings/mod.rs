@@ -48,11 +48,13 @@ pub enum FindingKind {
     Gathering,
     /// A chart that begins on a wrong-side row.
     ChartSide,
+    /// An opening that does not let the wearer through, or a girth or depth below the wearer's.
+    Opening,
 }
 
 impl FindingKind {
     /// All kinds, in the order they are listed.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::LongFloat,
         Self::ManyColours,
         Self::Shaping,
@@ -66,6 +68,7 @@ impl FindingKind {
         Self::OpenStitches,
         Self::Gathering,
         Self::ChartSide,
+        Self::Opening,
     ];
 
     /// Name, sentence case.
@@ -84,6 +87,7 @@ impl FindingKind {
             Self::OpenStitches => "Open stitches",
             Self::Gathering => "Gathering",
             Self::ChartSide => "Chart on the wrong side",
+            Self::Opening => "Opening and fit",
         }
     }
 
@@ -103,6 +107,7 @@ impl FindingKind {
             Self::OpenStitches => "open_stitches",
             Self::Gathering => "gathering",
             Self::ChartSide => "chart_side",
+            Self::Opening => "opening",
         }
     }
 }

@@ -179,7 +179,11 @@ fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<(Vec<Part>, V
             }
             (_, Width::AsBefore) => match band.length {
                 Length::Rows(rows) => put(Part::Plain { least: rows, most: rows }),
-                _ => put(Part::Plain { least: 0, most: 60 }),
+                _ => {
+                    // There is a first round, and one to begin short rows on.
+                    let least = u32::from(place == 0 || !band.then.is_empty());
+                    put(Part::Plain { least, most: 60 });
+                }
             },
             (Fabric::Plain, Width::Stitches(to)) => match band.shaping {
                 Shaping::PerRow(wedges) if wedges > 0 && to >= wedges => {
