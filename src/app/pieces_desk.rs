@@ -145,9 +145,8 @@ impl PiecesDesk {
         held: &[HeldAt],
     ) -> Reading<Result<Solved, String>> {
         let (project, held) = (Arc::clone(document.project()), held.to_vec());
-        self.solved.ask(&(document.version(), place, held.clone()), jobs, move || {
-            Solved::of(&project, place, &held)
-        })
+        self.solved
+            .ask(&(document.version(), place, held.clone()), jobs, move || Solved::of(&project, place, &held))
     }
 
     /// The pieces of the worked size, drawn.

@@ -3,8 +3,8 @@
 use crate::common::{Row, assert_near, table};
 use huegauge::chart::{Cell, Grid};
 use huegauge::knit::pieces::{
-    Band, Body, Count, Gather, Interval, Measure, Multiple, Pattern, PiecesYarn, PiecesYarnInput, Rounding, Schedule, Size,
-    SizeTable, Template, WorkedPiece, work,
+    Band, Body, Count, Gather, Interval, Measure, Multiple, Pattern, PiecesYarn, PiecesYarnInput, Rounding,
+    Schedule, Size, SizeTable, Template, WorkedPiece, work,
     yoke::{self, PieceBrief},
 };
 use huegauge::knit::{Gauge, LoopFibre, LoopLength, LoopSource};
@@ -353,7 +353,13 @@ fn the_demo_yoke_is_solved_and_can_be_worn() {
     for size in &project.pieces.sizes {
         let worked = project.work_pieces(size).unwrap();
         let gather = worked[2].gather(gauge).unwrap();
-        println!("{} {:?} {:?} {:.1}", size.name, gather, worked[2].bands.iter().map(|b| (b.rows(), b.start.stitches)).collect::<Vec<_>>(), worked[2].height_cm(gauge));
+        println!(
+            "{} {:?} {:?} {:.1}",
+            size.name,
+            gather,
+            worked[2].bands.iter().map(|b| (b.rows(), b.start.stitches)).collect::<Vec<_>>(),
+            worked[2].height_cm(gauge)
+        );
         assert!(gather.share <= Gather::COMFORTABLE, "{}: {gather:?}", size.name);
     }
     assert_eq!(figures(&pieces[2].bands), figures(&bands));

@@ -241,7 +241,8 @@ fn through(worked: &WorkedPiece, kind: OpeningKind, at_start: bool) -> Vec<usize
 }
 
 fn opening_girth(worked: &WorkedPiece, at_start: bool, kind: OpeningKind, gauge: Gauge) -> f64 {
-    let rows = through(worked, kind, at_start).into_iter().flat_map(|place| &worked.bands[place].row_stitches);
+    let rows =
+        through(worked, kind, at_start).into_iter().flat_map(|place| &worked.bands[place].row_stitches);
     let narrowest = match at_start {
         true => rows.min().copied(),
         // The first round of a neckband may still take stitches out.

@@ -235,7 +235,10 @@ mod tests {
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(found[0].severity, Severity::Problem);
         let words = &found[0].message;
-        assert!(words.contains("Yoke, neck:") && words.contains("with a yarn over before every stitch"), "{words}");
+        assert!(
+            words.contains("Yoke, neck:") && words.contains("with a yarn over before every stitch"),
+            "{words}"
+        );
         // A size that does not know the head claims nothing.
         project.pieces.sizes[0].body.set(crate::knit::pieces::Measure::Head, None);
         assert_eq!(openings(&project), []);

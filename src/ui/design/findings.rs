@@ -63,9 +63,7 @@ const fn mended_in(finding: &Finding) -> Option<Workspace> {
         FindingKind::OpenStitches
         | FindingKind::Gathering
         | FindingKind::ChartSide
-        | FindingKind::Opening => {
-            Some(Workspace::Pieces)
-        }
+        | FindingKind::Opening => Some(Workspace::Pieces),
         _ => None,
     }
 }

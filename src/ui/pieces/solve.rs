@@ -52,7 +52,13 @@ pub fn show(ui: &mut Ui, state: &State, place: usize, view: &mut SolveView, draf
     }
 }
 
-fn table(ui: &mut Ui, state: &State, (place, solved): (usize, &Solved), view: &mut SolveView, draft: &mut Draft) {
+fn table(
+    ui: &mut Ui,
+    state: &State,
+    (place, solved): (usize, &Solved),
+    view: &mut SolveView,
+    draft: &mut Draft,
+) {
     let units = state.project().units;
     let solution = &solved.solution;
     Grid::new("solved sizes").num_columns(6).spacing([10.0, 2.0]).striped(true).show(ui, |ui| {
@@ -72,10 +78,17 @@ fn table(ui: &mut Ui, state: &State, (place, solved): (usize, &Solved), view: &m
             ui.end_row();
         }
     });
-    let proven = if solution.proven { "No choice that is tried costs less." } else { "A better one is not ruled out." };
+    let proven = if solution.proven {
+        "No choice that is tried costs less."
+    } else {
+        "A better one is not ruled out."
+    };
     caption(ui, format!("{proven} In all {:.1}.", solution.cost));
     held(ui, state, solved, view);
-    if ui.button("Use these figures").on_hover_text("They become the bands' own figures in every size").clicked()
+    if ui
+        .button("Use these figures")
+        .on_hover_text("They become the bands' own figures in every size")
+        .clicked()
         && let Some(piece) = draft.plan.pieces.get_mut(place)
     {
         solved.brief.write(&mut piece.bands, solution);

@@ -134,11 +134,8 @@ fn may_change(place: usize, band: &Band) -> bool {
 }
 
 fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<(Vec<Part>, Vec<usize>), NotSolvable> {
-    let refused = |band: &Band, why| NotSolvable::Band {
-        piece: piece.name.clone(),
-        band: band.name.clone(),
-        why,
-    };
+    let refused =
+        |band: &Band, why| NotSolvable::Band { piece: piece.name.clone(), band: band.name.clone(), why };
     let height = |band: &Band| match band.fabric {
         Fabric::Chart { region, .. } => {
             RepeatRows::of(pattern.grid, pattern.region(region)).map_or(0, |rows| rows.count())

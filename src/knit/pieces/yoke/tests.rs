@@ -63,15 +63,16 @@ fn lay_out(
     let same = |rows: u32| (Made { rows, stitches, repeats: 0 }, vec![stitches; rows as usize]);
     let options: Vec<(Made, Vec<u32>)> = match kind {
         Part::Plain { .. } => {
-            let before =
-                brief.parts[..part].iter().filter(|part| matches!(part, Part::Plain { .. })).count();
+            let before = brief.parts[..part].iter().filter(|part| matches!(part, Part::Plain { .. })).count();
             vec![same(plain[before])]
         }
         Part::Change { least, most } => (1..=2 * stitches)
-            .filter(|n| {
-                *n == stitches || (*least..=*most).contains(&(f64::from(*n) / f64::from(stitches)))
-            })
-            .map(|n| if n == stitches { same(0) } else { (Made { rows: 1, stitches: n, repeats: 0 }, vec![n]) })
+            .filter(|n| *n == stitches || (*least..=*most).contains(&(f64::from(*n) / f64::from(stitches))))
+            .map(
+                |n| {
+                    if n == stitches { same(0) } else { (Made { rows: 1, stitches: n, repeats: 0 }, vec![n]) }
+                },
+            )
             .collect(),
         Part::Chart { widths, optional } => {
             let mut options = Vec::new();
@@ -242,7 +243,15 @@ fn ten_sizes_are_solved_together_and_each_can_be_worn() {
     let solution = solve(&brief).unwrap();
     println!("{:?} {}", begun.elapsed(), solution.proven);
     for (choice, wanted) in solution.sizes.iter().zip(&brief.sizes) {
-        println!("{} {:.1} {:.1} {:.2} {:.2} {:?}", wanted.name, choice.gather.percent(), choice.own_cost, choice.depth_off_cm, choice.end_off_cm, choice.made.iter().map(|m| (m.rows, m.stitches)).collect::<Vec<_>>());
+        println!(
+            "{} {:.1} {:.1} {:.2} {:.2} {:?}",
+            wanted.name,
+            choice.gather.percent(),
+            choice.own_cost,
+            choice.depth_off_cm,
+            choice.end_off_cm,
+            choice.made.iter().map(|m| (m.rows, m.stitches)).collect::<Vec<_>>()
+        );
         assert!(choice.gather.share <= Gather::COMFORTABLE, "{}: {:?}", wanted.name, choice.gather);
         assert!(
             choice.depth_off_cm.abs() < 1.5 && choice.end_off_cm.abs() < 4.0,
