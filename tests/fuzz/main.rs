@@ -112,6 +112,7 @@ fn outlines() {
     fuzz("outline", targets::outline_seeds(), targets::outline);
 }
 
+#[test]
 fn labels_of_fibre_and_care() {
     fuzz("label", targets::label_seeds(), targets::label);
 }

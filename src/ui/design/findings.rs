@@ -69,9 +69,10 @@ const fn mended_in(finding: &Finding) -> Option<Workspace> {
     match finding.kind {
         FindingKind::Yarn => Some(Workspace::Yarn),
         FindingKind::Swatch => Some(Workspace::Swatch),
-        FindingKind::OpenStitches | FindingKind::Gathering | FindingKind::ChartSide => {
-            Some(Workspace::Pieces)
-        }
+        FindingKind::OpenStitches
+        | FindingKind::Gathering
+        | FindingKind::ChartSide
+        | FindingKind::Opening => Some(Workspace::Pieces),
         _ => None,
     }
 }
