@@ -39,7 +39,7 @@ impl Sized {
 }
 
 /// The first, and the others in brackets; one when all are the same.
-fn in_sizes(values: impl Iterator<Item = String>) -> String {
+pub(super) fn in_sizes(values: impl Iterator<Item = String>) -> String {
     let values: Vec<String> = values.collect();
     match values.split_first() {
         None => String::new(),
