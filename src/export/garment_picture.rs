@@ -19,8 +19,9 @@ const WORDS: f64 = 5.0;
 const LABEL: f64 = 2.82;
 /// Largest scale, in mm to the cm: as large as life.
 const LARGEST: f64 = 10.0;
-/// How far a row is painted over the next and a stitch over its neighbour, so that no paper shines through.
-const OVER: f64 = 0.06;
+/// How far a row is painted under the next and a stitch under its neighbour, in rows and stitches, so that no
+/// paper shines through.
+const OVER: f64 = 0.4;
 
 /// A picture of the whole.
 pub struct Assembled {
@@ -153,9 +154,12 @@ impl Painter<'_> {
         let Some(first) = laid.rows.first() else { return items };
         let tall = distance(first.lower[0], first.upper[0]) * self.scale;
         let step = (FINEST / tall.max(1e-6)).ceil().clamp(1.0, 1e6) as usize;
-        for rows in laid.rows.chunks(step) {
+        let top = laid.rows.len().div_ceil(step);
+        for (place, rows) in laid.rows.chunks(step).enumerate() {
             let last = &rows[rows.len() - 1];
-            self.row(laid.piece, &rows[0], &last.upper, &mut items);
+            let upper =
+                if place + 1 < top { raised(&rows[0].lower, &last.upper) } else { last.upper.clone() };
+            self.row(laid.piece, &rows[0], &upper, &mut items);
         }
         let points = laid.outline().into_iter().map(|point| self.at(point)).collect();
         items.push(Item::Line { points, width: 0.25, closed: true, ink: INK });
@@ -183,7 +187,7 @@ impl Painter<'_> {
             let over = if end < samples { OVER } else { 0.0 };
             let shares = (begin as f64 / samples as f64, (end as f64 + over) / samples as f64);
             let mut points = between(&row.lower, shares);
-            points.extend(between(&raised(&row.lower, upper), shares).into_iter().rev());
+            points.extend(between(upper, shares).into_iter().rev());
             let points = points.into_iter().map(|point| self.at(point)).collect();
             items.push(Item::Polygon { points, ink: run[0] });
             begin = end;

@@ -265,7 +265,9 @@ impl Beside {
         let mut lines = vec![self.name.clone()];
         lines.extend(self.height.lines.iter().cloned());
         if let Some(ends) = &self.ends {
-            lines.push(format!("ends at {}", ends.lines.join(" / ")));
+            let mut ends = ends.lines.iter();
+            lines.extend(ends.next().map(|first| format!("to {first}")));
+            lines.extend(ends.cloned());
         }
         lines
     }

@@ -16,7 +16,7 @@ use crate::project::{Project, key_entry};
 /// Widest stitch that is printed, in mm.
 const WIDEST: f64 = 5.0;
 /// Narrowest stitch of a chart on one page: symbols stay apart.
-const NARROWEST: f64 = 2.2;
+const NARROWEST: f64 = 2.0;
 /// Widths that a printed stitch can be given, in mm.
 pub const STITCH_MM: std::ops::RangeInclusive<f64> = 2.0..=10.0;
 /// Stitch width of a chart that needs several pages.

@@ -38,14 +38,14 @@ pub const fn both(first: LengthUnit) -> [LengthUnit; 2] {
     }
 }
 
-/// Lengths of all sizes in one system: `91.4 (101.4, 111.4) cm`.
+/// Lengths of all sizes in one system, under a heading that names it: `91.4 (101.4, 111.4)`.
 pub fn lengths(cms: &[f64], unit: LengthUnit) -> String {
-    format!("{} {}", in_sizes(cms.iter().map(|cm| number(unit.from_cm(*cm), 1))), unit.length_suffix())
+    in_sizes(cms.iter().map(|cm| number(unit.from_cm(*cm), 1)))
 }
 
 /// Lengths of all sizes in both systems: `91.4 (101.4, 111.4) cm / 36.0 (39.9, 43.9) in`.
 pub fn lengths_both(cms: &[f64], first: LengthUnit) -> String {
-    both(first).map(|unit| lengths(cms, unit)).join(" / ")
+    both(first).map(|unit| format!("{} {}", lengths(cms, unit), unit.length_suffix())).join(" / ")
 }
 
 #[cfg(test)]

@@ -112,6 +112,11 @@ impl Flow {
         if wide { (long, short) } else { (short, long) }
     }
 
+    /// Pages so far.
+    pub const fn page_count(&self) -> usize {
+        self.pages.len()
+    }
+
     /// Width and height between the margins of an upright page, or of one on its long side.
     pub fn room_on(&self, wide: bool) -> [f64; 2] {
         let (width, height) = self.page_mm(wide);
@@ -215,6 +220,33 @@ impl Flow {
             }
             items
         });
+    }
+
+    /// Terms with their meanings in two columns, read down the first and then the second, each part of a
+    /// row of both.
+    pub fn terms(&mut self, terms: &[(String, String)], indent: f64) {
+        const GUTTER: f64 = 6.0;
+        let column = (self.width() - GUTTER) / 2.0;
+        let set = |(term, meaning): &(String, String)| {
+            (term.clone(), Style::SMALL.wrapped(meaning, column - indent))
+        };
+        let half = terms.len().div_ceil(2);
+        let (left, right) = terms.split_at(half.min(terms.len()));
+        for (i, first) in left.iter().enumerate() {
+            let both: Vec<(String, Vec<String>)> =
+                [Some(first), right.get(i)].into_iter().flatten().map(set).collect();
+            let lines = both.iter().map(|(_, lines)| lines.len()).max().unwrap_or(1);
+            let height = Style::SMALL.line() * lines as f64 + 0.4;
+            self.place_parts(height, |x, y| {
+                let part = |(place, (term, lines)): (usize, &(String, Vec<String>))| {
+                    let x = x + place as f64 * (column + GUTTER);
+                    let mut items = vec![Style::TERM.at(term, x, y, Align::Start)];
+                    items.extend(stacked(lines, Style::SMALL, x + indent, y));
+                    (Role::Words { goes_on: false }, items)
+                };
+                both.iter().enumerate().map(part).collect()
+            });
+        }
     }
 
     /// Lines of a paragraph: together when there are at most `whole`, else with two at least on each page.

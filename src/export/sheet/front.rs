@@ -9,18 +9,47 @@ use super::table::{Column, Row, Table};
 use crate::export::drawing::Role;
 use crate::export::garment_picture;
 use crate::export::instructions::{Sized, in_sizes};
+use crate::export::paper::Paper;
 use crate::knit::pieces::{Bobbin, PiecesYarn};
 use crate::project::{Project, Slot, key_entry};
 use crate::units::LengthUnit;
 use crate::yarn::{CAUTION_DEFERS, KnownClass, PutUp, WeightClass, cautions};
 
-/// Most height that the picture takes, of the page's.
-const PICTURE: f64 = 0.36;
+/// Heights that the picture can take, of the page's: the largest that leaves room for all the front page
+/// holds.
+const PICTURE: [f64; 5] = [0.42, 0.36, 0.3, 0.25, 0.2];
 /// Width of the words that name a fact.
 const INDENT: f64 = 26.0;
 
+/// The front page: the picture gives way until yarn and facts stand on it too.
+pub fn page(project: &Project, sized: &Sized, said: &Front, paper: Paper) -> Flow {
+    let set = |share: f64| {
+        let mut flow = Flow::new(paper, &project.title);
+        head(&mut flow, project, sized, said.through, share);
+        facts(&mut flow, project, sized, said.making);
+        yarn_table(&mut flow, project, sized, said.yarn);
+        flow
+    };
+    let [largest, smaller @ ..] = PICTURE;
+    let first = set(largest);
+    if first.page_count() == 1 {
+        return first;
+    }
+    smaller.into_iter().map(set).find(|flow| flow.page_count() == 1).unwrap_or(first)
+}
+
+/// What the front page says beside the project.
+pub struct Front<'a> {
+    /// What came of knitting the words through.
+    pub through: &'a str,
+    /// What it takes.
+    pub making: &'a Making<'a>,
+    /// The yarn of every size.
+    pub yarn: &'a [PiecesYarn],
+}
+
 /// Title, sizes, picture and notes.
-pub fn head(flow: &mut Flow, project: &Project, sized: &Sized, through: &str) {
+fn head(flow: &mut Flow, project: &Project, sized: &Sized, through: &str, share: f64) {
     flow.heading(&project.title, Style::TITLE, 20.0);
     let names = sized.size_names();
     let chosen = &sized.sizes[sized.chosen].name;
@@ -31,7 +60,7 @@ pub fn head(flow: &mut Flow, project: &Project, sized: &Sized, through: &str) {
         );
     }
     flow.words(through, Style::SMALL);
-    let room = [flow.width(), PICTURE * flow.height()];
+    let room = [flow.width(), share * flow.height()];
     if let Some(picture) = garment_picture::draw(project, sized.chosen_pieces(), room) {
         flow.gap(3.0);
         let size = if sized.sizes.len() > 1 { format!(" Size {chosen}.") } else { String::new() };
@@ -47,11 +76,11 @@ pub fn head(flow: &mut Flow, project: &Project, sized: &Sized, through: &str) {
 }
 
 /// The facts, one under the other.
-pub fn facts(flow: &mut Flow, project: &Project, sized: &Sized, making: &Making) {
+fn facts(flow: &mut Flow, project: &Project, sized: &Sized, making: &Making) {
     flow.gap(3.0);
     let mut fact = |what: &str, words: &str| {
         flow.labelled(what, Style::LABEL, &capital(words), INDENT, Style::BODY);
-        flow.gap(0.7);
+        flow.gap(0.5);
     };
     let several = sized.sizes.len() > 1;
     if several {
@@ -62,7 +91,12 @@ pub fn facts(flow: &mut Flow, project: &Project, sized: &Sized, making: &Making)
     fact("Needles", &making.needles());
     fact("Also", &making.notions());
     fact("Gauge", &gauge(project));
-    fact("", &making.gauge_note());
+    flow.labelled("", Style::SMALL, &making.gauge_note(), INDENT, Style::SMALL);
+    flow.gap(0.5);
+    let mut fact = |what: &str, words: &str| {
+        flow.labelled(what, Style::LABEL, &capital(words), INDENT, Style::BODY);
+        flow.gap(0.5);
+    };
     fact("Techniques", &making.techniques());
     fact("Skill", &making.skill());
     fact("Time", &time(project, sized));
@@ -89,7 +123,7 @@ fn for_whom(project: &Project, sized: &Sized) -> String {
     } else {
         format!("ease {}", ease.join(" / "))
     };
-    format!("{names}, for {} {body}; {ease}.", measure.name().to_lowercase())
+    format!("{names}, to fit {} {body}; {ease}.", measure.name().to_lowercase())
 }
 
 /// Width and length of the first piece that is cast on.
@@ -106,7 +140,7 @@ fn finished(project: &Project, sized: &Sized) -> String {
     };
     let across = super::measures::across(first.construction);
     format!(
-        "{} {} {across}, {} long. All measures: page with the schematic.",
+        "{} {} {across}, {} long; all others under Measures.",
         first.name.to_lowercase(),
         of(&widest),
         of(&|piece| piece.height_cm(gauge))
@@ -123,9 +157,9 @@ fn yarn_words(project: &Project) -> String {
         KnownClass::Given,
     );
     let class = match class {
-        KnownClass::Given(class) => format!("class {} {}", class.number(), class.name()),
+        KnownClass::Given(class) => format!("{} (class {})", class.name().to_lowercase(), class.number()),
         KnownClass::FromGrist(class) => {
-            format!("class {} {} by its length", class.number(), class.name())
+            format!("{} (class {}, by its length)", class.name().to_lowercase(), class.number())
         }
     };
     let blend = material.yarn.as_ref().map(|yarn| &yarn.blend).or(material.blend.as_ref());
@@ -180,7 +214,7 @@ fn time(project: &Project, sized: &Sized) -> String {
 }
 
 /// Metres and balls of every colour in every size.
-pub fn yarn_table(flow: &mut Flow, project: &Project, sized: &Sized, yarn: &[PiecesYarn]) {
+fn yarn_table(flow: &mut Flow, project: &Project, sized: &Sized, yarn: &[PiecesYarn]) {
     flow.heading("Yarn for each size", Style::HEADING, 30.0);
     let [first, second] = both(project.units);
     let names = sized.size_names();

@@ -155,10 +155,11 @@ impl<'a> Making<'a> {
         fit.dedup();
         let circular = fit.iter().map(ToString::to_string).collect::<Vec<_>>().join(" and ");
         let small = pieces().any(|piece| narrowest(piece) < 42.0);
-        Some(match (circular.is_empty(), small) {
+        let circulars = if fit.len() > 1 { "circulars of" } else { "a circular of" };
+        Some(match (fit.is_empty(), small) {
             (true, _) => "double-points, or one long circular".to_owned(),
-            (false, true) => format!("a circular of {circular} cm, and double-points or one long circular"),
-            (false, false) => format!("a circular of {circular} cm"),
+            (false, true) => format!("{circulars} {circular} cm, and double-points or one long circular"),
+            (false, false) => format!("{circulars} {circular} cm"),
         })
     }
 
@@ -274,6 +275,6 @@ mod tests {
         }
         assert!(all.iter().any(|words| words.contains("stranded colourwork")));
         assert!(all.iter().any(|words| words.contains("bobbins") && words.contains("intarsia")));
-        assert!(all.iter().any(|words| words.contains("grafting") && words.contains("circular of 40")));
+        assert!(all.iter().any(|words| words.contains("grafting") && words.contains("circular")));
     }
 }

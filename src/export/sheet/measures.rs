@@ -82,8 +82,9 @@ pub fn schematic(flow: &mut Flow, project: &Project, sized: &Sized) {
     let heading = Style::HEADING.line() + Style::SMALL.line() + 8.0;
     // Beside the table where that leaves it large enough, else on a page of its own.
     let room = flow.room() - heading;
-    let tall = if room > 0.45 * flow.height() { room } else { 0.8 * flow.height() };
-    let drawn = schematic::draw(project, sized, [flow.width(), tall]);
+    let alone = schematic::draw(project, sized, [flow.width(), 0.62 * flow.height()]);
+    let here = schematic::draw(project, sized, [flow.width(), room]);
+    let drawn = if here.scale <= 1.25 * alone.scale { here } else { alone };
     let first = drawn.shelves.first().map_or(0.0, |shelf| shelf.height);
     flow.heading("Schematic", Style::HEADING, first + Style::SMALL.line());
     let size = if sized.sizes.len() > 1 {

@@ -47,17 +47,15 @@ pub fn pages(project: &Project, options: &SheetOptions) -> Result<Vec<Drawing>, 
     let sized = Sized::of(project, options.size)?;
     let yarn: Vec<_> = sized.worked.iter().map(|pieces| project.pieces_yarn(pieces, None)).collect();
     let making = Making::of(project, &sized);
-    let mut flow = Flow::new(options.paper, &project.title);
     let said = instructions(project);
-    front::head(&mut flow, project, &sized, &said.through);
-    front::facts(&mut flow, project, &sized, &making);
-    front::yarn_table(&mut flow, project, &sized, &yarn);
+    let front = front::Front { through: &said.through, making: &making, yarn: &yarn };
+    let mut flow = front::page(project, &sized, &front, options.paper);
     front::bobbins(&mut flow, project, &sized);
     measures::table(&mut flow, project, &sized);
     measures::schematic(&mut flow, project, &sized);
     front::care(&mut flow, project);
-    abbreviations(&mut flow, project, &said);
     pieces(&mut flow, &said);
+    abbreviations(&mut flow, project, &said);
     chart_pages::set(&mut flow, project, "Chart", None)?;
     written(&mut flow, project);
     if options.appendix {
@@ -114,12 +112,12 @@ fn written(flow: &mut Flow, project: &Project) {
     flow.heading("Written rows", Style::HEADING, 30.0);
     let construction = project.plan.construction;
     for row in rows_of(project) {
-        flow.hanging(&row.label(construction), &row.words, 24.0, Style::BODY);
+        flow.hanging(&row.label(construction).replace('-', "–"), &row.words, 24.0, Style::BODY);
     }
 }
 
-/// Width of an abbreviation, and of the two columns they stand in.
-const SHORT: f64 = 22.0;
+/// Width of an abbreviation or phrase.
+const SHORT: f64 = 26.0;
 
 /// The abbreviations and signs that are used, and no others.
 fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
@@ -136,13 +134,9 @@ fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
         }
     }
     terms.sort_by_key(|(word, _)| word.to_lowercase());
-    for (word, meaning) in terms {
-        if word.chars().count() > 12 {
-            flow.words(&format!("{word}: {meaning}."), Style::SMALL);
-        } else {
-            flow.labelled(word, Style::TERM, &format!("{meaning}."), SHORT, Style::SMALL);
-        }
-    }
+    let terms: Vec<(String, String)> =
+        terms.into_iter().map(|(word, meaning)| (word.to_owned(), format!("{meaning}."))).collect();
+    flow.terms(&terms, SHORT);
     let signs = Signs::of(project).key();
     if signs.is_empty() {
         return;
