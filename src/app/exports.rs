@@ -12,8 +12,8 @@ use crate::export::{
     yardage,
 };
 use crate::file::{Draft, FileError};
-use crate::project::Project;
 use crate::project::shopping::Shopping;
+use crate::project::{PiecePlan, Project};
 
 /// A kind of file that is written for people or other programs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -209,6 +209,12 @@ pub fn prepare(
     path: &Path,
     stopper: &Stopper,
 ) -> Result<Prepared, ExportError> {
+    // A picture shows what is finished in the size asked for, as the sheet and the card do.
+    let sized = options.size.filter(|size| *size != project.pieces.chosen).map(|chosen| {
+        let pieces = PiecePlan { chosen, ..project.pieces.clone() };
+        Project { pieces, ..project.clone() }
+    });
+    let project = sized.as_ref().unwrap_or(project);
     let shopping = || Shopping::of(project, options.size, None);
     let write = |note: String, fill: &dyn Fn(&mut dyn Write) -> Result<(), ExportError>| {
         let draft = Draft::write(path, |out| fill(&mut Stoppable { out, stopper }))?;
