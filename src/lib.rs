@@ -2,7 +2,7 @@
 //!
 //! The map of the house; each room may use those to its left only:
 //!
-//! `units, plain_text <- colour, photo, yarn, knit, chart <- words <- project <- file, export <- app <- ui, headless <- main`
+//! `units, plain_text <- colour <- chart, yarn, photo <- knit <- words <- project <- file, export <- app <- ui, headless <- main`
 //!
 //! - [`units`]: checked quantities; [`plain_text`]: text from outside, made fit to be shown.
 //! - [`colour`], [`photo`], [`yarn`], [`knit`], [`chart`]: the domain, pure.

@@ -33,6 +33,16 @@ pub fn one_line(text: &str) -> String {
     text.chars().map(|c| if acts_on_others(c) { ' ' } else { c }).collect()
 }
 
+/// `a`, `a and b`, `a, b and c`.
+pub fn and_list<T: AsRef<str>>(words: &[T]) -> String {
+    let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
 /// A value for a message: on one line and cut to [`MOST_QUOTED`] characters.
 pub fn quoted(text: &str) -> String {
     let mut shown: String =

@@ -10,7 +10,8 @@ use super::exports::{Export, ExportOptions};
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
-use super::view::{Eyes, ThemeChoice};
+use super::timed_search::SearchTime;
+use super::view::Eyes;
 use crate::chart;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
@@ -61,12 +62,12 @@ pub enum Action {
     CancelExport,
     /// Whether the copy of unsaved work is wanted; if not it is dropped.
     Recover(LeftBehind, bool),
-    /// Light, dark, or as the system.
-    SetTheme(ThemeChoice),
     /// Something on the desk a photograph is read on.
     Photo(PhotoAction),
     /// Show colours through these eyes.
     SeeThrough(Eyes),
+    /// How long a search for sets may take, the one under way too.
+    SearchTime(SearchTime),
     /// Look for shades on the cards.
     Shelf(ShelfAction),
     /// Something about the shade cards.

@@ -20,6 +20,8 @@ pub enum Dialog {
         path: PathBuf,
         /// The project that lies there now, when it is one.
         theirs: Option<Arc<Project>>,
+        /// In what the two differ, each a few words.
+        differs: Vec<String>,
         /// What waits for the save.
         then: Option<Next>,
     },

@@ -3,15 +3,16 @@
 //! whether it still is what it wants.
 
 use std::cell::Cell;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use super::derived::{Derived, Reading};
 use super::document::DocumentId;
 use super::jobs::{For, Host, Jobs};
+use super::timed_search::{Come, SearchTime, TimedSets, search_for};
 use crate::colour::Colour;
-use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet, best_sets};
+use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet};
 use crate::yarn::{Fitness, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
 
 /// Other shades offered for each colour.
@@ -134,6 +135,8 @@ pub enum Progress {
     Complete,
     /// Called off: the best so far.
     Stopped,
+    /// The time was up: the best so far.
+    TimeUp,
     /// It could not be done.
     Failed(String),
 }
@@ -147,9 +150,33 @@ pub struct News {
     pub progress: Progress,
     /// The sets are still those of the search before, on the same shelf: nothing was found yet.
     pub of_before: bool,
+    /// How many of all sets were looked at or ruled out, and since when.
+    pub come: Come,
+    /// How sure the answer is; `None` until the search has ended.
+    pub sure: Option<Sure>,
+}
+
+/// How sure the answer of a search is that has ended.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sure {
+    /// So many of the sets, from the first: no set that was not looked at scores more.
+    pub certain: usize,
+    /// What a set that was not looked at may score at most; `None` when there is none.
+    pub open: Option<f64>,
 }
 
 impl News {
+    fn end(&mut self, ended: TimedSets) {
+        let TimedSets { found, come, time_up } = ended;
+        self.sure = Some(Sure { certain: found.certain(), open: found.open });
+        self.progress = match (found.complete, time_up) {
+            (true, _) => Progress::Complete,
+            (false, true) => Progress::TimeUp,
+            (false, false) => Progress::Stopped,
+        };
+        (self.sets, self.come) = (Arc::new(found.sets), come);
+    }
+
     fn forget_those_before(&mut self) {
         if std::mem::take(&mut self.of_before) {
             self.sets = Arc::default();
@@ -165,9 +192,16 @@ pub struct Search {
     pub ask: Arc<SetsAsk>,
     news: Arc<Mutex<News>>,
     cancel: Arc<AtomicBool>,
+    /// Seconds it may take.
+    limit: Arc<AtomicU32>,
 }
 
 impl Search {
+    /// Lets it take longer or less long, from now on.
+    fn allow(&self, time: SearchTime) {
+        self.limit.store(time.seconds(), Ordering::Relaxed);
+    }
+
     /// What it has found.
     pub fn news(&self) -> News {
         open(&self.news).clone()
@@ -208,8 +242,8 @@ pub struct Shelf {
 /// What the window asks of the shelf.
 #[derive(Clone, Debug, PartialEq)]
 pub enum ShelfAction {
-    /// Search for the best sets; a search under way is called off.
-    Search(Box<SetsAsk>),
+    /// Search for the best sets for so long; a search under way is called off.
+    Search(Box<SetsAsk>, SearchTime),
     /// Call the search off and keep what it found.
     Stop,
 }
@@ -240,7 +274,7 @@ impl Shelf {
     /// Carries out what the window asks.
     pub fn update(&mut self, action: ShelfAction, jobs: &Jobs<impl Host>) {
         match action {
-            ShelfAction::Search(ask) => self.begin(*ask, jobs),
+            ShelfAction::Search(ask, time) => self.begin(*ask, time, jobs),
             ShelfAction::Stop => {
                 if let Some(search) = &self.search {
                     search.stop();
@@ -249,15 +283,28 @@ impl Shelf {
         }
     }
 
-    fn begin<S: Host>(&mut self, ask: SetsAsk, jobs: &Jobs<S>) {
+    /// Lets a search under way take longer or less long.
+    pub fn allow(&self, time: SearchTime) {
+        if let Some(search) = &self.search {
+            search.allow(time);
+        }
+    }
+
+    fn begin<S: Host>(&mut self, ask: SetsAsk, time: SearchTime, jobs: &Jobs<S>) {
         // What was found before stays up until there is something better to show.
         let before = self.search.as_ref().filter(|search| Arc::ptr_eq(&search.ask.shelved, &ask.shelved));
         let sets = before.map(|search| search.news().sets).unwrap_or_default();
         let (ask, cancel) = (Arc::new(ask), Arc::new(AtomicBool::new(false)));
         let of_before = !sets.is_empty();
-        let news = Arc::new(Mutex::new(News { sets, progress: Progress::Running, of_before }));
-        self.search =
-            Some(Search { ask: Arc::clone(&ask), news: Arc::clone(&news), cancel: Arc::clone(&cancel) });
+        let (progress, come) = (Progress::Running, Come::default());
+        let news = Arc::new(Mutex::new(News { sets, progress, of_before, come, sure: None }));
+        let limit = Arc::new(AtomicU32::new(time.seconds()));
+        self.search = Some(Search {
+            ask: Arc::clone(&ask),
+            news: Arc::clone(&news),
+            cancel: Arc::clone(&cancel),
+            limit: Arc::clone(&limit),
+        });
         let (better, wake) = (Arc::clone(&news), jobs.waker());
         jobs.start(
             For::Document(self.document),
@@ -273,19 +320,27 @@ impl Shelf {
                         wake();
                     }
                 };
-                best_sets(&ask.shelved.card, &ask.request(), &cancel, &report)
+                let told = AtomicU32::new(0);
+                let follow = |come: Come| {
+                    // A bar that moves more often than this shows no more.
+                    let due = (come.taken.as_millis() / BETWEEN_REPORTS.as_millis()) as u32;
+                    if told.swap(due, Ordering::Relaxed) < due && !cancel.load(Ordering::Relaxed) {
+                        open(&better).come = come;
+                        wake();
+                    }
+                };
+                let limit = || SearchTime::of_seconds(limit.load(Ordering::Relaxed)).unwrap_or_default();
+                let request = ask.request();
+                search_for(&ask.shelved.card, &request, (&limit, &cancel), &follow, &report)
                     .map_err(|error| error.to_string())
             },
             move |_: &mut S, found| {
                 let mut news = open(&news);
                 news.forget_those_before();
-                news.progress = match found {
-                    Ok(found) => {
-                        news.sets = Arc::new(found.sets);
-                        if found.complete { Progress::Complete } else { Progress::Stopped }
-                    }
-                    Err(reason) => Progress::Failed(reason),
-                };
+                match found {
+                    Ok(ended) => news.end(ended),
+                    Err(reason) => news.progress = Progress::Failed(reason),
+                }
             },
         );
     }

@@ -13,6 +13,7 @@ use super::jobs::{Host, Jobs};
 use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
 use super::recovery::Recovery;
+use super::timed_search::SearchTime;
 use super::view::{Columns, Eyes, ThemeChoice, View};
 use crate::chart::Grid;
 use crate::file::recent::Settings;
@@ -44,6 +45,8 @@ pub struct State {
     pub theme: ThemeChoice,
     /// Which side columns are open.
     pub columns: Columns,
+    /// How long a search for sets may take.
+    pub search_time: SearchTime,
     /// Through which eyes colours are shown.
     pub eyes: Eyes,
     /// Messages in the corner.
@@ -93,6 +96,7 @@ impl Program {
             document,
             theme: ThemeChoice::named(settings.choice(THEME_KEY)),
             columns: Columns::named(settings.choice(Columns::KEY)),
+            search_time: SearchTime::named(settings.choice(SearchTime::KEY)),
             settings,
             eyes: Eyes::default(),
             notices: Vec::new(),

@@ -7,6 +7,7 @@ mod contacts;
 mod coverage;
 mod grid;
 mod likeness;
+mod mend;
 mod motif_fit;
 pub mod painting;
 mod raster;
@@ -21,6 +22,7 @@ mod work;
 pub use catches::{Catch, catches_in, catches_in_row};
 pub use contacts::{Contact, Wrap, contacts, touching_places};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
+pub use mend::{MendedFloats, mend_floats};
 pub use motif_fit::{
     LOOK_AHEAD, MOST_STRETCH, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit, smallest_box,
 };
@@ -29,6 +31,6 @@ pub use region::Transform;
 pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, region_fit};
 pub use repeat_fit::{EvenCount, PartialRepeat, RepeatFit, repeat_fit};
 pub use row_balance::{RowImbalance, balance_rows, row_imbalances, stitches_in_row, taken_by_row};
-pub use runs::{Float, Run, colours_in_row, floats_in_row, long_floats_in_row, runs, runs_of};
+pub use runs::{Float, Run, colours_in_row, long_floats_in_row, runs};
 pub use shapes::BasicShape;
 pub use work::{Ink, Work};

@@ -117,26 +117,6 @@ fn row_part(first: u32, last: u32, y: u32, clip: Rect) -> impl Iterator<Item = P
     (first.max(clip.x)..end).map(move |x| Point::new(x, y))
 }
 
-/// The stitches under a square brush of `width` stitches and rows led over `points`, each once,
-/// row by row. An even width reaches one further to the right and up.
-pub fn brush(points: &[Point], width: u32, clip: Rect) -> Vec<Point> {
-    let (back, forth) = (width.saturating_sub(1) / 2, width / 2);
-    let dab = |p: &Point| {
-        let (x, y) = (p.x.saturating_sub(back), p.y.saturating_sub(back));
-        let end = (p.x.saturating_add(forth), p.y.saturating_add(forth));
-        Rect::new(x, y, (end.0 - x).saturating_add(1), (end.1 - y).saturating_add(1)).intersect(clip)
-    };
-    let area = points.iter().map(dab).fold(Rect::default(), Rect::union);
-    let mut hit = vec![false; area.area()];
-    for rect in points.iter().map(dab).filter(|rect| !rect.is_empty()) {
-        for y in rect.y..rect.y + rect.height {
-            let start = (y - area.y) as usize * area.width as usize + (rect.x - area.x) as usize;
-            hit[start..start + rect.width as usize].fill(true);
-        }
-    }
-    area.points().zip(hit).filter_map(|(point, hit)| hit.then_some(point)).collect()
-}
-
 /// All stitches of one colour that hang together with `start`, side by side or one above the
 /// other, inside `within` (the whole chart when `None`). Empty when `start` lies outside.
 ///
@@ -283,16 +263,6 @@ mod tests {
         let cells = ellipse(Rect::new(0, 0, u32::MAX, u32::MAX), CHART);
         assert!(cells.is_empty());
         assert!(ellipse_outline(Rect::new(0, 0, u32::MAX, u32::MAX), CHART).is_empty());
-    }
-
-    #[test]
-    fn a_wide_brush_covers_its_square_once() {
-        let cells = brush(&[Point::new(5, 5), Point::new(6, 5)], 3, CHART);
-        assert_eq!(cells.len(), 12);
-        assert_eq!(brush(&[Point::new(0, 0)], 3, CHART).len(), 4);
-        assert_eq!(brush(&[Point::new(7, 7)], 1, CHART), [Point::new(7, 7)]);
-        assert_eq!(brush(&[Point::new(7, 7)], u32::MAX, CHART).len(), 1600);
-        assert!(brush(&[Point::new(90, 90)], 3, CHART).is_empty());
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! Whole-region work on a grid: mirror, turn, recolour, tile, and rows or stitches put in or taken out.
+//! Whole-region work on a grid: mirror, turn, recolour, and rows or stitches put in or taken out.
 
 use super::grid::{Cell, Grid, GridError, Rect};
 use super::work::Ink;
@@ -14,34 +14,11 @@ pub enum Transform {
     TurnLeft,
     /// A quarter turn clockwise.
     TurnRight,
-    /// Half a turn.
-    TurnHalf,
 }
 
 impl Transform {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 5] =
-        [Self::MirrorLeftRight, Self::MirrorUpDown, Self::TurnLeft, Self::TurnRight, Self::TurnHalf];
-
-    /// Name, sentence case.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::MirrorLeftRight => "Mirror left to right",
-            Self::MirrorUpDown => "Mirror top to bottom",
-            Self::TurnLeft => "Turn left",
-            Self::TurnRight => "Turn right",
-            Self::TurnHalf => "Turn upside down",
-        }
-    }
-
-    /// What takes it back.
-    pub const fn inverse(self) -> Self {
-        match self {
-            Self::TurnLeft => Self::TurnRight,
-            Self::TurnRight => Self::TurnLeft,
-            same => same,
-        }
-    }
+    pub const ALL: [Self; 4] = [Self::MirrorLeftRight, Self::MirrorUpDown, Self::TurnLeft, Self::TurnRight];
 
     /// Whether width and height change places.
     pub const fn swaps_sides(self) -> bool {
@@ -62,7 +39,6 @@ impl Grid {
                 cells.chunks(width).flat_map(|row| row.iter().rev()).map(mirrored).collect()
             }
             Transform::MirrorUpDown => cells.chunks(width).rev().flatten().copied().collect(),
-            Transform::TurnHalf => cells.iter().rev().map(mirrored).collect(),
             // Turning left brings the left column, read from the top, to the bottom row.
             Transform::TurnLeft => {
                 (0..width).flat_map(|x| (0..height).rev().map(move |y| at(x, y))).collect()
@@ -99,19 +75,6 @@ impl Grid {
         for y in rect.y..rect.y + rect.height {
             let part = &mut self.row_mut(y)[rect.x as usize..(rect.x + rect.width) as usize];
             part.iter_mut().filter(|cell| cell.same_colour(&from)).for_each(|cell| *cell = cell.painted(to));
-        }
-    }
-
-    /// Covers `rect` with copies of `patch`, the first one in its bottom-left corner.
-    pub fn tile(&mut self, rect: Rect, patch: &Self) {
-        let inside = rect.intersect(self.bounds());
-        for y in inside.y..inside.y + inside.height {
-            let source = patch.row((y - rect.y) % patch.height());
-            let skip = (inside.x - rect.x) as usize % source.len();
-            let part = &mut self.row_mut(y)[inside.x as usize..(inside.x + inside.width) as usize];
-            for (cell, new) in part.iter_mut().zip(source.iter().cycle().skip(skip)) {
-                *cell = *new;
-            }
         }
     }
 
@@ -196,15 +159,11 @@ mod tests {
         let grid = numbered();
         assert_eq!(slots(&grid.transformed(Transform::MirrorLeftRight)), [2, 1, 0, 5, 4, 3]);
         assert_eq!(slots(&grid.transformed(Transform::MirrorUpDown)), [3, 4, 5, 0, 1, 2]);
-        assert_eq!(slots(&grid.transformed(Transform::TurnHalf)), [5, 4, 3, 2, 1, 0]);
         let left = grid.transformed(Transform::TurnLeft);
         assert_eq!((left.width(), left.height()), (2, 3));
         // The left column (3 over 0) becomes the bottom row.
         assert_eq!(slots(&left), [3, 0, 4, 1, 5, 2]);
         assert_eq!(slots(&grid.transformed(Transform::TurnRight)), [2, 5, 1, 4, 0, 3]);
-        for transform in Transform::ALL {
-            assert_eq!(grid.transformed(transform).transformed(transform.inverse()), grid);
-        }
     }
 
     #[test]
@@ -218,15 +177,6 @@ mod tests {
         assert_eq!(grid.counts()[5], 0);
         grid.fill(Rect::new(0, 0, 1, 4), Cell::slot(5));
         assert_eq!(grid.counts()[5], 4);
-    }
-
-    #[test]
-    fn tiles_start_in_the_corner_of_the_region() {
-        let mut grid = Grid::new(8, 5, Cell::slot(9)).unwrap();
-        grid.tile(Rect::new(1, 1, 7, 90), &numbered());
-        assert_eq!(slots(&grid.copy(Rect::new(0, 0, 8, 1)).unwrap()), [9; 8]);
-        assert_eq!(slots(&grid.copy(Rect::new(0, 1, 8, 1)).unwrap()), [9, 0, 1, 2, 0, 1, 2, 0]);
-        assert_eq!(slots(&grid.copy(Rect::new(0, 4, 8, 1)).unwrap()), [9, 3, 4, 5, 3, 4, 5, 3]);
     }
 
     #[test]

@@ -60,16 +60,6 @@ impl RepeatFit {
         self.left_over == 0 && self.repeats > 0
     }
 
-    /// The nearest even counts: the one there is when it divides, else the one below and the one
-    /// above as far as they exist, that which changes less first. Of two equally near the larger
-    /// comes first, as worked examples of the trade have it.
-    pub fn nearest(&self) -> Vec<EvenCount> {
-        let mut counts: Vec<_> = self.above.into_iter().chain(self.below).collect();
-        counts.sort_by_key(|even| even.change.abs());
-        counts.dedup();
-        counts
-    }
-
     /// How to keep the count and centre the pattern, in words.
     pub fn partial_words(&self) -> Option<String> {
         let PartialRepeat { repeats, before, after } = self.centred?;
@@ -135,10 +125,7 @@ mod tests {
         assert!(fit.divides());
         assert_eq!((fit.repeats, fit.left_over, fit.centred), (4, 0, None));
         assert_eq!(fit.below, fit.above);
-        assert_eq!(
-            fit.nearest().iter().map(|even| (even.stitches, even.change)).collect::<Vec<_>>(),
-            [(100, 0)]
-        );
+        assert_eq!(fit.below.map(|even| (even.stitches, even.change)), Some((100, 0)));
         assert_eq!(fit.partial_words(), None);
     }
 
@@ -150,7 +137,6 @@ mod tests {
         assert_eq!((below.stitches, below.repeats, below.change), (96, 4, -5));
         assert!((below.change_cm + 2.5).abs() < 1e-12);
         assert_eq!((above.stitches, above.repeats, above.change), (120, 5, 19));
-        assert_eq!(fit.nearest(), [below, above]);
         assert_eq!(fit.centred, Some(PartialRepeat { repeats: 4, before: 2, after: 3 }));
         let words = fit.partial_words().unwrap();
         assert!(
@@ -160,28 +146,12 @@ mod tests {
     }
 
     #[test]
-    fn of_two_equally_near_counts_the_larger_wins() {
-        assert_eq!(repeat_fit(30, 4, 0, gauge()).nearest()[0].stitches, 32);
-    }
-
-    #[test]
     fn less_than_one_repeat_can_only_grow() {
         let fit = repeat_fit(10, 24, 2, gauge());
         assert_eq!((fit.repeats, fit.below, fit.centred), (0, None, None));
-        assert_eq!(fit.nearest()[0].stitches, 26);
+        assert_eq!(fit.above.unwrap().stitches, 26);
         let fit = repeat_fit(2, 24, 6, gauge());
         assert_eq!((fit.short_of_edge, fit.above.unwrap().stitches), (4, 30));
         assert!(!repeat_fit(6, 24, 6, gauge()).divides());
-    }
-
-    #[test]
-    fn rows_change_by_row_heights() {}
-
-    #[test]
-    fn extreme_counts_do_not_overflow() {
-        let fit = repeat_fit(u32::MAX, 2, 0, gauge());
-        assert_eq!((fit.left_over, fit.above), (1, None));
-        assert_eq!(fit.nearest(), [fit.below.unwrap()]);
-        assert_eq!(repeat_fit(7, 0, 0, gauge()).repeats, 7);
     }
 }

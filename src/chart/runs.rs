@@ -34,11 +34,6 @@ pub fn runs(row: &[Cell]) -> impl Iterator<Item = Run> {
     })
 }
 
-/// The runs of one colour in a row, left to right.
-pub fn runs_of(row: &[Cell], slot: usize) -> impl Iterator<Item = Run> {
-    runs(row).filter(move |run| run.cell.index() == Some(slot))
-}
-
 /// The colours a row uses, in slot order.
 pub fn colours_in_row(row: &[Cell]) -> Vec<usize> {
     let mut used = [false; Cell::MAX_SLOTS];
@@ -57,14 +52,9 @@ struct LastUse {
     next: Option<u32>,
 }
 
-/// Every float of a row, left to right: each gap between two uses of the same colour. With
-/// `wraps` the row is a round (or a repeat that meets itself), so the strand also travels from the
-/// last use of a colour across the end to its first.
-pub fn floats_in_row(row: &[Cell], wraps: bool) -> Vec<Float> {
-    long_floats_in_row(row, wraps, 0)
-}
-
-/// The floats of [`floats_in_row`] that pass behind more than `limit` stitches.
+/// The floats of a row that pass behind more than `limit` stitches, left to right: gaps between two uses
+/// of the same colour. With `wraps` the row is a round (or a repeat that meets itself), so the strand also
+/// travels from the last use of a colour across the end to its first.
 pub fn long_floats_in_row(row: &[Cell], wraps: bool, limit: u32) -> Vec<Float> {
     let mut first: [Option<u32>; Cell::MAX_SLOTS] = [None; Cell::MAX_SLOTS];
     let mut last: [Option<LastUse>; Cell::MAX_SLOTS] = [None; Cell::MAX_SLOTS];
@@ -116,7 +106,7 @@ mod tests {
     }
 
     fn floats(text: &str, wraps: bool) -> Vec<(usize, u32, u32)> {
-        floats_in_row(&row(text), wraps).iter().map(|f| (f.slot, f.start, f.length)).collect()
+        long_floats_in_row(&row(text), wraps, 0).iter().map(|f| (f.slot, f.start, f.length)).collect()
     }
 
     #[test]
@@ -124,7 +114,6 @@ mod tests {
         let cells = row("001..1");
         let lengths: Vec<_> = runs(&cells).map(|r| (r.cell.index(), r.start, r.length)).collect();
         assert_eq!(lengths, [(Some(0), 0, 2), (Some(1), 2, 1), (None, 3, 2), (Some(1), 5, 1)]);
-        assert_eq!(runs_of(&cells, 1).count(), 2);
         assert_eq!(colours_in_row(&cells), [0, 1]);
         assert_eq!(runs(&[]).count(), 0);
     }

@@ -28,11 +28,6 @@ impl ValueContrast {
         }
     }
 
-    /// The step between two colours.
-    pub fn between(a: Colour, b: Colour) -> Self {
-        Self::of(a.lstar() - b.lstar())
-    }
-
     /// Name, sentence case.
     pub const fn name(self) -> &'static str {
         match self {
@@ -42,24 +37,6 @@ impl ValueContrast {
             Self::Strong => "Strong",
         }
     }
-}
-
-/// Relative luminance of the colour as sRGB shows it, `0..=1`.
-///
-/// Source: WCAG 2.2, "relative luminance".
-pub fn relative_luminance(colour: Colour) -> f64 {
-    let [r, g, b] = colour.to_srgb();
-    let linear = palette::Srgb::new(r, g, b).into_linear();
-    0.2126 * linear.red + 0.7152 * linear.green + 0.0722 * linear.blue
-}
-
-/// Contrast ratio, `1..=21`, the same both ways.
-///
-/// Source: WCAG 2.2, "contrast ratio". It is made for text on screens; for stitches use
-/// [`ValueContrast`].
-pub fn contrast_ratio(a: Colour, b: Colour) -> f64 {
-    let (a, b) = (relative_luminance(a), relative_luminance(b));
-    (a.max(b) + 0.05) / (a.min(b) + 0.05)
 }
 
 impl Colour {

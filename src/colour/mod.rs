@@ -16,14 +16,14 @@ mod proposal;
 mod set_quality;
 mod spread;
 pub mod template;
-pub mod transfer;
+pub(crate) mod transfer;
 mod vision;
 mod wheel;
 mod words;
 
 pub use blend::{Blend, mix, shade, tint, tone};
-pub use contrast::{ValueContrast, contrast_ratio, relative_luminance};
-pub use difference::{Likeness, ciede2000, cmc, delta_e76};
+pub use contrast::ValueContrast;
+pub use difference::{Likeness, ciede2000};
 pub use harmony::{HarmonyError, Member, Placed, Scheme, harmonise};
 pub use oklch::{Colour, ColourError, Lab};
 pub use pair_harmony::PairHarmony;

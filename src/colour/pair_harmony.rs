@@ -21,12 +21,7 @@ pub struct PairHarmony {
 }
 
 impl PairHarmony {
-    /// The harmony of two colours (D65); the same both ways.
-    pub fn between(a: Lab, b: Lab) -> Self {
-        Self::with_hue_effects((a, hue_effect(a)), (b, hue_effect(b)))
-    }
-
-    /// As [`PairHarmony::between`], each colour with its [`hue_effect`] worked out before.
+    /// The harmony of two colours (D65), each with its [`hue_effect`]; the same both ways.
     pub(super) fn with_hue_effects((a, effect_a): (Lab, f64), (b, effect_b): (Lab, f64)) -> Self {
         let chroma_gap = a.a.hypot(a.b) - b.a.hypot(b.b);
         let hue_gap_squared = ((a.a - b.a).powi(2) + (a.b - b.b).powi(2) - chroma_gap.powi(2)).max(0.0);
@@ -67,8 +62,12 @@ mod tests {
         Lab::new(l, c * h.cos(), c * h.sin())
     }
 
+    fn between(a: Lab, b: Lab) -> PairHarmony {
+        PairHarmony::with_hue_effects((a, hue_effect(a)), (b, hue_effect(b)))
+    }
+
     fn total(a: Lab, b: Lab) -> f64 {
-        PairHarmony::between(a, b).total()
+        between(a, b).total()
     }
 
     #[test]
@@ -80,7 +79,7 @@ mod tests {
     #[test]
     fn like_hues_and_chromas_score_more() {
         let base = lch(50.0, 40.0, 250.0);
-        let score = |other| PairHarmony::between(base, other).chroma;
+        let score = |other| between(base, other).chroma;
         assert!(score(lch(50.0, 40.0, 250.0)) > score(lch(50.0, 40.0, 270.0)));
         assert!(score(lch(50.0, 40.0, 270.0)) > score(lch(50.0, 40.0, 340.0)));
         assert!(score(lch(50.0, 35.0, 250.0)) > score(lch(50.0, 5.0, 250.0)));
@@ -90,7 +89,7 @@ mod tests {
 
     #[test]
     fn lighter_pairs_and_a_step_of_lightness_score_more() {
-        let score = |l1, l2| PairHarmony::between(lch(l1, 20.0, 250.0), lch(l2, 20.0, 250.0)).lightness;
+        let score = |l1, l2| between(lch(l1, 20.0, 250.0), lch(l2, 20.0, 250.0)).lightness;
         assert!(score(80.0, 70.0) > score(40.0, 30.0));
         assert!(score(70.0, 50.0) > score(60.0, 60.0));
     }

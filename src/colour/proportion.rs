@@ -7,12 +7,6 @@ pub const PARTS: usize = 3;
 /// Enough for eight colours of any roles, and for a dozen in practice; a few milliseconds.
 const MOST_WAYS: u64 = 50_000;
 
-/// The share of each count in their sum, `0..=1`; all 0 when there is nothing.
-pub fn shares(counts: &[u32]) -> Vec<f64> {
-    let total: f64 = counts.iter().copied().map(f64::from).sum();
-    counts.iter().map(|count| if total > 0.0 { f64::from(*count) / total } else { 0.0 }).collect()
-}
-
 /// The share that main, supporting and accent each have of the stitches that are not ground, in per
 /// cent; all 0 when there are none.
 ///
@@ -170,9 +164,6 @@ mod tests {
 
     #[test]
     fn shares_of_nothing_are_nothing() {
-        assert_eq!(shares(&[]), Vec::<f64>::new());
-        assert_eq!(shares(&[0, 0]), [0.0, 0.0]);
-        assert_eq!(shares(&[1, 3]), [0.25, 0.75]);
         assert_eq!(part_shares(&[7], &[None]), [0.0; PARTS]);
     }
 

@@ -165,17 +165,13 @@ impl PairTable {
     }
 }
 
-impl SetQuality {
-    /// Judges a palette as a whole; `None` for fewer than two colours.
-    pub fn of(colours: &[Colour]) -> Option<Self> {
-        let all: Vec<usize> = (0..colours.len()).collect();
-        PairTable::new(colours).quality(&all)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn judged(colours: &[Colour]) -> Option<SetQuality> {
+        PairTable::new(colours).quality(&(0..colours.len()).collect::<Vec<_>>())
+    }
 
     fn colours(hexes: &[&str]) -> Vec<Colour> {
         hexes.iter().map(|hex| Colour::from_hex(hex).unwrap()).collect()
@@ -184,14 +180,17 @@ mod tests {
     #[test]
     fn the_parts_are_what_they_say() {
         let set = colours(&["#1f2a4d", "#d8cbb2", "#a3421f"]);
-        let quality = SetQuality::of(&set).unwrap();
+        let quality = judged(&set).unwrap();
         let lstars: Vec<f64> = set.iter().map(|c| c.lstar()).collect();
         assert!((quality.lstar_range - (lstars[1] - lstars[0])).abs() < 1e-9);
         assert!((quality.lstar_min - (lstars[2] - lstars[0])).abs() < 1e-4);
         assert!(
             (quality.difference_min - set[0].difference(set[2]).min(set[1].difference(set[2]))).abs() < 1e-4
         );
-        let harmony = |i: usize, j: usize| PairHarmony::between(set[i].to_lab(), set[j].to_lab()).total();
+        let harmony = |i: usize, j: usize| {
+            let [a, b] = [i, j].map(|k| set[k].to_lab());
+            PairHarmony::with_hue_effects((a, hue_effect(a)), (b, hue_effect(b))).total()
+        };
         let all = [harmony(0, 1), harmony(0, 2), harmony(1, 2)];
         assert!((quality.harmony_mean - all.iter().sum::<f64>() / 3.0).abs() < 1e-6);
         assert!((quality.harmony_min - all.into_iter().fold(f64::MAX, f64::min)).abs() < 1e-6);
@@ -199,7 +198,7 @@ mod tests {
 
     #[test]
     fn rust_and_moss_fall_together_for_red_green_deficient_eyes() {
-        let quality = SetQuality::of(&colours(&["#a3421f", "#4d6b2a"])).unwrap();
+        let quality = judged(&colours(&["#a3421f", "#4d6b2a"])).unwrap();
         assert!(quality.difference_min > 30.0);
         assert!(quality.seen_min[1] < quality.difference_min / 2.0, "{quality:?}");
         assert!(quality.lstar_min < 1.0);
@@ -227,12 +226,12 @@ mod tests {
             assert_eq!(table.quality(set), None, "{set:?}");
         }
         assert!(PairTable::new(&[]).is_empty());
-        assert_eq!(SetQuality::of(&[]), None);
+        assert_eq!(judged(&[]), None);
     }
 
     #[test]
     fn a_set_of_greys_has_no_template() {
-        let quality = SetQuality::of(&[Colour::grey(20.0), Colour::grey(80.0)]).unwrap();
+        let quality = judged(&[Colour::grey(20.0), Colour::grey(80.0)]).unwrap();
         assert_eq!(quality.template, None);
         assert!((quality.lstar_min - 60.0).abs() < 1e-3);
     }

@@ -87,17 +87,6 @@ impl Vision {
     /// Those that lack a kind of cone.
     pub const DEFICIENT: [Self; 3] = [Self::Protan, Self::Deutan, Self::Tritan];
 
-    /// Name, sentence case.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Usual => "Usual",
-            Self::Protan => "Protan",
-            Self::Deutan => "Deutan",
-            Self::Tritan => "Tritan",
-            Self::Greyscale => "Greyscale",
-        }
-    }
-
     /// What is seen of linear sRGB light; the answer may leave `0..=1`.
     pub fn simulate_linear(self, light: [f64; 3]) -> [f64; 3] {
         let matrix = match self {

@@ -15,9 +15,6 @@ use crate::colour::Colour;
 use crate::plain_text::one_line;
 use crate::project::{Project, Slot, colour_code, key_entry};
 
-/// Endings of the two kinds of file.
-pub const ENDINGS: [&str; 2] = ["css", "json"];
-
 /// Said in either file.
 const CAUTION: &str = "Yarn colours are only as sure as their source.";
 

@@ -21,7 +21,7 @@ mod piece_record;
 mod place;
 pub mod recent;
 mod record;
-pub mod recovery;
+pub(crate) mod recovery;
 mod rows;
 mod shade_card;
 mod shade_csv;
@@ -46,9 +46,7 @@ pub use picture::{
 use place::LeftOpen;
 pub use place::Place;
 pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
-pub use shade_csv::{
-    CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, save_table, shades_from_csv, shades_to_csv,
-};
+pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
 
 use crate::project::Project;
 use record::{CardsRecord, ProjectRecord};

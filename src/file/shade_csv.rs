@@ -6,13 +6,11 @@
 
 use std::collections::HashMap;
 use std::fmt;
-use std::path::Path;
 
 use csv::{ReaderBuilder, StringRecord, Writer};
 
-use super::error::{FileError, Problem};
+use super::error::Problem;
 use super::shade_card::put_up;
-use super::store;
 use crate::colour::{Colour, ColourError};
 use crate::plain_text::{Quoted, acts_on_others, armed, one_line, quoted, unarmed};
 use crate::yarn::{ColourSource, MAX_SHADES, Shade, Stock};
@@ -407,15 +405,6 @@ fn oklch(text: &str) -> Result<Colour, CellFault> {
 /// [`Problem::Unwritten`] when the table cannot be put together, which is a fault of ours.
 pub fn shades_to_csv(shades: &[Shade]) -> Result<String, Problem> {
     table(shades).map_err(|error| Problem::Unwritten(error.to_string()))
-}
-
-/// Writes the table of some shades, or leaves what was there.
-///
-/// # Errors
-/// [`FileError`] naming the file and the mend; nothing is overwritten then.
-pub fn save_table(path: &Path, shades: &[Shade]) -> Result<(), FileError> {
-    let text = shades_to_csv(shades).map_err(|problem| FileError::new(path, problem))?;
-    store::write_text(path, &text)
 }
 
 fn table(shades: &[Shade]) -> Result<String, csv::Error> {

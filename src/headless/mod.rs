@@ -7,6 +7,7 @@ mod export;
 mod inspect;
 mod knit;
 mod matching;
+mod mend;
 mod outputs;
 mod photo;
 mod sets;
@@ -74,6 +75,7 @@ fn command(mut args: lexopt::Parser) -> Result<Outcome, CommandError> {
         Some(Arg::Value(word)) if word == "export" => export::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "inspect" => inspect::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "knit" => knit::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "mend" => mend::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "photo" => photo::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "match" => matching::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "sets" => sets::run(args).map(|()| done()),
@@ -93,6 +95,7 @@ fn help() -> String {
          huegauge inspect PROJECT            print the figures of a project as JSON\n\
          huegauge knit PROJECT               knit the pieces from their own words and print what comes of it as JSON\n\
          huegauge knit --words FILE          the same from words that were written or edited\n\
+         huegauge mend PROJECT --out FILE    bring every float under the limit and print the changes as JSON\n\
          huegauge photo PICTURE OPTIONS      print the colours of yarn in a photograph as JSON\n\
          huegauge match SHADES OPTIONS       print the nearest shades to a palette as JSON\n\
          huegauge sets SHADES OPTIONS        print the best sets of shades as JSON\n\
@@ -102,6 +105,7 @@ fn help() -> String {
     let sections = [
         ("export", export::OPTIONS),
         ("knit", knit::OPTIONS),
+        ("mend", mend::OPTIONS),
         ("photo", photo::OPTIONS),
         ("match", matching::OPTIONS),
         ("sets", sets::OPTIONS),

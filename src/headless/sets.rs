@@ -2,10 +2,7 @@
 
 use std::io::Write;
 use std::path::PathBuf;
-use std::sync::OnceLock;
-use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
-use std::sync::mpsc::RecvTimeoutError;
-use std::time::{Duration, Instant};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use serde::Serialize;
 
@@ -14,13 +11,12 @@ use super::colour_json::{ColourOut, ShadeOut};
 use super::error::CommandError;
 use super::print;
 use super::shades::{self, CostOut, Shades, SourceOut, Wanted, colours_value};
+use crate::app::timed_search::{Come, SearchTime, TimedSets, search_for};
 use crate::colour::{Colour, SetQuality, Vision};
 use crate::export::json::{self, finely_rounded, rounded};
 use crate::knit::pieces::PiecesYarn;
 use crate::plain_text::quoted;
-use crate::yarn::best_sets::{
-    BestSets, SetError, SetParts, SetRequest, SetWeights, ShadeSet, best_sets_followed,
-};
+use crate::yarn::best_sets::{SetError, SetParts, SetRequest, SetWeights, ShadeSet};
 use crate::yarn::{SetCost, ShadeCard};
 
 /// The options of the command, beside those that narrow the shades down.
@@ -51,9 +47,7 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
 ];
 
 /// Seconds between two lines that say how far the search has come.
-const BETWEEN_LINES: Duration = Duration::from_secs(2);
-/// How often the clock is looked at.
-const TICK: Duration = Duration::from_millis(50);
+const BETWEEN_LINES: u64 = 2;
 
 /// What the command is asked for.
 struct SetsJob {
@@ -65,7 +59,7 @@ struct SetsJob {
     wish: Vec<Colour>,
     pinned: Vec<String>,
     forbidden: Vec<String>,
-    seconds: u64,
+    time: SearchTime,
     wanted: Wanted,
 }
 
@@ -92,7 +86,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
             quoted(name)
         )));
     }
-    let (found, decided) = search(&shades.card, &request, Duration::from_secs(job.seconds))?;
+    let TimedSets { found, come, .. } = search(&shades.card, &request, job.time)?;
     let yarn = shades.yarn();
     let out = SetsOut {
         source: shades.source_out(&job.wanted, considered),
@@ -101,7 +95,7 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
         wish: request.wish.iter().map(|colour| ColourOut::new(*colour)).collect(),
         search: SearchOut {
             complete: found.complete,
-            decided_percent: rounded(100.0 * decided),
+            decided_percent: rounded(100.0 * come.decided),
             others_score_at_most: found.open.map(|open| finely_rounded(open.min(1.0))),
             certain_sets: found.certain(),
         },
@@ -117,41 +111,18 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
 }
 
 /// Searches until all is decided or the time is up, and says on standard error how far it has come.
-/// Gives the share of all sets that were decided too.
-fn search(card: &ShadeCard, request: &SetRequest, limit: Duration) -> Result<(BestSets, f64), SetError> {
-    let (cancel, millionths, begun) = (AtomicBool::new(false), AtomicU32::new(0), OnceLock::new());
-    let decided = |share: f64| {
-        begun.get_or_init(Instant::now);
-        millionths.store((share * 1e6) as u32, Ordering::Relaxed);
+fn search(card: &ShadeCard, request: &SetRequest, limit: SearchTime) -> Result<TimedSets, SetError> {
+    let lines = AtomicU64::new(0);
+    let follow = |come: Come| {
+        let due = come.taken.as_secs() / BETWEEN_LINES;
+        if lines.swap(due, Ordering::Relaxed) < due {
+            let (seconds, of, percent) = (come.taken.as_secs(), limit.seconds(), 100.0 * come.decided);
+            let line = format!("huegauge: {seconds} s of {of}, {percent:.1} % of all sets decided");
+            // Nobody is left to tell when even this fails.
+            let _ = writeln!(std::io::stderr(), "{line}");
+        }
     };
-    let share = || f64::from(millionths.load(Ordering::Relaxed)) / 1e6;
-    let (over, ended) = std::sync::mpsc::channel::<()>();
-    let found = std::thread::scope(|scope| {
-        let (cancel, share, begun) = (&cancel, &share, &begun);
-        scope.spawn(move || {
-            let mut next_line = BETWEEN_LINES;
-            while ended.recv_timeout(TICK) == Err(RecvTimeoutError::Timeout) {
-                // To prepare the shades is not to search yet, and would have nothing to show.
-                let taken = begun.get().map(Instant::elapsed).unwrap_or_default();
-                if taken >= limit {
-                    cancel.store(true, Ordering::Relaxed);
-                    return;
-                }
-                if taken >= next_line {
-                    next_line += BETWEEN_LINES;
-                    let (seconds, of, percent) = (taken.as_secs(), limit.as_secs(), 100.0 * share());
-                    let line = format!("huegauge: {seconds} s of {of}, {percent:.1} % of all sets decided");
-                    // Nobody is left to tell when even this fails.
-                    let _ = writeln!(std::io::stderr(), "{line}");
-                }
-            }
-        });
-        let found = best_sets_followed(card, request, (cancel, &decided), &|_| {});
-        drop(over);
-        found
-    })?;
-    let decided = if found.complete { 1.0 } else { share() };
-    Ok((found, decided))
+    search_for(card, request, (&|| limit, &AtomicBool::new(false)), &follow, &|_| {})
 }
 
 impl SetsJob {
@@ -194,7 +165,7 @@ fn job_asked(args: lexopt::Parser) -> Result<SetsJob, CommandError> {
         wish: Vec::new(),
         pinned: Vec::new(),
         forbidden: Vec::new(),
-        seconds: 60,
+        time: SearchTime::default(),
         wanted: Wanted::default(),
     };
     let mut wanted = Wanted::default();
@@ -212,13 +183,10 @@ fn job_asked(args: lexopt::Parser) -> Result<SetsJob, CommandError> {
             "forbid" => job.forbidden.push(value(args, "--forbid", "a shade's name or code")?),
             "seconds" => {
                 let what = "a whole number from 1 to 86400";
-                job.seconds = value(args, "--seconds", what)?;
-                if !(1..=86_400).contains(&job.seconds) {
-                    let found = job.seconds;
-                    return Err(CommandError::Entry(format!(
-                        "--seconds needs {what} after it, not '{found}'"
-                    )));
-                }
+                let found: u32 = value(args, "--seconds", what)?;
+                job.time = SearchTime::of_seconds(found).ok_or_else(|| {
+                    CommandError::Entry(format!("--seconds needs {what} after it, not '{found}'"))
+                })?;
             }
             _ => return Ok(false),
         }
@@ -261,6 +229,8 @@ struct SetOut<'a> {
     /// Each `0..=1`, better when larger.
     parts: PartsOut,
     shades: Vec<ShadeOut<'a>>,
+    /// What each shade takes of the project's yarn, the high figure, which the balls hold; absent without pieces.
+    metres_high: Option<Vec<f64>>,
     quality: QualityOut,
     cost: CostOut<'a>,
 }
@@ -318,6 +288,7 @@ impl<'a> SetOut<'a> {
             score: finely_rounded(set.score),
             parts: PartsOut::new(set.parts),
             shades: set.shades.iter().map(|place| shades.shade_out(*place)).collect(),
+            metres_high: metres.map(|metres| metres.into_iter().map(rounded).collect()),
             quality: QualityOut::new(&set.quality),
             cost: shades.cost_out(&cost),
         }

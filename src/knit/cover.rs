@@ -6,9 +6,6 @@ use crate::yarn::{Strand, Tex};
 /// Loop length of the tightest plain loop, in strand diameters: neighbouring strands touch, wales
 /// stand 4 and courses 3.364 diameters apart (Peirce, Text. Res. J. 17, 1947, 123; from memory).
 pub const JAMMED_LOOP_DIAMETERS: f64 = 16.66;
-/// Stitch width of the tightest plain loop, in strand diameters (Peirce, as above).
-pub const JAMMED_STITCH_DIAMETERS: f64 = 4.0;
-
 /// Above this share of the jammed loop a hand knit is too dense. Hand knits commonly lie at
 /// tightness 9 to 13 (root of tex over loop length in cm; Knapton 1968, Munden 1962, from memory);
 /// 13 in worsted-spun wool is this share.
@@ -52,7 +49,7 @@ pub struct Cover {
     pub tightness: f64,
     /// Loop length of the jammed loop over the real one; 1 is the physical limit.
     pub share_of_jammed: f64,
-    /// Stitch width over strand diameter; [`JAMMED_STITCH_DIAMETERS`] is the limit.
+    /// Stitch width over strand diameter; 4 is the limit (Peirce, as for [`JAMMED_LOOP_DIAMETERS`]).
     pub stitch_over_diameter: f64,
     /// What a square metre of the plain fabric weighs: stitches in it, times loop length, times tex.
     /// (Standard; e.g. a textile handbook's courses/in x wales/in x loop mm x 39.37^2 x tex / 1e6.)

@@ -47,15 +47,6 @@ impl Relaxation {
     /// All states, in the order the fabric passes through them.
     pub const ALL: [Self; 3] = [Self::Dry, Self::Wet, Self::Full];
 
-    /// Trade name, sentence case.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Dry => "Dry relaxed",
-            Self::Wet => "Wet relaxed",
-            Self::Full => "Fully relaxed",
-        }
-    }
-
     /// Constants of plain knit in wool: dry and wet relaxed after Munden, J. Text. Inst. 50 (1959)
     /// T448; fully relaxed after Knapton et al., Text. Res. J. 38 (1968) 999.
     pub const fn constants(self) -> LoopConstants {
@@ -69,11 +60,6 @@ impl Relaxation {
     /// Loop length in cm of fabric with this gauge in this state: `l = sqrt(ks / (c w))`.
     pub fn loop_cm(self, gauge: Gauge) -> f64 {
         (self.constants().ks * gauge.stitch_width_cm() * gauge.row_height_cm()).sqrt()
-    }
-
-    /// Stitches per square cm that a loop of `loop_cm` (more than 0) relaxes to: `S = ks / l^2`.
-    pub fn stitches_per_cm2(self, loop_cm: f64) -> f64 {
-        self.constants().ks / (loop_cm * loop_cm)
     }
 }
 
@@ -194,11 +180,6 @@ impl LoopLength {
     /// Metres of yarn in this many stitches.
     pub fn metres(self, stitches: f64) -> Estimate {
         Estimate::new(self.low, self.likely, self.high) * (stitches / 100.0)
-    }
-
-    /// How many times its own width a plain row takes.
-    pub fn row_ratio(self, gauge: Gauge) -> Estimate {
-        Estimate::new(self.low, self.likely, self.high) * (1.0 / gauge.stitch_width_cm())
     }
 }
 

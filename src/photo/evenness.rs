@@ -77,11 +77,6 @@ impl Evenness {
         (-self.slope[0]).exp()
     }
 
-    /// Whether a slope was found.
-    pub fn is_sloped(&self) -> bool {
-        self.slope != [0.0; 2]
-    }
-
     /// In how many directions the light's falling off is known: 0, 1 (a line) or 2 (the plane).
     pub fn known_directions(&self) -> usize {
         self.unknown.iter().filter(|direction| **direction == [0.0; 2]).count()
@@ -146,7 +141,7 @@ mod tests {
         assert!(gain_error(&line, 210.0, 0.0, level) < 1e-9);
         assert!((line.unknown_distance(Region::new(0, 95, 10, 10), None) - 100.0).abs() < 1e-9);
         let (one, _) = Evenness::fit(&[anchor(50.0, 50.0)]);
-        assert_eq!((one.known_directions(), one.is_sloped(), one.times()), (0, false, 1.0));
+        assert_eq!((one.known_directions(), one.times()), (0, 1.0));
         assert!((one.unknown_distance(Region::new(45, 145, 10, 10), None) - 100.0).abs() < 1e-9);
         // Four in a row say nothing about the light beside the row.
         let row: Vec<Anchor> = (0..4).map(|k| anchor(100.0 * f64::from(k), f64::from(k % 2))).collect();

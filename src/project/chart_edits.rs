@@ -43,8 +43,6 @@ pub enum Hold {
     /// The left edge or the bottom.
     #[default]
     Start,
-    /// The middle.
-    Middle,
     /// The right edge or the top.
     End,
 }
@@ -54,7 +52,6 @@ impl Hold {
         let gain = i64::from(new) - i64::from(old);
         match self {
             Self::Start => 0,
-            Self::Middle => gain / 2,
             Self::End => gain,
         }
     }
@@ -298,12 +295,6 @@ pub fn balance(project: &Project, region: Rect) -> Option<Edit> {
     })
 }
 
-/// Turns the stitches of one colour in the region into another. `None` when nothing changes.
-pub fn replace_colour(project: &Project, region: Rect, from: Cell, to: Cell) -> Option<Edit> {
-    let to = known(project, to);
-    in_place(project, region, |grid, _| grid.replace(grid.bounds(), from, to))
-}
-
 /// Puts `patch` with its bottom-left corner at `at`, cut off at the edges of the chart. Colours
 /// the palette does not have become background. `None` when nothing changes.
 pub fn paste(project: &Project, patch: &Grid, at: (i64, i64)) -> Option<Edit> {
@@ -312,12 +303,6 @@ pub fn paste(project: &Project, patch: &Grid, at: (i64, i64)) -> Option<Edit> {
     in_place(project, target, |grid, origin| {
         grid.paste(&patch, (at.0 - i64::from(origin.x), at.1 - i64::from(origin.y)));
     })
-}
-
-/// Covers the region with copies of `patch`. `None` when nothing changes.
-pub fn tile(project: &Project, region: Rect, patch: &Grid) -> Option<Edit> {
-    let patch = known_patch(project, patch);
-    in_place(project, region, |grid, _| grid.tile(grid.bounds(), &patch))
 }
 
 /// Moves the stitches of the region by `(stitches, rows)`; what it leaves becomes background, what
@@ -461,7 +446,7 @@ mod tests {
             insert_rows(&whole, 0, 3),
             insert_stitches(&whole, 6, 3),
             delete_rows(&whole, 0, 2),
-            resize(&whole, 9, 2, (Hold::Middle, Hold::End)),
+            resize(&whole, 9, 2, (Hold::Start, Hold::End)),
             crop(&whole, Rect::new(1, 1, 2, 2)),
         ] {
             let changed = after(&whole, edit.unwrap());
@@ -496,9 +481,8 @@ mod tests {
         assert_eq!(changed.chart.grid.get(Point::new(2, 0)), Some(Cell::slot(0)));
         assert_eq!(changed.chart.grid.get(Point::new(3, 0)), Some(Cell::slot(1)));
         assert_eq!(changed.chart.repeat(), Rect::new(4, 1, 3, 2));
-        let smaller = after(&project, resize(&project, 4, 3, (Hold::Middle, Hold::Middle)).unwrap());
-        assert_eq!(smaller.chart.grid, project.chart.grid.copy(Rect::new(1, 1, 4, 3)).unwrap());
-        assert_eq!(smaller.chart.repeat(), Rect::new(1, 0, 3, 2));
+        let smaller = after(&project, resize(&project, 4, 3, (Hold::End, Hold::Start)).unwrap());
+        assert_eq!(smaller.chart.grid, project.chart.grid.copy(Rect::new(2, 0, 4, 3)).unwrap());
     }
 
     #[test]
@@ -556,18 +540,12 @@ mod tests {
         assert_eq!(changed.chart.grid.row(4)[..4], [0; 4].map(Cell::slot));
         let changed = after(&project, fill(&project, Rect::new(0, 0, 6, 5), Cell::slot(40)).unwrap());
         assert_eq!(changed.chart.grid.counts()[0], 30);
-        let tiled = after(&project, tile(&project, Rect::new(2, 2, 2, 2), &patch).unwrap());
-        assert_eq!(tiled.chart.grid.get(Point::new(3, 3)), Some(Cell::slot(0)));
         assert_eq!(paste(&project, &patch, (i64::MAX, i64::MIN)), None);
     }
 
     #[test]
-    fn recolouring_and_the_repeat_box() {
+    fn the_repeat_box() {
         let project = project();
-        let bounds = project.chart.grid.bounds();
-        let edit = replace_colour(&project, bounds, Cell::slot(1), Cell::slot(2)).unwrap();
-        assert_eq!(after(&project, edit).chart.grid.counts()[1], 0);
-        assert_eq!(replace_colour(&project, bounds, Cell::slot(7), Cell::slot(2)), None);
         assert_eq!(repeat_after(set_repeat(&project, Rect::new(0, 0, 4, 4))), Rect::new(0, 0, 4, 4));
         assert!(set_repeat(&project, Rect::new(0, 0, 7, 4)).is_err());
     }

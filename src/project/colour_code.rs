@@ -20,6 +20,12 @@ pub fn code_and_role(slot: usize, role: Role) -> String {
     format!("{}, {}", colour_code(slot), role.word())
 }
 
+/// Code and name within a sentence, e.g. `A Plain paper`; the code alone where it has no name.
+pub fn code_and_name(slot: usize, colour: &Slot) -> String {
+    let (code, name) = (colour_code(slot), colour.name.trim());
+    if name.is_empty() { code } else { format!("{code} {name}") }
+}
+
 /// Code, role and name, e.g. `A, ground: Plain paper`; without the colon where it has no name.
 pub fn key_entry(slot: usize, colour: &Slot) -> String {
     let code = code_and_role(slot, colour.role);

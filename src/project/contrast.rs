@@ -204,7 +204,7 @@ mod tests {
         let slot = change.slot;
         project.palette.slots_mut()[slot].colour = change.colour;
         let [a, b] = [0, 1].map(|slot| project.palette.slots()[slot].colour);
-        assert!(ValueContrast::between(a, b) >= ValueContrast::Readable);
+        assert!(ValueContrast::of(a.lstar() - b.lstar()) >= ValueContrast::Readable);
     }
 
     #[test]

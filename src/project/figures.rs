@@ -6,7 +6,7 @@ use super::finished::{Finished, KnittedYarn};
 use super::model::Project;
 use crate::chart::{Cell, Contact, RepeatFit, Wrap, contacts, repeat_fit};
 use crate::colour::proportion::{PARTS, deviations, part_shares};
-use crate::knit::{Construction, LoopLength};
+use crate::knit::{Construction, Estimate};
 use crate::units::Cm;
 
 /// A width and a height in cm.
@@ -28,8 +28,8 @@ pub struct Figures {
     pub knitted: KnittedYarn,
     /// Stitches of one repeat per palette slot.
     pub repeat_stitches: Vec<u32>,
-    /// Yarn in one stitch.
-    pub loop_length: LoopLength,
+    /// Yarn in one stitch in cm, every cause of error in its range.
+    pub stitch_cm: Estimate,
     /// What main, supporting and accent cover, in per cent of the repeat's stitches that are not ground.
     pub part_shares: [f64; PARTS],
     /// Percentage points that each of these is over (or, below 0, under) its target.
@@ -73,7 +73,7 @@ impl Figures {
         Self {
             findings: findings::all(&facts),
             knitted,
-            loop_length: project.loop_basis().length,
+            stitch_cm: project.loop_basis().stitch_cm(),
             part_deviations: deviations(part_shares, project.palette.targets()),
             ground_share: if all > 0 { 100.0 * f64::from(ground) / f64::from(all) } else { 0.0 },
             chart_size: size(chart.grid.width(), chart.grid.height()),

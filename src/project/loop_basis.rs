@@ -2,14 +2,22 @@
 
 use super::material::{LoggedSwatch, swatch_fabric};
 use super::model::Project;
-use crate::knit::{Calibration, LoopLength, PlannedFabric, WeighingDoubt, weighing_doubts};
+use crate::knit::{
+    Amount, Calibration, Estimate, LoopLength, LoopSource, PlannedFabric, WeighingDoubt, row_of_yarn,
+    weighing_doubts,
+};
+use crate::plain_text::and_list;
 use crate::units::{LengthUnit, MetresPer100G};
 
 /// The yarn in one stitch and where the figure comes from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LoopBasis {
-    /// Yarn in one stitch at the planned gauge.
+    /// Yarn in one stitch at the planned gauge: of the model by relaxation alone, else as weighed.
     pub length: LoopLength,
+    /// The same in metres, with the reach of every cause: what all sums of yarn count with.
+    pub stitch: Amount,
+    /// What it rests on.
+    pub source: LoopSource,
     /// The weighed swatch it follows, if there is one.
     pub swatch: Option<WeighedBasis>,
     /// Places in the log of the swatches that were weighed, washed and measured, and are doubted and not
@@ -52,31 +60,46 @@ impl Weighing {
 }
 
 impl LoopBasis {
+    fn new(project: &Project, length: LoopLength, swatch: Option<WeighedBasis>, doubted: Vec<usize>) -> Self {
+        let source = match swatch {
+            Some(_) => LoopSource::WeighedSwatch,
+            None => LoopSource::Model(project.loop_fibre()),
+        };
+        let stitch = row_of_yarn(1, project.plan.gauge, (length, source)).amount;
+        Self { length, stitch, source, swatch, doubted }
+    }
+
+    /// Yarn in one stitch in cm, every cause of error in its range.
+    pub fn stitch_cm(&self) -> Estimate {
+        self.stitch.estimate() * 100.0
+    }
+
     /// Why the figures are ranges, in a sentence or two.
     pub fn words(&self, units: LengthUnit) -> String {
-        let LoopLength { low, likely, high } = self.length;
+        let Estimate { low, likely, high } = self.stitch_cm();
         let [low, likely, high] = [low, likely, high].map(|cm| units.from_cm(cm));
         let suffix = units.length_suffix();
         let doubted = match self.doubted.first() {
             Some(place) => format!(" The weighed swatch {} is doubted and not followed.", place + 1),
             None => String::new(),
         };
-        match &self.swatch {
-            Some(WeighedBasis { yarn, calibration, .. }) => {
-                let named =
-                    if yarn.trim().is_empty() { String::new() } else { format!(" in {}", yarn.trim()) };
-                format!(
-                    "A stitch takes {likely:.2} {suffix} of yarn ({low:.2} to {high:.2}): the weighed swatch{named} took \
-                     {:+.0} % against the loop model, and the range is what scales, counting, label and hands \
-                     leave open, 19 times of 20.{doubted}",
-                    calibration.disagreement_percent
-                )
-            }
-            None => format!(
-                "A stitch takes {likely:.2} {suffix} of yarn ({low:.2} to {high:.2}) by the loop model at the washed \
-                 gauge; how far the fabric has relaxed makes the range. A weighed swatch is surer.{doubted}"
-            ),
-        }
+        let because = if let Some(WeighedBasis { yarn, calibration, .. }) = &self.swatch {
+            let named = if yarn.trim().is_empty() { String::new() } else { format!(" in {}", yarn.trim()) };
+            let off = calibration.disagreement_percent;
+            format!(
+                ": the weighed swatch{named} took {off:+.0} % against the loop model, and the range is what scales, \
+                 counting, label and hands leave open, 19 times of 20."
+            )
+        } else {
+            let causes = self.stitch.parts().into_iter().map(|(cause, _)| cause.name().to_lowercase());
+            let causes: Vec<String> = causes.collect();
+            format!(
+                " by the loop model at the washed gauge; the range is made by {}, the widest first. A weighed swatch is \
+                 surer.",
+                and_list(&causes)
+            )
+        };
+        format!("A stitch takes {likely:.2} {suffix} of yarn ({low:.2} to {high:.2}){because}{doubted}")
     }
 }
 
@@ -95,11 +118,11 @@ impl Project {
                 let Weighing { calibration, .. } = weighing;
                 let length = LoopLength::calibrated(gauge, &calibration);
                 let swatch = Some(WeighedBasis { place, yarn: entry.yarn.clone(), calibration });
-                return LoopBasis { length, swatch, doubted };
+                return LoopBasis::new(self, length, swatch, doubted);
             }
             doubted.push(place);
         }
-        LoopBasis { length: LoopLength::from_gauge(gauge), swatch: None, doubted }
+        LoopBasis::new(self, LoopLength::from_gauge(gauge), None, doubted)
     }
 
     /// What the scales say of the yarn in a stitch, and what speaks against it; `None` unless the swatch
@@ -156,6 +179,28 @@ mod tests {
         let basis = project.loop_basis();
         assert_eq!(basis.length, LoopLength::from_gauge(project.plan.gauge));
         assert!(basis.swatch.is_none() && basis.words(LengthUnit::Metric).contains("loop model"));
+    }
+
+    /// Relaxation alone is 1.83 to 2.02 cm at 20 x 28 stitches; the sums of yarn count with more.
+    #[test]
+    fn the_words_give_the_whole_range_and_all_its_causes() {
+        let mut project = Project::default();
+        project.plan.gauge = crate::knit::Gauge::new(20.0, 28.0).unwrap();
+        let basis = project.loop_basis();
+        let whole = basis.stitch_cm();
+        assert!(whole.low < basis.length.low && whole.high > basis.length.high);
+        let words = basis.words(LengthUnit::Metric);
+        let said = format!("{:.2} cm of yarn ({:.2} to {:.2})", whole.likely, whole.low, whole.high);
+        assert!(words.contains(&said), "{words}");
+        for cause in ["relaxation", "structure", "fibre", "tension", "counted gauge"] {
+            assert!(words.contains(cause), "{words}");
+        }
+        let yarn = project.knitted_yarn().yarn;
+        let line =
+            yarn.lines_by_kind(0).into_iter().find(|line| line.kind == crate::knit::LineKind::Stitches);
+        let line = line.unwrap();
+        let each = line.metres().high * 100.0 / line.count;
+        assert!((each - whole.high).abs() < 1e-9, "the sum counts with {each}, the words say {}", whole.high);
     }
 
     #[test]

@@ -2,10 +2,11 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
-pub mod budget;
+pub(crate) mod budget;
 pub mod chart_edits;
 mod colour_code;
 mod contrast;
+mod difference;
 mod edit;
 pub mod figures;
 pub mod findings;
@@ -15,6 +16,7 @@ mod instructions;
 mod knit_in;
 mod loop_basis;
 mod material;
+mod mending;
 mod model;
 mod palette;
 mod palette_edits;
@@ -24,8 +26,9 @@ mod stand_in;
 
 pub use crate::colour::Wheel;
 pub use crate::yarn::SlotYarn;
-pub use colour_code::{code_and_role, colour_code, key_entry};
+pub use colour_code::{code_and_name, code_and_role, colour_code, key_entry};
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
+pub use difference::differences;
 pub use edit::{CellPatch, Edit, Touched};
 pub use finished::{Finished, KnittedYarn, YarnOf};
 pub use history::{History, StepLabel};
@@ -33,6 +36,7 @@ pub use instructions::Unwritten;
 pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis, Weighing};
 pub use material::{LoggedSwatch, Material, swatch_fabric};
+pub use mending::{MendBy, Mending};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
 pub use palette::{Palette, Proportion, Role, Slot, Symbol};
 pub use piece_plan::PiecePlan;

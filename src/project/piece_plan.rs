@@ -114,11 +114,7 @@ impl Project {
     /// The yarn in one stitch, and what that rests on.
     pub fn stitch_yarn(&self) -> (LoopLength, LoopSource) {
         let basis = self.loop_basis();
-        let source = match basis.swatch {
-            Some(_) => LoopSource::WeighedSwatch,
-            None => LoopSource::Model(self.loop_fibre()),
-        };
-        (basis.length, source)
+        (basis.length, basis.source)
     }
 
     /// Whether it is knitted in the wool that the loop model was measured on: in three quarters of it or

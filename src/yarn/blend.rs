@@ -137,14 +137,6 @@ impl Blend {
         Self::new(parts.collect()).ok()
     }
 
-    /// Whether no part is of an animal; `None` when a part is unknown.
-    pub fn is_vegan(&self) -> Option<bool> {
-        if self.share_from(Origin::Animal) > 0.0 {
-            return Some(false);
-        }
-        (self.share_from(Origin::Unknown) == 0.0).then_some(true)
-    }
-
     /// As a label writes it: `75 % wool, 25 % nylon`; a single fibre by its name alone.
     pub fn name(&self) -> String {
         match self.parts.as_slice() {
@@ -217,13 +209,6 @@ mod tests {
         assert!(error("1.2.3 % wool").contains("is not a share"));
         assert!(Blend::new(vec![(Fibre::Wool, f64::NAN)]).is_err());
         assert!(Blend::new(vec![(Fibre::Wool, -5.0), (Fibre::Silk, 105.0)]).is_err());
-    }
-
-    #[test]
-    fn vegan_is_said_only_when_it_is_known() {
-        assert_eq!(blend("50 % cotton, 50 % linen").is_vegan(), Some(true));
-        assert_eq!(blend("95 % cotton, 5 % silk").is_vegan(), Some(false));
-        assert_eq!(blend("95 % cotton, 5 % other").is_vegan(), None);
     }
 
     #[test]

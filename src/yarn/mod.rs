@@ -47,7 +47,7 @@ pub(crate) use shipped::table_or_none;
 pub use spin::{
     SPIN_SOURCE, Spin, SpinAppraisal, SpinEffect, SpinStep, SpinSystem, TwistAmount, TwistDirection,
 };
-pub use strand::{Airiness, PACKING_WOOLLEN, PACKING_WORSTED, Strand, diameter_mm, wrapped_mm};
+pub use strand::{Airiness, PACKING_WOOLLEN, PACKING_WORSTED, Strand, diameter_mm};
 pub use substitution::{
     ComparedPoint, Likeness, Substitution, SubstitutionPoint, compare_yarns, rank_substitutes,
 };

@@ -1,7 +1,7 @@
 //! Enums whose values have a name on screen and in files: each value is written once.
 
 /// Declares a field-less enum with `ALL` (the order in which values are offered), `name` (on
-/// screen, sentence case) and `key`/`from_key` (the identifier, for files).
+/// screen, sentence case) and `key` (the identifier, for files).
 macro_rules! named_enum {
     ($(#[$doc:meta])* $name:ident { $($(#[$variant_doc:meta])* $variant:ident => $label:literal),+ $(,)? }) => {
         $(#[$doc])*
@@ -22,11 +22,6 @@ macro_rules! named_enum {
             /// Identifier for files; never changes with the wording on screen.
             pub const fn key(self) -> &'static str {
                 match self { $(Self::$variant => stringify!($variant)),+ }
-            }
-
-            /// The value with this identifier.
-            pub fn from_key(key: &str) -> Option<Self> {
-                Self::ALL.iter().copied().find(|value| value.key() == key)
             }
         }
     };

@@ -7,7 +7,7 @@ use std::borrow::Cow;
 
 use super::blend::Blend;
 use super::fibre::Origin;
-use super::figure::{Property, number};
+use super::figure::Property;
 use super::named::named_enum;
 use super::needs::{Climate, Moisture, Needs, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 
@@ -59,14 +59,6 @@ impl Line {
             }
         };
         score.clamp(0.0, 1.0)
-    }
-
-    /// The line in words.
-    pub fn words(self, unit: &str) -> String {
-        match self {
-            Self::Ramp { zero, one } => format!("0 at {}, 1 at {} {unit}", number(zero), number(one)),
-            Self::Near { target, .. } => format!("1 at {} {unit}, less on either side", number(target)),
-        }
     }
 }
 
@@ -274,7 +266,6 @@ mod tests {
         assert_eq!((falling.at(40.0), falling.at(10.0)), (0.0, 1.0));
         let near = Line::Near { target: 0.5, below: 0.5, above: 1.0 };
         assert_eq!((near.at(0.25), near.at(0.5), near.at(1.0), near.at(3.0)), (0.5, 1.0, 0.5, 0.0));
-        assert_eq!(falling.words("µm"), "0 at 35, 1 at 20 µm");
     }
 
     #[test]

@@ -93,11 +93,6 @@ pub fn diameter_mm(tex: Tex, density: f64, packing: f64) -> f64 {
     (4.0 * tex.get() / (std::f64::consts::PI * 1_000.0 * density * packing)).sqrt()
 }
 
-/// Millimetres between the middles of neighbouring wraps; `wraps` more than 0.
-pub fn wrapped_mm(wraps_per_inch: f64) -> f64 {
-    CM_PER_INCH * 10.0 / wraps_per_inch
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -132,6 +127,5 @@ mod tests {
         assert_eq!(yarn.airiness(low - 1.0), Airiness::Airy);
         assert_eq!(yarn.airiness(likely), Airiness::Usual);
         assert_eq!(yarn.airiness(high + 1.0), Airiness::Dense);
-        assert!((wrapped_mm(12.7) - 2.0).abs() < 1e-12);
     }
 }

@@ -94,13 +94,6 @@ pub struct Substitution {
     pub swatch_checks: Vec<&'static str>,
 }
 
-impl Substitution {
-    /// The point of this kind.
-    pub fn point(&self, point: SubstitutionPoint) -> Option<&ComparedPoint> {
-        self.points.iter().find(|compared| compared.point == point)
-    }
-}
-
 /// All candidates for yarn A, nearest first; `metres` is what the piece takes of it.
 pub fn rank_substitutes(a: &Yarn, candidates: &[Yarn], metres: f64) -> Vec<Substitution> {
     let mut ranked: Vec<Substitution> = candidates

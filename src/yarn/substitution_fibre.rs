@@ -163,15 +163,19 @@ mod tests {
         yarn
     }
 
+    fn at(found: &Substitution, point: SubstitutionPoint) -> &ComparedPoint {
+        found.points.iter().find(|compared| compared.point == point).unwrap()
+    }
+
     fn consequences(a: &Yarn, b: &Yarn, point: SubstitutionPoint) -> Vec<String> {
-        compare_yarns(a, b, 1_500.0).point(point).unwrap().consequences.clone()
+        at(&compare_yarns(a, b, 1_500.0), point).consequences.clone()
     }
 
     #[test]
     fn fewer_metres_per_ball_ask_for_more_balls() {
         // 8 balls of 200 m hold 1500 m; of 184 m it takes 9.
         let substitution = compare_yarns(&yarn("wool", 400.0, 50.0), &yarn("wool", 368.0, 50.0), 1_500.0);
-        let ball = substitution.point(SubstitutionPoint::Ball).unwrap();
+        let ball = at(&substitution, SubstitutionPoint::Ball);
         assert_eq!(ball.consequences, ["about 8 % fewer metres per ball: buy 9 instead of 8"]);
         assert_eq!((substitution.balls_of_a, substitution.balls_of_b), (8, 9));
         assert_eq!(ball.likeness, Likeness::Near);
@@ -195,7 +199,7 @@ mod tests {
         let wool = yarn("wool", 225.0, 50.0);
         for other in ["alpaca", "cotton", "silk"] {
             let found = compare_yarns(&wool, &yarn(other, 225.0, 50.0), 500.0);
-            let fibre = found.point(SubstitutionPoint::Fibre).unwrap();
+            let fibre = at(&found, SubstitutionPoint::Fibre);
             assert_eq!(fibre.likeness, Likeness::Differs);
             assert!(fibre.consequences.contains(&"less memory: ribbing will relax".to_owned()), "{fibre:?}");
             assert!(found.swatch_checks.iter().any(|check| check.contains("ribbing")));
@@ -221,12 +225,12 @@ mod tests {
         let a = yarn("wool", 225.0, 50.0);
         let two_off = yarn("wool", 115.0, 50.0);
         let found = compare_yarns(&a, &two_off, 500.0);
-        assert_eq!(found.point(SubstitutionPoint::WeightClass).unwrap().likeness, Likeness::Differs);
+        assert_eq!(at(&found, SubstitutionPoint::WeightClass).likeness, Likeness::Differs);
         let mut labelled = yarn("wool", 225.0, 50.0);
         labelled.class_on_band = Some(WeightClass::Medium);
         let found = compare_yarns(&a, &labelled, 500.0);
-        assert_eq!(found.point(SubstitutionPoint::WeightClass).unwrap().likeness, Likeness::Near);
-        assert_eq!(found.point(SubstitutionPoint::Grist).unwrap().likeness, Likeness::Same);
+        assert_eq!(at(&found, SubstitutionPoint::WeightClass).likeness, Likeness::Near);
+        assert_eq!(at(&found, SubstitutionPoint::Grist).likeness, Likeness::Same);
     }
 
     #[test]
@@ -234,8 +238,8 @@ mod tests {
         let mut a = yarn("superwash", 400.0, 100.0);
         let mut b = yarn("merino", 400.0, 100.0);
         let found = compare_yarns(&a, &b, 900.0);
-        assert_eq!(found.point(SubstitutionPoint::Care).unwrap().likeness, Likeness::Unknown);
-        assert_eq!(found.point(SubstitutionPoint::Price).unwrap().likeness, Likeness::Unknown);
+        assert_eq!(at(&found, SubstitutionPoint::Care).likeness, Likeness::Unknown);
+        assert_eq!(at(&found, SubstitutionPoint::Price).likeness, Likeness::Unknown);
         a.care = CareLabel::from_codes(["tub 40"]).unwrap();
         b.care = CareLabel::from_codes(["tub hand"]).unwrap();
         assert!(consequences(&a, &b, SubstitutionPoint::Care)[0].contains("no machine wash"));

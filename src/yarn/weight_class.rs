@@ -145,16 +145,6 @@ impl WeightClass {
         self.facts().stitches_per_4_in.scaled(1.0 / PER_4_IN_OVER_PER_10_CM)
     }
 
-    /// Every class a gauge of stocking stitch falls in, and the best.
-    ///
-    /// The standard counts whole stitches in 4 in, so the gauge is rounded to them first and no
-    /// gauge falls between two classes.
-    pub fn for_gauge(gauge: StitchesPer10Cm) -> ClassMatch {
-        let per_4_in = gauge.get() * PER_4_IN_OVER_PER_10_CM;
-        let whole = per_4_in.round().max(1.0);
-        matching(|class| class.facts().stitches_per_4_in.contains(whole), Self::middle_gauge, per_4_in)
-    }
-
     /// Every class that yarn of this grist is traded as, and the best.
     pub fn for_grist(grist: MetresPer100G) -> ClassMatch {
         let metres = grist.get();
@@ -240,26 +230,13 @@ mod tests {
 
     #[test]
     fn overlapping_classes_are_all_named() {
-        let found = WeightClass::for_gauge(gauge(23.0));
-        assert_eq!(found.classes, [Fine, Light]);
-        assert_eq!(found.best, Light);
         let found = WeightClass::for_grist(grist(125.0));
         assert_eq!(found.classes, [Medium, Bulky]);
         assert_eq!(found.best, Bulky);
     }
 
     #[test]
-    fn no_gauge_falls_between_two_classes() {
-        assert_eq!(WeightClass::for_gauge(gauge(26.4)).classes, [Fine]);
-        assert_eq!(WeightClass::for_gauge(gauge(26.6)).classes, [SuperFine]);
-        assert_eq!(WeightClass::for_gauge(StitchesPer10Cm::clamped(0.0)).classes, [Jumbo]);
-    }
-
-    #[test]
-    fn a_gauge_finer_than_the_standard_has_a_nearest_class_only() {
-        let found = WeightClass::for_gauge(gauge(60.0));
-        assert!(found.classes.is_empty());
-        assert_eq!(found.best, Lace);
+    fn a_gauge_finer_than_the_standard_is_reached_by_no_class() {
         assert_eq!(WeightClass::coarsest_reaching(gauge(60.0)), None);
     }
 

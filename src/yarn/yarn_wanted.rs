@@ -104,11 +104,6 @@ fn traded_as(put_up: PutUp) -> Vec<u8> {
 }
 
 impl FibreWanted {
-    /// Whether a shade with this label may be knitted in.
-    pub fn lets_through(&self, label: &str) -> bool {
-        self.judges(label.trim()) != Fitness::Differs
-    }
-
     fn judges(&self, label: &str) -> Fitness {
         match self {
             Self::Any => Fitness::Fits,
@@ -171,7 +166,7 @@ mod tests {
             YarnWanted { fibre: FibreWanted::Like(Blend::parse("Wool").unwrap()), classes: vec![1] };
         assert_eq!(YarnWanted::like_shade(&shade("", None, None), &project), project);
         let silk = YarnWanted::like_shade(&shade("Silk", Some(2), None), &project);
-        assert_eq!((silk.classes.as_slice(), silk.fibre.lets_through("Wool")), (&[2][..], false));
+        assert_eq!((silk.classes.as_slice(), silk.fibre.judges("Wool")), (&[2][..], Fitness::Differs));
         let odd = YarnWanted::like_shade(&shade("something soft", None, Some(100.0)), &project);
         assert_eq!(odd.fibre, FibreWanted::Label("something soft".to_owned()));
         assert!(odd.classes.contains(&5) && !odd.classes.contains(&1), "{:?}", odd.classes);

@@ -185,8 +185,8 @@ fn every_figure_of_yarn_is_the_sum_of_its_lines() {
     assert_eq!(stitches, number(chosen, "stitches"));
 }
 
-#[test]
-fn material_and_shade_cards_are_told() {
+/// The mittens with needs, a blend, a swatch, a yarn and a shade card of their own.
+fn with_material() -> Project {
     let mut project = file::load(&demo("quovvle-mittens.ron")).unwrap();
     project.material.needs = Some(Needs { gift: true, ..Needs::preset(PieceKind::Mittens) });
     project.material.blend = Some(Blend::parse("75 % wool, 25 % nylon").unwrap());
@@ -221,6 +221,12 @@ fn material_and_shade_cards_are_told() {
         shade("Old boot brush", Stock::InStock),
     ];
     project.shade_cards = vec![Arc::new(ShadeCard::new("Crooked Ladder (invented)", shades).unwrap())];
+    project
+}
+
+#[test]
+fn material_and_shade_cards_are_told() {
+    let project = with_material();
     let dir = tempfile::tempdir().unwrap();
     let figures = saved(dir.path(), &project);
 

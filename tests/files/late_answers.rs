@@ -1,5 +1,6 @@
 //! Background work that is late and comes in any order: whatever a person does meanwhile, every file
-//! holds exactly what was saved into it, and nothing of another document is shown.
+//! holds exactly what was saved into it, and nothing of another document is shown. What another program
+//! writes into a file is overwritten only by those who know of it or were asked.
 //!
 //! `PROPTEST_CASES=10000 cargo test --test files late_answers` tries more sequences.
 
@@ -46,6 +47,8 @@ enum Step {
     Collect,
     /// Time passes.
     Wait,
+    /// Another program writes one of the files.
+    Foreign(u8),
 }
 
 fn step() -> impl Strategy<Value = Step> {
@@ -63,6 +66,7 @@ fn step() -> impl Strategy<Value = Step> {
         8 => any::<u8>().prop_map(Step::Work),
         5 => Just(Step::Collect),
         1 => Just(Step::Wait),
+        1 => any::<u8>().prop_map(Step::Foreign),
     ]
 }
 
@@ -131,7 +135,16 @@ struct Desk {
     given_up: Option<Version>,
     last: (DocumentId, Version, bool),
     edits: u32,
+    /// What stands in the files.
+    disk: HashMap<PathBuf, Vec<u8>>,
+    /// Files that another program has ever written.
+    contested: HashSet<PathBuf>,
+    /// Files that the person has asked to be written by name, until all that was queued is done.
+    consented: HashSet<PathBuf>,
 }
+
+/// The notes of a project as another program has written it.
+const FOREIGN: &str = "by another program";
 
 impl Desk {
     fn new() -> Self {
@@ -153,6 +166,9 @@ impl Desk {
             given_up: None,
             last,
             edits: 0,
+            disk: HashMap::new(),
+            contested: HashSet::new(),
+            consented: HashSet::new(),
             folder,
         };
         desk.notice();
@@ -180,8 +196,80 @@ impl Desk {
         let project = Arc::clone(self.project());
         if path.parent().is_some_and(Path::is_dir) {
             self.files.insert(path.to_owned(), Arc::clone(&project));
-            self.keep_safe(project);
+            // Whether it may be written there is seen when it is.
+            if !self.contested.contains(path) {
+                self.keep_safe(project);
+            }
         }
+    }
+
+    /// Another program writes a file, unless the person has just said what is to stand there.
+    fn foreign(&mut self, number: u8) {
+        let path = self.path(number % 3);
+        if self.consented.contains(&path) {
+            return;
+        }
+        self.edits += 1;
+        let title = format!("Theirs {}", self.edits);
+        let theirs = Project { notes: FOREIGN.to_owned(), ..small(&title) };
+        std::fs::write(&path, file::to_string(&theirs).unwrap()).unwrap();
+        self.disk.insert(path.clone(), std::fs::read(&path).unwrap());
+        self.files.insert(path.clone(), Arc::new(theirs));
+        self.contested.insert(path);
+    }
+
+    /// Has one piece of work done; whether there was one.
+    fn work(&mut self, number: u8) -> bool {
+        let worked = self.crew.work(number);
+        self.look_at_the_disk();
+        worked
+    }
+
+    /// What was written since the last look must have been allowed to be.
+    fn look_at_the_disk(&mut self) {
+        for number in 0..3 {
+            let path = self.path(number);
+            let Ok(bytes) = std::fs::read(&path) else { continue };
+            let Some(before) = self.disk.insert(path.clone(), bytes.clone()) else { continue };
+            if before == bytes {
+                continue;
+            }
+            let read = |bytes: &[u8]| file::from_str(std::str::from_utf8(bytes).unwrap(), "a").unwrap();
+            let (before, now) = (read(&before), read(&bytes));
+            // Edits leave the title alone, so it tells who has read what the other program wrote.
+            let known = before.notes != FOREIGN || before.title == now.title;
+            assert!(known || self.consented.contains(&path), "{:?} was overwritten in silence", before.title);
+            self.keep_safe(Arc::new(now));
+        }
+        if self.crew.0.borrow().queued.is_empty() {
+            self.consented.clear();
+        }
+    }
+
+    /// The person saves into the file that another program has written last: they are asked.
+    fn is_asked_before_overwriting(&mut self) {
+        let document = &self.program.state.document;
+        let Some(path) = document.path().map(Path::to_owned) else { return };
+        let theirs = |_: &Self| file::load(&path).ok();
+        let Some(before) = theirs(self).filter(|theirs| theirs.notes == FOREIGN) else { return };
+        if before.title == document.project().title {
+            return;
+        }
+        self.program.view.dialog = None;
+        self.edit(1);
+        self.ask(Action::Command(Command::Save));
+        self.settle();
+        let dialog = self.program.view.dialog.clone();
+        assert!(
+            matches!(&dialog, Some(Dialog::Changed { path: at, theirs: Some(shown), .. }) if *at == path && **shown == before),
+            "the person was not asked: {dialog:?}"
+        );
+        assert!(theirs(self) == Some(before) && self.program.state.document.is_unsaved());
+        self.consented.insert(path.clone());
+        self.expect_saved(&path);
+        self.ask(Action::SaveOver(path.clone(), None));
+        self.settle();
+        assert!(theirs(self).as_ref() == Some(&**self.project()), "what was chosen was not done");
     }
 
     fn ask(&mut self, action: Action) {
@@ -198,6 +286,10 @@ impl Desk {
     fn path_typed(&mut self, purpose: Purpose, number: u8) {
         let path = self.path(number);
         if matches!(purpose, Purpose::Save(_)) {
+            // Its own file is not asked for by another name.
+            if !self.program.state.document.is_its_file(&path) {
+                self.consented.insert(path.clone());
+            }
             self.expect_saved(&path);
         }
         self.ask(Action::PathEntered(purpose, path));
@@ -212,8 +304,9 @@ impl Desk {
                 self.program.state.figures();
             }
             Step::Work(number) => {
-                self.crew.work(*number);
+                self.work(*number);
             }
+            Step::Foreign(number) => self.foreign(*number),
             Step::Collect => {
                 collect(&mut self.program);
                 self.notice();
@@ -266,6 +359,15 @@ impl Desk {
                 self.given_up = Some(self.program.state.document.version());
                 self.ask(Action::Discard(next));
             }
+            (Dialog::Changed { path, then, .. }, 0) => {
+                self.consented.insert(path.clone());
+                self.expect_saved(&path);
+                self.ask(Action::SaveOver(path, then));
+            }
+            (Dialog::Changed { path, .. }, 1) => {
+                self.given_up = Some(self.program.state.document.version());
+                self.ask(Action::Discard(huegauge::app::purpose::Next::Open(Some(path))));
+            }
             (Dialog::New(asked), 0 | 1) => {
                 self.edits += 1;
                 let title = format!("Number {}", self.edits);
@@ -311,11 +413,11 @@ impl Desk {
     /// All work is done and all is taken in.
     fn settle(&mut self) {
         loop {
-            while self.crew.work(0) {}
+            while self.work(0) {}
             collect(&mut self.program);
             self.notice();
             tick(&mut self.program, self.clock);
-            if !self.crew.work(0) {
+            if !self.work(0) {
                 break;
             }
         }
@@ -325,12 +427,15 @@ impl Desk {
         for name in ["a.ron", "b.ron", "c.ron"] {
             let path = self.folder.path().join(name);
             match self.files.get(&path) {
+                // Whose it is was seen at every writing.
+                Some(_) if self.contested.contains(&path) => {}
                 Some(saved) => assert!(file::load(&path).unwrap() == **saved, "{name} holds something else"),
                 None => assert!(!path.exists(), "{name} was never saved"),
             }
         }
         let state = &self.program.state;
-        if let (false, Some(path)) = (state.document.is_unsaved(), state.document.path()) {
+        let own = state.document.path().filter(|path| !self.contested.contains(*path));
+        if let (false, Some(path)) = (state.document.is_unsaved(), own) {
             assert!(file::load(path).unwrap() == **self.project(), "what is called saved is not in its file");
         }
         let config = self.folder.path().join("config");
@@ -367,6 +472,7 @@ proptest! {
             if desk.program.state.may_close {
                 // The window closes: what was given to be written is waited for, the rest is not.
                 desk.program.state.jobs.finish();
+                desk.look_at_the_disk();
                 break;
             }
         }
@@ -374,5 +480,8 @@ proptest! {
             desk.settle();
         }
         desk.check();
+        if !desk.program.state.may_close {
+            desk.is_asked_before_overwriting();
+        }
     }
 }

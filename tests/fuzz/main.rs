@@ -108,11 +108,6 @@ fn pictures() {
 }
 
 #[test]
-fn written_rows() {
-    fuzz("rows", targets::rows_seeds(), targets::rows);
-}
-
-#[test]
 fn labels_of_fibre_and_care() {
     fuzz("label", targets::label_seeds(), targets::label);
 }

@@ -2,11 +2,8 @@
 
 use std::io::Cursor;
 
-use huegauge::chart::{Cell, Grid};
 use huegauge::export::inspect;
-use huegauge::export::written_rows::{RowStyle, parse_rows, written_rows};
 use huegauge::file::{self, FileError};
-use huegauge::knit::Construction;
 use huegauge::photo::{Balance, Region, Watch, sample_yarn};
 use huegauge::project::figures::Figures;
 use huegauge::project::shopping::Shopping;
@@ -129,46 +126,6 @@ pub fn picture(input: &[u8]) {
             let _ = sample_yarn(picture, whole, &Balance::none(), &Watch::nobody());
         }
     }
-}
-
-const STYLES: [Construction; 2] = [Construction::InTheRound, Construction::Flat];
-
-pub fn rows_seeds() -> Vec<Vec<u8>> {
-    let project = file::demos()[0].project().unwrap();
-    let names = project.palette.codes();
-    let (grid, repeat) = (&project.chart.grid, project.chart.repeat());
-    STYLES
-        .map(|construction| {
-            written_rows(grid, repeat, RowStyle { construction, repeated: true, names: &names }).into_bytes()
-        })
-        .to_vec()
-}
-
-/// Written rows read back into a chart that reads the same when written again, or are refused.
-pub fn rows(input: &[u8]) {
-    let Ok(text) = std::str::from_utf8(input) else { return };
-    let names: Vec<String> = ["A", "B", "C", "D", "E"].map(str::to_owned).to_vec();
-    for construction in STYLES {
-        let style = RowStyle { construction, repeated: false, names: &names };
-        match parse_rows(text, style) {
-            Err(error) => is_fit_to_show(&error.to_string()),
-            Ok(rows) => {
-                let Some(grid) = chart_of(&rows) else { continue };
-                let again = written_rows(&grid, grid.bounds(), style);
-                assert_eq!(parse_rows(&again, style).unwrap(), rows);
-            }
-        }
-    }
-}
-
-/// A chart of these rows, the shorter ones filled up with "no stitch"; `None` when no row has a stitch.
-fn chart_of(rows: &[Vec<Cell>]) -> Option<Grid> {
-    let width = rows.iter().map(Vec::len).max().filter(|width| *width > 0)?;
-    let filled = |row: &Vec<Cell>| {
-        let gap = std::iter::repeat_n(Cell::NO_STITCH, width - row.len());
-        row.iter().copied().chain(gap).collect::<Vec<_>>()
-    };
-    Grid::from_cells(width as u32, rows.len() as u32, rows.iter().flat_map(filled).collect()).ok()
 }
 
 pub fn label_seeds() -> Vec<Vec<u8>> {

@@ -3,7 +3,7 @@
 use huegauge::colour::proportion::{best_assignment, deviations, part_shares};
 use huegauge::colour::template::{HuePoint, Template, fit};
 use huegauge::colour::{
-    Blend, Colour, Member, Scheme, SetQuality, Vision, Wheel, harmonise, propose, turn_between,
+    Blend, Colour, Member, PairTable, Scheme, Vision, Wheel, harmonise, propose, turn_between,
 };
 use proptest::prelude::*;
 
@@ -154,7 +154,7 @@ proptest! {
 
     #[test]
     fn a_set_is_as_good_as_its_worst_pair(colours in prop::collection::vec(any_colour(), 2..6)) {
-        let whole = SetQuality::of(&colours).unwrap();
+        let whole = PairTable::new(&colours).quality(&(0..colours.len()).collect::<Vec<_>>()).unwrap();
         let mut least = f64::MAX;
         for (k, a) in colours.iter().enumerate() {
             for b in &colours[..k] {

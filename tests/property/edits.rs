@@ -53,7 +53,6 @@ fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
             CellPatch::painting(grid, points, stream.cell(slots)).map(Edit::Cells)
         }
         6 => chart::fill(project, region, stream.cell(slots)),
-        7 => chart::replace_colour(project, region, stream.cell(slots), stream.cell(slots)),
         8 => chart::insert_rows(project, at.1, 1 + stream.below(3)).ok(),
         9 => chart::insert_stitches(project, at.0, 1 + stream.below(3)).ok(),
         10 => chart::delete_rows(project, at.1, 1 + stream.below(3)).ok(),
@@ -68,7 +67,6 @@ fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
             let transform = Transform::ALL[stream.below(Transform::ALL.len() as u32) as usize];
             chart::transform_region(project, region, transform)
         }
-        16 => chart::tile(project, region, &grid.copy(stream.rect(grid).intersect(grid.bounds()))?),
         17 => project.without_slot(stream.below(slots as u32) as usize, stream.below(slots as u32) as usize),
         18 => {
             let slot = project.palette.slots()[stream.below(slots as u32) as usize].clone();

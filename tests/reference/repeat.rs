@@ -54,7 +54,7 @@ fn w12_a_round_swatch_takes_the_next_multiple() {
     let stitches = gauge.stitches_in(girth * CM_PER_INCH);
     let fit = repeat_fit(stitches, multiple as u32, 0, gauge);
     assert!(!fit.divides());
-    let nearest = fit.nearest()[0];
+    let nearest = fit.above.unwrap();
     let found = [f64::from(stitches), f64::from(nearest.stitches), f64::from(nearest.repeats)];
     assert_eq!(found, exact[..]);
     // Two stitches of a fifth of an inch.

@@ -77,6 +77,16 @@ fn choose_colours(screen: &mut Screen) {
     click(screen, "Triadic");
 }
 
+fn save_as_with_enter(screen: &mut Screen, file: &Path) {
+    screen.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    settle(screen);
+    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    control(screen, "File path").type_text(file.to_str().unwrap());
+    settle(screen);
+    screen.key_press(Key::Enter);
+    settle(screen);
+}
+
 #[test]
 fn from_an_empty_project_to_both_exports() {
     let folder = tempfile::tempdir().unwrap();
@@ -131,13 +141,7 @@ fn from_an_empty_project_to_both_exports() {
     assert!(file.is_file());
     // Once more, to another name, with Enter instead of the button.
     let second = folder.path().join("second.ron");
-    screen.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
-    settle(&mut screen);
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    control(&screen, "File path").type_text(second.to_str().unwrap());
-    settle(&mut screen);
-    screen.key_press(Key::Enter);
-    settle(&mut screen);
+    save_as_with_enter(&mut screen, &second);
     assert!(second.is_file(), "Enter is as good as the button");
     let saved = project(&screen).clone();
     drop(screen);

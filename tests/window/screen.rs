@@ -16,23 +16,28 @@ pub type Screen = Harness<'static, Option<Window>>;
 
 /// A window on the first demo with no memory of earlier runs, whose workers answer at once.
 pub fn open() -> Screen {
-    open_on(None)
+    open_on(None, Jobs::inline)
+}
+
+/// The same with workers that take their time beside the window.
+pub fn open_with_threads() -> Screen {
+    open_on(None, || Jobs::threaded(std::sync::Arc::new(|| {})))
 }
 
 /// The same on the demo as it was before anything was known of fibre, yarn and swatch.
 pub fn open_before_material() -> Screen {
     let mut demo = demos()[0].project().unwrap();
     demo.material = huegauge::project::Material::default();
-    open_on(Some(demo))
+    open_on(Some(demo), Jobs::inline)
 }
 
-fn open_on(project: Option<Project>) -> Screen {
+fn open_on(project: Option<Project>, jobs: fn() -> Jobs<Program>) -> Screen {
     let mut screen =
         Harness::builder().with_size(Vec2::new(1280.0, 1400.0)).with_max_steps(60).build_ui_state(
             move |ui, window: &mut Option<Window>| {
                 let window = window.get_or_insert_with(|| {
                     let project = project.clone().unwrap_or_else(|| demos()[0].project().unwrap());
-                    let mut program = Program::new(project, Home::default(), Jobs::inline());
+                    let mut program = Program::new(project, Home::default(), jobs());
                     program.state.system_picker = false;
                     Window::new(ui.ctx(), program)
                 });

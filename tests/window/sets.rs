@@ -8,10 +8,12 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::shelf::Progress;
 use huegauge::app::view::Eyes;
 use huegauge::colour::{Colour, ValueContrast};
-use huegauge::project::{Edit, Project};
+use huegauge::project::{Edit, Project, code_and_name};
 use huegauge::yarn::{PutUp, Shade, ShadeCard, Stock};
 
-use crate::screen::{Screen, click, control, open, perform, project, settle, state, undo, view};
+use crate::screen::{
+    Screen, click, control, enter, open, open_with_threads, perform, project, settle, state, undo, view,
+};
 
 /// Twelve invented shades of an invented spinner.
 const SHADES: [(&str, &str); 12] = [
@@ -214,6 +216,90 @@ fn the_size_and_the_weights_change_what_is_found() {
     assert!(has(&screen, "nothing is weighed"), "all weights are 0");
 }
 
+/// A cloud of near colours: little to tell them apart, so bounds rule out little.
+fn cloud() -> ShadeCard {
+    let mut state = 7_u32;
+    let mut next = |end: u32| {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        f64::from((state >> 16) % end) / f64::from(end)
+    };
+    let shades = (0..900).map(|i| {
+        let colour = Colour::clamped(0.4 + 0.3 * next(97), 0.08 * next(89), 360.0 * next(83));
+        Shade::new(format!("Cloud {i}"), colour)
+    });
+    ShadeCard::new("Cloud", shades.collect()).unwrap()
+}
+
+fn is_enabled(screen: &Screen, label: &str) -> bool {
+    !control(screen, label).accesskit_node().is_disabled()
+}
+
+#[test]
+fn a_search_whose_time_is_up_keeps_the_best_and_says_how_sure_they_are() {
+    let mut screen = open_sets();
+    click(&mut screen, "Best sets");
+    let before = project(&screen).clone();
+    assert!(has(&screen, "Sure: every set was looked at or ruled out."));
+    assert!(!is_enabled(&screen, "Stop") && !is_enabled(&screen, "Search again"));
+    enter(&mut screen, "Search at most, in seconds", "1");
+    assert_eq!(state(&screen).search_time.seconds(), 1);
+    // The choice is remembered as the theme is: between runs, not in the project.
+    assert_eq!(*project(&screen), before);
+    assert_eq!(state(&screen).settings.choice("seconds of a search for sets"), Some("1"));
+    click(&mut screen, "Sets of 5");
+    perform(&mut screen, Edit::ShadeCards(vec![Arc::new(cloud())]));
+    settle(&mut screen);
+    let search = state(&screen).desks.shelf.search.as_ref().unwrap();
+    let news = search.news();
+    assert_eq!(news.progress, Progress::TimeUp);
+    assert!(!news.sets.is_empty() && news.come.decided < 1.0);
+    assert!(has(&screen, "The time was up: the best"));
+    assert!(has(&screen, "of all sets were decided."));
+    assert!(has(&screen, "that was not looked at may score up to"));
+    assert!(is_enabled(&screen, "Search again") && !is_enabled(&screen, "Stop"));
+    click_containing(&mut screen, "Set 1: ");
+    click(&mut screen, "Knit the chart in these");
+    assert!(worn(project(&screen)).iter().flatten().count() >= 4, "the best so far are of use");
+}
+
+#[test]
+fn a_search_that_is_stopped_keeps_the_best_so_far_where_they_are() {
+    let mut screen = open_with_threads();
+    perform(&mut screen, Edit::ShadeCards(vec![Arc::new(cloud())]));
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Sets of shades");
+    click(&mut screen, "Best sets");
+    let news = |screen: &Screen| state(screen).desks.shelf.search.as_ref().map(|search| search.news());
+    let until = |screen: &mut Screen, what: &dyn Fn(&Screen) -> bool| {
+        for _ in 0..6_000 {
+            settle(screen);
+            if what(screen) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(10));
+        }
+        panic!("it never came: {:?}", news(screen).map(|news| news.progress));
+    };
+    until(&mut screen, &|screen| news(screen).is_some());
+    click(&mut screen, "Sets of 5");
+    until(&mut screen, &|screen| {
+        news(screen).is_some_and(|news| {
+            news.progress == Progress::Running && !news.sets.is_empty() && !news.come.taken.is_zero()
+        })
+    });
+    assert!(has(&screen, " s of 60 s, ") && has(&screen, "Searching sets of 5 from 900 shades"));
+    let place = |screen: &Screen| screen.get_all_by_label_contains("Set 1: ").next().map(|set| set.rect());
+    let (button, before) = (control(&screen, "Stop").rect(), place(&screen));
+    click(&mut screen, "Stop");
+    until(&mut screen, &|screen| news(screen).is_some_and(|news| news.sure.is_some()));
+    settle(&mut screen);
+    assert!(has(&screen, "Called off: the best"));
+    assert!(has(&screen, "of all sets were decided."));
+    // Nothing has moved, and nothing new lies under the pointer.
+    assert_eq!((control(&screen, "Stop").rect(), place(&screen)), (button, before));
+    assert!(!is_enabled(&screen, "Stop") && is_enabled(&screen, "Search again"));
+}
+
 #[test]
 fn swapping_before_taking_up_changes_who_wears_what() {
     let mut screen = open_sets();
@@ -253,14 +339,14 @@ fn the_weakest_pair_is_mended_with_one_click_and_a_pair_shows_its_stitches() {
     let before = project(&screen).clone();
     click_containing(&mut screen, "Colours that touch");
     assert!(has(&screen, "Weakest: "));
-    let names = [a, b].map(|slot| before.palette.slots()[slot].name.clone());
+    let names = [a, b].map(|slot| code_and_name(slot, &before.palette.slots()[slot]));
     click_containing(&mut screen, &format!("{} and {}: ", names[0], names[1]));
     assert!(!view(&screen).chart.highlight.is_empty());
 
     let mend = state(&screen).figures().unwrap().mend.clone().unwrap();
     click_containing(&mut screen, &format!(" {} to L* ", before.palette.slots()[mend.slot].name));
     let after = &project(&screen).palette;
-    let contrast = ValueContrast::between(after.slots()[a].colour, after.slots()[b].colour);
+    let contrast = ValueContrast::of(after.slots()[a].colour.lstar() - after.slots()[b].colour.lstar());
     assert!(contrast >= ValueContrast::Readable, "{contrast:?}");
     let changed = (0..after.slots().len()).filter(|s| after.slots()[*s] != before.palette.slots()[*s]);
     assert_eq!(changed.count(), 1, "one change mends it");

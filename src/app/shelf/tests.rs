@@ -72,7 +72,7 @@ impl Desk {
     }
 
     fn search(&mut self, ask: &SetsAsk) {
-        self.shelf.update(ShelfAction::Search(Box::new(ask.clone())), &self.jobs);
+        self.shelf.update(ShelfAction::Search(Box::new(ask.clone()), SearchTime::default()), &self.jobs);
     }
 
     fn collect(&self) {

@@ -14,7 +14,7 @@ use crate::app::picker::{self, Picked};
 use crate::app::purpose::{Next, Purpose};
 use crate::app::state::{Program, State};
 use crate::file::{self, Fingerprint, Saved};
-use crate::project::Project;
+use crate::project::{Project, differences};
 
 /// Goes on to `next`, asking about unsaved changes first, once for each state of the project. While
 /// they are being saved it waits for that before another project is shown; leaving waits for every
@@ -169,16 +169,23 @@ fn begin_writing(program: &mut Program, path: PathBuf, unless_changed: bool, the
     let work = move || {
         let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
         let saved = file::save_unless_changed(&file, &project, known.filter(|_| unless_changed));
-        if let Ok(Saved::Written(mark)) = &saved {
-            *known = Some(*mark);
-        }
-        saved.map_err(|error| error.to_string())
+        let differs = match &saved {
+            Ok(Saved::Written(mark)) => {
+                *known = Some(*mark);
+                Vec::new()
+            }
+            Ok(Saved::Changed(Some(theirs))) => differences(&project, theirs),
+            Ok(Saved::Changed(None)) | Err(_) => Vec::new(),
+        };
+        saved.map(|saved| (saved, differs)).map_err(|error| error.to_string())
     };
     state.jobs.queue(For::Program, work, move |program: &mut Program, result| {
         program.state.writing -= 1;
         match result {
-            Ok(Saved::Written(_)) => was_saved(program, document, path, written, mark),
-            Ok(Saved::Changed(theirs)) => was_changed(program, document, path, &written, theirs),
+            Ok((Saved::Written(_), _)) => was_saved(program, document, path, written, mark),
+            Ok((Saved::Changed(theirs), differs)) => {
+                was_changed(program, document, path, &written, (theirs, differs));
+            }
             Err(reason) => was_not_saved(program, document, &path, &written, reason),
         }
         go_on(program);
@@ -200,7 +207,7 @@ fn was_changed(
     document: DocumentId,
     path: PathBuf,
     project: &Arc<Project>,
-    theirs: Option<Box<Project>>,
+    (theirs, differs): (Option<Box<Project>>, Vec<String>),
 ) {
     let Program { state, view } = program;
     let then = state.after_saving.take();
@@ -212,7 +219,8 @@ fn was_changed(
         return;
     }
     state.document.not_saved(&path, project);
-    view.dialog = Some(Dialog::Changed { path, theirs: theirs.map(|theirs| Arc::new(*theirs)), then });
+    let theirs = theirs.map(|theirs| Arc::new(*theirs));
+    view.dialog = Some(Dialog::Changed { path, theirs, differs, then });
 }
 
 fn was_saved(

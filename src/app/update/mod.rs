@@ -17,6 +17,7 @@ use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::request::Request;
 use super::state::{Program, State, THEME_KEY};
+use super::timed_search::SearchTime;
 use super::view::{ChartView, Columns, Eyes, ThemeChoice, View, Workspace};
 use crate::chart::Cell;
 use crate::project::{Edit, Project, Touched};
@@ -56,9 +57,9 @@ pub fn update(program: &mut Program, action: Action) {
         }
         Action::CancelExport => exports::stop(state),
         Action::Recover(work, wanted) => recovery::recover(program, work, wanted),
-        Action::SetTheme(theme) => set_theme(state, theme),
         Action::Photo(action) => photo(program, action),
         Action::SeeThrough(eyes) => see_through(program, eyes),
+        Action::SearchTime(time) => set_search_time(state, time),
         Action::Shelf(action) => state.desks.shelf.update(action, &state.jobs),
         Action::Cards(action) => cards::update(program, action),
     }
@@ -200,6 +201,12 @@ fn see_through(program: &mut Program, eyes: Eyes) {
 fn set_theme(state: &mut State, theme: ThemeChoice) {
     state.theme = theme;
     remember(state, THEME_KEY, theme.name());
+}
+
+fn set_search_time(state: &mut State, time: SearchTime) {
+    state.search_time = time;
+    state.desks.shelf.allow(time);
+    remember(state, SearchTime::KEY, &time.seconds().to_string());
 }
 
 fn fold(state: &mut State, change: impl FnOnce(&mut Columns)) {

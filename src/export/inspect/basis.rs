@@ -49,7 +49,8 @@ pub(super) fn all(project: &Project) -> Vec<BasisOut> {
         out(
             &["loop_length_cm"],
             source.basis(),
-            "low and high are dry and fully relaxed for the model, the error of the scales for a weighed swatch",
+            "low and high hold relaxation, structure, fibre, tension and counting for the model, what the scales leave \
+             open for a weighed swatch; each cause stands in the parts of the yarn's lines",
         ),
         out(
             &["yarn.balls", "pieces_yarn.colours.balls"],

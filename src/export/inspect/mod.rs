@@ -224,9 +224,9 @@ impl<'a> Inspection<'a> {
             shares: shares(project, figures),
             findings: findings(project, figures),
             loop_length_cm: Range {
-                low: rounded(figures.loop_length.low),
-                likely: rounded(figures.loop_length.likely),
-                high: rounded(figures.loop_length.high),
+                low: rounded(figures.stitch_cm.low),
+                likely: rounded(figures.stitch_cm.likely),
+                high: rounded(figures.stitch_cm.high),
             },
             yarn: yarn(project, figures),
             yarn_total: total(&knitted.yarn),

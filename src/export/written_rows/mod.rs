@@ -1,11 +1,10 @@
-//! A chart as written rows in standard abbreviations, and back.
+//! A chart as written rows in standard abbreviations.
 //!
 //! Abbreviations after the master list of the Craft Yarn Council. Rows are read as charts are: from the
 //! bottom, right to left; wrong-side rows left to right and purled. Cells where the fabric has no stitch are
 //! passed over: on the needle there is nothing.
 
 mod fold;
-mod parse;
 
 use std::fmt::Write as _;
 
@@ -16,7 +15,6 @@ use crate::plain_text::one_line;
 use crate::project::{Project, key_entry};
 
 use fold::{Folded, Group, Run};
-pub use parse::{ParseError, RowFault, parse_rows};
 
 /// The abbreviations that written rows use, and what they mean.
 pub const ABBREVIATIONS: [(&str, &str); 7] = [

@@ -483,7 +483,7 @@ mod tests {
             let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
             let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
             let gauge = Gauge::new(22.0, 30.0).unwrap();
-            let sizes = template.sizes();
+            let sizes = template.sizes().unwrap();
             let Ok(pieces) = work(&template.pieces(0), &sizes[0], gauge, &pattern) else { continue };
             let garment = Garment::of(&pieces, gauge);
             let seen =

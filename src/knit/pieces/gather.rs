@@ -83,11 +83,6 @@ impl Gather {
     }
 }
 
-/// Stitches that a round may lose for the fabric to lie flat: `2 pi` row heights of girth.
-pub fn flat_loss_per_round(gauge: Gauge) -> f64 {
-    TAU * gauge.row_height_cm() / gauge.stitch_width_cm()
-}
-
 /// Rows over which the girth is averaged, 1 or more.
 fn window(gauge: Gauge) -> usize {
     (Gather::EVENED_CM / gauge.row_height_cm()).round().max(1.0) as usize
@@ -202,23 +197,9 @@ mod tests {
         assert!(percent(&hat) <= 1.0);
     }
 
-    /// A disc: `2 pi` times the radius. 5.3 stitches a round lie flat at 28 x 33 (house plan), and
-    /// `yoke_shaping.csv` HF1-HF6 give the loss by the shape of the stitch.
+    /// A disc: `2 pi` times the radius.
     #[test]
     fn a_flat_disc_needs_no_gathering_and_anything_steeper_does() {
-        assert!((flat_loss_per_round(gauge()) - 5.3).abs() < 0.05);
-        let per_stitch = [
-            (1.0, std::f64::consts::TAU),
-            (1.07, 5.87),
-            (1.25, 5.03),
-            (1.3, 4.83),
-            (1.4, 4.49),
-            (1.571, 4.0),
-        ];
-        for (ratio, loss) in per_stitch {
-            let gauge = Gauge::new(20.0, 20.0 * ratio).unwrap();
-            assert!((flat_loss_per_round(gauge) - loss).abs() < 0.01, "{ratio}");
-        }
         let disc = |radius: f64, per_cm: f64| -> Vec<f64> {
             (0..100).map(|i| per_cm * (radius - radius * f64::from(i) / 99.0)).collect()
         };

@@ -247,11 +247,6 @@ impl Ledger {
         &self.open
     }
 
-    /// Every line, in the order of the steps.
-    pub fn entries(&self) -> &[Entry] {
-        &self.entries
-    }
-
     /// Stitches made less stitches closed: what must be live.
     pub fn balance(&self) -> i64 {
         let signed = |entry: &Entry| match entry.way {

@@ -35,7 +35,7 @@ pub use books::{Books, Unbooked, WorkedStep};
 pub use count::{Count, Multiple, Rounding};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
 pub use garment::{Garment, LaidPiece, LaidRow};
-pub use gather::{Gather, GatherGrade, flat_loss_per_round};
+pub use gather::{Gather, GatherGrade};
 pub use ledger::{Entry, Group as LiveGroup, Ledger, LedgerError, StepAt, Way};
 pub use model::{
     Band, EndEdge, Fabric, Follow, Length, OwnFigures, Piece, Shaping, Size, StartEdge, Width,

@@ -393,11 +393,6 @@ impl Piece {
         };
         Measure::ALL.into_iter().filter(|measure| named(*measure)).collect()
     }
-
-    /// The palette slots its plain and ribbed bands and edges name.
-    pub fn slots(&self) -> impl Iterator<Item = usize> + '_ {
-        self.bands.iter().flat_map(|band| band.colours.iter().copied())
-    }
 }
 
 /// Gives the piece at `place`, which joins whatever is live before it, the order of a pullover, when

@@ -210,11 +210,6 @@ pub struct BandCells<'a> {
 }
 
 impl BandCells<'_> {
-    /// The band.
-    pub const fn band(&self) -> &WorkedBand {
-        self.band
-    }
-
     /// Puts row `r` (from 0) into `out`, left to right as the right side shows it, edge stitches
     /// included; empty beyond the last row.
     pub fn row(&self, r: u32, out: &mut Vec<Cell>) {
@@ -396,13 +391,5 @@ impl WorkedPiece {
     /// Stitches of its last row.
     pub fn last_stitches(&self) -> u32 {
         self.bands.last().map_or(0, |band| band.end.stitches)
-    }
-
-    /// Stitches that all its copies hand on to a piece that joins them.
-    pub fn live_stitches(&self) -> u32 {
-        match self.end {
-            EndEdge::Live => self.last_stitches().saturating_sub(self.set_aside).saturating_mul(self.copies),
-            EndEdge::BoundOff | EndEdge::DrawnTogether | EndEdge::Grafted => 0,
-        }
     }
 }

@@ -26,21 +26,31 @@ struct Group {
 /// Floats over the limit, the longest first: the same float in several rows is one finding.
 pub(super) fn long_floats(project: &Project) -> Vec<Finding> {
     let limit = project.plan.float_limit.in_stitches(project.plan.gauge);
-    let wraps = project.repeats_side_by_side();
-    let found: Vec<Found> = (0..project.chart.repeat().height)
-        .into_par_iter()
-        .flat_map_iter(|row| {
-            let floats = long_floats_in_row(project.repeat_row(row), wraps, limit);
-            floats.into_iter().map(move |float| (row, float))
-        })
-        .collect();
+    let found = all_long(project);
     let groups = longest_groups(&found, project.chart.repeat().y);
     let listed: usize = groups.iter().map(|group| group.count).sum();
     let findings = groups.iter().map(|group| finding(project, group, limit)).collect();
     capped(findings, found.len() - listed, FindingKind::LongFloat)
 }
 
+/// Every float over the limit, by rows from the bottom.
+fn all_long(project: &Project) -> Vec<Found> {
+    let limit = project.plan.float_limit.in_stitches(project.plan.gauge);
+    let wraps = project.repeats_side_by_side();
+    let of_row = |row| {
+        let floats = long_floats_in_row(project.repeat_row(row), wraps, limit);
+        floats.into_iter().map(move |float| (row, float))
+    };
+    (0..project.chart.repeat().height).into_par_iter().flat_map_iter(of_row).collect()
+}
+
 impl Project {
+    /// How many floats of one repeat are over the limit, whatever the findings have room for; none when the
+    /// colours are not stranded.
+    pub fn long_float_count(&self) -> usize {
+        if self.plan.technique == Technique::Stranded { all_long(self).len() } else { 0 }
+    }
+
     /// Where the long floats of chart row `y` (from 0 at the bottom) are caught, in columns of the chart; none
     /// outside the repeat box or when the colours are not stranded.
     pub fn catches_in_row(&self, y: u32) -> Vec<Catch> {

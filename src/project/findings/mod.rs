@@ -51,23 +51,6 @@ pub enum FindingKind {
 }
 
 impl FindingKind {
-    /// All kinds, in the order they are listed.
-    pub const ALL: [Self; 13] = [
-        Self::LongFloat,
-        Self::ManyColours,
-        Self::Shaping,
-        Self::SmallMotif,
-        Self::CloseValues,
-        Self::Proportion,
-        Self::RepeatFit,
-        Self::Technique,
-        Self::Yarn,
-        Self::Swatch,
-        Self::OpenStitches,
-        Self::Gathering,
-        Self::ChartSide,
-    ];
-
     /// Name, sentence case.
     pub const fn name(self) -> &'static str {
         match self {

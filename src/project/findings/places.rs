@@ -1,5 +1,6 @@
 //! Rows, stitches and colours in words.
 
+use super::super::colour_code::code_and_name;
 use super::super::model::Project;
 
 /// Ranges of rows that are written out; further ones are counted.
@@ -68,12 +69,13 @@ pub(super) fn stitches(from: u32, to: u32, width: u32) -> String {
     if first == last { format!("{first}") } else { format!("{first} to {last}") }
 }
 
-/// What the knitter calls a colour.
-pub(super) fn colour(project: &Project, slot: usize) -> &str {
-    project.palette.slots().get(slot).map_or("a colour that is not in the palette", |slot| slot.name.as_str())
+/// A colour by code and name.
+pub(super) fn colour(project: &Project, slot: usize) -> String {
+    let found = project.palette.slots().get(slot);
+    found.map_or_else(|| "a colour that is not in the palette".to_owned(), |found| code_and_name(slot, found))
 }
 
-/// Several colours by name.
+/// Several colours by code and name.
 pub(super) fn colours(project: &Project, slots: &[usize]) -> String {
     list(&slots.iter().map(|slot| colour(project, *slot)).collect::<Vec<_>>())
 }

@@ -11,7 +11,7 @@ use super::geometry::Geometry;
 use super::inks::Inks;
 use super::paint::ink_on;
 use crate::chart::{self, Cell, Grid, Work};
-use crate::export::symbols::{Mark, marks, no_stitch, work_marks};
+use crate::export::symbols::{Mark, distinct_marks, no_stitch, work_marks};
 use crate::project::{Project, Symbol};
 
 /// Symbols and hatching are drawn from this cell size, physical pixels.
@@ -62,10 +62,20 @@ struct Key {
     ground: Color32,
 }
 
+/// The sprites of a palette at one size.
+struct Atlas {
+    side: u32,
+    /// What the colours carry, from which their signs follow.
+    symbols: Vec<Symbol>,
+    /// Whether each colour has a sign at all.
+    signed: Vec<bool>,
+    texture: TextureHandle,
+}
+
 /// The symbols of the chart.
 #[derive(Default)]
 pub struct Symbols {
-    atlas: Option<(u32, TextureHandle)>,
+    atlas: Option<Atlas>,
     kept: Kept<Key>,
 }
 
@@ -90,25 +100,27 @@ impl Symbols {
             return Shape::Noop;
         }
         let side = side_for(g.cell_pixels(), &SIDES);
-        if self.atlas.as_ref().is_none_or(|(old, _)| *old != side) {
-            let texture = ctx.load_texture("symbols", atlas(side), TextureOptions::LINEAR);
-            self.atlas = Some((side, texture));
-        }
-        let Some((_, texture)) = &self.atlas else { return Shape::Noop };
         let slots = marking.project.palette.slots();
-        let symbols = marking.symbols.then(|| slots.iter().map(|slot| slot.symbol).collect::<Vec<_>>());
-        let key =
-            Key { g: *g, revision: marking.revision, side, symbols: symbols.clone(), ground: marking.ground };
-        let texture = texture.id();
+        let symbols: Vec<Symbol> = slots.iter().map(|slot| slot.symbol).collect();
+        self.atlas.take_if(|atlas| atlas.side != side || atlas.symbols != symbols);
+        let atlas = self.atlas.get_or_insert_with(|| {
+            let signs = distinct_marks(marking.project);
+            let texture = ctx.load_texture("symbols", picture(&signs, side), TextureOptions::LINEAR);
+            let signed = signs.iter().map(|sign| !sign.is_empty()).collect();
+            Atlas { side, symbols: symbols.clone(), signed, texture }
+        });
+        let symbols = marking.symbols.then_some(symbols);
+        let signed = if marking.symbols { &atlas.signed[..] } else { &[] };
+        let key = Key { g: *g, revision: marking.revision, side, symbols, ground: marking.ground };
         self.kept.shape(key, || {
-            let mut mesh = Mesh::with_texture(texture);
-            add_marks(&mut mesh, g, marking, symbols.as_deref().unwrap_or_default());
+            let mut mesh = Mesh::with_texture(atlas.texture.id());
+            add_marks(&mut mesh, g, marking, signed);
             mesh
         })
     }
 }
 
-fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, symbols: &[Symbol]) {
+fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, signed: &[bool]) {
     let grid: &Grid = &marking.project.chart.grid;
     let hatch_ink = ink_on(marking.ground).gamma_multiply(HATCH);
     let square = Vec2::splat(g.snap(g.cell.min_elem()));
@@ -122,14 +134,13 @@ fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, symbols: &[Sy
                 continue;
             }
             if cell.work() != Work::Plain {
-                let sprite = Symbol::ALL.len() + cell.work() as usize;
+                let sprite = Cell::MAX_SLOTS + cell.work() as usize;
                 add_mark(mesh, g, rect(), square, sprite, ink_on(marking.inks.of(*cell)));
                 continue;
             }
-            let symbol = cell.index().and_then(|slot| symbols.get(slot)).copied().unwrap_or(Symbol::Blank);
-            if symbol != Symbol::Blank {
+            if let Some(slot) = cell.index().filter(|slot| signed.get(*slot) == Some(&true)) {
                 let ink = ink_on(marking.inks.of(*cell)).gamma_multiply(SYMBOL);
-                add_mark(mesh, g, rect(), square, symbol as usize, ink);
+                add_mark(mesh, g, rect(), square, slot, ink);
             }
         }
     }
@@ -137,8 +148,8 @@ fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, symbols: &[Sy
 
 /// Sprites beside each other in the atlas, which keeps its sides under the limit of old graphics cards.
 const COLUMNS: usize = 8;
-/// The symbols and the hatching.
-const SPRITES: usize = Symbol::ALL.len() + Work::ALL.len() + 1;
+/// The signs of all colours there can be, those of shaping, and the hatching.
+const SPRITES: usize = Cell::MAX_SLOTS + Work::ALL.len() + 1;
 const ROWS: usize = SPRITES.div_ceil(COLUMNS);
 
 /// A sprite in the middle of a cell, on whole pixels.
@@ -149,11 +160,10 @@ fn add_mark(mesh: &mut Mesh, g: &Geometry, cell: Rect, square: Vec2, sprite: usi
 }
 
 /// The pieces of the sprite `index`: the colours' signs, then those of shaping, then the hatching.
-fn sprite(index: usize) -> Vec<Mark> {
-    let work = |index: usize| Work::ALL.get(index).map(|work| work_marks(*work));
-    match Symbol::ALL.get(index) {
-        Some(symbol) => marks(*symbol),
-        None => work(index - Symbol::ALL.len()).unwrap_or_else(no_stitch),
+fn sprite(signs: &[Vec<Mark>], index: usize) -> Vec<Mark> {
+    match index.checked_sub(Cell::MAX_SLOTS) {
+        None => signs.get(index).cloned().unwrap_or_default(),
+        Some(work) => Work::ALL.get(work).map_or_else(no_stitch, |work| work_marks(*work)),
     }
 }
 
@@ -164,12 +174,12 @@ fn uv(index: usize) -> Rect {
     Rect::from_min_size((place * size).to_pos2(), size)
 }
 
-/// All symbols in rows, white on nothing.
-fn atlas(side: u32) -> ColorImage {
+/// All sprites in rows, white on nothing.
+fn picture(signs: &[Vec<Mark>], side: u32) -> ColorImage {
     let side_px = side as usize;
     let mut image = ColorImage::filled([side_px * COLUMNS, side_px * ROWS], Color32::TRANSPARENT);
     for index in 0..SPRITES {
-        let pieces = sprite(index);
+        let pieces = sprite(signs, index);
         let (left, top) = (index % COLUMNS * side_px, index / COLUMNS * side_px);
         for (i, alpha) in rasterise(&pieces, side).into_iter().enumerate() {
             image[(left + i % side_px, top + i / side_px)] = Color32::from_white_alpha(alpha);
@@ -212,6 +222,7 @@ fn rasterise(pieces: &[Mark], side: u32) -> Vec<u8> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::export::symbols::marks;
 
     #[test]
     fn every_symbol_has_a_picture_of_its_own_even_when_small() {
@@ -230,12 +241,22 @@ mod tests {
     }
 
     #[test]
-    fn symbols_are_numbered_as_they_are_listed() {
-        // The atlas is indexed by `symbol as usize`, and no texture may be wider than 2048.
+    fn no_texture_is_wider_than_old_graphics_cards_bear() {
         assert!(SIDES.iter().all(|side| *side as usize * COLUMNS.max(ROWS) <= 2048));
-        for (i, symbol) in Symbol::ALL.into_iter().enumerate() {
-            assert_eq!(symbol as usize, i);
-        }
+    }
+
+    #[test]
+    fn colours_with_one_symbol_have_sprites_apart() {
+        let mut project = Project::default();
+        let edit = project.with_slot(project.palette.slots()[0].clone()).unwrap();
+        project.apply(edit);
+        let slots = project.palette.slots();
+        let (first, last) = (0, slots.len() - 1);
+        assert_eq!(slots[first].symbol, slots[last].symbol);
+        let signs = distinct_marks(&project);
+        let drawn = |slot| rasterise(&sprite(&signs, slot), 16);
+        assert_ne!(drawn(first), drawn(last));
+        assert_eq!(sprite(&signs, SPRITES - 1), no_stitch());
     }
 
     #[test]

@@ -11,7 +11,7 @@ use crate::app::view::ChartView;
 use crate::chart::{self, touching_places};
 use crate::colour::Vision;
 use crate::project::figures::Figures;
-use crate::project::{Edit, LightnessChange, Project, Touching, weakest};
+use crate::project::{Edit, LightnessChange, Project, Touching, code_and_name, weakest};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, truncated};
@@ -51,8 +51,8 @@ pub fn show(ui: &mut Ui, state: &State, chart: &mut ChartView, actions: &mut Vec
     });
 }
 
-fn name_of(project: &Project, slot: usize) -> &str {
-    project.palette.slots().get(slot).map_or("", |slot| slot.name.as_str())
+fn name_of(project: &Project, slot: usize) -> String {
+    project.palette.slots().get(slot).map_or_else(String::new, |colour| code_and_name(slot, colour))
 }
 
 const fn eyes_word(vision: Vision) -> &'static str {
@@ -89,8 +89,9 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
     let value = format!("{:.0} L*", pair.value);
     let word = pair.contrast().name();
     let eyes = format!("{} {hardest:.0}", eyes_word(vision));
+    let [name_a, name_b] = [pair.contact.a, pair.contact.b].map(|slot| name_of(project, slot));
     response.widget_info(|| {
-        let text = format!("{} and {}: {value}, {word}; {edge}; least {eyes}", a.name, b.name);
+        let text = format!("{name_a} and {name_b}: {value}, {word}; {edge}; least {eyes}");
         WidgetInfo::labeled(Role::Button, true, text)
     });
     let tokens = Tokens::of(ui);
@@ -112,8 +113,8 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
         painter.galley(pos2(left, rect.top() + y), galley, ink);
     };
     let figures = 96.0;
-    text_at(&a.name, &font, 3.0, tokens.text, right - left - figures);
-    text_at(&b.name, &font, 19.0, tokens.text, right - left - figures);
+    text_at(&name_a, &font, 3.0, tokens.text, right - left - figures);
+    text_at(&name_b, &font, 19.0, tokens.text, right - left - figures);
     text_at(&edge, &small, 37.0, tokens.weak, right - left - 66.0);
     let write = |text: String, font: FontId, y: f32, ink| {
         painter.text(pos2(right, rect.top() + y), Align2::RIGHT_TOP, text, font, ink);
@@ -153,10 +154,9 @@ fn mend(ui: &mut Ui, project: &Project, figures: &Figures, actions: &mut Vec<Act
         caption(ui, text);
         return;
     };
-    let Some(slot) = project.palette.slots().get(change.slot) else { return };
     caption(ui, costs(project, weak, change));
     let way = if change.lstar.1 > change.lstar.0 { "Lighten" } else { "Darken" };
-    let text = format!("{way} {} to L* {:.0}", slot.name, change.lstar.1);
+    let text = format!("{way} {} to L* {:.0}", name_of(project, change.slot), change.lstar.1);
     if ui.add(egui::Button::new(text).truncate()).on_hover_text("Keeps the hue; undo takes it back").clicked()
     {
         let mut palette = project.palette.clone();

@@ -1,13 +1,13 @@
 //! Gauge, technique and how often the chart repeats.
 
-use egui::{CollapsingHeader, ComboBox, Ui};
+use egui::{CollapsingHeader, Ui};
 
 use crate::app::Action;
 use crate::chart::Rect;
 use crate::knit::{Construction, Gauge, Technique};
 use crate::project::chart_edits::set_repeat;
 use crate::project::{Edit, KnitPlan, Project};
-use crate::ui::widgets::{NumberField, caption, count_field, heading, name, row};
+use crate::ui::widgets::{Form, NumberField, caption, count_field, heading, row};
 use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, both_lengths};
 
 /// Shows the plan.
@@ -49,15 +49,13 @@ fn field(
     actions: &mut Vec<Action>,
     change: impl FnOnce(f64) -> Action,
 ) {
-    row(ui, text, |ui| {
-        let (response, typed) = number.respond(ui, value);
-        if let Some(typed) = typed {
-            actions.push(change(typed));
-        }
-        if response.drag_stopped() || response.lost_focus() {
-            actions.push(Action::EndGesture);
-        }
-    });
+    let mut form = Form::new(ui);
+    if let Some(typed) = form.number(text, number, value) {
+        actions.push(change(typed));
+    }
+    if form.ended() {
+        actions.push(Action::EndGesture);
+    }
 }
 
 fn gauge_fields(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
@@ -86,30 +84,19 @@ fn gauge_fields(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
 }
 
 fn choices(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
-    row(ui, "Technique", |ui| {
-        let current = project.plan.technique;
-        let combo = ComboBox::from_id_salt("technique").selected_text(current.name()).show_ui(ui, |ui| {
-            for technique in Technique::ALL {
-                if ui.selectable_label(current == technique, technique.name()).clicked() {
-                    actions.push(plan(project, "Technique", |plan| plan.technique = technique));
-                    actions.push(Action::EndGesture);
-                }
-            }
-        });
-        name(&combo.response, "Technique");
-    });
-    row(ui, "Worked", |ui| {
-        let current = project.plan.construction;
-        let combo = ComboBox::from_id_salt("construction").selected_text(current.name()).show_ui(ui, |ui| {
-            for construction in Construction::ALL {
-                if ui.selectable_label(current == construction, construction.name()).clicked() {
-                    actions.push(plan(project, "Construction", |plan| plan.construction = construction));
-                    actions.push(Action::EndGesture);
-                }
-            }
-        });
-        name(&combo.response, "Worked");
-    });
+    let (mut technique, mut construction) = (project.plan.technique, project.plan.construction);
+    let mut form = Form::new(ui);
+    form.choice("Technique", "Technique", Technique::ALL.map(|one| (one, one.name())), &mut technique);
+    form.choice("Worked", "Worked", Construction::ALL.map(|one| (one, one.name())), &mut construction);
+    if technique != project.plan.technique {
+        actions.push(plan(project, "Technique", |plan| plan.technique = technique));
+    }
+    if construction != project.plan.construction {
+        actions.push(plan(project, "Construction", |plan| plan.construction = construction));
+    }
+    if form.ended() {
+        actions.push(Action::EndGesture);
+    }
 }
 
 fn counts(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {

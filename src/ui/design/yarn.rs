@@ -10,7 +10,7 @@ use crate::project::{Edit, KnittedYarn, Palette, Project, colour_code, key_entry
 use crate::ui::colours::seen;
 use crate::ui::shopping::sums;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
-use crate::ui::widgets::{Icon, ball_field, caption, focus_ring, grist_field, heading, row};
+use crate::ui::widgets::{Form, Icon, ball_field, caption, focus_ring, grist_field, heading};
 use crate::units::LengthUnit;
 
 /// Shows the table.
@@ -153,19 +153,19 @@ fn sum(ui: &mut Ui, units: LengthUnit, index: usize, yarn: &PiecesYarn) {
 fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action>) {
     let units = project.units;
     let yarn = project.palette.slots()[index].yarn;
-    let (mut wanted, mut ended) = (yarn, false);
-    row(ui, "Yarn", |ui| {
-        if let Some(grist) = grist_field(ui, "Length in 100 g", units, yarn.put_up.grist, &mut ended) {
+    let (mut wanted, mut form) = (yarn, Form::new(ui));
+    form.row("Yarn", |form| {
+        if let Some(grist) = grist_field(form, "Length in 100 g", units, yarn.put_up.grist) {
             wanted.put_up.grist = grist;
         }
     });
-    row(ui, "Put up in", |ui| {
-        wanted.put_up = ball_field(ui, "Ball", units, wanted.put_up, &mut ended).unwrap_or(wanted.put_up);
+    form.row("Put up in", |form| {
+        wanted.put_up = ball_field(form, "Ball", units, wanted.put_up).unwrap_or(wanted.put_up);
     });
     if wanted != yarn {
         actions.push(edit(project, true, |palette| palette.slots_mut()[index].yarn = wanted));
     }
-    if ended {
+    if form.ended() {
         actions.push(Action::EndGesture);
     }
     let same = project.palette.slots().iter().all(|slot| slot.yarn.put_up == yarn.put_up);

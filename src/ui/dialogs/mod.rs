@@ -30,8 +30,9 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
             match dialog {
                 Dialog::Unsaved(next) => unsaved::show(ui, &state.name(), next, &mut actions),
                 Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
-                Dialog::Changed { path, theirs, then } => {
-                    changed::show(ui, state, path, theirs.as_deref(), then.as_ref(), &mut actions);
+                Dialog::Changed { path, theirs, differs, then } => {
+                    let theirs = theirs.as_deref().map(|theirs| (theirs, differs.as_slice()));
+                    changed::show(ui, state, path, theirs, then.as_ref(), &mut actions);
                 }
                 Dialog::New(asked) => new_project::show(ui, asked, &mut actions),
                 Dialog::Path { purpose, text, replaces } => {
@@ -72,7 +73,7 @@ const fn title(dialog: &Dialog) -> &'static str {
 const fn width(dialog: &Dialog) -> f32 {
     match dialog {
         Dialog::Keys => 560.0,
-        Dialog::Path { .. } => 520.0,
+        Dialog::Path { .. } | Dialog::Changed { .. } => 520.0,
         _ => 440.0,
     }
 }

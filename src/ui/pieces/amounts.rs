@@ -1,11 +1,8 @@
 //! How wide and how long: one way of saying it out of several, and its figure.
 
-use egui::Ui;
-
-use super::fields::{combo_beside, row};
 use super::follow;
 use crate::knit::pieces::{Follow, Length, MAX_ROWS, MAX_STITCHES, Measure, Size, Width};
-use crate::ui::widgets::NumberField;
+use crate::ui::widgets::{Form, NumberField};
 use crate::units::LengthUnit;
 
 /// Longest width or length that can be typed, in cm.
@@ -38,12 +35,11 @@ enum WidthKind {
 /// Shows how wide a band is at one end, or how much is set aside. `as_before` is what
 /// [`Width::AsBefore`] means here; `None` where it means nothing. `joined` offers the live stitches.
 pub fn width(
-    ui: &mut Ui,
+    form: &mut Form,
     (text, what): (&str, &str),
     (as_before, joined): (Option<&str>, bool),
     value: &mut Width,
     around: Surroundings,
-    ended: &mut bool,
 ) {
     let kind = match value {
         Width::AsBefore => WidthKind::AsBefore,
@@ -70,19 +66,19 @@ pub fn width(
     }
     let figure = matches!(value, Width::Stitches(_) | Width::Cm(_) | Width::Narrower(_) | Width::Share(_));
     let mut chosen = kind;
-    row(ui, text, |ui| {
-        *ended |= combo_beside(ui, what, &options, &mut chosen, if figure { FIGURE } else { 0.0 });
+    form.row(text, |form| {
+        form.one_of(what, options, &mut chosen, if figure { FIGURE } else { 0.0 });
         match value {
             Width::Stitches(n) => {
-                whole(ui, (&format!("{what}, stitches"), " sts"), MAX_STITCHES, n, ended);
+                whole(form, (&format!("{what}, stitches"), " sts"), MAX_STITCHES, n);
             }
-            Width::Cm(cm) => length_field(ui, &format!("{what}, width"), cm, around.units, ended),
-            Width::Narrower(cm) => length_field(ui, &format!("{what}, narrower by"), cm, around.units, ended),
+            Width::Cm(cm) => length_field(form, &format!("{what}, width"), cm, around.units),
+            Width::Narrower(cm) => length_field(form, &format!("{what}, narrower by"), cm, around.units),
             Width::Share(share) => {
                 let label = format!("{what}, share");
                 let field =
                     NumberField { label: &label, suffix: " %", range: 1.0..=500.0, decimals: 1, speed: 0.2 };
-                if let Some(typed) = field.edited(ui, *share * 100.0, ended) {
+                if let Some(typed) = field.edited(form, *share * 100.0) {
                     *share = typed / 100.0;
                 }
             }
@@ -101,7 +97,7 @@ pub fn width(
         };
     }
     if let Width::Body(of_body) = value {
-        follow::show(ui, what, of_body, around.size, around.units, ended);
+        follow::show(form, what, of_body, around.size, around.units);
     }
 }
 
@@ -117,7 +113,7 @@ enum LengthKind {
 }
 
 /// Shows how long a band is.
-pub fn band_length(ui: &mut Ui, value: &mut Length, around: Surroundings, ended: &mut bool) {
+pub fn band_length(form: &mut Form, value: &mut Length, around: Surroundings) {
     let options = [
         (LengthKind::Rows, "Rows"),
         (LengthKind::Cm, "Fixed figure"),
@@ -127,12 +123,12 @@ pub fn band_length(ui: &mut Ui, value: &mut Length, around: Surroundings, ended:
         (LengthKind::Shaped, "As its shaping takes"),
     ];
     let mut length = Some(*value);
-    length_choice(ui, ("Length", "Band length"), &options, &mut length, around, ended);
+    length_choice(form, ("Length", "Band length"), &options, &mut length, around);
     *value = length.unwrap_or(*value);
 }
 
 /// Shows how long a whole piece is, when it has a length of its own.
-pub fn piece_length(ui: &mut Ui, value: &mut Option<Length>, around: Surroundings, ended: &mut bool) {
+pub fn piece_length(form: &mut Form, value: &mut Option<Length>, around: Surroundings) {
     let options = [
         (LengthKind::None, "As its bands come to"),
         (LengthKind::Rows, "Rows"),
@@ -140,16 +136,15 @@ pub fn piece_length(ui: &mut Ui, value: &mut Option<Length>, around: Surrounding
         (LengthKind::Repeats, "Repeats"),
         (LengthKind::Body, "Follows the body"),
     ];
-    length_choice(ui, ("Length", "Piece length"), &options, value, around, ended);
+    length_choice(form, ("Length", "Piece length"), &options, value, around);
 }
 
 fn length_choice(
-    ui: &mut Ui,
+    form: &mut Form,
     (text, what): (&str, &str),
     options: &[(LengthKind, &str)],
     value: &mut Option<Length>,
     around: Surroundings,
-    ended: &mut bool,
 ) {
     let kind = match value {
         None => LengthKind::None,
@@ -162,16 +157,16 @@ fn length_choice(
     };
     let figure = !matches!(value, None | Some(Length::Rest | Length::Body(_)));
     let mut chosen = kind;
-    row(ui, text, |ui| {
-        *ended |= combo_beside(ui, what, options, &mut chosen, if figure { FIGURE } else { 0.0 });
+    form.row(text, |form| {
+        form.one_of(what, options.iter().copied(), &mut chosen, if figure { FIGURE } else { 0.0 });
         match value {
-            Some(Length::Rows(n)) => whole(ui, (&format!("{what}, rows"), " rows"), MAX_ROWS, n, ended),
+            Some(Length::Rows(n)) => whole(form, (&format!("{what}, rows"), " rows"), MAX_ROWS, n),
             Some(Length::Repeats(n)) => {
-                whole(ui, (&format!("{what}, repeats"), " up"), MAX_ROWS, n, ended);
+                whole(form, (&format!("{what}, repeats"), " up"), MAX_ROWS, n);
             }
-            Some(Length::Cm(cm)) => length_field(ui, &format!("{what}, figure"), cm, around.units, ended),
+            Some(Length::Cm(cm)) => length_field(form, &format!("{what}, figure"), cm, around.units),
             Some(Length::Shaped { every }) => {
-                whole(ui, (&format!("{what}, shaping every"), " rows"), MAX_ROWS, every, ended);
+                whole(form, (&format!("{what}, shaping every"), " rows"), MAX_ROWS, every);
             }
             None | Some(Length::Rest | Length::Body(_)) => {}
         }
@@ -188,22 +183,22 @@ fn length_choice(
         };
     }
     if let Some(Length::Body(of_body)) = value {
-        follow::show(ui, what, of_body, around.size, around.units, ended);
+        follow::show(form, what, of_body, around.size, around.units);
     }
 }
 
-fn whole(ui: &mut Ui, (label, suffix): (&str, &str), most: u32, value: &mut u32, ended: &mut bool) {
+fn whole(form: &mut Form, (label, suffix): (&str, &str), most: u32, value: &mut u32) {
     let field = NumberField { label, suffix, range: 1.0..=f64::from(most), decimals: 0, speed: 0.2 };
-    if let Some(typed) = field.edited(ui, f64::from(*value), ended) {
+    if let Some(typed) = field.edited(form, f64::from(*value)) {
         *value = typed.round() as u32;
     }
 }
 
-pub fn length_field(ui: &mut Ui, label: &str, cm: &mut f64, units: LengthUnit, ended: &mut bool) {
+pub fn length_field(form: &mut Form, label: &str, cm: &mut f64, units: LengthUnit) {
     let suffix = format!(" {}", units.length_suffix());
     let range = units.from_cm(0.1)..=units.from_cm(MAX_CM);
     let field = NumberField { label, suffix: &suffix, range, decimals: 2, speed: 0.1 };
-    if let Some(typed) = field.edited(ui, units.from_cm(*cm), ended) {
+    if let Some(typed) = field.edited(form, units.from_cm(*cm)) {
         *cm = units.to_cm(typed);
     }
 }

@@ -3,7 +3,6 @@
 use egui::Ui;
 
 use super::amounts::{Surroundings, band_length, width};
-use super::fields::{choice, count, text};
 use super::{Draft, PiecesView, bands, colours, fit, steps};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
@@ -11,7 +10,7 @@ use crate::chart::Rect;
 use crate::knit::Technique;
 use crate::knit::pieces::{Band, Fabric, Length, MAX_STITCHES, Rounding, Shaping, Size, Width, WorkedBand};
 use crate::project::Project;
-use crate::ui::widgets::{Icon, caption, item};
+use crate::ui::widgets::{Form, Icon, caption, item};
 
 /// Shows the fields of the shown band.
 pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&PiecesWorked>, draft: &mut Draft) {
@@ -21,33 +20,33 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
     let Some(piece) = draft.plan.pieces.get_mut(view.piece) else { return };
     let Some(band) = piece.bands.get_mut(view.band) else { return };
     let before = band.clone();
-    let mut ended = false;
+    let form = &mut Form::of_words(ui);
     if let Some(error) = bands::error_at(result, view.band) {
-        item(ui, Icon::Warning, &error);
+        item(form, Icon::Warning, &error);
     }
-    text(ui, "Name", "Band name", &mut band.name, &mut ended);
+    form.text("Name", "Band name", &mut band.name);
     let piece_worked = result.and_then(|result| result.as_ref().ok());
     let band_worked = piece_worked.and_then(|piece| piece.bands.get(view.band));
-    widths(ui, project, band, (view.band == 0, &size, band_worked), &mut ended);
+    widths(form, project, band, (view.band == 0, &size, band_worked));
     let gauge = project.plan.gauge;
     let rows = band_worked.map_or((20, 5.0), |band| (band.rows(), band.height_cm(gauge)));
     let around = Surroundings { units: project.units, size: &size, now: rows };
-    band_length(ui, &mut band.length, around, &mut ended);
-    fabric(ui, state, view.region, band, &mut ended);
-    colours::show(ui, project, band, &mut ended);
+    band_length(form, &mut band.length, around);
+    fabric(form, state, view.region, band);
+    colours::show(form, project, band);
     let several = band.colours.len() > 1 || matches!(band.fabric, Fabric::Chart { .. });
     if several {
         let techniques = Technique::ALL.map(|technique| (technique, technique.name()));
-        choice(ui, "Technique", "Band technique", &techniques, &mut band.technique, &mut ended);
+        form.choice("Technique", "Band technique", techniques, &mut band.technique);
     }
-    steps::after_band(ui, project.units, &size, band, &mut ended);
+    steps::after_band(form, project.units, &size, band);
     if *band != before {
         draft.label = "Band";
     }
-    draft.ended |= ended;
+    draft.ended |= form.ended();
     let Some(piece_worked) = piece_worked else { return };
     if let Some(piece) = draft.plan.pieces.get_mut(view.piece)
-        && let Some(label) = fit::show(ui, project, &mut piece.bands, view.band, piece_worked)
+        && let Some(label) = fit::show(form, project, &mut piece.bands, view.band, piece_worked)
     {
         draft.step(label);
     }
@@ -55,11 +54,10 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
 
 /// How wide it begins and ends, and how it gets from one to the other.
 fn widths(
-    ui: &mut Ui,
+    form: &mut Form,
     project: &Project,
     band: &mut Band,
     (is_first, size, worked): (bool, &Size, Option<&WorkedBand>),
-    ended: &mut bool,
 ) {
     let gauge = project.plan.gauge;
     let around = |stitches: Option<u32>| {
@@ -70,17 +68,17 @@ fn widths(
     // A first band "as before" is an error that can come from a file or a move; it stays choosable
     // only while it is there.
     let as_before = (!is_first || band.start == Width::AsBefore).then_some("As the band before");
-    width(ui, ("Begins", "Band start"), (as_before, true), &mut band.start, start, ended);
+    width(form, ("Begins", "Band start"), (as_before, true), &mut band.start, start);
     let end = around(worked.map(|band| band.end.stitches));
-    width(ui, ("Ends", "Band end"), (Some("As it begins"), false), &mut band.end, end, ended);
+    width(form, ("Ends", "Band end"), (Some("As it begins"), false), &mut band.end, end);
     if band.end != Width::AsBefore {
-        shaping(ui, &mut band.shaping, ended);
+        shaping(form, &mut band.shaping);
     }
     let roundings = Rounding::ALL.map(|rounding| (rounding, rounding.name()));
-    choice(ui, "Between two counts", "Between two counts", &roundings, &mut band.rounding, ended);
+    form.choice("Between two counts", "Between two counts", roundings, &mut band.rounding);
 }
 
-fn shaping(ui: &mut Ui, shaping: &mut Shaping, ended: &mut bool) {
+fn shaping(form: &mut Form, shaping: &mut Shaping) {
     let kinds = [
         (Shaping::default(), "Spread over the band"),
         (Shaping::InRows(4), "In a few rows"),
@@ -90,20 +88,20 @@ fn shaping(ui: &mut Ui, shaping: &mut Shaping, ended: &mut bool) {
     let same = |a: &Shaping, b: &Shaping| std::mem::discriminant(a) == std::mem::discriminant(b);
     // The kind that is chosen keeps its figure.
     let options = kinds.map(|(kind, words)| (if same(&kind, shaping) { *shaping } else { kind }, words));
-    choice(ui, "Shaped", "Band shaped", &options, shaping, ended);
+    form.choice("Shaped", "Band shaped", options, shaping);
     match shaping {
         Shaping::PerRow(stitches) => {
             let words = ("  In each shaping row", "Stitches in each shaping row", " stitches");
-            count(ui, words, (1, 200), stitches, ended);
+            form.count(words, (1, 200), stitches);
         }
         Shaping::InRows(rows) => {
-            count(ui, ("  Shaping rows", "Shaping rows", " rows"), (1, 200), rows, ended);
+            form.count(("  Shaping rows", "Shaping rows", " rows"), (1, 200), rows);
         }
         Shaping::First | Shaping::Last => {}
     }
 }
 
-fn fabric(ui: &mut Ui, state: &State, in_design: Option<Rect>, band: &mut Band, ended: &mut bool) {
+fn fabric(form: &mut Form, state: &State, in_design: Option<Rect>, band: &mut Band) {
     let project = state.project();
     let kind = std::mem::discriminant(&band.fabric);
     let mut kinds = [
@@ -117,7 +115,7 @@ fn fabric(ui: &mut Ui, state: &State, in_design: Option<Rect>, band: &mut Band, 
         *own = band.fabric;
     }
     let options = kinds.map(|fabric| (fabric, fabric.name()));
-    choice(ui, "Fabric", "Band fabric", &options, &mut band.fabric, ended);
+    form.choice("Fabric", "Band fabric", options, &mut band.fabric);
     if std::mem::discriminant(&band.fabric) != kind {
         if matches!(band.fabric, Fabric::Chart { .. }) {
             band.technique = Technique::Stranded;
@@ -129,29 +127,23 @@ fn fabric(ui: &mut Ui, state: &State, in_design: Option<Rect>, band: &mut Band, 
     match &mut band.fabric {
         Fabric::Plain | Fabric::Garter | Fabric::Moss => {}
         Fabric::Ribbing { knit, purl } => {
-            count(ui, ("  Knit", "Knit stitches of a rib", " stitches"), (1, 50), knit, ended);
-            count(ui, ("  Purl", "Purl stitches of a rib", " stitches"), (1, 50), purl, ended);
+            form.count(("  Knit", "Knit stitches of a rib", " stitches"), (1, 50), knit);
+            form.count(("  Purl", "Purl stitches of a rib", " stitches"), (1, 50), purl);
         }
         Fabric::Chart { region, edge } => {
-            part_of_chart(ui, state, in_design, region, ended);
+            part_of_chart(form, state, in_design, region);
             let words = ("  Edge stitches", "Edge stitches of the band", " stitches");
-            count(ui, words, (0, MAX_STITCHES), edge, ended);
+            form.count(words, (0, MAX_STITCHES), edge);
         }
     }
 }
 
 /// The part of the chart that a band repeats.
-fn part_of_chart(
-    ui: &mut Ui,
-    state: &State,
-    in_design: Option<Rect>,
-    region: &mut Option<Rect>,
-    ended: &mut bool,
-) {
+fn part_of_chart(form: &mut Form, state: &State, in_design: Option<Rect>, region: &mut Option<Rect>) {
     let project = state.project();
     let mut own = region.is_some();
     let options = [(false, "The repeat box"), (true, "A part of its own")];
-    choice(ui, "  Of the chart", "Part of the chart", &options, &mut own, ended);
+    form.choice("  Of the chart", "Part of the chart", options, &mut own);
     if !own {
         *region = None;
         return;
@@ -160,22 +152,22 @@ fn part_of_chart(
     let bounds = project.chart.grid.bounds();
     let stitches = |label| ("", label, " stitches");
     let mut first = part.x + 1;
-    count(ui, ("  From the left", "Part, from the left", ""), (1, bounds.width), &mut first, ended);
+    form.count(("  From the left", "Part, from the left", ""), (1, bounds.width), &mut first);
     part.x = first - 1;
     let mut row = part.y + 1;
-    count(ui, ("  From the bottom", "Part, from the bottom", ""), (1, bounds.height), &mut row, ended);
+    form.count(("  From the bottom", "Part, from the bottom", ""), (1, bounds.height), &mut row);
     part.y = row - 1;
     let (_, label, suffix) = stitches("Part, width");
-    count(ui, ("  Width", label, suffix), (1, bounds.width), &mut part.width, ended);
-    count(ui, ("  Height", "Part, height", " rows"), (1, bounds.height), &mut part.height, ended);
+    form.count(("  Width", label, suffix), (1, bounds.width), &mut part.width);
+    form.count(("  Height", "Part, height", " rows"), (1, bounds.height), &mut part.height);
     if let Some(chosen) = in_design.filter(|chosen| *chosen != part) {
-        let take = ui.button("Take the region chosen in Design");
+        let take = form.button("Take the region chosen in Design");
         if take.clicked() {
             part = chosen;
-            *ended = true;
+            form.end();
         }
     } else {
-        caption(ui, "Or choose a region in Design and come back.");
+        caption(form, "Or choose a region in Design and come back.");
     }
     *region = Some(part);
 }

@@ -2,7 +2,7 @@
 
 use egui::{FontId, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
-use super::fields::{Asked, list_buttons};
+use super::list_buttons::{Asked, list_buttons};
 use super::{Draft, Form, PiecesView, fit, words};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::pieces::{

@@ -1,34 +1,31 @@
 //! A length that follows the body: which measurement, how much of it, and what it comes to.
 
-use egui::Ui;
-
-use super::fields::{combo, row};
 use super::words;
 use crate::knit::pieces::{Follow, Measure, Size};
-use crate::ui::widgets::{NumberField, caption};
+use crate::ui::widgets::{Form, NumberField, caption};
 use crate::units::LengthUnit;
 
 /// Shows the fields of `follow`; `what` begins their accessible names, e.g. `Band start`.
-pub fn show(ui: &mut Ui, what: &str, follow: &mut Follow, size: &Size, units: LengthUnit, ended: &mut bool) {
+pub fn show(form: &mut Form, what: &str, follow: &mut Follow, size: &Size, units: LengthUnit) {
     let measures: Vec<(Measure, &str)> = Measure::ALL.into_iter().map(|m| (m, m.name())).collect();
-    row(ui, "  Takes", |ui| {
-        percent(ui, &format!("{what}, share"), &mut follow.times, ended);
-        *ended |= combo(ui, &format!("{what}, measurement"), &measures, &mut follow.measure);
+    form.row("  Takes", |form| {
+        percent(form, &format!("{what}, share"), &mut follow.times);
+        form.one_of(&format!("{what}, measurement"), measures.iter().copied(), &mut follow.measure, 0.0);
     });
     let mut second = follow.and.map(|(measure, _)| measure);
     let mut seconds: Vec<(Option<Measure>, &str)> = vec![(None, "No other")];
     seconds.extend(measures.iter().map(|(measure, name)| (Some(*measure), *name)));
     // A second measurement is mostly taken off: from hip to underarm.
     let mut times = follow.and.map_or(-1.0, |(_, times)| times);
-    row(ui, "  And", |ui| {
+    form.row("  And", |form| {
         if second.is_some() {
-            percent(ui, &format!("{what}, second share"), &mut times, ended);
+            percent(form, &format!("{what}, second share"), &mut times);
         }
-        *ended |= combo(ui, &format!("{what}, second measurement"), &seconds, &mut second);
+        form.one_of(&format!("{what}, second measurement"), seconds, &mut second, 0.0);
     });
     follow.and = second.map(|measure| (measure, times));
-    row(ui, "  Of the ease, plus", |ui| {
-        percent(ui, &format!("{what}, share of the ease"), &mut follow.ease, ended);
+    form.row("  Of the ease, plus", |form| {
+        percent(form, &format!("{what}, share of the ease"), &mut follow.ease);
         let suffix = format!(" {}", units.length_suffix());
         let field = NumberField {
             label: &format!("{what}, added"),
@@ -37,16 +34,16 @@ pub fn show(ui: &mut Ui, what: &str, follow: &mut Follow, size: &Size, units: Le
             decimals: 2,
             speed: 0.05,
         };
-        if let Some(typed) = field.edited(ui, units.from_cm(follow.plus_cm), ended) {
+        if let Some(typed) = field.edited(form, units.from_cm(follow.plus_cm)) {
             follow.plus_cm = units.to_cm(typed);
         }
     });
-    caption(ui, sum(*follow, size, units));
+    caption(form, sum(*follow, size, units));
 }
 
-fn percent(ui: &mut Ui, label: &str, share: &mut f64, ended: &mut bool) {
+fn percent(form: &mut Form, label: &str, share: &mut f64) {
     let field = NumberField { label, suffix: " %", range: -1000.0..=1000.0, decimals: 1, speed: 0.5 };
-    if let Some(typed) = field.edited(ui, *share * 100.0, ended) {
+    if let Some(typed) = field.edited(form, *share * 100.0) {
         *share = typed / 100.0;
     }
 }

@@ -3,11 +3,10 @@
 use egui::{Button, CollapsingHeader, Ui, Vec2};
 
 use super::Draft;
-use super::fields::{choice, combo, row};
 use crate::knit::pieces::{Fit, Size, SizeGroup, SizeTable, TableSize};
 use crate::project::PiecePlan;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, heading, name};
+use crate::ui::widgets::{Form, caption, heading, name};
 
 /// What is chosen of the tables.
 #[derive(Default)]
@@ -30,13 +29,12 @@ pub fn show(ui: &mut Ui, view: &mut PublishedView, draft: &mut Draft) {
             return;
         }
     };
-    let groups: Vec<(usize, &str)> =
-        table.groups.iter().map(|group| group.name.as_str()).enumerate().collect();
-    row(ui, "Wearer", |ui| {
-        if combo(ui, "Published sizes for", &groups, &mut view.group) {
-            view.ticked.clear();
-        }
-    });
+    let groups = table.groups.iter().map(|group| group.name.as_str()).enumerate();
+    let mut form = Form::of_words(ui);
+    form.choice("Wearer", "Published sizes for", groups, &mut view.group);
+    if form.ended() {
+        view.ticked.clear();
+    }
     let Some(group) = table.groups.get(view.group) else { return };
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = Vec2::splat(STEP / 2.0);
@@ -56,7 +54,7 @@ pub fn show(ui: &mut Ui, view: &mut PublishedView, draft: &mut Draft) {
     });
     let mut fits: Vec<(Option<usize>, &str)> = vec![(None, "No ease")];
     fits.extend(table.fits.iter().enumerate().map(|(i, fit)| (Some(i), fit.name.as_str())));
-    choice(ui, "Fit", "Fit of the published sizes", &fits, &mut view.fit, &mut false);
+    Form::of_words(ui).choice("Fit", "Fit of the published sizes", fits, &mut view.fit);
     let room = draft.plan.sizes.len() + view.ticked.len() <= PiecePlan::MOST;
     let text = match view.ticked.len() {
         0 => "Add sizes".to_owned(),

@@ -2,13 +2,13 @@
 
 use egui::{CollapsingHeader, FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use super::fields::{Asked, list_buttons, number, row, text};
+use super::list_buttons::{Asked, list_buttons};
 use super::{Draft, words};
 use crate::knit::pieces::{Body, Measure, Piece, Size, SizeTable};
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{
-    Icon, NumberField, caption, focus_ring, heading, name, sized_icon_button, truncated,
+    Form, Icon, NumberField, caption, focus_ring, heading, name, sized_icon_button, truncated,
 };
 use crate::units::LengthUnit;
 
@@ -105,11 +105,11 @@ fn fields(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
     let used = used_measures(&draft.plan.pieces);
     let Some(size) = draft.plan.sizes.get_mut(place) else { return };
     let before = size.clone();
-    let mut ended = false;
     let units = project.units;
-    ui.separator();
-    heading(ui, "Size");
-    text(ui, "Name", "Size name", &mut size.name, &mut ended);
+    let form = &mut Form::of_words(ui);
+    form.separator();
+    heading(form, "Size");
+    form.text("Name", "Size name", &mut size.name);
     let suffix = format!(" {}", units.length_suffix());
     let ease = NumberField {
         label: "Ease",
@@ -118,25 +118,28 @@ fn fields(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
         decimals: 2,
         speed: 0.05,
     };
-    if let Some(typed) = number(ui, "Ease", &ease, units.from_cm(size.ease_cm), &mut ended) {
+    if let Some(typed) = form.number("Ease", &ease, units.from_cm(size.ease_cm)) {
         size.ease_cm = units.to_cm(typed);
     }
     if let Some(words) = fit_words(size.ease_cm) {
-        caption(ui, words);
+        caption(form, words);
     }
     for measure in used.iter().copied() {
-        measurement(ui, measure, &mut size.body, units, &mut ended);
+        measurement(form, measure, &mut size.body, units);
     }
     let title = if used.is_empty() { "Body measurements" } else { "Other measurements" };
-    CollapsingHeader::new(title).default_open(used.is_empty()).show(ui, |ui| {
+    let others = CollapsingHeader::new(title).default_open(used.is_empty()).show(form, |ui| {
+        let mut form = Form::of_words(ui);
         for measure in Measure::ALL.into_iter().filter(|measure| !used.contains(measure)) {
-            measurement(ui, measure, &mut size.body, units, &mut ended);
+            measurement(&mut form, measure, &mut size.body, units);
         }
+        form.ended()
     });
+    form.end_if(others.body_returned == Some(true));
     if *size != before {
         draft.label = "Size";
     }
-    draft.ended |= ended;
+    draft.ended |= form.ended();
 }
 
 /// The measurements that the pieces follow, in the order they are shown.
@@ -156,14 +159,14 @@ fn fit_words(ease_cm: f64) -> Option<String> {
 }
 
 /// One measurement, known or not.
-fn measurement(ui: &mut Ui, measure: Measure, body: &mut Body, units: LengthUnit, ended: &mut bool) {
+fn measurement(form: &mut Form, measure: Measure, body: &mut Body, units: LengthUnit) {
     let Some(cm) = body.get(measure) else {
-        row(ui, measure.name(), |ui| {
-            let add = ui.button("Not known: add it");
+        form.row(measure.name(), |form| {
+            let add = form.button("Not known: add it");
             name(&add, &format!("Add {}", measure.name().to_lowercase()));
             if add.clicked() {
                 body.set(measure, Some(likely(measure, body)));
-                *ended = true;
+                form.end();
             }
         });
         return;
@@ -176,17 +179,17 @@ fn measurement(ui: &mut Ui, measure: Measure, body: &mut Body, units: LengthUnit
         decimals: 2,
         speed: 0.05,
     };
-    row(ui, measure.name(), |ui| {
-        let (response, typed) = field.respond(ui, units.from_cm(cm));
-        *ended |= response.drag_stopped() || response.lost_focus();
+    form.row(measure.name(), |form| {
+        let (response, typed) = field.respond(form, units.from_cm(cm));
+        form.end_if(response.drag_stopped() || response.lost_focus());
         if let Some(typed) = typed {
             body.set(measure, Some(units.to_cm(typed)));
         }
         let label = format!("Clear {}", measure.name().to_lowercase());
         let tip = "Not known";
-        if sized_icon_button(ui, Icon::Close, &label, tip, false, Vec2::splat(22.0)).clicked() {
+        if sized_icon_button(form, Icon::Close, &label, tip, false, Vec2::splat(22.0)).clicked() {
             body.set(measure, None);
-            *ended = true;
+            form.end();
         }
     });
 }

@@ -4,11 +4,10 @@
 use egui::Ui;
 
 use super::amounts::{Surroundings, length_field, width};
-use super::fields::{choice, count, row, text};
 use crate::knit::pieces::{
     Band, BindOff, CastOn, EndEdge, Finish, Length, Piece, Size, StartEdge, Step, Take, Width,
 };
-use crate::ui::widgets::{Icon, caption, sized_icon_button};
+use crate::ui::widgets::{Form, Icon, caption, sized_icon_button};
 use crate::units::LengthUnit;
 
 /// What is asked for in a list of steps.
@@ -43,33 +42,33 @@ fn entry(ui: &mut Ui, title: &str, (place, count): (usize, usize), what: &str) -
     asked
 }
 
-fn carry_out<T>(list: &mut Vec<T>, asked: Option<&Asked>, ended: &mut bool) {
+fn carry_out<T>(form: &mut Form, list: &mut Vec<T>, asked: Option<&Asked>) {
     match asked {
         Some(Asked::Remove(place)) => drop(list.remove(*place)),
         Some(Asked::Swap(place)) => list.swap(*place, place + 1),
         None => return,
     }
-    *ended = true;
+    form.end();
 }
 
 /// Buttons that add one of several kinds.
-fn add<T>(ui: &mut Ui, list: &mut Vec<T>, kinds: Vec<(&str, T)>, ended: &mut bool) {
-    ui.horizontal_wrapped(|ui| {
-        for (words, fresh) in kinds {
-            if list.len() < crate::project::PiecePlan::MOST && ui.button(words).clicked() {
-                list.push(fresh);
-                *ended = true;
-                return;
-            }
-        }
+fn add<T>(form: &mut Form, list: &mut Vec<T>, kinds: Vec<(&str, T)>) {
+    let room = list.len() < crate::project::PiecePlan::MOST;
+    let wanted = form.horizontal_wrapped(|ui| {
+        let clicked = |(words, fresh)| ui.button(words).clicked().then_some(fresh);
+        if room { kinds.into_iter().find_map(clicked) } else { None }
     });
+    if let Some(fresh) = wanted.inner {
+        list.push(fresh);
+        form.end();
+    }
 }
 
 /// How the piece begins: the method of its cast-on, or where its stitches come from.
-pub fn beginning(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
+pub fn beginning(form: &mut Form, piece: &mut Piece) {
     if piece.start == StartEdge::CastOn {
         let methods = CastOn::ALL.map(|method| (method, method.name()));
-        choice(ui, "  Cast on", "Method of casting on", &methods, &mut piece.cast_on, ended);
+        form.choice("  Cast on", "Method of casting on", methods, &mut piece.cast_on);
         return;
     }
     let takes = piece.takes.len();
@@ -80,46 +79,28 @@ pub fn beginning(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
             Take::PickUp { .. } => "Picked up along an edge",
             Take::Opening { .. } => "Opening on waste yarn",
         };
-        asked = entry(ui, title, (place, takes), "taken stitches").or(asked);
+        asked = entry(form, title, (place, takes), "taken stitches").or(asked);
         let n = place + 1;
         match take {
-            Take::Group(name) => text(ui, "  Called", &format!("Taken stitches {n}, name"), name, ended),
+            Take::Group(name) => form.text("  Called", &format!("Taken stitches {n}, name"), name),
             Take::PickUp { along, rows, stitches, every } => {
-                text(ui, "  Along the", &format!("Taken stitches {n}, edge"), along, ended);
-                count(
-                    ui,
-                    ("  Stitches", &format!("Taken stitches {n}, stitches"), ""),
-                    (1, 50),
-                    stitches,
-                    ended,
-                );
-                count(
-                    ui,
-                    ("  For every", &format!("Taken stitches {n}, rows"), " rows"),
-                    (1, 50),
-                    every,
-                    ended,
-                );
+                form.text("  Along the", &format!("Taken stitches {n}, edge"), along);
+                form.count(("  Stitches", &format!("Taken stitches {n}, stitches"), ""), (1, 50), stitches);
+                form.count(("  For every", &format!("Taken stitches {n}, rows"), " rows"), (1, 50), every);
                 if let Length::Rows(rows) = rows {
-                    count(
-                        ui,
-                        ("  Of", &format!("Taken stitches {n}, all rows"), " rows"),
-                        (1, 2000),
-                        rows,
-                        ended,
-                    );
+                    form.count(("  Of", &format!("Taken stitches {n}, all rows"), " rows"), (1, 2000), rows);
                 }
             }
             Take::Opening { name, corners } => {
-                text(ui, "  Called", &format!("Taken stitches {n}, opening"), name, ended);
+                form.text("  Called", &format!("Taken stitches {n}, opening"), name);
                 let label = format!("Taken stitches {n}, at each corner");
-                count(ui, ("  At each corner", &label, " stitches"), (0, 20), corners, ended);
+                form.count(("  At each corner", &label, " stitches"), (0, 20), corners);
             }
         }
     }
-    carry_out(&mut piece.takes, asked.as_ref(), ended);
+    carry_out(form, &mut piece.takes, asked.as_ref());
     if piece.takes.is_empty() && piece.start == StartEdge::Joined {
-        caption(ui, "Takes up all stitches that are live, in the order they were set aside.");
+        caption(form, "Takes up all stitches that are live, in the order they were set aside.");
     }
     let edge = Take::PickUp { along: "edge".to_owned(), rows: Length::Rows(20), stitches: 3, every: 4 };
     let kinds = vec![
@@ -127,30 +108,30 @@ pub fn beginning(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
         ("Add an edge", edge),
         ("Add an opening", Take::Opening { name: "thumb".to_owned(), corners: 1 }),
     ];
-    add(ui, &mut piece.takes, kinds, ended);
+    add(form, &mut piece.takes, kinds);
 }
 
 /// How the piece ends, and what is done then.
-pub fn ending(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
+pub fn ending(form: &mut Form, piece: &mut Piece) {
     if piece.end == EndEdge::BoundOff {
         let methods = BindOff::ALL.map(|method| (method, method.name()));
-        choice(ui, "  Bind off", "Method of binding off", &methods, &mut piece.bind_off, ended);
+        form.choice("  Bind off", "Method of binding off", methods, &mut piece.bind_off);
     }
     let all = piece.finish.len();
     let mut asked = None;
     for (place, finish) in piece.finish.iter_mut().enumerate() {
         let title = finish.name();
-        asked = entry(ui, title, (place, all), "finishing step").or(asked);
+        asked = entry(form, title, (place, all), "finishing step").or(asked);
         let label = |what: &str| format!("Finishing step {}, {what}", place + 1);
         match finish {
             Finish::Graft { one, other } | Finish::ThreeNeedle { one, other } => {
-                text(ui, "  One", &label("one group"), one, ended);
-                text(ui, "  The other", &label("other group"), other, ended);
+                form.text("  One", &label("one group"), one);
+                form.text("  The other", &label("other group"), other);
             }
-            Finish::Seam(what) => text(ui, "  Of", &label("seam"), what, ended),
+            Finish::Seam(what) => form.text("  Of", &label("seam"), what),
         }
     }
-    carry_out(&mut piece.finish, asked.as_ref(), ended);
+    carry_out(form, &mut piece.finish, asked.as_ref());
     let groups = || ("left underarm".to_owned(), "left sleeve underarm".to_owned());
     let (one, other) = groups();
     let (front, back) = groups();
@@ -159,40 +140,40 @@ pub fn ending(ui: &mut Ui, piece: &mut Piece, ended: &mut bool) {
         ("Add a three-needle bind-off", Finish::ThreeNeedle { one: front, other: back }),
         ("Add a seam", Finish::Seam("sides".to_owned())),
     ];
-    add(ui, &mut piece.finish, kinds, ended);
+    add(form, &mut piece.finish, kinds);
 }
 
 /// What is done after a band.
-pub fn after_band(ui: &mut Ui, units: LengthUnit, size: &Size, band: &mut Band, ended: &mut bool) {
+pub fn after_band(form: &mut Form, units: LengthUnit, size: &Size, band: &mut Band) {
     let all = band.then.len();
     let mut asked = None;
     for (place, step) in band.then.iter_mut().enumerate() {
         let title = step.name();
-        asked = entry(ui, title, (place, all), "step after the band").or(asked);
+        asked = entry(form, title, (place, all), "step after the band").or(asked);
         let label = |what: &str| format!("Step {} after the band, {what}", place + 1);
         match step {
             Step::Opening { name, stitches, inset } => {
-                text(ui, "  Called", &label("name"), name, ended);
+                form.text("  Called", &label("name"), name);
                 let around = Surroundings { units, size, now: (12, 4.0) };
-                width(ui, ("  Width", &label("width")), (None, false), stitches, around, ended);
-                count(ui, ("  From the side", &label("from the side"), " stitches"), (0, 200), inset, ended);
+                width(form, ("  Width", &label("width")), (None, false), stitches, around);
+                form.count(("  From the side", &label("from the side"), " stitches"), (0, 200), inset);
             }
             Step::ShortRows { rise_cm, share, further } => {
-                row(ui, "  Height", |ui| length_field(ui, &label("height"), rise_cm, units, ended));
+                form.row("  Height", |form| length_field(form, &label("height"), rise_cm, units));
                 let mut percent = (*share * 100.0).round() as u32;
-                count(ui, ("  Over", &label("share"), " % of the round"), (5, 95), &mut percent, ended);
+                form.count(("  Over", &label("share"), " % of the round"), (5, 95), &mut percent);
                 if percent != (*share * 100.0).round() as u32 {
                     *share = f64::from(percent) / 100.0;
                 }
-                count(ui, ("  Each further by", &label("further"), " stitches"), (1, 40), further, ended);
+                form.count(("  Each further by", &label("further"), " stitches"), (1, 40), further);
             }
         }
     }
-    carry_out(&mut band.then, asked.as_ref(), ended);
+    carry_out(form, &mut band.then, asked.as_ref());
     let opening = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2 };
     let kinds = vec![
         ("Add an opening", opening),
         ("Add short rows", Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 }),
     ];
-    add(ui, &mut band.then, kinds, ended);
+    add(form, &mut band.then, kinds);
 }

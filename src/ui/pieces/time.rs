@@ -2,13 +2,12 @@
 
 use egui::{CollapsingHeader, Ui};
 
-use super::fields::{choice, count, number};
 use super::{Draft, words};
 use crate::app::Action;
 use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::pieces::Pace;
 use crate::project::Project;
-use crate::ui::widgets::{NumberField, caption, heading};
+use crate::ui::widgets::{Form, NumberField, caption, heading};
 
 /// A swatch that was timed, as typed.
 pub struct TimeView {
@@ -39,14 +38,14 @@ pub fn show(
     let pace = draft.plan.pace;
     let field =
         NumberField { label: "Pace", suffix: " a minute", range: 0.5..=300.0, decimals: 1, speed: 0.1 };
-    let mut ended = false;
-    if let Some(typed) = number(ui, "Stitches", &field, pace.per_minute(), &mut ended)
+    let mut form = Form::of_words(ui);
+    if let Some(typed) = form.number("Stitches", &field, pace.per_minute())
         && let Ok(pace) = Pace::new(typed)
     {
         draft.plan.pace = pace;
         draft.label = "Pace";
     }
-    draft.ended |= ended;
+    draft.ended |= form.ended();
     if let Some(worked) = worked {
         let known: Vec<u64> = worked.stitches.iter().copied().flatten().collect();
         let all: u64 = known.iter().sum();
@@ -66,11 +65,10 @@ fn swatch(ui: &mut Ui, project: &Project, view: &mut TimeView, draft: &mut Draft
     view.swatch = view.swatch.filter(|place| *place < log.len());
     let names: Vec<String> =
         log.iter().enumerate().map(|(i, entry)| format!("{}. {}", i + 1, entry.yarn)).collect();
-    let mut ended = false;
     if !log.is_empty() {
         let mut options: Vec<(Option<usize>, &str)> = vec![(None, "Counted here")];
         options.extend(names.iter().enumerate().map(|(i, name)| (Some(i), name.as_str())));
-        choice(ui, "Swatch", "Timed swatch", &options, &mut view.swatch, &mut ended);
+        Form::of_words(ui).choice("Swatch", "Timed swatch", options, &mut view.swatch);
     }
     let (stitches, rows) = if let Some(entry) = view.swatch.and_then(|place| log.get(place)) {
         let weighed = entry.swatch.weighed.map(|whole| (whole.stitches, whole.rows));
@@ -78,8 +76,9 @@ fn swatch(ui: &mut Ui, project: &Project, view: &mut TimeView, draft: &mut Draft
         caption(ui, format!("{stitches} stitches × {rows} rows, as logged."));
         (stitches, rows)
     } else {
-        count(ui, ("Stitches", "Timed stitches", " stitches"), (1, 2000), &mut view.stitches, &mut ended);
-        count(ui, ("Rows", "Timed rows", " rows"), (1, 2000), &mut view.rows, &mut ended);
+        let mut form = Form::of_words(ui);
+        form.count(("Stitches", "Timed stitches", " stitches"), (1, 2000), &mut view.stitches);
+        form.count(("Rows", "Timed rows", " rows"), (1, 2000), &mut view.rows);
         (view.stitches, view.rows)
     };
     let field = NumberField {
@@ -89,7 +88,7 @@ fn swatch(ui: &mut Ui, project: &Project, view: &mut TimeView, draft: &mut Draft
         decimals: 0,
         speed: 0.5,
     };
-    if let Some(typed) = number(ui, "Took", &field, view.minutes, &mut ended) {
+    if let Some(typed) = Form::of_words(ui).number("Took", &field, view.minutes) {
         view.minutes = typed;
     }
     let pace = Pace::from_swatch(stitches, rows, view.minutes);

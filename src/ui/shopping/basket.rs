@@ -8,12 +8,13 @@ use super::sums::{self, cell, row};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::export::card::tolerance;
+use crate::export::symbols::{Mark, distinct_marks};
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, Shopping};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{
-    Icon, NumberField, ball_field, caption, grist_field, name, paint_swatch, sized_icon_button,
+    Form, Icon, NumberField, ball_field, caption, grist_field, name, paint_swatch, sized_icon_button,
 };
 use crate::units::LengthUnit;
 
@@ -61,15 +62,16 @@ pub fn show(
     let width = ui.available_width() - STEP - 2.0 * INSET;
     let columns = Columns::of(width);
     header(ui, columns);
+    let signs = distinct_marks(project);
     let rows = project.palette.slots().iter().zip(&figures.yarn.colours).enumerate();
-    for (index, (slot, yarn)) in rows {
+    for ((index, (slot, yarn)), sign) in rows.zip(&signs) {
         let fill = Tokens::of(ui).field;
         let margin = Margin::symmetric(INSET as i8, 5);
         Frame::new().fill(fill).corner_radius(CornerRadius::same(CORNER)).inner_margin(margin).show(
             ui,
             |ui| {
                 ui.set_width(width);
-                let row = Row { state, index, slot, yarn };
+                let row = Row { state, index, slot, sign, yarn };
                 row.show(ui, columns, open, actions);
                 if open.contains(&index) {
                     opened(ui, project, figures, index, actions);
@@ -104,6 +106,7 @@ struct Row<'a> {
     state: &'a State,
     index: usize,
     slot: &'a Slot,
+    sign: &'a [Mark],
     yarn: &'a ColourYarn,
 }
 
@@ -159,7 +162,7 @@ impl Row<'_> {
     /// The colour with its symbol, as on the chart.
     fn swatch(&self, ui: &mut Ui) {
         let (rect, response) = ui.allocate_exact_size(Vec2::splat(SWATCH), Sense::hover());
-        paint_swatch(ui, rect, self.slot, self.state.eyes);
+        paint_swatch(ui, rect, self.slot.colour, self.sign, self.state.eyes);
         let colour = self.slot.colour;
         let words = format!("{}, {}. {}.", colour.to_hex(), colour.words(), tolerance(self.slot));
         response.on_hover_text(words);
@@ -252,25 +255,27 @@ fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action
     let units = project.units;
     let slot = &project.palette.slots()[index];
     let yarn = slot.yarn;
-    let (mut wanted, mut ended) = (yarn, false);
-    ui.horizontal(|ui| {
-        ui.label("Sold as");
+    let mut wanted = yarn;
+    let ended = ui.horizontal(|ui| {
+        let mut form = Form::new(ui);
+        form.label("Sold as");
         let label = format!("Ball, {}", slot.name);
-        wanted.put_up = ball_field(ui, &label, units, wanted.put_up, &mut ended).unwrap_or(wanted.put_up);
+        wanted.put_up = ball_field(&mut form, &label, units, wanted.put_up).unwrap_or(wanted.put_up);
         let label = format!("Length in 100 g, {}", slot.name);
-        if let Some(grist) = grist_field(ui, &label, units, yarn.put_up.grist, &mut ended) {
+        if let Some(grist) = grist_field(&mut form, &label, units, yarn.put_up.grist) {
             wanted.put_up.grist = grist;
         }
-        ui.label(format!("{} a ball", sums::length(units, yarn.put_up.metres_per_ball())));
+        form.label(format!("{} a ball", sums::length(units, yarn.put_up.metres_per_ball())));
         let same = project.palette.slots().iter().all(|other| other.yarn.put_up == yarn.put_up);
-        if !same && ui.button("Same for every colour").clicked() {
+        if !same && form.button("Same for every colour").clicked() {
             actions.push(edit(project, false, |palette| palette.put_up_all(yarn.put_up)));
         }
+        form.ended()
     });
     if wanted != yarn {
         actions.push(edit(project, true, |palette| palette.slots_mut()[index].yarn = wanted));
     }
-    if ended {
+    if ended.inner {
         actions.push(Action::EndGesture);
     }
 }

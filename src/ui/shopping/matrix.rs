@@ -4,8 +4,9 @@ use egui::{Align2, FontId, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
 use super::sums;
 use crate::app::state::State;
+use crate::export::symbols::distinct_marks;
 use crate::knit::{Amount, Estimate, YarnLine};
-use crate::project::colour_code;
+use crate::project::code_and_name;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading, paint_swatch, truncated};
@@ -98,17 +99,19 @@ impl Table<'_> {
     fn header(&self, ui: &mut Ui) {
         let tokens = Tokens::of(ui);
         let small = FontId::proportional(SMALL);
+        let signs = distinct_marks(self.state.project());
         ui.horizontal(|ui| {
             ui.add_space(TITLE + GAP);
             for slot in self.used {
                 let (rect, _) = ui.allocate_exact_size(Vec2::new(self.width, 22.0), Sense::hover());
-                let (code, slot) = (colour_code(*slot), &self.state.project().palette.slots()[*slot]);
+                let colour = &self.state.project().palette.slots()[*slot];
                 let swatch = Rect::from_min_size(rect.min + Vec2::new(STEP, 3.0), Vec2::splat(16.0));
-                paint_swatch(ui, swatch, slot, self.state.eyes);
+                let sign = signs.get(*slot).map_or(&[][..], Vec::as_slice);
+                paint_swatch(ui, swatch, colour.colour, sign, self.state.eyes);
                 let left = swatch.right() + 6.0;
                 let room = rect.right() - left;
-                let galley =
-                    truncated(ui, format!("{code}  {}", slot.name), small.clone(), tokens.weak, room);
+                let title = code_and_name(*slot, colour);
+                let galley = truncated(ui, title, small.clone(), tokens.weak, room);
                 let y = rect.center().y - galley.size().y / 2.0;
                 ui.painter().galley(egui::pos2(left, y), galley, tokens.weak);
             }

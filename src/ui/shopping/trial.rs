@@ -1,15 +1,15 @@
 //! A change tried out before it is made: what it would do to yarn, balls and cost.
 
-use egui::{Align, Button, ComboBox, Label, RichText, Ui};
+use egui::{Align, Button, Label, RichText, Ui};
 
 use super::sums::{self, cell};
 use crate::app::Action;
 use crate::knit::Technique;
 use crate::knit::pieces::{PiecesYarn, YarnChange};
-use crate::project::Project;
 use crate::project::shopping::Shopping;
+use crate::project::{Project, code_and_name};
 use crate::ui::theme::{SMALL, STEP, semibold};
-use crate::ui::widgets::{caption, heading, name, row};
+use crate::ui::widgets::{Form, caption, heading};
 use crate::units::LengthUnit;
 
 /// What kind of change is tried.
@@ -114,34 +114,13 @@ pub fn show(
 }
 
 fn slot_choice(ui: &mut Ui, project: &Project, label: &str, slot: &mut usize) {
-    let slots = project.palette.slots();
-    let shown = slots.get(*slot).map_or("", |slot| slot.name.as_str());
-    row(ui, label, |ui| {
-        let combo = ComboBox::from_id_salt(label)
-            .width(ui.available_width() - 8.0)
-            .selected_text(shown)
-            .truncate()
-            .show_ui(ui, |ui| {
-                for (place, each) in slots.iter().enumerate() {
-                    ui.selectable_value(slot, place, &each.name);
-                }
-            });
-        name(&combo.response, label);
-    });
+    let names = project.palette.slots().iter().enumerate().map(|(i, slot)| (i, code_and_name(i, slot)));
+    Form::new(ui).choice(label, label, names, slot);
 }
 
 fn technique_choice(ui: &mut Ui, technique: &mut Technique) {
-    row(ui, "Bands of colours", |ui| {
-        let combo = ComboBox::from_id_salt("technique to try")
-            .width(ui.available_width() - 8.0)
-            .selected_text(technique.name())
-            .show_ui(ui, |ui| {
-                for each in Technique::ALL {
-                    ui.selectable_value(technique, each, each.name());
-                }
-            });
-        name(&combo.response, "Technique to try");
-    });
+    let techniques = Technique::ALL.map(|each| (each, each.name()));
+    Form::new(ui).choice("Bands of colours", "Technique to try", techniques, technique);
 }
 
 /// Columns of the differences.
@@ -154,9 +133,10 @@ fn effect(ui: &mut Ui, project: &Project, before: &PiecesYarn, after: &PiecesYar
         ui.spacing_mut().item_spacing.y = 2.0;
         line(ui, ["", "Likely", "Balls", "Cost"].map(str::to_owned), RichText::weak);
         let slots = project.palette.slots().iter().zip(before.colours.iter().zip(&after.colours));
-        for (slot, (old, new)) in slots.filter(|(_, (old, new))| old.stitches + new.stitches > 0) {
+        let used = slots.enumerate().filter(|(_, (_, (old, new)))| old.stitches + new.stitches > 0);
+        for (index, (slot, (old, new))) in used {
             let cells = [
-                slot.name.clone(),
+                code_and_name(index, slot),
                 metres(project.units, new.metres().likely - old.metres().likely),
                 balls(i64::from(new.balls) - i64::from(old.balls)),
                 cost(old.cost, new.cost),

@@ -1,64 +1,53 @@
 //! What was knitted and measured: the fields of one swatch.
 
-use egui::{Checkbox, ComboBox, TextEdit, Ui};
+use egui::{ComboBox, Ui};
 
 use super::gesture;
 use crate::app::Action;
 use crate::knit::{Construction, Needle, SwatchFabric, SwatchOnScales, SwatchSize};
 use crate::project::{LoggedSwatch, Project};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{NumberField, caption, grist_field, heading, name, number_row, one_of, part, row};
+use crate::ui::widgets::{Form, NumberField, caption, grist_field, heading, name, part};
 use crate::units::LengthUnit;
 
 /// Shows the fields; a changed one is an edit of the project.
 pub fn show(ui: &mut Ui, project: &Project, place: usize, actions: &mut Vec<Action>) {
     let Some(before) = project.material.swatches.get(place) else { return };
     let mut entry = before.clone();
-    let mut ended = false;
-    heading(ui, "What you knitted");
-    knitted(ui, &mut entry, project.units, &mut ended);
-    part(ui, "Counted");
-    counted(ui, &mut entry, &mut ended);
-    caption(ui, "Count the same stitches and rows before and after washing, away from the edges.");
-    part(ui, "Their size");
+    let form = &mut Form::new(ui);
+    heading(form, "What you knitted");
+    knitted(form, &mut entry, project.units);
+    part(form, "Counted");
+    counted(form, &mut entry);
+    caption(form, "Count the same stitches and rows before and after washing, away from the edges.");
+    part(form, "Their size");
     let (old, new) = (entry.swatch.before, entry.swatch.after);
-    entry.swatch.before = size(ui, "Off the needles", old, new, project.units, &mut ended);
-    entry.swatch.after = size(ui, "Washed and dried", new, old, project.units, &mut ended);
-    part(ui, "On the scales");
-    weighed(ui, &mut entry, project.units, &mut ended);
-    part(ui, "Notes");
-    let notes = TextEdit::multiline(&mut entry.swatch.notes).desired_rows(2).desired_width(f32::INFINITY);
-    let response = ui.add(notes);
-    name(&response, "Notes");
-    ended |= response.lost_focus();
-    ui.add_space(STEP);
+    entry.swatch.before = size(form, "Off the needles", old, new, project.units);
+    entry.swatch.after = size(form, "Washed and dried", new, old, project.units);
+    part(form, "On the scales");
+    weighed(form, &mut entry, project.units);
+    part(form, "Notes");
+    form.notes("Notes", &mut entry.swatch.notes);
+    form.add_space(STEP);
     if entry != *before {
         actions.push(gesture(project, "Swatch", |material| material.swatches[place] = entry));
     }
-    if ended {
+    if form.ended() {
         actions.push(Action::EndGesture);
     }
 }
 
-fn knitted(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut bool) {
-    row(ui, "Yarn", |ui| {
-        let response = ui.add(TextEdit::singleline(&mut entry.yarn).desired_width(f32::INFINITY));
-        name(&response, "Swatch yarn");
-        *ended |= response.lost_focus();
-    });
-    row(ui, "Thickness", |ui| {
+fn knitted(form: &mut Form, entry: &mut LoggedSwatch, units: LengthUnit) {
+    form.text("Yarn", "Swatch yarn", &mut entry.yarn);
+    form.row("Thickness", |form| {
         let label = "Swatch yarn, length in 100 g";
-        entry.grist = grist_field(ui, label, units, entry.grist, ended).unwrap_or(entry.grist);
+        entry.grist = grist_field(form, label, units, entry.grist).unwrap_or(entry.grist);
     });
-    row(ui, "Needle", |ui| needle(ui, entry));
-    row(ui, "Stitch", |ui| {
-        let fabric = &mut entry.swatch.fabric;
-        combo(ui, "Swatch stitch", &SwatchFabric::ALL, SwatchFabric::name, fabric, ended);
-    });
-    row(ui, "Worked", |ui| {
-        let worked = &mut entry.swatch.construction;
-        combo(ui, "Swatch worked", &Construction::ALL, Construction::name, worked, ended);
-    });
+    form.row("Needle", |form| needle(form, entry));
+    let stitches = SwatchFabric::ALL.map(|fabric| (fabric, fabric.name()));
+    form.choice("Stitch", "Swatch stitch", stitches, &mut entry.swatch.fabric);
+    let ways = Construction::ALL.map(|way| (way, way.name()));
+    form.choice("Worked", "Swatch worked", ways, &mut entry.swatch.construction);
 }
 
 /// The sizes that are made; one typed into a file by hand stays until another is chosen.
@@ -82,23 +71,12 @@ fn needle(ui: &mut Ui, entry: &mut LoggedSwatch) {
     name(&combo.response, "Swatch needle");
 }
 
-fn combo<T: Copy + PartialEq>(
-    ui: &mut Ui,
-    label: &str,
-    all: &[T],
-    text: impl Fn(T) -> &'static str,
-    value: &mut T,
-    ended: &mut bool,
-) {
-    one_of(ui, label, text(*value), all.iter().map(|option| (*option, text(*option))), value, ended);
-}
-
-fn counted(ui: &mut Ui, entry: &mut LoggedSwatch, ended: &mut bool) {
+fn counted(form: &mut Form, entry: &mut LoggedSwatch) {
     let count = |label, suffix| NumberField { label, suffix, range: 1.0..=2000.0, decimals: 0, speed: 0.2 };
     let (stitches, rows) = (entry.swatch.stitches(), entry.swatch.rows());
     let typed = (
-        number_row(ui, "Stitches", &count("Counted stitches", " stitches"), f64::from(stitches), ended),
-        number_row(ui, "Rows", &count("Counted rows", " rows"), f64::from(rows), ended),
+        form.number("Stitches", &count("Counted stitches", " stitches"), f64::from(stitches)),
+        form.number("Rows", &count("Counted rows", " rows"), f64::from(rows)),
     );
     let whole = |typed: Option<f64>, old: u32| typed.map_or(old, |value| value.round() as u32);
     let counts = (whole(typed.0, stitches), whole(typed.1, rows));
@@ -111,16 +89,13 @@ fn counted(ui: &mut Ui, entry: &mut LoggedSwatch, ended: &mut bool) {
 
 /// A size that may not have been measured; ticked, it starts from the other one, else from 10 cm.
 fn size(
-    ui: &mut Ui,
+    form: &mut Form,
     label: &str,
     size: Option<SwatchSize>,
     other: Option<SwatchSize>,
     units: LengthUnit,
-    ended: &mut bool,
 ) -> Option<SwatchSize> {
-    let mut measured = size.is_some();
-    *ended |= ui.add(Checkbox::new(&mut measured, label)).changed();
-    if !measured {
+    if !form.tick(label, size.is_some()) {
         return None;
     }
     let size = size.or(other).or_else(|| SwatchSize::new(10.0, 10.0).ok())?;
@@ -129,17 +104,15 @@ fn size(
         let label = format!("{label}, {}", text.to_lowercase());
         let range = units.from_cm(1.0)..=units.from_cm(200.0);
         let field = NumberField { label: &label, suffix: &suffix, range, decimals: 2, speed: 0.05 };
-        let typed = number_row(ui, text, &field, units.from_cm(cm), ended);
+        let typed = form.number(text, &field, units.from_cm(cm));
         typed.map_or(cm, |value| units.to_cm(value).clamp(1.0, 200.0))
     };
     let (width, height) = (side("Width", size.width_cm()), side("Height", size.height_cm()));
     Some(SwatchSize::new(width, height).unwrap_or(size))
 }
 
-fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut bool) {
-    let mut on_scales = entry.swatch.weighed.is_some();
-    *ended |= ui.add(Checkbox::new(&mut on_scales, "Whole swatch weighed")).changed();
-    if !on_scales {
+fn weighed(form: &mut Form, entry: &mut LoggedSwatch, units: LengthUnit) {
+    if !form.tick("Whole swatch weighed", entry.swatch.weighed.is_some()) {
         entry.swatch.weighed = None;
         return;
     }
@@ -154,11 +127,11 @@ fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
     let mut weighed = before;
     let count = |label, suffix| NumberField { label, suffix, range: 1.0..=5000.0, decimals: 0, speed: 0.2 };
     let stitches = count("Stitches of the whole swatch", " stitches");
-    if let Some(typed) = number_row(ui, "All stitches", &stitches, f64::from(weighed.stitches), ended) {
+    if let Some(typed) = form.number("All stitches", &stitches, f64::from(weighed.stitches)) {
         weighed.stitches = typed.round() as u32;
     }
     let rows = count("Rows of the whole swatch", " rows");
-    if let Some(typed) = number_row(ui, "All rows", &rows, f64::from(weighed.rows), ended) {
+    if let Some(typed) = form.number("All rows", &rows, f64::from(weighed.rows)) {
         weighed.rows = typed.round() as u32;
     }
     let suffix = format!(" {}", units.mass_suffix());
@@ -170,7 +143,7 @@ fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
             decimals: 3,
             speed: 0.05,
         };
-        let typed = number_row(ui, text, &field, units.from_grams(grams), ended);
+        let typed = form.number(text, &field, units.from_grams(grams));
         typed.map_or(grams, |value| units.to_grams(value).clamp(range.0, range.1))
     };
     let typed = mass("Mass", "Mass of the whole swatch", weighed.grams.unwrap_or(0.0), (0.0, 5000.0));
@@ -182,7 +155,7 @@ fn weighed(ui: &mut Ui, entry: &mut LoggedSwatch, units: LengthUnit, ended: &mut
     }
     entry.swatch.weighed = Some(weighed);
     if weighed.grams.is_none() {
-        caption(ui, "Type what the scales read; until then the loop model counts.");
+        caption(form, "Type what the scales read; until then the loop model counts.");
     }
-    caption(ui, "Weigh it without the needles and before ends are cut off, cast-on and bind-off with it.");
+    caption(form, "Weigh it without the needles and before ends are cut off, cast-on and bind-off with it.");
 }

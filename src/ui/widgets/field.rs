@@ -1,7 +1,8 @@
 //! Number fields that know their units, and captions with the same look everywhere.
 
-use egui::{ComboBox, DragValue, Label, Response, RichText, Sense, Ui, Vec2, WidgetText};
+use egui::{DragValue, Label, Response, RichText, Sense, Ui, Vec2};
 
+use super::form::Form;
 use super::icon::Icon;
 use crate::ui::theme::{HEADING, STEP, Tokens, semibold};
 
@@ -50,10 +51,10 @@ impl NumberField<'_> {
         self.respond(ui, value).1
     }
 
-    /// Shows the field; `ended` is set when it was left.
-    pub fn edited(&self, ui: &mut Ui, value: f64, ended: &mut bool) -> Option<f64> {
-        let (response, typed) = self.respond(ui, value);
-        *ended |= response.drag_stopped() || response.lost_focus();
+    /// Shows the field of a form, which ends when the field is left.
+    pub fn edited(&self, form: &mut Form, value: f64) -> Option<f64> {
+        let (response, typed) = self.respond(form, value);
+        form.end_if(response.drag_stopped() || response.lost_focus());
         typed
     }
 
@@ -94,47 +95,6 @@ pub fn count_field(
 /// Gives a widget its accessible name.
 pub fn name(response: &Response, label: &str) {
     response.ctx.accesskit_node_builder(response.id, |node| node.set_label(label));
-}
-
-/// A number in a row; the typed value. `ended` is set when the field was left.
-pub fn number_row(ui: &mut Ui, text: &str, field: &NumberField, value: f64, ended: &mut bool) -> Option<f64> {
-    row(ui, text, |ui| field.edited(ui, value, ended))
-}
-
-/// One out of several, filling the rest of its row. `ended` is set when one was chosen.
-pub fn one_of<T: Copy + PartialEq, W: Into<WidgetText>>(
-    ui: &mut Ui,
-    label: &str,
-    shown: &str,
-    options: impl IntoIterator<Item = (T, W)>,
-    value: &mut T,
-    ended: &mut bool,
-) {
-    let list = ComboBox::from_id_salt(label).width(ui.available_width() - STEP).selected_text(shown);
-    let combo = list.show_ui(ui, |ui| {
-        for (option, text) in options {
-            let text: WidgetText = text.into();
-            *ended |= ui.selectable_value(value, option, text).clicked();
-        }
-    });
-    name(&combo.response, label);
-}
-
-/// A label on the left and its control on the right of a row, the controls aligned in a column.
-pub fn row<R>(ui: &mut Ui, text: impl Into<WidgetText>, control: impl FnOnce(&mut Ui) -> R) -> R {
-    ui.horizontal(|ui| {
-        let width = (ui.available_width() * 0.5).max(96.0);
-        ui.allocate_ui_with_layout(
-            egui::vec2(width, ui.spacing().interact_size.y),
-            egui::Layout::left_to_right(egui::Align::Center),
-            |ui| {
-                ui.set_width(width);
-                ui.add(Label::new(text).truncate());
-            },
-        );
-        control(ui)
-    })
-    .inner
 }
 
 /// One line of text, cut with an ellipsis at `width`.

@@ -4,81 +4,6 @@ use egui::{Color32, Painter, Pos2, Rect, Response, Role, Sense, Shape, Stroke, U
 
 use crate::ui::theme::{CORNER, Tokens};
 
-/// What an icon shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Icon {
-    /// A pencil.
-    Draw,
-    /// A slanted line.
-    Line,
-    /// A rectangle.
-    Rectangle,
-    /// An ellipse.
-    Ellipse,
-    /// A tilted pot with a drop.
-    Fill,
-    /// A block rubber.
-    Erase,
-    /// A pipette.
-    Pick,
-    /// A dashed rectangle.
-    Region,
-    /// An arrow turning back.
-    Undo,
-    /// An arrow turning forward.
-    Redo,
-    /// Two halves beside an upright line.
-    MirrorSideways,
-    /// Two halves above and below a line.
-    MirrorUpright,
-    /// A quarter turn to the left.
-    TurnLeft,
-    /// A quarter turn to the right.
-    TurnRight,
-    /// A closed lock.
-    Locked,
-    /// An open lock.
-    Unlocked,
-    /// A triangle with a stroke.
-    Warning,
-    /// A filled octagon with a stroke.
-    Problem,
-    /// A ring with a stroke.
-    Note,
-    /// A tick.
-    Tick,
-    /// Half light, half dark.
-    Theme,
-    /// A plus.
-    Add,
-    /// A dash.
-    Remove,
-    /// A cross.
-    Close,
-    /// A frame with arrows to its corners.
-    Whole,
-    /// A grid with a motif.
-    Design,
-    /// A lock of fibre.
-    Fibre,
-    /// A ball of yarn with its end.
-    Yarn,
-    /// A square of fabric with a rule.
-    Swatch,
-    /// The outline of a pullover.
-    Pieces,
-    /// A list with ticks.
-    Shopping,
-    /// A chevron to the left.
-    FoldLeft,
-    /// A chevron to the right.
-    FoldRight,
-    /// A chevron upwards.
-    Up,
-    /// A chevron downwards.
-    Down,
-}
-
 /// One stroke of an icon in the 16 x 16 box.
 enum Part {
     Open(&'static [(f32, f32)]),
@@ -93,150 +18,201 @@ enum Part {
 
 use Part::{Arc, Closed, Dashed, Disc, Filled, Open, Ring};
 
-impl Icon {
-    #[expect(clippy::too_many_lines, reason = "a table of shapes")]
-    const fn parts(self) -> &'static [Part] {
-        match self {
-            Self::Draw => &[
-                Closed(&[(2.5, 13.5), (3.4, 10.2), (10.6, 3.0), (13.0, 5.4), (5.8, 12.6)]),
-                Open(&[(9.2, 4.4), (11.6, 6.8)]),
-            ],
-            Self::Line => &[Open(&[(3.0, 13.0), (13.0, 3.0)]), Disc(3.0, 13.0, 1.4), Disc(13.0, 3.0, 1.4)],
-            Self::Rectangle => &[Closed(&[(2.5, 4.0), (13.5, 4.0), (13.5, 12.0), (2.5, 12.0)])],
-            Self::Ellipse => &[Ring(8.0, 8.0, 5.5)],
-            Self::Fill => &[
-                Closed(&[(7.0, 2.5), (12.5, 8.0), (7.5, 13.0), (2.0, 7.5)]),
-                Open(&[(2.6, 8.0), (12.0, 8.0)]),
-                Disc(13.6, 11.8, 1.5),
-            ],
-            Self::Erase => &[
-                Closed(&[(2.2, 10.2), (9.0, 3.4), (13.0, 7.4), (7.4, 13.0), (5.0, 13.0)]),
-                Open(&[(5.4, 7.0), (9.4, 11.0)]),
-                Open(&[(7.4, 13.2), (13.5, 13.2)]),
-            ],
-            Self::Pick => &[
-                Closed(&[(2.6, 13.4), (3.2, 10.9), (8.6, 5.5), (10.5, 7.4), (5.1, 12.8)]),
-                Filled(&[(8.0, 4.0), (9.5, 4.4), (11.0, 2.4), (13.6, 5.0), (11.6, 6.5), (12.0, 8.0)]),
-            ],
-            Self::Region => &[Dashed(&[(2.5, 3.5), (13.5, 3.5), (13.5, 12.5), (2.5, 12.5), (2.5, 3.5)])],
-            Self::Undo => &[Arc(8.5, 9.0, 4.5, -160.0, 90.0), Filled(&[(1.6, 7.6), (7.2, 8.2), (3.4, 3.2)])],
-            Self::Redo => &[Arc(7.5, 9.0, 4.5, 90.0, 340.0), Filled(&[(14.4, 7.6), (8.8, 8.2), (12.6, 3.2)])],
-            Self::MirrorSideways => &[
-                Dashed(&[(8.0, 1.5), (8.0, 14.5)]),
-                Closed(&[(6.0, 4.0), (6.0, 12.0), (1.8, 12.0)]),
-                Filled(&[(10.0, 4.0), (10.0, 12.0), (14.2, 12.0)]),
-            ],
-            Self::MirrorUpright => &[
-                Dashed(&[(1.5, 8.0), (14.5, 8.0)]),
-                Closed(&[(4.0, 6.0), (12.0, 6.0), (12.0, 1.8)]),
-                Filled(&[(4.0, 10.0), (12.0, 10.0), (12.0, 14.2)]),
-            ],
-            Self::TurnLeft => &[
-                Closed(&[(2.5, 8.5), (8.5, 8.5), (8.5, 13.5), (2.5, 13.5)]),
-                Arc(7.5, 8.5, 5.2, -90.0, 0.0),
-                Filled(&[(8.0, 0.8), (8.0, 5.6), (4.4, 3.2)]),
-            ],
-            Self::TurnRight => &[
-                Closed(&[(7.5, 8.5), (13.5, 8.5), (13.5, 13.5), (7.5, 13.5)]),
-                Arc(8.5, 8.5, 5.2, 180.0, 270.0),
-                Filled(&[(8.0, 0.8), (8.0, 5.6), (11.6, 3.2)]),
-            ],
-            Self::Locked => &[
-                Filled(&[(3.5, 7.5), (12.5, 7.5), (12.5, 13.5), (3.5, 13.5)]),
-                Arc(8.0, 6.5, 2.8, 180.0, 360.0),
-                Open(&[(5.2, 6.5), (5.2, 8.0)]),
-                Open(&[(10.8, 6.5), (10.8, 8.0)]),
-            ],
-            Self::Unlocked => &[
-                Closed(&[(3.5, 7.5), (12.5, 7.5), (12.5, 13.5), (3.5, 13.5)]),
-                Arc(10.2, 5.5, 2.8, 180.0, 345.0),
-                Open(&[(7.4, 5.5), (7.4, 7.5)]),
-            ],
-            Self::Warning => &[
-                Closed(&[(8.0, 2.0), (14.5, 13.5), (1.5, 13.5)]),
-                Open(&[(8.0, 6.2), (8.0, 9.8)]),
-                Disc(8.0, 11.7, 0.8),
-            ],
-            Self::Problem => &[Filled(&[
-                (5.3, 1.5),
-                (10.7, 1.5),
-                (14.5, 5.3),
-                (14.5, 10.7),
-                (10.7, 14.5),
-                (5.3, 14.5),
-                (1.5, 10.7),
-                (1.5, 5.3),
-            ])],
-            Self::Note => &[Ring(8.0, 8.0, 6.0), Open(&[(8.0, 7.2), (8.0, 11.0)]), Disc(8.0, 4.9, 0.9)],
-            Self::Tick => &[Open(&[(2.5, 8.5), (6.2, 12.4), (13.5, 4.0)])],
-            Self::Theme => &[
-                Ring(8.0, 8.0, 5.5),
-                Filled(&[(8.0, 2.5), (11.9, 4.1), (13.5, 8.0), (11.9, 11.9), (8.0, 13.5)]),
-            ],
-            Self::Add => &[Open(&[(8.0, 3.0), (8.0, 13.0)]), Open(&[(3.0, 8.0), (13.0, 8.0)])],
-            Self::Remove => &[Open(&[(3.0, 8.0), (13.0, 8.0)])],
-            Self::Close => &[Open(&[(4.0, 4.0), (12.0, 12.0)]), Open(&[(12.0, 4.0), (4.0, 12.0)])],
-            Self::Whole => &[
-                Open(&[(2.5, 6.0), (2.5, 2.5), (6.0, 2.5)]),
-                Open(&[(10.0, 2.5), (13.5, 2.5), (13.5, 6.0)]),
-                Open(&[(13.5, 10.0), (13.5, 13.5), (10.0, 13.5)]),
-                Open(&[(6.0, 13.5), (2.5, 13.5), (2.5, 10.0)]),
-            ],
-            Self::Design => &[
-                Closed(&[(2.0, 2.0), (14.0, 2.0), (14.0, 14.0), (2.0, 14.0)]),
-                Filled(&[(6.0, 2.0), (10.0, 2.0), (10.0, 6.0), (6.0, 6.0)]),
-                Filled(&[(2.0, 6.0), (6.0, 6.0), (6.0, 10.0), (2.0, 10.0)]),
-                Filled(&[(10.0, 6.0), (14.0, 6.0), (14.0, 10.0), (10.0, 10.0)]),
-                Filled(&[(6.0, 10.0), (10.0, 10.0), (10.0, 14.0), (6.0, 14.0)]),
-            ],
-            Self::Fibre => &[
-                Open(&[(3.0, 14.0), (4.6, 10.0), (3.4, 6.0), (5.0, 2.0)]),
-                Open(&[(7.0, 14.0), (8.6, 10.0), (7.4, 6.0), (9.0, 2.0)]),
-                Open(&[(11.0, 14.0), (12.6, 10.0), (11.4, 6.0), (13.0, 2.0)]),
-            ],
-            Self::Swatch => &[
-                Closed(&[(2.0, 2.0), (11.0, 2.0), (11.0, 11.0), (2.0, 11.0)]),
-                Open(&[(2.0, 14.0), (11.0, 14.0)]),
-                Open(&[(2.0, 13.0), (2.0, 15.0)]),
-                Open(&[(11.0, 13.0), (11.0, 15.0)]),
-                Open(&[(14.0, 2.0), (14.0, 11.0)]),
-                Open(&[(13.0, 2.0), (15.0, 2.0)]),
-                Open(&[(13.0, 11.0), (15.0, 11.0)]),
-            ],
-            Self::Yarn => &[
-                Ring(7.0, 7.5, 5.2),
-                Arc(2.0, 12.5, 8.0, -82.0, -8.0),
-                Arc(0.0, 14.5, 7.6, -62.0, -28.0),
-                Open(&[(7.0, 12.7), (14.0, 13.6)]),
-            ],
-            Self::Pieces => &[Closed(&[
-                (5.8, 2.5),
-                (8.0, 3.8),
-                (10.2, 2.5),
-                (14.4, 8.8),
-                (12.4, 10.2),
-                (11.0, 8.2),
-                (11.0, 13.8),
-                (5.0, 13.8),
-                (5.0, 8.2),
-                (3.6, 10.2),
-                (1.6, 8.8),
-            ])],
-            Self::Shopping => &[
-                Open(&[(2.0, 4.0), (3.2, 5.2), (5.2, 2.8)]),
-                Open(&[(2.0, 8.6), (3.2, 9.8), (5.2, 7.4)]),
-                Open(&[(2.0, 13.2), (3.2, 14.4), (5.2, 12.0)]),
-                Open(&[(7.6, 4.0), (14.0, 4.0)]),
-                Open(&[(7.6, 8.6), (14.0, 8.6)]),
-                Open(&[(7.6, 13.2), (14.0, 13.2)]),
-            ],
-            Self::FoldLeft => &[Open(&[(10.0, 3.5), (5.5, 8.0), (10.0, 12.5)])],
-            Self::FoldRight => &[Open(&[(6.0, 3.5), (10.5, 8.0), (6.0, 12.5)])],
-            Self::Up => &[Open(&[(3.5, 10.0), (8.0, 5.5), (12.5, 10.0)])],
-            Self::Down => &[Open(&[(3.5, 6.0), (8.0, 10.5), (12.5, 6.0)])],
+/// Declares the icons: what each shows and the strokes that show it.
+macro_rules! icons {
+    ($($(#[$shows:meta])* $name:ident => $parts:expr;)+) => {
+        /// What an icon shows.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum Icon {
+            $($(#[$shows])* $name),+
         }
-    }
 
+        impl Icon {
+            const fn parts(self) -> &'static [Part] {
+                match self {
+                    $(Self::$name => &$parts),+
+                }
+            }
+        }
+    };
+}
+
+icons! {
+    /// A pencil.
+    Draw => [
+        Closed(&[(2.5, 13.5), (3.4, 10.2), (10.6, 3.0), (13.0, 5.4), (5.8, 12.6)]),
+        Open(&[(9.2, 4.4), (11.6, 6.8)]),
+    ];
+    /// A slanted line.
+    Line => [Open(&[(3.0, 13.0), (13.0, 3.0)]), Disc(3.0, 13.0, 1.4), Disc(13.0, 3.0, 1.4)];
+    /// A rectangle.
+    Rectangle => [Closed(&[(2.5, 4.0), (13.5, 4.0), (13.5, 12.0), (2.5, 12.0)])];
+    /// An ellipse.
+    Ellipse => [Ring(8.0, 8.0, 5.5)];
+    /// A tilted pot with a drop.
+    Fill => [
+        Closed(&[(7.0, 2.5), (12.5, 8.0), (7.5, 13.0), (2.0, 7.5)]),
+        Open(&[(2.6, 8.0), (12.0, 8.0)]),
+        Disc(13.6, 11.8, 1.5),
+    ];
+    /// A block rubber.
+    Erase => [
+        Closed(&[(2.2, 10.2), (9.0, 3.4), (13.0, 7.4), (7.4, 13.0), (5.0, 13.0)]),
+        Open(&[(5.4, 7.0), (9.4, 11.0)]),
+        Open(&[(7.4, 13.2), (13.5, 13.2)]),
+    ];
+    /// A pipette.
+    Pick => [
+        Closed(&[(2.6, 13.4), (3.2, 10.9), (8.6, 5.5), (10.5, 7.4), (5.1, 12.8)]),
+        Filled(&[(8.0, 4.0), (9.5, 4.4), (11.0, 2.4), (13.6, 5.0), (11.6, 6.5), (12.0, 8.0)]),
+    ];
+    /// A dashed rectangle.
+    Region => [Dashed(&[(2.5, 3.5), (13.5, 3.5), (13.5, 12.5), (2.5, 12.5), (2.5, 3.5)])];
+    /// An arrow turning back.
+    Undo => [Arc(8.5, 9.0, 4.5, -160.0, 90.0), Filled(&[(1.6, 7.6), (7.2, 8.2), (3.4, 3.2)])];
+    /// An arrow turning forward.
+    Redo => [Arc(7.5, 9.0, 4.5, 90.0, 340.0), Filled(&[(14.4, 7.6), (8.8, 8.2), (12.6, 3.2)])];
+    /// Two halves beside an upright line.
+    MirrorSideways => [
+        Dashed(&[(8.0, 1.5), (8.0, 14.5)]),
+        Closed(&[(6.0, 4.0), (6.0, 12.0), (1.8, 12.0)]),
+        Filled(&[(10.0, 4.0), (10.0, 12.0), (14.2, 12.0)]),
+    ];
+    /// Two halves above and below a line.
+    MirrorUpright => [
+        Dashed(&[(1.5, 8.0), (14.5, 8.0)]),
+        Closed(&[(4.0, 6.0), (12.0, 6.0), (12.0, 1.8)]),
+        Filled(&[(4.0, 10.0), (12.0, 10.0), (12.0, 14.2)]),
+    ];
+    /// A quarter turn to the left.
+    TurnLeft => [
+        Closed(&[(2.5, 8.5), (8.5, 8.5), (8.5, 13.5), (2.5, 13.5)]),
+        Arc(7.5, 8.5, 5.2, -90.0, 0.0),
+        Filled(&[(8.0, 0.8), (8.0, 5.6), (4.4, 3.2)]),
+    ];
+    /// A quarter turn to the right.
+    TurnRight => [
+        Closed(&[(7.5, 8.5), (13.5, 8.5), (13.5, 13.5), (7.5, 13.5)]),
+        Arc(8.5, 8.5, 5.2, 180.0, 270.0),
+        Filled(&[(8.0, 0.8), (8.0, 5.6), (11.6, 3.2)]),
+    ];
+    /// A closed lock.
+    Locked => [
+        Filled(&[(3.5, 7.5), (12.5, 7.5), (12.5, 13.5), (3.5, 13.5)]),
+        Arc(8.0, 6.5, 2.8, 180.0, 360.0),
+        Open(&[(5.2, 6.5), (5.2, 8.0)]),
+        Open(&[(10.8, 6.5), (10.8, 8.0)]),
+    ];
+    /// An open lock.
+    Unlocked => [
+        Closed(&[(3.5, 7.5), (12.5, 7.5), (12.5, 13.5), (3.5, 13.5)]),
+        Arc(10.2, 5.5, 2.8, 180.0, 345.0),
+        Open(&[(7.4, 5.5), (7.4, 7.5)]),
+    ];
+    /// A triangle with a stroke.
+    Warning => [
+        Closed(&[(8.0, 2.0), (14.5, 13.5), (1.5, 13.5)]),
+        Open(&[(8.0, 6.2), (8.0, 9.8)]),
+        Disc(8.0, 11.7, 0.8),
+    ];
+    /// A filled octagon with a stroke.
+    Problem => [Filled(&[
+        (5.3, 1.5),
+        (10.7, 1.5),
+        (14.5, 5.3),
+        (14.5, 10.7),
+        (10.7, 14.5),
+        (5.3, 14.5),
+        (1.5, 10.7),
+        (1.5, 5.3),
+    ])];
+    /// A ring with a stroke.
+    Note => [Ring(8.0, 8.0, 6.0), Open(&[(8.0, 7.2), (8.0, 11.0)]), Disc(8.0, 4.9, 0.9)];
+    /// A tick.
+    Tick => [Open(&[(2.5, 8.5), (6.2, 12.4), (13.5, 4.0)])];
+    /// Half light, half dark.
+    Theme => [
+        Ring(8.0, 8.0, 5.5),
+        Filled(&[(8.0, 2.5), (11.9, 4.1), (13.5, 8.0), (11.9, 11.9), (8.0, 13.5)]),
+    ];
+    /// A plus.
+    Add => [Open(&[(8.0, 3.0), (8.0, 13.0)]), Open(&[(3.0, 8.0), (13.0, 8.0)])];
+    /// A dash.
+    Remove => [Open(&[(3.0, 8.0), (13.0, 8.0)])];
+    /// A cross.
+    Close => [Open(&[(4.0, 4.0), (12.0, 12.0)]), Open(&[(12.0, 4.0), (4.0, 12.0)])];
+    /// A frame with arrows to its corners.
+    Whole => [
+        Open(&[(2.5, 6.0), (2.5, 2.5), (6.0, 2.5)]),
+        Open(&[(10.0, 2.5), (13.5, 2.5), (13.5, 6.0)]),
+        Open(&[(13.5, 10.0), (13.5, 13.5), (10.0, 13.5)]),
+        Open(&[(6.0, 13.5), (2.5, 13.5), (2.5, 10.0)]),
+    ];
+    /// A grid with a motif.
+    Design => [
+        Closed(&[(2.0, 2.0), (14.0, 2.0), (14.0, 14.0), (2.0, 14.0)]),
+        Filled(&[(6.0, 2.0), (10.0, 2.0), (10.0, 6.0), (6.0, 6.0)]),
+        Filled(&[(2.0, 6.0), (6.0, 6.0), (6.0, 10.0), (2.0, 10.0)]),
+        Filled(&[(10.0, 6.0), (14.0, 6.0), (14.0, 10.0), (10.0, 10.0)]),
+        Filled(&[(6.0, 10.0), (10.0, 10.0), (10.0, 14.0), (6.0, 14.0)]),
+    ];
+    /// A lock of fibre.
+    Fibre => [
+        Open(&[(3.0, 14.0), (4.6, 10.0), (3.4, 6.0), (5.0, 2.0)]),
+        Open(&[(7.0, 14.0), (8.6, 10.0), (7.4, 6.0), (9.0, 2.0)]),
+        Open(&[(11.0, 14.0), (12.6, 10.0), (11.4, 6.0), (13.0, 2.0)]),
+    ];
+    /// A ball of yarn with its end.
+    Yarn => [
+        Ring(7.0, 7.5, 5.2),
+        Arc(2.0, 12.5, 8.0, -82.0, -8.0),
+        Arc(0.0, 14.5, 7.6, -62.0, -28.0),
+        Open(&[(7.0, 12.7), (14.0, 13.6)]),
+    ];
+    /// A square of fabric with a rule.
+    Swatch => [
+        Closed(&[(2.0, 2.0), (11.0, 2.0), (11.0, 11.0), (2.0, 11.0)]),
+        Open(&[(2.0, 14.0), (11.0, 14.0)]),
+        Open(&[(2.0, 13.0), (2.0, 15.0)]),
+        Open(&[(11.0, 13.0), (11.0, 15.0)]),
+        Open(&[(14.0, 2.0), (14.0, 11.0)]),
+        Open(&[(13.0, 2.0), (15.0, 2.0)]),
+        Open(&[(13.0, 11.0), (15.0, 11.0)]),
+    ];
+    /// The outline of a pullover.
+    Pieces => [Closed(&[
+        (5.8, 2.5),
+        (8.0, 3.8),
+        (10.2, 2.5),
+        (14.4, 8.8),
+        (12.4, 10.2),
+        (11.0, 8.2),
+        (11.0, 13.8),
+        (5.0, 13.8),
+        (5.0, 8.2),
+        (3.6, 10.2),
+        (1.6, 8.8),
+    ])];
+    /// A list with ticks.
+    Shopping => [
+        Open(&[(2.0, 4.0), (3.2, 5.2), (5.2, 2.8)]),
+        Open(&[(2.0, 8.6), (3.2, 9.8), (5.2, 7.4)]),
+        Open(&[(2.0, 13.2), (3.2, 14.4), (5.2, 12.0)]),
+        Open(&[(7.6, 4.0), (14.0, 4.0)]),
+        Open(&[(7.6, 8.6), (14.0, 8.6)]),
+        Open(&[(7.6, 13.2), (14.0, 13.2)]),
+    ];
+    /// A chevron to the left.
+    FoldLeft => [Open(&[(10.0, 3.5), (5.5, 8.0), (10.0, 12.5)])];
+    /// A chevron to the right.
+    FoldRight => [Open(&[(6.0, 3.5), (10.5, 8.0), (6.0, 12.5)])];
+    /// A chevron upwards.
+    Up => [Open(&[(3.5, 10.0), (8.0, 5.5), (12.5, 10.0)])];
+    /// A chevron downwards.
+    Down => [Open(&[(3.5, 6.0), (8.0, 10.5), (12.5, 6.0)])];
+}
+
+impl Icon {
     /// Paints the icon into `rect`.
     pub fn paint(self, painter: &Painter, rect: Rect, colour: Color32) {
         let side = rect.width().min(rect.height());

@@ -1,6 +1,7 @@
 //! Amounts in every size.
 
-use super::{Wording, listed};
+use super::Wording;
+use crate::plain_text::and_list;
 use crate::units::ordinal;
 use crate::words::Amount;
 
@@ -47,7 +48,7 @@ impl Wording<'_> {
         }
         let without = (0..self.sizes.len()).filter(|size| amount.get(*size) == 0);
         let names: Vec<&str> = without.map(|size| self.sizes[size].as_str()).collect();
-        if names.is_empty() { String::new() } else { format!(" (not in {})", listed(&names)) }
+        if names.is_empty() { String::new() } else { format!(" (not in {})", and_list(&names)) }
     }
 }
 

@@ -10,6 +10,7 @@ pub(super) use self::head::{NO_STITCH, sign, technique_word};
 pub(super) use self::row::cast_on_words;
 pub(super) use self::step::bind_off_words;
 use super::{Colour, Course, Line, Name, Only, Pattern, SizeName, Yarn};
+use crate::plain_text::and_list;
 
 /// Words the lines of one pattern: it knows the sizes and the colours by name.
 #[derive(Clone, Copy, Debug)]
@@ -58,9 +59,9 @@ impl<'a> Wording<'a> {
         let word = if sizes.len() == 1 { "size" } else { "sizes" };
         match (sizes.is_empty(), copies.is_empty()) {
             (true, true) => String::new(),
-            (false, true) => format!("In {word} {} only: ", listed(&sizes)),
-            (true, false) => format!("For the {} only: ", listed(&copies)),
-            (false, false) => format!("In {word} {}, for the {} only: ", listed(&sizes), listed(&copies)),
+            (false, true) => format!("In {word} {} only: ", and_list(&sizes)),
+            (true, false) => format!("For the {} only: ", and_list(&copies)),
+            (false, false) => format!("In {word} {}, for the {} only: ", and_list(&sizes), and_list(&copies)),
         }
     }
 
@@ -70,15 +71,6 @@ impl<'a> Wording<'a> {
 
     fn code(&self, colour: Colour) -> String {
         self.colours.get(usize::from(colour.0)).map_or_else(|| "?".to_owned(), |yarn| yarn.code.to_string())
-    }
-}
-
-/// `a`, `a and b`, `a, b and c`.
-fn listed(words: &[&str]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }
 

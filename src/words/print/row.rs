@@ -2,6 +2,7 @@
 
 use super::amounts::{amount, stitches};
 use super::{Wording, course_word};
+use crate::plain_text::and_list;
 use crate::words::{
     Amount, CastOn, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PickUp, Rows, Side, Stitch, Strip,
     Turn, Until, Work,
@@ -95,8 +96,7 @@ impl Wording<'_> {
             format!("{rows} {word}{plural} with {}", self.code(*colour))
         };
         let stripes: Vec<String> = stripes.iter().map(stripe).collect();
-        let stripes: Vec<&str> = stripes.iter().map(String::as_str).collect();
-        format!(" in {}, {} in turn", fabric_words(fabric), super::listed(&stripes))
+        format!(" in {}, {} in turn", fabric_words(fabric), and_list(&stripes))
     }
 
     fn chart(&self, chart: &ChartWork, course: Course) -> String {

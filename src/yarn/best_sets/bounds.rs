@@ -10,6 +10,8 @@ use super::{MAX_WISH, SetParts};
 
 /// What rounding in `f32` may take off a bound, in steps: a few parts in ten million.
 const SLACK: f64 = 0.05;
+/// What rounding in `f32` may take off a difference of L\*.
+const LSTAR_SLACK: f64 = 1e-5;
 
 /// Least difference of a pair, as parts of the score.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -21,6 +23,8 @@ pub(super) struct PairParts {
 impl PairParts {
     /// Of two shades that there are not.
     pub const NONE: Self = Self { value: 0.0, vision: 0.0 };
+    /// Of two shades that could not be further apart.
+    pub const WIDEST: Self = Self { value: 1.0, vision: 1.0 };
 
     pub fn least(self, other: Self) -> Self {
         Self { value: self.value.min(other.value), vision: self.vision.min(other.vision) }
@@ -59,6 +63,16 @@ pub(super) struct Bounds {
     price: Vec<f32>,
     owned: Vec<f32>,
     hue: HueBound,
+    /// Whether any group has shades of several values.
+    wide: bool,
+}
+
+/// What a set can reach at most.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Reach {
+    /// What all parts but the separation of pairs add to the score.
+    pub others: f32,
+    pub apart: PairParts,
 }
 
 /// A set begun: what its bound is made of.
@@ -78,7 +92,7 @@ impl Begun {
     pub const NOTHING: Self = Self {
         members: [0; 5],
         len: 0,
-        apart: PairParts { value: 1.0, vision: 1.0 },
+        apart: PairParts::WIDEST,
         wish: [0.0; MAX_WISH],
         price: 0.0,
         owned: 0.0,
@@ -119,7 +133,7 @@ impl Outlook {
             dark: f32::INFINITY,
             light: f32::NEG_INFINITY,
             hue_weight: 0.0,
-            apart: PairParts { value: 1.0, vision: 1.0 },
+            apart: PairParts::WIDEST,
             most_useful: [f32::NEG_INFINITY; 4],
         }
     }
@@ -154,13 +168,16 @@ impl Bounds {
             }
             best
         };
+        let span: Vec<(f32, f32)> =
+            groups.iter().map(|g| (least(shades.lstars, g), most(shades.lstars, g))).collect();
         Self {
             size,
             wished,
             weights,
+            wide: span.iter().any(|(dark, light)| dark < light),
             copies: groups.iter().map(|group| group.len() as u16).collect(),
             pairs: groups.iter().flat_map(|a| groups.iter().map(move |b| between(a, b))).collect(),
-            span: groups.iter().map(|g| (least(shades.lstars, g), most(shades.lstars, g))).collect(),
+            span,
             wish: groups.iter().map(wish).collect(),
             price: groups.iter().map(|group| least(shades.price, group)).collect(),
             owned: groups.iter().map(|group| most(shades.owned, group)).collect(),
@@ -182,8 +199,24 @@ impl Bounds {
         self.copies[usize::from(group)]
     }
 
+    /// The widest separation of value of a set that has one shade out of each of these.
+    pub fn value_among<'a>(&self, places: impl Iterator<Item = &'a [u16]>) -> f32 {
+        let (mut darkest, mut lightest) = ([0.0_f32; 5], [0.0_f32; 5]);
+        let mut count = 0;
+        for ((dark, light), shades) in darkest.iter_mut().zip(&mut lightest).zip(places) {
+            let spans = || shades.iter().map(|shade| self.span[usize::from(*shade)]);
+            *dark = spans().map(|span| span.0).fold(f32::INFINITY, f32::min);
+            *light = spans().map(|span| span.1).fold(f32::NEG_INFINITY, f32::max);
+            count += 1;
+        }
+        darkest[..count].sort_unstable_by(f32::total_cmp);
+        lightest[..count].sort_unstable_by(f32::total_cmp);
+        let widest = f64::from(chained(&darkest[..count], &lightest[..count]));
+        separation(widest + LSTAR_SLACK, VALUE_SCALE) as f32
+    }
+
     /// The most that a shade of one group and another of the other can be apart.
-    fn pair(&self, a: u16, b: u16) -> PairParts {
+    pub fn pair(&self, a: u16, b: u16) -> PairParts {
         self.pairs[usize::from(a) * self.len() + usize::from(b)]
     }
 
@@ -242,31 +275,41 @@ impl Bounds {
     /// outlook; the template is looked at only when the other parts leave the set above `bar`.
     /// `hue_sum` is the sum of the set begun.
     pub fn bound(&self, begun: &Begun, group: u16, outlook: &Outlook, hue_sum: &[f32], bar: f32) -> f32 {
+        self.score(self.reach(begun, group, outlook, hue_sum, bar))
+    }
+
+    /// What makes up [`Bounds::bound`].
+    pub fn reach(&self, begun: &Begun, group: u16, outlook: &Outlook, hue_sum: &[f32], bar: f32) -> Reach {
         let mut apart = begun.apart.least(outlook.apart);
         for member in begun.members() {
             apart = apart.least(self.pair(group, *member));
         }
         let (new, weights) = (usize::from(group), &self.weights);
-        let mut value = apart.value;
-        let mut bound = weights.vision as f32 * apart.vision + weights.template as f32;
-        bound += weights.price as f32 + self.additive_bound(begun, new, outlook);
-        if bound + weights.value as f32 * value < bar {
-            return bound + weights.value as f32 * value;
+        let others =
+            weights.template as f32 + weights.price as f32 + self.additive_bound(begun, new, outlook);
+        let mut reach = Reach { others, apart };
+        if self.score(reach) < bar {
+            return reach;
         }
-        if outlook.rest > 0 && weights.value > 0.0 {
-            value = value.min(self.value_bound(begun, new, outlook));
+        if weights.value > 0.0 && (outlook.rest > 0 || self.wide) {
+            reach.apart.value = reach.apart.value.min(self.value_bound(begun, new, outlook));
         }
-        bound += weights.value as f32 * value;
-        if bound < bar || weights.template <= 0.0 {
-            return bound;
+        if weights.template <= 0.0 || self.score(reach) < bar {
+            return reach;
         }
         let rest_weight = if outlook.rest > 0 { outlook.rest as f32 * outlook.hue_weight } else { 0.0 };
         let hue_weight = begun.hue_weight + self.hue.weight(new) + rest_weight;
-        if hue_weight <= 0.0 {
-            return bound;
+        if hue_weight > 0.0 {
+            let distance = self.hue.least_with(hue_sum, new) / hue_weight;
+            reach.others -= weights.template as f32 * (1.0 - (-distance / TEMPLATE_SCALE as f32).exp());
         }
-        let distance = self.hue.least_with(hue_sum, new) / hue_weight;
-        bound - weights.template as f32 * (1.0 - (-distance / TEMPLATE_SCALE as f32).exp())
+        reach
+    }
+
+    /// The most that a set with this reach can score.
+    pub fn score(&self, reach: Reach) -> f32 {
+        let Reach { others, apart } = reach;
+        others + self.weights.value as f32 * apart.value + self.weights.vision as f32 * apart.vision
     }
 
     /// The least of two bounds on wish, price and owned. One takes the best of each from all that is
@@ -307,6 +350,7 @@ impl Bounds {
         }
         darkest[..count].sort_unstable_by(f32::total_cmp);
         lightest[..count].sort_unstable_by(f32::total_cmp);
+        let chain = chained(&darkest[..count], &lightest[..count]);
         // Gap, shades put into it, and whether both its ends are taken.
         let mut gaps = [(0.0_f32, 0_u8, true); 6];
         for (place, gap) in gaps.iter_mut().enumerate().take(count - 1) {
@@ -316,7 +360,7 @@ impl Bounds {
         gaps[count] = ((outlook.light - darkest[count - 1]).max(0.0), 0, false);
         let width =
             |(gap, inside, closed): (f32, u8, bool)| gap / f32::from(inside + u8::from(closed)).max(1.0);
-        let mut least = f32::INFINITY;
+        let mut least = chain;
         for _ in 0..outlook.rest {
             let with_one = |gap: &(f32, u8, bool)| width((gap.0, gap.1 + 1, gap.2));
             let widest = gaps[..=count].iter_mut().max_by(|a, b| with_one(a).total_cmp(&with_one(b)));
@@ -325,8 +369,21 @@ impl Bounds {
                 least = least.min(width(*gap));
             }
         }
-        separation(f64::from(least), VALUE_SCALE) as f32
+        separation(f64::from(least) + LSTAR_SLACK, VALUE_SCALE) as f32
     }
+}
+
+/// The widest separation of value of a set whose i-th darkest shade is between the i-th of the rising
+/// `darkest` and the i-th of the rising `lightest`: no gap can be wider than a share of the way from any
+/// of them to any other.
+fn chained(darkest: &[f32], lightest: &[f32]) -> f32 {
+    let mut widest = f32::INFINITY;
+    for (j, light) in lightest.iter().enumerate() {
+        for (i, dark) in darkest[..j].iter().enumerate() {
+            widest = widest.min((light - dark) / (j - i) as f32);
+        }
+    }
+    widest
 }
 
 /// The least bound with which a set may still score this many steps.

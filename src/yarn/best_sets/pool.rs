@@ -63,6 +63,11 @@ impl Pool {
         self.wanted * KEPT_PER_SET
     }
 
+    /// Whether a set of these families is in.
+    pub fn has(&self, key: &Key) -> bool {
+        self.best.iter().any(|set| set.key == *key)
+    }
+
     /// Sets must beat this to get in.
     pub const fn bar(&self) -> Option<&Bar> {
         self.bar.as_ref()
@@ -74,8 +79,8 @@ impl Pool {
             return;
         }
         self.best.push(set);
-        // Sorting out is dear, so the pool may fill to twice its size first.
-        if self.best.len() >= 2 * self.capacity() {
+        // Sorting out is dear, but a bar that stands low is dearer.
+        if self.best.len() >= self.capacity() + self.capacity().div_ceil(8) {
             self.sort_out();
         }
     }

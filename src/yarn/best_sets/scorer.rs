@@ -39,10 +39,11 @@ pub(super) struct Scorer<'a> {
     by_family: Bounds,
     /// Bounds over single shades.
     by_shade: Bounds,
-    /// The most that a shade (row) can be apart from those of a group (column).
-    to_group: Vec<PairParts>,
     /// The shade before each that nothing tells it from, if there is one.
     twins: Vec<Option<u16>>,
+    /// Shades that were tried in sets of given families.
+    #[cfg(test)]
+    pub tried: std::sync::atomic::AtomicU64,
 }
 
 impl<'a> Scorer<'a> {
@@ -90,7 +91,8 @@ impl<'a> Scorer<'a> {
         let twins =
             twins(&colours, (&price, weights.price > 0.0), (&owned, weights.owned > 0.0), pinned.len());
         Ok(Self {
-            to_group: to_group(&pairs, families.groups()),
+            #[cfg(test)]
+            tried: std::sync::atomic::AtomicU64::new(0),
             request,
             weights,
             wish,
@@ -118,14 +120,15 @@ impl<'a> Scorer<'a> {
         &self.by_shade
     }
 
-    /// The most that a shade can be apart from those of a group.
-    pub fn apart(&self, shade: u16, group: u16) -> PairParts {
-        self.to_group[usize::from(shade) * self.families.groups().len() + usize::from(group)]
-    }
-
     /// The shade before this one that nothing tells it from.
     pub fn twin(&self, shade: u16) -> Option<u16> {
         self.twins[usize::from(shade)]
+    }
+
+    /// Counts shades that were tried in a set: what a search costs, on any machine.
+    #[cfg(test)]
+    pub fn count_tried(&self, shades: usize) {
+        self.tried.fetch_add(shades as u64, std::sync::atomic::Ordering::Relaxed);
     }
 
     pub const fn size(&self) -> usize {
@@ -213,19 +216,6 @@ fn pair_parts(table: &PairTable) -> Vec<PairParts> {
         }
     }
     pairs
-}
-
-/// The most that each shade can be apart from another of each group.
-fn to_group(pairs: &[PairParts], groups: &[Vec<u16>]) -> Vec<PairParts> {
-    let count = groups.iter().map(Vec::len).sum::<usize>();
-    let mut most = Vec::with_capacity(count * groups.len());
-    for row in pairs.chunks_exact(count.max(1)) {
-        for group in groups {
-            let of = |shade: &u16| row[usize::from(*shade)];
-            most.push(group.iter().map(of).fold(PairParts::NONE, PairParts::most));
-        }
-    }
-    most
 }
 
 /// For each free shade the one before it that no part of the score tells it from.

@@ -11,7 +11,7 @@
 //! on any machine.
 
 use super::bounds::{Begun, Bounds, Outlook, at_least};
-use super::pool::{Bar, Key, Pool};
+use super::pool::{Bar, Key, Pool, Scored};
 use super::scorer::{STEP, Scorer};
 use super::within;
 use rayon::prelude::*;
@@ -22,6 +22,8 @@ use std::sync::atomic::{AtomicBool, Ordering};
 /// branches raise the bar the most.
 const FIRST_WAVE: usize = 2;
 const LARGEST_WAVE: usize = 32;
+/// Families that a first set is begun with.
+const FIRSTS: usize = 64;
 
 /// How a search ended.
 pub(super) struct Ended {
@@ -58,6 +60,8 @@ pub(super) fn run(
     let list = promising(bounds, &begun, &list, missing, &hue_sum, f32::NEG_INFINITY);
     let shares = Shares::new(bounds, &list, missing);
     decided(0.0);
+    let firsts = Firsts::found(scorer, &list, (&begun, &hue_sum), cancel);
+    improved(&firsts.beside(&pool));
     let done = Mutex::new(0.0);
     let mut open = f32::NEG_INFINITY;
     let (mut start, mut wave) = (0, FIRST_WAVE);
@@ -85,13 +89,62 @@ pub(super) fn run(
                 open = open.max(step.bound);
             }
         }
-        improved(&pool);
+        improved(&firsts.beside(&pool));
         (start, wave) = (end, (2 * wave).min(LARGEST_WAVE));
     }
     // The most promising come first, so the next one stands for all that were not begun.
     open = list.get(start).map_or(open, |next| open.max(next.bound));
     let is_open = open > f32::NEG_INFINITY && open >= floor(pool.bar(), None);
+    let pool = firsts.beside(&pool);
     Ended { pool, open: is_open.then(|| f64::from(open) + STEP) }
+}
+
+/// Sets that are begun with one of the most promising families each and go on with the most promising: soon
+/// found and good, so that there is something to show long before the first branch is searched through.
+struct Firsts(Vec<Scored>);
+
+impl Firsts {
+    fn found(
+        scorer: &Scorer,
+        steps: &[Step],
+        (begun, hue_sum): (&Begun, &[f32]),
+        cancel: &AtomicBool,
+    ) -> Self {
+        let (bounds, mut found) = (scorer.by_family(), Vec::<Scored>::new());
+        let list: Vec<u16> = steps.iter().map(|step| step.group).collect();
+        for first in list.iter().take(FIRSTS) {
+            let (mut set, mut sum, mut next) = (*begun, hue_sum.to_vec(), Some(*first));
+            while let Some(group) = next {
+                let before = sum.clone();
+                bounds.hue().add(&before, usize::from(group), &mut sum);
+                set = bounds.with(&set, group);
+                let missing = scorer.size() - set.len;
+                let left = list.iter().copied().filter(|group| bounds.copies(*group) > taken(&set, *group));
+                let left: Vec<u16> = if missing == 0 { Vec::new() } else { left.collect() };
+                next = promising(bounds, &set, &left, missing, &sum, f32::NEG_INFINITY)
+                    .first()
+                    .map(|step| step.group);
+            }
+            let key = scorer.families().key(set.members().iter().copied());
+            if set.len < scorer.size()
+                || cancel.load(Ordering::Relaxed)
+                || found.iter().any(|other| other.key == key)
+            {
+                continue;
+            }
+            if let Some(members) = within::best(scorer, set.members(), 0, cancel) {
+                found.push(scorer.scored(members, key));
+            }
+        }
+        Self(found)
+    }
+
+    /// A pool with these in it, too.
+    fn beside(&self, pool: &Pool) -> Pool {
+        let mut both = pool.clone();
+        self.0.iter().filter(|set| !pool.has(&set.key)).for_each(|set| both.add(set.clone()));
+        both
+    }
 }
 
 /// How many of all sets lie in each branch.

@@ -160,6 +160,70 @@ fn on_cards_full_of_ties_the_search_finds_what_trying_every_set_finds() {
 }
 
 #[test]
+fn on_any_small_card_with_many_ties_the_search_finds_what_trying_every_set_finds() {
+    // Few colours, few prices: most sets are equal to others in some part, and many in all.
+    for seed in 0..60 {
+        let mut stream = Stream(1_000 + seed);
+        let mut below = |count: usize| (stream.next() * count as f64) as usize;
+        let size = 2 + below(4);
+        let count = [0, 0, 30, 18, 13, 11][size] - below(3);
+        let (values, hues, prices) = (1 + below(6), 1 + below(3), 1 + below(3));
+        let shades = (0..count).map(|_| {
+            let lightness = 0.25 + 0.6 * below(values) as f64 / values as f64;
+            let hue = 25.0 * below(hues) as f64;
+            Shade {
+                put_up: PutUp::new(200.0, 50.0).ok(),
+                ball_price: Some(4.0 + below(prices) as f64),
+                stock: if below(5) == 0 { Stock::Owned(1) } else { Stock::InStock },
+                ..Shade::new("x", Colour::clamped(lightness, 0.03 * below(3) as f64, hue))
+            }
+        });
+        let card = ShadeCard::new("Card", shades.collect()).unwrap();
+        let mut weigh = || below(3) as f64 / 2.0;
+        let weights = SetWeights {
+            template: weigh(),
+            value: weigh(),
+            vision: weigh(),
+            wish: weigh(),
+            price: weigh(),
+            owned: 0.1 + weigh(),
+        };
+        let wish = vec![card.shades()[0].colour, Colour::BLACK];
+        let pinned = if seed % 3 == 0 { vec![1] } else { Vec::new() };
+        let best = [1, 3, 20][below(3)];
+        let request =
+            SetRequest { weights, wish, pinned, ..SetRequest::new(size, best, (0..count).collect()) };
+        assert_eq!(search(&card, &request), every_set(&card, &request), "seed {seed}, {request:?}");
+    }
+}
+
+/// How many shades a search tries in sets of given families: what it costs, on any machine.
+fn tried(card: &ShadeCard, request: &SetRequest) -> u64 {
+    let (pinned, free) = candidates(card, request).unwrap();
+    let scorer = Scorer::new(card, request, &pinned, &free).unwrap();
+    let pool = Pool::new(request, pinned.len());
+    let ended = search::run(&scorer, pool, pinned.len(), (&AtomicBool::new(false), &|_| {}), &mut |_| {});
+    assert!(ended.open.is_none());
+    scorer.tried.into_inner()
+}
+
+#[test]
+fn what_equal_and_ramped_shades_cost_is_little_beside_the_sets_there_are() {
+    let fives = |colours: Vec<Colour>| {
+        let shades: Vec<Shade> = colours.into_iter().map(|colour| Shade::new("x", colour)).collect();
+        let (card, count) = (ShadeCard::new("Card", shades.clone()).unwrap(), shades.len());
+        tried(&card, &SetRequest::new(5, 20, (0..count).collect()))
+    };
+    let (grey, base) = (|i: usize| Colour::clamped(i as f64 / 120.0, 0.0, 0.0), card(48, 4));
+    // 5.5 million sets that are all the same; 190 million of greys; 6.4 milliards of one range in five yarns.
+    let equal = fives(vec![grey(60); 60]);
+    let greys = fives((0..120).map(grey).collect());
+    let range = fives((0..240).map(|i| base.shades()[i % 48].colour).collect());
+    println!("shades tried: {equal} of equal ones, {greys} of greys, {range} of a range in five yarns");
+    assert!(equal < 1_000 && greys < 4_000_000 && range < 1_000_000, "{equal} {greys} {range}");
+}
+
+#[test]
 fn what_a_search_that_is_stopped_says_is_true() {
     for (index, card) in [card(40, 8)].into_iter().chain(cards_with_ties(40, 8)).enumerate() {
         let request = SetRequest::new(4, 3, (0..40).collect());

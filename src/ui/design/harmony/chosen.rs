@@ -6,7 +6,7 @@ use super::{HarmonyView, edit_palette, field, recolour};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::{Blend, Colour};
-use crate::export::symbols::COLOURS_ONLY;
+use crate::export::symbols::{COLOURS_ONLY, distinct_marks, marks};
 use crate::project::{Role, Symbol};
 use crate::ui::widgets::{NumberField, caption, name, paint_sign, paint_swatch, row};
 
@@ -178,7 +178,9 @@ fn symbol_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action
     ui.horizontal(|ui| {
         ui.label("Chart symbol");
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(ui.spacing().interact_size.y), Sense::hover());
-        paint_swatch(ui, rect, slot, state.eyes);
+        let signs = distinct_marks(state.project());
+        let sign = signs.get(index).map_or(&[][..], Vec::as_slice);
+        paint_swatch(ui, rect, slot.colour, sign, state.eyes);
         let combo = ComboBox::from_id_salt("symbol")
             .width(ui.available_width())
             .selected_text(slot.symbol.name())
@@ -204,6 +206,6 @@ fn choice(ui: &mut Ui, symbol: Symbol, chosen: bool) -> bool {
     let response = ui.add(button);
     let middle = response.rect.right_center() - Vec2::new(16.0, 0.0);
     let ink = ui.visuals().text_color();
-    paint_sign(ui.painter(), Rect::from_center_size(middle, Vec2::splat(16.0)), symbol, ink);
+    paint_sign(ui.painter(), Rect::from_center_size(middle, Vec2::splat(16.0)), &marks(symbol), ink);
     response.clicked()
 }

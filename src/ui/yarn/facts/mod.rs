@@ -19,7 +19,7 @@ const FORM: f32 = 324.0;
 const STAND_IN: f32 = 372.0;
 
 /// Which yarn is shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 enum Which {
     /// The one the piece is knitted in.
     #[default]
@@ -58,7 +58,7 @@ impl Which {
 pub struct FactsView {
     which: Which,
     /// The blend as it is being typed.
-    typed_blend: Option<String>,
+    typed_blend: Option<(egui::Id, String)>,
     /// A length of yarn on the scales: metres and grams.
     weighed_length: (f64, f64),
     /// The stand-in whose comparison is open, by its place in the list.

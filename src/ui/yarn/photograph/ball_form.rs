@@ -1,6 +1,6 @@
 //! The accepted yarns on a shade card: what is the same for every ball is given once.
 
-use egui::{Button, Checkbox, ComboBox, Label, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2};
+use egui::{Button, Checkbox, Label, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2};
 
 use super::{PhotographView, photo};
 use crate::app::Action;
@@ -9,7 +9,7 @@ use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{NumberField, caption, count_field, grist_field, heading, name, row};
+use crate::ui::widgets::{Form, NumberField, caption, count_field, grist_field, heading, name, row};
 use crate::units::LengthUnit;
 use crate::yarn::{Blend, MAX_TEXT, PutUp, WeightClass};
 
@@ -107,20 +107,10 @@ fn new_name(photograph: &Photograph, form: &BallForm) -> String {
 fn card(ui: &mut Ui, project: &Project, photograph: &Photograph, form: &mut BallForm) {
     let cards = &project.shade_cards;
     form.card.take_if(|(place, name)| cards.get(*place).is_none_or(|card| card.name != *name));
-    row(ui, "Card", |ui| {
-        let combo = ComboBox::from_id_salt("card for the yarns")
-            .width(ui.available_width() - STEP)
-            .selected_text(form.card.as_ref().map_or("A new card", |(_, name)| name.as_str()))
-            .truncate()
-            .show_ui(ui, |ui| {
-                ui.selectable_value(&mut form.card, None, "A new card");
-                for (place, card) in cards.iter().enumerate() {
-                    let choice = Some((place, card.name.clone()));
-                    ui.push_id(place, |ui| ui.selectable_value(&mut form.card, choice, card.name.as_str()));
-                }
-            });
-        name(&combo.response, "Card for the yarns");
-    });
+    let known =
+        cards.iter().enumerate().map(|(place, card)| (Some((place, card.name.clone())), card.name.as_str()));
+    let options = std::iter::once((None, "A new card")).chain(known);
+    Form::new(ui).choice("Card", "Card for the yarns", options, &mut form.card);
     if form.card.is_none() {
         row(ui, "Name of the card", |ui| {
             let mut text = new_name(photograph, form);
@@ -146,24 +136,11 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
         let response = ui.add(edit.hint_text(hint));
         name(&response, "Fibre of the balls");
     });
-    row(ui, "Weight class", |ui| {
-        let words = |class: Option<WeightClass>| {
-            class.map_or_else(
-                || "Not known".to_owned(),
-                |class| format!("{}  {}", class.number(), class.name()),
-            )
-        };
-        let combo = ComboBox::from_id_salt("weight class of the balls")
-            .width(ui.available_width() - STEP)
-            .selected_text(words(facts.weight_class))
-            .height(320.0)
-            .show_ui(ui, |ui| {
-                for class in std::iter::once(None).chain(WeightClass::ALL.map(Some)) {
-                    ui.selectable_value(&mut facts.weight_class, class, words(class));
-                }
-            });
-        name(&combo.response, "Weight class of the balls");
-    });
+    let words = |class: Option<WeightClass>| {
+        class.map_or_else(|| "Not known".to_owned(), |class| format!("{}  {}", class.number(), class.name()))
+    };
+    let classes = std::iter::once(None).chain(WeightClass::ALL.map(Some)).map(|class| (class, words(class)));
+    Form::new(ui).choice("Weight class", "Weight class of the balls", classes, &mut facts.weight_class);
     put_up(ui, project.units, &mut facts.put_up);
     let mut priced = facts.ball_price.is_some();
     row(ui, "Price", |ui| {
@@ -201,9 +178,9 @@ fn put_up(ui: &mut Ui, units: LengthUnit, put_up: &mut Option<PutUp>) {
     }
     let Some(now) = *put_up else { return };
     let (mut grist, mut ball_g) = (now.grist.get(), now.ball_g());
-    row(ui, "Length", |ui| {
-        // The form is no part of the project, so nothing hangs on when the field is left.
-        if let Some(typed) = grist_field(ui, "Length in 100 g", units, now.grist, &mut false) {
+    Form::new(ui).row("Length", |form| {
+        // It is no part of the project, so nothing hangs on when the field is left.
+        if let Some(typed) = grist_field(form, "Length in 100 g", units, now.grist) {
             grist = typed.get();
         }
     });

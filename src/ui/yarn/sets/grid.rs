@@ -1,13 +1,11 @@
 //! The best sets side by side, each on the user's own chart.
 
-use egui::{
-    Align2, Button, FontId, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2,
-};
+use egui::{Align2, FontId, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2};
 
 use super::deal::Dealt;
-use super::{SetsView, Target, search, swatch};
+use super::{SetsView, Target, progress, swatch};
 use crate::app::Action;
-use crate::app::shelf::{News, Progress, Search, ShelfAction};
+use crate::app::shelf::Search;
 use crate::app::state::State;
 use crate::colour::Colour;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
@@ -31,7 +29,7 @@ pub(super) fn show(
         return;
     };
     let news = found.news();
-    header(ui, found, &news, actions);
+    progress::show(ui, state, found, &news, actions);
     if news.sets.is_empty() {
         return;
     }
@@ -56,41 +54,6 @@ pub(super) fn show(
         }
         ui.add_space(STEP);
     });
-}
-
-/// How far the search has come, and how to call it off.
-fn header(ui: &mut Ui, found: &Search, news: &News, actions: &mut Vec<Action>) {
-    let count = news.sets.len();
-    let of = format!("sets of {} from {} shades", found.ask.size, found.ask.shelved.card.shades().len());
-    ui.horizontal(|ui| {
-        heading(ui, "Best sets");
-        match &news.progress {
-            Progress::Running => {
-                let so_far = if news.of_before {
-                    "those before are shown".to_owned()
-                } else {
-                    format!("{count} so far")
-                };
-                ui.label(format!("Searching {of}: {so_far}."));
-                if ui.button("Cancel").on_hover_text("Keeps the best sets so far").clicked() {
-                    actions.push(Action::Shelf(ShelfAction::Stop));
-                }
-            }
-            Progress::Complete => {
-                ui.label(format!("The {count} best different {of}."));
-            }
-            Progress::Stopped => {
-                ui.label(format!("Called off: the best {count} so far."));
-                if ui.add(Button::new("Search again")).clicked() {
-                    actions.push(search((*found.ask).clone()));
-                }
-            }
-            Progress::Failed(_) => {}
-        }
-    });
-    if let Progress::Failed(reason) = &news.progress {
-        caption(ui, format!("No sets can be looked for: {reason}."));
-    }
 }
 
 /// One set; whether it was clicked.

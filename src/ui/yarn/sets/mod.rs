@@ -6,6 +6,7 @@ mod nearest;
 mod opened;
 mod options;
 mod parts;
+mod progress;
 mod shelf;
 mod swatch;
 
@@ -17,6 +18,7 @@ use crate::app::Action;
 use crate::app::document::DocumentId;
 use crate::app::shelf::{MatchAsk, Matched, SetsAsk, ShelfAction, Shelved};
 use crate::app::state::State;
+use crate::app::timed_search::SearchTime;
 use crate::colour::Colour;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{STEP, Tokens};
@@ -146,7 +148,7 @@ fn choices(
     ui.separator();
     match view.mode {
         Mode::Nearest => nearest::choices(ui, state, view),
-        Mode::Best => options::show(ui, state, view, shelved),
+        Mode::Best => options::show(ui, state, view, shelved, actions),
     }
     ui.add_space(STEP);
 }
@@ -218,10 +220,10 @@ fn search_as_wanted(
     let asked = state.desks.shelf.search.as_ref().is_some_and(|search| *search.ask == wanted);
     if !asked && !ui.input(|input| input.pointer.any_down()) && shelved.ask == view.shelf.ask(state.project())
     {
-        actions.push(search(wanted));
+        actions.push(search(wanted, state.search_time));
     }
 }
 
-fn search(ask: SetsAsk) -> Action {
-    Action::Shelf(ShelfAction::Search(Box::new(ask)))
+fn search(ask: SetsAsk, time: SearchTime) -> Action {
+    Action::Shelf(ShelfAction::Search(Box::new(ask), time))
 }

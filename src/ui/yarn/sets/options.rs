@@ -6,10 +6,12 @@ use egui::{Button, Slider, TextEdit, Ui, Vec2};
 
 use super::deal::Rule;
 use super::{SetsView, Target, nearest};
+use crate::app::Action;
 use crate::app::shelf::{SetsAsk, Shelved};
 use crate::app::state::State;
+use crate::app::timed_search::SearchTime;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Icon, caption, heading, name, sized_icon_button};
+use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row, sized_icon_button};
 use crate::yarn::Shade;
 use crate::yarn::best_sets::{MAX_WISH, SetWeights};
 
@@ -25,6 +27,8 @@ pub(super) struct Options {
     pinned: Vec<Arc<Shade>>,
     forbidden: Vec<Arc<Shade>>,
     pub(super) rule: Rule,
+    /// The longest time of a search while it is dragged.
+    dragged_time: Option<SearchTime>,
     /// A shade that is looked for by name or code.
     sought: String,
 }
@@ -70,7 +74,13 @@ impl Options {
 }
 
 /// Shows the options.
-pub(super) fn show(ui: &mut Ui, state: &State, view: &mut SetsView, shelved: Option<&Arc<Shelved>>) {
+pub(super) fn show(
+    ui: &mut Ui,
+    state: &State,
+    view: &mut SetsView,
+    shelved: Option<&Arc<Shelved>>,
+    actions: &mut Vec<Action>,
+) {
     let slots = state.project().palette.slots().len();
     let options = &mut view.options;
     let chosen = options.size(slots);
@@ -103,6 +113,7 @@ pub(super) fn show(ui: &mut Ui, state: &State, view: &mut SetsView, shelved: Opt
     if options.weights.wish > 0.0 {
         nearest::wish_row(ui, state, view);
     }
+    search_time(ui, state, &mut view.options, actions);
     ui.separator();
     rule(ui, &mut view.options.rule);
     ui.separator();
@@ -144,6 +155,27 @@ fn weights(ui: &mut Ui, weights: &mut SetWeights) {
             slider.on_hover_text(tip);
             ui.label(if *weight > 0.0 { format!("{:.0}", *weight * 100.0) } else { "off".to_owned() });
         });
+    }
+}
+
+/// How long a search may take. While the number is dragged nothing is remembered yet.
+fn search_time(ui: &mut Ui, state: &State, options: &mut Options, actions: &mut Vec<Action>) {
+    let field = NumberField {
+        label: "Search at most, in seconds",
+        suffix: " s",
+        range: 1.0..=f64::from(SearchTime::MOST),
+        decimals: 0,
+        speed: 1.0,
+    };
+    let shown = options.dragged_time.unwrap_or(state.search_time);
+    let typed = row(ui, "Search at most", |ui| field.show(ui, f64::from(shown.seconds())));
+    if let Some(time) = typed.and_then(|seconds| SearchTime::of_seconds(seconds.round() as u32)) {
+        options.dragged_time = Some(time);
+    }
+    if !ui.input(|input| input.pointer.any_down())
+        && let Some(time) = options.dragged_time.take()
+    {
+        actions.push(Action::SearchTime(time));
     }
 }
 

@@ -81,17 +81,8 @@ fn choice<T: Clone + PartialEq>(
     options: impl Iterator<Item = (T, String)>,
     value: &mut T,
 ) {
-    let options: Vec<_> = options.collect();
-    let text = options.iter().find(|(option, _)| option == value).map_or("", |(_, text)| text);
-    cell(ui, width, |ui| {
-        let combo = ComboBox::from_id_salt(label).width(width).truncate().selected_text(text).height(320.0);
-        let combo = combo.show_ui(ui, |ui| {
-            for (option, text) in &options {
-                ui.selectable_value(value, option.clone(), text);
-            }
-        });
-        name(&combo.response, label);
-    });
+    // The cell is as wide as the control.
+    cell(ui, width, |ui| one_of(ui, label, options, value, -STEP));
 }
 
 fn ranges(ui: &mut Ui, query: &mut ShadeQuery, found: Option<&Found>) {

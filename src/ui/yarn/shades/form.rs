@@ -1,6 +1,6 @@
 //! Everything known of the chosen shade, to edit.
 
-use egui::{Checkbox, ComboBox, Id, TextEdit, Ui};
+use egui::{Id, Ui};
 
 use super::{ShadesView, edit_card};
 use crate::app::Action;
@@ -8,7 +8,7 @@ use crate::app::state::State;
 use crate::colour::Colour;
 use crate::project::Project;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{NumberField, ball_field, caption, grist_field, name, part, row};
+use crate::ui::widgets::{Drafted, Form, NumberField, ball_field, caption, grist_field, part};
 use crate::units::{GRAMS_PER_OUNCE, LengthUnit};
 use crate::yarn::{Blend, ColourSource, MAX_TEXT, PutUp, Shade, Stock, WeightClass};
 
@@ -18,17 +18,17 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, shade: &Shade, ac
     buttons(ui, project, view, shade, actions);
     let mut wanted = shade.clone();
     let (card, place) = (view.card, view.chosen);
-    let mut fields = Fields { draft: &mut view.draft, shade: (card, place), ended: false };
-    fields.text(ui, "Name", "Shade name", &mut wanted.name);
-    fields.text(ui, "Code", "Shade code", &mut wanted.code);
-    part(ui, "Colour");
-    colour(ui, &mut fields, &mut wanted);
-    part(ui, "Yarn");
-    yarn(ui, &mut fields, &mut wanted, project.units);
-    part(ui, "To be had");
-    supply(ui, &mut fields, &mut wanted);
-    ui.add_space(STEP);
-    let ended = fields.ended;
+    let mut fields = Fields { form: Form::new(ui), draft: &mut view.draft, shade: (card, place) };
+    fields.text("Name", "Shade name", &mut wanted.name);
+    fields.text("Code", "Shade code", &mut wanted.code);
+    part(&mut fields.form, "Colour");
+    colour(&mut fields, &mut wanted);
+    part(&mut fields.form, "Yarn");
+    yarn(&mut fields, &mut wanted, project.units);
+    part(&mut fields.form, "To be had");
+    supply(&mut fields, &mut wanted);
+    fields.form.add_space(STEP);
+    let ended = fields.form.ended();
     if wanted != *shade {
         match wanted.check() {
             Ok(()) => actions.push(edit_card(project, card, "Shade", true, |card| {
@@ -91,114 +91,60 @@ pub fn add(project: &Project, view: &mut ShadesView, like: Option<&Shade>, actio
     view.choose(place);
 }
 
-/// The fields of one shade, and whether one of them was left in this frame.
-struct Fields<'a> {
+/// The fields of one shade. What is typed stands until the field is left, even where the shade cannot take it
+/// over.
+struct Fields<'a, 'u> {
+    form: Form<'u>,
     draft: &'a mut Option<(Id, String)>,
     /// Card and place: a draft belongs to one shade.
     shade: (usize, usize),
-    ended: bool,
 }
 
-impl Fields<'_> {
-    /// A text in a row. What is typed stands until the field is left, even where the shade cannot
-    /// take it over.
-    fn text(&mut self, ui: &mut Ui, text: &str, label: &str, value: &mut String) {
-        row(ui, text, |ui| {
-            if let (Some(typed), _) = self.typed(ui, label, value) {
-                *value = typed;
-            }
-        });
-    }
-
-    /// A text field: what is being typed, and what it held when it was left.
-    fn typed(&mut self, ui: &mut Ui, label: &str, value: &str) -> (Option<String>, Option<String>) {
-        let id = ui.make_persistent_id((label, self.shade));
-        let mine = self.draft.take_if(|(field, _)| *field == id);
-        let mut text = mine.map_or_else(|| value.to_owned(), |(_, text)| text);
-        let field = TextEdit::singleline(&mut text).id(id).desired_width(f32::INFINITY).char_limit(MAX_TEXT);
-        let response = ui.add(field);
-        name(&response, label);
-        if response.lost_focus() {
-            self.ended = true;
-            return (None, Some(text));
+impl Fields<'_, '_> {
+    /// A text in a row.
+    fn text(&mut self, title: &str, label: &str, value: &mut String) {
+        if let Drafted::Typing(typed) = self.drafted(title, label, value) {
+            *value = typed;
         }
-        if !response.has_focus() {
-            return (None, None);
-        }
-        *self.draft = Some((id, text.clone()));
-        (Some(text), None)
     }
 
-    /// A number in a row; the typed value.
-    fn number(&mut self, ui: &mut Ui, text: &str, field: &NumberField, value: f64) -> Option<f64> {
-        row(ui, text, |ui| self.bare_number(ui, field, value))
-    }
-
-    fn bare_number(&mut self, ui: &mut Ui, field: &NumberField, value: f64) -> Option<f64> {
-        field.edited(ui, value, &mut self.ended)
-    }
-
-    /// One of a list in a row.
-    fn choice<T: Copy + PartialEq>(
-        &mut self,
-        ui: &mut Ui,
-        text: &str,
-        label: &str,
-        options: impl Iterator<Item = (T, String)>,
-        value: &mut T,
-    ) {
-        let options: Vec<_> = options.collect();
-        let current =
-            options.iter().find(|(option, _)| option == value).map_or("", |(_, text)| text.as_str());
-        row(ui, text, |ui| {
-            let combo = ComboBox::from_id_salt(label)
-                .width(ui.available_width() - STEP)
-                .truncate()
-                .selected_text(current)
-                .height(320.0);
-            let combo = combo.show_ui(ui, |ui| {
-                for (option, text) in &options {
-                    self.ended |= ui.selectable_value(value, *option, text).clicked();
-                }
-            });
-            name(&combo.response, label);
-        });
-    }
-
-    /// A box to tick; whether it is ticked.
-    fn tick(&mut self, ui: &mut Ui, text: &str, ticked: bool) -> bool {
-        let mut ticked = ticked;
-        self.ended |= ui.add(Checkbox::new(&mut ticked, text)).changed();
-        ticked
+    fn drafted(&mut self, title: &str, label: &str, value: &str) -> Drafted {
+        let (of, draft) = ((label, self.shade), &mut *self.draft);
+        self.form.row(title, |form| form.drafted(of, MAX_TEXT, value, draft))
     }
 }
 
-fn colour(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade) {
+fn colour(fields: &mut Fields, shade: &mut Shade) {
     let shown = shade.colour.to_hex();
-    let wrong = row(ui, "Hex (sRGB)", |ui| {
-        let (typing, left) = fields.typed(ui, "Shade hex", &shown);
-        if let Some(Ok(typed)) = left.map(|text| Colour::from_hex(&text))
-            && typed.to_hex() != shown
-        {
-            shade.colour = typed;
+    match fields.drafted("Hex (sRGB)", "Shade hex", &shown) {
+        Drafted::Left(text) => {
+            if let Ok(typed) = Colour::from_hex(&text)
+                && typed.to_hex() != shown
+            {
+                shade.colour = typed;
+            }
         }
-        typing.and_then(|text| Colour::from_hex(&text).err())
-    });
-    if let Some(reason) = wrong {
-        caption(ui, reason.to_string());
+        Drafted::Typing(text) => {
+            if let Err(reason) = Colour::from_hex(&text) {
+                caption(&mut fields.form, reason.to_string());
+            }
+        }
+        Drafted::Still => {}
     }
+    let form = &mut fields.form;
     let old = shade.colour;
-    ui.horizontal(|ui| {
+    let left = form.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
+        let mut form = Form::new(ui);
         let parts: [(&str, &str, f64, f64, usize, &str, f64); 3] = [
             ("Shade lightness", "L", old.lightness(), 1.0, 3, "", 0.002),
             ("Shade chroma", "C", old.chroma(), Colour::MAX_CHROMA, 3, "", 0.001),
             ("Shade hue", "h", old.hue_angle(), 360.0, 1, "°", 0.5),
         ];
         for (number, (label, letter, value, most, decimals, suffix, speed)) in parts.into_iter().enumerate() {
-            ui.label(letter).on_hover_text(label);
+            form.label(letter).on_hover_text(label);
             let field = NumberField { label, suffix, range: 0.0..=most, decimals, speed };
-            if let Some(typed) = fields.bare_number(ui, &field, value) {
+            if let Some(typed) = field.edited(&mut form, value) {
                 shade.colour = match number {
                     0 => old.with_lightness(typed),
                     1 => old.with_chroma(typed),
@@ -206,13 +152,15 @@ fn colour(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade) {
                 };
             }
         }
+        form.ended()
     });
+    form.end_if(left.inner);
     let value = format!("Value L* {:.0} of 100.", shade.colour.lstar());
     let beyond = " More colourful than the screen can show; shown as near as it can.";
-    caption(ui, if shade.colour.is_in_gamut() { value } else { value + beyond });
+    caption(form, if shade.colour.is_in_gamut() { value } else { value + beyond });
     let before = shade.source;
-    let sources = ColourSource::ALL.into_iter().map(|source| (source, source_words(source).to_owned()));
-    fields.choice(ui, "Known from", "Colour source", sources, &mut shade.source);
+    let sources = ColourSource::ALL.into_iter().map(|source| (source, source_words(source)));
+    form.choice("Known from", "Colour source", sources, &mut shade.source);
     if shade.source != before && shade.uncertainty == before.usual_uncertainty() {
         shade.uncertainty = shade.source.usual_uncertainty();
     }
@@ -223,7 +171,7 @@ fn colour(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade) {
         decimals: 1,
         speed: 0.05,
     };
-    if let Some(typed) = fields.number(ui, "May be off by", &field, shade.uncertainty) {
+    if let Some(typed) = form.number("May be off by", &field, shade.uncertainty) {
         shade.uncertainty = typed;
     }
 }
@@ -236,25 +184,26 @@ const fn source_words(source: ColourSource) -> &'static str {
     }
 }
 
-fn yarn(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade, units: LengthUnit) {
-    fields.text(ui, "Fibre", "Shade fibre", &mut shade.fibre);
-    caption(ui, fibre_reading(&shade.fibre));
+fn yarn(fields: &mut Fields, shade: &mut Shade, units: LengthUnit) {
+    fields.text("Fibre", "Shade fibre", &mut shade.fibre);
+    let form = &mut fields.form;
+    caption(form, fibre_reading(&shade.fibre));
     let classes = WeightClass::ALL.map(|class| (Some(class.number()), class_name(class)));
     let classes = std::iter::once((None, "Not known".to_owned())).chain(classes);
-    fields.choice(ui, "Weight class", "Shade weight class", classes, &mut shade.weight_class);
-    let known = fields.tick(ui, "Metres and ball known", shade.put_up.is_some());
+    form.choice("Weight class", "Shade weight class", classes, &mut shade.weight_class);
+    let known = form.tick("Metres and ball known", shade.put_up.is_some());
     shade.put_up = known.then(|| shade.put_up.unwrap_or_default());
     let Some(old) = shade.put_up else { return };
     let mut put_up = old;
-    row(ui, "Thickness", |ui| {
+    form.row("Thickness", |form| {
         let label = "Shade, length in 100 g";
-        put_up.grist = grist_field(ui, label, units, old.grist, &mut fields.ended).unwrap_or(old.grist);
+        put_up.grist = grist_field(form, label, units, old.grist).unwrap_or(old.grist);
     });
-    row(ui, "Put up in", |ui| {
-        put_up = ball_field(ui, "Shade, ball", units, put_up, &mut fields.ended).unwrap_or(put_up);
+    form.row("Put up in", |form| {
+        put_up = ball_field(form, "Shade, ball", units, put_up).unwrap_or(put_up);
     });
     shade.put_up = Some(put_up);
-    caption(ui, thickness_reading(old, shade.weight_class, units));
+    caption(form, thickness_reading(old, shade.weight_class, units));
 }
 
 /// How the program understands the fibre.
@@ -290,8 +239,9 @@ fn thickness_reading(put_up: PutUp, class: Option<u8>, units: LengthUnit) -> Str
     format!("{length} Yarn of this thickness is mostly traded as {}.", class_name(traded.best))
 }
 
-fn supply(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade) {
-    let known = fields.tick(ui, "Price known", shade.ball_price.is_some());
+fn supply(fields: &mut Fields, shade: &mut Shade) {
+    let form = &mut fields.form;
+    let known = form.tick("Price known", shade.ball_price.is_some());
     shade.ball_price = known.then(|| shade.ball_price.unwrap_or(0.0));
     if let Some(price) = shade.ball_price {
         let field = NumberField {
@@ -301,7 +251,7 @@ fn supply(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade) {
             decimals: 2,
             speed: 0.05,
         };
-        if let Some(typed) = fields.number(ui, "Price of a ball", &field, price) {
+        if let Some(typed) = form.number("Price of a ball", &field, price) {
             shade.ball_price = Some(typed);
         }
     }
@@ -311,8 +261,7 @@ fn supply(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade) {
         (Stock::Owned(balls.max(1)), "At home"),
         (Stock::Out, "Not to be had"),
     ];
-    let stocks = stocks.into_iter().map(|(stock, words)| (stock, words.to_owned()));
-    fields.choice(ui, "Stock", "Stock of the shade", stocks, &mut shade.stock);
+    form.choice("Stock", "Stock of the shade", stocks, &mut shade.stock);
     if balls > 0 && shade.owned_balls() > 0 {
         let field = NumberField {
             label: "Balls at home",
@@ -321,12 +270,12 @@ fn supply(ui: &mut Ui, fields: &mut Fields<'_>, shade: &mut Shade) {
             decimals: 0,
             speed: 0.1,
         };
-        if let Some(typed) = fields.number(ui, "Balls at home", &field, f64::from(balls)) {
+        if let Some(typed) = form.number("Balls at home", &field, f64::from(balls)) {
             shade.stock = Stock::Owned(typed.round() as u32);
         }
     }
-    fields.text(ui, "Dye lot", "Dye lot", &mut shade.dye_lot);
-    fields.text(ui, "Photograph", "Photograph of the shade", &mut shade.photo);
+    fields.text("Dye lot", "Dye lot", &mut shade.dye_lot);
+    fields.text("Photograph", "Photograph of the shade", &mut shade.photo);
 }
 
 #[cfg(test)]

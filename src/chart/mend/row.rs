@@ -1,0 +1,349 @@
+//! One row, exactly: dynamic programming over its stitches.
+//!
+//! Walked stitch by stitch, all that matters of what lies behind is how many stitches ago each colour was
+//! last used. Those numbers are the state; a stitch that takes a colour sets its number to nothing and
+//! raises the others by one. Of all ways to a state the cheapest is kept.
+//!
+//! - A flat row begins and ends free: a colour not used yet may begin, one out of reach has ended.
+//! - A round must come back to the state it began in. Every state that can be is tried as the beginning,
+//!   those that ask for fewest changes first, until none is left that could be better.
+//! - A symmetric row is walked from one axis to the other with each stitch counted as often as it lies
+//!   there; a strand that crosses an axis is as long as twice its way to it.
+
+/// What lies at an end of the walk.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Edge {
+    /// The edge of a flat row: nothing beyond.
+    Open,
+    /// A mirror axis between two stitches.
+    Between,
+    /// A mirror axis through the stitch at the end.
+    Through,
+}
+
+/// How the walk begins and ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ends {
+    /// At the edges of a flat row.
+    Flat,
+    /// Where it began.
+    Round,
+    /// At these edges or axes.
+    Folded(Edge, Edge),
+}
+
+/// What changes cost: stitches changed, stitches of a rarer colour painted over, squares of the floats.
+type Cost = (u32, u32, u64);
+
+/// A row as it is walked.
+pub(super) struct Walk {
+    /// The colour of each stitch, `0..colours`.
+    stitches: Vec<u8>,
+    /// How many stitches of the row it stands for.
+    weights: Vec<u32>,
+    ends: Ends,
+    limit: u32,
+    /// How often the row has each colour.
+    counts: Vec<u32>,
+}
+
+/// States looked at for one row before it counts as too hard; some tenths of a second.
+const MOST_STEPS: usize = 2_000_000;
+/// Beginnings of a round from which it counts as too hard.
+const MOST_BEGINNINGS: usize = 100_000;
+
+impl Walk {
+    /// The walk over the stitches of a row in this order.
+    pub(super) fn new(row: &[u8], order: &[usize], ends: Ends, colours: usize, limit: u32) -> Self {
+        let mut counts = vec![0; colours];
+        for colour in row {
+            counts[usize::from(*colour)] += 1;
+        }
+        let last = order.len().saturating_sub(1);
+        let weight = |at: usize| match ends {
+            Ends::Flat | Ends::Round => 1,
+            Ends::Folded(Edge::Through, _) if at == 0 => 1,
+            Ends::Folded(_, Edge::Through) if at == last => 1,
+            Ends::Folded(..) => 2,
+        };
+        Self {
+            stitches: order.iter().map(|at| row[*at]).collect(),
+            weights: (0..order.len()).map(weight).collect(),
+            ends,
+            limit,
+            counts,
+        }
+    }
+
+    /// What it costs that the stitch takes this colour.
+    fn price(&self, at: usize, colour: usize) -> (u32, u32) {
+        let own = usize::from(self.stitches[at]);
+        let rarer = self.counts[own] < self.counts[colour];
+        let weight = self.weights[at];
+        if own == colour { (0, 0) } else { (weight, if rarer { weight } else { 0 }) }
+    }
+
+    /// The length of the strand of a colour first used at this place, as it comes in over the first end;
+    /// `None` when it does not come from there.
+    fn incoming(&self, at: usize) -> Option<u32> {
+        match self.ends {
+            Ends::Folded(first, _) => across(first, at as u32),
+            Ends::Flat | Ends::Round => None,
+        }
+    }
+}
+
+/// The length of a strand across an axis that it reaches after `way` stitches (the one on the axis included).
+const fn across(edge: Edge, way: u32) -> Option<u32> {
+    match edge {
+        Edge::Open => None,
+        Edge::Between => Some(2 * way),
+        Edge::Through => Some((2 * way).saturating_sub(1)),
+    }
+}
+
+/// The states of all colours packed into one number.
+#[derive(Clone, Copy)]
+struct Packing {
+    bits: u32,
+    colours: usize,
+    limit: u64,
+}
+
+impl Packing {
+    /// `None` when the states do not fit.
+    fn of(walk: &Walk) -> Option<Self> {
+        let limit = u64::from(walk.limit);
+        // The gaps 0 to the limit, "out of reach" and "not used yet".
+        let bits = (limit + 2).ilog2() + 1;
+        (walk.counts.len() as u32 * bits <= u64::BITS).then_some(Self {
+            bits,
+            colours: walk.counts.len(),
+            limit,
+        })
+    }
+
+    const fn out_of_reach(self) -> u64 {
+        self.limit + 1
+    }
+
+    const fn unused(self) -> u64 {
+        self.limit + 2
+    }
+
+    const fn gap(self, state: u64, colour: usize) -> u64 {
+        (state >> (colour as u32 * self.bits)) & ((1 << self.bits) - 1)
+    }
+
+    fn pack(self, gaps: impl IntoIterator<Item = u64>) -> u64 {
+        let place = |(colour, gap): (usize, u64)| gap << (colour as u32 * self.bits);
+        gaps.into_iter().enumerate().map(place).fold(0, |all, one| all | one)
+    }
+
+    /// The state after a stitch of `colour`; `None` when a strand that must return is too long by then.
+    fn after(self, state: u64, colour: usize, may_end: bool) -> Option<u64> {
+        let mut next = 0;
+        for other in 0..self.colours {
+            let gap = match self.gap(state, other) {
+                _ if other == colour => 0,
+                unused if unused == self.unused() => unused,
+                gap if gap < self.limit => gap + 1,
+                _ if may_end => self.out_of_reach(),
+                _ => return None,
+            };
+            next |= gap << (other as u32 * self.bits);
+        }
+        Some(next)
+    }
+}
+
+/// A way to a state: what it cost, and the way before.
+#[derive(Clone, Copy)]
+struct Way {
+    state: u64,
+    cost: Cost,
+    parent: u32,
+    colour: u8,
+}
+
+/// The colours of the walk's stitches with the fewest changes; `None` when it is too hard.
+pub(super) fn solve(walk: &Walk) -> Option<Vec<u8>> {
+    let packing = Packing::of(walk)?;
+    let mut steps = 0;
+    if walk.ends != Ends::Round {
+        let begin = packing.pack(vec![packing.unused(); packing.colours]);
+        return best_from(walk, packing, begin, u32::MAX, &mut steps).map(|(_, colours)| colours);
+    }
+    let mut best: Option<(Cost, Vec<u8>)> = None;
+    for (least, begin) in beginnings(walk, packing)? {
+        let bound = best.as_ref().map_or(u32::MAX, |(cost, _)| cost.0);
+        if least > bound {
+            break;
+        }
+        if let Some(found) = best_from(walk, packing, begin, bound, &mut steps)
+            && best.as_ref().is_none_or(|(cost, _)| found.0 < *cost)
+        {
+            best = Some(found);
+        }
+        if steps > MOST_STEPS {
+            return None;
+        }
+    }
+    best.map(|(_, colours)| colours)
+}
+
+/// Every state a round can begin and end in, with the changes it asks for in the last stitches, fewest first;
+/// `None` when there are too many.
+fn beginnings(walk: &Walk, packing: Packing) -> Option<Vec<(u32, u64)>> {
+    let n = walk.stitches.len() as u64;
+    let longest = packing.limit.min(n.saturating_sub(1));
+    let mut all = Vec::new();
+    let mut gaps = vec![packing.unused(); packing.colours];
+    place(walk, packing, (0, 0), longest, &mut gaps, &mut all);
+    all.sort_unstable();
+    (all.len() < MOST_BEGINNINGS).then_some(all)
+}
+
+/// Gives the colours from `colour` on every gap that is still free.
+fn place(
+    walk: &Walk,
+    packing: Packing,
+    (colour, changes): (usize, u32),
+    longest: u64,
+    gaps: &mut [u64],
+    all: &mut Vec<(u32, u64)>,
+) {
+    if all.len() == MOST_BEGINNINGS {
+        return;
+    }
+    if colour == gaps.len() {
+        // The last stitch has a colour.
+        if gaps.contains(&0) {
+            all.push((changes, packing.pack(gaps.iter().copied())));
+        }
+        return;
+    }
+    place(walk, packing, (colour + 1, changes), longest, gaps, all);
+    for gap in 0..=longest {
+        if gaps.contains(&gap) {
+            continue;
+        }
+        let at = walk.stitches.len() - 1 - gap as usize;
+        gaps[colour] = gap;
+        let next = (colour + 1, changes + walk.price(at, colour).0);
+        place(walk, packing, next, longest, gaps, all);
+        gaps[colour] = packing.unused();
+    }
+}
+
+/// The cheapest way from a state over all stitches to an end that fits it, with at most `bound` changes.
+fn best_from(
+    walk: &Walk,
+    packing: Packing,
+    begin: u64,
+    bound: u32,
+    steps: &mut usize,
+) -> Option<(Cost, Vec<u8>)> {
+    let may_end = matches!(walk.ends, Ends::Flat | Ends::Folded(_, Edge::Open));
+    let mut layers: Vec<Vec<Way>> = Vec::with_capacity(walk.stitches.len() + 1);
+    let mut front = vec![Way { state: begin, cost: (0, 0, 0), parent: 0, colour: 0 }];
+    for at in 0..walk.stitches.len() {
+        let mut next: Vec<Way> = Vec::with_capacity(front.len() * 2);
+        for (parent, way) in front.iter().enumerate() {
+            for colour in 0..packing.colours {
+                let Some(float) = returning(walk, packing, way.state, at, colour) else { continue };
+                let (changes, over) = walk.price(at, colour);
+                if way.cost.0 + changes > bound {
+                    continue;
+                }
+                if let Some(state) = packing.after(way.state, colour, may_end) {
+                    let float = u64::from(walk.weights[at]) * u64::from(float) * u64::from(float);
+                    let cost = (way.cost.0 + changes, way.cost.1 + over, way.cost.2 + float);
+                    next.push(Way { state, cost, parent: parent as u32, colour: colour as u8 });
+                }
+            }
+        }
+        *steps += next.len();
+        if *steps > MOST_STEPS {
+            return None;
+        }
+        next.sort_unstable_by_key(|way| (way.state, way.cost, way.parent, way.colour));
+        next.dedup_by_key(|way| way.state);
+        layers.push(std::mem::replace(&mut front, next));
+    }
+    let ended = |(number, way): (usize, &Way)| Some((closed(walk, packing, begin, way)?, number));
+    let (cost, mut number) = front.iter().enumerate().filter_map(ended).min()?;
+    layers.push(front);
+    let mut colours = vec![0; walk.stitches.len()];
+    for at in (0..walk.stitches.len()).rev() {
+        let way = layers[at + 1][number];
+        colours[at] = way.colour;
+        number = way.parent as usize;
+    }
+    Some((cost, colours))
+}
+
+/// The float that ends where a colour is used at this place, 0 for none; `None` when it may not be used.
+fn returning(walk: &Walk, packing: Packing, state: u64, at: usize, colour: usize) -> Option<u32> {
+    let gap = packing.gap(state, colour);
+    if gap == packing.unused() {
+        return match walk.ends {
+            // A round that began without the colour ends without it.
+            Ends::Round => None,
+            Ends::Flat | Ends::Folded(..) => {
+                let float = walk.incoming(at).unwrap_or(0);
+                (float <= walk.limit).then_some(float)
+            }
+        };
+    }
+    (gap <= packing.limit).then_some(gap as u32)
+}
+
+/// What a way costs with its strands across the last end; `None` when they do not fit there.
+fn closed(walk: &Walk, packing: Packing, begin: u64, way: &Way) -> Option<Cost> {
+    match walk.ends {
+        Ends::Flat | Ends::Folded(_, Edge::Open) => Some(way.cost),
+        Ends::Round => (way.state == begin).then_some(way.cost),
+        Ends::Folded(_, last) => {
+            let mut cost = way.cost;
+            for colour in 0..packing.colours {
+                let gap = packing.gap(way.state, colour);
+                if gap == packing.unused() {
+                    continue;
+                }
+                let float = across(last, gap as u32).unwrap_or(0);
+                if float > walk.limit {
+                    return None;
+                }
+                cost.2 += u64::from(float) * u64::from(float);
+            }
+            Some(cost)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn walked(row: &[u8], ends: Ends, colours: usize, limit: u32) -> Vec<u8> {
+        let order: Vec<usize> = (0..row.len()).collect();
+        solve(&Walk::new(row, &order, ends, colours, limit)).unwrap()
+    }
+
+    #[test]
+    fn a_round_is_judged_across_its_end() {
+        let row = [1, 0, 0, 1, 1, 1, 1, 1];
+        // Behind six stitches in the round, behind none in a flat row.
+        assert_eq!(walked(&row, Ends::Flat, 2, 5), row);
+        let changed = walked(&row, Ends::Round, 2, 5).iter().zip(row).filter(|(a, b)| **a != *b).count();
+        assert_eq!(changed, 1);
+    }
+
+    #[test]
+    fn the_motif_is_not_what_is_painted_over_when_there_is_a_choice() {
+        // One stitch of colour 1 in eight of colour 0: to go would be one change, and so is a second one.
+        let answer = walked(&[0, 0, 0, 1, 0, 0, 0, 0, 0], Ends::Round, 2, 4);
+        assert_eq!(answer.iter().filter(|colour| **colour == 1).count(), 2, "{answer:?}");
+    }
+}
