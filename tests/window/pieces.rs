@@ -114,7 +114,8 @@ fn a_count_taken_at_a_chart_becomes_the_sizes_own() {
     click(&mut screen, "Take 312 stitches");
     let own = |screen: &Screen| plan(screen).pieces[2].bands[2].own_figures("M").unwrap().stitches;
     assert_eq!(own(&screen), Some(312));
-    let flowers = |screen: &Screen| worked(screen).piece(2).unwrap().as_ref().unwrap().bands[2].start.stitches;
+    let flowers =
+        |screen: &Screen| worked(screen).piece(2).unwrap().as_ref().unwrap().bands[2].start.stitches;
     assert_eq!(flowers(&screen), 312);
     undo(&mut screen);
     assert_eq!((own(&screen), flowers(&screen)), (Some(288), 288));

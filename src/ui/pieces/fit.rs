@@ -68,12 +68,8 @@ pub fn show(
             let Band { own, rounding, .. } = &mut bands[index];
             let own = own.iter_mut().find(|own| own.size == size);
             let mut width = Width::Stitches(counted.start.stitches);
-            let taken = show.offered(
-                ui,
-                counted.start,
-                counted.start,
-                Target { width: Some(&mut width), rounding },
-            );
+            let taken =
+                show.offered(ui, counted.start, counted.start, Target { width: Some(&mut width), rounding });
             if let (Some(own), Some(_), Width::Stitches(stitches)) = (own, taken, width) {
                 own.stitches = Some(stitches);
             }
