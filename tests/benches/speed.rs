@@ -14,6 +14,7 @@
 mod charts;
 mod colours;
 mod photographs;
+mod pictures;
 mod shades;
 mod yokes;
 
@@ -33,7 +34,7 @@ criterion_group! {
     name = speed;
     config = settings();
     targets = photographs::to_lab, photographs::find, colours::differences, shades::assignment, shades::sets,
-        charts::figures, yokes::ten_sizes
+        charts::figures, pictures::to_chart, yokes::ten_sizes
 }
 criterion_main!(speed);
 

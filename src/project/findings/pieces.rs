@@ -4,7 +4,7 @@ use super::super::model::Project;
 use super::{Finding, FindingKind, Severity, capped};
 use crate::knit::Passing;
 use crate::knit::pieces::{Books, Gather, GatherGrade, Size, WorkedPiece, openings, tight};
-use crate::units::both_lengths;
+use crate::units::{both_lengths, counted};
 
 /// Every finding about the pieces, size by size; one that all sizes share is said once.
 pub(super) fn pieces(project: &Project) -> Vec<Finding> {
@@ -101,10 +101,9 @@ fn open_stitches(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {
         said.push((FindingKind::OpenStitches, Severity::Problem, message));
     }
     for group in books.ledger.live() {
-        let stitches = if group.stitches == 1 { "stitch stays" } else { "stitches stay" };
         let message = format!(
-            "{} {stitches} live: {}, set aside in {}. Take them up, graft or bind them off in a later step.",
-            group.stitches,
+            "{} live: {}, set aside in {}. Take them up, graft or bind them off in a later step.",
+            counted(group.stitches.into(), "stitch stays", "stitches stay"),
             group.name,
             step(group.opened),
         );
