@@ -6,7 +6,7 @@ use std::sync::Arc;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::pieces_desk::PiecesWorked;
-use huegauge::knit::pieces::{ChartFit, Fabric, Length, Rounding, Width};
+use huegauge::knit::pieces::{ChartFit, Fabric, Length, Width};
 use huegauge::project::PiecePlan;
 
 use crate::screen::{Screen, click, control, enter, open, project, settle, state, undo};
