@@ -122,6 +122,27 @@ fn a_count_taken_at_a_chart_becomes_the_sizes_own() {
 }
 
 #[test]
+fn the_yoke_is_solved_in_all_sizes_with_a_count_held_and_taken_over_in_one_step() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click_on(&mut screen, "Piece Yoke: ");
+    click(&mut screen, "Whole piece");
+    click(&mut screen, "Solve the bands");
+    assert!(has(&screen, "No choice that is tried costs less."));
+    // The demo's own figures are the solution: 12 repeats of 24 in the worked size, M. One more is held.
+    click(&mut screen, "Hold Flowers");
+    enter(&mut screen, "Stitches of Flowers", "312");
+    settle(&mut screen);
+    let before = plan(&screen).pieces[2].bands.clone();
+    click(&mut screen, "Use these figures");
+    let after = |screen: &Screen| plan(screen).pieces[2].bands.clone();
+    assert_eq!(after(&screen)[2].own_figures("M").unwrap().stitches, Some(312));
+    assert_ne!(after(&screen), before);
+    undo(&mut screen);
+    assert_eq!(after(&screen), before);
+}
+
+#[test]
 fn an_impossible_band_says_why_and_keeps_only_those_that_need_it() {
     let mut screen = open();
     click(&mut screen, "Pieces");
