@@ -3,7 +3,7 @@
 use super::action::Action;
 use super::command::Command;
 use super::view::{ChartView, Floating, Look};
-use crate::chart::{Cell, Grid, Ink, Rect, Transform};
+use crate::chart::{Cell, Grid, Ink, Raster, Rect, Transform};
 use crate::project::chart_edits::{self, ChartEditError};
 use crate::project::{Edit, Project};
 
@@ -134,6 +134,14 @@ pub fn hold(
     );
     view.gesture = None;
     view.floating = Some(Floating { patch, at, label, see_through });
+}
+
+/// Holds a figure over the chart in the paint colour; what is outside its outline stays as it is.
+pub fn hold_figure(project: &Project, view: &mut ChartView, figure: &Raster) {
+    let see_through = Cell::NO_STITCH;
+    let paint = if view.paint == see_through { Cell::slot(0) } else { view.paint };
+    let Ok(patch) = figure.to_grid(paint, see_through) else { return };
+    hold(project, view, patch, "Stamp", Some(see_through));
 }
 
 /// Sets the held stitches down as one edit; they become the region, ready to be worked on.

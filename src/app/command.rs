@@ -58,6 +58,12 @@ pub enum Command {
     CropToRegion,
     /// Mark the decreases and increases where rows narrow or widen.
     MarkShaping,
+    /// Bring the floats under the limit.
+    MendFloats,
+    /// Make a chart of a picture.
+    ChartFromPicture,
+    /// Make a motif of an outline.
+    MotifFromOutline,
     /// Another width and height.
     ResizeChart,
     /// Enlarge.
@@ -134,7 +140,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 58] = [
+    pub const ALL: [Self; 61] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -171,6 +177,9 @@ impl Command {
         Self::RepeatFromRegion,
         Self::CropToRegion,
         Self::MarkShaping,
+        Self::MendFloats,
+        Self::ChartFromPicture,
+        Self::MotifFromOutline,
         Self::ResizeChart,
         Self::ZoomIn,
         Self::ZoomOut,
@@ -259,6 +268,16 @@ impl Command {
                 "Mark the shaping",
                 "Put a decrease or increase where rows of the region, or of the repeat, narrow or widen.",
             ),
+            Self::MendFloats => keyless(
+                "Mend floats…",
+                "Change the fewest stitches so that no float is over the limit, or count the catches.",
+            ),
+            Self::ChartFromPicture => {
+                keyless("Chart from a picture…", "Make a chart of a photograph or drawing.")
+            }
+            Self::MotifFromOutline => {
+                keyless("Motif from an outline…", "Stamp what is drawn in an SVG file, in stitches.")
+            }
             Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
             Self::ZoomIn => info("Enlarge", "Show the stitches larger.", ctrl("Plus")),
             Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", ctrl("Minus")),

@@ -6,6 +6,7 @@ use super::cards::Cards;
 use super::derived::{Derived, Reading};
 use super::document::{Document, DocumentId, Version};
 use super::jobs::{Host, Jobs};
+use super::picture_desk::PictureDesk;
 use super::pieces_desk::PiecesDesk;
 use super::shelf::Shelf;
 use crate::chart::{BasicShape, Cell, GridError, MotifFit, Rect, RegionFit, motif_fit, region_fit};
@@ -35,6 +36,8 @@ pub struct Desks {
     pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
     /// What to buy with a change tried out, or why the pieces cannot be worked.
     pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
+    /// A chart from a picture, and floats mended, tried out.
+    pub picture: PictureDesk,
     /// The pieces.
     pub pieces: PiecesDesk,
     /// Shades to choose from, and what was looked for among them.
@@ -53,6 +56,7 @@ impl Desks {
             stand_ins: Derived::of(document, "stand-ins"),
             fibres: Derived::of(document, "fibres"),
             shopping: Derived::of(document, "yarns to buy"),
+            picture: PictureDesk::of(document),
             pieces: PiecesDesk::of(document),
             shelf: Shelf::of(document),
             cards: Cards::of(document),

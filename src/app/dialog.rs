@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use super::blank::NewProject;
 use super::exports::{Export, ExportOptions};
+use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
 use crate::file::recovery::LeftBehind;
-use crate::project::Project;
+use crate::project::{MendBy, Project};
 
 /// The question in front of the window.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,6 +46,15 @@ pub enum Dialog {
         /// Rows.
         rows: u32,
     },
+    /// How the floats are mended.
+    Mend(MendBy),
+    /// How wide the open outline is to be.
+    Outline {
+        /// Stitches.
+        stitches: u32,
+    },
+    /// What the chart of the open picture is to be like.
+    Picture(PictureForm),
     /// A copy of unsaved work was found at start.
     Recovered(LeftBehind),
     /// The keys.
@@ -57,7 +67,13 @@ impl Dialog {
     /// Whether it is about the open document, and pointless when another is open.
     pub const fn is_of_the_document(&self) -> bool {
         match self {
-            Self::Unsaved(_) | Self::Changed { .. } | Self::Export(..) | Self::Resize { .. } => true,
+            Self::Unsaved(_)
+            | Self::Changed { .. }
+            | Self::Export(..)
+            | Self::Resize { .. }
+            | Self::Mend(_)
+            | Self::Outline { .. }
+            | Self::Picture(_) => true,
             Self::Path { purpose, .. } => purpose.is_of_the_document(),
             Self::New(_) | Self::Recovered(_) | Self::Keys | Self::About => false,
         }

@@ -18,6 +18,7 @@ pub mod home;
 pub mod jobs;
 pub mod photo_desk;
 pub(crate) mod picker;
+pub mod picture_desk;
 pub mod pieces_desk;
 pub mod purpose;
 mod recovery;

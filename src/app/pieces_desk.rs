@@ -7,6 +7,7 @@ use super::document::{Document, DocumentId, Version};
 use super::jobs::{Host, Jobs};
 use crate::chart::Cell;
 use crate::export::knitted_picture::{self, KnittedPicture, Sheet};
+use crate::knit::pieces::yoke::{self, Held, PieceBrief, Solution};
 use crate::knit::pieces::{Fabric, Piece, Size, Unworkable, WorkedPiece};
 use crate::project::Project;
 
@@ -76,12 +77,47 @@ fn band_slots(project: &Project, piece: &Piece) -> Vec<Vec<usize>> {
     piece.bands.iter().map(of_band).collect()
 }
 
+/// What is held in one size while the rest is solved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct HeldAt {
+    /// The size, by its place.
+    pub size: usize,
+    /// The part of the brief, by its place.
+    pub part: usize,
+    /// At what it is held.
+    pub held: Held,
+}
+
+/// A piece with all its sizes solved together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solved {
+    /// What was asked.
+    pub brief: PieceBrief,
+    /// The answer.
+    pub solution: Solution,
+}
+
+impl Solved {
+    /// Solves the piece at `place`, or says in a sentence why that cannot be.
+    fn of(project: &Project, place: usize, held: &[HeldAt]) -> Result<Self, String> {
+        let plan = &project.pieces;
+        let sizes = plan.all_sizes();
+        let brief = PieceBrief::of(&plan.pieces, place, &sizes, project.plan.gauge, &project.pattern());
+        let mut brief = brief.map_err(|error| error.to_string())?;
+        held.iter().for_each(|at| brief.hold(at.size, at.part, at.held));
+        let solution = yoke::solve(&brief.brief).map_err(|error| error.to_string())?;
+        Ok(Self { brief, solution })
+    }
+}
+
 /// What is worked out for the Pieces workspace.
 pub struct PiecesDesk {
     /// The pieces in every size.
     pub worked: Derived<Version, PiecesWorked>,
     /// The pieces of the worked size, drawn for a sheet.
     pub picture: Derived<(Version, Sheet), KnittedPicture>,
+    /// A piece with all its sizes solved, when it is asked for.
+    solved: Derived<(Version, usize, Vec<HeldAt>), Result<Solved, String>>,
 }
 
 impl PiecesDesk {
@@ -90,6 +126,7 @@ impl PiecesDesk {
         Self {
             worked: Derived::of(document, "counts of the pieces"),
             picture: Derived::of(document, "pictures of the pieces"),
+            solved: Derived::of(document, "solutions of the pieces"),
         }
     }
 
@@ -97,6 +134,19 @@ impl PiecesDesk {
     pub fn worked(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<PiecesWorked> {
         let project = Arc::clone(document.project());
         self.worked.ask(&document.version(), jobs, move || PiecesWorked::of(&project))
+    }
+
+    /// The piece at `place` with all its sizes solved together.
+    pub fn solved(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        place: usize,
+        held: &[HeldAt],
+    ) -> Reading<Result<Solved, String>> {
+        let (project, held) = (Arc::clone(document.project()), held.to_vec());
+        self.solved
+            .ask(&(document.version(), place, held.clone()), jobs, move || Solved::of(&project, place, &held))
     }
 
     /// The pieces of the worked size, drawn.

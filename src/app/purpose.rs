@@ -17,6 +17,10 @@ pub enum Purpose {
     Export(Export),
     /// Read colours off this photograph.
     Photograph,
+    /// Make a chart of this picture.
+    ChartPicture,
+    /// Make a motif of this outline.
+    Outline,
     /// A shade card.
     Card(CardFile),
 }
@@ -25,7 +29,7 @@ impl Purpose {
     /// Whether the file is read; otherwise it is written.
     pub const fn opens(&self) -> bool {
         match self {
-            Self::Open | Self::Photograph => true,
+            Self::Open | Self::Photograph | Self::ChartPicture | Self::Outline => true,
             Self::Save(_) | Self::Export(_) => false,
             Self::Card(file) => file.opens(),
         }

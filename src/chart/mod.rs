@@ -9,6 +9,7 @@ mod grid;
 mod likeness;
 mod mend;
 mod motif_fit;
+mod outline_fit;
 pub mod painting;
 mod raster;
 mod region;
@@ -26,6 +27,7 @@ pub use mend::{MendedFloats, mend_floats};
 pub use motif_fit::{
     LOOK_AHEAD, MOST_STRETCH, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit, smallest_box,
 };
+pub use outline_fit::{Cover, Stitched, best_offset};
 pub use raster::{Piece, Raster, Thinnest};
 pub use region::Transform;
 pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, region_fit};

@@ -2,7 +2,7 @@
 //!
 //! Stitches on the needle = n x repeat + edge.
 
-use crate::units::Gauge;
+use crate::units::{Gauge, counted};
 
 /// A stitch count that holds whole repeats.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,16 +63,16 @@ impl RepeatFit {
     /// How to keep the count and centre the pattern, in words.
     pub fn partial_words(&self) -> Option<String> {
         let PartialRepeat { repeats, before, after } = self.centred?;
-        let stitches = |count: u32| if count == 1 { "stitch" } else { "stitches" };
+        let stitches = |count: u32| counted(count.into(), "stitch", "stitches");
         let first = if before == 0 {
             String::new()
         } else {
-            format!("the last {before} {} of the repeat, then ", stitches(before))
+            format!("the last {} of the repeat, then ", stitches(before))
         };
         let times = if repeats == 1 { "once".to_owned() } else { format!("{repeats} times") };
         Some(format!(
             "Or keep the count and centre the pattern: work {first}the whole repeat {times}, \
-             then its first {after} {}.",
+             then its first {}.",
             stitches(after)
         ))
     }

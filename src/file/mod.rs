@@ -16,6 +16,7 @@ mod error;
 mod leftovers;
 mod material_record;
 mod names;
+mod outline;
 mod picture;
 mod piece_record;
 mod place;
@@ -40,6 +41,7 @@ use serde::{Deserialize, Serialize};
 pub use demos::{DEMO_PHOTOGRAPH, Demo, demo_card, demos};
 
 pub use error::{Fault, FileError, Problem};
+pub use outline::{MOST_STITCHES, Outline, load_outline, outline_from_bytes};
 pub use picture::{
     Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture, read_picture,
 };

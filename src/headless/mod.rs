@@ -10,6 +10,7 @@ mod matching;
 mod mend;
 mod outputs;
 mod photo;
+mod picture;
 mod sets;
 mod shades;
 
@@ -77,6 +78,7 @@ fn command(mut args: lexopt::Parser) -> Result<Outcome, CommandError> {
         Some(Arg::Value(word)) if word == "knit" => knit::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "mend" => mend::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "photo" => photo::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "picture" => picture::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "match" => matching::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "sets" => sets::run(args).map(|()| done()),
         Some(Arg::Value(path)) => {
@@ -97,6 +99,7 @@ fn help() -> String {
          huegauge knit --words FILE          the same from words that were written or edited\n\
          huegauge mend PROJECT --out FILE    bring every float under the limit and print the changes as JSON\n\
          huegauge photo PICTURE OPTIONS      print the colours of yarn in a photograph as JSON\n\
+         huegauge picture PICTURE OPTIONS    make a chart of a picture and print how near it comes as JSON\n\
          huegauge match SHADES OPTIONS       print the nearest shades to a palette as JSON\n\
          huegauge sets SHADES OPTIONS        print the best sets of shades as JSON\n\
          huegauge --help | --version\n\n\
@@ -107,6 +110,7 @@ fn help() -> String {
         ("knit", knit::OPTIONS),
         ("mend", mend::OPTIONS),
         ("photo", photo::OPTIONS),
+        ("picture", picture::OPTIONS),
         ("match", matching::OPTIONS),
         ("sets", sets::OPTIONS),
         ("match and of sets, to narrow the shades down", shades::OPTIONS),

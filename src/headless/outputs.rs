@@ -33,6 +33,11 @@ impl Identity {
     }
 }
 
+/// Whether two paths lead to one file.
+pub(super) fn are_one(a: &Path, b: &Path) -> bool {
+    Identity::of(a) == Identity::of(b)
+}
+
 /// Refuses outputs that are none, lead to the project or lead to one file twice.
 pub(super) fn check<'a>(project: &Path, outputs: impl Iterator<Item = &'a Path>) -> Result<(), CommandError> {
     let own = Identity::of(project);

@@ -224,6 +224,8 @@ struct ReferenceOut {
 struct KnownOut {
     /// What light is multiplied by besides.
     light_factor: f64,
+    /// How many times as large as usual the error of colour is, by what they look like.
+    colour_error_factor: f64,
     yarns: Vec<KnownYarnOut>,
 }
 
@@ -343,7 +345,8 @@ impl KnownOut {
             colour: ColourOut::new(known.colour),
         };
         let light_factor = finely_rounded(balance.known_gain()?);
-        Some(Self { light_factor, yarns: known.iter().map(yarn).collect() })
+        let colour_error_factor = finely_rounded(balance.colour_error_factor());
+        Some(Self { light_factor, colour_error_factor, yarns: known.iter().map(yarn).collect() })
     }
 }
 

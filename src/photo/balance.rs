@@ -169,6 +169,12 @@ impl Balance {
         self.lift.map(|lift| lift.gain)
     }
 
+    /// How many times as large as usual the error of colour is, by what yarns of known colour look like:
+    /// the lamp and the camera that shift them shift the others too. 1 without any.
+    pub fn colour_error_factor(&self) -> f64 {
+        self.lift.map_or(1.0, |lift| lift.colour_error)
+    }
+
     /// The middle of the known yarns, in pixels.
     pub(super) fn known_middle(&self) -> Option<[f64; 2]> {
         self.lift.map(|lift| lift.middle)

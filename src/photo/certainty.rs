@@ -10,7 +10,7 @@
 //! chroma. Both are carried through CIEDE2000 at the colour itself, so that a pale yarn, on which a
 //! shadow shows most, and a vivid one, on which the lamp does, get their own figures.
 
-use super::balance::Balance;
+use super::balance::{Balance, Light};
 use super::error::PhotoWarning;
 use super::evenness::middle_of;
 use super::picture::{Picture, Region};
@@ -141,6 +141,21 @@ fn by_colour(colour: Colour, distance: f64) -> f64 {
     (squares / 4.0).sqrt() / small * distance
 }
 
+/// The camera's error of Oklab a and b on this colour.
+fn camera_error(colour: Colour) -> f64 {
+    CAMERA_GREY.hypot(CAMERA_CHROMA * colour.chroma())
+}
+
+/// The error of Oklab a and b on this colour by camera and lamp together.
+pub(super) fn colour_error(colour: Colour, light: Light) -> f64 {
+    camera_error(colour) * lamp_times(light)
+}
+
+/// How many times as large a lamp makes the camera's error.
+fn lamp_times(light: Light) -> f64 {
+    1.0 + LAMP * (light.cast / LAMP_CAST).min(MOST_CAST)
+}
+
 /// The error of a reading of this colour.
 pub(super) fn estimate(colour: Colour, found: &Circumstances) -> ErrorEstimate {
     let Circumstances { balance, relief, .. } = found;
@@ -148,14 +163,14 @@ pub(super) fn estimate(colour: Colour, found: &Circumstances) -> ErrorEstimate {
     let (flat, textured) =
         if by_yarn.is_some() { (FLAT_BY_YARN, TEXTURED_BY_YARN) } else { (FLAT, TEXTURED) };
     let reading = by_light(colour, flat.hypot(textured * relief.texture)).hypot(found.sampling);
-    let own = CAMERA_GREY.hypot(CAMERA_CHROMA * colour.chroma());
+    let own = camera_error(colour) * balance.colour_error_factor();
     let camera = by_colour(colour, own);
     let diagonal = f64::from(found.picture.width()).hypot(f64::from(found.picture.height()));
     let is_seen = balance.warnings().iter().any(|w| matches!(w, PhotoWarning::LightFallsOff { .. }));
     let falling_off = if is_seen { FALLING_OFF_SEEN } else { FALLING_OFF };
     let light = match (balance.light(), by_yarn) {
         (Some(light), _) => {
-            let times = 1.0 + LAMP * (light.cast / LAMP_CAST).min(MOST_CAST);
+            let times = lamp_times(light);
             let spectrum = by_colour(colour, own * (times * times - 1.0).sqrt());
             let far = balance.evenness().unknown_distance(found.region, by_yarn) / diagonal;
             spectrum.hypot(by_light(colour, falling_off * far))

@@ -4,6 +4,7 @@
 
 mod background;
 mod balance;
+mod cell_means;
 mod cells;
 mod certainty;
 mod cluster;
@@ -22,6 +23,7 @@ mod spread;
 mod watch;
 
 pub use balance::{Balance, Light, MAX_REFERENCES, Reference};
+pub use cell_means::{CellMeans, cell_means};
 pub use certainty::{ErrorEstimate, Relief};
 pub use cluster::{MAX_FOUND, YarnProposal, find_yarns};
 pub use error::{PhotoError, PhotoWarning};

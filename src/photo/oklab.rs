@@ -23,6 +23,16 @@ pub(super) fn cones_to_oklab(cones: [f32; 3]) -> [f32; 3] {
     apply_f32(&ROOTS_TO_OKLAB, cones.map(f32::cbrt))
 }
 
+/// The cone response of an Oklab colour.
+pub(super) fn oklab_to_cones([l, a, b]: [f32; 3]) -> [f32; 3] {
+    // Ottosson 2020.
+    [
+        (l + 0.396_337_78 * a + 0.215_803_76 * b).powi(3),
+        (l - 0.105_561_346 * a - 0.063_854_17 * b).powi(3),
+        (l - 0.089_484_18 * a - 1.291_485_5 * b).powi(3),
+    ]
+}
+
 /// Oklab of XYZ under D65.
 pub(super) fn xyz_to_oklab(xyz: [f64; 3]) -> [f32; 3] {
     cones_to_oklab(XYZ_TO_CONES.apply(xyz).map(|v| v as f32))

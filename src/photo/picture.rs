@@ -6,6 +6,7 @@
 
 use super::error::PhotoError;
 use super::matrix::Matrix3;
+use crate::colour::transfer;
 use std::fmt;
 
 /// A rectangle in pixels from the top left of the oriented picture.
@@ -129,13 +130,8 @@ impl ColourSpace {
 
     /// sRGB (IEC 61966-2-1), which a picture without a profile is taken to be in.
     pub fn srgb(depth: Depth) -> Self {
-        Self::new(depth, |_, code| srgb_to_linear(code), SRGB_TO_XYZ)
+        Self::new(depth, |_, code| transfer::to_light(code), SRGB_TO_XYZ)
     }
-}
-
-/// The sRGB tone curve (IEC 61966-2-1), code and light `0..=1`.
-pub(super) fn srgb_to_linear(code: f64) -> f64 {
-    if code <= 0.040_45 { code / 12.92 } else { ((code + 0.055) / 1.055).powf(2.4) }
 }
 
 /// A photograph, upright.
@@ -145,6 +141,8 @@ pub struct Picture {
     height: u32,
     samples: Samples,
     space: ColourSpace,
+    /// How much each pixel covers what lies behind it, 255 for all; `None` when nothing is see-through.
+    cover: Option<Vec<u8>>,
 }
 
 impl Picture {
@@ -160,7 +158,65 @@ impl Picture {
         if expected == 0 || !fits {
             return Err(PhotoError::Dimensions { width, height, expected, found: samples.len() / 3 });
         }
-        Ok(Self { width, height, samples, space })
+        Ok(Self { width, height, samples, space, cover: None })
+    }
+
+    /// The same picture, partly see-through: how much each pixel covers, 255 for all. Readings of yarn take
+    /// no notice of it.
+    ///
+    /// # Errors
+    /// [`PhotoError::Dimensions`] unless there is one for each pixel.
+    pub fn with_cover(self, cover: Vec<u8>) -> Result<Self, PhotoError> {
+        let (width, height) = (self.width, self.height);
+        let expected = width as usize * height as usize;
+        if cover.len() != expected {
+            return Err(PhotoError::Dimensions { width, height, expected, found: cover.len() });
+        }
+        let cover = cover.iter().any(|share| *share < u8::MAX).then_some(cover);
+        Ok(Self { cover, ..self })
+    }
+
+    /// Whether some of it is see-through.
+    pub const fn has_cover(&self) -> bool {
+        self.cover.is_some()
+    }
+
+    /// Adds `share` of the light of row `y` (inside the picture) to `light`, and of what it covers to
+    /// `cover`, which is empty when the picture has none.
+    pub(super) fn add_row(&self, y: u32, share: f32, light: &mut [[f32; 3]], cover: &mut [f32]) {
+        let width = self.width as usize;
+        let row = y as usize * width..(y as usize + 1) * width;
+        let covers = self.cover.as_ref().and_then(|cover| cover.get(row.clone()));
+        let Some(covers) = covers else {
+            self.each_in_row(row, |x, pixel| {
+                light[x][0] += share * pixel[0];
+                light[x][1] += share * pixel[1];
+                light[x][2] += share * pixel[2];
+            });
+            return;
+        };
+        self.each_in_row(row, |x, pixel| {
+            let share = share * f32::from(covers[x]) / 255.0;
+            light[x] = [0, 1, 2].map(|channel| light[x][channel] + share * pixel[channel]);
+            cover[x] += share;
+        });
+    }
+
+    /// Linear red, green and blue of each pixel of a range, with its place in it.
+    fn each_in_row(&self, row: std::ops::Range<usize>, mut each: impl FnMut(usize, [f32; 3])) {
+        let [red, green, blue] = &self.space.curves;
+        match &self.samples {
+            Samples::Eight(codes) => {
+                for (x, [r, g, b]) in codes.as_chunks().0[row].iter().enumerate() {
+                    each(x, [red[usize::from(*r)], green[usize::from(*g)], blue[usize::from(*b)]]);
+                }
+            }
+            Samples::Sixteen(codes) => {
+                for (x, [r, g, b]) in codes.as_chunks().0[row].iter().enumerate() {
+                    each(x, [red[usize::from(*r)], green[usize::from(*g)], blue[usize::from(*b)]]);
+                }
+            }
+        }
     }
 
     /// Width in pixels, 1 or more.

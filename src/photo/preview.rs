@@ -3,8 +3,10 @@
 use super::balance::Balance;
 use super::cells::Cells;
 use super::error::PhotoError;
+use super::oklab::oklab_to_cones;
 use super::picture::Picture;
 use super::watch::Watch;
+use crate::colour::transfer;
 
 /// A picture for the screen: 8-bit sRGB, row by row.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,20 +38,15 @@ pub fn preview(
 }
 
 /// 8-bit sRGB of an Oklab colour, each channel cut at its ends.
-fn to_srgb8([l, a, b]: [f32; 3]) -> [u8; 3] {
-    // Oklab to linear sRGB (Ottosson 2020).
-    let long = (l + 0.396_337_78 * a + 0.215_803_76 * b).powi(3);
-    let medium = (l - 0.105_561_346 * a - 0.063_854_17 * b).powi(3);
-    let short = (l - 0.089_484_18 * a - 1.291_485_5 * b).powi(3);
+fn to_srgb8(oklab: [f32; 3]) -> [u8; 3] {
+    let [long, medium, short] = oklab_to_cones(oklab);
+    // Cones to linear sRGB (Ottosson 2020).
     [
         4.076_741_7 * long - 3.307_711_6 * medium + 0.230_969_94 * short,
         -1.268_438 * long + 2.609_757_4 * medium - 0.341_319_38 * short,
         -0.004_196_086_3 * long - 0.703_418_6 * medium + 1.707_614_7 * short,
     ]
-    .map(|light| {
-        let code = if light <= 0.003_130_8 { 12.92 * light } else { 1.055 * light.powf(1.0 / 2.4) - 0.055 };
-        (code.clamp(0.0, 1.0) * 255.0).round() as u8
-    })
+    .map(|light| transfer::to_byte(f64::from(light)))
 }
 
 #[cfg(test)]

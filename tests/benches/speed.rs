@@ -14,7 +14,9 @@
 mod charts;
 mod colours;
 mod photographs;
+mod pictures;
 mod shades;
+mod yokes;
 
 use std::time::Duration;
 
@@ -32,7 +34,7 @@ criterion_group! {
     name = speed;
     config = settings();
     targets = photographs::to_lab, photographs::find, colours::differences, shades::assignment, shades::sets,
-        charts::figures
+        charts::figures, pictures::to_chart, yokes::ten_sizes
 }
 criterion_main!(speed);
 

@@ -49,6 +49,8 @@ fn help_names_every_command_and_version_is_one_line() {
         "export PROJECT",
         "inspect PROJECT",
         "photo PICTURE",
+        "picture PICTURE",
+        "mend PROJECT",
         "match SHADES",
         "sets SHADES",
         "--chart",

@@ -13,6 +13,7 @@ mod headless;
 mod headless_colour;
 mod headless_inspect;
 mod headless_photo;
+mod headless_picture;
 mod hostile;
 mod kills;
 mod late_answers;

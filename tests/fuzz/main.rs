@@ -108,6 +108,11 @@ fn pictures() {
 }
 
 #[test]
+fn outlines() {
+    fuzz("outline", targets::outline_seeds(), targets::outline);
+}
+
+#[test]
 fn labels_of_fibre_and_care() {
     fuzz("label", targets::label_seeds(), targets::label);
 }

@@ -128,6 +128,35 @@ pub fn picture(input: &[u8]) {
     }
 }
 
+pub fn outline_seeds() -> Vec<Vec<u8>> {
+    [
+        "<path d='M 10 90 C 20 0 70 -5 90 90 Z m 5 5 q 3 4 5 6 t 1 2 a 9 4 30 1 0 5 5' fill-rule='evenodd'/>",
+        "<defs><g id='a'><circle cx='20' cy='30' r='12'/></g></defs><use href='#a' transform='rotate(30)'/>",
+        "<style>.a{stroke:#123;stroke-width:3}</style><polyline class='a' points='1,1 20,30 5,9'/>",
+        "<rect width='50%' height='40' rx='5' transform='scale(2 .5) skewX(20)'/><text x='4'>letters</text>",
+    ]
+    .map(|inside| {
+        format!("<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 100 80'>{inside}</svg>").into_bytes()
+    })
+    .to_vec()
+}
+
+/// A drawing becomes stitches no wider and taller than asked for, or is refused in one line.
+pub fn outline(input: &[u8]) {
+    match file::outline_from_bytes(input, "fuzz.svg") {
+        Err(error) => is_fit_to_show(&error.to_string()),
+        Ok(outline) => {
+            for (stitches, aspect) in [(1, 1.0), (12, 1.3), (40, 0.8)] {
+                match outline.stitched(stitches, aspect) {
+                    Err(error) => is_fit_to_show(&error.to_string()),
+                    // The grid may lie so that it touches a stitch more.
+                    Ok(found) => assert!(found.raster.width() <= stitches + 1 && found.area_off >= 0.0),
+                }
+            }
+        }
+    }
+}
+
 pub fn label_seeds() -> Vec<Vec<u8>> {
     ["75 % wool, 25 % nylon", "100% Merino", "55 % linen 45 % cotton", "tub 40 one bar", "50 alpaca/50 silk"]
         .map(|label| label.as_bytes().to_vec())

@@ -9,7 +9,7 @@ const FLOORS: [&[&str]; 10] = [
     &["colour"],
     &["chart", "yarn", "photo"],
     &["knit"],
-    &["words"],
+    &["words", "from_picture"],
     &["project"],
     &["file", "export"],
     &["app"],
@@ -21,8 +21,8 @@ const FLOORS: [&[&str]; 10] = [
 const WITH_WINDOW: [&str; 2] = ["ui", "main"];
 
 /// Rooms that neither read nor write anything outside memory.
-const PURE: [&str; 9] =
-    ["units", "plain_text", "colour", "photo", "yarn", "knit", "chart", "words", "project"];
+const PURE: [&str; 10] =
+    ["units", "plain_text", "colour", "photo", "yarn", "knit", "chart", "words", "from_picture", "project"];
 
 fn floor(room: &str) -> Option<usize> {
     FLOORS.iter().position(|rooms| rooms.contains(&room))

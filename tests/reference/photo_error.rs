@@ -10,7 +10,8 @@
 //! The whole table: `cargo test --release --test reference -- --ignored --nocapture error_table`
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
+use std::fmt::{Debug, Write};
+use std::ops::RangeInclusive;
 use std::sync::LazyLock;
 
 use crate::common::foreign_picture::{Form, Part, Shot, Yarn, shoot};
@@ -19,6 +20,7 @@ use huegauge::colour::{Colour, Lab, ciede2000};
 use huegauge::photo::{
     Balance, ColourSpace, Depth, KnownYarn, Picture, Reference, Region, Samples, Watch, sample_yarn,
 };
+use huegauge::yarn::ColourSource;
 use rayon::prelude::*;
 
 /// What is known of the light when a picture is read.
@@ -210,19 +212,52 @@ static READINGS: LazyLock<Vec<Judged>> = LazyLock::new(|| {
 #[test]
 fn two_readings_in_three_lie_within_their_stated_error() {
     let with_card = |reading: &&Judged| reading.knowing != Knowing::Nothing;
-    // Three pictures a group tell the whole to a few per cent (the table has 32 and the bounds asked for),
-    // nine or 27 of a light or form to more than ten: light differs from picture to picture.
-    for (knowing, tally) in groups(READINGS.iter().filter(with_card), |reading| reading.knowing) {
-        assert!((60.0..=79.0).contains(&tally.within()), "{knowing:?}: {:.1} % within", tally.within());
-        assert!(tally.within_twice() > 90.0, "{knowing:?}: {:.1} % within twice", tally.within_twice());
-    }
-    for ((knowing, light), tally) in groups(READINGS.iter().filter(with_card), |r| (r.knowing, r.light)) {
-        assert!(tally.within() > 45.0, "{knowing:?} in {light}: {:.1} % within", tally.within());
-        assert!(tally.within_twice() > 88.0, "{knowing:?} in {light}: {:.1} %", tally.within_twice());
-    }
-    for ((knowing, form), tally) in groups(READINGS.iter().filter(with_card), |r| (r.knowing, r.form)) {
-        assert!((55.0..=88.0).contains(&tally.within()), "{knowing:?}, {form:?}: {:.1} %", tally.within());
-    }
+    // Three pictures a group tell the whole to a few per cent and a light or form to ten; one group, to twenty:
+    // light differs from picture to picture. The table has 32 and the bounds asked for.
+    let read = || READINGS.iter().filter(with_card);
+    let mut missed = missed(&groups(read(), |r| r.knowing), 60.0..=78.0, 95.0);
+    missed.extend(self::missed(&groups(read(), |r| (r.knowing, r.light)), 50.0..=95.0, 90.0));
+    missed.extend(self::missed(&groups(read(), |r| (r.knowing, r.form)), 55.0..=85.0, 93.0));
+    missed.extend(self::missed(&groups(read(), |r| (r.knowing, r.light, r.form)), 30.0..=100.0, 75.0));
+    assert!(missed.is_empty(), "{missed:#?}");
+}
+
+#[test]
+fn without_a_reference_the_error_is_the_wide_one() {
+    let without = || READINGS.iter().filter(|reading| reading.knowing == Knowing::Nothing);
+    let mut missed = missed(&groups(without(), |r| r.light), 50.0..=100.0, 90.0);
+    missed.extend(self::missed(&groups(without(), |r| r.form), 70.0..=100.0, 95.0));
+    assert!(missed.is_empty(), "{missed:#?}");
+}
+
+/// The groups whose share within the stated error is out of bounds, or too few of which lie within twice it.
+fn missed<K: Debug>(groups: &BTreeMap<K, Tally>, bounds: RangeInclusive<f64>, twice: f64) -> Vec<String> {
+    let is_missed = |tally: &Tally| !bounds.contains(&tally.within()) || tally.within_twice() < twice;
+    let words = |(group, tally): (&K, &Tally)| {
+        format!("{group:?}: {:.1} % within, {:.1} % within twice", tally.within(), tally.within_twice())
+    };
+    groups.iter().filter(|(_, tally)| is_missed(tally)).map(words).collect()
+}
+
+#[test]
+fn a_known_yarn_tells_a_good_lamp_from_a_bad_one() {
+    // Daylight and a lamp of a few bands: their casts are alike, what they do to dyed fibre is not.
+    let stated = |knowing, light| {
+        let of = |r: &&Judged| r.knowing == knowing && r.light == light && r.yarn > 0;
+        let tally = Tally::of(READINGS.iter().filter(of));
+        tally.stated / tally.count
+    };
+    let narrower = |light| stated(Knowing::CardAndYarn, light) / stated(Knowing::OneCard, light);
+    assert!(narrower("D55") < 0.95, "{:.2}", narrower("D55"));
+    assert!(narrower("D55") < 0.95 * narrower("FL2"), "{:.2} {:.2}", narrower("D55"), narrower("FL2"));
+}
+
+#[test]
+fn the_usual_error_of_a_photograph_is_the_one_that_is_stated() {
+    let one_card = Tally::of(READINGS.iter().filter(|reading| reading.knowing == Knowing::OneCard));
+    let stated = one_card.stated / one_card.count;
+    let usual = ColourSource::Photo.usual_uncertainty();
+    assert!((stated / usual - 1.0).abs() < 0.1, "{stated:.2} is stated, {usual} assumed");
 }
 
 #[test]

@@ -3,8 +3,9 @@
 use crate::common::{Row, assert_near, table};
 use huegauge::chart::{Cell, Grid};
 use huegauge::knit::pieces::{
-    Body, Count, Interval, Measure, Multiple, Pattern, PiecesYarn, PiecesYarnInput, Rounding, Schedule, Size,
-    SizeTable, Template, WorkedPiece, work,
+    Band, Body, Count, Gather, Interval, Measure, Multiple, Pattern, PiecesYarn, PiecesYarnInput, Rounding,
+    Schedule, Size, SizeTable, Template, WorkedPiece, work,
+    yoke::{self, PieceBrief},
 };
 use huegauge::knit::{Gauge, LoopFibre, LoopLength, LoopSource};
 use huegauge::units::CM_PER_INCH;
@@ -330,4 +331,36 @@ fn the_area_of_a_sweater_follows_the_rule() {
     let length = pieces[0].height_cm(gauge) + pieces[1].height_cm(gauge);
     let rule = chest * length * 1.5;
     assert!((all / rule - 1.0).abs() < 0.1, "{all} {rule}");
+}
+
+/// The demo's yoke is the solver's: its own figures are those of the optimum, and every size can be worn.
+#[test]
+fn the_demo_yoke_is_solved_and_can_be_worn() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects/quovvle-yoke.ron");
+    let project = huegauge::file::load(&path).unwrap();
+    let (pieces, gauge) = (&project.pieces.pieces, project.plan.gauge);
+    let brief = PieceBrief::of(pieces, 2, &project.pieces.sizes, gauge, &project.pattern()).unwrap();
+    let solution = yoke::solve(&brief.brief).unwrap();
+    assert!(solution.proven);
+    let mut bands = pieces[2].bands.clone();
+    brief.write(&mut bands, &solution);
+    let figures = |bands: &[Band]| -> Vec<String> {
+        bands.iter().map(|band| format!("{}: {:?}", band.name, band.own)).collect()
+    };
+    for line in figures(&bands) {
+        println!("{line}");
+    }
+    for size in &project.pieces.sizes {
+        let worked = project.work_pieces(size).unwrap();
+        let gather = worked[2].gather(gauge).unwrap();
+        println!(
+            "{} {:?} {:?} {:.1}",
+            size.name,
+            gather,
+            worked[2].bands.iter().map(|b| (b.rows(), b.start.stitches)).collect::<Vec<_>>(),
+            worked[2].height_cm(gauge)
+        );
+        assert!(gather.share <= Gather::COMFORTABLE, "{}: {gather:?}", size.name);
+    }
+    assert_eq!(figures(&pieces[2].bands), figures(&bands));
 }

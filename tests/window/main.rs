@@ -14,6 +14,7 @@ mod canvas_pictures;
 mod main_job;
 mod material;
 mod photograph;
+mod picture;
 mod pieces;
 mod screen;
 mod sets;

@@ -12,7 +12,7 @@ use huegauge::colour::Colour;
 use huegauge::file;
 use huegauge::project::Edit;
 use huegauge::units::LengthUnit;
-use huegauge::yarn::{MAX_SHADES, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
+use huegauge::yarn::{ColourSource, MAX_SHADES, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
 use crate::screen::{Screen, click, control, enter, open, perform, project, settle, undo, write};
 
@@ -144,7 +144,8 @@ fn the_fields_of_a_shade_are_edited_one_undo_a_visit() {
     assert!(has(&screen, "20 % missing"));
     click(&mut screen, "Colour source");
     click(&mut screen, "A photograph");
-    assert_eq!(shade(&screen, "F03").uncertainty, 4.0, "the usual one of the new source");
+    let usual = ColourSource::Photo.usual_uncertainty();
+    assert_eq!(shade(&screen, "F03").uncertainty, usual, "the usual one of the new source");
     enter(&mut screen, "Price of a ball", "9.5");
     click(&mut screen, "Stock of the shade");
     click(&mut screen, "At home");

@@ -11,6 +11,7 @@ use crate::app::document::{Document, DocumentId, Known};
 use crate::app::jobs::For;
 use crate::app::photo_desk::PhotoAction;
 use crate::app::picker::{self, Picked};
+use crate::app::picture_desk;
 use crate::app::purpose::{Next, Purpose};
 use crate::app::state::{Program, State};
 use crate::file::{self, Fingerprint, Saved};
@@ -319,7 +320,7 @@ fn ask_path(program: &mut Program, purpose: Purpose) {
 fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
     let stem = picker::file_stem(&state.project().title);
     let name = match purpose {
-        Purpose::Open | Purpose::Photograph => String::new(),
+        Purpose::Open | Purpose::Photograph | Purpose::ChartPicture | Purpose::Outline => String::new(),
         Purpose::Save(_) => format!("{stem}.ron"),
         Purpose::Export(export) => {
             let info = export.info();
@@ -345,6 +346,8 @@ pub(super) fn picked(program: &mut Program, purpose: Purpose, path: PathBuf) {
     match purpose {
         Purpose::Open => open(program, path),
         Purpose::Photograph => photo(program, PhotoAction::Open(path)),
+        Purpose::ChartPicture => picture_desk::open(program, path),
+        Purpose::Outline => picture_desk::open_outline(program, path),
         Purpose::Save(then) => write(program, path, then),
         Purpose::Export(export) => exports::start(program, export, path),
         Purpose::Card(file) => cards::picked(program, file, path),

@@ -20,7 +20,7 @@ use super::state::{Program, State, THEME_KEY};
 use super::timed_search::SearchTime;
 use super::view::{ChartView, Columns, Eyes, ThemeChoice, View, Workspace};
 use crate::chart::Cell;
-use crate::project::{Edit, Project, Touched};
+use crate::project::{Edit, MendBy, Project, Touched};
 
 /// Carries out one request.
 pub fn update(program: &mut Program, action: Action) {
@@ -155,6 +155,9 @@ fn run(program: &mut Program, command: Command) {
             let grid = &state.project().chart.grid;
             view.dialog = Some(Dialog::Resize { stitches: grid.width(), rows: grid.height() });
         }
+        Command::MendFloats => view.dialog = Some(Dialog::Mend(MendBy::default())),
+        Command::ChartFromPicture => files::pick(program, Purpose::ChartPicture),
+        Command::MotifFromOutline => files::pick(program, Purpose::Outline),
         Command::ToggleTheme => {
             set_theme(state, if view.shows_dark { ThemeChoice::Light } else { ThemeChoice::Dark });
         }

@@ -6,11 +6,11 @@ use serde::Serialize;
 
 use super::{construction_key, technique_key};
 use crate::export::json::{key, rounded};
-use crate::knit::Gauge;
 use crate::knit::pieces::{
-    ChartFit, Count, Fabric, Finish, Pace, Piece, Size, Taken, WorkedBand, WorkedExtra, WorkedPiece,
-    WorkedStep,
+    ChartFit, Count, Fabric, Finish, Opening, Pace, Piece, Size, Taken, WorkedBand, WorkedExtra, WorkedPiece,
+    WorkedStep, openings,
 };
+use crate::knit::{Gauge, Passing};
 use crate::project::Project;
 
 /// A piece as it is planned, whatever the size.
@@ -37,6 +37,22 @@ pub(super) struct SizeOut<'a> {
     stitches: u64,
     hours: f64,
     pieces: Vec<WorkedOut<'a>>,
+    /// What must pass through each opening, and whether it does.
+    openings: Vec<OpeningOut>,
+}
+
+#[derive(Serialize)]
+struct OpeningOut {
+    piece: String,
+    opening: &'static str,
+    girth_cm: f64,
+    /// The measurement that must pass, and its girth.
+    must_pass: String,
+    must_pass_cm: f64,
+    /// The farthest the opening stretches, and what limits it.
+    reach_cm: f64,
+    limited_by: String,
+    verdict: &'static str,
 }
 
 #[derive(Serialize)]
@@ -149,7 +165,31 @@ impl<'a> SizeOut<'a> {
             problem,
             stitches: worked.iter().map(all).sum(),
             hours: rounded(worked.iter().map(|piece| pace.hours_for(piece)).sum()),
+            openings: openings(&project.pieces.pieces, &worked, size, project.plan.gauge)
+                .iter()
+                .map(|opening| OpeningOut::new(project, opening))
+                .collect(),
             pieces: worked.iter().map(|piece| WorkedOut::new(project, piece, pace)).collect(),
+        }
+    }
+}
+
+impl OpeningOut {
+    fn new(project: &Project, opening: &Opening) -> Self {
+        let piece = project.pieces.pieces.get(opening.piece);
+        Self {
+            piece: piece.map_or_else(String::new, |piece| piece.name.clone()),
+            opening: opening.kind.key(),
+            girth_cm: rounded(opening.girth_cm),
+            must_pass: key(opening.kind.must_pass().name()),
+            must_pass_cm: rounded(opening.must_pass_cm),
+            reach_cm: rounded(opening.passage.reach_cm),
+            limited_by: opening.edge.name().to_owned(),
+            verdict: match opening.passage.verdict {
+                Passing::Passes => "passes",
+                Passing::Barely => "barely",
+                Passing::DoesNot => "does_not",
+            },
         }
     }
 }

@@ -151,12 +151,27 @@ fn decode(
     stop(watch)?;
     watch.report(0.8);
     let (width, height) = (image.width(), image.height());
+    let cover = cover(&image);
     let mut samples = samples(image);
     let (space, notes) = profile::apply(icc.as_deref(), &mut samples, width as usize);
-    let picture = Picture::new(width, height, samples, space)
-        .map_err(|error| PictureProblem::Corrupt(error.to_string()))?;
+    let picture = Picture::new(width, height, samples, space).and_then(|picture| match cover {
+        Some(cover) => picture.with_cover(cover),
+        None => Ok(picture),
+    });
+    let picture = picture.map_err(|error| PictureProblem::Corrupt(error.to_string()))?;
     watch.report(1.0);
     Ok(Loaded { picture, notes })
+}
+
+/// How much each pixel covers what lies behind it; `None` when the format tells nothing of it.
+fn cover(image: &DynamicImage) -> Option<Vec<u8>> {
+    match image {
+        DynamicImage::ImageLumaA8(image) => Some(image.pixels().map(|p| p.0[1]).collect()),
+        DynamicImage::ImageRgba8(image) => Some(image.pixels().map(|p| p.0[3]).collect()),
+        DynamicImage::ImageLumaA16(image) => Some(image.pixels().map(|p| (p.0[1] >> 8) as u8).collect()),
+        DynamicImage::ImageRgba16(image) => Some(image.pixels().map(|p| (p.0[3] >> 8) as u8).collect()),
+        _ => None,
+    }
 }
 
 /// The codes of a decoded picture, greys spread over three channels. See-through places keep the

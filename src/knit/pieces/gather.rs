@@ -84,7 +84,7 @@ impl Gather {
 }
 
 /// Rows over which the girth is averaged, 1 or more.
-fn window(gauge: Gauge) -> usize {
+pub(super) fn window(gauge: Gauge) -> usize {
     (Gather::EVENED_CM / gauge.row_height_cm()).round().max(1.0) as usize
 }
 

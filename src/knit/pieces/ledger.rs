@@ -7,6 +7,8 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::units::counted;
+
 /// The place of a step: the piece and the step in it, both from 0.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct StepAt {
@@ -103,7 +105,7 @@ struct Stitches(u32);
 
 impl fmt::Display for Stitches {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} {}", self.0, if self.0 == 1 { "stitch" } else { "stitches" })
+        f.write_str(&counted(self.0.into(), "stitch", "stitches"))
     }
 }
 

@@ -14,6 +14,7 @@ mod garment;
 mod gather;
 mod ledger;
 mod model;
+mod openings;
 mod pace;
 mod repeat_rows;
 mod schematic;
@@ -41,6 +42,7 @@ pub use model::{
     Band, EndEdge, Fabric, Follow, Length, OwnFigures, Piece, Shaping, Size, StartEdge, Width,
     joined_in_order,
 };
+pub use openings::{Opening, OpeningKind, Tight, least_neck_cm, openings, tight};
 pub use pace::Pace;
 pub use repeat_rows::{Pattern, RepeatRows};
 pub use schematic::{BandOutline, PieceOutline, PointCm};

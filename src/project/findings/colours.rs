@@ -129,8 +129,8 @@ mod tests {
         assert_eq!(found.len(), 1);
         assert_eq!(
             found[0].message,
-            "Rows 2 and 4: 3 colours (Blue crate, Pink chalk and Plain paper), two by tradition; each further \
-             one thickens the fabric."
+            "Rows 2 and 4: 3 colours (A Blue crate, B Pink chalk and D Plain paper), two by tradition; each \
+             further one thickens the fabric."
         );
         assert_eq!(found[0].place, Some(Rect::new(0, 1, 4, 1)));
         assert_eq!(found[0].slots, [0, 1, 3]);
@@ -163,7 +163,7 @@ mod tests {
         assert!(found.iter().all(|f| f.severity == Severity::Warning));
         assert_eq!(
             found[0].message,
-            "Blue crate and Plain paper are 7 L* apart where they touch (50 % of all colour edges): they \
+            "A Blue crate and D Plain paper are 7 L* apart where they touch (50 % of all colour edges): they \
              merge. Make one lighter or darker."
         );
         project.palette.slots_mut()[3].colour = grey(55.0);

@@ -181,7 +181,7 @@ mod tests {
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(
             found[0].message,
-            "Row 2, stitches 5 to 10: Plain paper floats behind 6 stitches, 2.1 cm (0.8 in); the limit is 5. \
+            "Row 2, stitches 5 to 10: D Plain paper floats behind 6 stitches, 2.1 cm (0.8 in); the limit is 5. \
              Catch it once on the way, or break the run."
         );
         assert_eq!(found[0].place, Some(Rect::new(2, 1, 6, 1)));

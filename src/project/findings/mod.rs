@@ -48,6 +48,8 @@ pub enum FindingKind {
     Gathering,
     /// A chart that begins on a wrong-side row.
     ChartSide,
+    /// An opening that does not let the wearer through, or a girth or depth below the wearer's.
+    Opening,
 }
 
 impl FindingKind {
@@ -67,6 +69,7 @@ impl FindingKind {
             Self::OpenStitches => "Open stitches",
             Self::Gathering => "Gathering",
             Self::ChartSide => "Chart on the wrong side",
+            Self::Opening => "Opening and fit",
         }
     }
 
@@ -86,6 +89,7 @@ impl FindingKind {
             Self::OpenStitches => "open_stitches",
             Self::Gathering => "gathering",
             Self::ChartSide => "chart_side",
+            Self::Opening => "opening",
         }
     }
 }

@@ -2,8 +2,9 @@
 
 use super::super::model::Project;
 use super::{Finding, FindingKind, Severity, capped};
-use crate::knit::pieces::{Books, Gather, GatherGrade, Size, WorkedPiece};
-use crate::units::both_lengths;
+use crate::knit::Passing;
+use crate::knit::pieces::{Books, Gather, GatherGrade, Size, WorkedPiece, openings, tight};
+use crate::units::{both_lengths, counted};
 
 /// Every finding about the pieces, size by size; one that all sizes share is said once.
 pub(super) fn pieces(project: &Project) -> Vec<Finding> {
@@ -18,6 +19,7 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
         let mut of_size = gathering(project, &worked);
         of_size.extend(open_stitches(project, &worked));
         of_size.extend(chart_sides(&worked));
+        of_size.extend(against_the_wearer(project, &worked, size));
         for (kind, severity, message) in of_size {
             match found.iter_mut().find(|known| known.kind == kind && known.message == message) {
                 Some(known) => known.sizes.push(size),
@@ -26,7 +28,9 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
         }
     }
     let mut findings = Vec::new();
-    for kind in [FindingKind::OpenStitches, FindingKind::Gathering, FindingKind::ChartSide] {
+    let kinds =
+        [FindingKind::OpenStitches, FindingKind::Gathering, FindingKind::ChartSide, FindingKind::Opening];
+    for kind in kinds {
         let of_kind = found.iter().filter(|found| found.kind == kind).map(|found| found.finding(sizes.len()));
         findings.extend(capped(of_kind.collect(), 0, kind));
     }
@@ -97,10 +101,9 @@ fn open_stitches(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {
         said.push((FindingKind::OpenStitches, Severity::Problem, message));
     }
     for group in books.ledger.live() {
-        let stitches = if group.stitches == 1 { "stitch stays" } else { "stitches stay" };
         let message = format!(
-            "{} {stitches} live: {}, set aside in {}. Take them up, graft or bind them off in a later step.",
-            group.stitches,
+            "{} live: {}, set aside in {}. Take them up, graft or bind them off in a later step.",
+            counted(group.stitches.into(), "stitch stays", "stitches stay"),
             group.name,
             step(group.opened),
         );
@@ -123,6 +126,49 @@ fn chart_sides(worked: &[WorkedPiece]) -> Vec<Said> {
         said.collect()
     };
     worked.iter().flat_map(of_piece).collect()
+}
+
+/// Openings that let nothing through, and girths and depths that fall short of the wearer.
+fn against_the_wearer(project: &Project, worked: &[WorkedPiece], size: &Size) -> Vec<Said> {
+    let (gauge, units, pieces) = (project.plan.gauge, project.units, &project.pieces.pieces);
+    let name = |place: usize| pieces.get(place).map_or("", |piece| piece.name.as_str());
+    let cm = |cm: f64| both_lengths(cm, units);
+    let mut said = Vec::new();
+    for opening in openings(pieces, worked, size, gauge) {
+        let severity = match opening.passage.verdict {
+            Passing::Passes => continue,
+            Passing::Barely => Severity::Warning,
+            Passing::DoesNot => Severity::Problem,
+        };
+        let wider = format!("make it {} around", cm(opening.enough_cm()));
+        let mend = match opening.better {
+            Some(edge) => format!("Use another edge ({}), or {wider}", edge.name().to_lowercase()),
+            None => format!("Knit it wider: {wider}"),
+        };
+        let message = format!(
+            "{}, {}: {} around stretches to {} at the most ({}), and {} must pass ({}). {mend}.",
+            name(opening.piece),
+            opening.kind.name().to_lowercase(),
+            cm(opening.girth_cm),
+            cm(opening.passage.reach_cm),
+            opening.edge.name().to_lowercase(),
+            cm(opening.must_pass_cm),
+            opening.kind.must_pass().name().to_lowercase(),
+        );
+        said.push((FindingKind::Opening, severity, message));
+    }
+    for tight in tight(pieces, worked, size, gauge) {
+        let message = format!(
+            "{}: {} against {} of the wearer ({}). Knit it {} larger.",
+            name(tight.piece),
+            cm(tight.found_cm),
+            cm(tight.least_cm),
+            tight.measure.name().to_lowercase(),
+            cm(tight.least_cm - tight.found_cm),
+        );
+        said.push((FindingKind::Opening, Severity::Warning, message));
+    }
+    said
 }
 
 #[cfg(test)]
@@ -173,5 +219,38 @@ mod tests {
         project.pieces.pieces[0].bands[0].start = Width::Stitches(200);
         let found = pieces(&project);
         assert!(found.iter().all(|found| found.kind == FindingKind::ChartSide), "{found:?}");
+    }
+
+    #[test]
+    fn a_neck_that_does_not_pass_the_head_says_so_with_a_way_out() {
+        let mut project = project(Template::CircularYoke);
+        project.pieces.sizes.truncate(1);
+        let openings = |project: &Project| -> Vec<Finding> {
+            pieces(project).into_iter().filter(|found| found.kind == FindingKind::Opening).collect()
+        };
+        assert_eq!(openings(&project), []);
+        project.pieces.pieces[2].bind_off = crate::knit::pieces::BindOff::Any;
+        let found = openings(&project);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(found[0].severity, Severity::Problem);
+        let words = &found[0].message;
+        assert!(
+            words.contains("Yoke, neck:") && words.contains("with a yarn over before every stitch"),
+            "{words}"
+        );
+        // A size that does not know the head claims nothing.
+        project.pieces.sizes[0].body.set(crate::knit::pieces::Measure::Head, None);
+        assert_eq!(openings(&project), []);
+    }
+
+    #[test]
+    fn a_stranded_cuff_is_held_by_its_floats() {
+        let mut project = project(Template::Mittens);
+        project.pieces.sizes.truncate(1);
+        assert_eq!(pieces(&project), []);
+        let cuff = &mut project.pieces.pieces[0].bands[0];
+        (cuff.technique, cuff.colours) = (crate::knit::Technique::Stranded, vec![0, 1]);
+        let found = pieces(&project);
+        assert!(found.iter().any(|found| found.message.contains("(stranded colourwork)")), "{found:?}");
     }
 }

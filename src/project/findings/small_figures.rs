@@ -161,8 +161,8 @@ mod tests {
         assert_eq!(found.slots, [0, 1]);
         assert_eq!(
             found.message,
-            "4 stitches stand alone, the first in row 2, stitch 9 (Blue crate and Pink chalk): they read as \
-             seeding, not as a shape. At this gauge a square needs 4 x 5 stitches, a circle 4 x 5."
+            "4 stitches stand alone, the first in row 2, stitch 9 (A Blue crate and B Pink chalk): they read \
+             as seeding, not as a shape. At this gauge a square needs 4 x 5 stitches, a circle 4 x 5."
         );
     }
 

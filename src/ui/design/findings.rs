@@ -2,9 +2,9 @@
 
 use egui::{Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use crate::app::Action;
 use crate::app::state::State;
 use crate::app::view::{View, Workspace};
+use crate::app::{Action, Command};
 use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading};
@@ -32,9 +32,18 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
     let mut all: bool = ui.data(|data| data.get_temp(id)).unwrap_or(false);
     let shown = if all { count } else { FIRST.min(count) };
     ui.spacing_mut().item_spacing.y = 3.0;
+    let mut mended = false;
     for finding in &figures.findings[..shown] {
         if entry(ui, finding) {
             reveal(view, finding, actions);
+        }
+        // Under the first of them only: it mends all.
+        if finding.kind == FindingKind::LongFloat && !mended {
+            mended = true;
+            let info = Command::MendFloats.info();
+            if ui.button(info.label).on_hover_text(info.tip).clicked() {
+                actions.push(Action::Command(Command::MendFloats));
+            }
         }
     }
     ui.spacing_mut().item_spacing.y = STEP * 0.75;
@@ -60,9 +69,10 @@ const fn mended_in(finding: &Finding) -> Option<Workspace> {
     match finding.kind {
         FindingKind::Yarn => Some(Workspace::Yarn),
         FindingKind::Swatch => Some(Workspace::Swatch),
-        FindingKind::OpenStitches | FindingKind::Gathering | FindingKind::ChartSide => {
-            Some(Workspace::Pieces)
-        }
+        FindingKind::OpenStitches
+        | FindingKind::Gathering
+        | FindingKind::ChartSide
+        | FindingKind::Opening => Some(Workspace::Pieces),
         _ => None,
     }
 }

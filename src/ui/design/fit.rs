@@ -1,16 +1,15 @@
 //! Motif fit and repeat fit: does it survive at this gauge, and does it go around?
 
-use egui::{ComboBox, Rect, Sense, Ui, Vec2};
+use egui::{ComboBox, Sense, Ui, Vec2};
 
 use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::state::State;
 use crate::app::view::ChartView;
-use crate::chart::{BasicShape, Cell, MOST_STRETCH, MotifFit, Raster};
-use crate::knit::Gauge;
+use crate::chart::{BasicShape, MOST_STRETCH, MotifFit};
 use crate::project::Project;
-use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row};
+use crate::ui::theme::{Tokens, semibold};
+use crate::ui::widgets::{Icon, NumberField, caption, figure, heading, name, row};
 use crate::units::{LengthUnit, both_lengths};
 use crate::yarn::WeightClass;
 
@@ -93,7 +92,7 @@ fn verdict(ui: &mut Ui, good: bool, text: &str) {
 fn shape_report(ui: &mut Ui, state: &State, chart: &mut ChartView, fit: &MotifFit) {
     let (units, gauge) = (state.project().units, state.project().plan.gauge);
     ui.horizontal_top(|ui| {
-        preview(ui, &fit.raster, gauge);
+        figure(ui, "Shape in stitches", &fit.raster, gauge, 84.0);
         ui.vertical(|ui| {
             let shape = fit.shape.name();
             let text =
@@ -107,7 +106,7 @@ fn shape_report(ui: &mut Ui, state: &State, chart: &mut ChartView, fit: &MotifFi
                 .on_hover_text("Hold the shape over the chart in the chosen colour")
                 .clicked()
             {
-                stamp(state.project(), chart, fit);
+                chart_commands::hold_figure(state.project(), chart, &fit.raster);
             }
         });
     });
@@ -169,34 +168,6 @@ fn smallest_words(fit: &MotifFit, units: LengthUnit) -> String {
         },
     );
     format!("{at_gauge} {gauge}")
-}
-
-/// The raster at the true aspect.
-fn preview(ui: &mut Ui, raster: &Raster, gauge: Gauge) {
-    let (rect, response) = ui.allocate_exact_size(Vec2::splat(84.0), Sense::hover());
-    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, "Shape in stitches"));
-    let tokens = Tokens::of(ui);
-    ui.painter().rect_filled(rect, CORNER, tokens.field);
-    let aspect = gauge.cell_aspect() as f32;
-    let (width, height) = (raster.width() as f32, raster.height() as f32 / aspect);
-    let scale = (rect.width() - STEP * 1.5) / width.max(height).max(1.0);
-    let size = Vec2::new(width, height) * scale;
-    let origin = rect.center() - size / 2.0;
-    let cell = Vec2::new(scale, scale / aspect);
-    for point in raster.points() {
-        let row = raster.height() - 1 - point.y;
-        let min = origin + Vec2::new(point.x as f32 * cell.x, row as f32 * cell.y);
-        // A hair of overlap hides the seams between cells.
-        ui.painter().rect_filled(Rect::from_min_size(min, cell + Vec2::splat(0.4)), 0, tokens.text);
-    }
-}
-
-/// Holds the shape over the chart in the paint colour; what is outside the outline stays as it is.
-fn stamp(project: &Project, chart: &mut ChartView, fit: &MotifFit) {
-    let see_through = Cell::NO_STITCH;
-    let paint = if chart.paint == see_through { Cell::slot(0) } else { chart.paint };
-    let Ok(patch) = fit.raster.to_grid(paint, see_through) else { return };
-    chart_commands::hold(project, chart, patch, "Stamp", Some(see_through));
 }
 
 fn region_section(ui: &mut Ui, state: &State, region: Option<crate::chart::Rect>) {

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use egui::{Color32, Label, Mesh, Rect, Sense, Ui, Vec2};
+use egui::{Align, Color32, Label, Layout, Mesh, Rect, Sense, Ui, Vec2};
 
 use super::answers;
 use crate::app::Action;
@@ -40,9 +40,12 @@ pub fn show(
     let versions = [("Here", Some(state.project())), ("In the file", theirs.map(|(theirs, _)| theirs))];
     ui.columns(2, |columns| {
         for (ui, (place, project)) in columns.iter_mut().zip(versions) {
-            part(ui, place);
-            picture(ui, project, state.eyes);
-            caption(ui, project.map_or_else(|| "No project that can be read.".to_owned(), version));
+            // Columns stretch the words of a line apart.
+            ui.with_layout(Layout::top_down(Align::Min), |ui| {
+                part(ui, place);
+                picture(ui, project, state.eyes);
+                caption(ui, project.map_or_else(|| "No project that can be read.".to_owned(), version));
+            });
         }
     });
     match theirs {

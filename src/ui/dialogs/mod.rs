@@ -4,8 +4,11 @@ mod about;
 mod changed;
 mod chart;
 mod export;
+mod mend;
 mod new_project;
+mod outline;
 mod path;
+mod picture;
 mod unsaved;
 
 use egui::{Frame, Id, Modal, Ui};
@@ -44,6 +47,11 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
                 Dialog::Resize { stitches, rows } => {
                     chart::resize(ui, state.project(), stitches, rows, &mut actions);
                 }
+                Dialog::Mend(by) => mend::show(ui, state, by, &mut actions),
+                Dialog::Outline { stitches } => {
+                    outline::show(ui, state, &mut view.chart, stitches, &mut actions);
+                }
+                Dialog::Picture(form) => picture::show(ui, state, form, &mut actions),
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
             }
@@ -65,6 +73,9 @@ const fn title(dialog: &Dialog) -> &'static str {
         Dialog::Path { purpose, .. } => path::title(purpose),
         Dialog::Export(export, _) => export.info().name,
         Dialog::Resize { .. } => "Chart size",
+        Dialog::Mend(_) => "Mend floats",
+        Dialog::Outline { .. } => "Motif from an outline",
+        Dialog::Picture(_) => "Chart from a picture",
         Dialog::Keys => "Keys",
         Dialog::About => "About Huegauge",
     }
@@ -74,6 +85,8 @@ const fn width(dialog: &Dialog) -> f32 {
     match dialog {
         Dialog::Keys => 560.0,
         Dialog::Path { .. } | Dialog::Changed { .. } => 520.0,
+        Dialog::Mend(_) => 620.0,
+        Dialog::Picture(_) => 760.0,
         _ => 440.0,
     }
 }

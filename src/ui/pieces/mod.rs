@@ -13,6 +13,7 @@ mod piece_form;
 mod published;
 mod schematic;
 mod sizes;
+mod solve;
 mod steps;
 mod templates;
 mod time;
@@ -72,6 +73,7 @@ pub struct PiecesView {
     published: published::PublishedView,
     time: time::TimeView,
     schematic: schematic::SchematicView,
+    solve: solve::SolveView,
 }
 
 /// The plan as it becomes in this frame: the one place where changes of the fields are gathered.
@@ -210,7 +212,10 @@ fn bands_page(
             });
             match view.form {
                 Form::Band => band_form::show(ui, state, view, worked, draft),
-                Form::Piece => piece_form::show(ui, project, view.piece, draft),
+                Form::Piece => {
+                    piece_form::show(ui, project, view.piece, draft);
+                    solve::show(ui, state, view.piece, &mut view.solve, draft);
+                }
             }
             ui.add_space(STEP);
         });

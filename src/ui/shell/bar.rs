@@ -118,10 +118,11 @@ fn edit_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>)
 }
 
 fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let groups: [&[Command]; 3] = [
+    let groups: [&[Command]; 4] = [
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
         &[Command::RepeatFromRegion, Command::MarkShaping],
+        &[Command::MendFloats, Command::ChartFromPicture, Command::MotifFromOutline],
     ];
     grouped(ui, state, view, &groups, actions);
 }

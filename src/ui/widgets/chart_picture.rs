@@ -122,13 +122,19 @@ fn draw_elsewhere(
     std::thread::Builder::new().name("small charts".to_owned()).spawn(work).ok().map(|_| receiver)
 }
 
-/// The picture at the chart's true aspect in the middle of `rect`, on the surround.
-pub fn paint_chart(ui: &Ui, project: &Project, rect: Rect, picture: Option<(TextureId, Vec2)>) {
+/// The picture at the chart's true aspect in the middle of `rect`, on the surround; where it lies.
+pub fn paint_chart(
+    ui: &Ui,
+    project: &Project,
+    rect: Rect,
+    picture: Option<(TextureId, Vec2)>,
+) -> Option<Rect> {
     ui.painter().rect_filled(rect, 4, Tokens::of(ui).surround);
-    let Some((texture, size)) = picture else { return };
+    let (texture, size) = picture?;
     let tall = size.y / project.plan.gauge.cell_aspect() as f32;
     let scale = ((rect.width() - 8.0) / size.x).min((rect.height() - 8.0) / tall);
     let inside = Rect::from_center_size(rect.center(), Vec2::new(size.x, tall) * scale);
     let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
     ui.painter().image(texture, inside, whole, Color32::WHITE);
+    Some(inside)
 }

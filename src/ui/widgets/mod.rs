@@ -3,15 +3,19 @@
 mod chart_picture;
 mod eyes;
 mod field;
+mod figure;
 mod form;
 mod icon;
+mod project_picture;
 mod swatch;
 mod yarn_fields;
 
 pub use chart_picture::{ChartPictures, paint_chart};
 pub use eyes::eyes_choice;
 pub use field::{NumberField, caption, count_field, heading, item, name, part, truncated};
+pub use figure::figure;
 pub use form::{Drafted, Form, one_of, row};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
+pub use project_picture::project_picture;
 pub use swatch::{paint_sign, paint_swatch};
 pub use yarn_fields::{ball_field, grist_field};

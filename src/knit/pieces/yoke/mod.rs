@@ -3,21 +3,33 @@
 //! From an ordered list of [`Part`]s (chart bands, rounds that change the count, plain rounds, wedges)
 //! the solver chooses for each size the repeats of each band, the count after each decrease round and
 //! the plain rounds between, so that every band divides, the fabric gathers least, depth and neck come
-//! nearest, and neighbouring sizes stay one design. The answer is the exact optimum of [`Costs`] over the
-//! counts and rounds that are tried (all of them where they are few, evenly spaced ones where they are
-//! many): branch and bound lists for each size all choices that could belong to it, dynamic programming
-//! over the sizes picks one of each.
+//! nearest, and neighbouring sizes stay one design.
+//!
+//! What is tried, in every size: each chart with as many repeats as the stitches allow, and left out where
+//! it may be; each change with every count in its limits that the next band divides (but for the last change
+//! no two closer together than 4 % of the round; before another change the regular rounds of one decrease in 2 to 8 stitches and two in 5, at the end every count) and without
+//! a change; every number of plain rounds within the depth, shared out among the plain parts in one
+//! proportion that all sizes have in common (six equal parts among up to four places, in every way). The
+//! answer is the exact optimum of [`Costs`] over these: branch and bound lists for each size all choices
+//! that could belong to it, dynamic programming over the sizes picks one of each, and
+//! [`Solution::proven`] says whether every list was whole.
 
+mod of_piece;
 mod search;
+mod share;
 mod together;
 
 #[cfg(test)]
 mod tests;
 
+pub use of_piece::{NotSolvable, PieceBrief};
+
 use thiserror::Error;
 
 use super::gather::Gather;
-use crate::knit::Gauge;
+use super::model::Shaping;
+use super::taper::taper;
+use crate::knit::{Construction, Gauge};
 
 /// One thing worked after another, from the first round to the last.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,7 +41,7 @@ pub enum Part {
         /// At most so many.
         most: u32,
     },
-    /// One round that changes the count evenly, or a plain one where nothing changes.
+    /// One round that changes the count evenly, or none where nothing changes.
     Change {
         /// The least share of the stitches that stays, e.g. 0.6 (two fifths taken out).
         least: f64,
@@ -102,7 +114,7 @@ pub struct Costs {
     pub uneven_place: f64,
     /// For each squared per cent that a change takes out more or less than in the next size.
     pub uneven_share: f64,
-    /// For a band that the next size has and this one leaves out.
+    /// For a band that a size leaves out.
     pub left_out: f64,
 }
 
@@ -191,7 +203,8 @@ pub struct Solution {
     pub sizes: Vec<Choice>,
     /// The weighed sum over all sizes.
     pub cost: f64,
-    /// Whether it is proven that no choice costs less. Only a brief that leaves very much open is not.
+    /// Whether it is proven that no choice that is tried costs less. A brief that leaves so much open that
+    /// a list had to be cut is not.
     pub proven: bool,
 }
 
@@ -255,4 +268,9 @@ pub fn cost_of_holding(
     wanted.held.resize(parts, Held::default());
     *wanted.held.get_mut(part)? = held;
     solve(&brief).ok().map(|held| held.cost - solution.cost)
+}
+
+/// Rounds of wedges, each losing one stitch in a shaping round, spread as the rows of a piece are.
+fn wedge_rows(before: u32, made: Made) -> Vec<u32> {
+    taper(before, made.stitches, made.rows, Shaping::PerRow(made.repeats), Construction::InTheRound).1
 }

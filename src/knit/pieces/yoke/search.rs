@@ -1,19 +1,109 @@
 //! All choices of one size that cost no more than a limit; what is certain to cost more is cut off.
+//!
+//! First the counts alone, part by part, in chains; a chain that costs too much however its plain rounds
+//! lie is dropped. Then every number of plain rounds in every proportion.
 
-use super::super::gather::Gather;
+use std::f64::consts::TAU;
+
+use super::super::gather::{Gather, window};
+use super::share::{Proportion, rounds};
 use super::{Brief, Choice, Made, Part, Unsolved, Wanted};
 
-/// Shares that a decrease round between plain rounds takes out: `*k n, k2tog` with n from 0 to 6, and
-/// the two fifths of common practice.
+/// Shares that a decrease round before another one takes out: `*k n, k2tog` with n from 0 to 6, and the
+/// two fifths of common practice.
 const SHARES: [f64; 8] = [1.0 / 8.0, 1.0 / 7.0, 1.0 / 6.0, 0.2, 0.25, 1.0 / 3.0, 0.4, 0.5];
 
-/// Counts that a round is tried with, and numbers of plain rounds, at the most: evenly over what is
-/// allowed, both ends among them. Finer steps are held by hand.
-const COUNTS: usize = 10;
-const ROUNDS: usize = 5;
+/// Counts that are tried for a band lie no closer together than this share of the round.
+const APART: f64 = 0.04;
 
-/// Choices listed for one size at the most.
-pub(super) const MOST: usize = 3_000;
+/// Choices listed for one size and proportion at the most.
+const MOST: usize = 4_000;
+
+/// A stretch of equal rounds: from row, up to row, girth in cm.
+type Plateau = (u32, u32, f64);
+
+/// The choices of one size, for each proportion the cheapest first.
+pub(super) struct Choices {
+    pub(super) by_way: Vec<Vec<Choice>>,
+    /// Whether none was left out.
+    pub(super) whole: bool,
+}
+
+/// Rounds of one girth, one after another.
+#[derive(Clone, Copy)]
+struct Stretch {
+    /// Rows beside plain rounds.
+    rows: u32,
+    /// The plain parts among them, a bit for each.
+    plain: u64,
+    /// In cm; not a number where the rows differ.
+    girth: f64,
+}
+
+/// The counts of all parts, plain rounds left out.
+struct Chain {
+    made: Vec<Made>,
+    stretches: Vec<Stretch>,
+    rows: u32,
+    /// What its end costs, and what it leaves out.
+    own: f64,
+    /// The same with what it gathers at the least.
+    sure: f64,
+}
+
+impl Chain {
+    fn new(brief: &Brief, made: &[Made], rows: u32, (own, sure): (f64, f64)) -> Self {
+        let (mut stretches, mut plain) = (Vec::<Stretch>::new(), 0);
+        for (part, made) in brief.parts.iter().zip(made) {
+            let mut bit = 0_u64;
+            if matches!(part, Part::Plain { .. }) {
+                bit = 1 << (plain % 64);
+                plain += 1;
+            } else if made.rows == 0 {
+                continue;
+            }
+            let girth = if is_even(part) {
+                f64::from(made.stitches) * brief.gauge.stitch_width_cm()
+            } else {
+                f64::NAN
+            };
+            match stretches.last_mut() {
+                Some(last) if last.girth.total_cmp(&girth).is_eq() && !girth.is_nan() => {
+                    last.rows += made.rows;
+                    last.plain |= bit;
+                }
+                _ => stretches.push(Stretch { rows: made.rows, plain: bit, girth }),
+            }
+        }
+        Self { made: made.to_vec(), stretches, rows, own, sure }
+    }
+
+    /// The stretches of equal rounds with so many plain rounds.
+    fn plateaus(&self, plain: &[u32], plateaus: &mut Vec<Plateau>) {
+        plateaus.clear();
+        let mut done = 0;
+        for stretch in &self.stretches {
+            let mut rows = stretch.rows;
+            if stretch.plain != 0 {
+                let among = plain.iter().enumerate().filter(|(i, _)| stretch.plain >> (i % 64) & 1 == 1);
+                rows += among.map(|(_, rows)| rows).sum::<u32>();
+            }
+            if rows > 0 {
+                plateaus.push((done, done + rows, stretch.girth));
+                done += rows;
+            }
+        }
+    }
+}
+
+/// Whether all rows of a part have the same stitches.
+fn is_even(part: &Part) -> bool {
+    match part {
+        Part::Chart { widths, .. } => widths.iter().all(|width| *width == widths[0]),
+        Part::Wedges { .. } => false,
+        _ => true,
+    }
+}
 
 /// One size on its way.
 pub(super) struct Search<'a> {
@@ -21,42 +111,35 @@ pub(super) struct Search<'a> {
     wanted: &'a Wanted,
     row_cm: f64,
     stitch_cm: f64,
-    /// Least and most rows from each part on.
-    ahead: Vec<(u32, u32)>,
+    window: u32,
+    /// Most rows there may be.
+    deepest: u32,
+    /// Least rows from each part on.
+    ahead: Vec<u32>,
     /// Least and most share of the stitches that can be left at the end, from each part on.
     reach: Vec<(f64, f64)>,
     limit: f64,
-    found: Vec<Choice>,
-    cut: bool,
-    only_best: bool,
 }
 
 impl<'a> Search<'a> {
     pub(super) fn new(brief: &'a Brief, size: usize) -> Self {
         let wanted = &brief.sizes[size];
         let row_cm = brief.gauge.row_height_cm();
-        let most = ((wanted.depth_cm + brief.depth_within_cm) / row_cm).ceil() as u32;
-        let mut ahead = vec![(0_u32, 0_u32); brief.parts.len() + 1];
-        for i in (0..brief.parts.len()).rev() {
-            let held = wanted.held.get(i).and_then(|held| held.rows);
-            let (least, up_to) = match (&brief.parts[i], held) {
-                (_, Some(rows)) => (rows, rows),
-                (Part::Plain { least, most: up_to }, _) => (*least, (*up_to).max(*least)),
-                (Part::Change { .. }, _) => (1, 1),
-                (Part::Chart { widths, optional }, _) => {
-                    let rows = widths.len() as u32;
-                    (if *optional { 0 } else { rows }, rows)
-                }
-                (Part::Fabric { rows, .. }, _) => (*rows, *rows),
-                (Part::Wedges { .. }, _) => (0, most),
-            };
-            ahead[i] = (ahead[i + 1].0 + least, ahead[i + 1].1.saturating_add(up_to));
-        }
+        let mut ahead = vec![0_u32; brief.parts.len() + 1];
         let mut reach = vec![(1.0, 1.0); brief.parts.len() + 1];
         for (i, part) in brief.parts.iter().enumerate().rev() {
+            let held = wanted.held.get(i).and_then(|held| held.rows);
+            let rows = match (part, held) {
+                (_, Some(rows)) => rows,
+                (Part::Plain { least, .. }, _) => *least,
+                (Part::Change { .. } | Part::Wedges { .. } | Part::Chart { optional: true, .. }, _) => 0,
+                (Part::Chart { widths, .. }, _) => widths.len() as u32,
+                (Part::Fabric { rows, .. }, _) => *rows,
+            };
+            ahead[i] = ahead[i + 1].saturating_add(rows);
             let (least, most): (f64, f64) = match part {
                 Part::Plain { .. } | Part::Fabric { .. } => (1.0, 1.0),
-                Part::Change { least, most } => (*least, *most),
+                Part::Change { least, most } => (least.min(1.0), most.max(1.0)),
                 Part::Chart { widths, optional } => {
                     let kept = f64::from(widths[widths.len() - 1]) / f64::from(widths[0]);
                     if *optional { (kept.min(1.0), kept.max(1.0)) } else { (kept, kept) }
@@ -66,80 +149,133 @@ impl<'a> Search<'a> {
             reach[i] = (reach[i + 1].0 * least, reach[i + 1].1 * most);
         }
         Self {
-            reach,
             brief,
             wanted,
             row_cm,
             stitch_cm: brief.gauge.stitch_width_cm(),
+            window: window(brief.gauge) as u32,
+            deepest: ((wanted.depth_cm + brief.depth_within_cm + 1e-9) / row_cm).floor() as u32,
             ahead,
+            reach,
             limit: f64::INFINITY,
-            found: Vec::new(),
-            cut: false,
-            only_best: false,
         }
     }
 
-    /// The cheapest choice.
-    pub(super) fn best(mut self) -> Result<Choice, Unsolved> {
-        self.only_best = true;
-        self.run();
-        let why = self.why_none();
-        self.found.pop().ok_or(why)
-    }
-
-    /// All choices up to `limit`, the cheapest first, and whether none was left out.
-    pub(super) fn all(mut self, limit: f64) -> (Vec<Choice>, bool) {
-        self.limit = limit;
-        self.run();
-        self.found.sort_by(|a, b| a.own_cost.total_cmp(&b.own_cost));
-        (self.found, !self.cut)
-    }
-
-    /// First the counts alone, those that end nearest to the girth first; then for each the plain rounds,
-    /// those that come nearest to the depth first. What is certain to cost too much is never laid out.
-    fn run(&mut self) {
-        let (mut chains, mut made) = (Vec::new(), Vec::new());
-        self.chains(0, self.wanted.stitches, 0, &mut made, &mut chains);
-        chains.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let plains = self.plain_rounds();
-        for (end_cost, chain) in chains {
-            if self.cut || end_cost > self.limit + 1e-9 {
-                return;
+    /// All choices up to `limit`, for each of the proportions.
+    pub(super) fn all(mut self, ways: &[Proportion], limit: f64) -> Choices {
+        let mut choices = Choices { by_way: vec![Vec::new(); ways.len()], whole: true };
+        self.each(ways, limit, |way, choice, limit| {
+            let list = &mut choices.by_way[way];
+            if list.len() < MOST {
+                list.push(choice);
+            } else {
+                choices.whole = false;
             }
-            let fixed: u32 = chain.iter().map(|made| made.rows).sum();
-            for (all, rounds) in &plains {
-                let off = f64::from(fixed + all) * self.row_cm - self.wanted.depth_cm;
-                let sure = end_cost + self.brief.costs.depth * off * off;
-                if off.abs() <= self.brief.depth_within_cm + 1e-9 && sure <= self.limit + 1e-9 {
-                    self.lay_out(&chain, rounds);
+            limit
+        });
+        for list in &mut choices.by_way {
+            list.sort_by(|a, b| a.own_cost.total_cmp(&b.own_cost));
+        }
+        choices
+    }
+
+    /// What the cheapest choice costs in any of the proportions, if it costs no more than `limit`.
+    pub(super) fn least(mut self, ways: &[Proportion], limit: f64) -> Option<f64> {
+        let mut least = None;
+        self.each(ways, limit, |_, choice, _| {
+            least = Some(choice.own_cost);
+            choice.own_cost - 2e-9
+        });
+        least
+    }
+
+    /// Hands every choice up to `limit` to `visit`, which says what the limit is from there on.
+    fn each(&mut self, ways: &[Proportion], limit: f64, mut visit: impl FnMut(usize, Choice, f64) -> f64) {
+        self.limit = limit + 1e-9;
+        let mut chains = Vec::new();
+        self.chains(self.wanted.stitches, (0, 0.0), &mut Vec::new(), &mut chains);
+        chains.sort_by(|a, b| a.sure.total_cmp(&b.sure));
+        let shared = self.shared(ways);
+        let mut rows = Vec::new();
+        let mut plateaus = Vec::with_capacity(self.brief.parts.len());
+        for chain in &chains {
+            if chain.sure > self.limit {
+                break;
+            }
+            for (sum, ways_of) in shared.iter().enumerate() {
+                let off = f64::from(chain.rows + sum as u32) * self.row_cm - self.wanted.depth_cm;
+                let depth = self.brief.costs.depth * off * off;
+                if off.abs() > self.brief.depth_within_cm + 1e-9 || chain.sure + depth > self.limit {
+                    continue;
+                }
+                for (plain, ways) in ways_of {
+                    chain.plateaus(plain, &mut plateaus);
+                    let sure = chain.own + depth;
+                    if sure + self.gather_cost(self.steepest(&plateaus)) > self.limit {
+                        continue;
+                    }
+                    let Some(choice) = self.weighed(chain, plain, sure, &mut rows) else { continue };
+                    for way in ways {
+                        self.limit = visit(*way, choice.clone(), self.limit);
+                    }
                 }
             }
         }
     }
 
-    /// All counts part by part, plain rounds left out, with what their end costs.
+    /// By the sum of plain rounds the ways to share them out, each with the proportions it comes from.
+    fn shared(&self, ways: &[Proportion]) -> Vec<Vec<(Vec<u32>, Vec<usize>)>> {
+        let mut shared: Vec<Vec<(Vec<u32>, Vec<usize>)>> = vec![Vec::new(); self.deepest as usize + 1];
+        for (way, proportion) in ways.iter().enumerate() {
+            for plain in rounds(&self.brief.parts, self.wanted, proportion, self.deepest) {
+                let Some(of_sum) = shared.get_mut(plain.iter().sum::<u32>() as usize) else { continue };
+                match of_sum.iter_mut().find(|(known, _)| *known == plain) {
+                    Some((_, ways)) => ways.push(way),
+                    None => of_sum.push((plain, vec![way])),
+                }
+            }
+        }
+        shared
+    }
+
+    fn gather_cost(&self, share: f64) -> f64 {
+        if share > Gather::MOST + 1e-9 {
+            return f64::INFINITY;
+        }
+        self.brief.costs.gather * (share * 100.0).powi(2)
+    }
+
+    /// All counts part by part that may cost no more than the limit, after `made`, with `done` the rows so
+    /// far and what is left out.
     fn chains(
         &self,
-        part: usize,
         stitches: u32,
-        done: u32,
+        (done, left_out): (u32, f64),
         made: &mut Vec<Made>,
-        chains: &mut Vec<(f64, Vec<Made>)>,
+        chains: &mut Vec<Chain>,
     ) {
+        let part = made.len();
         let girth = |share: f64| f64::from(stitches) * share * self.stitch_cm;
         let (low, high) = (girth(self.reach[part].0), girth(self.reach[part].1));
-        let end_off = (low - self.wanted.end_cm).max(self.wanted.end_cm - high).max(0.0);
+        let wanted = self.wanted;
         // A count is whole, so that a bound may be missed by a stitch.
-        let deepest = self.wanted.depth_cm + self.brief.depth_within_cm + 1e-9;
-        let least_cm = f64::from(done + self.ahead[part].0) * self.row_cm;
-        if end_off > self.brief.end_within_cm + self.stitch_cm || least_cm > deepest {
+        let missed = (low - wanted.end_cm).max(wanted.end_cm - high).max(0.0) - self.stitch_cm;
+        if missed > self.brief.end_within_cm || done + self.ahead[part] > self.deepest {
+            return;
+        }
+        let end = self.brief.costs.end * missed.max(0.0).powi(2);
+        let widest = high.min(wanted.end_cm + self.brief.end_within_cm);
+        let gathers = self.gather_cost(self.least_gather(made, widest));
+        if end + left_out + gathers > self.limit {
             return;
         }
         let Some(kind) = self.brief.parts.get(part) else {
-            let off = girth(1.0) - self.wanted.end_cm;
-            let passes = girth(1.0) + 1e-9 >= self.wanted.least_end_cm;
-            if off.abs() <= self.brief.end_within_cm + 1e-9 && passes {
-                chains.push((self.brief.costs.end * off * off, made.clone()));
+            let off = girth(1.0) - wanted.end_cm;
+            let passes = girth(1.0) + 1e-9 >= wanted.least_end_cm;
+            let own = self.brief.costs.end * off * off + left_out;
+            let sure = own + gathers;
+            if off.abs() <= self.brief.end_within_cm + 1e-9 && passes && sure <= self.limit {
+                chains.push(Chain::new(self.brief, made, done, (own, sure)));
             }
             return;
         };
@@ -148,115 +284,133 @@ impl<'a> Search<'a> {
             _ => self.options(part, stitches),
         };
         for option in options {
+            let missing = matches!(kind, Part::Chart { .. }) && option.rows == 0;
+            let left_out = left_out + if missing { self.brief.costs.left_out } else { 0.0 };
             made.push(option);
-            self.chains(part + 1, option.stitches, done + option.rows, made, chains);
+            self.chains(option.stitches, (done + option.rows, left_out), made, chains);
             made.pop();
         }
     }
 
-    /// Every way to share out plain rounds: their sum and those of each plain part, the sums nearest to
-    /// the middle of what there is first.
-    fn plain_rounds(&self) -> Vec<(u32, Vec<u32>)> {
-        let mut ways = vec![(0_u32, Vec::new())];
-        for (i, part) in self.brief.parts.iter().enumerate() {
-            let Part::Plain { least, most } = part else { continue };
-            let held = self.wanted.held.get(i).and_then(|held| held.rows);
-            let (least, most) = held.map_or((*least, (*most).max(*least)), |rows| (rows, rows));
-            let rounds = sampled(&(least..=most).collect::<Vec<u32>>(), ROUNDS);
-            ways = ways
-                .into_iter()
-                .flat_map(|(sum, way)| {
-                    rounds.clone().into_iter().map(move |rows| {
-                        let mut way = way.clone();
-                        way.push(rows);
-                        (sum + rows, way)
-                    })
-                })
-                .collect();
-        }
-        ways
-    }
-
-    /// Lays out one choice of counts with one choice of plain rounds.
-    fn lay_out(&mut self, chain: &[Made], rounds: &[u32]) {
-        if self.cut {
-            return;
-        }
-        let (mut made, mut rows) = (chain.to_vec(), Vec::new());
-        let mut before = self.wanted.stitches;
-        let mut rounds = rounds.iter();
-        for (part, made) in made.iter_mut().enumerate() {
-            if matches!(self.brief.parts[part], Part::Plain { .. }) {
-                made.rows = rounds.next().copied().unwrap_or(0);
+    /// What counts gather at the least however the plain rounds lie: from one stretch of equal rounds to the
+    /// next, and from each to the end, which is no wider than `widest` and no further than the whole depth.
+    fn least_gather(&self, made: &[Made], widest: f64) -> f64 {
+        let mut most = 0.0_f64;
+        let (mut done, mut from, mut rows) = (0_u32, 0_u32, 0_u32);
+        let mut girth = f64::NAN;
+        let mut before: Option<f64> = None;
+        let end = (self.deepest, self.deepest, widest);
+        for (part, made) in self.brief.parts.iter().zip(made) {
+            if made.rows == 0 {
+                continue;
             }
-            self.lay(part, before, *made, &mut rows);
-            before = made.stitches;
+            let here = f64::from(made.stitches) * self.stitch_cm;
+            let even = is_even(part);
+            if !even || here.total_cmp(&girth).is_ne() {
+                before = self.is_pure(&(from, done, girth)).then_some(girth);
+                (from, girth, rows) = (done, if even { here } else { f64::NAN }, 0);
+            }
+            done += made.rows;
+            rows += made.rows;
+            let stretch = (from, done, girth);
+            if rows > 0 && even && self.is_pure(&stretch) {
+                if let Some(wide) = before {
+                    most = most.max(self.steep(&(0, from, wide), &stretch));
+                }
+                most = most.max(self.steep(&stretch, &end));
+            }
         }
-        self.finish(before, &made, &rows);
+        most
     }
 
-    fn why_none(&self) -> Unsolved {
+    /// Whether some row of a stretch keeps its girth when girths are averaged; beyond its first row the
+    /// tube goes on as it is there.
+    fn is_pure(&self, (from, to, girth): &Plateau) -> bool {
+        !girth.is_nan() && (to - from >= self.window || (*from == 0 && 2 * to > self.window))
+    }
+
+    /// What the fabric gathers at the least between two stretches of equal rounds, whose girth no
+    /// averaging touches in their middle.
+    fn steep(&self, from: &Plateau, to: &Plateau) -> f64 {
+        let apart = f64::from(to.0.saturating_sub(from.1) + self.window) * self.row_cm;
+        ((from.2 - to.2 - TAU * apart) / (from.2 + to.2)).max(0.0)
+    }
+
+    /// The same between any two of all stretches.
+    fn steepest(&self, plateaus: &[Plateau]) -> f64 {
+        let mut most = 0.0_f64;
+        for (i, to) in plateaus.iter().enumerate() {
+            let last = i + 1 == plateaus.len();
+            if last || self.is_pure(to) {
+                let pure = plateaus[..i].iter().filter(|from| self.is_pure(from));
+                most = pure.map(|from| self.steep(from, to)).fold(most, f64::max);
+            }
+        }
+        most
+    }
+
+    /// The rows of every part, plain ones as they are shared out.
+    fn each_part<'c>(
+        &'c self,
+        chain: &'c Chain,
+        plain: &'c [u32],
+    ) -> impl Iterator<Item = (&'c Part, u32, Made)> {
+        let mut plain = plain.iter();
+        let mut before = self.wanted.stitches;
+        self.brief.parts.iter().zip(&chain.made).map(move |(part, made)| {
+            let mut made = *made;
+            if matches!(part, Part::Plain { .. }) {
+                made.rows = plain.next().copied().unwrap_or(0);
+            }
+            let from = std::mem::replace(&mut before, made.stitches);
+            (part, from, made)
+        })
+    }
+
+    /// A chain with its plain rounds and all its costs, where it may be worn and keeps to the limit.
+    fn weighed(&self, chain: &Chain, plain: &[u32], sure: f64, rows: &mut Vec<u32>) -> Option<Choice> {
+        rows.clear();
+        let mut made = Vec::with_capacity(chain.made.len());
+        for (part, before, one) in self.each_part(chain, plain) {
+            match part {
+                Part::Chart { widths, .. } if one.rows > 0 => {
+                    rows.extend(widths.iter().map(|width| width * one.repeats));
+                }
+                Part::Wedges { .. } if one.repeats > 0 => rows.extend(super::wedge_rows(before, one)),
+                _ => rows.resize(rows.len() + one.rows as usize, one.stitches),
+            }
+            made.push(one);
+        }
+        let (wanted, costs) = (self.wanted, &self.brief.costs);
+        let girth = |stitches: u32| f64::from(stitches) * self.stitch_cm;
+        let end = made.last().map_or(wanted.stitches, |made| made.stitches);
+        let half = rows.get(rows.len() / 2).copied().unwrap_or(end);
+        let shoulder_short_cm = (wanted.shoulder_cm - girth(half)).max(0.0);
+        let sure = sure + costs.shoulder * shoulder_short_cm.powi(2);
+        if sure > self.limit {
+            return None;
+        }
+        let gather = Gather::of(rows, self.brief.gauge);
+        let own_cost = sure + self.gather_cost(gather.share);
+        (own_cost <= self.limit).then(|| Choice {
+            made,
+            gather,
+            depth_off_cm: rows.len() as f64 * self.row_cm - wanted.depth_cm,
+            end_off_cm: girth(end) - wanted.end_cm,
+            shoulder_short_cm,
+            own_cost,
+            uneven_cost: 0.0,
+            rows: rows.clone(),
+        })
+    }
+
+    pub(super) fn why_none(&self) -> Unsolved {
         let size = self.wanted.name.clone();
-        let bands_cm = f64::from(self.ahead[0].0) * self.row_cm;
+        let bands_cm = f64::from(self.ahead[0]) * self.row_cm;
         if bands_cm > self.wanted.depth_cm + self.brief.depth_within_cm {
             return Unsolved::TooDeep { size, bands_cm, depth_cm: self.wanted.depth_cm };
         }
         Unsolved::NoWay { size, end_cm: self.wanted.end_cm, within_cm: self.brief.end_within_cm }
-    }
-
-    /// Puts the rows of a part on those before.
-    fn lay(&self, part: usize, before: u32, made: Made, rows: &mut Vec<u32>) {
-        let last = rows.len() + made.rows as usize;
-        match &self.brief.parts[part] {
-            Part::Chart { widths, .. } if made.rows > 0 => {
-                rows.extend(widths.iter().map(|width| width * made.repeats));
-            }
-            Part::Wedges { .. } if made.repeats > 0 => {
-                rows.extend(wedge_rows(before, made));
-            }
-            _ => rows.resize(last, made.stitches),
-        }
-    }
-
-    fn finish(&mut self, stitches: u32, made: &[Made], rows: &[u32]) {
-        let (wanted, costs) = (self.wanted, &self.brief.costs);
-        let girth = |stitches: u32| f64::from(stitches) * self.stitch_cm;
-        let depth_off_cm = rows.len() as f64 * self.row_cm - wanted.depth_cm;
-        let end_off_cm = girth(stitches) - wanted.end_cm;
-        let outside = depth_off_cm.abs() > self.brief.depth_within_cm + 1e-9
-            || end_off_cm.abs() > self.brief.end_within_cm + 1e-9
-            || girth(stitches) + 1e-9 < wanted.least_end_cm;
-        if outside {
-            return;
-        }
-        let half = rows.get(rows.len() / 2).copied().unwrap_or(stitches);
-        let shoulder_short_cm = (wanted.shoulder_cm - girth(half)).max(0.0);
-        let gather = Gather::of(rows, self.brief.gauge);
-        if gather.share > Gather::MOST + 1e-9 {
-            return;
-        }
-        let own_cost = costs.depth * depth_off_cm.powi(2)
-            + costs.end * end_off_cm.powi(2)
-            + costs.shoulder * shoulder_short_cm.powi(2)
-            + costs.gather * gather.percent().powi(2);
-        if own_cost > self.limit + 1e-9 {
-            return;
-        }
-        if self.only_best {
-            self.limit = own_cost - 2e-9;
-            self.found.clear();
-        }
-        self.found.push(Choice {
-            made: made.to_vec(),
-            gather,
-            depth_off_cm,
-            end_off_cm,
-            shoulder_short_cm,
-            own_cost,
-            uneven_cost: 0.0,
-            rows: rows.to_vec(),
-        });
-        self.cut = self.found.len() >= MOST;
     }
 
     /// What a part can be on so many stitches.
@@ -288,61 +442,55 @@ impl<'a> Search<'a> {
         options
     }
 
-    /// Counts after a round that changes it: those that the next band divides, or regular rounds.
+    /// How far counts lie apart at the least: nobody sees a difference that small. The last change comes as
+    /// near to the end as it can.
+    fn steps(&self, part: usize, stitches: u32) -> u32 {
+        let last = !self.brief.parts[part + 1..].iter().any(|part| matches!(part, Part::Change { .. }));
+        if last { 1 } else { (f64::from(stitches) * APART).round() as u32 }
+    }
+
+    /// Counts after a round that changes it, or no round: every count that what comes next divides, and
+    /// also what comes after it where that may be left out; before another change regular rounds; at the
+    /// end every count.
     fn changes(&self, part: usize, least: f64, most: f64, stitches: u32) -> Vec<Made> {
         let low = (f64::from(stitches) * least - 1e-9).ceil().max(1.0) as u32;
         let high = (f64::from(stitches) * most + 1e-9).floor() as u32;
-        let mut counts: Vec<u32> = Vec::new();
-        let mut optional = false;
+        let mut counts: Vec<u32> = vec![stitches];
+        let mut open = true;
         for next in &self.brief.parts[part + 1..] {
-            let divisors: Vec<u32> = match next {
+            let divisors: &[u32] = match next {
                 Part::Plain { .. } => continue,
-                Part::Change { .. } => Vec::new(),
-                Part::Chart { widths, .. } => vec![widths[0]],
-                Part::Fabric { repeat, .. } => vec![*repeat],
-                Part::Wedges { wedges, .. } => wedges.clone(),
+                Part::Change { .. } => {
+                    let regular = SHARES.map(|share| (f64::from(stitches) * (1.0 - share)).round() as u32);
+                    counts.extend(regular);
+                    &[]
+                }
+                Part::Chart { widths, .. } => &widths[..1],
+                Part::Fabric { repeat, .. } => std::slice::from_ref(repeat),
+                Part::Wedges { wedges, .. } => wedges,
             };
-            for of in divisors {
-                counts.extend((low.div_ceil(of)..=high / of).map(|n| n * of));
+            for of in divisors.iter().filter(|of| **of > 0) {
+                let apart = of * self.steps(part, stitches).div_ceil(*of).max(1);
+                counts.extend((low.div_ceil(apart)..=high / apart).map(|n| n * apart));
             }
-            if matches!(next, Part::Change { .. }) {
-                counts.extend(SHARES.map(|share| (f64::from(stitches) * (1.0 - share)).round() as u32));
-            }
-            optional = matches!(next, Part::Chart { optional: true, .. });
-            if !optional {
+            if !matches!(next, Part::Chart { optional: true, .. }) {
+                open = false;
                 break;
             }
         }
-        if optional || counts.is_empty() || self.next_is_change(part) {
-            counts.push(stitches);
+        if open {
+            counts.extend(low..=high);
         }
-        counts.retain(|n| (low..=high).contains(n));
+        counts.extend(self.wanted.held.get(part).and_then(|held| held.stitches));
+        counts.retain(|n| *n == stitches || (low..=high).contains(n));
         counts.sort_unstable();
         counts.dedup();
-        // What is held is among them, however coarse the steps.
-        let held = self.wanted.held.iter().skip(part).find_map(|held| held.stitches);
-        let kept = counts.iter().copied().filter(|n| Some(*n) == held);
-        let mut counts: Vec<u32> = sampled(&counts, COUNTS).into_iter().chain(kept).collect();
-        counts.sort_unstable();
-        counts.dedup();
-        counts.into_iter().rev().map(|stitches| Made { rows: 1, stitches, repeats: 0 }).collect()
-    }
-
-    fn next_is_change(&self, part: usize) -> bool {
-        let next = self.brief.parts[part + 1..].iter().find(|part| !matches!(part, Part::Plain { .. }));
-        matches!(next, Some(Part::Change { .. }))
+        let made = |n: u32| Made { rows: u32::from(n != stitches), stitches: n, repeats: 0 };
+        counts.into_iter().rev().map(made).collect()
     }
 }
 
-/// At most `most` of the values, evenly spaced, the first and the last among them.
-fn sampled(values: &[u32], most: usize) -> Vec<u32> {
-    if values.len() <= most {
-        return values.to_vec();
-    }
-    (0..most).map(|i| values[i * (values.len() - 1) / (most - 1)]).collect()
-}
-
-/// Wedges that divide, each with every number of rounds that lose in every second round.
+/// Wedges that divide, each with every number of rounds from one to two for each stitch that they lose.
 fn wedge_options(stitches: u32, wedges: &[u32], leave: &[u32]) -> Vec<Made> {
     let mut options = Vec::new();
     for &wedges in wedges.iter().filter(|n| **n > 0 && stitches.is_multiple_of(**n)) {
@@ -356,19 +504,4 @@ fn wedge_options(stitches: u32, wedges: &[u32], leave: &[u32]) -> Vec<Made> {
         }
     }
     options
-}
-
-/// Rounds of wedges: a plain one after each shaping round as long as the rounds suffice.
-fn wedge_rows(before: u32, made: Made) -> Vec<u32> {
-    let lost = (before - made.stitches) / made.repeats;
-    let slow = made.rows - lost;
-    let mut rows = Vec::with_capacity(made.rows as usize);
-    for done in 1..=lost {
-        let stitches = before - done * made.repeats;
-        rows.push(stitches);
-        if done <= slow {
-            rows.push(stitches);
-        }
-    }
-    rows
 }

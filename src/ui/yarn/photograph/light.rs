@@ -201,6 +201,13 @@ fn found(ui: &mut Ui, light: &CorrectedLight) {
         let tip =
             "It shows how a surface of this yarn comes out here, its shadows included, which no card can";
         caption(ui, text).on_hover_text(tip);
+        if light.balance.light().is_some() {
+            let factor = light.balance.colour_error_factor();
+            let text = format!("Its hue and chroma make the error of colour {factor:.1} times the usual.");
+            let tip = "A lamp of a few narrow bands may look white and still show dyes wrongly; a yarn whose colour is \
+                       known tells";
+            caption(ui, text).on_hover_text(tip);
+        }
     }
     for warning in light.balance.warnings() {
         doubt(ui, &warning.to_string());

@@ -36,7 +36,7 @@ pub(super) fn show(ui: &mut Ui, state: &State, found: &Search, news: &News, acti
         });
     });
     ui.add(Label::new(what(found, news)).truncate());
-    bar(ui, if running { news.come.decided } else { 0.0 });
+    bar(ui, running.then_some(news.come.decided));
     let size = Vec2::new(ui.available_width(), SURE);
     ui.allocate_ui_with_layout(size, Layout::top_down(Align::Min), |ui| {
         ui.set_min_height(SURE);
@@ -46,10 +46,11 @@ pub(super) fn show(ui: &mut Ui, state: &State, found: &Search, news: &News, acti
 }
 
 /// Fills from the left with the share of all sets that are decided; takes its room when nothing runs, too.
-fn bar(ui: &mut Ui, decided: f64) {
+fn bar(ui: &mut Ui, decided: Option<f64>) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), BAR), Sense::hover());
-    let tokens = Tokens::of(ui);
+    let (Some(decided), tokens) = (decided, Tokens::of(ui)) else { return };
     let done = Rect::from_min_size(rect.min, Vec2::new(rect.width() * decided as f32, BAR));
+    ui.painter().rect_filled(rect, 1, tokens.line);
     ui.painter().rect_filled(done, 1, tokens.focus);
 }
 

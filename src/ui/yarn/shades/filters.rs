@@ -1,11 +1,11 @@
 //! What is wanted of a card: words, and limits on fibre, weight, hue, stock, price and value.
 
-use egui::{Align, ComboBox, Layout, Response, RichText, TextEdit, Ui, vec2};
+use egui::{Align, Layout, Response, RichText, TextEdit, Ui, vec2};
 
 use super::ShadesView;
 use crate::app::cards::Found;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{NumberField, name};
+use crate::ui::widgets::{NumberField, name, one_of};
 use crate::yarn::{Available, Between, HueArc, ShadeCard, ShadeQuery, WeightClass};
 
 /// Room for a range with its two ends.
@@ -82,7 +82,9 @@ fn choice<T: Clone + PartialEq>(
     value: &mut T,
 ) {
     // The cell is as wide as the control.
-    cell(ui, width, |ui| one_of(ui, label, options, value, -STEP));
+    cell(ui, width, |ui| {
+        one_of(ui, label, options, value, -STEP);
+    });
 }
 
 fn ranges(ui: &mut Ui, query: &mut ShadeQuery, found: Option<&Found>) {

@@ -1,0 +1,293 @@
+//! What must pass through an opening, and what a piece must reach round: the knitting held against its
+//! wearer.
+//!
+//! What an edge is for is read from what its piece follows: a tube that follows the head begins at the
+//! brim, one that follows the hand or the foot at its cuff; a tube that takes up a front and a back (or a
+//! back of the neck) ends at the neck; the narrow end of a sleeve is its cuff.
+
+use super::body::{Body, Measure};
+use super::model::{Band, EndEdge, Fabric, Piece, Size, StartEdge};
+use super::steps::{BindOff, CastOn, Take};
+use super::worked::WorkedPiece;
+use crate::knit::{Construction, Edge, Gauge, Passage, Passing, Technique, passes_all};
+
+/// An opening of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum OpeningKind {
+    /// The neck of a pullover.
+    Neck,
+    /// The brim of a hat.
+    Brim,
+    /// The cuff of a sleeve or a mitten.
+    Cuff,
+    /// The leg of a sock.
+    Leg,
+}
+
+impl OpeningKind {
+    /// Trade name, sentence case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Neck => "Neck",
+            Self::Brim => "Brim",
+            Self::Cuff => "Cuff",
+            Self::Leg => "Leg",
+        }
+    }
+
+    /// Stable name for files and programs.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Neck => "neck",
+            Self::Brim => "brim",
+            Self::Cuff => "cuff",
+            Self::Leg => "leg",
+        }
+    }
+
+    /// What must pass through it.
+    pub const fn must_pass(self) -> Measure {
+        match self {
+            Self::Neck | Self::Brim => Measure::Head,
+            Self::Cuff => Measure::HandPassage,
+            Self::Leg => Measure::Heel,
+        }
+    }
+}
+
+/// An opening in one size, held against what must pass.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening {
+    /// Which.
+    pub kind: OpeningKind,
+    /// The piece, by its place.
+    pub piece: usize,
+    /// The narrowest girth of the opening at rest, in cm.
+    pub girth_cm: f64,
+    /// What must pass, in cm.
+    pub must_pass_cm: f64,
+    /// What limits it.
+    pub edge: Edge,
+    /// Whether it passes.
+    pub passage: Passage,
+    /// The edge that would let it through, where another does.
+    pub better: Option<Edge>,
+}
+
+impl Opening {
+    /// The girth at rest that would pass surely, in cm.
+    pub fn enough_cm(&self) -> f64 {
+        self.must_pass_cm / self.edge.stretch().low
+    }
+}
+
+/// A girth or a depth of a piece that is less than its wearer's.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tight {
+    /// What it is held against.
+    pub measure: Measure,
+    /// The piece, by its place.
+    pub piece: usize,
+    /// What it is, in cm.
+    pub found_cm: f64,
+    /// What it should be at the least, in cm.
+    pub least_cm: f64,
+}
+
+/// Every opening of the pieces in one size, in their order; what the size does not measure is left out.
+pub fn openings(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge) -> Vec<Opening> {
+    let mut all = Vec::new();
+    for (place, (piece, worked)) in pieces.iter().zip(worked).enumerate() {
+        let Some((kind, at_start)) = kind(piece) else { continue };
+        let Some(must_pass_cm) = must_pass(&size.body, kind) else { continue };
+        let edges = edges(piece, worked, kind, at_start);
+        let girth_cm = opening_girth(worked, at_start, kind, gauge);
+        let Some((edge, passage)) = passes_all(girth_cm, &edges, must_pass_cm) else { continue };
+        let better = better(girth_cm, &edges, must_pass_cm).filter(|_| passage.verdict != Passing::Passes);
+        all.push(Opening { kind, piece: place, girth_cm, must_pass_cm, edge, passage, better });
+    }
+    all
+}
+
+/// The least girth at rest, in cm, that lets the head through a neck that is worked so; `None` where the
+/// piece has no neck or the head is not known.
+pub fn least_neck_cm(piece: &Piece, size: &Size) -> Option<f64> {
+    let (OpeningKind::Neck, false) = kind(piece)? else { return None };
+    let head = size.body.get(Measure::Head)?;
+    let edges = piece.bands.last().map(band_edges).into_iter().flatten().chain(bound_off(piece));
+    let low = edges.map(|edge| edge.stretch().low).fold(f64::INFINITY, f64::min);
+    low.is_finite().then_some(head / low)
+}
+
+/// Girths and depths that fall short of the wearer, in one size.
+pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge) -> Vec<Tight> {
+    let mut all = Vec::new();
+    let cm = |stitches: u32| f64::from(stitches) * gauge.stitch_width_cm();
+    for (place, (piece, worked)) in pieces.iter().zip(worked).enumerate() {
+        let mut hold = |measure: Measure, found_cm: f64, share: f64, ease_cm: f64| {
+            let Some(body) = size.body.get(measure) else { return };
+            let least_cm = body * share + ease_cm;
+            // Half a stitch less is the rounding of a count.
+            if found_cm + gauge.stitch_width_cm() < least_cm {
+                all.push(Tight { measure, piece: place, found_cm, least_cm });
+            }
+        };
+        let rows: Vec<u32> = worked.bands.iter().flat_map(|band| &band.row_stitches).copied().collect();
+        let yoke = joins_body_and_sleeves(piece);
+        if yoke {
+            let half = rows.get(rows.len() / 2).copied().unwrap_or(0);
+            // At half of its depth a yoke crosses the upper arms (`yoke_shaping.csv` Y17); fabric that is
+            // worn with ease lies looser there, one that is worn tight stretches as it does below.
+            hold(Measure::ShoulderGirth, cm(half), 1.0, size.ease_cm.min(0.0));
+            hold(Measure::Armhole, worked.height_cm(gauge), 1.0, 0.0);
+        } else if is_sleeve(piece) {
+            hold(Measure::UpperArm, cm(worked.last_stitches()), 1.0, size.ease_cm.min(0.0) / 2.0);
+        } else if is_body(piece) {
+            let narrowest = rows.iter().copied().min().unwrap_or(0);
+            hold(Measure::Chest, cm(narrowest), 1.0, size.ease_cm.min(0.0));
+        }
+    }
+    all
+}
+
+fn follows(piece: &Piece, measure: Measure) -> bool {
+    piece.measures().contains(&measure)
+}
+
+/// A piece that begins with the fronts, backs and sleeves of a pullover.
+fn joins_body_and_sleeves(piece: &Piece) -> bool {
+    let groups = piece.takes.iter().filter(|take| matches!(take, Take::Group(_))).count();
+    piece.start == StartEdge::Joined && piece.construction == Construction::InTheRound && groups >= 4
+}
+
+fn is_sleeve(piece: &Piece) -> bool {
+    piece.start == StartEdge::CastOn
+        && piece.construction == Construction::InTheRound
+        && piece.copies == 2
+        && follows(piece, Measure::Arm)
+}
+
+fn is_body(piece: &Piece) -> bool {
+    piece.start == StartEdge::CastOn
+        && piece.construction == Construction::InTheRound
+        && piece.copies == 1
+        && follows(piece, Measure::Chest)
+}
+
+/// What a piece opens, and whether at its first edge.
+fn kind(piece: &Piece) -> Option<(OpeningKind, bool)> {
+    if piece.construction != Construction::InTheRound {
+        return None;
+    }
+    let takes_neck = piece.takes.iter().any(|take| match take {
+        Take::Group(name) => name.contains("neck"),
+        _ => false,
+    });
+    if joins_body_and_sleeves(piece) || (takes_neck && piece.start == StartEdge::Joined) {
+        return (piece.end == EndEdge::BoundOff).then_some((OpeningKind::Neck, false));
+    }
+    if piece.start != StartEdge::CastOn {
+        return None;
+    }
+    if follows(piece, Measure::Head) {
+        Some((OpeningKind::Brim, true))
+    } else if follows(piece, Measure::Foot) {
+        Some((OpeningKind::Leg, true))
+    } else if follows(piece, Measure::Hand) || is_sleeve(piece) {
+        Some((OpeningKind::Cuff, true))
+    } else {
+        None
+    }
+}
+
+/// A hand with its thumb, or a tenth more than the hand where only that is known.
+fn must_pass(body: &Body, kind: OpeningKind) -> Option<f64> {
+    body.get(kind.must_pass()).or_else(|| match kind {
+        // The tenth is how the table of sizes has it (our judgement, no measurement was found).
+        OpeningKind::Cuff => Some(body.get(Measure::Hand)? * 1.1),
+        // A heel is 1.35 of the foot round its diagonal (`edge_stretch.csv` S4).
+        OpeningKind::Leg => Some(body.get(Measure::Foot)? * 1.35),
+        OpeningKind::Neck | OpeningKind::Brim => None,
+    })
+}
+
+/// The edges that what passes must stretch: the cast-on or bind-off, and the bands it passes through.
+fn edges(piece: &Piece, worked: &WorkedPiece, kind: OpeningKind, at_start: bool) -> Vec<Edge> {
+    let mut edges: Vec<Edge> = Vec::new();
+    if at_start {
+        edges.extend(cast_on(piece));
+    } else {
+        edges.extend(bound_off(piece));
+    }
+    let through = through(worked, kind, at_start);
+    edges.extend(through.into_iter().flat_map(|place| band_edges(&piece.bands[place])));
+    edges
+}
+
+/// The bands that what passes goes through: a head only the edge itself, hands and feet the tube up to
+/// their widest place.
+fn through(worked: &WorkedPiece, kind: OpeningKind, at_start: bool) -> Vec<usize> {
+    let worked_bands = (0..worked.bands.len()).filter(|place| worked.bands[*place].rows() > 0);
+    let places: Vec<usize> = worked_bands.collect();
+    match (kind, at_start) {
+        (OpeningKind::Leg, true) => {
+            let opens = |place: &usize| !worked.bands[*place].then.is_empty();
+            let heel = places.iter().position(opens).map_or(1, |place| place + 1);
+            places.into_iter().take(heel).collect()
+        }
+        (_, true) => places.into_iter().take(1).collect(),
+        (_, false) => places.into_iter().rev().take(1).collect(),
+    }
+}
+
+fn opening_girth(worked: &WorkedPiece, at_start: bool, kind: OpeningKind, gauge: Gauge) -> f64 {
+    let rows =
+        through(worked, kind, at_start).into_iter().flat_map(|place| &worked.bands[place].row_stitches);
+    let narrowest = match at_start {
+        true => rows.min().copied(),
+        // The first round of a neckband may still take stitches out.
+        false => Some(worked.last_stitches()),
+    };
+    f64::from(narrowest.unwrap_or(0)) * gauge.stitch_width_cm()
+}
+
+fn cast_on(piece: &Piece) -> Option<Edge> {
+    match piece.cast_on {
+        CastOn::Any => Some(Edge::LongTailCastOn),
+        CastOn::Stretchy => Some(Edge::TubularCastOn),
+        CastOn::Provisional => None,
+    }
+}
+
+fn bound_off(piece: &Piece) -> Option<Edge> {
+    match (piece.end, piece.bind_off) {
+        (EndEdge::BoundOff, BindOff::Stretchy) => Some(Edge::YarnOverBindOff),
+        (EndEdge::BoundOff, BindOff::Any | BindOff::InPattern) => Some(Edge::BindOff),
+        _ => None,
+    }
+}
+
+fn band_edges(band: &Band) -> Option<Edge> {
+    let several = band.colours.len() > 1;
+    match (band.fabric, band.technique) {
+        (Fabric::Chart { .. }, Technique::Stranded) => Some(Edge::Stranded),
+        (Fabric::Ribbing { .. }, Technique::Stranded) if several => Some(Edge::Stranded),
+        (Fabric::Ribbing { knit: 1, purl: 1 }, _) => Some(Edge::RibOneByOne),
+        (Fabric::Ribbing { .. }, _) => Some(Edge::RibTwoByTwo),
+        // Garter and moss stretch no less than stockinette.
+        _ => Some(Edge::Stockinette),
+    }
+}
+
+/// An edge that lets it pass where only the cast-on or bind-off holds it.
+fn better(girth_cm: f64, edges: &[Edge], must_pass_cm: f64) -> Option<Edge> {
+    let (edge, _) = passes_all(girth_cm, edges, must_pass_cm)?;
+    let stretchier = match edge {
+        Edge::LongTailCastOn => Edge::TubularCastOn,
+        Edge::BindOff | Edge::SuspendedBindOff | Edge::KnitBackBindOff => Edge::YarnOverBindOff,
+        _ => return None,
+    };
+    let mended: Vec<Edge> = edges.iter().map(|e| if *e == edge { stretchier } else { *e }).collect();
+    let (_, passage) = passes_all(girth_cm, &mended, must_pass_cm)?;
+    (passage.verdict == Passing::Passes).then_some(stretchier)
+}

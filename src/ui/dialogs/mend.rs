@@ -1,0 +1,126 @@
+//! Floats mended, before and after.
+
+use egui::{Id, Rect, Sense, Stroke, StrokeKind, Ui, Vec2};
+
+use super::answers;
+use crate::app::Action;
+use crate::app::derived::Reading;
+use crate::app::picture_desk::MendTrial;
+use crate::app::state::State;
+use crate::chart::Grid;
+use crate::project::{MendBy, Project};
+use crate::ui::theme::{STEP, Tokens};
+use crate::ui::widgets::{caption, project_picture};
+use crate::units::counted;
+
+/// Height of the pictures.
+const TALL: f32 = 220.0;
+/// Changed stitches that are ringed; of more, the pictures alone must do.
+const MOST_RINGS: usize = 400;
+
+/// Shows what mending comes to and asks whether it is wanted.
+pub fn show(ui: &mut Ui, state: &State, by: &mut MendBy, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        ui.radio_value(by, MendBy::Stitches, "Change the fewest stitches");
+        ui.radio_value(by, MendBy::Catches, "Catch the strands, leave the chart");
+    });
+    ui.add_space(STEP);
+    let reading = state.desks.picture.mending(&state.document, &state.jobs, *by);
+    let fresh = matches!(reading, Reading::Fresh(_));
+    let trial = reading.value();
+    pictures(ui, state, trial.as_deref());
+    ui.add_space(STEP / 2.0);
+    // Always two lines, so that nothing below them moves.
+    let lines = trial.as_deref().map_or_else(
+        || ["Working it out…".to_owned(), String::new()],
+        |trial| words(trial, state.project(), *by),
+    );
+    ui.label(&lines[0]);
+    caption(ui, if lines[1].is_empty() { " ".to_owned() } else { lines[1].clone() });
+    let edit = trial.filter(|_| fresh).and_then(|trial| trial.mending.edit());
+    let labels: &[&str] = if edit.is_some() { &["Change the stitches", "Cancel"] } else { &["Close"] };
+    match (answers(ui, labels), edit) {
+        (Some(0), Some(edit)) => {
+            actions.push(Action::edit("Mend floats", edit));
+            actions.push(Action::CloseDialog);
+        }
+        (Some(_), _) => actions.push(Action::CloseDialog),
+        (None, _) => {}
+    }
+}
+
+fn pictures(ui: &mut Ui, state: &State, trial: Option<&MendTrial>) {
+    let wide = (ui.available_width() - STEP) / 2.0;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = STEP;
+        let before = state.document.project();
+        let sides = [("Before", Some(before)), ("After", trial.map(|trial| &trial.after))];
+        for (title, project) in sides {
+            ui.vertical(|ui| {
+                ui.set_width(wide);
+                caption(ui, title);
+                let (rect, response) = ui.allocate_exact_size(Vec2::new(wide, TALL), Sense::hover());
+                response.widget_info(|| {
+                    egui::WidgetInfo::labeled(egui::Role::Image, true, format!("The chart, {title}"))
+                });
+                let Some(project) = project else { return };
+                let place = Id::unique(("mended floats", title));
+                let inside = project_picture(ui, place, project, state.eyes, rect);
+                if let Some(inside) = inside {
+                    ring_changes(ui, inside, &before.chart.grid, trial.map(|trial| &trial.after.chart.grid));
+                }
+            });
+        }
+    });
+}
+
+/// Rings the stitches that differ.
+fn ring_changes(ui: &Ui, inside: Rect, before: &Grid, after: Option<&Grid>) {
+    let Some(after) = after.filter(|after| after.bounds() == before.bounds()) else { return };
+    let changed: Vec<_> =
+        before.bounds().points().filter(|p| before.get(*p) != after.get(*p)).take(MOST_RINGS + 1).collect();
+    if changed.len() > MOST_RINGS {
+        return;
+    }
+    let cell = inside.size() / Vec2::new(before.width() as f32, before.height() as f32);
+    let stroke = Stroke::new(1.5, Tokens::of(ui).focus);
+    for p in changed {
+        let corner = inside.left_bottom() + Vec2::new(p.x as f32 * cell.x, -(p.y as f32 + 1.0) * cell.y);
+        let ring = Rect::from_min_size(corner, cell).expand(1.5);
+        ui.painter().rect_stroke(ring, 1, stroke, StrokeKind::Outside);
+    }
+}
+
+fn words(trial: &MendTrial, project: &Project, by: MendBy) -> [String; 2] {
+    let mending = &trial.mending;
+    let limit = project.plan.float_limit.in_stitches(project.plan.gauge);
+    if mending.floats_before == 0 {
+        return [format!("No float passes behind more than {limit} stitches."), String::new()];
+    }
+    let before = counted(mending.floats_before as u64, "float", "floats");
+    match by {
+        MendBy::Catches => [
+            format!("{before} over {limit} stitches, caught {} in one repeat.", times(mending.catches)),
+            "The chart stays as it is; the pattern sheet marks where to catch.".to_owned(),
+        ],
+        MendBy::Stitches => {
+            let left = match &mending.rows_left[..] {
+                [] => "No row can do with fewer, and the chart keeps its symmetry.".to_owned(),
+                rows => format!(
+                    "{} with too many colours to find the fewest: catch the strands there.",
+                    counted(rows.len() as u64, "row is left", "rows are left")
+                ),
+            };
+            let changed = counted(u64::from(mending.stitches_changed), "stitch changes", "stitches change");
+            let first = format!(
+                "{before} over {limit} stitches now, {} after: {changed} colour.",
+                mending.floats_after
+            );
+            [first, left]
+        }
+    }
+}
+
+fn times(n: usize) -> String {
+    if n == 1 { "once".to_owned() } else { format!("{n} times") }
+}

@@ -1,0 +1,183 @@
+//! A chart from a picture: what it is to be like, and a look at it.
+
+use egui::{Checkbox, Id, Sense, Slider, Ui, Vec2};
+
+use super::answers;
+use crate::app::Action;
+use crate::app::derived::Reading;
+use crate::app::picture_desk::{ColourChoice, PictureForm, PictureSource, PictureTrial};
+use crate::app::purpose::Next;
+use crate::app::state::State;
+use crate::chart::MAX_SIDE;
+use crate::from_picture::MOST_COLOURS;
+use crate::project::Project;
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{NumberField, caption, count_field, name, one_of, project_picture, row};
+use crate::units::both_lengths;
+
+/// The picture of the chart.
+const LOOK: Vec2 = Vec2::new(340.0, 360.0);
+
+/// Asks and shows.
+pub fn show(ui: &mut Ui, state: &State, form: &mut PictureForm, actions: &mut Vec<Action>) {
+    let desk = &state.desks.picture;
+    let Some(source) = desk.source() else {
+        actions.push(Action::CloseDialog);
+        return;
+    };
+    let reading = desk.trial(&state.document, &state.jobs, form);
+    let fresh = matches!(reading, Reading::Fresh(_));
+    let trial = reading.value();
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = STEP * 2.0;
+        let (rect, response) = ui.allocate_exact_size(LOOK, Sense::hover());
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::Role::Image, true, format!("The chart of {}", source.name))
+        });
+        if let Some(Ok(trial)) = trial.as_deref() {
+            let place = Id::unique("chart from a picture");
+            project_picture(ui, place, &trial.project, state.eyes, rect);
+        }
+        ui.vertical(|ui| {
+            caption(ui, notes(source));
+            fields(ui, state.project(), form);
+            ui.add_space(STEP / 2.0);
+            for line in figures(trial.as_deref(), state.project(), form) {
+                caption(ui, if line.is_empty() { " ".to_owned() } else { line });
+            }
+        });
+    });
+    let ready = trial.filter(|_| fresh);
+    let ready = ready.as_deref().and_then(|trial| trial.as_ref().ok());
+    match (answers(ui, &["Put in this project", "As a new project", "Cancel"]), ready) {
+        (Some(0), Some(trial)) => {
+            actions.push(Action::edit("Chart from a picture", trial.edit.clone()));
+            actions.push(Action::CloseDialog);
+        }
+        (Some(1), Some(trial)) => {
+            actions.push(Action::CloseDialog);
+            actions.push(Action::Go(Next::Show(trial.alone.clone())));
+        }
+        (Some(2), _) => actions.push(Action::CloseDialog),
+        (Some(_) | None, _) => {}
+    }
+}
+
+fn notes(source: &PictureSource) -> String {
+    let picture = &source.picture;
+    let mut text = format!("{}, {} x {} pixels.", source.name, picture.width(), picture.height());
+    for note in &source.notes {
+        text = format!("{text} {note}");
+    }
+    text
+}
+
+fn fields(ui: &mut Ui, project: &Project, form: &mut PictureForm) {
+    let gauge = project.plan.gauge;
+    row(ui, "Width", |ui| {
+        if let Some(stitches) = count_field(ui, "Width", " stitches", 1..=MAX_SIDE, form.stitches) {
+            form.stitches = stitches;
+        }
+    });
+    row(ui, "which is", |ui| {
+        let units = project.units;
+        let field = NumberField {
+            label: "Width as a length",
+            suffix: units.length_suffix(),
+            range: units.from_cm(gauge.width(1).get())..=units.from_cm(gauge.width(MAX_SIDE).get()),
+            decimals: 1,
+            speed: 0.5,
+        };
+        if let Some(length) = field.show(ui, units.from_cm(gauge.width(form.stitches).get())) {
+            form.stitches = gauge.stitches_in(units.to_cm(length)).clamp(1, MAX_SIDE);
+        }
+    });
+    row(ui, "Colours", |ui| {
+        let choices = ColourChoice::ALL.map(|choice| (choice, choice.name()));
+        one_of(ui, "Colours", choices, &mut form.from, 0.0);
+    });
+    row(ui, "at most", |ui| {
+        let kept = project.protected().count().max(1) as u32;
+        let given = form.from == ColourChoice::Palette;
+        ui.add_enabled_ui(!given, |ui| {
+            let range = kept..=MOST_COLOURS as u32;
+            if let Some(colours) = count_field(ui, "Colours at most", " colours", range, form.colours) {
+                form.colours = colours;
+            }
+        });
+    });
+    row(ui, "Tidy up", |ui| {
+        ui.add_enabled_ui(!form.dither, |ui| {
+            let slider = ui.add(Slider::new(&mut form.tidy, 0.0..=100.0).fixed_decimals(0));
+            name(&slider, "Tidy up");
+            slider.on_hover_text("Larger areas, fewer lone stitches");
+        });
+    });
+    row(ui, "In a row", |ui| {
+        ui.add(Checkbox::new(&mut form.limits_rows, "at most"));
+        ui.add_enabled_ui(form.limits_rows, |ui| {
+            let range = 1..=MOST_COLOURS as u32;
+            if let Some(most) = count_field(ui, "Colours in a row", " colours", range, form.per_row) {
+                form.per_row = most;
+            }
+        });
+    });
+    row(ui, "Dither", |ui| {
+        ui.add(Checkbox::new(&mut form.dither, "mix colours stitch by stitch"));
+    });
+}
+
+/// Always as many lines, so that nothing moves.
+fn figures(
+    trial: Option<&Result<PictureTrial, String>>,
+    project: &Project,
+    form: &PictureForm,
+) -> [String; 6] {
+    let trial = match trial {
+        None => return [const { String::new() }; 6].map(|_| String::new()),
+        Some(Err(reason)) => {
+            let mut lines = [const { String::new() }; 6];
+            lines[0] = format!("Not possible: {reason}");
+            return lines;
+        }
+        Some(Ok(trial)) => trial,
+    };
+    let grid = &trial.project.chart.grid;
+    let gauge = project.plan.gauge;
+    let (width, height) = (gauge.width(grid.width()).get(), gauge.height(grid.height()).get());
+    let figures = trial.figures;
+    let rows = match (form.limits_rows, trial.rows_are_exact) {
+        (false, _) => "",
+        (true, true) => ", the best choice for every row",
+        (true, false) => ", a good choice for every row",
+    };
+    let protected = project.protected().count();
+    let kept = match (form.from, protected) {
+        (ColourChoice::Palette, _) | (_, 0) => String::new(),
+        (_, n) => format!("Locked colours are kept: {n}."),
+    };
+    [
+        format!(
+            "{} x {}: {} wide, {} tall.",
+            grid.width(),
+            grid.height(),
+            both_lengths(width, project.units),
+            both_lengths(height, project.units)
+        ),
+        format!(
+            "Off by {:.1} on average, {:.1} for all but 5 of 100 stitches (CIEDE2000).",
+            trial.closeness.mean, trial.closeness.p95
+        ),
+        format!(
+            "Lone stitches: {}. Colours in a row: up to {}{rows}.",
+            figures.lone_stitches, figures.colours_per_row_max
+        ),
+        format!("Floats over the limit: {}.", figures.long_floats),
+        format!(
+            "Yarn: about {:.0} {} in all.",
+            project.units.from_metres(trial.metres),
+            project.units.yarn_suffix()
+        ),
+        kept,
+    ]
+}

@@ -1,0 +1,139 @@
+//! All sizes of a piece solved together: what each compromise costs, what is held, and taking it over.
+
+use egui::{Grid, Ui};
+
+use super::Draft;
+use crate::app::pieces_desk::{HeldAt, Solved};
+use crate::app::state::State;
+use crate::knit::Construction;
+use crate::knit::pieces::yoke::{Held, Part};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{caption, heading, name};
+use crate::units::both_lengths;
+
+/// What the panel remembers between frames.
+#[derive(Default)]
+pub struct SolveView {
+    /// The piece that is solved, by its place.
+    piece: Option<usize>,
+    /// What is held.
+    held: Vec<HeldAt>,
+}
+
+/// Shows the panel for the piece at `place`.
+pub fn show(ui: &mut Ui, state: &State, place: usize, view: &mut SolveView, draft: &mut Draft) {
+    let Some(piece) = draft.plan.pieces.get(place) else { return };
+    if piece.construction != Construction::InTheRound {
+        return;
+    }
+    ui.add_space(STEP);
+    heading(ui, "All sizes together");
+    caption(ui, "Finds repeats, decrease rounds and plain rounds of every size, so that the bands divide.");
+    if view.piece != Some(place) {
+        *view = SolveView::default();
+        if ui.button("Solve the bands").clicked() {
+            view.piece = Some(place);
+        }
+        return;
+    }
+    let reading = state.desks.pieces.solved(&state.document, &state.jobs, place, &view.held);
+    let Some(solved) = reading.value() else {
+        caption(ui, "Solving…");
+        return;
+    };
+    match solved.as_ref() {
+        Err(why) => {
+            caption(ui, why.clone());
+            if !view.held.is_empty() && ui.button("Let everything go").clicked() {
+                view.held.clear();
+            }
+        }
+        Ok(solved) => table(ui, state, (place, solved), view, draft),
+    }
+}
+
+fn table(
+    ui: &mut Ui,
+    state: &State,
+    (place, solved): (usize, &Solved),
+    view: &mut SolveView,
+    draft: &mut Draft,
+) {
+    let units = state.project().units;
+    let solution = &solved.solution;
+    Grid::new("solved sizes").num_columns(6).spacing([10.0, 2.0]).striped(true).show(ui, |ui| {
+        for title in ["Size", "Gathers", "Depth off", "End off", "Shoulders", "Costs"] {
+            ui.label(title);
+        }
+        ui.end_row();
+        for (wanted, choice) in solved.brief.brief.sizes.iter().zip(&solution.sizes) {
+            ui.label(&wanted.name);
+            ui.label(format!("{:.0} %", choice.gather.percent()));
+            ui.label(both_lengths(choice.depth_off_cm, units));
+            ui.label(both_lengths(choice.end_off_cm, units));
+            ui.label(both_lengths(-choice.shoulder_short_cm, units));
+            ui.label(format!("{:.1} + {:.1}", choice.own_cost, choice.uneven_cost)).on_hover_text(
+                "By itself, and for differing from the size before: about a squared cm of depth each",
+            );
+            ui.end_row();
+        }
+    });
+    let proven = if solution.proven {
+        "No choice that is tried costs less."
+    } else {
+        "A better one is not ruled out."
+    };
+    caption(ui, format!("{proven} In all {:.1}.", solution.cost));
+    held(ui, state, solved, view);
+    if ui
+        .button("Use these figures")
+        .on_hover_text("They become the bands' own figures in every size")
+        .clicked()
+        && let Some(piece) = draft.plan.pieces.get_mut(place)
+    {
+        solved.brief.write(&mut piece.bands, solution);
+        draft.step("Solved bands");
+    }
+}
+
+/// The counts of the worked size: each can be held while the rest is solved again.
+fn held(ui: &mut Ui, state: &State, solved: &Solved, view: &mut SolveView) {
+    let plan = &state.project().pieces;
+    let size = plan.chosen.min(solved.solution.sizes.len().saturating_sub(1));
+    let Some(choice) = solved.solution.sizes.get(size) else { return };
+    let bands = plan.pieces.get(solved.brief.piece).map(|piece| piece.bands.as_slice()).unwrap_or_default();
+    caption(ui, "Hold a count of the worked size and solve the rest again:");
+    for (part, made) in choice.made.iter().enumerate() {
+        if !matches!(solved.brief.brief.parts[part], Part::Change { .. }) {
+            continue;
+        }
+        let Some(band) = solved.brief.bands.get(part).and_then(|place| bands.get(*place)) else { continue };
+        let known = view.held.iter().position(|at| (at.size, at.part) == (size, part));
+        ui.horizontal(|ui| {
+            let mut on = known.is_some();
+            let tick = ui.checkbox(&mut on, &band.name);
+            name(&tick, &format!("Hold {}", band.name));
+            if tick.changed() {
+                match known {
+                    Some(place) => {
+                        view.held.remove(place);
+                    }
+                    None => {
+                        let held = Held { stitches: Some(made.stitches), rows: None };
+                        view.held.push(HeldAt { size, part, held });
+                    }
+                }
+            }
+            let held = view.held.iter_mut().find(|at| (at.size, at.part) == (size, part));
+            match held.and_then(|at| at.held.stitches.as_mut()) {
+                Some(stitches) => {
+                    let field = ui.add(egui::DragValue::new(stitches).range(1..=9999).suffix(" sts"));
+                    name(&field, &format!("Stitches of {}", band.name));
+                }
+                None => {
+                    ui.label(format!("{} sts", made.stitches));
+                }
+            }
+        });
+    }
+}

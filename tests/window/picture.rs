@@ -1,0 +1,98 @@
+//! Charts from pictures, motifs from outlines and mended floats, by accessible labels.
+
+use egui_kittest::kittest::Queryable;
+use huegauge::app::purpose::Purpose;
+use huegauge::app::{Action, Command};
+use huegauge::chart::{Cell, Point};
+
+use crate::screen::{Screen, ask, click, open, perform, project, settle, undo, view};
+
+fn has(screen: &Screen, label: &str) -> bool {
+    screen.query_all_by_label_contains(label).next().is_some()
+}
+
+/// Lets the work on threads come in.
+fn wait_for(screen: &mut Screen, label: &str) {
+    for _ in 0..200 {
+        settle(screen);
+        if has(screen, label) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("'{label}' never comes");
+}
+
+#[test]
+fn floats_are_mended_as_one_step() {
+    let mut screen = open();
+    let mut plan = project(&screen).plan.clone();
+    plan.float_limit.stitches = 2;
+    perform(&mut screen, huegauge::project::Edit::Plan(Box::new(plan)));
+    let before = project(&screen).clone();
+    let floats = before.long_float_count();
+    assert!(floats > 0);
+    ask(&mut screen, Action::Command(Command::MendFloats));
+    wait_for(&mut screen, &format!("{floats} floats over 2 stitches now, 0 after"));
+    click(&mut screen, "Catch the strands, leave the chart");
+    wait_for(&mut screen, "The chart stays as it is");
+    click(&mut screen, "Change the fewest stitches");
+    wait_for(&mut screen, "0 after");
+    click(&mut screen, "Change the stitches");
+    assert_eq!(project(&screen).long_float_count(), 0);
+    undo(&mut screen);
+    assert_eq!(project(&screen), &before);
+}
+
+#[test]
+fn a_picture_is_put_into_the_project_as_one_step() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("stripes.png");
+    image::RgbImage::from_fn(60, 60, |_, y| image::Rgb(if y < 30 { [200, 30, 40] } else { [20, 40, 120] }))
+        .save(&path)
+        .unwrap();
+    let mut screen = open();
+    let before = project(&screen).clone();
+    ask(&mut screen, Action::PathEntered(Purpose::ChartPicture, path));
+    wait_for(&mut screen, "on average");
+    click(&mut screen, "Put in this project");
+    settle(&mut screen);
+    let after = project(&screen);
+    assert_eq!(after.palette.slots().len(), 2);
+    let colour = |y| after.chart.grid.get(Point::new(5, y)).and_then(Cell::index);
+    assert_ne!(colour(0), colour(after.chart.grid.height() - 1));
+    undo(&mut screen);
+    assert_eq!(project(&screen), &before);
+}
+
+#[test]
+fn what_is_no_picture_is_said_by_name() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("letter.txt");
+    std::fs::write(&path, "Dear shed").unwrap();
+    let mut screen = open();
+    for purpose in [Purpose::ChartPicture, Purpose::Outline] {
+        ask(&mut screen, Action::PathEntered(purpose, path.clone()));
+        wait_for(&mut screen, "letter.txt");
+        assert_eq!(view(&screen).dialog, None);
+    }
+}
+
+#[test]
+fn an_outline_is_held_over_the_chart_in_the_paint_colour() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("gate.svg");
+    std::fs::write(
+        &path,
+        "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 40 40'><path d='M0 40L20 0L40 40Z'/></svg>",
+    )
+    .unwrap();
+    let mut screen = open();
+    ask(&mut screen, Action::PathEntered(Purpose::Outline, path));
+    wait_for(&mut screen, "Symmetry, parts and holes are kept.");
+    click(&mut screen, "Hold over the chart");
+    settle(&mut screen);
+    let held = view(&screen).chart.floating.as_ref().unwrap();
+    assert_eq!((held.label, held.see_through), ("Stamp", Some(Cell::NO_STITCH)));
+    assert!(held.patch.width() <= 25);
+}
