@@ -6,12 +6,14 @@ use std::sync::atomic::{AtomicU8, Ordering};
 
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
+use crate::export::sheet::SheetOptions;
 use crate::export::{
-    ExportError, card, colour_list, drawing::Drawing, pdf, png, raster, sheet, svg, written_rows, yardage,
+    ExportError, card, colour_list, drawing::Drawing, faces, pdf, png, raster, sheet, svg, written_rows,
+    yardage,
 };
 use crate::file::{Draft, FileError};
-use crate::project::Project;
 use crate::project::shopping::Shopping;
+use crate::project::{PiecePlan, Project};
 
 /// A kind of file that is written for people or other programs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -138,14 +140,23 @@ pub struct ExportOptions {
     pub paper: Paper,
     /// The size that yarn and schematic are for, by its place; `None` is the project's own.
     pub size: Option<usize>,
+    /// Whether sums and sources follow on the pattern sheet.
+    pub appendix: bool,
     /// Printed width of a stitch on chart pages, in mm, within [`sheet::STITCH_MM`].
     pub stitch_mm: f64,
+}
+
+impl ExportOptions {
+    /// Those of the pattern sheet.
+    pub const fn sheet(&self) -> SheetOptions {
+        SheetOptions { paper: self.paper, size: self.size, appendix: self.appendix }
+    }
 }
 
 impl Default for ExportOptions {
     fn default() -> Self {
         let picture = PictureOptions { symbols: true, ..PictureOptions::default() };
-        Self { picture, paper: Paper::default(), size: None, stitch_mm: 4.0 }
+        Self { picture, paper: Paper::default(), size: None, appendix: true, stitch_mm: 4.0 }
     }
 }
 
@@ -198,6 +209,12 @@ pub fn prepare(
     path: &Path,
     stopper: &Stopper,
 ) -> Result<Prepared, ExportError> {
+    // A picture shows what is finished in the size asked for, as the sheet and the card do.
+    let sized = options.size.filter(|size| *size != project.pieces.chosen).map(|chosen| {
+        let pieces = PiecePlan { chosen, ..project.pieces.clone() };
+        Project { pieces, ..project.clone() }
+    });
+    let project = sized.as_ref().unwrap_or(project);
     let shopping = || Shopping::of(project, options.size, None);
     let write = |note: String, fill: &dyn Fn(&mut dyn Write) -> Result<(), ExportError>| {
         let draft = Draft::write(path, |out| fill(&mut Stoppable { out, stopper }))?;
@@ -219,12 +236,17 @@ pub fn prepare(
         }
         Export::Sheet | Export::ChartPages => {
             let pages = match export {
-                Export::Sheet => sheet::pages(project, options.paper, options.size)?,
+                Export::Sheet => sheet::pages(project, &options.sheet())?,
                 _ => sheet::chart_pages(project, options.paper, options.stitch_mm)?,
             };
             let count = if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
-            let note = format!("{count} of {}", options.paper.name());
-            write(note, &|out| pdf::write(&pages, &project.title, &|| stopper.is_stopped(), out))
+            let note = format!("{count} of {}{}", options.paper.name(), not_drawn(&sheet::words_of(&pages)));
+            let subject = match export {
+                Export::Sheet => "Knitting pattern",
+                _ => "Knitting chart",
+            };
+            let about = pdf::About { title: &project.title, author: "", subject };
+            write(note, &|out| pdf::write(&pages, about, &|| stopper.is_stopped(), out))
         }
         Export::Card => {
             let drawing = card::draw(project, &shopping()?);
@@ -237,6 +259,22 @@ pub fn prepare(
         Export::YardageText => text(yardage::text(project, &shopping()?)),
         Export::ColourStyles | Export::ColourTokens => text(colour_list::text(project, path)?),
     }
+}
+
+/// A warning that names the letters no font here has; nothing when all are drawn.
+fn not_drawn(words: &str) -> String {
+    let missing = faces::missing(words);
+    if missing.is_empty() {
+        return String::new();
+    }
+    let named: Vec<String> =
+        missing.iter().take(12).map(|c| format!("{c} (U+{:04X})", u32::from(*c))).collect();
+    let more = if missing.len() > 12 { format!(" and {} more", missing.len() - 12) } else { String::new() };
+    format!(
+        "; no font here can draw {}{more}: they print as empty boxes; install a font of that script, or write \
+         the name in other letters",
+        named.join(", ")
+    )
 }
 
 /// Pixels and printed size of a picture.

@@ -58,7 +58,7 @@ pub fn draw(project: &Project, shopping: &Shopping) -> Drawing {
         unit_mm: SCREEN_MM / WIDTH,
         title: format!("{}: shopping card", project.title),
         paper: PAPER,
-        layers: vec![Layer { name: "card", items: card.items }],
+        layers: vec![Layer::new("card", card.items)],
     }
 }
 

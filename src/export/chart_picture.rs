@@ -7,8 +7,9 @@
 use super::ExportError;
 use super::drawing::{Align, CellLook, Cells, Drawing, Item, Layer, Rgb, Text, mark_box};
 use super::legend::{self, Panel};
+use super::stitch_signs::Signs;
 use super::text::{self, CAP_HEIGHT, Weight};
-use super::{png, stitch_signs, symbols};
+use super::{png, symbols};
 use crate::chart::{Point, Rect};
 use crate::colour::Colour;
 use crate::knit::Construction;
@@ -75,7 +76,9 @@ impl Default for PictureOptions {
 /// names the most pixels a stitch that fit.
 pub fn draw(project: &Project, options: &PictureOptions) -> Result<Drawing, ExportError> {
     check(options)?;
-    let fits = |px: u32| Layout::new(project, &PictureOptions { px_per_stitch: px, ..*options }).fits();
+    let signs = Signs::of(project);
+    let fits =
+        |px: u32| Layout::new(&signs, project, &PictureOptions { px_per_stitch: px, ..*options }).fits();
     if !fits(options.px_per_stitch) {
         let (mut low, mut high) = (0, options.px_per_stitch);
         while high - low > 1 {
@@ -84,7 +87,7 @@ pub fn draw(project: &Project, options: &PictureOptions) -> Result<Drawing, Expo
         }
         return Err(ExportError::TooFine { asked: options.px_per_stitch, largest: low });
     }
-    Ok(Layout::new(project, options).drawing())
+    Ok(Layout::new(&signs, project, options).drawing())
 }
 
 /// [`draw`] for vector graphics, which have no pixels to limit: their size on disk is that of the stitches.
@@ -93,7 +96,7 @@ pub fn draw(project: &Project, options: &PictureOptions) -> Result<Drawing, Expo
 /// [`ExportError`] when an option is out of range.
 pub fn draw_vector(project: &Project, options: &PictureOptions) -> Result<Drawing, ExportError> {
     check(options)?;
-    Ok(Layout::new(project, options).drawing())
+    Ok(Layout::new(&Signs::of(project), project, options).drawing())
 }
 
 fn check(options: &PictureOptions) -> Result<(), ExportError> {
@@ -128,6 +131,7 @@ pub(super) fn no_stitch_look() -> CellLook {
 
 /// Where everything stands, in pixels.
 struct Layout<'a> {
+    signs: &'a Signs<'a>,
     project: &'a Project,
     options: &'a PictureOptions,
     cell_width: f64,
@@ -145,7 +149,7 @@ struct Layout<'a> {
 }
 
 impl<'a> Layout<'a> {
-    fn new(project: &'a Project, options: &'a PictureOptions) -> Self {
+    fn new(signs: &'a Signs, project: &'a Project, options: &'a PictureOptions) -> Self {
         let px = f64::from(options.px_per_stitch);
         let (cell_width, cell_height) = (px, px / project.plan.gauge.cell_aspect());
         let grid = &project.chart.grid;
@@ -168,7 +172,8 @@ impl<'a> Layout<'a> {
         let below = top + chart_height + bottom_numbers;
 
         let beside = chart_width <= 1.35 * chart_height;
-        let blocks = legend::blocks(project, options, body_size, if beside { chart_height } else { 0.0 });
+        let blocks =
+            legend::blocks(project, options, signs, body_size, if beside { chart_height } else { 0.0 });
         let panel = if beside {
             Panel::in_columns(blocks, body_size, [right + body_size, top], chart_height)
         } else {
@@ -178,6 +183,7 @@ impl<'a> Layout<'a> {
         let title = text::fitted(&project.title, title_size, Weight::Semibold, title_limit);
         let title_right = margin + text::width(&title, title_size, Weight::Semibold);
         Self {
+            signs,
             project,
             options,
             cell_width,
@@ -199,13 +205,13 @@ impl<'a> Layout<'a> {
 
     fn drawing(self) -> Drawing {
         let layers = vec![
-            Layer { name: "stitches", items: vec![Item::Cells(self.cells())] },
-            Layer { name: "signs", items: self.signs_over_stitches() },
-            Layer { name: "lines", items: self.lines() },
-            Layer { name: "repeat", items: self.repeat_box() },
-            Layer { name: "numbers", items: [self.row_numbers(), self.stitch_numbers()].concat() },
-            Layer { name: "title", items: self.title_items() },
-            Layer { name: "legend", items: self.panel.items },
+            Layer::new("stitches", vec![Item::Cells(self.cells())]),
+            Layer::new("signs", self.signs_over_stitches()),
+            Layer::new("lines", self.lines()),
+            Layer::new("repeat", self.repeat_box()),
+            Layer::new("numbers", [self.row_numbers(), self.stitch_numbers()].concat()),
+            Layer::new("title", self.title_items()),
+            Layer::new("legend", self.panel.items),
         ];
         Drawing {
             width: self.width,
@@ -256,7 +262,7 @@ impl<'a> Layout<'a> {
             [left + f64::from(p.x) * self.cell_width, top + height - f64::from(p.y + 1) * self.cell_height]
         };
         let bounds = self.project.chart.grid.bounds();
-        stitch_signs::over_stitches(self.project, bounds, [self.cell_width, self.cell_height], corner)
+        self.signs.over_stitches(bounds, [self.cell_width, self.cell_height], corner)
     }
 
     /// Lines between the cells, the heavier ones counted from the corner where knitting begins.
@@ -394,7 +400,7 @@ pub(super) fn sample_cell(
 }
 
 /// The legend block of colours and signs.
-pub(super) fn signs(project: &Project, options: &PictureOptions) -> Vec<legend::Entry> {
+pub(super) fn signs(project: &Project, options: &PictureOptions, signs: &Signs) -> Vec<legend::Entry> {
     let mut entries: Vec<legend::Entry> = project
         .palette
         .slots()
@@ -414,7 +420,7 @@ pub(super) fn signs(project: &Project, options: &PictureOptions) -> Vec<legend::
             detail: "Nothing to knit here".to_owned(),
         });
     }
-    entries.extend(stitch_signs::key(project).into_iter().map(|(look, words)| {
+    entries.extend(signs.key().into_iter().map(|(look, words)| {
         let (name, detail) = words.split_once(": ").unwrap_or((&words, ""));
         legend::Entry::Sample { look, name: name.to_owned(), detail: detail.to_owned() }
     }));

@@ -34,6 +34,43 @@ pub struct Layer {
     pub name: &'static str,
     /// Its items.
     pub items: Vec<Item>,
+    /// What it is to somebody who is read the page.
+    pub role: Role,
+}
+
+impl Layer {
+    /// A layer of a picture.
+    pub const fn new(name: &'static str, items: Vec<Item>) -> Self {
+        Self { name, items, role: Role::Picture }
+    }
+}
+
+/// What a layer is to somebody who is read the page: the structure of a tagged document.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Role {
+    /// A part of a picture; nothing by itself.
+    #[default]
+    Picture,
+    /// Rules, backgrounds, the foot of the page: passed over.
+    Decoration,
+    /// A heading of this level, from 1.
+    Heading(u16),
+    /// Running words; whether they go on with the paragraph before.
+    Words {
+        /// The last paragraph is not finished yet.
+        goes_on: bool,
+    },
+    /// A picture, with words that take its place.
+    Figure(String),
+    /// A cell of a table; tables are numbered through the document.
+    Cell {
+        /// Number of the table.
+        table: usize,
+        /// Row of the table, from 0; a head that comes again has the number of the first.
+        row: usize,
+        /// Whether it heads a column.
+        head: bool,
+    },
 }
 
 /// One thing in a drawing.

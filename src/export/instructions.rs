@@ -2,7 +2,9 @@
 
 use crate::knit::pieces::{PieceError, Size, WorkedPiece};
 use crate::project::Project;
-use crate::words::{Copies, Pattern, Piece, Section, Term, Wording, knitted_through, terms_used};
+use crate::words::{
+    Copies, Line, Only, Pattern, Piece, Section, Step, Term, Wording, knitted_through, terms_used,
+};
 
 /// The pieces of a project counted out in every size.
 pub struct Sized {
@@ -39,7 +41,7 @@ impl Sized {
 }
 
 /// The first, and the others in brackets; one when all are the same.
-fn in_sizes(values: impl Iterator<Item = String>) -> String {
+pub(super) fn in_sizes(values: impl Iterator<Item = String>) -> String {
     let values: Vec<String> = values.collect();
     match values.split_first() {
         None => String::new(),
@@ -99,7 +101,12 @@ fn piece_words(pattern: &Pattern, piece: &Piece) -> PieceWords {
         }
     };
     let section = |section: &Section| {
-        let lines = section.lines.iter().map(|line| wording.line(line)).collect();
+        // On the sheet a note needs no word before it that tells a program what it is.
+        let said = |line: &Line| match &line.step {
+            Step::Note(text) if line.only == Only::ALL => text.to_string(),
+            _ => wording.line(line),
+        };
+        let lines = section.lines.iter().map(said).collect();
         (section.heading.as_ref().map(ToString::to_string), lines)
     };
     PieceWords {

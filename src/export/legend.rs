@@ -2,7 +2,7 @@
 
 use super::chart_picture::{self, INK, PictureOptions, QUIET_INK};
 use super::drawing::{Align, CellLook, Item, Text};
-use super::symbols::COLOURS_ONLY;
+use super::stitch_signs::Signs;
 use super::text::{self, CAP_HEIGHT, Weight};
 use crate::knit::Construction;
 use crate::project::figures::Extent;
@@ -57,22 +57,23 @@ impl Block {
 pub(super) fn blocks(
     project: &Project,
     options: &PictureOptions,
+    signs: &Signs,
     body: f64,
     height_limit: f64,
 ) -> Vec<Block> {
-    let mut signs = chart_picture::signs(project, options);
-    signs.push(repeat_entry(project));
+    let mut entries = chart_picture::signs(project, options, signs);
+    entries.push(repeat_entry(project));
     let in_height = ((height_limit / body - HEADING) / SAMPLE).floor().max(0.0) as usize;
-    let in_columns = signs.len().div_ceil(4);
+    let in_columns = entries.len().div_ceil(4);
     let per_block = if height_limit > 0.0 { in_height } else { in_columns }.max(4);
-    let mut blocks: Vec<Block> = signs
+    let mut blocks: Vec<Block> = entries
         .chunks(per_block)
         .enumerate()
         .map(|(i, part)| Block { heading: if i == 0 { "Colours" } else { "" }, entries: part.to_vec() })
         .collect();
     blocks.push(Block { heading: "Gauge, washed", entries: gauge_lines(project) });
     blocks.push(Block { heading: "Finished size", entries: size_lines(project) });
-    blocks.push(Block { heading: "How to read", entries: reading_lines(project) });
+    blocks.push(Block { heading: "How to read", entries: reading_lines(project, signs) });
     blocks
 }
 
@@ -184,7 +185,7 @@ fn planned_lines(project: &Project, size: Extent) -> Vec<Entry> {
     ]
 }
 
-fn reading_lines(project: &Project) -> Vec<Entry> {
+fn reading_lines(project: &Project, signs: &Signs) -> Vec<Entry> {
     let lines: &[&str] = match project.plan.construction {
         Construction::InTheRound => &["Every round from right to left,", "from the bottom up"],
         Construction::Flat => &[
@@ -195,7 +196,7 @@ fn reading_lines(project: &Project) -> Vec<Entry> {
             "from left to right",
         ],
     };
-    lines.iter().chain(&COLOURS_ONLY).map(|line| Entry::Quiet(line.trim().to_owned())).collect()
+    lines.iter().chain(&signs.note()).map(|line| Entry::Quiet(line.trim().to_owned())).collect()
 }
 
 /// Width and height of some stitches and rows in both systems, the preferred one first.

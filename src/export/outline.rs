@@ -22,13 +22,12 @@ pub enum Step {
 
 /// The outlines of all letters of a line of words.
 pub fn of(line: &Text) -> Vec<Step> {
-    let Some(font) = text::font(line.weight) else { return Vec::new() };
     let (letters, _) = text::set(&line.text, line.size, line.weight);
     let left = line.left();
-    let scale = line.size / f64::from(font.units_per_em().unwrap_or(2048.0));
     let mut steps = Vec::new();
     for letter in letters {
-        let Some(outline) = font.outline(letter.glyph) else { continue };
+        let Some(outline) = letter.face.font().outline(letter.glyph) else { continue };
+        let scale = line.size / letter.face.units_per_em();
         let to = |p: Point| [left + letter.x + f64::from(p.x) * scale, line.y - f64::from(p.y) * scale];
         trace(&mut steps, &outline.curves, to);
     }

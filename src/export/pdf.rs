@@ -9,81 +9,115 @@ use krilla::metadata::Metadata;
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, Stroke};
 use krilla::surface::Surface;
+use krilla::tagging::{Artifact, ArtifactType, ContentTag};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 
 use super::ExportError;
-use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Text};
+use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Role, Text};
+use super::faces::Face;
+use super::pdf_structure::Structure;
 use super::symbols::Mark;
-use super::text::{self, Weight};
+use super::text;
 use crate::plain_text::{acts_on_others, one_line};
 
 /// Points in a millimetre (a point is 1/72 in).
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
-/// Writes the drawings as pages, each at its printed size. `stopped` is asked on the way, many times.
+/// The language all words of the program are in.
+const LANGUAGE: &str = "en-GB";
+
+/// What a document is called, and who made it.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct About<'a> {
+    /// Its title.
+    pub title: &'a str,
+    /// Who designed it; empty when nobody is named.
+    pub author: &'a str,
+    /// What it is, one sentence; may be empty.
+    pub subject: &'a str,
+}
+
+/// Writes the drawings as pages, each at its printed size, with tags and bookmarks after the roles of their
+/// layers. `stopped` is asked on the way, many times.
 ///
 /// # Errors
 /// [`ExportError::Encoding`] when there is no page, a page has no size, or the writer fails;
 /// [`ExportError::Stopped`] once `stopped` says so.
 pub fn write(
     pages: &[Drawing],
-    title: &str,
+    about: About,
     stopped: &dyn Fn() -> bool,
     out: &mut dyn Write,
 ) -> Result<(), ExportError> {
     let go_on = || if stopped() { Err(ExportError::Stopped) } else { Ok(()) };
     let broken = |what: &str| ExportError::Encoding(what.to_owned());
-    let fonts = Fonts::load().ok_or_else(|| broken("the embedded font cannot be read"))?;
     if pages.is_empty() {
         return Err(broken("a PDF needs at least one page"));
     }
     let mut document = Document::new();
-    for page in pages {
+    let (mut fonts, mut structure) = (Fonts::default(), Structure::default());
+    for (number, page) in pages.iter().enumerate() {
         let points = page.unit_mm * POINTS_PER_MM;
         let size = PageSettings::from_wh((page.width * points) as f32, (page.height * points) as f32);
         let mut sheet = document.start_page_with(size.ok_or_else(|| broken("a page has no size"))?);
         let mut surface = sheet.surface();
         surface.push_transform(&Transform::from_scale(points as f32, points as f32));
-        let mut painter = Painter { surface: &mut surface, fonts: &fonts };
+        let mut painter = Painter { surface: &mut surface, fonts: &mut fonts };
         // A page that was begun must be ended, even when nobody wants it any more.
-        for item in page.layers.iter().flat_map(|layer| &layer.items).take_while(|_| !stopped()) {
-            painter.item(item);
+        for layer in page.layers.iter().filter(|layer| !layer.items.is_empty()) {
+            let part = painter.surface.start_tagged(tag(&layer.role));
+            layer.items.iter().take_while(|_| !stopped()).for_each(|item| painter.item(item));
+            painter.surface.end_tagged();
+            structure.note(layer, part, number, points);
         }
         surface.pop();
         surface.finish();
         sheet.finish();
         go_on()?;
     }
+    document.set_tag_tree(structure.tree(LANGUAGE));
+    document.set_outline(structure.outline());
+    let authors = Some(one_line(about.author)).filter(|author| !author.trim().is_empty());
     document.set_metadata(
-        Metadata::new().title(one_line(title)).creator("Huegauge".to_owned()).language("en-GB".to_owned()),
+        Metadata::new()
+            .title(one_line(about.title))
+            .authors(authors.into_iter().collect())
+            .description(one_line(about.subject))
+            .creator("Huegauge".to_owned())
+            .language(LANGUAGE.to_owned()),
     );
     let bytes = document.finish().map_err(|error| ExportError::Encoding(format!("{error:?}")))?;
     out.write_all(&bytes)?;
     Ok(())
 }
 
-struct Fonts {
-    regular: Font,
-    semibold: Font,
+/// What the content of a layer is marked as.
+const fn tag(role: &Role) -> ContentTag<'static> {
+    match role {
+        Role::Decoration => ContentTag::Artifact(Artifact { kind: ArtifactType::Layout, bbox: None }),
+        _ => ContentTag::Other,
+    }
 }
 
-impl Fonts {
-    fn load() -> Option<Self> {
-        let font = |weight| Font::new(text::font_file(weight).into(), 0);
-        Some(Self { regular: font(Weight::Regular)?, semibold: font(Weight::Semibold)? })
-    }
+/// The fonts in use, each embedded once.
+#[derive(Default)]
+struct Fonts(Vec<(&'static Face, Font)>);
 
-    const fn of(&self, weight: Weight) -> &Font {
-        match weight {
-            Weight::Regular => &self.regular,
-            Weight::Semibold => &self.semibold,
+impl Fonts {
+    /// The font of a face; `None` when it cannot be embedded.
+    fn of(&mut self, face: &'static Face) -> Option<Font> {
+        if let Some((_, font)) = self.0.iter().find(|(known, _)| known.is(face)) {
+            return Some(font.clone());
         }
+        let font = Font::new(face.data.into(), face.index)?;
+        self.0.push((face, font.clone()));
+        Some(font)
     }
 }
 
 struct Painter<'a, 's> {
     surface: &'a mut Surface<'s>,
-    fonts: &'a Fonts,
+    fonts: &'a mut Fonts,
 }
 
 impl Painter<'_, '_> {
@@ -132,20 +166,24 @@ impl Painter<'_, '_> {
             return;
         }
         let ends = letters.iter().skip(1).map(|letter| letter.x).chain([width]);
-        let glyphs: Vec<KrillaGlyph> = shown
-            .char_indices()
-            .zip(letters.iter().zip(ends))
-            .map(|((at, c), (letter, end))| {
-                let advance = ((end - letter.x) / line.size) as f32;
-                let glyph = GlyphId::new(u32::from(letter.glyph.0));
-                KrillaGlyph::new(glyph, advance, 0.0, 0.0, 0.0, at..at + c.len_utf8(), None)
-            })
-            .collect();
+        let glyphs = shown.char_indices().zip(letters.iter().zip(ends)).map(|((at, c), (letter, end))| {
+            let advance = ((end - letter.x) / line.size) as f32;
+            let glyph = GlyphId::new(u32::from(letter.glyph.0));
+            KrillaGlyph::new(glyph, advance, 0.0, 0.0, 0.0, at..at + c.len_utf8(), None)
+        });
+        let glyphs: Vec<KrillaGlyph> = glyphs.collect();
         self.surface.set_stroke(None);
         self.surface.set_fill(Some(fill(line.ink)));
-        let start = Point::from_xy(line.left() as f32, line.y as f32);
-        let font = self.fonts.of(line.weight).clone();
-        self.surface.draw_glyphs(start, &glyphs, font, &shown, line.size as f32, false);
+        let mut from = 0;
+        // Letters of one face after the other.
+        for run in letters.chunk_by(|a, b| a.face.is(b.face)) {
+            let start = Point::from_xy((line.left() + run[0].x) as f32, line.y as f32);
+            let part = &glyphs[from..from + run.len()];
+            if let Some(font) = self.fonts.of(run[0].face) {
+                self.surface.draw_glyphs(start, part, font, &shown, line.size as f32, false);
+            }
+            from += run.len();
+        }
     }
 
     /// One path for all cells of a look, neighbours in a row taken together, and one for their marks.

@@ -1,10 +1,11 @@
-//! The pieces drawn to scale with the knitted charts on them.
+//! The pieces drawn to scale with the knitted charts on them, and the figures of every size on their lines.
 
-use super::chart_picture::{INK, LINE_INK, QUIET_INK};
+use super::chart_picture::{INK, QUIET_INK};
 use super::drawing::{Align, Item, Rgb, Text};
+use super::garment_picture::{Painter, Stitches};
+use super::instructions::{Sized, in_sizes};
 use super::text::{self, CAP_HEIGHT, Weight};
-use crate::chart::{Cell, Grid};
-use crate::knit::pieces::{PieceOutline, PieceRow, PieceRows, Room, WorkedPiece};
+use crate::knit::pieces::{LaidPiece, PieceOutline, PieceRow, PieceRows, Room};
 use crate::project::Project;
 use crate::units::LengthUnit;
 
@@ -12,15 +13,15 @@ use crate::units::LengthUnit;
 const SCALES: [f64; 16] =
     [1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0];
 /// Font size of labels, in mm.
-const LABEL: f64 = 2.5;
-/// Room for the widths above and below a piece, and its name.
-const ABOVE: f64 = 5.0;
-const BELOW: f64 = 10.0;
-/// Room for the names of the bands at the right of a piece.
-const BESIDE: f64 = 34.0;
-
-/// Room around a piece.
-const ROOM: Room = Room { above: ABOVE, below: BELOW, beside: BESIDE, narrowest: 20.0 };
+const LABEL: f64 = 2.4;
+/// Distance of their lines.
+const LINE: f64 = 1.22 * LABEL;
+/// Between a piece and its words.
+const OFF: f64 = 1.2;
+/// More sizes than this stand in a list, and letters on the drawing.
+const MOST_ON_DRAWING: usize = 4;
+/// Widest words beside a piece.
+const WIDEST_BESIDE: f64 = 62.0;
 
 /// Pieces that stand side by side.
 pub struct DrawnShelf {
@@ -28,6 +29,8 @@ pub struct DrawnShelf {
     pub items: Vec<Item>,
     /// Its height in mm.
     pub height: f64,
+    /// What it shows, in words.
+    pub told: String,
 }
 
 /// The pieces of a project at one scale, on shelves.
@@ -36,129 +39,287 @@ pub struct Schematic {
     pub shelves: Vec<DrawnShelf>,
     /// The drawing is 1 : this.
     pub scale: f64,
+    /// Letters on the drawing with the figures they stand for; empty when these stand on it.
+    pub key: Vec<(String, String)>,
 }
 
 /// Draws counted pieces at the largest scale at which they all fit in `width` x `height` mm.
-pub fn draw(project: &Project, pieces: &[WorkedPiece], width: f64, height: f64) -> Schematic {
+pub fn draw(project: &Project, sized: &Sized, [width, height]: [f64; 2]) -> Schematic {
     let gauge = project.plan.gauge;
-    let pieces: Vec<Drawn> = pieces
-        .iter()
-        .map(|piece| Drawn {
-            project,
-            outline: PieceOutline::of(piece, gauge),
-            fabric: piece.fabric(&project.pattern()),
-        })
-        .collect();
+    let pieces = sized.chosen_pieces();
+    let mut letters = Letters { used: sized.sizes.len() > MOST_ON_DRAWING, key: Vec::new() };
+    let drawn: Vec<Drawn> =
+        (0..pieces.len()).map(|place| Drawn::of(project, sized, place, &mut letters)).collect();
+    let beside = drawn.iter().map(Drawn::beside).fold(14.0, f64::max) + 5.0;
+    let lines = if letters.used { 1.0 } else { 2.0 };
+    let room = Room {
+        above: lines * LINE + 2.0 * OFF,
+        below: (lines + 1.0) * LINE + 3.0 * OFF,
+        beside,
+        narrowest: drawn.iter().map(Drawn::widest_end).fold(20.0, f64::max),
+    };
     let sizes: Vec<(f64, f64)> =
-        pieces.iter().map(|piece| (piece.outline.width_cm(), piece.outline.height_cm())).collect();
+        drawn.iter().map(|piece| (piece.outline.width_cm(), piece.outline.height_cm())).collect();
     let smaller = (1..200).map(|n| 40.0 + 10.0 * f64::from(n));
     let scales = SCALES.into_iter().chain(smaller).map(|scale| 10.0 / scale);
-    let Some(plan) = PieceRows::largest(scales, &sizes, &ROOM, (width, height)) else {
-        return Schematic { shelves: Vec::new(), scale: SCALES[0] };
+    let plan = PieceRows::largest(scales, &sizes, &room, (width, height));
+    let Some((plan, stitches)) = plan.zip(Stitches::of(project, pieces)) else {
+        return Schematic { shelves: Vec::new(), scale: SCALES[0], key: Vec::new() };
     };
     let shelf = |shelf: &PieceRow| {
-        let foot = shelf.height - BELOW;
-        let items = shelf.standing.iter().flat_map(|(i, x)| pieces[*i].items([*x, foot], plan.per_cm));
-        DrawnShelf { items: items.collect(), height: shelf.height }
+        let foot = shelf.height - room.below;
+        let standing = |(place, x): &(usize, f64)| {
+            let corner = [*x, foot];
+            let painter = Painter { stitches: &stitches, scale: plan.per_cm, corner };
+            let mut items = painter.piece(&LaidPiece::alone(*place, pieces, gauge));
+            items.extend(drawn[*place].lines(corner, plan.per_cm));
+            items
+        };
+        let told: Vec<String> = shelf.standing.iter().map(|(place, _)| drawn[*place].told()).collect();
+        DrawnShelf {
+            items: shelf.standing.iter().flat_map(standing).collect(),
+            height: shelf.height,
+            told: told.join(" "),
+        }
     };
     let scale = (100.0 / plan.per_cm).round() / 10.0;
-    Schematic { shelves: plan.shelves.iter().map(shelf).collect(), scale }
+    Schematic { shelves: plan.shelves.iter().map(shelf).collect(), scale, key: letters.key }
+}
+
+/// Letters that stand for figures.
+struct Letters {
+    used: bool,
+    key: Vec<(String, String)>,
+}
+
+impl Letters {
+    /// The lines to print for lengths in every size, and the words for them.
+    fn lines(&mut self, project: &Project, what: &str, cms: &[f64], word: &str) -> Figure {
+        let both = match project.units {
+            LengthUnit::Metric => [LengthUnit::Metric, LengthUnit::Imperial],
+            LengthUnit::Imperial => [LengthUnit::Imperial, LengthUnit::Metric],
+        };
+        let figures = both.map(|unit| {
+            format!(
+                "{} {}",
+                in_sizes(cms.iter().map(|cm| format!("{:.1}", unit.from_cm(*cm)))),
+                unit.length_suffix()
+            )
+        });
+        let word = if word.is_empty() { String::new() } else { format!(" {word}") };
+        let told = format!("{what} {}{word}", figures[0]);
+        if !self.used {
+            let [first, second] = figures;
+            return Figure { lines: vec![format!("{first}{word}"), second], told };
+        }
+        let letter = letter(self.key.len());
+        self.key.push((letter.clone(), format!("{what}: {}{word}", figures.join(" / "))));
+        Figure { lines: vec![letter], told }
+    }
+}
+
+/// `a` to `z`, then `aa`, `ab`, ...
+fn letter(n: usize) -> String {
+    let own = char::from(b'a' + (n % 26) as u8);
+    if n < 26 { own.to_string() } else { format!("{}{own}", letter(n / 26 - 1)) }
+}
+
+/// A length in every size, as it is printed and as it is told.
+struct Figure {
+    lines: Vec<String>,
+    told: String,
+}
+
+/// A band beside its piece.
+struct Beside {
+    name: String,
+    height: Figure,
+    /// Its width at the end, where that is neither the piece's first nor its last.
+    ends: Option<Figure>,
+    y_cm: (f64, f64),
 }
 
 /// A piece ready to be drawn.
-struct Drawn<'a> {
-    project: &'a Project,
+struct Drawn {
     outline: PieceOutline,
-    fabric: Option<Grid>,
+    start: Figure,
+    end: Figure,
+    bands: Vec<Beside>,
 }
 
-impl Drawn<'_> {
-    /// The piece with the middle of its first row at `foot`.
-    fn items(&self, foot: [f64; 2], mm_per_cm: f64) -> Vec<Item> {
+impl Drawn {
+    fn of(project: &Project, sized: &Sized, place: usize, letters: &mut Letters) -> Self {
+        let gauge = project.plan.gauge;
+        let outline = PieceOutline::of(&sized.chosen_pieces()[place], gauge);
+        let outlines: Vec<PieceOutline> = sized
+            .worked
+            .iter()
+            .filter_map(|pieces| pieces.get(place))
+            .map(|piece| PieceOutline::of(piece, gauge))
+            .collect();
+        let (around, word) = if outline.tube { (2.0, "around") } else { (1.0, "wide") };
+        let of = |figure: &dyn Fn(&PieceOutline) -> f64| outlines.iter().map(figure).collect::<Vec<f64>>();
+        let starts = of(&|o| o.bands.first().map_or(0.0, |band| band.width_cm.0 * around));
+        let ends = of(&|o| o.bands.last().map_or(0.0, |band| band.width_cm.1 * around));
+        let name = outline.name.clone();
+        let start = letters.lines(project, &format!("{name}, start"), &starts, word);
+        let mut bands = Vec::new();
+        for (i, band) in outline.bands.iter().enumerate().filter(|(_, band)| band.rows.0 < band.rows.1) {
+            let at = |o: &PieceOutline, figure: &dyn Fn(&crate::knit::pieces::BandOutline) -> f64| {
+                o.bands.get(i).map_or(0.0, figure)
+            };
+            let high = of(&|o| at(o, &|band| band.y_cm.1 - band.y_cm.0));
+            let height = letters.lines(project, &format!("{name}, {}", band.name.to_lowercase()), &high, "");
+            let here = of(&|o| at(o, &|band| band.width_cm.1 * around));
+            let differs = |other: &[f64]| here.iter().zip(other).any(|(a, b)| (a - b).abs() > 0.05);
+            let ends = (differs(&starts) && differs(&ends)).then(|| {
+                letters.lines(project, &format!("{name}, end of {}", band.name.to_lowercase()), &here, word)
+            });
+            bands.push(Beside { name: band.name.clone(), height, ends, y_cm: band.y_cm });
+        }
+        let end = letters.lines(project, &format!("{name}, end"), &ends, word);
+        Self { outline, start, end, bands }
+    }
+
+    /// Width of the words at its right.
+    fn beside(&self) -> f64 {
+        let lines = self.bands.iter().flat_map(Beside::lines);
+        lines.map(|line| text::width(&line, LABEL, Weight::Regular)).fold(0.0, f64::max).min(WIDEST_BESIDE)
+    }
+
+    fn widest_end(&self) -> f64 {
+        let lines = self.start.lines.iter().chain(&self.end.lines);
+        lines.map(|line| text::width(line, LABEL, Weight::Regular)).fold(0.0, f64::max)
+    }
+
+    fn told(&self) -> String {
+        let bands = self.bands.iter().map(|band| band.height.told.as_str());
+        let all: Vec<&str> =
+            [self.start.told.as_str()].into_iter().chain(bands).chain([self.end.told.as_str()]).collect();
+        format!("{}.", all.join("; "))
+    }
+
+    /// The lines between the bands and all words, the middle of its first row at `foot`.
+    fn lines(&self, foot: [f64; 2], mm_per_cm: f64) -> Vec<Item> {
         let to_page = |(x, y): (f64, f64)| [foot[0] + x * mm_per_cm, foot[1] - y * mm_per_cm];
-        let mut items = self.stitches(&to_page);
-        for band in &self.outline.bands {
-            if band.rows.0 > 0 && band.rows.0 < band.rows.1 {
-                let half = band.width_cm.0 / 2.0;
-                let ends = [(-half, band.y_cm.0), (half, band.y_cm.0)].map(&to_page);
-                items.push(Item::Line { points: ends.to_vec(), width: 0.15, closed: false, ink: QUIET_INK });
-            }
+        let mut items = Vec::new();
+        for band in self.outline.bands.iter().filter(|band| band.rows.0 > 0 && band.rows.0 < band.rows.1) {
+            let half = band.width_cm.0 / 2.0;
+            let ends = [(-half, band.y_cm.0), (half, band.y_cm.0)].map(to_page);
+            items.push(Item::Line { points: ends.to_vec(), width: 0.15, closed: false, ink: QUIET_INK });
         }
-        let corners = self.outline.corners().into_iter().map(&to_page).collect();
-        items.push(Item::Line { points: corners, width: 0.35, closed: true, ink: INK });
-        items.extend(self.labels(&to_page));
+        let [x, y] = to_page((0.0, 0.0));
+        let below = self.start.lines.iter().enumerate();
+        items.extend(below.map(|(i, line)| {
+            label(line, [x, y + OFF + (i + 1) as f64 * LINE], Align::Middle, Weight::Regular, INK)
+        }));
+        let make =
+            if self.outline.copies > 1 { format!(" (make {})", self.outline.copies) } else { String::new() };
+        let name = format!("{}{make}", self.outline.name);
+        let at = [x, y + 2.0 * OFF + (self.start.lines.len() + 1) as f64 * LINE];
+        items.push(label(&name, at, Align::Middle, Weight::Semibold, INK));
+        let [x, y] = to_page((0.0, self.outline.height_cm()));
+        let above = self.end.lines.iter().rev().enumerate();
+        items.extend(above.map(|(i, line)| {
+            label(line, [x, y - OFF - i as f64 * LINE], Align::Middle, Weight::Regular, INK)
+        }));
+        items.extend(self.at_the_side(&to_page));
         items
     }
 
-    /// The knitted stitches, neighbours of one colour taken together.
-    fn stitches(&self, to_page: &dyn Fn((f64, f64)) -> [f64; 2]) -> Vec<Item> {
-        let Some(fabric) = &self.fabric else { return Vec::new() };
+    fn at_the_side(&self, to_page: &dyn Fn((f64, f64)) -> [f64; 2]) -> Vec<Item> {
         let mut items = Vec::new();
-        for row in 0..fabric.height() {
-            let Some((low, high)) = self.outline.row_box(row) else { continue };
-            let worked: Vec<Cell> =
-                fabric.row(row).iter().copied().filter(|cell| cell.index().is_some()).collect();
-            // A tube lying double shows the first half of each round: its right half.
-            let shown = if self.outline.tube { &worked[worked.len() / 2..] } else { &worked[..] };
-            if shown.is_empty() {
-                continue;
-            }
-            let ([left, bottom], [right, top]) = (to_page(low), to_page(high));
-            let stitch = (right - left) / shown.len() as f64;
-            let mut from = 0;
-            for run in shown.chunk_by(|a, b| a == b) {
-                let x = left + from as f64 * stitch;
-                let width = run.len() as f64 * stitch;
-                // A hair taller, so that rows leave no seam of paper between them.
-                let height = (bottom - top) * 1.04;
-                items.push(Item::Rect { x, y: top, width, height, ink: self.ink(run[0]) });
-                from += run.len();
-            }
-        }
-        items
-    }
-
-    fn ink(&self, cell: Cell) -> Rgb {
-        let slot = cell.index().and_then(|slot| self.project.palette.slots().get(slot));
-        slot.map_or(LINE_INK, |slot| slot.colour.to_srgb8())
-    }
-
-    fn labels(&self, to_page: &dyn Fn((f64, f64)) -> [f64; 2]) -> Vec<Item> {
-        let mut items = Vec::new();
-        let outline = &self.outline;
-        let around = if outline.tube { 2.0 } else { 1.0 };
-        let word = if outline.tube { "around" } else { "wide" };
-        if let (Some(first), Some(last)) = (outline.bands.first(), outline.bands.last()) {
-            let [x, y] = to_page((0.0, 0.0));
-            let start = format!("{} {word}", self.length(first.width_cm.0 * around));
-            items.push(label(&start, [x, y + 1.0 + LABEL], Align::Middle, Weight::Regular, INK));
-            let make = if outline.copies > 1 { format!(" (make {})", outline.copies) } else { String::new() };
-            let name = format!("{}{make}", outline.name);
-            items.push(label(&name, [x, y + 2.6 + 2.0 * LABEL], Align::Middle, Weight::Semibold, INK));
-            let [x, y] = to_page((0.0, outline.height_cm()));
-            let end = self.length(last.width_cm.1 * around);
-            items.push(label(&end, [x, y - 1.2], Align::Middle, Weight::Regular, INK));
-        }
         let mut lowest = f64::INFINITY;
-        for band in outline.bands.iter().filter(|band| band.rows.0 < band.rows.1) {
-            let [x, middle] = to_page((outline.width_cm() / 2.0, f64::midpoint(band.y_cm.0, band.y_cm.1)));
-            // Labels of low bands move up until they clear the one below.
-            let y = middle.min(lowest - LABEL * 1.15);
-            lowest = y;
-            let words = format!("{}, {}", band.name, self.length(band.y_cm.1 - band.y_cm.0));
-            let words = text::fitted(&words, LABEL, Weight::Regular, BESIDE - 4.0);
-            let baseline = y + CAP_HEIGHT * LABEL / 2.0;
-            items.push(label(&words, [x + 1.5, baseline], Align::Start, Weight::Regular, QUIET_INK));
+        for band in &self.bands {
+            let middle_cm = f64::midpoint(band.y_cm.0, band.y_cm.1);
+            let [right, middle] = to_page((self.outline.width_cm() / 2.0, middle_cm));
+            let lines = band.lines();
+            let tall = lines.len() as f64 * LINE;
+            // Words of low bands move up until they clear those below.
+            let top = (middle - tall / 2.0).min(lowest - tall - 0.8);
+            lowest = top;
+            let x = right + 5.0;
+            let edge = to_page((self.half_width_at(middle_cm), middle_cm))[0];
+            let points = vec![[edge + 0.6, middle], [x - 2.4, middle], [x - 1.0, top + tall / 2.0]];
+            items.push(Item::Line { points, width: 0.12, closed: false, ink: QUIET_INK });
+            for (i, line) in lines.iter().enumerate() {
+                let line = text::fitted(line, LABEL, Weight::Regular, WIDEST_BESIDE);
+                let y = top + i as f64 * LINE + f64::midpoint(LINE, CAP_HEIGHT * LABEL);
+                let ink = if i == 0 { QUIET_INK } else { INK };
+                items.push(label(&line, [x, y], Align::Start, Weight::Regular, ink));
+            }
         }
         items
     }
 
-    fn length(&self, cm: f64) -> String {
-        let unit: LengthUnit = self.project.units;
-        format!("{:.1} {}", unit.from_cm(cm), unit.length_suffix())
+    fn half_width_at(&self, y: f64) -> f64 {
+        let bands = &self.outline.bands;
+        let band = bands.iter().find(|band| band.y_cm.0 <= y && y <= band.y_cm.1);
+        let row = band.map(|band| band.rows.0 + (band.rows.1 - band.rows.0) / 2);
+        row.and_then(|row| self.outline.row_half_widths(row)).map_or(0.0, |(low, _)| low)
+    }
+}
+
+impl Beside {
+    fn lines(&self) -> Vec<String> {
+        let mut lines = vec![self.name.clone()];
+        lines.extend(self.height.lines.iter().cloned());
+        if let Some(ends) = &self.ends {
+            let mut ends = ends.lines.iter();
+            lines.extend(ends.next().map(|first| format!("to {first}")));
+            lines.extend(ends.cloned());
+        }
+        lines
     }
 }
 
 fn label(words: &str, [x, y]: [f64; 2], align: Align, weight: Weight, ink: Rgb) -> Item {
     Item::Text(Text { x, y, text: words.to_owned(), size: LABEL, weight, align, ink })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::file::demos;
+
+    #[test]
+    fn every_size_stands_on_the_drawing_or_in_its_key() {
+        for demo in demos() {
+            let mut project = demo.project().unwrap();
+            for more in [0, 6] {
+                if let Some(last) = project.pieces.sizes.last().cloned() {
+                    project.pieces.sizes.extend((0..more).map(|n| {
+                        let mut size = last.clone();
+                        size.name = format!("X{n}");
+                        size.ease_cm += f64::from(n + 1);
+                        size
+                    }));
+                }
+                let Ok(sized) = Sized::of(&project, None) else { continue };
+                let drawn = draw(&project, &sized, [180.0, 200.0]);
+                let letters = sized.sizes.len() > MOST_ON_DRAWING;
+                assert_eq!(drawn.key.is_empty(), !letters, "{}", demo.title);
+                let words: Vec<&String> = drawn
+                    .shelves
+                    .iter()
+                    .flat_map(|shelf| &shelf.items)
+                    .filter_map(|item| if let Item::Text(line) = item { Some(&line.text) } else { None })
+                    .collect();
+                let pieces = sized.chosen_pieces();
+                let first = project.plan.gauge.width(pieces[0].first_stitches()).get();
+                let figure = format!("{first:.1}");
+                let stands = |text: &str| text.contains(&figure) && text.contains(" cm");
+                assert!(
+                    words.iter().any(|text| stands(text)) || drawn.key.iter().any(|(_, text)| stands(text)),
+                    "{}: {figure}",
+                    demo.title
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn letters_do_not_run_out() {
+        assert_eq!([0, 25, 26, 27, 52].map(letter), ["a", "z", "aa", "ab", "ba"]);
+    }
 }

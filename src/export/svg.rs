@@ -1,13 +1,14 @@
-//! A drawing as SVG 1.1: vector, in named layers, words as outlines so that it looks the same
-//! everywhere.
+//! A drawing as SVG 1.1: vector, in named layers, words as words that can be searched, read out and edited.
+//!
+//! Each line of words keeps its length, whatever face it is shown in, so that nothing runs into its
+//! neighbour where the embedded face is missing.
 
-use std::fmt::Write as _;
 use std::io::Write;
 
 use super::ExportError;
-use super::drawing::{CellLook, Cells, Drawing, Item, Rgb, Text};
-use super::outline::{self, Step};
+use super::drawing::{Align, CellLook, Cells, Drawing, Item, Rgb, Text};
 use super::symbols::Mark;
+use super::text::{self, Weight};
 use crate::plain_text::acts_on_others;
 
 /// Writes the drawing, one `<g>` per layer, at its printed size.
@@ -49,19 +50,22 @@ impl Shapes<'_> {
     fn item(&mut self, item: &Item) -> Result<(), ExportError> {
         match item {
             Item::Rect { x, y, width, height, ink } => {
+                let thickness = width.min(*height);
                 let [x, y, width, height] = [x, y, width, height].map(|v| number(*v));
                 writeln!(
                     self.out,
-                    "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" fill=\"{}\" {CRISP}/>",
-                    hex(*ink)
+                    "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" fill=\"{}\" {}/>",
+                    hex(*ink),
+                    edges(thickness)
                 )?;
             }
             Item::Frame { x, y, width, height, thickness, ink } => {
+                let edges = edges(*thickness);
                 let [x, y, width, height, thickness] = [x, y, width, height, thickness].map(|v| number(*v));
                 writeln!(
                     self.out,
                     "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" fill=\"none\" \
-                     stroke=\"{}\" stroke-width=\"{thickness}\" {CRISP}/>",
+                     stroke=\"{}\" stroke-width=\"{thickness}\" {edges}/>",
                     hex(*ink)
                 )?;
             }
@@ -76,19 +80,24 @@ impl Shapes<'_> {
         if line.text.trim().is_empty() {
             return Ok(());
         }
-        let mut path = String::new();
-        for step in outline::of(line) {
-            // Writing to a string cannot fail.
-            let _ = match step {
-                Step::Move(p) => write!(path, "M{}", pair(p)),
-                Step::Line(p) => write!(path, "L{}", pair(p)),
-                Step::Quad(c, p) => write!(path, "Q{} {}", pair(c), pair(p)),
-                Step::Cubic(a, b, p) => write!(path, "C{} {} {}", pair(a), pair(b), pair(p)),
-                Step::Close => write!(path, "Z"),
-            };
-        }
-        let (label, ink) = (escaped(&line.text), hex(line.ink));
-        writeln!(self.out, "<path role=\"img\" aria-label=\"{label}\" fill=\"{ink}\" d=\"{path}\"/>")?;
+        let anchor = match line.align {
+            Align::Start => "start",
+            Align::Middle => "middle",
+            Align::End => "end",
+        };
+        let weight = match line.weight {
+            Weight::Regular => "400",
+            Weight::Semibold => "600",
+        };
+        let [x, y, size, long] =
+            [line.x, line.y, line.size, text::width(&line.text, line.size, line.weight)].map(number);
+        writeln!(
+            self.out,
+            "<text x=\"{x}\" y=\"{y}\" {FACES} font-size=\"{size}\" font-weight=\"{weight}\" \
+             text-anchor=\"{anchor}\" textLength=\"{long}\" lengthAdjust=\"spacingAndGlyphs\" fill=\"{}\">{}</text>",
+            hex(line.ink),
+            escaped(&line.text)
+        )?;
         Ok(())
     }
 
@@ -128,6 +137,18 @@ impl Shapes<'_> {
         }
         Ok(())
     }
+}
+
+/// The face of the words, and what may stand in for it.
+const FACES: &str = "font-family=\"'Open Sans', 'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\"";
+
+/// Lines thinner than this many units are left to be smoothed: drawn crisp in a small picture they would
+/// fall between the pixels and vanish, some of them and not others.
+const THIN: f64 = 4.0;
+
+/// How the edges of an item of this thickness are drawn.
+fn edges(thickness: f64) -> &'static str {
+    if thickness < THIN { "shape-rendering=\"geometricPrecision\"" } else { CRISP }
 }
 
 /// Edges that meet must not let the paper shine through, and lines must be even.

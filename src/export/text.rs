@@ -1,12 +1,9 @@
-//! The typeface of the exports: measuring words and reading their outlines.
-//!
-//! Open Sans (Apache License 2.0, see `assets/fonts/LICENSE-OpenSans.txt`), embedded so that a
-//! picture looks the same on every machine.
+//! Setting and measuring words in the typeface of the exports, which is embedded so that a picture looks
+//! the same on every machine.
 
-use std::sync::LazyLock;
+use ab_glyph::{Font, GlyphId};
 
-use ab_glyph::{Font, FontRef, GlyphId};
-
+use super::faces::{self, Face};
 use crate::plain_text::acts_on_others;
 
 /// Weight of the letters.
@@ -21,49 +18,27 @@ pub enum Weight {
 /// Height of capitals and figures over the font size: 1462 of 2048 units in the font's OS/2 table.
 pub const CAP_HEIGHT: f64 = 1462.0 / 2048.0;
 
-static REGULAR: &[u8] = include_bytes!("../../assets/fonts/OpenSans-Regular.ttf");
-static SEMIBOLD: &[u8] = include_bytes!("../../assets/fonts/OpenSans-Semibold.ttf");
-
-/// The font file of a weight.
-pub const fn font_file(weight: Weight) -> &'static [u8] {
-    match weight {
-        Weight::Regular => REGULAR,
-        Weight::Semibold => SEMIBOLD,
-    }
-}
-
-/// The parsed font of a weight; a test keeps the embedded files readable.
-pub(super) fn font(weight: Weight) -> Option<&'static FontRef<'static>> {
-    static FONTS: LazyLock<[Option<FontRef<'static>>; 2]> =
-        LazyLock::new(|| [REGULAR, SEMIBOLD].map(|file| FontRef::try_from_slice(file).ok()));
-    match weight {
-        Weight::Regular => FONTS[0].as_ref(),
-        Weight::Semibold => FONTS[1].as_ref(),
-    }
-}
-
 /// One letter of a line: its glyph and its left end in units of the line's size.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Placed {
     pub glyph: GlyphId,
+    pub face: &'static Face,
     pub x: f64,
 }
 
 /// The letters of a line set at `size`, kerned, and the width of the line.
 pub(super) fn set(text: &str, size: f64, weight: Weight) -> (Vec<Placed>, f64) {
-    let Some(font) = font(weight) else { return (Vec::new(), 0.0) };
-    let scale = size / f64::from(font.units_per_em().unwrap_or(2048.0));
-    let mut letters = Vec::with_capacity(text.len());
+    let mut letters: Vec<Placed> = Vec::with_capacity(text.len());
     let mut x = 0.0;
-    let mut before: Option<GlyphId> = None;
     for c in text.chars().filter(|c| !acts_on_others(*c)) {
-        let glyph = font.glyph_id(c);
-        if let Some(before) = before {
-            x += f64::from(font.kern_unscaled(before, glyph)) * scale;
+        let Some(face) = faces::of(c, weight) else { continue };
+        let scale = size / face.units_per_em();
+        let glyph = face.font().glyph_id(c);
+        if let Some(before) = letters.last().filter(|before| before.face.is(face)) {
+            x += f64::from(face.font().kern_unscaled(before.glyph, glyph)) * scale;
         }
-        letters.push(Placed { glyph, x });
-        x += f64::from(font.h_advance_unscaled(glyph)) * scale;
-        before = Some(glyph);
+        letters.push(Placed { glyph, face, x });
+        x += f64::from(face.font().h_advance_unscaled(glyph)) * scale;
     }
     (letters, x)
 }
@@ -106,16 +81,6 @@ pub fn wrapped(words: &str, size: f64, weight: Weight, limit: f64) -> Vec<String
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_embedded_fonts_can_be_read() {
-        for weight in [Weight::Regular, Weight::Semibold] {
-            let font = font(weight).unwrap();
-            for c in "AZaz09#×…·°²éü€£".chars() {
-                assert_ne!(font.glyph_id(c).0, 0, "{c} is missing");
-            }
-        }
-    }
 
     #[test]
     fn width_grows_with_size_and_words() {

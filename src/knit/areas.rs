@@ -3,17 +3,17 @@
 /// Stitches of one colour side by side: the first, and the one after the last.
 pub(super) type Span = (u32, u32);
 
-/// How many runs of `below` go on in the row `above` it, each in a run of its own.
+/// Which runs of `below` go on in the row `above` it, each in a run of its own: places in both lists.
 ///
 /// A bobbin works one run in a row and goes on with a run of its colour that touches it in the next,
 /// corners included; every run without such a forerunner begins a new one. So a U takes two bobbins, and
 /// so does a ring. Both lists from left to right.
-pub(super) fn continued(below: &[Span], above: &[Span]) -> usize {
-    let (mut i, mut j, mut pairs) = (0, 0, 0);
+pub(super) fn continued(below: &[Span], above: &[Span]) -> Vec<(usize, usize)> {
+    let (mut i, mut j, mut pairs) = (0, 0, Vec::new());
     let (mut below_free, mut above_free) = (true, true);
     while let (Some(a), Some(b)) = (below.get(i), above.get(j)) {
         if below_free && above_free && a.0 <= b.1 && b.0 <= a.1 {
-            pairs += 1;
+            pairs.push((i, j));
             (below_free, above_free) = (false, false);
         }
         if a.1 <= b.1 {
@@ -43,7 +43,7 @@ mod tests {
                     spans.push((from, column));
                 }
             }
-            begun += spans.len() - continued(&below, &spans);
+            begun += spans.len() - continued(&below, &spans).len();
             below = spans;
         }
         begun

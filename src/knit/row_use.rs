@@ -246,7 +246,7 @@ impl Tally {
         let needed = if intarsia { areas.len() } else { 1 };
         let goes_on = if intarsia && last.intarsia {
             // A bobbin hangs where its area ended; it reaches the row above and no other.
-            if rested == Some(0) { continued(&last.areas, &areas) } else { 0 }
+            if rested == Some(0) { continued(&last.areas, &areas).len() } else { 0 }
         } else {
             match rested.filter(|rows| is_carried(*rows, how.construction)) {
                 Some(rows) => {

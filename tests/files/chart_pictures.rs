@@ -246,7 +246,7 @@ fn symbols_differ_at_eight_pixels() {
             unit_mm: 1.0,
             title: String::new(),
             paper: [255; 3],
-            layers: vec![huegauge::export::drawing::Layer { name: "symbol", items }],
+            layers: vec![huegauge::export::drawing::Layer::new("symbol", items)],
         };
         raster::band(&drawing, 1.0, 0, 8).unwrap().data().chunks_exact(4).map(|p| p[0]).collect()
     };

@@ -2,7 +2,7 @@
 
 use huegauge::export::chart_picture::{PictureOptions, draw};
 use huegauge::export::drawing::{Drawing, Item};
-use huegauge::export::paper::Paper;
+use huegauge::export::sheet::SheetOptions;
 use huegauge::export::{card, colour_list, inspect, sheet, written_rows, yardage};
 use huegauge::file;
 use huegauge::project::figures::Figures;
@@ -25,7 +25,8 @@ fn every_export_calls_a_colour_by_the_same_code_and_role() {
     for demo in file::demos() {
         let project = demo.project().unwrap();
         let shopping = Shopping::of(&project, None, None).unwrap();
-        let pages: Vec<String> = sheet::pages(&project, Paper::A4, None).unwrap().iter().map(words).collect();
+        let pages: Vec<String> =
+            sheet::pages(&project, &SheetOptions::default()).unwrap().iter().map(words).collect();
         let texts = [
             ("rows", written_rows::of_project(&project)),
             ("sheet", pages.join(" ")),

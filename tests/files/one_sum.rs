@@ -7,7 +7,7 @@ use std::fs;
 
 use huegauge::export::chart_picture::{self, PictureOptions};
 use huegauge::export::drawing::{Drawing, Item};
-use huegauge::export::paper::Paper;
+use huegauge::export::sheet::SheetOptions;
 use huegauge::export::{card, sheet, yardage};
 use huegauge::file;
 use huegauge::project::figures::Figures;
@@ -85,7 +85,7 @@ impl Places {
             matched: json(&[&["match", &path][..], &any].concat()),
             sets: json(&sets),
             csv: csv::Reader::from_reader(table.as_slice()).records().map(Result::unwrap).collect(),
-            sheet: texts(&sheet::pages(&project, Paper::A4, None).unwrap()),
+            sheet: texts(&sheet::pages(&project, &SheetOptions::default()).unwrap()),
             card: texts(&[card::draw(&project, &shopping)]),
             text: yardage::text(&project, &shopping),
             legend: texts(&[chart_picture::draw(&project, &PictureOptions::default()).unwrap()]),

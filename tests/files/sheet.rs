@@ -5,8 +5,9 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-use huegauge::export::drawing::{Drawing, Item};
+use huegauge::export::drawing::{Drawing, Item, Role};
 use huegauge::export::paper::Paper;
+use huegauge::export::sheet::SheetOptions;
 use huegauge::export::{sheet, text};
 use huegauge::project::Project;
 use huegauge::units::LengthUnit;
@@ -35,11 +36,15 @@ fn the_sheet_is_read_by_a_general_reader() {
         let text = String::from_utf8(read.stdout).unwrap();
         for word in [
             "Quovvle yoke band",
-            "Materials",
+            "Yarn for each size",
             "Gauge",
+            "Needles",
+            "Measures",
             "The body it is for",
             "Schematic",
             "Written rows",
+            "Abbreviations and signs",
+            "Front",
             "Plain sailcloth",
             "28.0 sts",
             "Sources",
@@ -48,7 +53,7 @@ fn the_sheet_is_read_by_a_general_reader() {
             assert!(text.contains(word), "{word} is not in the sheet");
         }
         let pages = text.matches('\u{c}').count();
-        assert!((5..=10).contains(&pages), "{pages} pages");
+        assert!((5..=12).contains(&pages), "{pages} pages");
         assert!(text.contains(&format!("Page 1 of {pages}")));
     }
 }
@@ -137,7 +142,10 @@ fn sheets() -> Vec<(String, Vec<Drawing>)> {
             for units in LengthUnit::ALL {
                 let project = Project { units, ..demo.project().unwrap() };
                 let name = format!("{} on {}, {units:?}", demo.title, paper.name());
-                all.push((name, sheet::pages(&project, paper, None).unwrap()));
+                all.push((
+                    name,
+                    sheet::pages(&project, &SheetOptions { paper, ..SheetOptions::default() }).unwrap(),
+                ));
             }
         }
     }
@@ -162,14 +170,13 @@ fn every_word_of_every_sheet_lies_between_the_margins() {
 }
 
 #[test]
-fn every_chart_of_every_sheet_says_that_its_signs_show_colours_only() {
-    let said = huegauge::export::symbols::COLOURS_ONLY.concat();
+fn every_chart_of_every_sheet_says_what_its_signs_show() {
     for (name, pages) in sheets() {
         let on = |page: &Drawing| {
             let mut items = page.layers.iter().flat_map(|layer| &layer.items);
             (
                 items.clone().any(|item| matches!(item, Item::Cells(_))),
-                items.any(|item| matches!(item, Item::Text(line) if line.text == said)),
+                items.any(|item| matches!(item, Item::Text(line) if line.text.to_lowercase().contains("signs show colours"))),
             )
         };
         assert!(pages.iter().map(on).all(|(chart, key)| key || !chart), "{name}");
@@ -177,16 +184,55 @@ fn every_chart_of_every_sheet_says_that_its_signs_show_colours_only() {
     }
 }
 
+/// How far down a page its words and pictures reach, of what they may.
+fn filled(page: &Drawing) -> f64 {
+    let layers = page.layers.iter().filter(|layer| layer.name != "foot");
+    let ends = layers.flat_map(|layer| &layer.items).map(|item| item.vertical_extent().1);
+    ends.fold(0.0, f64::max) / (page.height - 23.0)
+}
+
 #[test]
-fn no_page_but_the_last_is_half_empty() {
+fn no_page_is_nearly_empty_but_before_a_part_that_begins_a_page() {
     for (name, pages) in sheets() {
-        let filled = |page: &Drawing| {
-            let ends = page.layers[0].items.iter().map(|item| item.vertical_extent().1);
-            ends.fold(0.0, f64::max) / page.height
-        };
         let all: Vec<f64> = pages.iter().map(filled).collect();
-        for share in &all[..all.len() - 1] {
-            assert!(*share > 0.6, "{name}: {all:?}");
+        let begins = |page: &Drawing| {
+            let heads = page.layers.first().map(|layer| &layer.role);
+            matches!(heads, Some(Role::Heading(2)))
+        };
+        for (at, share) in all[..all.len() - 1].iter().enumerate() {
+            assert!(*share > 0.6 || begins(&pages[at + 1]), "{name}, page {}: {all:?}", at + 1);
         }
     }
+}
+
+#[test]
+fn every_sheet_says_what_its_parts_are_to_whoever_is_read_it() {
+    for (name, pages) in sheets() {
+        let roles: Vec<&Role> = pages.iter().flat_map(|page| &page.layers).map(|layer| &layer.role).collect();
+        assert!(matches!(roles[0], Role::Heading(1)), "{name}");
+        let figures: Vec<&&Role> = roles.iter().filter(|role| matches!(role, Role::Figure(_))).collect();
+        assert!(figures.len() >= 3, "{name}: the knit, the schematic and the chart");
+        assert!(figures.iter().all(|role| matches!(role, Role::Figure(told) if told.len() > 30)), "{name}");
+        let tables = roles.iter().filter_map(|role| match role {
+            Role::Cell { table, .. } => Some(*table),
+            _ => None,
+        });
+        assert!(tables.max().unwrap() >= 3, "{name}");
+    }
+}
+
+#[test]
+fn the_pdf_is_tagged_and_has_bookmarks_a_language_and_a_title() {
+    let dir = tempfile::tempdir().unwrap();
+    let pdf = dir.path().join("sheet.pdf");
+    let (done, said) = export(&["--pdf", pdf.to_str().unwrap(), "--no-appendix"]);
+    assert!(done, "{said}");
+    let bytes = fs::read(&pdf).unwrap();
+    let has = |what: &[u8]| bytes.windows(what.len()).any(|part| part == what);
+    for what in ["/StructTreeRoot", "/Outlines", "/Marked true", "/Lang (en-GB)", "/Figure", "/Alt", "/TH"] {
+        assert!(has(what.as_bytes()), "{what} is not in the file");
+    }
+    let Ok(read) = Command::new("pdftotext").arg(&pdf).arg("-").output() else { return };
+    let text = String::from_utf8(read.stdout).unwrap();
+    assert!(text.contains("Written rows") && !text.contains("Appendix") && !text.contains("Munden"));
 }

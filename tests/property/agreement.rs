@@ -2,7 +2,7 @@
 
 use huegauge::chart::{Cell, Grid};
 use huegauge::export::drawing::{Drawing, Item};
-use huegauge::export::paper::Paper;
+use huegauge::export::sheet::SheetOptions;
 use huegauge::export::{card, inspect, sheet, yardage};
 use huegauge::knit::pieces::Piece;
 use huegauge::knit::{Construction, Technique};
@@ -83,7 +83,7 @@ proptest! {
         let at = |name: &str| heads.iter().position(|head| head == name).unwrap();
         let rows: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
         let json: Value = serde_json::from_str(&inspect::json(&project, &figures).unwrap()).unwrap();
-        let sheet = texts(&sheet::pages(&project, Paper::A4, None).unwrap());
+        let sheet = texts(&sheet::pages(&project, &SheetOptions::default()).unwrap());
         let card = texts(&[card::draw(&project, &shopping)]);
         for (slot, colour) in yarn.colours.iter().enumerate() {
             let metres = colour.metres();
@@ -99,9 +99,9 @@ proptest! {
                 prop_assert_eq!(told["stitches"].as_u64(), Some(colour.stitches));
             }
             if colour.stitches > 0 {
-                let range = format!("{:.0} to {:.0}", metres.low, metres.high);
-                prop_assert!(sheet.contains(&range), "{range} is not on the sheet");
-                let range = format!("{:.1} to {:.1}", metres.low, metres.high);
+                let whole = format!("{:.0}", metres.likely);
+                prop_assert!(sheet.contains(&whole), "{whole} is not on the sheet");
+                let range = format!("{:.1}–{:.1}", metres.low, metres.high);
                 prop_assert!(sheet.contains(&range), "{range} is not among the sheet's sums");
                 let most = format!(" {:.0} m", metres.high);
                 prop_assert!(card.iter().any(|line| line.ends_with(&most)), "{most} is not on the card");

@@ -96,7 +96,7 @@ fn coverage(marks: &[Mark]) -> Vec<f64> {
         unit_mm: 2.0 / SIDE,
         title: String::new(),
         paper: [255; 3],
-        layers: vec![Layer { name: "sign", items }],
+        layers: vec![Layer::new("sign", items)],
     };
     let pixels = raster::band(&drawing, 1.0, 0, SIDE as u32).unwrap();
     pixels.data().chunks_exact(4).map(|pixel| 1.0 - f64::from(pixel[0]) / 255.0).collect()

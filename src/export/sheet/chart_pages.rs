@@ -6,18 +6,17 @@ use super::flow::{Flow, SMALL, Style};
 use crate::chart::{Point, Rect};
 use crate::export::ExportError;
 use crate::export::chart_picture::{self, HEAVY_INK, INK, LINE_INK, PAPER};
-use crate::export::drawing::{Align, CellLook, Cells, Item};
+use crate::export::drawing::{Align, CellLook, Cells, Item, Role};
+use crate::export::stitch_signs::Signs;
+use crate::export::symbols;
 use crate::export::text::{self, Weight};
-use crate::export::{stitch_signs, symbols};
 use crate::knit::Construction;
 use crate::project::{Project, key_entry};
 
 /// Widest stitch that is printed, in mm.
 const WIDEST: f64 = 5.0;
-/// Narrowest stitch of a chart that shares a page with what stands before it.
-const COMFORTABLE: f64 = 3.0;
 /// Narrowest stitch of a chart on one page: symbols stay apart.
-const NARROWEST: f64 = 2.2;
+const NARROWEST: f64 = 2.0;
 /// Widths that a printed stitch can be given, in mm.
 pub const STITCH_MM: std::ops::RangeInclusive<f64> = 2.0..=10.0;
 /// Stitch width of a chart that needs several pages.
@@ -40,10 +39,49 @@ pub fn looks(project: &Project) -> Vec<CellLook> {
     slots.map(look).chain([chart_picture::no_stitch_look()]).collect()
 }
 
-/// Sets the chart of a project under `heading`.
+/// A chart set out on pages.
+struct Setting {
+    /// On pages that lie on their long side.
+    wide: bool,
+    cell: [f64; 2],
+    parts: Vec<Rect>,
+}
+
+impl Setting {
+    /// Sets out the chart on upright or wide pages; `above` is what stands above a chart on one page.
+    fn of(flow: &Flow, project: &Project, wide: bool, above: f64, stitch_mm: Option<f64>) -> Self {
+        let grid = &project.chart.grid;
+        let aspect = project.plan.gauge.cell_aspect();
+        let [width, height] = flow.room_on(wide);
+        let width = width - 2.0 * NUMBERS;
+        let whole = (width / f64::from(grid.width()))
+            .min((height - above).max(0.0) * aspect / f64::from(grid.height()));
+        let cell_width = match stitch_mm {
+            Some(mm) => mm.clamp(*STITCH_MM.start(), *STITCH_MM.end()),
+            None if whole >= NARROWEST => whole.min(WIDEST),
+            None => SPLIT,
+        };
+        let cell = [cell_width, cell_width / aspect];
+        let size = [grid.width(), grid.height()];
+        let mut parts = split(size, cell, [width, height - above]);
+        if parts.len() > 1 {
+            parts = split(size, cell, [width, height - above - MAP[1] - 1.0]);
+        }
+        Self { wide, cell, parts }
+    }
+
+    /// Fewer pages are better, then larger stitches; a page is turned only for something.
+    fn better(self, other: Self) -> Self {
+        let fewer = other.parts.len() < self.parts.len();
+        let larger = other.parts.len() == self.parts.len() && other.cell[0] > 1.15 * self.cell[0];
+        if fewer || larger { other } else { self }
+    }
+}
+
+/// Sets the chart of a project under `heading`, on pages of its own; `told` says what the picture shows.
 ///
-/// Without a width for its stitches, in mm, the chart is made to fit: below what stands on the page
-/// already while its stitches stay large enough, else on pages of its own, with the words going on below.
+/// Without a width for its stitches, in mm, the chart is made to fit one page, which lies on its long side
+/// where that helps. The page after it is upright again.
 ///
 /// # Errors
 /// [`ExportError::TooManyPages`] when it would be split into more than 400 parts.
@@ -53,64 +91,64 @@ pub fn set(
     heading: &str,
     stitch_mm: Option<f64>,
 ) -> Result<(), ExportError> {
-    let grid = &project.chart.grid;
-    let key = key(project, flow.width());
-    let aspect = project.plan.gauge.cell_aspect();
-    let above = |words: f64| Style::HEADING.line() + words + key.height + 4.0 + NUMBERS;
-    let whole_above = above(2.0 * Style::SMALL.line());
-    let width = flow.width() - 2.0 * NUMBERS;
-    let fit = |height: f64| {
-        let wide = width / f64::from(grid.width());
-        WIDEST.min(wide).min(height.max(0.0) * aspect / f64::from(grid.height()))
+    let signs = Signs::of(project);
+    let keys = [false, true].map(|wide| key(project, &signs, flow.room_on(wide)[0]));
+    let setting = |wide: bool| {
+        let above = Style::HEADING.line()
+            + 2.0 * Style::SMALL.line()
+            + keys[usize::from(wide)].height
+            + 6.0
+            + NUMBERS;
+        Setting::of(flow, project, wide, above, stitch_mm)
     };
-    let here = fit(flow.room() - 0.9 * Style::HEADING.size - whole_above);
-    if stitch_mm.is_none() && here < COMFORTABLE && !flow.is_at_top() {
-        let mut apart = flow.apart();
-        set(&mut apart, project, heading, None)?;
-        flow.heading(heading, Style::HEADING, Style::BODY.line());
-        let words = match flow.defer(apart) {
-            (first, last) if first == last => format!("On page {first}."),
-            (first, last) => format!("On pages {first} to {last}."),
-        };
-        flow.words(&words, Style::BODY);
-        return Ok(());
-    }
-    let alone = fit(flow.height() - whole_above);
-    let cell_width = match stitch_mm {
-        Some(mm) => mm.clamp(*STITCH_MM.start(), *STITCH_MM.end()),
-        None if here >= COMFORTABLE => here,
-        None if alone >= NARROWEST => alone,
-        None => SPLIT,
-    };
-    let cell = [cell_width, cell_width / aspect];
-    let size = [grid.width(), grid.height()];
-    let mut parts = split(size, cell, [width, flow.height() - whole_above]);
-    if parts.len() > 1 {
-        parts = split(size, cell, [width, flow.height() - above(MAP[1] + 1.0)]);
-    }
+    let Setting { wide, cell, parts } = setting(false).better(setting(true));
     if parts.len() > MOST_PARTS {
         return Err(ExportError::TooManyPages { pages: parts.len(), most: MOST_PARTS });
     }
+    let key = &keys[usize::from(wide)];
     for (i, part) in parts.iter().enumerate() {
         let height = f64::from(part.height) * cell[1] + NUMBERS;
+        flow.turned_page(wide);
         if i == 0 {
-            let lines = if parts.len() > 1 { MAP[1] + 1.0 } else { 2.0 * Style::SMALL.line() };
-            flow.heading(heading, Style::HEADING, lines + key.height + 3.0 + height);
-        } else {
-            flow.new_page();
+            flow.heading(heading, Style::HEADING, 0.0);
         }
         part_head(flow, project, &parts, i);
         flow.gap(1.0);
-        flow.place(key.height, |x, y| key.items.iter().map(|item| item.clone().moved(x, y)).collect());
+        flow.place(key.height, Role::default(), |x, y| {
+            key.items.iter().map(|item| item.clone().moved(x, y)).collect()
+        });
         flow.gap(2.0);
         let width = flow.width();
-        let drawn = Part { project, cells: *part, cell };
-        flow.place(height, |x, y| {
+        let drawn = Part { project, signs: &signs, cells: *part, cell };
+        let told = Role::Figure(format!(
+            "Chart: {} Colours: {}. Every row is written out in words where the rows stand.",
+            part_words(project, *part, i, parts.len()),
+            colours_told(project)
+        ));
+        flow.place(height, told, |x, y| {
             let chart_width = f64::from(part.width) * cell[0];
             drawn.items(x + (width - chart_width) / 2.0, y)
         });
     }
+    flow.turned_page(false);
     Ok(())
+}
+
+/// The colours with their codes, in a row.
+fn colours_told(project: &Project) -> String {
+    let slots = project.palette.slots().iter().enumerate();
+    slots.map(|(index, slot)| key_entry(index, slot)).collect::<Vec<_>>().join("; ")
+}
+
+/// The numbers that stand at an edge: the first, the last and every `step`th between, where one keeps
+/// `apart` from both.
+fn numbered(all: std::ops::RangeInclusive<u32>, step: u32, apart: f64) -> Vec<u32> {
+    let (first, last) = (*all.start(), *all.end());
+    let clear = |number: u32, end: u32| number == end || f64::from(number.abs_diff(end)) >= apart;
+    all.filter(|n| {
+        *n == first || *n == last || (n.is_multiple_of(step) && clear(*n, first) && clear(*n, last))
+    })
+    .collect()
 }
 
 /// The words above a part, and where it lies when there are several.
@@ -121,7 +159,7 @@ fn part_head(flow: &mut Flow, project: &Project, parts: &[Rect], index: usize) {
         return;
     }
     let width = flow.width();
-    flow.place(MAP[1], |x, y| {
+    flow.place(MAP[1], Role::Words { goes_on: false }, |x, y| {
         let lines = Style::SMALL.wrapped(&words, width - MAP[0] - 6.0);
         let line = |(i, line): (usize, &String)| {
             Style::SMALL.at(line, x, y + i as f64 * Style::SMALL.line(), Align::Start)
@@ -180,7 +218,7 @@ fn part_words(project: &Project, part: Rect, index: usize, count: usize) -> Stri
     }
     let last_stitch = grid.width() - part.x;
     format!(
-        "Part {} of {count}: stitches {}-{last_stitch}, {rows} {}-{}. Bars outside the chart mark what the \
+        "Part {} of {count}: stitches {}–{last_stitch}, {rows} {}–{}. Bars outside the chart mark what the \
          neighbouring part shows again. The whole chart: {whole}",
         index + 1,
         last_stitch + 1 - part.width,
@@ -218,7 +256,7 @@ struct Key {
     height: f64,
 }
 
-fn key(project: &Project, width: f64) -> Key {
+fn key(project: &Project, signs: &Signs, width: f64) -> Key {
     let slots = project.palette.slots();
     let mut labels: Vec<String> =
         slots.iter().enumerate().map(|(index, slot)| key_entry(index, slot)).collect();
@@ -227,7 +265,7 @@ fn key(project: &Project, width: f64) -> Key {
     let shown = if gaps { labels.len() } else { slots.len() };
     let (mut items, mut x, mut y) = (Vec::new(), 0.0, 0.0);
     let colours = looks(project).into_iter().zip(labels).take(shown);
-    for (look, label) in colours.chain(stitch_signs::key(project)) {
+    for (look, label) in colours.chain(signs.key()) {
         let label = text::fitted(&label, SMALL, Weight::Regular, 60.0);
         let entry = SAMPLE + 1.6 + text::width(&label, SMALL, Weight::Regular) + 5.0;
         if x > 0.0 && x + entry > width {
@@ -240,13 +278,14 @@ fn key(project: &Project, width: f64) -> Key {
         x += entry;
     }
     y += SAMPLE + 0.8;
-    items.push(Style::SMALL.at(&symbols::COLOURS_ONLY.concat(), 0.0, y, Align::Start));
+    items.push(Style::SMALL.at(&signs.note().concat(), 0.0, y, Align::Start));
     Key { items, height: y + Style::SMALL.line() }
 }
 
 /// A part of the chart on its page.
 struct Part<'a> {
     project: &'a Project,
+    signs: &'a Signs<'a>,
     cells: Rect,
     cell: [f64; 2],
 }
@@ -258,7 +297,7 @@ impl Part<'_> {
             let number = self.project.chart.grid.width() - p.x;
             [self.stitch_x(left, number), self.row_y(top, p.y + 1)]
         };
-        items.extend(stitch_signs::over_stitches(self.project, self.cells, self.cell, corner));
+        items.extend(self.signs.over_stitches(self.cells, self.cell, corner));
         items.extend(self.lines(left, top));
         items.extend(self.repeat_edges(left, top));
         items.extend(self.numbers(left, top));
@@ -365,10 +404,10 @@ impl Part<'_> {
         let style = Style::SMALL;
         let construction = self.project.plan.construction;
         let all_rows = self.cell[1] * if construction == Construction::Flat { 2.0 } else { 1.0 } >= 2.3;
-        let shown = |number: u32, all: bool| all || number.is_multiple_of(5) || number == 1;
         let row_size = style.size.min(if all_rows { self.cell[1] * 0.95 } else { style.size }).max(1.8);
         let row_style = Style { size: row_size, ..style };
-        let rows = self.rows().filter(|row| shown(*row, all_rows)).map(|row| {
+        let shown_rows = numbered(self.rows(), if all_rows { 1 } else { 5 }, row_size / self.cell[1]);
+        let rows = shown_rows.into_iter().map(|row| {
             let y = self.row_y(top, row) + (self.cell[1] - row_style.line()) / 2.0;
             if construction.reads_from_right(row - 1) {
                 row_style.at(&row.to_string(), left + width + 1.2, y, Align::Start)
@@ -376,13 +415,9 @@ impl Part<'_> {
                 row_style.at(&row.to_string(), left - 1.2, y, Align::End)
             }
         });
-        let first = *self.stitches().start();
-        let stitches = self.stitches().filter(|stitch| shown(*stitch, false) || *stitch == first);
-        // The first number of a part gives way to a round one that stands too near.
-        let crowded = |stitch: u32| stitch == first && (1..3).any(|next| (first + next).is_multiple_of(5));
-        let stitches =
-            stitches.filter(|stitch| *stitch == 1 || stitch.is_multiple_of(5) || !crowded(*stitch));
-        let stitches = stitches.map(|stitch| {
+        let widest = text::width(&self.stitches().end().to_string(), style.size, style.weight);
+        let shown_stitches = numbered(self.stitches(), 5, (widest + 0.8) / self.cell[0]);
+        let stitches = shown_stitches.into_iter().map(|stitch| {
             let x = self.stitch_x(left, stitch) + self.cell[0] / 2.0;
             style.at(&stitch.to_string(), x, top + height + 1.6, Align::Middle)
         });
@@ -430,6 +465,14 @@ mod tests {
         assert_eq!(parts[0], Rect::new(65, 0, 35, 25));
         assert_eq!(parts[1], Rect::new(32, 0, 35, 25));
         assert_eq!(parts.len(), 9);
+    }
+
+    #[test]
+    fn the_first_and_the_last_are_numbered_and_nothing_stands_on_them() {
+        assert_eq!(numbered(1..=24, 5, 1.5), [1, 5, 10, 15, 20, 24]);
+        assert_eq!(numbered(1..=21, 5, 1.5), [1, 5, 10, 15, 21]);
+        assert_eq!(numbered(7..=9, 1, 1.0), [7, 8, 9]);
+        assert_eq!(numbered(4..=4, 5, 1.0), [4]);
     }
 
     #[test]

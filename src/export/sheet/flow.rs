@@ -3,7 +3,7 @@
 //! All lengths in mm.
 
 use crate::export::chart_picture::{INK, LINE_INK, PAPER, QUIET_INK};
-use crate::export::drawing::{Align, Drawing, Item, Layer, Rgb, Text};
+use crate::export::drawing::{Align, Drawing, Item, Layer, Rgb, Role, Text};
 use crate::export::paper::Paper;
 use crate::export::text::{self, CAP_HEIGHT, Weight};
 
@@ -29,9 +29,30 @@ pub struct Style {
 impl Style {
     pub const TITLE: Self = Self { size: 8.0, weight: Weight::Semibold, ink: INK };
     pub const HEADING: Self = Self { size: 5.0, weight: Weight::Semibold, ink: INK };
-    pub const SUBHEADING: Self = Self { size: BODY, weight: Weight::Semibold, ink: INK };
+    pub const SUBHEADING: Self = Self { size: 4.1, weight: Weight::Semibold, ink: INK };
     pub const BODY: Self = Self { size: BODY, weight: Weight::Regular, ink: INK };
     pub const SMALL: Self = Self { size: SMALL, weight: Weight::Regular, ink: QUIET_INK };
+    pub const TERM: Self = Self { size: SMALL, weight: Weight::Semibold, ink: INK };
+    pub const LABEL: Self = Self { size: BODY, weight: Weight::Semibold, ink: INK };
+    pub const SECTION: Self = Self { size: BODY, weight: Weight::Semibold, ink: QUIET_INK };
+
+    /// Level of a heading set so, from 1.
+    fn level(self) -> u16 {
+        if self.size >= Self::TITLE.size {
+            1
+        } else if self.size >= Self::HEADING.size {
+            2
+        } else if self.ink == INK && self.size > BODY {
+            3
+        } else {
+            4
+        }
+    }
+
+    /// Room above a heading set so.
+    fn space_before(self) -> f64 {
+        if self.size > BODY { 0.9 * self.size } else { 0.6 * self.size }
+    }
 
     /// Height of one line.
     pub const fn line(self) -> f64 {
@@ -51,64 +72,83 @@ impl Style {
     }
 }
 
+/// Most lines of a paragraph that is never split.
+const WHOLE: usize = 4;
+/// Most lines of a written row that is never split from its continuation.
+const WHOLE_ROW: usize = 16;
+/// Fewest lines of a split paragraph on either page.
+const FEWEST: usize = 2;
+
+/// A page as it fills.
+#[derive(Default)]
+struct Page {
+    layers: Vec<Layer>,
+    /// Lies on its long side.
+    wide: bool,
+}
+
 /// Pages as they fill.
 pub struct Flow {
     paper: Paper,
     running_title: String,
-    pages: Vec<Vec<Item>>,
-    /// Whole pages that come after the one being filled.
-    deferred: Vec<Vec<Item>>,
+    pages: Vec<Page>,
     y: f64,
+    tables: usize,
 }
 
 impl Flow {
     /// An empty first page; `running_title` stands at the foot of every page.
     pub fn new(paper: Paper, running_title: &str) -> Self {
-        let pages = vec![Vec::new()];
-        Self { paper, running_title: running_title.to_owned(), pages, deferred: Vec::new(), y: MARGIN }
+        let pages = vec![Page::default()];
+        Self { paper, running_title: running_title.to_owned(), pages, y: MARGIN, tables: 0 }
     }
 
-    /// Pages on the same paper, to be filled on their own.
-    pub fn apart(&self) -> Self {
-        Self::new(self.paper, &self.running_title)
+    fn is_wide(&self) -> bool {
+        self.pages.last().is_some_and(|page| page.wide)
     }
 
-    /// Puts whole pages after the one being filled, which goes on filling; their first and last number.
-    pub fn defer(&mut self, pages: Self) -> (usize, usize) {
-        let first = self.pages.len() + self.deferred.len() + 1;
-        self.deferred.extend(pages.pages);
-        (first, self.pages.len() + self.deferred.len())
+    fn page_mm(&self, wide: bool) -> (f64, f64) {
+        let (short, long) = self.paper.size_mm();
+        if wide { (long, short) } else { (short, long) }
+    }
+
+    /// Pages so far.
+    pub const fn page_count(&self) -> usize {
+        self.pages.len()
+    }
+
+    /// Width and height between the margins of an upright page, or of one on its long side.
+    pub fn room_on(&self, wide: bool) -> [f64; 2] {
+        let (width, height) = self.page_mm(wide);
+        [width - 2.0 * MARGIN, height - 2.0 * MARGIN - FOOT]
     }
 
     /// Width between the margins.
     pub fn width(&self) -> f64 {
-        self.paper.size_mm().0 - 2.0 * MARGIN
+        self.room_on(self.is_wide())[0]
     }
 
     /// Height between the margins.
     pub fn height(&self) -> f64 {
-        self.bottom() - MARGIN
+        self.room_on(self.is_wide())[1]
     }
 
     /// Room left on the page.
     pub fn room(&self) -> f64 {
-        self.bottom() - self.y
+        MARGIN + self.height() - self.y
     }
 
-    fn bottom(&self) -> f64 {
-        self.paper.size_mm().1 - MARGIN - FOOT
-    }
-
-    /// Whether nothing stands on the page yet.
-    pub fn is_at_top(&self) -> bool {
-        self.y <= MARGIN
-    }
-
-    /// Begins a new page, unless this one is still empty.
+    /// Begins a new page like this one, unless this one is still empty.
     pub fn new_page(&mut self) {
-        if self.pages.last().is_some_and(|page| !page.is_empty()) {
-            self.pages.append(&mut self.deferred);
-            self.pages.push(Vec::new());
+        let wide = self.is_wide();
+        self.turned_page(wide);
+    }
+
+    /// Begins a new page, upright or on its long side, unless this one is still empty; then it is turned.
+    pub fn turned_page(&mut self, wide: bool) {
+        match self.pages.last_mut() {
+            Some(page) if page.layers.is_empty() => page.wide = wide,
+            _ => self.pages.push(Page { wide, ..Page::default() }),
         }
         self.y = MARGIN;
     }
@@ -127,77 +167,158 @@ impl Flow {
         }
     }
 
+    /// A number for a new table.
+    pub const fn next_table(&mut self) -> usize {
+        self.tables += 1;
+        self.tables
+    }
+
     /// Sets items that take `height`; `items` gets the left margin and the top.
-    pub fn place(&mut self, height: f64, items: impl FnOnce(f64, f64) -> Vec<Item>) {
+    pub fn place(&mut self, height: f64, role: Role, items: impl FnOnce(f64, f64) -> Vec<Item>) {
+        self.place_parts(height, |x, y| vec![(role, items(x, y))]);
+    }
+
+    /// Sets parts side by side that take `height`.
+    pub fn place_parts(&mut self, height: f64, parts: impl FnOnce(f64, f64) -> Vec<(Role, Vec<Item>)>) {
         self.need(height);
-        let placed = items(MARGIN, self.y);
+        let placed = parts(MARGIN, self.y);
         if let Some(page) = self.pages.last_mut() {
-            page.extend(placed);
+            let layer = |(role, items): (Role, Vec<Item>)| Layer { name: "words", items, role };
+            page.layers.extend(placed.into_iter().filter(|(_, items)| !items.is_empty()).map(layer));
         }
         self.y += height;
     }
 
     /// A heading that keeps `with_it` of what follows on its page.
     pub fn heading(&mut self, words: &str, style: Style, with_it: f64) {
-        self.gap(0.9 * style.size);
-        self.need(style.line() + with_it);
-        self.words(words, style);
+        self.gap(style.space_before());
+        let lines = style.wrapped(words, self.width());
+        let height = style.line() * lines.len() as f64;
+        self.need(height + with_it);
+        self.place(height, Role::Heading(style.level()), |x, y| stacked(&lines, style, x, y));
         self.y += 0.2 * style.size;
     }
 
     /// Running words.
     pub fn words(&mut self, words: &str, style: Style) {
-        for line in style.wrapped(words, self.width()) {
-            self.place(style.line(), |x, y| vec![style.at(&line, x, y, Align::Start)]);
+        let lines = style.wrapped(words, self.width());
+        self.lines(&lines, style, WHOLE, |lines, _, x, y| stacked(lines, style, x, y));
+    }
+
+    /// Running words with a hanging first part, e.g. a row number; not split unless they are very long.
+    pub fn hanging(&mut self, first: &str, words: &str, indent: f64, style: Style) {
+        self.labelled(first, style, words, indent, style);
+    }
+
+    /// Running words with a hanging first part in a style of its own.
+    pub fn labelled(&mut self, first: &str, of_first: Style, words: &str, indent: f64, style: Style) {
+        let lines = style.wrapped(words, self.width() - indent);
+        self.lines(&lines, style, WHOLE_ROW, |lines, begins, x, y| {
+            let mut items = stacked(lines, style, x + indent, y);
+            if begins {
+                items.insert(0, of_first.at(first, x, y, Align::Start));
+            }
+            items
+        });
+    }
+
+    /// Terms with their meanings in two columns, read down the first and then the second, each part of a
+    /// row of both.
+    pub fn terms(&mut self, terms: &[(String, String)], indent: f64) {
+        const GUTTER: f64 = 6.0;
+        let column = (self.width() - GUTTER) / 2.0;
+        let set = |(term, meaning): &(String, String)| {
+            (term.clone(), Style::SMALL.wrapped(meaning, column - indent))
+        };
+        let half = terms.len().div_ceil(2);
+        let (left, right) = terms.split_at(half.min(terms.len()));
+        for (i, first) in left.iter().enumerate() {
+            let both: Vec<(String, Vec<String>)> =
+                [Some(first), right.get(i)].into_iter().flatten().map(set).collect();
+            let lines = both.iter().map(|(_, lines)| lines.len()).max().unwrap_or(1);
+            let height = Style::SMALL.line() * lines as f64 + 0.4;
+            self.place_parts(height, |x, y| {
+                let part = |(place, (term, lines)): (usize, &(String, Vec<String>))| {
+                    let x = x + place as f64 * (column + GUTTER);
+                    let mut items = vec![Style::TERM.at(term, x, y, Align::Start)];
+                    items.extend(stacked(lines, Style::SMALL, x + indent, y));
+                    (Role::Words { goes_on: false }, items)
+                };
+                both.iter().enumerate().map(part).collect()
+            });
         }
     }
 
-    /// Running words with a hanging first part, e.g. a row number.
-    pub fn hanging(&mut self, first: &str, words: &str, indent: f64, style: Style) {
-        for (i, line) in style.wrapped(words, self.width() - indent).into_iter().enumerate() {
-            self.place(style.line(), |x, y| {
-                let mut items = vec![style.at(&line, x + indent, y, Align::Start)];
-                if i == 0 {
-                    items.push(style.at(first, x, y, Align::Start));
-                }
-                items
-            });
+    /// Lines of a paragraph: together when there are at most `whole`, else with two at least on each page.
+    fn lines(
+        &mut self,
+        lines: &[String],
+        style: Style,
+        whole: usize,
+        draw: impl Fn(&[String], bool, f64, f64) -> Vec<Item>,
+    ) {
+        let mut rest = lines;
+        let mut begins = true;
+        while !rest.is_empty() {
+            let fit = (self.room() / style.line() + 1e-9).floor() as usize;
+            let most = (self.height() / style.line()).floor().max(1.0) as usize;
+            let take = if rest.len() <= fit {
+                rest.len()
+            } else if rest.len() <= whole.min(most) || fit < FEWEST {
+                self.new_page();
+                rest.len().min(most)
+            } else {
+                fit.min(rest.len() - FEWEST).max(1)
+            };
+            let (now, later) = rest.split_at(take);
+            let role = Role::Words { goes_on: !begins };
+            self.place(style.line() * take as f64, role, |x, y| draw(now, begins, x, y));
+            (rest, begins) = (later, false);
         }
     }
 
     /// The pages, each with its number.
     pub fn finish(mut self) -> Vec<Drawing> {
-        if self.pages.len() > 1 && self.pages.last().is_some_and(Vec::is_empty) {
+        if self.pages.len() > 1 && self.pages.last().is_some_and(|page| page.layers.is_empty()) {
             self.pages.pop();
         }
-        self.pages.append(&mut self.deferred);
-        let (width, height) = self.paper.size_mm();
         let count = self.pages.len();
-        let page = |(i, items): (usize, Vec<Item>)| {
-            let y = height - MARGIN - FOOT / 2.0;
-            let number = format!("Page {} of {count}", i + 1);
-            let title = text::fitted(&self.running_title, SMALL, Weight::Regular, width * 0.6);
-            let foot = vec![
-                Item::Rect { x: MARGIN, y: y - 0.5, width: width - 2.0 * MARGIN, height: 0.1, ink: LINE_INK },
-                Style::SMALL.at(&title, MARGIN, y, Align::Start),
-                Style::SMALL.at(&number, width - MARGIN, y, Align::End),
-            ];
-            Drawing {
-                width,
-                height,
-                unit_mm: 1.0,
-                title: self.running_title.clone(),
-                paper: PAPER,
-                layers: vec![Layer { name: "page", items }, Layer { name: "foot", items: foot }],
-            }
-        };
-        self.pages.into_iter().enumerate().map(page).collect()
+        let pages = std::mem::take(&mut self.pages);
+        pages.into_iter().enumerate().map(|(i, page)| self.finished(page, i, count)).collect()
     }
+
+    fn finished(&self, page: Page, index: usize, count: usize) -> Drawing {
+        let (width, height) = self.page_mm(page.wide);
+        let y = height - MARGIN - FOOT / 2.0;
+        let number = format!("Page {} of {count}", index + 1);
+        let title = text::fitted(&self.running_title, SMALL, Weight::Regular, width * 0.6);
+        let foot = vec![
+            Item::Rect { x: MARGIN, y: y - 0.5, width: width - 2.0 * MARGIN, height: 0.1, ink: LINE_INK },
+            Style::SMALL.at(&title, MARGIN, y, Align::Start),
+            Style::SMALL.at(&number, width - MARGIN, y, Align::End),
+        ];
+        let mut layers = page.layers;
+        layers.push(Layer { name: "foot", items: foot, role: Role::Decoration });
+        Drawing { width, height, unit_mm: 1.0, title: self.running_title.clone(), paper: PAPER, layers }
+    }
+}
+
+/// Lines under each other.
+fn stacked(lines: &[String], style: Style, x: f64, y: f64) -> Vec<Item> {
+    let line = |(i, line): (usize, &String)| style.at(line, x, y + i as f64 * style.line(), Align::Start);
+    lines.iter().enumerate().map(line).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn words_on(page: &Drawing) -> Vec<String> {
+        let items = page.layers.iter().filter(|layer| layer.name != "foot").flat_map(|layer| &layer.items);
+        items
+            .filter_map(|item| if let Item::Text(line) = item { Some(line.text.clone()) } else { None })
+            .collect()
+    }
 
     #[test]
     fn long_words_fill_several_pages_and_stay_between_the_margins() {
@@ -205,7 +326,8 @@ mod tests {
         flow.words(&"Knit two together. ".repeat(2_000), Style::BODY);
         let pages = flow.finish();
         assert!(pages.len() > 5, "{}", pages.len());
-        for item in pages.iter().flat_map(|page| &page.layers[0].items) {
+        let layers = pages.iter().flat_map(|page| &page.layers).filter(|layer| layer.name != "foot");
+        for item in layers.flat_map(|layer| &layer.items) {
             let Item::Text(line) = item else { continue };
             let right = line.x + text::width(&line.text, line.size, line.weight);
             assert!(right <= 210.0 - MARGIN + 1e-6 && line.y < 297.0 - MARGIN - FOOT);
@@ -213,22 +335,35 @@ mod tests {
     }
 
     #[test]
-    fn deferred_pages_follow_the_one_that_goes_on_filling() {
+    fn a_row_is_not_split_from_its_continuation_and_a_long_one_leaves_no_single_line() {
+        for before in 40..56 {
+            let mut flow = Flow::new(Paper::A4, "Test");
+            (0..before).for_each(|_| flow.words("x", Style::BODY));
+            flow.hanging("Rnd 1", &"k2 A, k1 B, ".repeat(30), 24.0, Style::BODY);
+            let pages = flow.finish();
+            let with = pages.iter().filter(|page| words_on(page).iter().any(|words| words.contains("k2")));
+            assert_eq!(with.count(), 1, "{before}");
+            let mut flow = Flow::new(Paper::A4, "Test");
+            (0..before).for_each(|_| flow.words("x", Style::BODY));
+            flow.words(&"yarn over ".repeat(100), Style::BODY);
+            for page in flow.finish() {
+                let lines = words_on(&page).iter().filter(|words| words.contains("yarn")).count();
+                assert_ne!(lines, 1, "{before}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_page_can_lie_on_its_long_side() {
         let mut flow = Flow::new(Paper::A4, "Test");
-        flow.words("Before", Style::BODY);
-        let mut apart = flow.apart();
-        apart.words("Apart", Style::BODY);
-        assert_eq!(flow.defer(apart), (2, 2));
-        flow.words("Beside", Style::BODY);
-        flow.new_page();
-        flow.words("After", Style::BODY);
-        let pages = flow.finish();
-        let first = |page: &Drawing| match &page.layers[0].items[0] {
-            Item::Text(line) => line.text.clone(),
-            _ => String::new(),
-        };
-        assert_eq!(pages.iter().map(first).collect::<Vec<_>>(), ["Before", "Apart", "After"]);
-        assert_eq!(pages[0].layers[0].items.len(), 2);
+        flow.words("Upright", Style::BODY);
+        flow.turned_page(true);
+        assert_eq!(flow.width(), 297.0 - 2.0 * MARGIN);
+        flow.words("Wide", Style::BODY);
+        flow.turned_page(false);
+        flow.words("Upright again", Style::BODY);
+        let widths: Vec<f64> = flow.finish().iter().map(|page| page.width).collect();
+        assert_eq!(widths, [210.0, 297.0, 210.0]);
     }
 
     #[test]

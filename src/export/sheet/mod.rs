@@ -1,48 +1,80 @@
 //! The pattern sheet: everything to knit from, page by page.
 
 mod chart_pages;
+mod figures;
 mod flow;
-mod overview;
+mod front;
+mod making;
+mod measures;
 mod sources;
 mod sums;
 mod table;
 
 use super::ExportError;
-use super::drawing::Drawing;
+use super::drawing::{Drawing, Item, Role};
 use super::instructions::{Instructions, Sized, instructions};
 use super::paper::Paper;
+use super::stitch_signs::Signs;
 use super::written_rows::{ABBREVIATIONS, RowStyle, rows};
-use crate::project::{Project, key_entry};
+use crate::project::Project;
 
 pub use chart_pages::STITCH_MM;
 use flow::{Flow, Style};
+use making::Making;
+
+/// What the sheet is to be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SheetOptions {
+    /// The paper.
+    pub paper: Paper,
+    /// The place of the size that picture, schematic and sums are of; `None` is the project's own.
+    pub size: Option<usize>,
+    /// Whether sums and sources follow.
+    pub appendix: bool,
+}
+
+impl Default for SheetOptions {
+    fn default() -> Self {
+        Self { paper: Paper::default(), size: None, appendix: true }
+    }
+}
 
 /// Lays out the pattern sheet of a project.
 ///
-/// `size` is the place of the size that yarn, schematic and times are for; `None` is the project's own.
-///
 /// # Errors
 /// [`ExportError`] when a piece cannot be worked, or the chart would take too many pages.
-pub fn pages(project: &Project, paper: Paper, size: Option<usize>) -> Result<Vec<Drawing>, ExportError> {
-    let sized = Sized::of(project, size)?;
-    let yarn = project.pieces_yarn(sized.chosen_pieces(), None);
-    let mut flow = Flow::new(paper, &project.title);
+pub fn pages(project: &Project, options: &SheetOptions) -> Result<Vec<Drawing>, ExportError> {
+    let sized = Sized::of(project, options.size)?;
+    let yarn: Vec<_> = sized.worked.iter().map(|pieces| project.pieces_yarn(pieces, None)).collect();
+    let making = Making::of(project, &sized);
     let said = instructions(project);
-    overview::title(&mut flow, project, &sized);
-    flow.words(&said.through, Style::SMALL);
-    overview::materials(&mut flow, project, &yarn);
-    overview::gauge(&mut flow, project);
-    overview::sizes(&mut flow, project, &sized);
-    overview::schematic(&mut flow, project, &sized);
-    overview::times(&mut flow, project, &sized);
-    overview::care(&mut flow, project);
+    let front = front::Front { through: &said.through, making: &making, yarn: &yarn };
+    let mut flow = front::page(project, &sized, &front, options.paper);
+    front::bobbins(&mut flow, project, &sized);
+    measures::table(&mut flow, project, &sized);
+    measures::schematic(&mut flow, project, &sized);
+    front::care(&mut flow, project);
     pieces(&mut flow, &said);
     abbreviations(&mut flow, project, &said);
     chart_pages::set(&mut flow, project, "Chart", None)?;
     written(&mut flow, project);
-    sums::set(&mut flow, project, &yarn);
-    sources::set(&mut flow, project);
+    if options.appendix {
+        flow.new_page();
+        flow.heading("Appendix", Style::HEADING, 40.0);
+        flow.words("Not needed to knit: where the figures come from.", Style::SMALL);
+        measures::chart_fit(&mut flow, project, &sized);
+        sums::set(&mut flow, project, &sized, &yarn[sized.chosen]);
+        sources::set(&mut flow, project);
+    }
     Ok(flow.finish())
+}
+
+/// All words of some pages, one line after the other.
+pub fn words_of(pages: &[Drawing]) -> String {
+    let items = pages.iter().flat_map(|page| &page.layers).flat_map(|layer| &layer.items);
+    let words =
+        items.filter_map(|item| if let Item::Text(line) = item { Some(line.text.as_str()) } else { None });
+    words.collect::<Vec<_>>().join("\n")
 }
 
 /// Lays out the chart alone, its stitches `stitch_mm` wide (pulled into [`STITCH_MM`]).
@@ -60,13 +92,13 @@ fn pieces(flow: &mut Flow, said: &Instructions) {
     if said.pieces.is_empty() {
         return;
     }
-    flow.heading("Pieces", Style::HEADING, 30.0);
+    flow.heading("Instructions", Style::HEADING, 30.0);
     for piece in &said.pieces {
         flow.heading(&piece.heading, Style::SUBHEADING, 3.0 * Style::BODY.line());
         let mut number = 0;
         for (heading, lines) in &piece.sections {
             if let Some(heading) = heading {
-                flow.heading(heading, Style::SMALL, 2.0 * Style::BODY.line());
+                flow.heading(heading, Style::SECTION, 2.0 * Style::BODY.line());
             }
             for line in lines {
                 number += 1;
@@ -79,21 +111,51 @@ fn pieces(flow: &mut Flow, said: &Instructions) {
 fn written(flow: &mut Flow, project: &Project) {
     flow.heading("Written rows", Style::HEADING, 30.0);
     let construction = project.plan.construction;
-    let names = project.palette.codes();
-    let style = RowStyle { construction, repeated: project.repeats_side_by_side(), names: &names };
-    for row in rows(&project.chart.grid, project.chart.repeat(), style) {
-        flow.hanging(&row.label(construction), &row.words, 24.0, Style::BODY);
+    for row in rows_of(project) {
+        flow.hanging(&row.label(construction).replace('-', "–"), &row.words, 24.0, Style::BODY);
     }
 }
 
+/// Width of an abbreviation or phrase.
+const SHORT: f64 = 26.0;
+
+/// The abbreviations and signs that are used, and no others.
 fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
-    flow.heading("Abbreviations and colours", Style::HEADING, 20.0);
-    let used = said.terms.iter().map(|term| (term.word, term.meaning));
-    let others = ABBREVIATIONS.into_iter().filter(|(short, _)| used.clone().all(|(word, _)| word != *short));
-    let words: Vec<String> =
-        used.clone().chain(others).map(|(short, long)| format!("{short}: {long}")).collect();
-    flow.words(&format!("{}.", words.join("; ")), Style::SMALL);
-    let slots = project.palette.slots().iter().enumerate();
-    let colours: Vec<String> = slots.map(|(index, slot)| key_entry(index, slot)).collect();
-    flow.words(&format!("{}.", colours.join("; ")), Style::SMALL);
+    flow.heading("Abbreviations and signs", Style::HEADING, 20.0);
+    let mut terms: Vec<(&str, &str)> = said.terms.iter().map(|term| (term.word, term.meaning)).collect();
+    let in_rows = rows_of(project).iter().map(|row| row.words.clone()).collect::<Vec<_>>().join(" ");
+    let others = crate::words::terms_used(&in_rows).into_iter().map(|term| (term.word, term.meaning));
+    let labels = ABBREVIATIONS.into_iter().filter(|(short, _)| ["rnd(s)", "RS", "WS"].contains(short));
+    let round = project.plan.construction == crate::knit::Construction::InTheRound;
+    let labels = labels.filter(|(short, _)| (*short == "rnd(s)") == round);
+    for (word, meaning) in others.chain(labels) {
+        if terms.iter().all(|(known, _)| *known != word) {
+            terms.push((word, meaning));
+        }
+    }
+    terms.sort_by_key(|(word, _)| word.to_lowercase());
+    let terms: Vec<(String, String)> =
+        terms.into_iter().map(|(word, meaning)| (word.to_owned(), format!("{meaning}."))).collect();
+    flow.terms(&terms, SHORT);
+    let signs = Signs::of(project).key();
+    if signs.is_empty() {
+        return;
+    }
+    flow.gap(1.0);
+    for (look, words) in signs {
+        let side = Style::SMALL.line() + 1.0;
+        flow.place(side, Role::Words { goes_on: false }, |x, y| {
+            let size = [side - 0.6, side - 0.6];
+            let mut items = super::chart_picture::sample_cell(&look, [x, y + 0.3], size, 0.15);
+            items.push(Style::SMALL.at(&words, x + SHORT, y + 0.5, super::drawing::Align::Start));
+            items
+        });
+    }
+}
+
+fn rows_of(project: &Project) -> Vec<super::written_rows::WrittenRow> {
+    let names = project.palette.codes();
+    let construction = project.plan.construction;
+    let style = RowStyle { construction, repeated: project.repeats_side_by_side(), names: &names };
+    rows(&project.chart.grid, project.chart.repeat(), style)
 }

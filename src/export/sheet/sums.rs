@@ -1,15 +1,22 @@
 //! The yarn of every colour, opened into its sum.
 
+use super::figures::{number, range};
 use super::flow::{Flow, Style};
 use super::table::{Column, Row, Table};
+use crate::export::instructions::Sized;
 use crate::knit::pieces::PiecesYarn;
 use crate::knit::{Amount, LOOP_LENGTH_VALID_FOR, RANGE_WORDS, YarnLine};
 use crate::project::shopping::reasons as reasons_of;
 use crate::project::{Project, key_entry};
 
 /// A table of sums for each colour.
-pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
-    flow.heading("Yardage", Style::HEADING, 50.0);
+pub fn set(flow: &mut Flow, project: &Project, sized: &Sized, yarn: &PiecesYarn) {
+    let size = if sized.sizes.len() > 1 {
+        format!(", size {}", sized.sizes[sized.chosen].name)
+    } else {
+        String::new()
+    };
+    flow.heading(&format!("Yardage{size}"), Style::HEADING, 50.0);
     flow.words(&project.loop_basis().words(project.units), Style::SMALL);
     flow.words(LOOP_LENGTH_VALID_FOR, Style::SMALL);
     if let Some(caveat) = yarn.caveat() {
@@ -26,7 +33,8 @@ pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
             .filter(|(_, line)| line.metres().high >= 0.05)
             .map(|(piece, line)| row(project, piece.unwrap_or("All pieces"), line))
             .collect();
-        let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
+        let unit = project.units;
+        let metres = |m: f64| number(unit.from_metres(m), 1);
         let together = colour.metres();
         rows.push(Row {
             cells: vec![
@@ -35,7 +43,7 @@ pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
                 String::new(),
                 String::new(),
                 metres(together.likely),
-                format!("{} to {}", metres(together.low), metres(together.high)),
+                range(unit.from_metres(together.low), unit.from_metres(together.high), 1),
             ],
             sum: true,
             ..Row::default()
@@ -55,16 +63,17 @@ pub fn set(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
 }
 
 fn row(project: &Project, piece: &str, line: &YarnLine) -> Row {
-    let metres = |m: f64| format!("{:.1}", project.units.from_metres(m));
-    let each = line.each_cm().map(|cm| format!("{:.2}", project.units.from_cm(cm)));
-    let range = line.metres();
+    let unit = project.units;
+    let metres = |m: f64| number(unit.from_metres(m), 1);
+    let each = line.each_cm().map(|cm| number(project.units.from_cm(cm), 2));
+    let reach = line.metres();
     Row::new(vec![
         piece.to_owned(),
         line.kind.name().to_owned(),
         line.counted(),
         each.unwrap_or_default(),
-        metres(range.likely),
-        format!("{} to {}", metres(range.low), metres(range.high)),
+        metres(reach.likely),
+        range(unit.from_metres(reach.low), unit.from_metres(reach.high), 1),
     ])
 }
 
@@ -80,9 +89,9 @@ fn reasons(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
         if reach.low.max(reach.high) < 0.5 {
             continue;
         }
-        let metres = |m: f64| format!("{:.0}", project.units.from_metres(m));
+        let metres = |m: f64| number(project.units.from_metres(m), 0);
         let words = format!(
-            "{} -{} to +{} {} in all ({}). In {}.",
+            "{} −{} to +{} {} in all ({}). In {}.",
             cause.reason(),
             metres(reach.low),
             metres(reach.high),

@@ -2,7 +2,7 @@
 
 use super::flow::{Flow, Style};
 use crate::export::chart_picture::{self, LINE_INK};
-use crate::export::drawing::{Align, CellLook, Item};
+use crate::export::drawing::{Align, CellLook, Item, Role};
 use crate::export::text;
 
 /// A column of a table.
@@ -52,29 +52,46 @@ const GUTTER: f64 = 4.0;
 /// Room for a sample cell.
 const LOOK: f64 = 6.5;
 const PADDING: f64 = 0.5;
+/// Height of a rule.
+const RULE: f64 = 0.4;
 
 impl Table {
-    /// Sets the table.
+    /// Sets the table; a total stays on the page of the row before it.
     pub fn set(&self, flow: &mut Flow) {
+        let table = flow.next_table();
         let widths = self.widths(flow.width());
         let head = Row::new(self.columns.iter().map(|column| column.heading.clone()).collect());
-        let head_height = Self::height(&head, &widths, Style::SMALL);
-        flow.need(head_height + 3.0 * Style::BODY.line());
-        self.row(flow, &head, &widths, Style::SMALL);
-        self.rule(flow, &widths);
-        for row in &self.rows {
-            let style = if row.sum { Style::SUBHEADING } else { Style::BODY };
-            if flow.room() < Self::height(row, &widths, style) {
+        let head_height = Self::height(&head, &widths, Style::SMALL) + RULE;
+        let height = |row: &Row| {
+            let (style, rule) = if row.sum { (Style::LABEL, RULE) } else { (Style::BODY, 0.0) };
+            Self::height(row, &widths, style) + rule
+        };
+        let heights: Vec<f64> = self.rows.iter().map(height).collect();
+        // A row with the totals that follow it, and with a first row the head.
+        let kept = |place: usize| {
+            let after = place + 1;
+            let sums = self.rows[after..].iter().take_while(|row| row.sum).count();
+            heights[place..after + sums].iter().sum::<f64>()
+        };
+        flow.need(head_height + if heights.is_empty() { 0.0 } else { kept(0) });
+        self.head(flow, &head, &widths, table);
+        for (place, row) in self.rows.iter().enumerate() {
+            if flow.room() < kept(place) {
                 flow.new_page();
-                self.row(flow, &head, &widths, Style::SMALL);
-                self.rule(flow, &widths);
+                self.head(flow, &head, &widths, table);
             }
             if row.sum {
                 self.rule(flow, &widths);
             }
-            self.row(flow, row, &widths, style);
+            let style = if row.sum { Style::LABEL } else { Style::BODY };
+            self.row(flow, row, &widths, style, (table, place + 1));
         }
         flow.gap(1.5);
+    }
+
+    fn head(&self, flow: &mut Flow, head: &Row, widths: &[f64], table: usize) {
+        self.row(flow, head, widths, Style::SMALL, (table, 0));
+        self.rule(flow, widths);
     }
 
     fn indent(&self) -> f64 {
@@ -88,7 +105,7 @@ impl Table {
             let head = text::width(&self.columns[column].heading, Style::SMALL.size, Style::SMALL.weight);
             let cells = self.rows.iter().filter_map(|row| Some((row, row.cells.get(column)?)));
             let widths = cells.map(|(row, cell)| {
-                let style = if row.sum { Style::SUBHEADING } else { Style::BODY };
+                let style = if row.sum { Style::LABEL } else { Style::BODY };
                 text::width(cell, style.size, style.weight)
             });
             widths.fold(head, f64::max) + 0.1
@@ -120,32 +137,36 @@ impl Table {
         lines as f64 * style.line() + 2.0 * PADDING
     }
 
-    fn row(&self, flow: &mut Flow, row: &Row, widths: &[f64], style: Style) {
+    fn row(&self, flow: &mut Flow, row: &Row, widths: &[f64], style: Style, (table, number): (usize, usize)) {
         let cells = Self::lines(row, widths, style);
         let indent = self.indent();
-        flow.place(Self::height(row, widths, style), |left, top| {
-            let mut items = Vec::new();
-            if let Some(look) = &row.look {
-                let side = style.line() - 0.6;
-                let at = [left, top + PADDING + 0.3];
-                items.extend(chart_picture::sample_cell(look, at, [side, side], 0.15));
-            }
+        flow.place_parts(Self::height(row, widths, style), |left, top| {
+            let mut parts = Vec::new();
             let mut x = left + indent;
-            for ((lines, width), column) in cells.iter().zip(widths).zip(&self.columns) {
+            for (place, ((lines, width), column)) in cells.iter().zip(widths).zip(&self.columns).enumerate() {
+                let mut items = Vec::new();
+                if let Some(look) = row.look.as_ref().filter(|_| place == 0) {
+                    let side = style.line() - 0.6;
+                    let at = [left, top + PADDING + 0.3];
+                    items.extend(chart_picture::sample_cell(look, at, [side, side], 0.15));
+                }
                 let at = if column.align == Align::End { x + width } else { x };
-                for (i, line) in lines.iter().enumerate() {
+                for (i, line) in lines.iter().enumerate().filter(|(_, line)| !line.is_empty()) {
                     items.push(style.at(line, at, top + PADDING + i as f64 * style.line(), column.align));
                 }
+                parts.push((Role::Cell { table, row: number, head: number == 0 }, items));
                 x += width + GUTTER;
             }
-            items
+            parts
         });
     }
 
     fn rule(&self, flow: &mut Flow, widths: &[f64]) {
         let gutters = GUTTER * (widths.len().max(1) - 1) as f64;
         let width = self.indent() + widths.iter().sum::<f64>() + gutters;
-        flow.place(0.4, |x, y| vec![Item::Rect { x, y: y + 0.15, width, height: 0.12, ink: LINE_INK }]);
+        flow.place(RULE, Role::Decoration, |x, y| {
+            vec![Item::Rect { x, y: y + 0.15, width, height: 0.12, ink: LINE_INK }]
+        });
     }
 }
 
@@ -169,9 +190,28 @@ mod tests {
         assert!(pages.len() > 2);
         // The head comes again.
         for page in &pages {
-            let heads =
-                page.layers[0].items.iter().filter(|item| matches!(item, Item::Text(t) if t.text == "What"));
+            let items = page.layers.iter().flat_map(|layer| &layer.items);
+            let heads = items.filter(|item| matches!(item, Item::Text(t) if t.text == "What"));
             assert_eq!(heads.count(), 1);
+        }
+    }
+
+    #[test]
+    fn a_total_is_never_alone_on_its_page() {
+        for rows in 30..60 {
+            let mut rows: Vec<Row> =
+                (0..rows).map(|n| Row::new(vec![format!("row {n}"), "1".to_owned()])).collect();
+            rows.push(Row { sum: true, ..Row::new(vec!["Together".to_owned(), "9".to_owned()]) });
+            let count = rows.len();
+            let mut flow = Flow::new(Paper::A4, "Test");
+            Table { columns: vec![Column::words("What"), Column::figures("m")], rows }.set(&mut flow);
+            for page in flow.finish() {
+                let words = |what: &str| {
+                    let items = page.layers.iter().flat_map(|layer| &layer.items);
+                    items.filter(|item| matches!(item, Item::Text(t) if t.text.starts_with(what))).count()
+                };
+                assert!(words("Together") == 0 || words("row") > 0, "{count} rows");
+            }
         }
     }
 }

@@ -8,6 +8,7 @@ mod fold;
 
 use std::fmt::Write as _;
 
+use super::instructions::{Sized, in_sizes};
 use crate::chart::{Cell, Grid, Rect, Work, stitches_in_row};
 use crate::knit::Construction;
 use crate::plain_text::one_line;
@@ -84,7 +85,35 @@ pub fn of_project(project: &Project) -> String {
     }
     let style = RowStyle { construction: project.plan.construction, repeated: true, names: &names };
     text.push('\n');
+    if let Ok(sized) = Sized::of(project, None) {
+        text.push_str(&worked_in(&sized));
+    }
     text + &written_rows(&project.chart.grid, project.chart.repeat(), style)
+}
+
+/// Where the chart is worked: a line for each band that has it, in every size.
+fn worked_in(sized: &Sized) -> String {
+    let mut text = String::new();
+    for (i, piece) in sized.chosen_pieces().iter().enumerate() {
+        for (j, band) in piece.bands.iter().enumerate() {
+            let Some(repeat) = band.chart.map(|fit| fit.repeat_stitches) else { continue };
+            let bands = || sized.worked.iter().filter_map(|pieces| pieces.get(i)?.bands.get(j));
+            let across = in_sizes(bands().filter_map(|band| band.chart).map(|fit| fit.across.to_string()));
+            let rows = in_sizes(bands().map(|band| (band.rows() - band.setup_rows).to_string()));
+            let word = match band.construction {
+                Construction::InTheRound => "rnds",
+                Construction::Flat => "rows",
+            };
+            let place = one_line(&format!("{}, {}", piece.name, band.name.to_lowercase()));
+            // Writing to a string cannot fail.
+            let _ = writeln!(
+                text,
+                "{place}: repeat of {repeat} sts worked {across} times across, {rows} {word}; sizes {}.",
+                sized.size_names()
+            );
+        }
+    }
+    text
 }
 
 fn size_line(grid: &Grid, repeat: Rect, style: RowStyle) -> String {

@@ -3,12 +3,14 @@
 //! [`Piece`]s are edited; [`work`] turns them, with a [`Size`], a gauge and the chart, into
 //! [`WorkedPiece`]s: stitches, rows, shaping, and where each chart sits.
 
+mod bobbins;
 mod body;
 mod books;
 mod count;
 mod count_rows;
 mod error;
 mod fabric;
+mod garment;
 mod gather;
 mod ledger;
 mod model;
@@ -28,10 +30,12 @@ mod worked;
 mod yarn;
 pub mod yoke;
 
+pub use bobbins::Bobbin;
 pub use body::{Body, Fit, Measure, Measured, SizeGroup, SizeTable, TableError, TableSize};
 pub use books::{Books, Unbooked, WorkedStep};
 pub use count::{Count, Multiple, Rounding};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
+pub use garment::{Garment, LaidPiece, LaidRow};
 pub use gather::{Gather, GatherGrade};
 pub use ledger::{Entry, Group as LiveGroup, Ledger, LedgerError, StepAt, Way};
 pub use model::{

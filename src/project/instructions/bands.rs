@@ -86,14 +86,6 @@ impl Page<'_> {
         let worked: Vec<usize> = (0..bands.len()).filter(|size| bands[*size].rows() > 0).collect();
         let from: Vec<u32> = bands.iter().map(|band| band.carried.unwrap_or(band.start.stitches)).collect();
         let to: Vec<u32> = bands.iter().map(|band| band.start.stitches).collect();
-        let facing = self.facing(worked[0]);
-        let work = formula::evenly(&from, &to, facing).ok_or_else(|| {
-            self.unwritten(
-                bands[worked[0]],
-                "its first row loses more stitches than one row can: \
-                                              take them out in two rounds",
-            )
-        })?;
         // A chart has plain rows before it only where its stitches change.
         let first = |band: &WorkedBand| match band.chart {
             Some(_) => band.setup_rows > 0,
@@ -101,17 +93,58 @@ impl Page<'_> {
         };
         let count: Vec<u32> = bands.iter().map(|band| u32::from(first(band))).collect();
         let colour = bands[worked[0]].colours.first().copied().unwrap_or(0);
-        let said =
-            amount(bands.iter().zip(&from).map(
-                |(band, from)| {
-                    if band.rows() > 0 { band.start.stitches } else { *from }
-                },
-            ));
         let before = done.clone();
-        self.work(&before, &count, colour, work, Some(said));
+        self.change_row(&before, &count, colour, (&from, &to)).ok_or_else(|| {
+            self.unwritten(
+                bands[worked[0]],
+                "its first row loses more stitches than one row can: \
+                                              take them out in two rounds",
+            )
+        })?;
         done.iter_mut().zip(&count).for_each(|(done, count)| *done += count);
         self.lines.clear();
         Ok(())
+    }
+
+    /// One row that goes evenly from some stitches to others. Where all sizes gain, or all lose, it is one
+    /// sentence; else each size has its own, so that none reads what is meant for another. `None` when a
+    /// size cannot do it in one row.
+    fn change_row(
+        &mut self,
+        before: &[u32],
+        count: &[u32],
+        colour: usize,
+        (from, to): (&[u32], &[u32]),
+    ) -> Option<()> {
+        let sizes: Vec<usize> = (0..count.len()).filter(|size| count[*size] > 0).collect();
+        let facing = self.facing(*sizes.first()?);
+        let way = |size: usize| to[size].cmp(&from[size]);
+        if sizes.len() == count.len() && sizes.iter().all(|size| way(*size) == way(0)) {
+            let work = formula::evenly(from, to, facing)?;
+            self.work(before, count, colour, work, Some(amount(to.iter().copied())));
+            return Some(());
+        }
+        let mut said = vec![false; count.len()];
+        let kept = self.colour;
+        for size in sizes.iter().copied() {
+            let like = |other: &usize| (from[*other], to[*other]) == (from[size], to[size]);
+            let alike: Vec<usize> = sizes.iter().copied().filter(like).collect();
+            if std::mem::replace(&mut said[size], true) {
+                continue;
+            }
+            alike.iter().for_each(|other| said[*other] = true);
+            let only: Vec<u32> = (0..count.len()).map(|n| u32::from(alike.contains(&n))).collect();
+            let work = formula::unfolded(formula::evenly(&[from[size]], &[to[size]], self.facing(size))?);
+            // Each size is told its colour.
+            self.colour = kept;
+            let after = (from[size] != to[size]).then(|| to[size].into());
+            self.work(before, &only, colour, work, after);
+        }
+        if sizes.len() < count.len() {
+            // The others have not been told it.
+            self.colour = kept;
+        }
+        Some(())
     }
 
     /// Plain rows before a chart.
@@ -285,12 +318,10 @@ impl Page<'_> {
                 bands.iter().zip(&at).map(|(band, at)| before(band, at.map_or(0, row))).collect()
             };
             let (from, to) = (counts(|at| at - 1), counts(|at| at));
-            let facing = self.facing(0);
-            let work = formula::evenly(&from, &to, facing).ok_or_else(|| {
+            let ones: Vec<u32> = at.iter().map(|at| u32::from(at.is_some())).collect();
+            self.change_row(&done.clone(), &ones, colour, (&from, &to)).ok_or_else(|| {
                 self.unwritten(bands[0], "a row loses more stitches than one row can: add shaping rows")
             })?;
-            let ones: Vec<u32> = at.iter().map(|at| u32::from(at.is_some())).collect();
-            self.work(&done.clone(), &ones, colour, work, Some(amount(to)));
             done.iter_mut().zip(&ones).for_each(|(done, n)| *done += n);
         }
         self.rest(bands, done);

@@ -68,6 +68,16 @@ pub(super) fn evenly(from: &[u32], to: &[u32], side: Side) -> Option<Work> {
     Some(Work::Formula(items))
 }
 
+/// The same with groups that are worked once written out.
+pub(super) fn unfolded(work: Work) -> Work {
+    let Work::Formula(items) = work else { return work };
+    let once = |item: Item| match item {
+        Item::Group { items, times } if times.one() == Some(1) => items,
+        item => vec![item],
+    };
+    Work::Formula(items.into_iter().flat_map(once).collect())
+}
+
 /// A row shaped at its edges as the right side shows them: at its right edge, at its left one.
 pub(super) fn edges(gains: bool, (right, left): (bool, bool), side: Side) -> (Work, Vec<Change>) {
     let (first, last) = match side {

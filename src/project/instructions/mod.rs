@@ -205,6 +205,7 @@ impl<'a> Page<'a> {
         let heading = Text::new(words);
         match self.sections.last_mut() {
             Some(last) if last.lines.is_empty() => last.heading = heading,
+            Some(last) if last.heading == heading => {}
             _ => self.sections.push(Section { heading, lines: Vec::new() }),
         }
     }

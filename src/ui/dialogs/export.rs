@@ -27,7 +27,8 @@ pub fn show(
         Export::Sheet => {
             paper(ui, &mut options.paper);
             size(ui, project, &mut options.size);
-            caption(ui, "Pieces are written for every size; yarn, schematic and times are for this one.");
+            caption(ui, "Written for every size; picture, schematic and sums are of this one.");
+            ui.add(Checkbox::new(&mut options.appendix, "Appendix: sums and sources of the figures"));
         }
         Export::Yardage | Export::YardageText | Export::Card => size(ui, project, &mut options.size),
         Export::Words | Export::Rows | Export::ColourStyles | Export::ColourTokens => {}
