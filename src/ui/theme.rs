@@ -111,7 +111,7 @@ impl Tokens {
 /// Fonts and both styles, once at start.
 pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
-    // The keys that would enlarge the whole window enlarge the chart.
+    // The size of text is a choice that is remembered; the program sets it.
     ctx.options_mut(|options| options.zoom_with_keyboard = false);
     ctx.set_style_of(Theme::Light, style(LIGHT, false));
     ctx.set_style_of(Theme::Dark, style(DARK, true));

@@ -55,20 +55,24 @@ impl Rulers {
         let width = text_width(g.size.1) + 2.0 * AIR;
         let (chart, canvas) = (g.chart(), g.canvas);
         let shown = chart.intersect(canvas);
-        // Beside the chart, or over its stitches at the edge of the canvas.
-        let top = chart.bottom().min(canvas.bottom() - STRIP);
-        let right = chart.right().min(canvas.right() - width);
-        let left = chart.left().max(canvas.left() + width);
+        // Beside the chart, or over its stitches at the edge of the canvas. With the repeat continued around
+        // the chart always at the edge, so that no strip stands between the repeats.
+        let (foot, far) = (canvas.bottom() - STRIP, canvas.right() - width);
+        let (top, right, left) = if view.ghosts {
+            (foot, far, canvas.left() + width)
+        } else {
+            (chart.bottom().min(foot), chart.right().min(far), chart.left().max(canvas.left() + width))
+        };
         let is_flat = project.plan.construction == Construction::Flat;
         let rows = |x: f32| Rect::from_min_max(pos2(x, shown.top()), pos2(x + width, top.max(shown.top())));
         let mut free = canvas;
-        if top < chart.bottom() {
+        if view.ghosts || top < chart.bottom() {
             free.max.y = top;
         }
-        if right < chart.right() {
+        if view.ghosts || right < chart.right() {
             free.max.x = right;
         }
-        if is_flat && left > chart.left() {
+        if is_flat && (view.ghosts || left > chart.left()) {
             free.min.x = left;
         }
         Some(Self {
