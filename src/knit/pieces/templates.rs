@@ -23,6 +23,8 @@ pub enum Template {
     Hat,
     /// A pair of mittens with their thumbs.
     Mittens,
+    /// A pair of mittens whose thumbs grow out of gussets at their sides.
+    GussetMittens,
     /// A pair of socks from the cuff, with heels worked last.
     Socks,
     /// A pullover of rectangles with the chart above the hem.
@@ -41,12 +43,13 @@ pub enum Template {
 
 impl Template {
     /// All templates, in the order they are offered.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Scarf,
         Self::Cowl,
         Self::GraftedCowl,
         Self::Hat,
         Self::Mittens,
+        Self::GussetMittens,
         Self::Socks,
         Self::DropShoulder,
         Self::CircularYoke,
@@ -64,6 +67,7 @@ impl Template {
             Self::GraftedCowl => "Cowl, grafted",
             Self::Hat => "Hat",
             Self::Mittens => "Mittens",
+            Self::GussetMittens => "Mittens with gussets",
             Self::Socks => "Socks",
             Self::DropShoulder => "Drop-shoulder pullover",
             Self::CircularYoke => "Circular-yoke pullover",
@@ -83,6 +87,7 @@ impl Template {
             Self::GraftedCowl => vec![make.grafted_cowl()],
             Self::Hat => vec![make.hat()],
             Self::Mittens => make.mittens(),
+            Self::GussetMittens => make.gusset_mittens(),
             Self::Socks => make.socks(),
             Self::DropShoulder => make.drop_shoulder(),
             Self::CircularYoke => make.circular_yoke(),
@@ -203,6 +208,50 @@ impl Make {
                 takes: vec![Take::Opening { name: "thumb".to_owned(), corners: 1 }],
                 ..pair("Thumb", around)
             },
+        ]
+    }
+
+    /// A gusset at the side of the hand, two stitches more in every 3rd round up to the thumb, and 4 sts cast
+    /// on over its gap (`yoke_shaping.csv` M8); the thumb has about 0.36 of the hand's stitches (M9, M10).
+    fn gusset_mittens(&self) -> Vec<Piece> {
+        let hand = |times| Width::Body(Follow::with_ease(Measure::Hand, times));
+        let cuff = vec![
+            self.rib("Cuff", 6.0).from(hand(1.0)),
+            self.plain("To the gusset", Length::Rows(2)),
+            self.plain("Gusset", Length::Shaped { every: 3 }).to(Width::Share(1.26), Shaping::PerRow(2)),
+        ];
+        let above = vec![
+            self.plain("Above the thumb", Length::Rows(2)).from(Width::Joined),
+            self.chart("Hand", 0, Length::Rest).from(Width::Share(1.0)),
+            self.plain("Tip", Length::Shaped { every: 2 }).to(Width::Share(0.6), Shaping::PerRow(4)),
+            self.plain("End of the tip", Length::Shaped { every: 1 })
+                .to(Width::Stitches(8), Shaping::PerRow(4)),
+        ];
+        let around = vec![
+            self.plain("Thumb", bare(Measure::HandLength, 0.3)).from(Width::Joined),
+            self.plain("Thumb tip", Length::Shaped { every: 1 }).to(Width::Stitches(6), Shaping::PerRow(4)),
+        ];
+        let pair =
+            |name: &str, bands| Piece { copies: 2, sided: true, ..Piece::new(name, InTheRound, bands) };
+        let on = |name: &str, bands, takes| Piece {
+            start: StartEdge::Joined,
+            takes,
+            end: EndEdge::DrawnTogether,
+            ..pair(name, bands)
+        };
+        let gap = Take::PickUp { along: "gap".to_owned(), rows: Length::Rows(4), stitches: 1, every: 1 };
+        vec![
+            Piece {
+                cast_on: CastOn::Stretchy,
+                end: EndEdge::Live,
+                set_aside: Some(SetAside::new(1, hand(0.28)).called(&["thumb", "hand"])),
+                ..pair("Cuff and gusset", cuff)
+            },
+            Piece {
+                length: Some(bare(Measure::HandLength, 0.7)),
+                ..on("Hand", above, vec![Take::Group("hand".to_owned()), Take::CastOn(4)])
+            },
+            on("Thumb", around, vec![Take::Group("thumb".to_owned()), gap]),
         ]
     }
 
