@@ -132,7 +132,9 @@ impl Page<'_> {
             if std::mem::replace(&mut said[size], true) {
                 continue;
             }
-            alike.iter().for_each(|other| said[*other] = true);
+            for other in &alike {
+                said[*other] = true;
+            }
             let only: Vec<u32> = (0..count.len()).map(|n| u32::from(alike.contains(&n))).collect();
             let work = formula::unfolded(formula::evenly(&[from[size]], &[to[size]], self.facing(size))?);
             // Each size is told its colour, and the gaps it comes to.
