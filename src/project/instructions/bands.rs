@@ -137,7 +137,7 @@ impl Page<'_> {
             }
             let only: Vec<u32> = (0..count.len()).map(|n| u32::from(alike.contains(&n))).collect();
             let work = formula::unfolded(formula::evenly(&[from[size]], &[to[size]], self.facing(size))?);
-            // Each size is told its colour, and the gaps it comes to.
+            // Each size is told its colour, and to close the gaps.
             (self.colour, self.gaps) = (kept, gaps);
             let after = (from[size] != to[size]).then(|| to[size].into());
             self.work(before, &only, colour, work, after);
