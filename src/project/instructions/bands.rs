@@ -142,7 +142,7 @@ impl Page<'_> {
         }
         if sizes.len() < count.len() {
             // The others have not been told it.
-            self.colour = kept;
+            (self.colour, self.gaps) = (kept, gaps);
         }
         Some(())
     }
