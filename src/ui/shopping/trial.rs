@@ -10,7 +10,7 @@ use crate::project::shopping::Shopping;
 use crate::project::{Project, code_and_name};
 use crate::ui::theme::{SMALL, STEP, semibold};
 use crate::ui::widgets::{Form, caption, heading};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, Price};
 
 /// What kind of change is tried.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -171,8 +171,8 @@ fn balls(difference: i64) -> String {
     if difference == 0 { "same".to_owned() } else { format!("{difference:+}") }
 }
 
-fn cost(before: Option<f64>, after: Option<f64>) -> String {
-    match (before, after) {
+fn cost(before: Option<Price>, after: Option<Price>) -> String {
+    match (before.map(Price::get), after.map(Price::get)) {
         (Some(before), Some(after)) if (after - before).abs() < 0.005 => "same".to_owned(),
         (Some(before), Some(after)) => format!("{:+.2}", after - before),
         _ => "–".to_owned(),
