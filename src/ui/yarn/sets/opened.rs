@@ -1,7 +1,7 @@
 //! The opened set: which colour takes which shade, its score in parts, and the one click that
 //! recolours the chart.
 
-use egui::{Button, CollapsingHeader, ComboBox, Label, Rect, RichText, Sense, Ui, Vec2, pos2};
+use egui::{Button, CollapsingHeader, Label, Rect, RichText, Sense, Ui, Vec2, pos2};
 
 use super::deal::Dealt;
 use super::parts::{self, Part};
@@ -13,7 +13,7 @@ use crate::project::{Colourway, Edit, code_and_role};
 use crate::ui::colours::seen;
 use crate::ui::fibre::paint_bar;
 use crate::ui::theme::{BODY, STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, heading, name, sized_icon_button};
+use crate::ui::widgets::{Icon, caption, heading, one_of_in, sized_icon_button};
 use crate::yarn::best_sets::ShadeSet;
 use crate::yarn::{SetCost, ShadeCard};
 
@@ -108,19 +108,13 @@ fn roles(ui: &mut Ui, state: &State, view: &mut SetsView, (found, set): (&Search
             );
             let width = ui.available_width() - 64.0;
             let label = format!("Shade for {}", slot.role.word());
-            let combo = ComboBox::from_id_salt(("shade for", place))
-                .width(width)
-                .truncate()
-                .selected_text(&card.shades()[*shade].name)
-                .show_ui(ui, |ui| {
-                    for other in dealt.all() {
-                        let text = &card.shades()[other].name;
-                        if ui.selectable_label(other == *shade, text).clicked() {
-                            wanted.give(place, other);
-                        }
-                    }
-                });
-            name(&combo.response, &label);
+            let mut given = *shade;
+            let shades = dealt.all().into_iter().map(|other| (other, card.shades()[other].name.as_str()));
+            // Two colours may have one role, and so one label.
+            ui.push_id(place, |ui| one_of_in(ui, width, &label, shades, &mut given));
+            if given != *shade {
+                wanted.give(place, given);
+            }
             pin_buttons(ui, view, card, *shade);
         });
     }
