@@ -6,7 +6,7 @@ use std::sync::Arc;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::pieces_desk::PiecesWorked;
-use huegauge::knit::pieces::{ChartFit, Fabric, Length, Rounding, Width};
+use huegauge::knit::pieces::{ChartFit, Fabric, Length, Width};
 use huegauge::project::PiecePlan;
 
 use crate::screen::{Screen, click, control, enter, open, project, settle, state, undo};
@@ -105,20 +105,41 @@ fn a_count_that_breaks_the_repeat_says_so_and_the_nearest_is_one_click_away() {
 }
 
 #[test]
-fn a_count_taken_at_a_chart_changes_the_band_its_stitches_come_from() {
+fn a_count_taken_at_a_chart_becomes_the_sizes_own() {
     let mut screen = open();
     click(&mut screen, "Pieces");
     click_on(&mut screen, "Piece Yoke: ");
-    click_on(&mut screen, "Band Chart: ");
-    // 368 live stitches are joined; 15 repeats of 24 are worked, 16 would be 384.
-    click(&mut screen, "Take 384 stitches");
-    let yoke = &plan(&screen).pieces[2];
-    assert_eq!((yoke.bands[0].rounding, yoke.bands[1].rounding), (Rounding::Up, Rounding::Nearest));
-    let before = worked(&screen);
-    let counted = before.piece(2).unwrap().as_ref().unwrap();
-    assert_eq!((counted.bands[0].start.stitches, counted.bands[1].start.stitches), (384, 384));
-    click(&mut screen, "Take 360 stitches");
-    assert_eq!(worked(&screen).piece(2).unwrap().as_ref().unwrap().bands[1].start.stitches, 360);
+    click_on(&mut screen, "Band Flowers: ");
+    // 12 repeats of 24 are worked in the chosen size, M; 13 would be 312.
+    click(&mut screen, "Take 312 stitches");
+    let own = |screen: &Screen| plan(screen).pieces[2].bands[2].own_figures("M").unwrap().stitches;
+    assert_eq!(own(&screen), Some(312));
+    let flowers =
+        |screen: &Screen| worked(screen).piece(2).unwrap().as_ref().unwrap().bands[2].start.stitches;
+    assert_eq!(flowers(&screen), 312);
+    undo(&mut screen);
+    assert_eq!((own(&screen), flowers(&screen)), (Some(288), 288));
+}
+
+#[test]
+fn the_yoke_is_solved_in_all_sizes_with_a_count_held_and_taken_over_in_one_step() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click_on(&mut screen, "Piece Yoke: ");
+    click(&mut screen, "Whole piece");
+    click(&mut screen, "Solve the bands");
+    assert!(has(&screen, "No choice that is tried costs less."));
+    // The demo's own figures are the solution: 12 repeats of 24 in the worked size, M. One more is held.
+    click(&mut screen, "Hold Flowers");
+    enter(&mut screen, "Stitches of Flowers", "312");
+    settle(&mut screen);
+    let before = plan(&screen).pieces[2].bands.clone();
+    click(&mut screen, "Use these figures");
+    let after = |screen: &Screen| plan(screen).pieces[2].bands.clone();
+    assert_eq!(after(&screen)[2].own_figures("M").unwrap().stitches, Some(312));
+    assert_ne!(after(&screen), before);
+    undo(&mut screen);
+    assert_eq!(after(&screen), before);
 }
 
 #[test]

@@ -12,7 +12,9 @@ impl Template {
             Self::Mittens => Some("Hand"),
             Self::Socks => Some("Foot"),
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Woman"),
-            Self::Scarf | Self::Cowl | Self::Blanket | Self::Cushion | Self::Blank => None,
+            Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => {
+                None
+            }
         }
     }
 
@@ -23,7 +25,7 @@ impl Template {
             Self::Mittens => &["7", "8", "9"],
             Self::Socks => &["36", "40", "44"],
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => &["S", "M", "L"],
-            Self::Scarf | Self::Cowl | Self::Blanket | Self::Cushion | Self::Blank => &[],
+            Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => &[],
         }
     }
 

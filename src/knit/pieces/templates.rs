@@ -5,6 +5,7 @@
 //! garment's chest.
 
 use super::body::Measure;
+use super::books::cast_on_group;
 use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, Shaping, StartEdge, Width};
 use super::steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
 use crate::knit::Construction::{Flat, InTheRound};
@@ -16,6 +17,8 @@ pub enum Template {
     Scarf,
     /// A tube for the neck.
     Cowl,
+    /// A tube for the neck, worked sideways in rows and grafted into a ring.
+    GraftedCowl,
     /// A hat from brim to crown.
     Hat,
     /// A pair of mittens with their thumbs.
@@ -38,9 +41,10 @@ pub enum Template {
 
 impl Template {
     /// All templates, in the order they are offered.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Scarf,
         Self::Cowl,
+        Self::GraftedCowl,
         Self::Hat,
         Self::Mittens,
         Self::Socks,
@@ -57,6 +61,7 @@ impl Template {
         match self {
             Self::Scarf => "Scarf",
             Self::Cowl => "Cowl",
+            Self::GraftedCowl => "Cowl, grafted",
             Self::Hat => "Hat",
             Self::Mittens => "Mittens",
             Self::Socks => "Socks",
@@ -75,6 +80,7 @@ impl Template {
         match self {
             Self::Scarf => vec![make.scarf()],
             Self::Cowl => vec![make.cowl()],
+            Self::GraftedCowl => vec![make.grafted_cowl()],
             Self::Hat => vec![make.hat()],
             Self::Mittens => make.mittens(),
             Self::Socks => make.socks(),
@@ -135,6 +141,18 @@ impl Make {
             self.rib("Upper edge", 3.0),
         ];
         Piece { length: Some(Length::Cm(28.0)), ..Piece::new("Cowl", InTheRound, bands) }
+    }
+
+    /// Cast on on waste yarn and grafted, so that nothing shows where it closes.
+    fn grafted_cowl(&self) -> Piece {
+        let chart = self.chart("Chart", 8, Length::Rest).from(Width::Cm(24.0));
+        Piece {
+            length: Some(Length::Cm(62.0)),
+            cast_on: CastOn::Provisional,
+            end: EndEdge::Live,
+            finish: vec![Finish::Graft { one: "cowl".to_owned(), other: cast_on_group("Cowl") }],
+            ..Piece::new("Cowl", Flat, vec![chart])
+        }
     }
 
     /// A hat is 5 to 10 % smaller than the head (head-size chart of a maker's page). Ten wedges that lose

@@ -61,7 +61,20 @@ pub fn show(
     show.told(ui, "Begins with", counted.start);
     let carried = counted.carried.filter(|carried| !counted.start.multiple.fits(*carried));
     let source = source(bands, index);
+    let size = project.pieces.size().name;
     let begun = match (source, carried) {
+        // The size's own figure stands before every width.
+        _ if bands[index].own_figures(&size).is_some_and(|own| own.stitches.is_some()) => {
+            let Band { own, rounding, .. } = &mut bands[index];
+            let own = own.iter_mut().find(|own| own.size == size);
+            let mut width = Width::Stitches(counted.start.stitches);
+            let taken =
+                show.offered(ui, counted.start, counted.start, Target { width: Some(&mut width), rounding });
+            if let (Some(own), Some(_), Width::Stitches(stitches)) = (own, taken, width) {
+                own.stitches = Some(stitches);
+            }
+            taken
+        }
         // The band before brings a count that does not fit: this band's own rounding mends it.
         (Source::Start(origin) | Source::End(origin), Some(carried)) if origin != index => {
             let brought = Count::given(carried, counted.start.multiple);
