@@ -151,8 +151,8 @@ impl Project {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize, Technique};
-    use crate::project::LoggedSwatch;
+    use crate::knit::{Construction, LineKind, SwatchFabric, SwatchOnScales, SwatchSize, Technique};
+    use crate::project::{LoggedSwatch, Role};
 
     /// 30 x 40 stitches in 10 x 12 cm that weigh `grams` at 400 m per 100 g.
     fn weighed(fabric: SwatchFabric, grams: f64) -> LoggedSwatch {
@@ -195,10 +195,10 @@ mod tests {
         for cause in ["relaxation", "structure", "fibre", "tension", "counted gauge"] {
             assert!(words.contains(cause), "{words}");
         }
-        let yarn = project.knitted_yarn().yarn;
-        let line =
-            yarn.lines_by_kind(0).into_iter().find(|line| line.kind == crate::knit::LineKind::Stitches);
-        let line = line.unwrap();
+        // A new chart is all ground: the first colour has no stitch in it.
+        let ground = project.palette.slot_of(Role::Ground).unwrap();
+        let lines = project.knitted_yarn().yarn.lines_by_kind(ground);
+        let line = lines.into_iter().find(|line| line.kind == LineKind::Stitches).unwrap();
         let each = line.metres().high * 100.0 / line.count;
         assert!((each - whole.high).abs() < 1e-9, "the sum counts with {each}, the words say {}", whole.high);
     }

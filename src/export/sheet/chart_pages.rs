@@ -119,7 +119,7 @@ pub fn set(
         });
         flow.gap(2.0);
         let width = flow.width();
-        let drawn = Part { project, signs: &signs, cells: *part, cell };
+        let drawn = PagePart { project, signs: &signs, cells: *part, cell };
         let told = Role::Figure(format!(
             "Chart: {} Colours: {}. Every row is written out in words where the rows stand.",
             part_words(project, *part, i, parts.len()),
@@ -283,14 +283,14 @@ fn key(project: &Project, signs: &Signs, width: f64) -> Key {
 }
 
 /// A part of the chart on its page.
-struct Part<'a> {
+struct PagePart<'a> {
     project: &'a Project,
     signs: &'a Signs<'a>,
     cells: Rect,
     cell: [f64; 2],
 }
 
-impl Part<'_> {
+impl PagePart<'_> {
     fn items(&self, left: f64, top: f64) -> Vec<Item> {
         let mut items = vec![Item::Cells(self.cells(left, top))];
         let corner = |p: Point| {

@@ -4,7 +4,7 @@
 use egui::{Button, CollapsingHeader, Label, Rect, RichText, Sense, Ui, Vec2, pos2};
 
 use super::deal::Dealt;
-use super::parts::{self, Part};
+use super::parts::{self, ScorePart};
 use super::{SetsView, Target, swatch};
 use crate::app::Action;
 use crate::app::shelf::Search;
@@ -191,7 +191,7 @@ fn knit(ui: &mut Ui, state: &State, found: &Search, dealt: &Dealt, actions: &mut
 }
 
 /// One part: its word, a bar, and opened its figures and source.
-fn show_part(ui: &mut Ui, part: &Part) {
+fn show_part(ui: &mut Ui, part: &ScorePart) {
     let title = format!("{}: {}", part.title, part.word);
     let header = CollapsingHeader::new(title).id_salt(part.title).show(ui, |ui| {
         ui.add(Label::new(RichText::new(&part.figures).small()).wrap());
