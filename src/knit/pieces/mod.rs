@@ -22,6 +22,7 @@ mod shaping;
 mod shelves;
 mod steps;
 mod taper;
+mod template_limbs;
 mod template_sizes;
 mod templates;
 mod work;

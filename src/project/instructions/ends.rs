@@ -75,6 +75,10 @@ impl Page<'_> {
                 Taken::PickedUp { along, .. } => {
                     items.push(Item::PickUp(self.pick_up(i, along)));
                 }
+                Taken::CastOn { .. } => items.push(Item::CastOn {
+                    times: self.of_taken(i, Taken::stitches),
+                    method: CastOn::BackwardLoop,
+                }),
                 Taken::Opening { name, .. } => {
                     let below = self.of_taken(i, |taken| match taken {
                         Taken::Opening { below, .. } => *below,

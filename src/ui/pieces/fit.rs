@@ -68,8 +68,10 @@ pub fn show(
             let Band { own, rounding, .. } = &mut bands[index];
             let own = own.iter_mut().find(|own| own.size == size);
             let mut width = Width::Stitches(counted.start.stitches);
-            let taken =
-                show.offered(ui, counted.start, counted.start, Target { width: Some(&mut width), rounding });
+            let (below, above) = counted.start.neighbours();
+            let either = (below.unwrap_or(counted.start), above);
+            let target = Target { width: Some(&mut width), rounding };
+            let taken = show.choice(ui, either, counted.start, target);
             if let (Some(own), Some(_), Width::Stitches(stitches)) = (own, taken, width) {
                 own.stitches = Some(stitches);
             }
@@ -203,9 +205,19 @@ impl Ends {
     }
 
     /// The counts on either side of `asked` that are not `now`, each with its cost and a button.
-    fn offered(&self, ui: &mut Ui, asked: Count, now: Count, mut target: Target) -> Option<&'static str> {
+    fn offered(&self, ui: &mut Ui, asked: Count, now: Count, target: Target) -> Option<&'static str> {
+        self.choice(ui, asked.either_side(self.gauge), now, target)
+    }
+
+    /// Two counts that are not `now`, the smaller first.
+    fn choice(
+        &self,
+        ui: &mut Ui,
+        (closer, roomier): (Count, Count),
+        now: Count,
+        mut target: Target,
+    ) -> Option<&'static str> {
         let (gauge, units) = (self.gauge, self.units);
-        let (closer, roomier) = asked.either_side(gauge);
         let mut taken = None;
         for (other, way) in [(closer, Rounding::Down), (roomier, Rounding::Up)] {
             if other.stitches == now.stitches || !other.multiple.fits(other.stitches) {
