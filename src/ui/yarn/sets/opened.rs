@@ -109,7 +109,7 @@ fn roles(ui: &mut Ui, state: &State, view: &mut SetsView, (found, set): (&Search
             let width = ui.available_width() - 64.0;
             let label = format!("Shade for {}", slot.role.word());
             let mut given = *shade;
-            let shades = dealt.all().into_iter().map(|other| (other, card.shades()[other].name.as_str()));
+            let shades = dealt.all().map(|other| (other, card.shades()[other].name.as_str()));
             // Two colours may have one role, and so one label.
             ui.push_id(place, |ui| one_of_in(ui, width, &label, shades, &mut given));
             if given != *shade {
