@@ -181,7 +181,7 @@ fn the_legend_tells_every_colour_and_size() {
     }
     for part in [
         // Decreases in its cells are signs of another kind.
-        "signs show colours",
+        "Signs show colours; a bar at the foot",
         "Plain sailcloth",
         "far too long A…",
         "No stitch",

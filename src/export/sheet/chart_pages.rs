@@ -117,7 +117,7 @@ pub fn set(
         }
         part_head(flow, project, &parts, i);
         key.set(flow);
-        Part { project, signs: &signs, cells: *part, cell }.set(flow, &parts, i);
+        PagePart { project, signs: &signs, cells: *part, cell }.set(flow, &parts, i);
     }
     flow.turned_page(false);
     Ok(())
@@ -154,7 +154,7 @@ pub fn set_all(flow: &mut Flow, charts: &[(String, Project)]) -> Result<(), Expo
         let all = [project.chart.grid.bounds()];
         part_head(flow, project, &all, 0);
         key.set(flow);
-        Part { project, signs, cells: all[0], cell }.set(flow, &all, 0);
+        PagePart { project, signs, cells: all[0], cell }.set(flow, &all, 0);
     }
     flow.turned_page(false);
     Ok(())
@@ -319,14 +319,14 @@ fn key(project: &Project, signs: &Signs, width: f64) -> Key {
 }
 
 /// A part of the chart on its page.
-struct Part<'a> {
+struct PagePart<'a> {
     project: &'a Project,
     signs: &'a Signs<'a>,
     cells: Rect,
     cell: [f64; 2],
 }
 
-impl Part<'_> {
+impl PagePart<'_> {
     /// Sets it in the middle of the page.
     fn set(&self, flow: &mut Flow, parts: &[Rect], index: usize) {
         let told = Role::Figure(format!(

@@ -83,7 +83,7 @@ struct Writer<'a> {
     sizes: &'a [Size],
     /// For each size its pieces.
     worked: &'a [Vec<WorkedPiece>],
-    charts: Vec<charts::Part>,
+    charts: Vec<charts::ChartPart>,
 }
 
 impl Writer<'_> {
