@@ -12,6 +12,7 @@ use super::purpose::CardFile;
 use crate::colour::Colour;
 use crate::file::{self, CsvTrouble, Problem};
 use crate::project::{Edit, Project};
+use crate::units::Price;
 use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, ShadeQuery, Stock};
 
 /// What is searched for, in a complaint.
@@ -76,7 +77,8 @@ impl Found {
     fn on(FindAsk { card, query }: &FindAsk) -> Self {
         let places = query.run(card);
         let fibres = card.fibres().into_iter().map(str::to_owned).collect();
-        let dearest = card.shades().iter().filter_map(|shade| shade.ball_price).reduce(f64::max);
+        let dearest =
+            card.shades().iter().filter_map(|shade| shade.ball_price).map(Price::get).reduce(f64::max);
         Self { places, fibres, dearest }
     }
 }
@@ -173,7 +175,7 @@ pub(super) fn example_table() -> Result<String, Problem> {
         fibre: "75 % wool, 25 % nylon".to_owned(),
         weight_class: Some(1),
         put_up: PutUp::new(420.0, 50.0).ok(),
-        ball_price: Some(6.5),
+        ball_price: Price::new(6.5).ok(),
         stock: Stock::Owned(2),
         dye_lot: "1207".to_owned(),
         photo: "bucket.jpg".to_owned(),
@@ -183,7 +185,7 @@ pub(super) fn example_table() -> Result<String, Problem> {
         name: "Green gutter".to_owned(),
         code: "02".to_owned(),
         colour: Colour::clamped(0.56, 0.075, 190.0),
-        ball_price: Some(7.0),
+        ball_price: Price::new(7.0).ok(),
         stock: Stock::Out,
         dye_lot: String::new(),
         photo: String::new(),

@@ -13,6 +13,7 @@ use super::error::Problem;
 use super::shade_card::put_up;
 use crate::colour::{Colour, ColourError};
 use crate::plain_text::{Quoted, acts_on_others, armed, one_line, quoted, unarmed};
+use crate::units::Price;
 use crate::yarn::{ColourSource, MAX_SHADES, Shade, Stock};
 
 /// The columns and what they hold.
@@ -233,6 +234,11 @@ impl Line<'_> {
         number(text).map(Some).map_err(|message| self.problem(column, message))
     }
 
+    fn price(&self) -> Result<Option<Price>, CsvProblem> {
+        let price = self.number("ball_price")?.map(Price::new).transpose();
+        price.map_err(|error| self.problem("ball_price", error))
+    }
+
     fn whole(&self, column: &'static str) -> Result<Option<u32>, CsvProblem> {
         let text = self.text(column);
         if text.is_empty() {
@@ -279,7 +285,7 @@ impl Line<'_> {
             fibre: self.text("fibre").to_owned(),
             weight_class: class.map(|class| u8::try_from(class).unwrap_or(u8::MAX)),
             put_up,
-            ball_price: note(self.number("ball_price"), problems),
+            ball_price: note(self.price(), problems),
             stock: note(self.stock(), problems),
             dye_lot: self.text("dye_lot").to_owned(),
             photo: self.text("photo").to_owned(),
@@ -425,7 +431,7 @@ fn table(shades: &[Shade]) -> Result<String, csv::Error> {
             shade.weight_class.map_or_else(String::new, |class| class.to_string()),
             number(shade.put_up.map(|put_up| put_up.grist.get())),
             number(shade.put_up.map(crate::yarn::PutUp::ball_g)),
-            number(shade.ball_price),
+            number(shade.ball_price.map(Price::get)),
             if shade.stock == Stock::Out { "no" } else { "yes" }.to_owned(),
             if owned > 0 { owned.to_string() } else { String::new() },
             cell(&shade.dye_lot),
@@ -479,7 +485,7 @@ mod tests {
         assert_eq!(found.ignored, ["Shop"]);
         let bucket = &found.shades[0];
         assert!((bucket.put_up.unwrap().grist.get() - 212.5).abs() < 1e-9);
-        assert_eq!((bucket.ball_price, bucket.stock), (Some(7.9), Stock::Owned(3)));
+        assert_eq!((bucket.ball_price, bucket.stock), (Price::new(7.9).ok(), Stock::Owned(3)));
         assert_eq!(found.shades[1].stock, Stock::Out);
     }
 

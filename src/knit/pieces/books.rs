@@ -236,7 +236,7 @@ impl Needle<'_> {
                     groups.push(self.books.resolve(self.copy, &opening_group(name)));
                     new += 2 * corners;
                 }
-                Taken::PickedUp { stitches, .. } => new += stitches,
+                Taken::PickedUp { stitches, .. } | Taken::CastOn { stitches } => new += stitches,
             }
         }
         let name = self.name.clone();

@@ -9,6 +9,7 @@ mod books;
 mod count;
 mod count_rows;
 mod error;
+#[cfg(test)]
 mod fabric;
 mod garment;
 mod gather;
@@ -22,6 +23,7 @@ mod shaping;
 mod shelves;
 mod steps;
 mod taper;
+mod template_limbs;
 mod template_sizes;
 mod templates;
 mod work;

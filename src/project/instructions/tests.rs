@@ -36,7 +36,10 @@ fn round_trip(project: &Project) {
             for _ in 0..piece.copies {
                 let copy = made.next().unwrap();
                 assert_eq!(copy.rows.len(), rows.len(), "{at} {}\n{text}", piece.name);
-                let picked_up = copy.edges.iter().filter(|edge| edge.kind == EdgeKind::PickedUp);
+                // A piece that takes up stitches may cast on more over a gap.
+                let taken = !piece.taken.is_empty();
+                let new = |kind| kind == EdgeKind::PickedUp || (taken && kind == EdgeKind::CastOn);
+                let picked_up = copy.edges.iter().filter(|edge| new(edge.kind));
                 let picked_up: u32 = picked_up.map(|edge| edge.stitches).sum();
                 for (r, (row, knitted)) in rows.iter().zip(&copy.rows).enumerate() {
                     if r == 0 && picked_up > 0 {

@@ -44,6 +44,8 @@ pub struct Rulers {
     left: Option<Rect>,
     /// The canvas without the strips that lie over stitches.
     free: Rect,
+    /// They stand at the edges of the canvas wherever the chart is.
+    at_edges: bool,
 }
 
 impl Rulers {
@@ -80,6 +82,7 @@ impl Rulers {
             right: rows(right),
             left: is_flat.then(|| rows(left - width)),
             free,
+            at_edges: view.ghosts,
         })
     }
 
@@ -105,8 +108,15 @@ impl Rulers {
     ) {
         let left = self.left.map_or(self.bottom.left(), |left| left.left().min(self.bottom.left()));
         let right = self.right.right().max(self.bottom.right());
-        let foot = Rect::from_x_y_ranges(left..=right, self.bottom.y_range());
-        for strip in [Some(foot), Some(self.right), self.left].into_iter().flatten() {
+        // At the edges of the canvas the strips go all along them.
+        let (across, along) = if self.at_edges {
+            (g.canvas.x_range(), g.canvas.y_range())
+        } else {
+            ((left..=right).into(), self.right.y_range())
+        };
+        let foot = Rect::from_x_y_ranges(across, self.bottom.y_range());
+        let side = |strip: Rect| Rect::from_x_y_ranges(strip.x_range(), along);
+        for strip in [Some(foot), Some(side(self.right)), self.left.map(side)].into_iter().flatten() {
             painter.rect_filled(strip, 0.0, ground);
         }
         // On middle grey there is no contrast to give away.

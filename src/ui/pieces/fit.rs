@@ -65,15 +65,7 @@ pub fn show(
     let begun = match (source, carried) {
         // The size's own figure stands before every width.
         _ if bands[index].own_figures(&size).is_some_and(|own| own.stitches.is_some()) => {
-            let Band { own, rounding, .. } = &mut bands[index];
-            let own = own.iter_mut().find(|own| own.size == size);
-            let mut width = Width::Stitches(counted.start.stitches);
-            let taken =
-                show.offered(ui, counted.start, counted.start, Target { width: Some(&mut width), rounding });
-            if let (Some(own), Some(_), Width::Stitches(stitches)) = (own, taken, width) {
-                own.stitches = Some(stitches);
-            }
-            taken
+            own_count(ui, &show, &mut bands[index], &size, counted.start)
         }
         // The band before brings a count that does not fit: this band's own rounding mends it.
         (Source::Start(origin) | Source::End(origin), Some(carried)) if origin != index => {
@@ -105,6 +97,21 @@ pub fn show(
         let height = words::length(counted.height_cm(gauge), units);
         let wanted = words::length(wanted, units);
         caption(ui, format!("{height} long; asked for {wanted} ({}).", words::off(off, units)));
+    }
+    taken
+}
+
+/// Offers the counts beside the one that a size has of its own; what was taken.
+fn own_count(ui: &mut Ui, show: &Ends, band: &mut Band, size: &str, start: Count) -> Option<&'static str> {
+    let Band { own, rounding, .. } = band;
+    let mut width = Width::Stitches(start.stitches);
+    let (below, above) = start.neighbours();
+    let either = (below.unwrap_or(start), above);
+    let taken = show.choice(ui, either, start, Target { width: Some(&mut width), rounding });
+    if let (Some(own), Some(_), Width::Stitches(stitches)) =
+        (own.iter_mut().find(|own| own.size == size), taken, width)
+    {
+        own.stitches = Some(stitches);
     }
     taken
 }
@@ -203,9 +210,19 @@ impl Ends {
     }
 
     /// The counts on either side of `asked` that are not `now`, each with its cost and a button.
-    fn offered(&self, ui: &mut Ui, asked: Count, now: Count, mut target: Target) -> Option<&'static str> {
+    fn offered(&self, ui: &mut Ui, asked: Count, now: Count, target: Target) -> Option<&'static str> {
+        self.choice(ui, asked.either_side(self.gauge), now, target)
+    }
+
+    /// Two counts that are not `now`, the smaller first.
+    fn choice(
+        &self,
+        ui: &mut Ui,
+        (closer, roomier): (Count, Count),
+        now: Count,
+        mut target: Target,
+    ) -> Option<&'static str> {
         let (gauge, units) = (self.gauge, self.units);
-        let (closer, roomier) = asked.either_side(gauge);
         let mut taken = None;
         for (other, way) in [(closer, Rounding::Down), (roomier, Rounding::Up)] {
             if other.stitches == now.stitches || !other.multiple.fits(other.stitches) {

@@ -8,7 +8,7 @@ mod proportion;
 mod ring;
 mod slots;
 
-use egui::{ComboBox, ScrollArea, Ui};
+use egui::{ScrollArea, Ui};
 
 use crate::app::Action;
 use crate::app::state::State;
@@ -16,7 +16,7 @@ use crate::chart::Cell;
 use crate::colour::{Colour, Scheme, Wheel, harmonise, proposals, propose};
 use crate::project::{Edit, Palette, Project, Role};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{ChartPictures, heading, name, reserved_caption, steady};
+use crate::ui::widgets::{ChartPictures, heading, one_of_in, reserved_caption, steady};
 use held::Held;
 
 /// What the column remembers between frames.
@@ -112,22 +112,13 @@ fn scheme_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut 
     let project = state.project();
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = STEP / 2.0;
-        let current = project.palette.scheme;
+        let mut scheme = project.palette.scheme;
+        let schemes = Scheme::ALL.map(|scheme| (Some(scheme), scheme.name()));
+        let schemes = std::iter::once((None, "Free hues")).chain(schemes);
         let width = (ui.available_width() - 148.0).clamp(90.0, 160.0);
-        let combo = ComboBox::from_id_salt("scheme")
-            .width(width)
-            .truncate()
-            .height(320.0)
-            .selected_text(current.map_or("Free hues", Scheme::name))
-            .show_ui(ui, |ui| {
-                for scheme in std::iter::once(None).chain(Scheme::ALL.into_iter().map(Some)) {
-                    let label = scheme.map_or("Free hues", Scheme::name);
-                    if ui.selectable_label(current == scheme, label).clicked() {
-                        choose_scheme(state, view, scheme, actions);
-                    }
-                }
-            });
-        name(&combo.response, "Scheme");
+        if one_of_in(ui, width, "Scheme", schemes, &mut scheme).changed() {
+            choose_scheme(state, view, scheme, actions);
+        }
         let tip = "Another supporting and accent colour around the main one, well apart in value; each \
                    press a new set. Locked colours stay, and the ground unless it is ticked.";
         if ui.button("Propose").on_hover_text(tip).clicked() {
