@@ -315,14 +315,7 @@ impl Command {
             Self::ToggleTheme => keyless("Light or dark", "Switch between the light and the dark window."),
             Self::FoldHarmony => info("Harmony column", "Show or fold the harmony column.", key("F2")),
             Self::FoldFindings => info("Findings column", "Show or fold the findings column.", key("F3")),
-            Self::LargerText => {
-                info("Larger text", "Show text and controls larger in the whole window.", ctrl("Plus"))
-            }
-            Self::SmallerText => {
-                info("Smaller text", "Show text and controls smaller in the whole window.", ctrl("Minus"))
-            }
-            Self::NextPane => info("Next pane", "Give the keyboard to the next pane.", key("F6")),
-            Self::Go(workspace) => go_info(workspace),
+            Self::LargerText | Self::SmallerText | Self::NextPane | Self::Go(_) => window_info(self),
             Self::Tool(tool) => tool_info(tool),
             Self::ShowKeys => info("Keys", "List every key.", key("F1")),
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
@@ -339,6 +332,20 @@ const fn export_info(export: Export) -> Info {
         _ => None,
     };
     Info { label: said.name, tip: said.purpose, shortcut }
+}
+
+/// Of the commands for the window itself.
+const fn window_info(command: Command) -> Info {
+    match command {
+        Command::LargerText => {
+            info("Larger text", "Show text and controls larger in the whole window.", ctrl("Plus"))
+        }
+        Command::SmallerText => {
+            info("Smaller text", "Show text and controls smaller in the whole window.", ctrl("Minus"))
+        }
+        Command::Go(workspace) => go_info(workspace),
+        _ => info("Next pane", "Give the keyboard to the next pane.", key("F6")),
+    }
 }
 
 const fn go_info(workspace: Workspace) -> Info {
