@@ -11,7 +11,7 @@ use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
 use super::timed_search::SearchTime;
-use super::view::Eyes;
+use super::view::{Eyes, Fold};
 use crate::chart;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
@@ -66,6 +66,8 @@ pub enum Action {
     Photo(PhotoAction),
     /// Show colours through these eyes.
     SeeThrough(Eyes),
+    /// Open or fold a part of the right column.
+    Fold(Fold),
     /// How long a search for sets may take, the one under way too.
     SearchTime(SearchTime),
     /// Look for shades on the cards.

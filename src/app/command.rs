@@ -1,7 +1,7 @@
 //! One table of commands: label, tooltip, shortcut. It feeds menus, keys, buttons and help.
 
 use super::exports::Export;
-use super::view::Tool;
+use super::view::{Tool, Workspace};
 
 /// Something a person can ask for by menu, button or key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -88,6 +88,14 @@ pub enum Command {
     FoldHarmony,
     /// Fold the findings column.
     FoldFindings,
+    /// Larger text in the whole window.
+    LargerText,
+    /// Smaller text in the whole window.
+    SmallerText,
+    /// Give the keyboard to the next pane.
+    NextPane,
+    /// Go to a workspace.
+    Go(Workspace),
     /// Take up a tool.
     Tool(Tool),
     /// List of keys.
@@ -140,7 +148,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 61] = [
+    pub const ALL: [Self; 70] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -192,6 +200,15 @@ impl Command {
         Self::ToggleTheme,
         Self::FoldHarmony,
         Self::FoldFindings,
+        Self::LargerText,
+        Self::SmallerText,
+        Self::NextPane,
+        Self::Go(Workspace::Fibre),
+        Self::Go(Workspace::Yarn),
+        Self::Go(Workspace::Design),
+        Self::Go(Workspace::Swatch),
+        Self::Go(Workspace::Pieces),
+        Self::Go(Workspace::Shopping),
         Self::Tool(Tool::Draw),
         Self::Tool(Tool::Line),
         Self::Tool(Tool::Rectangle),
@@ -217,6 +234,10 @@ impl Command {
                 | Self::Undo
                 | Self::Redo
                 | Self::ToggleTheme
+                | Self::LargerText
+                | Self::SmallerText
+                | Self::NextPane
+                | Self::Go(_)
                 | Self::ShowKeys
                 | Self::About
         )
@@ -279,8 +300,8 @@ impl Command {
                 keyless("Motif from an outline…", "Stamp what is drawn in an SVG file, in stitches.")
             }
             Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
-            Self::ZoomIn => info("Enlarge", "Show the stitches larger.", ctrl("Plus")),
-            Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", ctrl("Minus")),
+            Self::ZoomIn => info("Enlarge", "Show the stitches larger.", key("Plus")),
+            Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", key("Minus")),
             Self::ZoomFit => info("Whole chart", "Show the whole chart.", ctrl("0")),
             Self::ToggleSymbols => info(
                 "Symbols",
@@ -294,6 +315,14 @@ impl Command {
             Self::ToggleTheme => keyless("Light or dark", "Switch between the light and the dark window."),
             Self::FoldHarmony => info("Harmony column", "Show or fold the harmony column.", key("F2")),
             Self::FoldFindings => info("Findings column", "Show or fold the findings column.", key("F3")),
+            Self::LargerText => {
+                info("Larger text", "Show text and controls larger in the whole window.", ctrl("Plus"))
+            }
+            Self::SmallerText => {
+                info("Smaller text", "Show text and controls smaller in the whole window.", ctrl("Minus"))
+            }
+            Self::NextPane => info("Next pane", "Give the keyboard to the next pane.", key("F6")),
+            Self::Go(workspace) => go_info(workspace),
             Self::Tool(tool) => tool_info(tool),
             Self::ShowKeys => info("Keys", "List every key.", key("F1")),
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
@@ -310,6 +339,17 @@ const fn export_info(export: Export) -> Info {
         _ => None,
     };
     Info { label: said.name, tip: said.purpose, shortcut }
+}
+
+const fn go_info(workspace: Workspace) -> Info {
+    match workspace {
+        Workspace::Fibre => info("Go to Fibre", "What the piece must withstand.", ctrl("1")),
+        Workspace::Yarn => info("Go to Yarn", "The yarn and its shades.", ctrl("2")),
+        Workspace::Design => info("Go to Design", "Colours and chart.", ctrl("3")),
+        Workspace::Swatch => info("Go to Swatch", "The swatch log.", ctrl("4")),
+        Workspace::Pieces => info("Go to Pieces", "Pieces and sizes.", ctrl("5")),
+        Workspace::Shopping => info("Go to Shopping", "What to buy.", ctrl("6")),
+    }
 }
 
 const fn tool_info(tool: Tool) -> Info {

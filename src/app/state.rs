@@ -14,7 +14,7 @@ use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
 use super::recovery::Recovery;
 use super::timed_search::SearchTime;
-use super::view::{Columns, Eyes, ThemeChoice, View};
+use super::view::{Columns, Eyes, Folds, TextSize, ThemeChoice, View};
 use crate::chart::Grid;
 use crate::file::recent::Settings;
 use crate::file::recovery::LeftBehind;
@@ -45,6 +45,8 @@ pub struct State {
     pub theme: ThemeChoice,
     /// Which side columns are open.
     pub columns: Columns,
+    /// Which parts of the right one are open.
+    pub folds: Folds,
     /// How long a search for sets may take.
     pub search_time: SearchTime,
     /// Through which eyes colours are shown.
@@ -52,7 +54,9 @@ pub struct State {
     /// Messages in the corner.
     pub notices: Vec<Notice>,
     /// Copied stitches.
-    pub clipboard: Option<Grid>,
+    pub clipboard: Option<Copied>,
+    /// How large the window's text is, 1 as designed.
+    pub text_size: TextSize,
     /// Last used export options.
     pub export_options: ExportOptions,
     /// Stops the export under way.
@@ -75,12 +79,23 @@ pub struct State {
     /// The state of the project whose changes the person has given up.
     pub(super) given_up: Option<Version>,
     pub(super) next_notice: u64,
+    pub(super) copies: u64,
     /// How far the copy of unsaved work is behind.
     pub(super) recovery: Recovery,
     /// Work of earlier windows that is still to be offered, the newest last.
     pub(super) left_behind: Vec<LeftBehind>,
     /// Counts the project files given to be written.
     pub(super) saves: u64,
+}
+
+/// Copied stitches, and the words that stand for them on the system's clipboard: as long as these lie there,
+/// nothing else was copied since.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Copied {
+    /// The stitches.
+    pub patch: Grid,
+    /// The words.
+    pub words: String,
 }
 
 /// One wish to open a project, told from every other by where it lies.
@@ -92,15 +107,18 @@ impl Program {
         let settings = home.settings();
         let document = Document::new(project, None);
         let state = State {
+            text_size: TextSize::named(settings.choice(TextSize::KEY)),
             desks: Desks::of(document.id()),
             document,
             theme: ThemeChoice::named(settings.choice(THEME_KEY)),
             columns: Columns::named(settings.choice(Columns::KEY)),
+            folds: Folds::named(settings.choice(Folds::KEY)),
             search_time: SearchTime::named(settings.choice(SearchTime::KEY)),
             settings,
             eyes: Eyes::default(),
             notices: Vec::new(),
             clipboard: None,
+            copies: 0,
             export_options: ExportOptions::default(),
             exporting: None,
             may_close: false,
@@ -172,6 +190,16 @@ impl State {
         } else {
             self.desks.cards.reading
         }
+    }
+
+    /// Keeps copied stitches.
+    pub(super) fn copy(&mut self, patch: Grid) {
+        self.copies += 1;
+        let (width, height, number) = (patch.width(), patch.height(), self.copies);
+        // The process tells two windows apart.
+        let window = std::process::id();
+        let words = format!("Chart stitches {width} × {height}, copy {number} of window {window}");
+        self.clipboard = Some(Copied { patch, words });
     }
 
     /// Says something in the corner.

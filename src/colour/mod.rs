@@ -3,6 +3,7 @@
 //!
 //! Pure: no egui, no files, no project.
 
+mod apart;
 mod blend;
 mod contrast;
 mod difference;
@@ -21,13 +22,14 @@ mod vision;
 mod wheel;
 mod words;
 
+pub use apart::well_apart;
 pub use blend::{Blend, mix, shade, tint, tone};
 pub use contrast::ValueContrast;
 pub use difference::{Likeness, ciede2000};
 pub use harmony::{HarmonyError, Member, Placed, Scheme, harmonise};
 pub use oklch::{Colour, ColourError, Lab};
 pub use pair_harmony::PairHarmony;
-pub use proposal::{Proposal, propose};
+pub use proposal::{Proposal, proposals, propose};
 pub use set_quality::{Pair, PairTable, SetQuality};
 pub use vision::Vision;
 pub use wheel::{Wheel, turn_between};

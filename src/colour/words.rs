@@ -38,6 +38,11 @@ fn hue_word(degrees: f64) -> &'static str {
 }
 
 impl Colour {
+    /// The everyday word for its hue, `grey` where there is none to speak of.
+    pub fn hue_word(self) -> &'static str {
+        if self.chroma() < GREY { "grey" } else { hue_word(self.hue_angle()) }
+    }
+
     /// Lightness and hue in words, e.g. `dark blue`, `light greyish red`, `very light grey`.
     pub fn words(self) -> String {
         let light = lightness(self.lstar());

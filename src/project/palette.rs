@@ -218,11 +218,14 @@ pub struct Palette {
     slots: Vec<Slot>,
 }
 
+/// What the colours of a new project are called before anyone names them.
+pub(super) const GIVEN_NAMES: [&str; 4] = ["Blue crate", "Pink chalk", "Yellow pencil", "Plain paper"];
+
 impl Default for Palette {
     /// One colour a role, well apart in value (L* 35, 58, 74 and 91).
     fn default() -> Self {
-        let slot = |name: &str, (l, c, h), role, symbol| Slot {
-            name: name.to_owned(),
+        let slot = |name: usize, (l, c, h), role, symbol| Slot {
+            name: GIVEN_NAMES[name].to_owned(),
             colour: Colour::clamped(l, c, h),
             role,
             symbol,
@@ -235,10 +238,10 @@ impl Default for Palette {
             scheme: None,
             proportion: Proportion::default(),
             slots: vec![
-                slot("Blue crate", (0.42, 0.085, 245.0), Role::Main, Symbol::LowerLeftWedge),
-                slot("Pink chalk", (0.64, 0.12, 5.0), Role::Supporting, Symbol::TwoLevelBars),
-                slot("Yellow pencil", (0.78, 0.14, 88.0), Role::Accent, Symbol::RightChevron),
-                slot("Plain paper", (0.93, 0.02, 85.0), Role::Ground, Symbol::Blank),
+                slot(0, (0.42, 0.085, 245.0), Role::Main, Symbol::LowerLeftWedge),
+                slot(1, (0.64, 0.12, 5.0), Role::Supporting, Symbol::TwoLevelBars),
+                slot(2, (0.78, 0.14, 88.0), Role::Accent, Symbol::RightChevron),
+                slot(3, (0.93, 0.02, 85.0), Role::Ground, Symbol::Blank),
             ],
         }
     }

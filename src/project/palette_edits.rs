@@ -2,9 +2,9 @@
 
 use super::edit::Edit;
 use super::model::Project;
-use super::palette::{Palette, Role, Slot};
-use crate::colour::Member;
+use super::palette::{GIVEN_NAMES, Palette, Role, Slot};
 use crate::colour::proportion::{PARTS, best_assignment};
+use crate::colour::{Colour, Member, Scheme, well_apart};
 
 impl Role {
     /// The roles of the 60-30-10, in its order; the ground is outside it.
@@ -16,14 +16,63 @@ impl Role {
     }
 }
 
+/// Lightness and hue in words with a capital, as a name.
+fn called(colour: Colour) -> String {
+    let words = colour.words();
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+impl Slot {
+    /// Gives it another colour. A name that speaks of the old one (a shade's, or one that the program
+    /// gave) gives way; what the knitter called it stays.
+    pub fn recolour(&mut self, colour: Colour) {
+        if colour == self.colour {
+            return;
+        }
+        let was_shade = self.shade().is_some_and(|shade| shade.name == self.name);
+        let was_called = self.name == called(self.colour);
+        let was_given = GIVEN_NAMES.contains(&self.name.as_str());
+        let turns = was_given && colour.hue_word() != self.colour.hue_word();
+        self.colour = colour;
+        let back = self.shade().map(|shade| shade.name.clone());
+        if was_shade || was_called || turns {
+            self.name = back.unwrap_or_else(|| called(colour));
+        }
+    }
+}
+
 impl Palette {
-    /// The colours as the schemes see them.
-    pub fn members(&self) -> Vec<Member> {
+    /// A new colour well apart from those there are, on the places of the scheme if there is one; named by
+    /// its hue, in the first role that is still free.
+    pub fn new_slot(&self, like: &Slot) -> Slot {
+        let colours: Vec<Colour> = self.slots().iter().map(|slot| slot.colour).collect();
+        let main = self.slot_of(Role::Main).and_then(|main| colours[main].hue());
+        let offsets = self.scheme.map(Scheme::offsets).filter(|_| main.is_some());
+        let start = self.wheel.angle_of_hue(main.unwrap_or_default());
+        let hues: Vec<f64> = offsets.map_or_else(
+            || (0..24).map(|step| f64::from(step) * 15.0).collect(),
+            |offsets| offsets.iter().map(|offset| self.wheel.hue_at(start + offset)).collect(),
+        );
+        let colour = well_apart(&colours, &hues);
+        Slot {
+            name: called(colour),
+            colour,
+            role: Role::ALL.into_iter().find(|role| self.slot_of(*role).is_none()).unwrap_or(Role::Accent),
+            symbol: self.free_symbol(),
+            locked: false,
+            yarn: like.yarn,
+            chosen_shade: None,
+        }
+    }
+
+    /// The colours as the schemes see them. A ground keeps itself unless it is asked to follow.
+    pub fn members(&self, ground_follows: bool) -> Vec<Member> {
         self.slots()
             .iter()
             .map(|slot| Member {
                 colour: slot.colour,
-                locked: slot.locked,
+                locked: slot.locked || (slot.role == Role::Ground && !ground_follows),
                 is_ground: slot.role == Role::Ground,
             })
             .collect()
@@ -103,5 +152,34 @@ mod tests {
         let edit = project.with_slot(project.palette.slots()[0].clone()).unwrap();
         project.apply(edit);
         assert_eq!(project.check(), Ok(()));
+    }
+
+    #[test]
+    fn a_name_follows_the_hue_and_what_the_knitter_said_stays() {
+        let mut slot = Palette::default().slots()[0].clone();
+        let (red, blue) = (Colour::clamped(0.5, 0.12, 25.0), Colour::clamped(0.5, 0.08, 250.0));
+        slot.recolour(blue);
+        assert_eq!(slot.name, "Blue crate", "it is still blue");
+        slot.recolour(red);
+        assert_eq!(slot.name, "Middling red");
+        slot.recolour(blue);
+        assert_eq!(slot.name, "Middling blue");
+        slot.name = "Harbour wall".to_owned();
+        slot.recolour(red);
+        assert_eq!(slot.name, "Harbour wall");
+    }
+
+    #[test]
+    fn a_new_colour_is_told_from_the_others_and_stands_in_the_scheme() {
+        for scheme in [None, Some(Scheme::Triadic), Some(Scheme::Monochromatic)] {
+            let mut palette = Palette::default();
+            palette.scheme = scheme;
+            for _ in 0..3 {
+                let slot = palette.new_slot(&palette.slots()[0]);
+                let gaps = palette.slots().iter().map(|old| old.colour.difference(slot.colour));
+                assert!(gaps.fold(f64::INFINITY, f64::min) > 8.0, "{scheme:?} {}", slot.name);
+                palette.push(slot);
+            }
+        }
     }
 }

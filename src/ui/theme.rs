@@ -36,10 +36,12 @@ pub struct Tokens {
     pub surround: Color32,
     /// Body text.
     pub text: Color32,
-    /// Captions; at least 4.5:1 on `panel` (WCAG 2 AA).
+    /// Captions; at least 4.5:1 on every ground, a chosen row too (WCAG 2 AA).
     pub weak: Color32,
     /// Hairlines between areas.
     pub line: Color32,
+    /// Edges of fields, tick boxes and buttons; at least 3:1 on what they stand on (WCAG 2.1, 1.4.11).
+    pub edge: Color32,
     /// A resting control.
     pub control: Color32,
     /// A control under the pointer.
@@ -65,8 +67,9 @@ pub const LIGHT: Tokens = Tokens {
     field: grey(255),
     surround: grey(224),
     text: grey(26),
-    weak: grey(92),
+    weak: grey(78),
     line: grey(214),
+    edge: grey(126),
     control: grey(230),
     hover: grey(220),
     pressed: grey(204),
@@ -82,12 +85,13 @@ pub const DARK: Tokens = Tokens {
     field: grey(24),
     surround: grey(48),
     text: grey(236),
-    weak: grey(172),
+    weak: grey(194),
     line: grey(60),
+    edge: grey(118),
     control: grey(56),
     hover: grey(68),
-    pressed: grey(84),
-    chosen: grey(92),
+    pressed: grey(78),
+    chosen: grey(78),
     focus: grey(244),
     grid: grey(16),
 };
@@ -111,7 +115,7 @@ impl Tokens {
 /// Fonts and both styles, once at start.
 pub fn install(ctx: &egui::Context) {
     ctx.set_fonts(fonts());
-    // The keys that would enlarge the whole window enlarge the chart.
+    // The size of text is a choice that is remembered; the program sets it.
     ctx.options_mut(|options| options.zoom_with_keyboard = false);
     ctx.set_style_of(Theme::Light, style(LIGHT, false));
     ctx.set_style_of(Theme::Dark, style(DARK, true));
@@ -204,6 +208,9 @@ fn visuals(t: Tokens, dark: bool) -> Visuals {
         widget.expansion = 0.0;
     }
     v.widgets.noninteractive.bg_stroke = Stroke::new(1.0, t.line);
+    for widget in [&mut v.widgets.inactive, &mut v.widgets.hovered, &mut v.widgets.open] {
+        widget.bg_stroke = Stroke::new(1.0, t.edge);
+    }
     v.widgets.active.bg_stroke = Stroke::new(1.5, t.focus);
     v
 }
@@ -217,13 +224,28 @@ mod tests {
         crate::colour::transfer::to_light(f64::from(c.r()) / 255.0)
     }
 
+    /// Contrast ratio of WCAG 2.
+    fn ratio(a: Color32, b: Color32) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
     #[test]
     fn captions_reach_wcag_aa_on_every_ground_they_stand_on() {
         for t in [LIGHT, DARK] {
+            for ground in [t.panel, t.rail, t.field, t.control, t.hover, t.pressed, t.chosen] {
+                assert!(ratio(t.weak, ground) >= 4.5, "{ground:?}: {}", ratio(t.weak, ground));
+                assert!(ratio(t.text, ground) >= 7.0, "{ground:?}: {}", ratio(t.text, ground));
+            }
+        }
+    }
+
+    #[test]
+    fn edges_reach_three_to_one_on_every_ground_they_stand_on() {
+        for t in [LIGHT, DARK] {
             for ground in [t.panel, t.rail, t.field] {
-                let (a, b) = (luminance(t.weak), luminance(ground));
-                let ratio = (a.max(b) + 0.05) / (a.min(b) + 0.05);
-                assert!(ratio >= 4.5, "{ratio}");
+                assert!(ratio(t.edge, ground) >= 3.0, "{ground:?}: {}", ratio(t.edge, ground));
+                assert!(ratio(t.focus, ground) >= 3.0, "{ground:?}: {}", ratio(t.focus, ground));
             }
         }
     }

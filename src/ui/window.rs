@@ -9,13 +9,13 @@ use eframe::egui;
 use super::canvas::CanvasTextures;
 use super::ending::Ending;
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
-use crate::app::Action;
 use crate::app::home::Home;
 use crate::app::jobs::Jobs;
 use crate::app::purpose::Next;
 use crate::app::state::Program;
 use crate::app::update::{closing, collect, end_now, keep_now, offer, tick, update};
 use crate::app::view::{ThemeChoice, Workspace};
+use crate::app::{Action, Command};
 use crate::file;
 
 /// The running window.
@@ -32,6 +32,10 @@ pub struct Window {
     shown_title: String,
     shown_theme: Option<ThemeChoice>,
     had_focus: bool,
+    /// What had the keyboard at the end of the frame before.
+    focused: Option<egui::Id>,
+    /// The copied stitches the system's clipboard was last told of.
+    told_copy: Option<String>,
     ending: Option<Ending>,
 }
 
@@ -68,6 +72,8 @@ impl Window {
             shown_title: String::new(),
             shown_theme: None,
             had_focus: false,
+            focused: None,
+            told_copy: None,
             ending: None,
         }
     }
@@ -84,6 +90,9 @@ impl Window {
         let Program { state, view } = &mut self.program;
         view.shows_dark = ui.visuals().dark_mode;
         let mut actions = if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
+        if actions.contains(&Action::Command(Command::NextPane)) {
+            shell::next_pane(ui);
+        }
         actions.extend(shell::bar(ui, state, view));
         actions.extend(shell::status(ui, state, view));
         shell::rail(ui, &mut view.workspace);
@@ -97,13 +106,38 @@ impl Window {
         });
         actions.extend(shell::notices(ui, &state.notices));
         actions.extend(dialogs::show(ui, state, view));
+        if self.gesture_is_over(ui.ctx()) {
+            actions.push(Action::EndGesture);
+        }
         for action in actions {
             update(&mut self.program, action);
         }
+        self.tell_clipboard(ui.ctx());
         self.close_if_asked(ui.ctx());
     }
 
+    /// A gesture lasts as long as the pointer is down or one control has the keyboard, and no longer: also
+    /// when its control is gone and cannot say so.
+    fn gesture_is_over(&mut self, ctx: &egui::Context) -> bool {
+        let focused = ctx.memory(egui::Memory::focused);
+        let moved = std::mem::replace(&mut self.focused, focused) != focused;
+        moved || ctx.input(|input| input.pointer.any_released())
+    }
+
+    /// Puts words that stand for copied stitches on the system's clipboard.
+    fn tell_clipboard(&mut self, ctx: &egui::Context) {
+        let words = self.program.state.clipboard.as_ref().map(|copied| &copied.words);
+        if let Some(words) = words.filter(|words| self.told_copy.as_ref() != Some(*words)) {
+            ctx.copy_text(words.clone());
+            self.told_copy = Some(words.clone());
+        }
+    }
+
     fn apply_theme(&mut self, ctx: &egui::Context) {
+        let scale = f32::from(self.program.state.text_size.percent()) / 100.0;
+        if (ctx.zoom_factor() - scale).abs() > 1e-3 {
+            ctx.set_zoom_factor(scale);
+        }
         let wanted = self.program.state.theme;
         if self.shown_theme != Some(wanted) {
             ctx.set_theme(match wanted {

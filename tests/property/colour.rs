@@ -107,7 +107,7 @@ proptest! {
     #[test]
     fn proposals_read_in_greyscale(scheme in scheme(), wheel in wheel(), main in any_colour()) {
         prop_assume!(main.chroma() > 0.001);
-        let placed = propose(scheme, wheel, main).unwrap().placed();
+        let placed = propose(scheme, wheel, main, None, 0).unwrap().placed();
         let mut values = placed.map(|p| p.colour.lstar());
         values.sort_by(f64::total_cmp);
         prop_assert!(values.windows(2).all(|v| v[1] - v[0] > 19.9), "{values:?}");

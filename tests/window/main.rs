@@ -20,4 +20,5 @@ mod screen;
 mod sets;
 mod shades;
 mod shopping;
+mod steady;
 mod yarn;

@@ -199,19 +199,27 @@ fn enter_in_the_title_creates_the_project() {
 }
 
 #[test]
-fn plus_enlarges_with_and_without_shift() {
+fn plus_enlarges_the_chart_and_with_ctrl_the_text() {
     let mut screen = open();
+    screen.get_by_label("Stitch grid").focus();
+    settle(&mut screen);
     let zoom = |screen: &Screen| view(screen).chart.zoom;
     for key in [Key::Plus, Key::Equals] {
         let before = zoom(&screen);
-        screen.key_press_modifiers(Modifiers::COMMAND, key);
+        screen.key_press(key);
         settle(&mut screen);
         assert!(zoom(&screen) > before, "{key:?}");
     }
     let before = zoom(&screen);
-    screen.key_press_modifiers(Modifiers::COMMAND, Key::Minus);
+    screen.key_press(Key::Minus);
     settle(&mut screen);
     assert!(zoom(&screen) < before);
+    let size = |screen: &Screen| state(screen).text_size.percent();
+    for (key, percent) in [(Key::Plus, 110), (Key::Equals, 120), (Key::Minus, 110), (Key::Minus, 100)] {
+        screen.key_press_modifiers(Modifiers::COMMAND, key);
+        settle(&mut screen);
+        assert_eq!(size(&screen), percent, "{key:?}");
+    }
 }
 
 #[test]

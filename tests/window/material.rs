@@ -124,6 +124,8 @@ fn keys_of_the_chart_rest_while_the_chart_is_out_of_sight() {
     settle(&mut screen);
     assert_eq!(project(&screen).chart, before);
     click(&mut screen, "Design");
+    screen.get_by_label("Stitch grid").focus();
+    settle(&mut screen);
     screen.key_press(Key::Delete);
     settle(&mut screen);
     assert_ne!(project(&screen).chart, before, "in sight, the same key clears the region");

@@ -18,7 +18,7 @@ use super::purpose::{Next, Purpose};
 use super::request::Request;
 use super::state::{Program, State, THEME_KEY};
 use super::timed_search::SearchTime;
-use super::view::{ChartView, Columns, Eyes, ThemeChoice, View, Workspace};
+use super::view::{ChartView, Columns, Eyes, Folds, TextSize, ThemeChoice, View, Workspace};
 use crate::chart::Cell;
 use crate::project::{Edit, MendBy, Project, Touched};
 
@@ -29,7 +29,7 @@ pub fn update(program: &mut Program, action: Action) {
         Action::Edit { label, edit, in_gesture } => perform(program, label, edit, in_gesture),
         Action::EndGesture => state.document.end_gesture(),
         Action::Command(command) => run(program, command),
-        Action::CopyCells(patch) => state.clipboard = Some(patch),
+        Action::CopyCells(patch) => state.copy(patch),
         Action::Notify(text) => state.notify(text),
         Action::Complain(text) => state.complain(text),
         Action::Dismiss(id) => state.notices.retain(|notice| notice.id != id),
@@ -59,6 +59,10 @@ pub fn update(program: &mut Program, action: Action) {
         Action::Recover(work, wanted) => recovery::recover(program, work, wanted),
         Action::Photo(action) => photo(program, action),
         Action::SeeThrough(eyes) => see_through(program, eyes),
+        Action::Fold(part) => {
+            state.folds.toggle(part);
+            remember(state, Folds::KEY, &state.folds.to_text());
+        }
         Action::SearchTime(time) => set_search_time(state, time),
         Action::Shelf(action) => state.desks.shelf.update(action, &state.jobs),
         Action::Cards(action) => cards::update(program, action),
@@ -167,12 +171,16 @@ fn run(program: &mut Program, command: Command) {
         }
         Command::FoldHarmony => fold(state, |columns| columns.harmony = !columns.harmony),
         Command::FoldFindings => fold(state, |columns| columns.findings = !columns.findings),
+        Command::LargerText => set_text_size(state, state.text_size.larger()),
+        Command::SmallerText => set_text_size(state, state.text_size.smaller()),
+        Command::Go(workspace) => view.workspace = workspace,
         Command::ShowKeys => view.dialog = Some(Dialog::Keys),
         Command::About => view.dialog = Some(Dialog::About),
         chart => {
             let project = Arc::clone(state.document.project());
-            let clipboard = state.clipboard.as_ref();
-            for action in chart_commands::run(&project, &mut view.chart, clipboard, chart) {
+            let clipboard = state.clipboard.as_ref().map(|copied| &copied.patch);
+            let actions = chart_commands::run(&project, &mut view.chart, clipboard, chart);
+            for action in actions {
                 update(program, action);
             }
         }
@@ -204,6 +212,11 @@ fn see_through(program: &mut Program, eyes: Eyes) {
 fn set_theme(state: &mut State, theme: ThemeChoice) {
     state.theme = theme;
     remember(state, THEME_KEY, theme.name());
+}
+
+fn set_text_size(state: &mut State, size: TextSize) {
+    state.text_size = size;
+    remember(state, TextSize::KEY, &size.percent().to_string());
 }
 
 fn set_search_time(state: &mut State, time: SearchTime) {

@@ -61,6 +61,11 @@ impl Default for CanvasTextures {
     }
 }
 
+/// The one stitch grid of the window, to ask whether it has the keyboard, and to give it.
+pub fn id() -> egui::Id {
+    egui::Id::unique("stitch grid")
+}
+
 /// Shows the stitch grid in the space there is, through these eyes, and answers with what its user asked for.
 ///
 /// It takes `view.stale`, and carries out and clears `view.fit`, `view.reveal` and `view.zoom_by`.
@@ -73,7 +78,8 @@ pub fn show(
     textures: &mut CanvasTextures,
 ) -> Vec<Action> {
     let size = ui.available_size().max(Vec2::splat(48.0));
-    let (canvas, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    let (_, canvas) = ui.allocate_space(size);
+    let response = ui.interact(canvas, id(), Sense::click_and_drag());
     settle(project, view);
     let g = arrange(ui, &response, project, view, textures);
     let rulers = Rulers::new(&g, project, view);
@@ -147,7 +153,12 @@ fn arrange(
     let fit = std::mem::take(&mut view.fit) || textures.fitted.is_some_and(untouched);
     let mut g = if fit { before.fitted(area) } else { before.kept() };
     if let Some(rect) = view.reveal.take() {
-        g = g.revealing(rect.intersect(project.chart.grid.bounds()), area);
+        let (zoom, pan) = (view.zoom, view.pan);
+        let shown = g.revealing(rect.intersect(project.chart.grid.bounds()), area);
+        if shown != g {
+            view.back = Some((zoom, pan));
+        }
+        g = shown;
     }
     g = g.zoomed(std::mem::replace(&mut view.zoom_by, 1.0), canvas.center());
     if let Some(pointer) = response.hover_pos() {

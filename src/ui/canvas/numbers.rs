@@ -44,6 +44,8 @@ pub struct Rulers {
     left: Option<Rect>,
     /// The canvas without the strips that lie over stitches.
     free: Rect,
+    /// They stand at the edges of the canvas wherever the chart is.
+    at_edges: bool,
 }
 
 impl Rulers {
@@ -55,20 +57,24 @@ impl Rulers {
         let width = text_width(g.size.1) + 2.0 * AIR;
         let (chart, canvas) = (g.chart(), g.canvas);
         let shown = chart.intersect(canvas);
-        // Beside the chart, or over its stitches at the edge of the canvas.
-        let top = chart.bottom().min(canvas.bottom() - STRIP);
-        let right = chart.right().min(canvas.right() - width);
-        let left = chart.left().max(canvas.left() + width);
+        // Beside the chart, or over its stitches at the edge of the canvas. With the repeat continued around
+        // the chart always at the edge, so that no strip stands between the repeats.
+        let (foot, far) = (canvas.bottom() - STRIP, canvas.right() - width);
+        let (top, right, left) = if view.ghosts {
+            (foot, far, canvas.left() + width)
+        } else {
+            (chart.bottom().min(foot), chart.right().min(far), chart.left().max(canvas.left() + width))
+        };
         let is_flat = project.plan.construction == Construction::Flat;
         let rows = |x: f32| Rect::from_min_max(pos2(x, shown.top()), pos2(x + width, top.max(shown.top())));
         let mut free = canvas;
-        if top < chart.bottom() {
+        if view.ghosts || top < chart.bottom() {
             free.max.y = top;
         }
-        if right < chart.right() {
+        if view.ghosts || right < chart.right() {
             free.max.x = right;
         }
-        if is_flat && left > chart.left() {
+        if is_flat && (view.ghosts || left > chart.left()) {
             free.min.x = left;
         }
         Some(Self {
@@ -76,6 +82,7 @@ impl Rulers {
             right: rows(right),
             left: is_flat.then(|| rows(left - width)),
             free,
+            at_edges: view.ghosts,
         })
     }
 
@@ -101,8 +108,15 @@ impl Rulers {
     ) {
         let left = self.left.map_or(self.bottom.left(), |left| left.left().min(self.bottom.left()));
         let right = self.right.right().max(self.bottom.right());
-        let foot = Rect::from_x_y_ranges(left..=right, self.bottom.y_range());
-        for strip in [Some(foot), Some(self.right), self.left].into_iter().flatten() {
+        // At the edges of the canvas the strips go all along them.
+        let (across, along) = if self.at_edges {
+            (g.canvas.x_range(), g.canvas.y_range())
+        } else {
+            ((left..=right).into(), self.right.y_range())
+        };
+        let foot = Rect::from_x_y_ranges(across, self.bottom.y_range());
+        let side = |strip: Rect| Rect::from_x_y_ranges(strip.x_range(), along);
+        for strip in [Some(foot), Some(side(self.right)), self.left.map(side)].into_iter().flatten() {
             painter.rect_filled(strip, 0.0, ground);
         }
         // On middle grey there is no contrast to give away.

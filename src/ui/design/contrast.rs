@@ -129,7 +129,7 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
 }
 
 /// Shows the stitches where the two touch.
-fn reveal(project: &Project, view: &mut ChartView, pair: &Touching, actions: &mut Vec<Action>) {
+pub fn reveal(project: &Project, view: &mut ChartView, pair: &Touching, actions: &mut Vec<Action>) {
     let first = chart::Rect::new(pair.contact.first.x, pair.contact.first.y, 1, 1);
     let mut places = touching_places(&project.chart.grid, project.chart.repeat(), &pair.contact, MOST_PLACES);
     // A pair may touch only where the repeat meets itself.
@@ -161,7 +161,7 @@ fn mend(ui: &mut Ui, project: &Project, figures: &Figures, actions: &mut Vec<Act
     {
         let mut palette = project.palette.clone();
         if let Some(slot) = palette.slots_mut().get_mut(change.slot) {
-            slot.colour = change.colour;
+            slot.recolour(change.colour);
         }
         actions.push(Action::edit("Mend contrast", Edit::Palette(Box::new(palette))));
     }

@@ -1,59 +1,73 @@
-//! What is worth a second look; a click shows the stitches, or where it is mended.
+//! What is worth a second look, a line each; a click opens it and shows its stitches, or goes to where it
+//! is mended. The list scrolls in a space of its own, so that findings come and go without moving the rest.
 
-use egui::{Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+use egui::{Align2, FontId, Label, Rect, RichText, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo, pos2};
 
 use crate::app::state::State;
 use crate::app::view::{View, Workspace};
 use crate::app::{Action, Command};
+use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
-use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading};
+use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
+use crate::ui::widgets::{Icon, caption, focus_ring, steady, truncated};
 
-/// Findings shown before "show all".
-const FIRST: usize = 4;
+/// Height of the list.
+const LIST: f32 = 196.0;
+const ROW: f32 = 26.0;
+
+/// Which finding is open: what it is about and says.
+type Opened = (FindingKind, String);
 
 /// Shows the list.
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
-    let Some(figures) = state.figures() else {
-        heading(ui, "Findings");
-        caption(ui, "Looking…");
-        return;
-    };
-    let count = figures.findings.len();
-    heading(ui, &if count == 0 { "Findings".to_owned() } else { format!("Findings ({count})") });
-    if count == 0 {
-        caption(
-            ui,
-            "Nothing to mend: floats, colours in a row, contrast, proportion and repeat all look well.",
-        );
-        return;
-    }
-    let id = ui.make_persistent_id("all findings");
-    let mut all: bool = ui.data(|data| data.get_temp(id)).unwrap_or(false);
-    let shown = if all { count } else { FIRST.min(count) };
-    ui.spacing_mut().item_spacing.y = 3.0;
-    let mut mended = false;
-    for finding in &figures.findings[..shown] {
-        if entry(ui, finding) {
-            reveal(view, finding, actions);
+    steady(ui, "back", |ui| back(ui, view));
+    let height = if state.figures().is_some_and(|figures| figures.findings.is_empty()) { 40.0 } else { LIST };
+    let list = ScrollArea::vertical().id_salt("findings").max_height(height).min_scrolled_height(height);
+    list.auto_shrink([false, false]).show(ui, |ui| {
+        let Some(figures) = state.figures() else {
+            caption(ui, "Looking…");
+            return;
+        };
+        if figures.findings.is_empty() {
+            caption(ui, praise(&figures));
         }
-        // Under the first of them only: it mends all.
-        if finding.kind == FindingKind::LongFloat && !mended {
-            mended = true;
-            let info = Command::MendFloats.info();
-            if ui.button(info.label).on_hover_text(info.tip).clicked() {
-                actions.push(Action::Command(Command::MendFloats));
+        ui.spacing_mut().item_spacing.y = 2.0;
+        let id = ui.scope_id().with("opened");
+        let mut opened: Option<Opened> = ui.data(|data| data.get_temp(id)).unwrap_or_default();
+        for finding in &figures.findings {
+            let own = (finding.kind, finding.message.clone());
+            let is_open = opened.as_ref() == Some(&own);
+            if entry(ui, finding, is_open) {
+                reveal(state, &figures, view, finding, actions);
+                opened = (!is_open).then_some(own);
+            }
+            if is_open {
+                body(ui, finding, view, actions);
             }
         }
+        ui.data_mut(|data| data.insert_temp(id, opened));
+    });
+}
+
+/// What is said when nothing was found.
+fn praise(figures: &Figures) -> &'static str {
+    if figures.contacts.is_empty() {
+        return "An empty chart: paint with a second colour and floats, contrast and proportion are looked at.";
     }
-    ui.spacing_mut().item_spacing.y = STEP * 0.75;
-    if count > FIRST {
-        let text = if all { "Show fewer".to_owned() } else { format!("Show {} more", count - FIRST) };
-        if ui.button(text).clicked() {
-            all = !all;
-            ui.data_mut(|data| data.insert_temp(id, all));
+    "Nothing to mend: floats, colours in a row, contrast, proportion and repeat all look well."
+}
+
+/// The way back to what was in view before a finding was shown.
+fn back(ui: &mut Ui, view: &mut View) {
+    let tip = "Show the chart as it was before the finding's stitches were brought into view";
+    ui.add_enabled_ui(view.chart.back.is_some(), |ui| {
+        if ui.small_button("Back").on_hover_text(tip).on_disabled_hover_text(tip).clicked()
+            && let Some((zoom, pan)) = view.chart.back.take()
+        {
+            (view.chart.zoom, view.chart.pan) = (zoom, pan);
+            view.chart.highlight.clear();
         }
-    }
+    });
 }
 
 const fn icon(severity: Severity) -> Icon {
@@ -81,63 +95,70 @@ const fn mended_in(finding: &Finding) -> Option<Workspace> {
 fn offer(finding: &Finding) -> Option<String> {
     match finding.place {
         Some(_) => Some("Show the stitches".to_owned()),
-        None => mended_in(finding).map(|workspace| format!("Go to {}", workspace.name())),
+        None => mended_in(finding).map(|workspace| format!("Open it; it is mended in {}", workspace.name())),
     }
 }
 
-/// One finding; whether it was clicked.
-fn entry(ui: &mut Ui, finding: &Finding) -> bool {
+/// The line of a finding; whether it was clicked.
+fn entry(ui: &mut Ui, finding: &Finding, is_open: bool) -> bool {
     let tokens = Tokens::of(ui);
-    let width = ui.available_width();
-    let text_width = width - 38.0;
-    let title = RichText::new(finding.kind.name()).family(semibold());
-    let body = RichText::new(&finding.message).small();
-    let start = ui.cursor().min;
-    // Painted under the text, once its height is known.
-    let back = ui.painter().add(egui::Shape::Noop);
-    let inner = ui.scope_builder(
-        egui::UiBuilder::new().max_rect(Rect::from_min_size(start, Vec2::new(width, f32::INFINITY))),
-        |ui| {
-            ui.add_space(5.0);
-            ui.horizontal_top(|ui| {
-                ui.add_space(8.0);
-                let (mark, _) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
-                icon(finding.severity).paint(ui.painter(), mark.translate(Vec2::new(0.0, 1.0)), tokens.text);
-                ui.vertical(|ui| {
-                    ui.set_width(text_width);
-                    ui.spacing_mut().item_spacing.y = 1.0;
-                    ui.add(Label::new(title));
-                    ui.add(Label::new(body).wrap());
-                });
-            });
-            ui.add_space(5.0);
-        },
-    );
-    let rect = Rect::from_min_size(start, Vec2::new(width, inner.response.rect.height()));
-    let offer = offer(finding);
-    let sense = if offer.is_some() { Sense::click() } else { Sense::hover() };
-    let response =
-        ui.interact(rect, ui.scope_id().with((&finding.message, finding.place.map(|p| (p.x, p.y)))), sense);
+    let (_, rect) = ui.allocate_space(Vec2::new(ui.available_width(), ROW));
+    let place = finding.place.map(|p| (p.x, p.y));
+    let id = ui.scope_id().with((&finding.message, place));
+    let response = ui.interact(rect, id, Sense::click());
     let name = format!("{}: {}. {}", finding.severity.name(), finding.kind.name(), finding.message);
-    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
-    let fill = if response.hovered() && offer.is_some() { tokens.hover } else { tokens.field };
-    ui.painter().set(back, egui::Shape::rect_filled(rect, CORNER, fill));
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_open, &name));
+    let painter = ui.painter().with_clip_rect(rect);
+    painter.rect_filled(rect, CORNER, tokens.list_fill(is_open, &response));
+    let mark = Rect::from_center_size(rect.left_center() + Vec2::new(13.0, 0.0), Vec2::splat(15.0));
+    icon(finding.severity).paint(&painter, mark, tokens.text);
+    let font = FontId::new(BODY, semibold());
+    let at = pos2(rect.left() + 26.0, rect.center().y);
+    let title = painter.text(at, Align2::LEFT_CENTER, finding.kind.name(), font, tokens.text);
+    let left = title.right() + STEP;
+    let ink = if is_open { tokens.text } else { tokens.weak };
+    let small = FontId::proportional(SMALL);
+    let words = truncated(ui, finding.message.as_str(), small, ink, rect.right() - 6.0 - left);
+    painter.galley(pos2(left, rect.center().y - words.size().y / 2.0), words, ink);
     if response.has_focus() {
         focus_ring(ui, rect);
     }
-    let response = match offer {
-        Some(offer) => response.on_hover_text(offer).on_hover_cursor(egui::CursorIcon::PointingHand),
-        None => response,
-    };
-    response.clicked()
+    let offer = offer(finding).unwrap_or_else(|| "Open it".to_owned());
+    response.on_hover_text(offer).on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }
 
-/// Shows the finding's stitches on the chart, or goes to where it is mended.
-fn reveal(view: &mut View, finding: &Finding, actions: &mut Vec<Action>) {
-    let Some(place) = finding.place else {
-        view.workspace = mended_in(finding).unwrap_or(view.workspace);
-        return;
-    };
+/// The whole of an open finding, and where or how it is mended.
+fn body(ui: &mut Ui, finding: &Finding, view: &mut View, actions: &mut Vec<Action>) {
+    ui.indent(("body", &finding.message), |ui| {
+        ui.add(Label::new(RichText::new(&finding.message).small()).wrap());
+        if finding.kind == FindingKind::LongFloat {
+            let info = Command::MendFloats.info();
+            if ui.button(info.label).on_hover_text(info.tip).clicked() {
+                actions.push(Action::Command(Command::MendFloats));
+            }
+        }
+        if let Some(workspace) = mended_in(finding)
+            && ui.button(format!("Go to {}", workspace.name())).clicked()
+        {
+            view.workspace = workspace;
+        }
+    });
+}
+
+/// Shows the finding's stitches on the chart, all of them.
+fn reveal(state: &State, figures: &Figures, view: &mut View, finding: &Finding, actions: &mut Vec<Action>) {
+    let Some(place) = finding.place else { return };
+    if let [a, b] = finding.slots[..]
+        && finding.kind == FindingKind::CloseValues
+    {
+        let pair = figures.touching.iter().find(|pair| {
+            (pair.contact.a, pair.contact.b) == (a, b) || (pair.contact.a, pair.contact.b) == (b, a)
+        });
+        if let Some(pair) = pair {
+            super::contrast::reveal(state.project(), &mut view.chart, pair, actions);
+            return;
+        }
+    }
     view.chart.highlight = vec![place];
     view.chart.reveal = Some(place);
     view.chart.cursor = crate::chart::Point::new(place.x + place.width.saturating_sub(1), place.y);

@@ -9,7 +9,7 @@ use crate::app::view::ChartView;
 use crate::chart::{BasicShape, MOST_STRETCH, MotifFit};
 use crate::project::Project;
 use crate::ui::theme::{Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, caption, figure, heading, one_of_in, row};
+use crate::ui::widgets::{Icon, NumberField, caption, count_field, figure, heading, one_of_in, row};
 use crate::units::{LengthUnit, both_lengths};
 use crate::yarn::WeightClass;
 
@@ -67,6 +67,15 @@ fn ask(ui: &mut Ui, project: &Project, view: &mut FitView) {
         };
         if let Some(typed) = field.show(ui, units.from_cm(view.width_cm)) {
             view.width_cm = units.to_cm(typed);
+        }
+    });
+    row(ui, "or in stitches", |ui| {
+        let stitch = project.plan.gauge.width(1).get();
+        let count = |cm: f64| (cm / stitch).round().max(1.0) as u32;
+        let range = 1..=count(100.0).max(1);
+        let label = "Shape width in stitches";
+        if let Some(typed) = count_field(ui, label, " sts", range, count(view.width_cm)) {
+            view.width_cm = project.plan.gauge.width(typed).get();
         }
     });
 }

@@ -3,6 +3,7 @@
 mod contrast;
 mod findings;
 mod fit;
+mod fold;
 mod harmony;
 mod plan;
 mod toolbar;
@@ -13,29 +14,62 @@ use egui::{
 };
 
 use super::canvas::{self, CanvasTextures};
+use super::shell::{Pane, pane};
 use super::theme::{STEP, Tokens};
 use super::widgets::{Icon, sized_icon_button};
 use crate::app::state::State;
-use crate::app::view::View;
+use crate::app::view::{Columns, Fold, View};
 use crate::app::{Action, Command};
+use fold::fold;
 
 /// What the workspace remembers between frames.
 #[derive(Default)]
 pub struct DesignView {
     harmony: harmony::HarmonyView,
     fit: fit::FitView,
+    /// The column that stays open where there is room for one only.
+    first: Side,
 }
 
 /// Width of a folded column.
 const FOLDED: f32 = 30.0;
 const HARMONY: f32 = 300.0;
 const FINDINGS: f32 = 304.0;
+/// Widths a column can be pulled to, as far as the chart keeps its half.
+const LEAST: f32 = 260.0;
+const MOST: f32 = 460.0;
 
 /// Which side a column is on.
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy, Default, PartialEq, Eq)]
 enum Side {
+    #[default]
     Left,
     Right,
+}
+
+/// How the columns share what the chart leaves them.
+#[derive(Clone, Copy)]
+struct Share {
+    open: Columns,
+    /// There is room for one of the two.
+    narrow: bool,
+    most: f32,
+}
+
+impl Share {
+    /// The chart keeps half of a window of width `window`, or all but one column of it.
+    fn of(available: f32, window: f32, wanted: Columns, first: Side) -> Self {
+        let room = available - window / 2.0;
+        let both = wanted.harmony && wanted.findings;
+        let narrow = room < 2.0 * LEAST;
+        let open = if both && narrow {
+            Columns { harmony: first == Side::Left, findings: first == Side::Right }
+        } else {
+            wanted
+        };
+        let each = if open.harmony && open.findings { room / 2.0 } else { room - FOLDED };
+        Self { open, narrow: both && narrow, most: each.clamp(LEAST, MOST) }
+    }
 }
 
 /// Shows the workspace.
@@ -47,71 +81,103 @@ pub fn show(
     textures: &mut CanvasTextures,
 ) -> Vec<Action> {
     let mut actions = Vec::new();
-    let open = state.columns;
-    column(ui, Side::Left, open.harmony, "Harmony", HARMONY, &mut actions, |ui, actions| {
+    let window = ui.ctx().content_rect().width();
+    let share = Share::of(ui.available_width(), window, state.columns, own.first);
+    let mut opened = None;
+    let left = (Side::Left, share.open.harmony, "Harmony", HARMONY);
+    opened = opened.or(column(ui, left, share, &mut actions, |ui, actions| {
+        pane(ui, Pane::Harmony);
         actions.extend(harmony::show(ui, state, &mut view.chart.paint, &mut own.harmony));
-    });
-    column(ui, Side::Right, open.findings, "Findings and yarn", FINDINGS, &mut actions, |ui, actions| {
+    }));
+    let right = (Side::Right, share.open.findings, "Findings and yarn", FINDINGS);
+    opened = opened.or(column(ui, right, share, &mut actions, |ui, actions| {
+        pane(ui, Pane::Findings);
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-            findings::show(ui, state, view, actions);
-            contrast::show(ui, state, &mut view.chart, actions);
-            ui.separator();
-            yarn::show(ui, state, actions);
-            ui.separator();
-            plan::show(ui, state.project(), actions);
-            ui.separator();
-            fit::show(ui, state, &mut view.chart, &mut own.fit, actions);
-            ui.add_space(STEP);
+            right_column(ui, state, view, &mut own.fit, actions);
         });
-    });
+    }));
+    own.first = opened.unwrap_or(own.first);
     let tokens = Tokens::of(ui);
     CentralPanel::no_frame().show(ui, |ui| {
         // Nothing between the bar and the chart: the window's ground would show as a stripe.
         ui.spacing_mut().item_spacing = Vec2::ZERO;
-        Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
+        Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(8, 4)).show(ui, |ui| {
             toolbar::show(ui, state, view, &mut actions);
         });
+        pane(ui, Pane::Chart);
         actions.extend(canvas::show(ui, state.project(), &mut view.chart, state.eyes, textures));
     });
     actions
 }
 
-/// A side column that folds away.
+/// Findings, yarn, gauge, fit: in the order of use.
+fn right_column(
+    ui: &mut Ui,
+    state: &State,
+    view: &mut View,
+    fit: &mut fit::FitView,
+    actions: &mut Vec<Action>,
+) {
+    ui.spacing_mut().item_spacing.y = STEP / 2.0;
+    let count = state.figures().map_or(0, |figures| figures.findings.len());
+    let beside = if count == 0 { String::new() } else { count.to_string() };
+    fold(ui, state, (Fold::Findings, "Findings", &beside), actions, |ui, actions| {
+        findings::show(ui, state, view, actions);
+        contrast::show(ui, state, &mut view.chart, actions);
+    });
+    fold(ui, state, (Fold::Yarn, "Yarn use", ""), actions, |ui, actions| yarn::show(ui, state, actions));
+    fold(ui, state, (Fold::Gauge, "Gauge and repeats", ""), actions, |ui, actions| {
+        plan::show(ui, state.project(), actions);
+    });
+    fold(ui, state, (Fold::Fit, "Motif and repeat fit", ""), actions, |ui, actions| {
+        fit::show(ui, state, &mut view.chart, fit, actions);
+    });
+    ui.add_space(STEP);
+}
+
+/// A side column that folds away; its side when it was opened by hand.
 fn column(
     ui: &mut Ui,
-    side: Side,
-    open: bool,
-    label: &str,
-    width: f32,
+    (side, open, label, width): (Side, bool, &str, f32),
+    share: Share,
     actions: &mut Vec<Action>,
     contents: impl FnOnce(&mut Ui, &mut Vec<Action>),
-) {
-    let fold = if side == Side::Left { Command::FoldHarmony } else { Command::FoldFindings };
+) -> Option<Side> {
+    let toggle = if side == Side::Left { Command::FoldHarmony } else { Command::FoldFindings };
     let id = format!("{label} column");
     let panel = if side == Side::Left { Panel::left(id) } else { Panel::right(id) };
     let frame = Frame::new().fill(Tokens::of(ui).panel);
     if !open {
         let folded =
             panel.exact_size(FOLDED).resizable(false).frame(frame.inner_margin(Margin::symmetric(1, 6)));
-        folded.show(ui, |ui| {
+        let shown = folded.show(ui, |ui| {
             let icon = if side == Side::Left { Icon::FoldRight } else { Icon::FoldLeft };
-            let tip = fold.info().tip;
-            if sized_icon_button(ui, icon, &format!("Show {label}"), tip, false, Vec2::splat(28.0)).clicked()
-            {
-                actions.push(Action::Command(fold));
-            }
+            let tip = toggle.info().tip;
+            sized_icon_button(ui, icon, &format!("Show {label}"), tip, false, Vec2::splat(28.0)).clicked()
         });
-        return;
+        // Where both are wanted and one has room, only the turn changes.
+        if shown.inner && !share.narrow {
+            actions.push(Action::Command(toggle));
+        }
+        return shown.inner.then_some(side);
     }
-    let panel = panel.default_size(width).size_range(260.0..=460.0).resizable(true);
+    let panel = panel.default_size(width.min(share.most)).size_range(LEAST..=share.most).resizable(true);
     panel.frame(frame.inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 })).show(ui, |ui| {
         contents(ui, actions);
-        fold_grip(ui, side, label, fold, actions);
+        if fold_grip(ui, side, label, toggle) {
+            actions.push(Action::Command(toggle));
+            if share.narrow {
+                // The other one must not come up in its place.
+                let other = if side == Side::Left { Command::FoldFindings } else { Command::FoldHarmony };
+                actions.push(Action::Command(other));
+            }
+        }
     });
+    None
 }
 
-/// A small tab at the inner edge of a column that folds it.
-fn fold_grip(ui: &Ui, side: Side, label: &str, fold: Command, actions: &mut Vec<Action>) {
+/// A small tab at the inner edge of a column that folds it; whether it was clicked.
+fn fold_grip(ui: &Ui, side: Side, label: &str, fold: Command) -> bool {
     let area = ui.max_rect();
     let x = if side == Side::Left { area.right() + 5.0 } else { area.left() - 7.0 };
     let rect = Rect::from_center_size(egui::pos2(x, area.center().y), Vec2::new(10.0, 44.0));
@@ -121,12 +187,29 @@ fn fold_grip(ui: &Ui, side: Side, label: &str, fold: Command, actions: &mut Vec<
     let ink = if response.hovered() { tokens.text } else { tokens.weak };
     let icon = if side == Side::Left { Icon::FoldLeft } else { Icon::FoldRight };
     icon.paint(ui.painter(), rect, ink);
-    if response.on_hover_text(fold.info().tip).clicked() {
-        actions.push(Action::Command(fold));
-    }
+    response.on_hover_text(fold.info().tip).clicked()
 }
 
 /// A right-aligned row inside a column heading.
 fn at_right<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> R {
     ui.with_layout(Layout::right_to_left(Align::Center), contents).inner
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_chart_keeps_half_of_the_window() {
+        for window in [960.0_f32, 1000.0, 1100.0, 1280.0, 1920.0] {
+            let available = window - 84.0;
+            for first in [Side::Left, Side::Right] {
+                let share = Share::of(available, window, Columns::default(), first);
+                let width = |open| if open { share.most } else { FOLDED };
+                let chart = available - width(share.open.harmony) - width(share.open.findings);
+                assert!(chart >= window / 2.0, "{window}: {chart}");
+                assert_eq!(share.narrow, window < 1200.0, "{window}");
+            }
+        }
+    }
 }

@@ -7,13 +7,13 @@ use crate::chart::Rect;
 use crate::knit::{Construction, Gauge, Technique};
 use crate::project::chart_edits::set_repeat;
 use crate::project::{Edit, KnitPlan, Project};
-use crate::ui::widgets::{Form, NumberField, caption, count_field, heading, row};
+use crate::ui::widgets::{Form, NumberField, caption, count_field, row};
 use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, both_lengths};
 
 /// Shows the plan.
 pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
-        heading(ui, "Gauge and repeats");
+        ui.label("Units");
         super::at_right(ui, |ui| {
             for unit in LengthUnit::ALL.into_iter().rev() {
                 let chosen = project.units == unit;

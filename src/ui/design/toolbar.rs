@@ -1,6 +1,11 @@
-//! Tools and colours above the chart, and how the chart is looked at.
+//! One row above the chart: tools, their options, colours, and how the chart is looked at.
 
-use egui::{ComboBox, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+use egui::containers::menu::{MenuButton, MenuConfig};
+use egui::scroll_area::ScrollBarVisibility;
+use egui::{
+    Align, Button, ComboBox, Layout, PointerButton, PopupCloseBehavior, Response, Role, ScrollArea, Sense,
+    Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
+};
 
 use crate::app::state::State;
 use crate::app::update::enabled;
@@ -8,43 +13,129 @@ use crate::app::view::{ChartView, Look, Surround, Tool, View};
 use crate::app::{Action, Command};
 use crate::chart::{Cell, Work};
 use crate::project::key_entry;
+use crate::ui::canvas;
 use crate::ui::colours::{ink_on, seen};
-use crate::ui::shell::shortcut_text;
+use crate::ui::shell::{Pane, pane, shortcut_text};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, eyes_choice, focus_ring, icon_button, name, one_of_in};
+use crate::ui::widgets::{Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button};
 
-/// Shows both bars.
+/// Width of the options of a tool, which are different ones at different times.
+const OPTIONS: f32 = 134.0;
+const HEIGHT: f32 = 28.0;
+const TOOL: f32 = 26.0;
+/// From this width of the row the looks most used stand in it, not only in the menu.
+const WIDE: f32 = 720.0;
+
+/// Shows the row: tools, the options of the one in hand, colours, looks. Nothing in it moves but by the
+/// window's width.
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
-    ui.set_width(ui.available_width());
-    ui.spacing_mut().item_spacing = Vec2::new(2.0, 4.0);
-    ui.horizontal_wrapped(|ui| {
+    let width = ui.available_width();
+    ui.set_width(width);
+    pane(ui, Pane::Tools);
+    ui.spacing_mut().item_spacing = Vec2::new(1.0, 0.0);
+    ui.horizontal(|ui| {
+        ui.set_height(HEIGHT);
         for tool in Tool::ALL {
             let tip = tip(ui, Command::Tool(tool));
-            if icon_button(ui, tool_icon(tool), tool.name(), &tip, view.chart.tool == tool).clicked() {
+            let chosen = view.chart.tool == tool;
+            let size = Vec2::splat(TOOL);
+            let button = sized_icon_button(ui, tool_icon(tool), tool.name(), &tip, chosen, size);
+            if button.clicked() {
                 view.chart.take_tool(tool);
-            }
-        }
-        let shapes = matches!(view.chart.tool, Tool::Rectangle | Tool::Ellipse);
-        if shapes {
-            let filled = view.chart.filled;
-            let text = if filled { "Filled" } else { "Outline" };
-            if ui.selectable_label(filled, text).on_hover_text("Fill rectangles and ellipses").clicked() {
-                view.chart.filled = !filled;
+                to_chart(&button);
             }
         }
         gap(ui);
-        paints(ui, state, &mut view.chart);
-        works(ui, &mut view.chart.work);
-        if view.chart.region.is_some() || view.chart.floating.is_some() {
-            gap(ui);
-            region_buttons(ui, state, view, actions);
-        }
+        reserved(ui, "options", OPTIONS, |ui| options(ui, state, view, actions));
+        gap(ui);
+        let looks_width = if width > WIDE { 276.0 } else { 84.0 };
+        let rest = (ui.available_width() - looks_width - STEP).max(28.0);
+        reserved(ui, "colours", rest, |ui| {
+            let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
+            strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).show(ui, |ui| {
+                ui.horizontal(|ui| paints(ui, state, &mut view.chart));
+            });
+        });
+        gap(ui);
+        reserved(ui, "looks", looks_width, |ui| looks(ui, state, &mut view.chart, width > WIDE, actions));
     });
-    ui.horizontal_wrapped(|ui| looks(ui, state, &mut view.chart, actions));
+}
+
+/// A part of the row of a width of its own, whatever is in it.
+fn reserved(ui: &mut Ui, name: &str, width: f32, contents: impl FnOnce(&mut Ui)) {
+    let (_, rect) = ui.allocate_space(Vec2::new(width, HEIGHT));
+    let id = ui.scope_id().with(name);
+    let layout = Layout::left_to_right(Align::Center);
+    let mut part = ui.new_child(UiBuilder::new().scope_id(id).max_rect(rect).layout(layout));
+    part.shrink_clip_rect(rect.expand(2.0));
+    contents(&mut part);
+}
+
+/// What is taken up with the pointer is for the chart, and so are the next keys.
+fn to_chart(button: &Response) {
+    if button.clicked_by(PointerButton::Primary) {
+        button.ctx.memory_mut(|memory| memory.request_focus(canvas::id()));
+    }
+}
+
+/// What can be done with held stitches, with the region, or how the tool paints.
+fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
+    if view.chart.floating.is_some() {
+        for command in [Command::SetDown, Command::Escape] {
+            if ui.button(command.info().label).on_hover_text(tip(ui, command)).clicked() {
+                actions.push(Action::Command(command));
+            }
+        }
+        return;
+    }
+    match view.chart.tool {
+        Tool::Region => {
+            let turns = [
+                (Icon::MirrorSideways, Command::MirrorSideways),
+                (Icon::MirrorUpright, Command::MirrorUpright),
+                (Icon::TurnLeft, Command::TurnLeft),
+                (Icon::TurnRight, Command::TurnRight),
+            ];
+            for (icon, command) in turns {
+                let (tip, size) = (tip(ui, command), Vec2::splat(TOOL));
+                ui.add_enabled_ui(enabled(state, view, command), |ui| {
+                    if sized_icon_button(ui, icon, command.info().label, &tip, false, size).clicked() {
+                        actions.push(Action::Command(command));
+                    }
+                });
+            }
+            ui.menu_button("…", |ui| region_menu(ui, state, view, actions))
+                .response
+                .on_hover_text("More to do with the region");
+        }
+        Tool::Rectangle | Tool::Ellipse => {
+            let filled = view.chart.filled;
+            let text = if filled { "Filled" } else { "Outline" };
+            let button = Button::selectable(filled, text).min_size(Vec2::new(56.0, 24.0));
+            if ui.add(button).on_hover_text("Fill rectangles and ellipses").clicked() {
+                view.chart.filled = !filled;
+            }
+            works(ui, &mut view.chart.work);
+        }
+        Tool::Draw | Tool::Line | Tool::Fill => works(ui, &mut view.chart.work),
+        Tool::Erase | Tool::Pick => {}
+    }
+}
+
+fn region_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
+    let commands =
+        [Command::RepeatFromRegion, Command::Cut, Command::Copy, Command::Clear, Command::CropToRegion];
+    for command in commands {
+        let button = Button::new(command.info().label);
+        let can = enabled(state, view, command);
+        if ui.add_enabled(can, button).on_hover_text(tip(ui, command)).clicked() {
+            actions.push(Action::Command(command));
+        }
+    }
 }
 
 fn gap(ui: &mut Ui) {
-    ui.add_space(STEP);
+    ui.add_space(STEP / 2.0);
 }
 
 fn tip(ui: &Ui, command: Command) -> String {
@@ -76,7 +167,7 @@ fn paints(ui: &mut Ui, state: &State, view: &mut ChartView) {
         let slot = state.project().palette.slots().get(index);
         let label = slot
             .map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", key_entry(index, slot)));
-        let (rect, response) = ui.allocate_exact_size(Vec2::new(26.0, 28.0), Sense::click());
+        let (rect, response) = ui.allocate_exact_size(Vec2::new(26.0, HEIGHT), Sense::click());
         let is_chosen = view.work.is_none() && view.paint == cell;
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
         let tokens = Tokens::of(ui);
@@ -100,8 +191,10 @@ fn paints(ui: &mut Ui, state: &State, view: &mut ChartView) {
         if response.has_focus() {
             focus_ring(ui, rect);
         }
-        if response.on_hover_text(label).clicked() {
+        let response = response.on_hover_text(label);
+        if response.clicked() {
             view.take_up(cell);
+            to_chart(&response);
         }
     }
 }
@@ -120,58 +213,48 @@ fn works(ui: &mut Ui, work: &mut Option<Work>) {
     combo.response.on_hover_text("Paint colours, or decreases and increases that keep their colour");
 }
 
-fn region_buttons(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let buttons = [
-        (Icon::MirrorSideways, Command::MirrorSideways),
-        (Icon::MirrorUpright, Command::MirrorUpright),
-        (Icon::TurnLeft, Command::TurnLeft),
-        (Icon::TurnRight, Command::TurnRight),
-    ];
-    for (icon, command) in buttons {
-        let tip = tip(ui, command);
-        ui.add_enabled_ui(enabled(state, view, command), |ui| {
-            if icon_button(ui, icon, command.info().label, &tip, false).clicked() {
-                actions.push(Action::Command(command));
-            }
-        });
-    }
-    if view.chart.floating.is_some() {
-        for command in [Command::SetDown, Command::Escape] {
-            if ui.button(command.info().label).on_hover_text(tip(ui, command)).clicked() {
-                actions.push(Action::Command(command));
-            }
-        }
-    } else if ui.button("Make it the repeat").on_hover_text(tip(ui, Command::RepeatFromRegion)).clicked() {
-        actions.push(Action::Command(Command::RepeatFromRegion));
-    }
-}
-
-/// How the chart is looked at.
-fn looks(ui: &mut Ui, state: &State, chart: &mut ChartView, actions: &mut Vec<Action>) {
-    let zooms =
-        [(Icon::Remove, Command::ZoomOut), (Icon::Add, Command::ZoomIn), (Icon::Whole, Command::ZoomFit)];
-    for (icon, command) in zooms {
-        let tip = tip(ui, command);
-        if icon_button(ui, icon, command.info().label, &tip, false).clicked() {
-            actions.push(Action::Command(command));
-        }
-    }
-    gap(ui);
+/// How the chart is looked at: all of it in a menu, the most used in the row where there is room.
+fn looks(ui: &mut Ui, state: &State, chart: &mut ChartView, wide: bool, actions: &mut Vec<Action>) {
     let toggles = [
         (Command::ToggleKnitted, chart.look == Look::Knitted),
         (Command::ToggleSymbols, chart.symbols),
         (Command::ToggleNumbers, chart.numbers),
+        (Command::ToggleGhosts, chart.ghosts),
     ];
-    for (command, on) in toggles {
-        if ui.selectable_label(on, command.info().label).on_hover_text(tip(ui, command)).clicked() {
-            actions.push(Action::Command(command));
+    if wide {
+        for (command, on) in &toggles[..3] {
+            if ui.selectable_label(*on, command.info().label).on_hover_text(tip(ui, *command)).clicked() {
+                actions.push(Action::Command(*command));
+            }
         }
     }
-    gap(ui);
-    if let Some(eyes) = eyes_choice(ui, state.eyes) {
-        actions.push(Action::SeeThrough(eyes));
+    let whole = Command::ZoomFit;
+    let size = Vec2::splat(TOOL);
+    if sized_icon_button(ui, Icon::Whole, whole.info().label, &tip(ui, whole), false, size).clicked() {
+        actions.push(Action::Command(whole));
     }
-    surround(ui, chart);
+    let stays = MenuConfig::new().close_behavior(PopupCloseBehavior::CloseOnClickOutside);
+    MenuButton::new("Look").config(stays).ui(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        for (command, on) in toggles {
+            let mut ticked = on;
+            let tick = ui.checkbox(&mut ticked, command.info().label).on_hover_text(tip(ui, command));
+            if tick.clicked() {
+                actions.push(Action::Command(command));
+            }
+        }
+        ui.separator();
+        for command in [Command::ZoomIn, Command::ZoomOut] {
+            if ui.button(command.info().label).on_hover_text(tip(ui, command)).clicked() {
+                actions.push(Action::Command(command));
+            }
+        }
+        ui.separator();
+        if let Some(eyes) = eyes_choice(ui, state.eyes) {
+            actions.push(Action::SeeThrough(eyes));
+        }
+        surround(ui, chart);
+    });
 }
 
 fn surround(ui: &mut Ui, chart: &mut ChartView) {

@@ -10,12 +10,11 @@ use crate::project::{Edit, KnittedYarn, Palette, Project, colour_code, key_entry
 use crate::ui::colours::seen;
 use crate::ui::shopping::sums;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
-use crate::ui::widgets::{Form, Icon, caption, focus_ring, heading, put_up_rows};
+use crate::ui::widgets::{Form, Icon, caption, focus_ring, put_up_rows};
 use crate::units::LengthUnit;
 
 /// Shows the table.
 pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
-    heading(ui, "Yarn use");
     let Some(figures) = state.figures() else {
         caption(ui, "Working it out…");
         return;

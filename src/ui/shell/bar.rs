@@ -128,11 +128,12 @@ fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>
 }
 
 fn view_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let groups: [&[Command]; 4] = [
+    let groups: [&[Command]; 5] = [
         &[Command::ZoomIn, Command::ZoomOut, Command::ZoomFit],
         &[Command::ToggleSymbols, Command::ToggleNumbers, Command::ToggleGhosts],
         &[Command::ToggleKnitted, Command::ToggleValue],
-        &[Command::FoldHarmony, Command::FoldFindings, Command::ToggleTheme],
+        &[Command::FoldHarmony, Command::FoldFindings, Command::NextPane],
+        &[Command::LargerText, Command::SmallerText, Command::ToggleTheme],
     ];
     grouped(ui, state, view, &groups, actions);
 }

@@ -7,10 +7,13 @@ use crate::app::state::State;
 use crate::app::update::enabled;
 use crate::app::view::View;
 use crate::app::{Action, Command};
+use crate::ui::canvas;
 
-/// Commands whose keys were pressed. Plain letters stay with a text field that is being typed in.
+/// Commands whose keys were pressed. Letters and the like act on the chart, and only while it has the
+/// keyboard.
 pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
     let typing = ui.ctx().text_edit_focused();
+    let on_chart = ui.memory(|memory| memory.has_focus(canvas::id()));
     let mut actions = Vec::new();
     // Keys with Shift first: a key without it also answers when Shift is held.
     let shifted = |command: &Command| command.info().shortcut.is_some_and(|keys| keys.shift);
@@ -21,11 +24,27 @@ pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
         if !enabled(state, view, command) {
             continue;
         }
+        let lets_go = matches!(command, Command::Escape | Command::SetDown);
+        if !shortcut.ctrl && !is_function_key(shortcut) && !lets_go && !on_chart {
+            continue;
+        }
+        // Escape closes the menu or list that is open, and nothing else.
+        if lets_go && egui::Popup::is_any_open(ui.ctx()) {
+            continue;
+        }
         let asked = match command {
             // The window system turns these three into events of their own.
             Command::Cut => !typing && taken(ui, &Event::Cut),
             Command::Copy => !typing && taken(ui, &Event::Copy),
-            Command::Paste => !typing && ui.input(|i| i.events.iter().any(|e| matches!(e, Event::Paste(_)))),
+            Command::Paste => {
+                let pasted = pasted(ui).filter(|_| !typing);
+                let own = pasted.as_ref().is_some_and(|words| is_own(state, words));
+                if pasted.is_some() && !own && on_chart {
+                    let other = "What was copied last are no stitches of this window.";
+                    actions.push(Action::Notify(other.to_owned()));
+                }
+                own
+            }
             // Enter belongs to the focused control unless stitches are held.
             Command::SetDown => !typing && view.chart.floating.is_some() && pressed(ui, shortcut),
             _ if typing => needs_no_letter(shortcut) && pressed(ui, shortcut),
@@ -38,11 +57,29 @@ pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
     actions
 }
 
+/// What the system's clipboard held when Paste was asked for.
+fn pasted(ui: &Ui) -> Option<String> {
+    ui.input(|input| {
+        input.events.iter().find_map(|event| match event {
+            Event::Paste(words) => Some(words.clone()),
+            _ => None,
+        })
+    })
+}
+
+/// Whether these words stand for the stitches that were copied here.
+fn is_own(state: &State, words: &str) -> bool {
+    state.clipboard.as_ref().is_some_and(|copied| copied.words == words.trim_end())
+}
+
+const fn is_function_key(shortcut: Shortcut) -> bool {
+    shortcut.key.len() > 1 && shortcut.key.as_bytes()[0] == b'F'
+}
+
 /// Keys that never write into a text field.
 fn needs_no_letter(shortcut: Shortcut) -> bool {
-    let function_key = shortcut.key.len() > 1 && shortcut.key.starts_with('F');
     let editing = matches!(shortcut.key, "Z" | "A" | "ArrowUp" | "ArrowLeft" | "ArrowDown" | "ArrowRight");
-    function_key || (shortcut.ctrl && !editing)
+    is_function_key(shortcut) || (shortcut.ctrl && !editing)
 }
 
 fn taken(ui: &Ui, wanted: &Event) -> bool {

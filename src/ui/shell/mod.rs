@@ -3,11 +3,13 @@
 mod bar;
 mod keys;
 mod notices;
+mod panes;
 mod rail;
 mod status;
 
 pub use bar::bar;
 pub use keys::{keys, shortcut_text};
 pub use notices::notices;
+pub use panes::{Pane, next_pane, pane};
 pub use rail::rail;
 pub use status::status;

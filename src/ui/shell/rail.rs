@@ -2,6 +2,7 @@
 
 use egui::{Align2, FontId, Panel, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
+use super::{Pane, pane};
 use crate::app::view::Workspace;
 use crate::ui::theme::{CORNER, RAIL_WIDTH, SMALL, STEP, Tokens};
 use crate::ui::widgets::{Icon, focus_ring};
@@ -10,6 +11,7 @@ use crate::ui::widgets::{Icon, focus_ring};
 pub fn rail(ui: &mut Ui, workspace: &mut Workspace) {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(6, 8));
     Panel::left("rail").frame(frame).exact_size(RAIL_WIDTH).resizable(false).show(ui, |ui| {
+        pane(ui, Pane::Rail);
         for item in Workspace::ALL {
             entry(ui, workspace, item);
             ui.add_space(STEP / 2.0);

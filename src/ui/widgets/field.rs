@@ -1,5 +1,7 @@
 //! Number fields that know their units, and captions with the same look everywhere.
 
+use std::cell::RefCell;
+
 use egui::{DragValue, Label, Response, RichText, Sense, Ui, Vec2};
 
 use super::form::Form;
@@ -58,20 +60,87 @@ impl NumberField<'_> {
         typed
     }
 
-    /// Shows the field and also gives its response.
+    /// Shows the field and also gives its response. Going past it changes nothing: what is shown may be
+    /// rounded, so only another text than that is taken over. A figure out of range is refused with a word.
     pub fn respond(&self, ui: &mut Ui, value: f64) -> (Response, Option<f64>) {
         let mut edited = value;
+        let shown = RefCell::new(String::new());
+        let refused = RefCell::new(None);
         let drag = DragValue::new(&mut edited)
             .range(self.range.clone())
+            .clamp_existing_to_range(false)
             .speed(self.speed)
             .max_decimals(self.decimals)
             .suffix(self.suffix.to_owned())
-            .update_while_editing(false);
+            .update_while_editing(false)
+            .custom_formatter(|value, decimals| {
+                let text = egui::emath::format_with_decimals_in_range(value, decimals);
+                shown.borrow_mut().clone_from(&text);
+                text
+            })
+            .custom_parser(|text| {
+                let typed = parse_number(text).filter(|_| text != shown.borrow().as_str())?;
+                let fits = self.accepts(typed);
+                if !fits {
+                    *refused.borrow_mut() = Some(self.refusal(text));
+                }
+                fits.then_some(typed)
+            });
         let response = ui.add(drag);
         name(&response, self.label);
+        say_refusal(ui, &response, refused.into_inner());
         let changed = response.changed() && (edited - value).abs() > 1e-12;
         (response, changed.then_some(edited))
     }
+
+    /// Whether a figure lies in the range, or so near its end that it is shown as the end.
+    fn accepts(&self, typed: f64) -> bool {
+        let hair = 0.5 * 0.1_f64.powi(self.decimals as i32) + 1e-9;
+        (self.range.start() - hair..=self.range.end() + hair).contains(&typed)
+    }
+
+    fn refusal(&self, text: &str) -> String {
+        let show = |value: f64| egui::emath::format_with_decimals_in_range(value, 0..=self.decimals);
+        let (low, high) = (show(*self.range.start()), show(*self.range.end()));
+        format!("{text} is not from {low} to {high}{}; it stays as it was.", self.suffix)
+    }
+}
+
+/// Seconds a refusal is shown.
+const REFUSAL: f64 = 5.0;
+
+/// Says beside the field, over whatever is there, that a figure was refused, until it goes or is mended.
+fn say_refusal(ui: &Ui, response: &Response, refused: Option<String>) {
+    let id = response.id.with("refused");
+    let now = ui.input(|input| input.time);
+    if let Some(words) = refused {
+        ui.data_mut(|data| data.insert_temp(id, (words, now)));
+    }
+    let Some((words, since)) = ui.data(|data| data.get_temp::<(String, f64)>(id)) else { return };
+    let left = REFUSAL - (now - since);
+    if left <= 0.0 || response.changed() {
+        ui.data_mut(|data| data.remove::<(String, f64)>(id));
+        return;
+    }
+    ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(left));
+    response.show_tooltip_text(words);
+}
+
+/// A figure as people write it: a point or a comma before the decimals, blanks or the other of the two
+/// between thousands. `None` when it is no number.
+pub fn parse_number(text: &str) -> Option<f64> {
+    let mut plain: String = text.chars().filter(|c| !c.is_whitespace()).collect();
+    plain = plain.replace('\u{2212}', "-");
+    let (commas, points) = (plain.matches(',').count(), plain.matches('.').count());
+    plain = match (commas, points) {
+        (1, 0) => plain.replace(',', "."),
+        // Both: the last one stands before the decimals.
+        (1.., 1..) if plain.rfind(',') > plain.rfind('.') => plain.replace('.', "").replace(',', "."),
+        (1.., _) => plain.replace(',', ""),
+        (0, 2..) => plain.replace('.', ""),
+        _ => plain,
+    };
+    plain.parse().ok().filter(|number: &f64| number.is_finite())
 }
 
 /// A whole number with its label.
@@ -108,4 +177,27 @@ pub fn truncated(
     let mut job = egui::text::LayoutJob::simple_singleline(text.into(), font, ink);
     job.wrap = egui::text::TextWrapping::truncate_at_width(width.max(1.0));
     ui.painter().layout_job(job)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn comma_and_point_are_both_understood() {
+        for (text, number) in [
+            ("2.5", Some(2.5)),
+            ("2,5", Some(2.5)),
+            (" 1 234,5 ", Some(1234.5)),
+            ("1.234,5", Some(1234.5)),
+            ("1,234.5", Some(1234.5)),
+            ("1.234.567", Some(1_234_567.0)),
+            ("\u{2212}3", Some(-3.0)),
+            ("", None),
+            ("nan", None),
+            ("2,5 cm", None),
+        ] {
+            assert_eq!(parse_number(text), number, "{text}");
+        }
+    }
 }

@@ -7,6 +7,7 @@ mod figure;
 mod form;
 mod icon;
 mod project_picture;
+mod steady;
 mod swatch;
 mod yarn_fields;
 
@@ -17,5 +18,6 @@ pub use figure::figure;
 pub use form::{Drafted, Form, one_of, one_of_in, row};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
 pub use project_picture::project_picture;
+pub use steady::{reserved_caption, steady};
 pub use swatch::{paint_sign, paint_swatch};
 pub use yarn_fields::{ball_field, grist_field, price_row, put_up_rows};

@@ -2,18 +2,18 @@
 
 use egui::{Button, ComboBox, Key, Rect, Sense, Slider, TextEdit, Ui, Vec2};
 
-use super::{HarmonyView, edit_palette, field, recolour};
+use super::held;
+use super::{HarmonyView, edit_palette, recoloured, shown};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::{Blend, Colour};
 use crate::export::symbols::{COLOURS_ONLY, distinct_marks, marks};
-use crate::project::{Role, Symbol};
-use crate::ui::widgets::{NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row};
+use crate::project::{Edit, Role, Symbol};
+use crate::ui::widgets::{NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row, steady};
 
 /// Shows the editor of the chosen colour.
 pub fn show(ui: &mut Ui, state: &State, index: usize, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     title_row(ui, state, index, actions);
-    field::show(ui, state, view, index, actions);
     let locked = state.project().palette.slots()[index].locked;
     ui.add_enabled_ui(!locked, |ui| {
         blend_sliders(ui, state, view, index, actions);
@@ -51,6 +51,15 @@ fn title_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>
     });
 }
 
+/// Where the sliders of a colour stand. At black, white or grey neither the pure colour nor the tone can
+/// be told from the colour, so they are kept as long as the colour is the one they made.
+pub struct BlendOf {
+    slot: usize,
+    makes: Colour,
+    pure: Colour,
+    blend: Blend,
+}
+
 fn blend_sliders(
     ui: &mut Ui,
     state: &State,
@@ -58,31 +67,24 @@ fn blend_sliders(
     index: usize,
     actions: &mut Vec<Action>,
 ) {
-    let colour = state.project().palette.slots()[index].colour;
-    let (mut pure, mut blend) = Blend::split(colour);
-    if let Some(held) = view.pure {
-        pure = held;
-        blend = Blend::between(pure, colour);
-    }
-    let before = blend;
+    let palette = &state.project().palette;
+    let colour = palette.slots()[index].colour;
+    let kept = view.blend.as_ref().filter(|kept| kept.slot == index && kept.makes == colour);
+    let (pure, mut blend) = kept.map_or_else(|| Blend::split(colour), |kept| (kept.pure, kept.blend));
     ui.spacing_mut().slider_width = ui.available_width() - 146.0;
-    let sliders = [
-        row_slider(ui, "Shade – tint", &mut blend.lightness_shift, -1.0..=1.0),
-        row_slider(ui, "Tone", &mut blend.tone, 0.0..=1.0),
-    ];
-    if blend != before {
-        view.pure.get_or_insert(pure);
-        actions.push(recolour(
-            &state.project().palette,
-            index,
-            blend.apply(pure),
-            "Tint, shade or tone",
-            true,
-            view,
-        ));
-    }
-    if sliders.iter().any(|slider| slider.drag_stopped() || slider.lost_focus()) {
-        actions.push(Action::EndGesture);
+    let before = blend;
+    for (label, range) in [("Shade – tint", -1.0..=1.0), ("Tone", 0.0..=1.0)] {
+        let value = if label == "Tone" { &mut blend.tone } else { &mut blend.lightness_shift };
+        let slider = steady(ui, (label, index), |ui| row_slider(ui, label, value, range));
+        if blend != before && slider.changed() {
+            let wanted = blend.apply(pure);
+            let by = (slider.id, "Tint, shade or tone");
+            actions.push(held::step(view, palette, by, index, |_| wanted));
+            view.blend = Some(BlendOf { slot: index, makes: shown(wanted), pure, blend });
+        }
+        if slider.drag_stopped() || slider.lost_focus() {
+            actions.push(Action::EndGesture);
+        }
     }
 }
 
@@ -134,7 +136,9 @@ fn hex_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, act
             if let Ok(typed) = Colour::from_hex(&view.hex)
                 && typed.to_hex() != colour.to_hex()
             {
-                actions.push(recolour(&state.project().palette, index, typed, "Colour", false, view));
+                let (palette, note) = recoloured(&state.project().palette, index, typed, view.ground_follows);
+                view.note = note;
+                actions.push(Action::edit("Colour", Edit::Palette(Box::new(palette))));
             }
         }
     });
@@ -153,14 +157,15 @@ fn oklch_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, a
             ui.label(letter).on_hover_text(label);
             let suffix = if number == 2 { "°" } else { "" };
             let field = NumberField { label, suffix, range: 0.0..=max, decimals, speed };
-            let (response, typed) = field.respond(ui, value);
+            let (response, typed) = steady(ui, (label, index), |ui| field.respond(ui, value));
             if let Some(typed) = typed {
-                let wanted = match number {
-                    0 => colour.with_lightness(typed),
-                    1 => colour.with_chroma(typed),
-                    _ => colour.with_hue(typed),
+                let wanted = |start: Colour| match number {
+                    0 => start.with_lightness(typed),
+                    1 => start.with_chroma(typed),
+                    _ => start.with_hue(typed),
                 };
-                actions.push(recolour(&state.project().palette, index, wanted, "Colour", true, view));
+                let by = (response.id, "Colour");
+                actions.push(held::step(view, &state.project().palette, by, index, wanted));
             }
             if response.drag_stopped() || response.lost_focus() {
                 actions.push(Action::EndGesture);

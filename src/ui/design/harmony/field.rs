@@ -1,16 +1,15 @@
 //! The lightness-chroma field of one hue: what sRGB can show of it, to drag in.
 
-use egui::{Color32, ColorImage, Rect, Sense, Stroke, TextureHandle, TextureOptions, Ui, Vec2, pos2};
+use egui::{Color32, ColorImage, Rect, Sense, Stroke, TextureHandle, TextureOptions, Ui, pos2};
 
-use super::{HarmonyView, recolour};
+use super::{HarmonyView, held};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::Colour;
 use crate::ui::colours::{ink_on, paint};
 use crate::ui::theme::{CORNER, Tokens};
 
-const HEIGHT: f32 = 104.0;
-const TEXELS: [usize; 2] = [192, 72];
+const TEXELS: [usize; 2] = [72, 144];
 
 /// The field's picture, worked out anew when the hue or the theme changes.
 #[derive(Default)]
@@ -54,14 +53,25 @@ fn picture(hue: f64, full: f64, outside: Color32) -> ColorImage {
     ColorImage::new(TEXELS, pixels)
 }
 
-/// Shows the field of slot `index`; dragging in it sets lightness and chroma.
-pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, actions: &mut Vec<Action>) {
-    let slot = &state.project().palette.slots()[index];
+/// Shows the field of slot `index` in `rect`; dragging in it sets lightness and chroma.
+pub fn show(
+    ui: &mut Ui,
+    state: &State,
+    rect: Rect,
+    view: &mut HarmonyView,
+    index: usize,
+    actions: &mut Vec<Action>,
+) {
+    let palette = &state.project().palette;
+    let slot = &palette.slots()[index];
     let (colour, locked) = (slot.colour, slot.locked);
-    let hue = colour.hue_angle();
+    let id = ui.scope_id().with(("field", index));
+    // The hue of the start: a step through grey must not change it.
+    let start = held::Held::start(view.held.as_ref(), id, palette);
+    let hue = start.slots().get(index).map_or(colour, |slot| slot.colour).hue_angle();
     let full = Colour::cusp(hue).chroma() * 1.04;
     let sense = if locked { Sense::hover() } else { Sense::click_and_drag() };
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT), sense);
+    let response = ui.interact(rect, id, sense);
     response
         .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Slider, !locked, "Lightness and chroma field"));
     if let Some(texture) = view.field.of(ui, hue, full) {
@@ -80,10 +90,15 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, ac
         let lightness = f64::from((rect.bottom() - pointer.y) / rect.height()).clamp(0.0, 1.0);
         let chroma = f64::from((pointer.x - rect.left()) / rect.width()).clamp(0.0, 1.0) * full;
         let wanted = Colour::clamped(lightness, chroma.min(Colour::max_chroma(lightness, hue)), hue);
-        actions.push(recolour(&state.project().palette, index, wanted, "Lightness and chroma", true, view));
+        actions.push(held::step(view, palette, (id, "Lightness and chroma"), index, |_| wanted));
     }
     if response.drag_stopped() || response.clicked() {
         actions.push(Action::EndGesture);
     }
-    response.on_hover_text("Lightness upward, chroma to the right. Grey is beyond what sRGB can show.");
+    let tip = if locked {
+        "The colour is locked: unlock it in the list of colours to change it."
+    } else {
+        "Lightness upward, chroma to the right. Grey is beyond what sRGB can show."
+    };
+    response.on_hover_text(tip);
 }

@@ -3,6 +3,7 @@
 mod chosen;
 mod colourways;
 mod field;
+mod held;
 mod proportion;
 mod ring;
 mod slots;
@@ -12,21 +13,25 @@ use egui::{ScrollArea, Ui};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::chart::Cell;
-use crate::colour::{Colour, Scheme, Wheel, harmonise, propose};
+use crate::colour::{Colour, Scheme, Wheel, harmonise, proposals, propose};
 use crate::project::{Edit, Palette, Project, Role};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{ChartPictures, caption, heading, one_of_in};
+use crate::ui::widgets::{ChartPictures, heading, one_of_in, reserved_caption, steady};
+use held::Held;
 
 /// What the column remembers between frames.
 #[derive(Default)]
 pub struct HarmonyView {
-    /// The palette as it was when the drag under way began: every step starts from it, so that chroma
-    /// lost to gamut mapping on the way comes back.
-    drag_start: Option<Palette>,
-    /// The pure colour a tint or tone slider was taken up at; at black, white or grey it cannot be told.
-    pure: Option<Colour>,
-    /// What gamut mapping did last.
+    /// The drag under way.
+    held: Option<Held>,
+    /// Where the tint and tone sliders of a colour stand.
+    blend: Option<chosen::BlendOf>,
+    /// What the scheme or gamut mapping did last.
     note: Option<String>,
+    /// The ground follows the scheme too.
+    ground_follows: bool,
+    /// Counts the proposals.
+    proposal: usize,
     hex: String,
     /// The slot and colour `hex` was last filled from.
     hex_of: Option<(usize, Colour)>,
@@ -43,32 +48,31 @@ fn chosen(state: &State, paint: Cell) -> usize {
 /// Shows the column; `paint` is what the tools paint, which the column chooses and works on.
 pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView) -> Vec<Action> {
     let mut actions = Vec::new();
+    if view.held.as_ref().is_some_and(|held| !held.goes_on(ui)) {
+        view.held = None;
+        actions.push(Action::EndGesture);
+    }
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-        wheel_row(ui, state.project(), &mut actions);
-        ring::show(ui, state, paint, view, &mut actions);
-        scheme_row(ui, state, view, &mut actions);
-        if let Some(note) = &view.note {
-            caption(ui, note.as_str());
-        }
+        let actions = &mut actions;
+        steady(ui, "wheel", |ui| wheel_row(ui, state.project(), view, actions));
+        steady(ui, "ring", |ui| ring::show(ui, state, paint, view, actions));
+        steady(ui, "scheme", |ui| scheme_row(ui, state, view, actions));
+        reserved_caption(ui, view.note.as_deref(), 2);
         ui.separator();
-        slots::show(ui, state, paint, &mut actions);
+        steady(ui, "colours", |ui| slots::show(ui, state, paint, actions));
         ui.separator();
-        proportion::show(ui, state, &mut actions);
+        steady(ui, "chosen", |ui| chosen::show(ui, state, chosen(state, *paint), view, actions));
         ui.separator();
-        chosen::show(ui, state, chosen(state, *paint), view, &mut actions);
+        steady(ui, "proportion", |ui| proportion::show(ui, state, actions));
         ui.separator();
-        colourways::show(ui, state, &mut view.pictures, &mut actions);
+        steady(ui, "colourways", |ui| colourways::show(ui, state, &mut view.pictures, actions));
         ui.add_space(STEP);
     });
-    if actions.iter().any(|action| matches!(action, Action::EndGesture)) {
-        view.drag_start = None;
-        view.pure = None;
-    }
     actions
 }
 
 /// Heading and the choice of wheel.
-fn wheel_row(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
+fn wheel_row(ui: &mut Ui, project: &Project, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         heading(ui, "Harmony");
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -79,28 +83,49 @@ fn wheel_row(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
                 };
                 let chosen = project.palette.wheel == wheel;
                 if ui.selectable_label(chosen, wheel.name()).on_hover_text(tip).clicked() && !chosen {
-                    actions.push(edit_palette(project, "Wheel", false, |palette| palette.wheel = wheel));
+                    change_wheel(project, view, wheel, actions);
                 }
             }
         });
     });
 }
 
+/// Another wheel moves the colours to where the scheme stands on it, or says why none moves.
+fn change_wheel(project: &Project, view: &mut HarmonyView, wheel: Wheel, actions: &mut Vec<Action>) {
+    let mut palette = project.palette.clone();
+    palette.wheel = wheel;
+    let anchor = palette.slot_of(Role::Main).unwrap_or(0);
+    let note = follow(&mut palette, anchor, view.ground_follows);
+    let stays = palette.slots() == project.palette.slots();
+    view.note = note.or_else(|| {
+        let why = match palette.scheme {
+            None => "the hues are free, so only their places on the wheel change",
+            Some(_) => "locks and the scheme hold them where they are",
+        };
+        stays.then(|| format!("No colour moves: {why}."))
+    });
+    actions.push(Action::edit("Wheel", Edit::Palette(Box::new(palette))));
+}
+
 /// The scheme and the fresh proposal.
 fn scheme_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     let project = state.project();
     ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = STEP / 2.0;
         let mut scheme = project.palette.scheme;
         let schemes = Scheme::ALL.map(|scheme| (Some(scheme), scheme.name()));
         let schemes = std::iter::once((None, "Free hues")).chain(schemes);
-        if one_of_in(ui, 150.0, "Scheme", schemes, &mut scheme).changed() {
+        let width = (ui.available_width() - 148.0).clamp(90.0, 160.0);
+        if one_of_in(ui, width, "Scheme", schemes, &mut scheme).changed() {
             choose_scheme(state, view, scheme, actions);
         }
-        let tip = "Fresh supporting, accent and ground colours from the main colour, well apart in value. \
-                   Locked colours stay.";
+        let tip = "Another supporting and accent colour around the main one, well apart in value; each \
+                   press a new set. Locked colours stay, and the ground unless it is ticked.";
         if ui.button("Propose").on_hover_text(tip).clicked() {
             propose_palette(project, view, actions);
         }
+        let tip = "Let the scheme and the proposals move the ground too: a tinge of the main hue";
+        ui.checkbox(&mut view.ground_follows, "Ground").on_hover_text(tip);
     });
 }
 
@@ -109,15 +134,15 @@ fn choose_scheme(state: &State, view: &mut HarmonyView, scheme: Option<Scheme>, 
     let anchor = project.palette.slot_of(Role::Main).unwrap_or(0);
     let mut palette = project.palette.clone();
     palette.scheme = scheme;
-    view.note = follow(&mut palette, anchor);
+    view.note = follow(&mut palette, anchor, view.ground_follows);
     actions.push(Action::edit("Scheme", Edit::Palette(Box::new(palette))));
 }
 
 /// Moves the colours that are free to move into the palette's scheme around `anchor`; says in words
 /// when that was not possible or cost chroma.
-fn follow(palette: &mut Palette, anchor: usize) -> Option<String> {
+fn follow(palette: &mut Palette, anchor: usize, ground_follows: bool) -> Option<String> {
     let scheme = palette.scheme?;
-    match harmonise(scheme, palette.wheel, &palette.members(), anchor) {
+    match harmonise(scheme, palette.wheel, &palette.members(ground_follows), anchor) {
         Ok(placed) => {
             let mapped: Vec<&str> = palette
                 .slots()
@@ -133,7 +158,7 @@ fn follow(palette: &mut Palette, anchor: usize) -> Option<String> {
                 )
             });
             for (slot, placed) in palette.slots_mut().iter_mut().zip(placed) {
-                slot.colour = placed.colour;
+                slot.recolour(placed.colour);
             }
             note
         }
@@ -141,55 +166,82 @@ fn follow(palette: &mut Palette, anchor: usize) -> Option<String> {
     }
 }
 
+/// The next proposal that is another palette than there is.
 fn propose_palette(project: &Project, view: &mut HarmonyView, actions: &mut Vec<Action>) {
-    let mut palette = project.palette.clone();
-    let main = palette.slot_of(Role::Main).unwrap_or(0);
-    let scheme = palette.scheme.unwrap_or(Scheme::Triadic);
-    let colour = palette.slots()[main].colour;
-    match propose(scheme, palette.wheel, colour) {
-        Ok(proposal) => {
-            palette.scheme = Some(scheme);
-            for (role, placed) in Role::ALL.into_iter().zip(proposal.placed()) {
-                if let Some(index) = palette.slot_of(role) {
-                    let slot = &mut palette.slots_mut()[index];
-                    if !slot.locked {
-                        slot.colour = placed.colour;
-                    }
+    let scheme = project.palette.scheme.unwrap_or(Scheme::Triadic);
+    let mut refused = None;
+    for _ in 0..proposals(scheme) {
+        match proposed(&project.palette, scheme, view.ground_follows, view.proposal) {
+            Ok(palette) => {
+                view.proposal = (view.proposal + 1) % proposals(scheme);
+                if palette.slots() != project.palette.slots() {
+                    view.note = None;
+                    actions.push(Action::edit("Propose colours", Edit::Palette(Box::new(palette))));
+                    return;
                 }
             }
-            view.note = None;
-            actions.push(Action::edit("Propose colours", Edit::Palette(Box::new(palette))));
+            Err(reason) => refused = Some(reason.to_string()),
         }
-        Err(reason) => view.note = Some(format!("Nothing to propose: {reason}.")),
     }
+    let why = refused.unwrap_or_else(|| "every colour that could move is locked".to_owned());
+    view.note = Some(format!("Nothing to propose: {why}."));
 }
 
-/// Gives slot `index` another colour, brought back into sRGB, the rest following the scheme.
-fn recolour(
+fn proposed(
+    palette: &Palette,
+    scheme: Scheme,
+    ground_follows: bool,
+    number: usize,
+) -> Result<Palette, crate::colour::HarmonyError> {
+    let mut palette = palette.clone();
+    let main = palette.slot_of(Role::Main).unwrap_or(0);
+    let colour = palette.slots()[main].colour;
+    let kept = palette.slot_of(Role::Ground).map(|index| &palette.slots()[index]);
+    let kept = kept.filter(|slot| slot.locked || !ground_follows).map(|slot| slot.colour);
+    let proposal = propose(scheme, palette.wheel, colour, kept, number)?;
+    palette.scheme = Some(scheme);
+    for (role, placed) in Role::ALL.into_iter().zip(proposal.placed()) {
+        // The main colour is what all else is proposed for.
+        let index = palette.slot_of(role).filter(|_| role != Role::Main);
+        let slot = index.and_then(|index| palette.slots_mut().get_mut(index));
+        if let Some(slot) = slot.filter(|slot| !slot.locked) {
+            slot.recolour(placed.colour);
+        }
+    }
+    Ok(palette)
+}
+
+/// The colour as sRGB can show it in its own hue and lightness: the method for pictures, which the scheme
+/// uses, may turn a strong colour by some degrees, and a slider must not.
+fn shown(colour: Colour) -> Colour {
+    let most = Colour::max_chroma(colour.lightness(), colour.hue_angle());
+    if colour.is_in_gamut() { colour } else { colour.with_chroma(colour.chroma().min(most)) }
+}
+
+/// Gives slot `index` another colour, brought back into sRGB, the rest following the scheme: the palette
+/// there will be and what is to be said about it.
+fn recoloured(
     palette: &Palette,
     index: usize,
     colour: Colour,
-    label: &'static str,
-    in_gesture: bool,
-    view: &mut HarmonyView,
-) -> Action {
+    ground_follows: bool,
+) -> (Palette, Option<String>) {
     let mut palette = palette.clone();
-    let shown = colour.mapped();
+    let shown = shown(colour);
     if let Some(slot) = palette.slots_mut().get_mut(index) {
-        slot.colour = shown;
+        slot.recolour(shown);
     }
     let own_note = (!colour.is_in_gamut()).then(|| {
         format!(
-            "Chroma lowered from {:.3} to {:.3} so that sRGB can show it (CSS Color 4 method).",
+            "Chroma lowered from {:.3} to {:.3} so that sRGB can show it in this hue.",
             colour.chroma(),
             shown.chroma()
         )
     });
-    // A ground follows the main colour but never leads the others.
+    // A ground never leads the others.
     let leads = palette.slots().get(index).is_some_and(|slot| slot.role != Role::Ground);
-    let scheme_note = if leads { follow(&mut palette, index) } else { None };
-    view.note = own_note.or(scheme_note);
-    Action::Edit { label, edit: Edit::Palette(Box::new(palette)), in_gesture }
+    let scheme_note = if leads { follow(&mut palette, index, ground_follows) } else { None };
+    (palette, own_note.or(scheme_note))
 }
 
 /// An edit of the palette.

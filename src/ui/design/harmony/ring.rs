@@ -2,32 +2,44 @@
 //! area is the share of its colour in the chart.
 
 use egui::epaint::{Mesh, Vertex};
-use egui::{Color32, Id, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+use egui::{Color32, Id, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 
-use super::{HarmonyView, cell, chosen, recolour};
+use super::{HarmonyView, cell, chosen, field, held};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::chart::Cell;
 use crate::colour::{Colour, Wheel};
-use crate::project::{Role, colour_code, key_entry};
+use crate::project::{Palette, Role, colour_code, key_entry};
 use crate::ui::colours::{ink_on, paint, seen};
-use crate::ui::theme::Tokens;
+use crate::ui::theme::{STEP, Tokens};
+use crate::ui::widgets::{Icon, focus_ring};
 
-const SIDE: f32 = 200.0;
+const SIDE: f32 = 172.0;
 const BAND: f32 = 13.0;
 /// Lightness and chroma at which the band shows every hue; about the middle of yarn colours.
 const BAND_LIGHTNESS: f64 = 0.72;
 const BAND_CHROMA: f64 = 0.13;
-/// Chroma at the inner edge of the band: as far as sRGB reaches at most hues.
-const FULL_CHROMA: f64 = 0.26;
-const HANDLE: std::ops::RangeInclusive<f32> = 8.0..=22.0;
+/// Chroma at the inner edge of the band, at least and at most: yarn colours are muted, and as far as sRGB
+/// reaches at most hues.
+const FULL_CHROMA: std::ops::RangeInclusive<f64> = 0.12..=0.26;
+const HANDLE: std::ops::RangeInclusive<f32> = 8.0..=18.0;
 
-/// Shows the ring and its handles.
+/// Shows the ring with its handles, and at its right the lightness and chroma of the chosen colour.
 pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     let size = Vec2::new(ui.available_width(), SIDE);
     let (area, _) = ui.allocate_exact_size(size, Sense::hover());
-    let rect = Rect::from_center_size(area.center(), Vec2::splat(SIDE));
-    let ring = Ring { centre: rect.center(), radius: SIDE / 2.0, wheel: state.project().palette.wheel };
+    let rect = Rect::from_min_size(area.min, Vec2::splat(SIDE.min(area.width())));
+    let beside = Rect::from_min_max(egui::pos2(rect.right() + STEP, area.top()), area.max);
+    field::show(ui, state, beside, view, chosen(state, *paint), actions);
+    let palette = &state.project().palette;
+    // While a handle is dragged the scale stands still.
+    let start = view.held.as_ref().map_or(palette, |held| held.from());
+    let ring = Ring {
+        centre: rect.center(),
+        radius: rect.width() / 2.0,
+        wheel: palette.wheel,
+        full: full_chroma(start),
+    };
     ring.paint_band(ui);
     ring.paint_spokes(ui, state);
 
@@ -43,6 +55,12 @@ pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView
     }
 }
 
+/// Chroma at the edge of the ring, so that the most colourful one stands well out.
+fn full_chroma(palette: &Palette) -> f64 {
+    let most = palette.slots().iter().map(|slot| slot.colour.chroma()).fold(0.0, f64::max);
+    (most * 1.15).clamp(*FULL_CHROMA.start(), *FULL_CHROMA.end())
+}
+
 /// Share of each slot in the chart's stitches, `0..=1`.
 fn shares(state: &State) -> Vec<f32> {
     let slots = state.project().palette.slots().len();
@@ -56,6 +74,8 @@ struct Ring {
     centre: Pos2,
     radius: f32,
     wheel: Wheel,
+    /// Chroma at the inner edge of the band.
+    full: f64,
 }
 
 impl Ring {
@@ -71,7 +91,7 @@ impl Ring {
 
     fn place(&self, colour: Colour) -> Pos2 {
         let angle = self.wheel.angle_of_hue(colour.hue_angle());
-        let distance = (colour.chroma() / FULL_CHROMA).min(1.0) as f32 * self.reach();
+        let distance = (colour.chroma() / self.full).min(1.0) as f32 * self.reach();
         self.centre + Self::direction(angle) * distance
     }
 
@@ -79,7 +99,8 @@ impl Ring {
     fn colour_at(&self, at: Pos2, like: Colour) -> Colour {
         let v = at - self.centre;
         let angle = f64::from(v.x.atan2(-v.y)).to_degrees();
-        let chroma = f64::from((v.length() / self.reach()).min(1.0)) * FULL_CHROMA;
+        // Beyond the band it goes on as far as there is chroma.
+        let chroma = f64::from(v.length() / self.reach()) * self.full;
         let hue = self.wheel.hue_at(angle);
         // Dragged outward past what sRGB shows, the handle stays at the edge of the gamut.
         let chroma = chroma.min(Colour::max_chroma(like.lightness(), hue));
@@ -145,59 +166,68 @@ fn handle(
     is_chosen: bool,
     actions: &mut Vec<Action>,
 ) -> bool {
-    let slot = &state.project().palette.slots()[index];
-    let (colour, label) = (slot.colour, format!("Handle of {}", key_entry(index, slot)));
-    let locked = slot.locked;
-    let radius = (share.sqrt() * 30.0).clamp(*HANDLE.start(), *HANDLE.end());
+    let palette = &state.project().palette;
+    let slot = &palette.slots()[index];
+    let (colour, locked) = (slot.colour, slot.locked);
+    let lock_word = if locked { ", locked" } else { "" };
+    let label = format!("Handle of {}{lock_word}", key_entry(index, slot));
+    let radius = (share.sqrt() * 26.0).clamp(*HANDLE.start(), *HANDLE.end());
     let at = ring.place(colour);
     let rect = Rect::from_center_size(at, Vec2::splat(radius * 2.0));
     let sense = if locked { Sense::click() } else { Sense::click_and_drag() };
-    let response = ui.interact(rect, Id::unique(("handle", index)), sense);
+    let id = handle_id(index);
+    let response = ui.interact(rect, id, sense);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Slider, true, &label));
 
     let tokens = Tokens::of(ui);
     ui.painter().circle(at, radius, seen(colour, state.eyes), Stroke::new(1.5, tokens.field));
-    if is_chosen || response.hovered() || response.has_focus() {
+    if is_chosen || response.hovered() {
         ui.painter().circle_stroke(at, radius + 2.0, Stroke::new(2.0, tokens.focus));
+    }
+    if response.has_focus() {
+        focus_ring(ui, rect.expand(3.0));
     }
     let font = egui::FontId::new(11.0, crate::ui::theme::semibold());
     ui.painter().text(at, egui::Align2::CENTER_CENTER, colour_code(index), font, ink_on(colour));
     if locked {
-        let lock = Rect::from_center_size(at, Vec2::splat(radius * 2.0 + 2.0));
-        ui.painter().rect_stroke(lock, 3, Stroke::new(1.0, tokens.weak), StrokeKind::Outside);
+        let lock = Rect::from_center_size(at + Vec2::splat(radius * 0.9), Vec2::splat(16.0));
+        ui.painter().circle(lock.center(), 9.0, tokens.field, Stroke::new(1.0, tokens.weak));
+        Icon::Locked.paint(ui.painter(), lock.shrink(2.0), tokens.text);
     }
 
-    let taken = response.clicked() || response.drag_started() || response.gained_focus();
-    if response.drag_started() {
-        view.drag_start = Some(state.project().palette.clone());
-    }
+    // Only what was done by hand chooses: going past with Tab does not.
+    let taken = response.clicked() || response.drag_started();
     if let (true, Some(pointer)) = (response.dragged(), response.interact_pointer_pos()) {
-        let start = view.drag_start.clone().unwrap_or_else(|| state.project().palette.clone());
-        let wanted = ring.colour_at(pointer, start.slots()[index].colour);
-        actions.push(recolour(&start, index, wanted, "Colour", true, view));
+        let wanted = |start| ring.colour_at(pointer, start);
+        actions.push(held::step(view, palette, (id, "Colour"), index, wanted));
     }
     if response.drag_stopped() {
         actions.push(Action::EndGesture);
     }
     if response.has_focus() && !locked {
-        turn_by_keys(ui, ring, state, view, index, actions);
+        turn_by_keys(ui, ring, palette, view, index, actions);
     }
-    let tip = format!("{}: {} %", state.project().palette.slots()[index].name, (share * 100.0).round());
-    response.on_hover_text(if locked { format!("{tip}. Locked.") } else { tip });
+    let tip = format!("{}: {} %", slot.name, (share * 100.0).round());
+    let unlock = "Locked: it keeps itself. Unlock it in the list of colours.";
+    response.on_hover_text(if locked { format!("{tip}. {unlock}") } else { tip });
     taken
+}
+
+fn handle_id(index: usize) -> Id {
+    Id::unique(("handle", index))
 }
 
 /// Arrow keys turn the hue of the focused handle by 5 degrees on the wheel.
 fn turn_by_keys(
     ui: &Ui,
     ring: &Ring,
-    state: &State,
+    palette: &Palette,
     view: &mut HarmonyView,
     index: usize,
     actions: &mut Vec<Action>,
 ) {
     use egui::{EventFilter, Key, Modifiers};
-    let id = Id::unique(("handle", index));
+    let id = handle_id(index);
     let arrows = EventFilter { horizontal_arrows: true, ..EventFilter::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, arrows));
     let turn = ui.input_mut(|input| {
@@ -206,9 +236,8 @@ fn turn_by_keys(
         f64::from(i8::from(right) - i8::from(left)) * 5.0
     });
     if turn != 0.0 {
-        let palette = &state.project().palette;
-        let colour = palette.slots()[index].colour;
-        let hue = ring.wheel.hue_at(ring.wheel.angle_of_hue(colour.hue_angle()) + turn);
-        actions.push(recolour(palette, index, colour.with_hue(hue), "Hue", false, view));
+        let now = palette.slots()[index].colour.hue_angle();
+        let hue = ring.wheel.hue_at(ring.wheel.angle_of_hue(now) + turn);
+        actions.push(held::step(view, palette, (id, "Hue"), index, |start| start.with_hue(hue)));
     }
 }

@@ -6,57 +6,55 @@ use super::{cell, chosen, edit_palette};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::chart::Cell;
-use crate::project::{Role, Slot, SlotYarn, code_and_role, colour_code, key_entry};
+use crate::project::{code_and_name, code_and_role, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, focus_ring, heading, sized_icon_button};
 
 const ROW: f32 = 30.0;
 
+/// Colours shown at once; more are scrolled to, so that the editor below keeps its place.
+const AT_ONCE: usize = 6;
+
 /// Shows the list; a click chooses the colour to paint and to change.
 pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, actions: &mut Vec<Action>) {
     let current = chosen(state, *paint);
+    let count = state.project().palette.slots().len();
     ui.horizontal(|ui| {
         heading(ui, "Colours");
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let small = Vec2::splat(26.0);
-            let room = state.project().palette.slots().len() < Cell::MAX_SLOTS;
-            ui.add_enabled_ui(room, |ui| {
-                if sized_icon_button(
-                    ui,
-                    Icon::Add,
-                    "Add a colour",
-                    "Add a colour like the chosen one",
-                    false,
-                    small,
-                )
-                .clicked()
-                {
+            ui.add_enabled_ui(count < Cell::MAX_SLOTS, |ui| {
+                let tip = "Add a colour well apart from those there are, on the scheme if there is one";
+                if sized_icon_button(ui, Icon::Add, "Add a colour", tip, false, small).clicked() {
                     add(state, paint, current, actions);
                 }
             });
-            let several = state.project().palette.slots().len() > 1;
-            let tip = "Take out the chosen colour; its stitches go to the background";
-            ui.add_enabled_ui(several, |ui| {
-                if sized_icon_button(ui, Icon::Remove, "Take out the colour", tip, false, small).clicked() {
-                    remove(state, current, actions);
-                }
+            let tip = "Take out the chosen colour; asks which colour takes its stitches";
+            ui.add_enabled_ui(count > 1, |ui| {
+                let button = sized_icon_button(ui, Icon::Remove, "Take out the colour", tip, false, small);
+                take_out(state, current, &button, actions);
             });
         });
     });
     ui.spacing_mut().item_spacing.y = 2.0;
-    for index in 0..state.project().palette.slots().len() {
-        if entry(ui, state, index, index == current, actions) {
-            *paint = cell(index);
+    let height = AT_ONCE as f32 * (ROW + 2.0);
+    egui::ScrollArea::vertical().id_salt("colours").max_height(height).show(ui, |ui| {
+        for index in 0..count {
+            if entry(ui, state, index, index == current, actions) {
+                *paint = cell(index);
+            }
         }
-    }
+    });
     ui.spacing_mut().item_spacing.y = STEP * 0.75;
 }
 
 /// One colour; whether it was clicked.
 fn entry(ui: &mut Ui, state: &State, index: usize, is_chosen: bool, actions: &mut Vec<Action>) -> bool {
     let slot = &state.project().palette.slots()[index];
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
+    let (_, rect) = ui.allocate_space(Vec2::new(ui.available_width(), ROW));
+    let id = ui.scope_id().with(("colour", index));
+    let response = ui.interact(rect, id, Sense::click());
     let label = format!("Colour {}", key_entry(index, slot));
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, is_chosen, &label));
     let tokens = Tokens::of(ui);
@@ -82,7 +80,7 @@ fn entry(ui: &mut Ui, state: &State, index: usize, is_chosen: bool, actions: &mu
         Rect::from_center_size(egui::pos2(rect.right() - 15.0, rect.center().y), Vec2::splat(26.0));
     let locked = slot.locked;
     let name = slot.name.clone();
-    let mut lock_ui = ui.new_child(egui::UiBuilder::new().max_rect(lock_rect));
+    let mut lock_ui = ui.new_child(egui::UiBuilder::new().scope_id(id.with("lock")).max_rect(lock_rect));
     let (icon, what) = if locked { (Icon::Locked, "Unlock") } else { (Icon::Unlocked, "Lock") };
     let label = format!("{what} {name}");
     let tip = "A locked colour keeps itself while the others follow the scheme";
@@ -98,34 +96,35 @@ fn entry(ui: &mut Ui, state: &State, index: usize, is_chosen: bool, actions: &mu
 
 fn add(state: &State, paint: &mut Cell, like: usize, actions: &mut Vec<Action>) {
     let project = state.project();
-    let palette = &project.palette;
-    let number = palette.slots().len();
-    let model = &palette.slots()[like];
-    // Lighter or darker than its model, so that it can be told apart at once.
-    let lighter = if model.colour.lightness() > 0.5 { -0.15 } else { 0.15 };
-    let slot = Slot {
-        name: format!("Colour {}", colour_code(number)),
-        colour: model.colour.with_lightness(model.colour.lightness() + lighter).within_gamut(),
-        role: [Role::Main, Role::Supporting, Role::Accent, Role::Ground]
-            .into_iter()
-            .find(|role| palette.slot_of(*role).is_none())
-            .unwrap_or(Role::Accent),
-        symbol: palette.free_symbol(),
-        locked: false,
-        yarn: SlotYarn { ..model.yarn },
-        chosen_shade: None,
-    };
+    let slot = project.palette.new_slot(&project.palette.slots()[like]);
     if let Some(edit) = project.with_slot(slot) {
         actions.push(Action::edit("Add colour", edit));
-        *paint = cell(number);
+        *paint = cell(project.palette.slots().len());
     }
 }
 
-fn remove(state: &State, index: usize, actions: &mut Vec<Action>) {
+/// Takes a colour out: at once when no stitch has it, else the menu asks which colour takes them.
+fn take_out(state: &State, index: usize, button: &egui::Response, actions: &mut Vec<Action>) {
     let project = state.project();
-    let background = project.background_slot();
-    let heir = if background == index { usize::from(index == 0) } else { background };
-    if let Some(edit) = project.without_slot(index, heir) {
-        actions.push(Action::edit("Take out colour", edit));
+    let slots = project.palette.slots();
+    let id = egui::Popup::default_response_id(button);
+    let is_open = egui::Popup::is_id_open(&button.ctx, id);
+    // Looking through the chart is for the moment the menu is there.
+    let stitches = if is_open || button.clicked() { project.chart.grid.counts()[index] } else { 0 };
+    let mut heir = None;
+    if button.clicked() && stitches == 0 {
+        heir = Some(usize::from(index == 0));
+    } else {
+        egui::Popup::menu(button).show(|ui| {
+            ui.label(format!("{stitches} stitches of {} go to", code_and_name(index, &slots[index])));
+            for (other, slot) in slots.iter().enumerate().filter(|(other, _)| *other != index) {
+                if ui.button(code_and_name(other, slot)).clicked() {
+                    heir = Some(other);
+                    ui.close();
+                }
+            }
+        });
     }
+    let edit = heir.and_then(|heir| project.without_slot(index, heir));
+    actions.extend(edit.map(|edit| Action::edit("Take out colour", edit)));
 }
