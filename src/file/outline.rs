@@ -73,7 +73,9 @@ fn read(bytes: &[u8]) -> Result<Outline, Problem> {
     let mut paths = Vec::new();
     collect(tree.root(), &mut paths)?;
     let mut all = PathBuilder::new();
-    paths.iter().for_each(|(path, _)| all.push_path(path));
+    for (path, _) in &paths {
+        all.push_path(path);
+    }
     let bounds = all.finish().map(|path| path.bounds()).and_then(|bounds| {
         // A line without width covers nothing.
         Rect::from_ltrb(bounds.left(), bounds.top(), bounds.right(), bounds.bottom())

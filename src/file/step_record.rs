@@ -12,6 +12,7 @@ use crate::knit::pieces::{Finish, OwnFigures, Step, Take};
 pub enum TakeRecord {
     Group(String),
     PickUp { along: String, edge: LengthRecord, stitches: u32, every_rows: u32 },
+    CastOn { stitches: u32 },
     Opening { name: String, corner_stitches: u32 },
 }
 
@@ -25,6 +26,7 @@ impl TakeRecord {
                 stitches: *stitches,
                 every_rows: *every,
             },
+            Take::CastOn(stitches) => Self::CastOn { stitches: *stitches },
             Take::Opening { name, corners } => {
                 Self::Opening { name: name.clone(), corner_stitches: *corners }
             }
@@ -40,6 +42,10 @@ impl TakeRecord {
                 stitches: check.at_least_one("takes > stitches", *stitches)?,
                 every: check.at_least_one("takes > every_rows", *every_rows)?,
             },
+            Self::CastOn { stitches } => {
+                let stitches = check.at_least_one("takes > stitches", *stitches)?;
+                Take::CastOn(stitches.min(MOST_CORNER))
+            }
             Self::Opening { name, corner_stitches } => {
                 Take::Opening { name: name.clone(), corners: (*corner_stitches).min(MOST_CORNER) }
             }

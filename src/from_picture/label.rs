@@ -114,7 +114,9 @@ fn line_costs(task: &Task<'_>, labels: &[u8], line: Line, price: f32) -> Vec<f32
         costs.extend_from_slice(&task.unary[at * k..(at + 1) * k]);
         let own = &mut costs[start..];
         let mut unlike = |neighbour: u8| {
-            own.iter_mut().for_each(|cost| *cost += price);
+            for cost in own.iter_mut() {
+                *cost += price;
+            }
             own[usize::from(neighbour)] -= price;
         };
         if line.before {

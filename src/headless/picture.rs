@@ -15,6 +15,7 @@ use crate::export::json::{self, rounded};
 use crate::file::{self, load_picture};
 use crate::from_picture::{ColoursFrom, MOST_COLOURS, PictureChart, PictureWish, chart_of, rows_for};
 use crate::knit::Gauge;
+use crate::knit::pieces::ColourYarn;
 use crate::photo::{Watch, cell_means};
 use crate::plain_text::quoted;
 use crate::project::figures::Figures;
@@ -232,7 +233,7 @@ fn report(project: &Project, chart: &PictureChart, notes: Vec<String>) -> Report
     let counts = grid.counts();
     let yarn = &all.knitted.yarn.colours;
     let colours = project.palette.slots().iter().enumerate().map(|(slot, own)| {
-        let metres = yarn.get(slot).map(|colour| colour.metres());
+        let metres = yarn.get(slot).map(ColourYarn::metres);
         ColourReport {
             name: own.name.clone(),
             hex: own.colour.to_hex(),

@@ -86,7 +86,7 @@ impl Project {
         let mut edits = vec![Edit::Chart(Box::new(Chart::new(grid))), Edit::Plan(Box::new(plan))];
         if *colours != PictureColours::Palette {
             let locked: Vec<Slot> = self.protected().cloned().collect();
-            let yarn = self.palette.slots()[0].yarn.clone();
+            let yarn = self.palette.slots()[0].yarn;
             let mut new = Palette::new(slots(&locked, chart, colours, yarn))?;
             new.wheel = self.palette.wheel;
             new.proportion = self.palette.proportion;
@@ -151,7 +151,7 @@ fn slots(locked: &[Slot], chart: &PictureChart, colours: &PictureColours, yarn: 
             role: role.unwrap_or(Role::Accent),
             symbol: Symbol::Blank,
             locked: false,
-            yarn: yarn.clone(),
+            yarn,
             chosen_shade: None,
         };
         if let PictureColours::Shades(shades) = colours

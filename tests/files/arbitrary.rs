@@ -198,6 +198,7 @@ fn take() -> impl Strategy<Value = Take> {
         text().prop_map(Take::Group),
         (text(), length(), 1..u32::MAX, 1..u32::MAX)
             .prop_map(|(along, rows, stitches, every)| Take::PickUp { along, rows, stitches, every }),
+        (1..1000_u32).prop_map(Take::CastOn),
         (text(), 0..1000_u32).prop_map(|(name, corners)| Take::Opening { name, corners }),
     ]
 }

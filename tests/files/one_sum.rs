@@ -163,20 +163,24 @@ impl Places {
         text.contains(&entry).then(|| colour_code(slot))
     }
 
-    /// The row of the sheet's materials: likely, low to high, mass, balls.
+    /// The sheet: balls of this size in its table of yarn, the highest length in the sum of its appendix.
     fn of_sheet(&self, slot: usize) -> Told {
         let entry = key_entry(slot, &self.project.palette.slots()[slot]);
-        let from = self.sheet.iter().position(|text| *text == "Materials").unwrap();
-        let Some(row) = self.sheet[from..].iter().position(|text| text.starts_with(&entry)) else {
+        let after = |head: &str| self.sheet.iter().position(|text| text.starts_with(head)).unwrap();
+        let table = &self.sheet[after("Yarn for each size")..after("Measures")];
+        let Some(row) = table.iter().position(|text| *text == entry) else {
             return Told { place: "sheet", ..Told::default() };
         };
-        let mut cells = self.sheet[from + row..].iter();
-        let range =
-            cells.find(|text| text.contains(" to ") && text.starts_with(|c: char| c.is_ascii_digit()));
-        let high = range.and_then(|text| text.split(" to ").nth(1)).and_then(|high| high.parse().ok());
-        let balls = cells.nth(1).and_then(|text| text.parse().ok());
+        // Colour, shade, metres, yards, balls; figures of all sizes, or one for all.
+        let figures = table[row + 4].split(|c: char| !c.is_ascii_digit()).filter(|text| !text.is_empty());
+        let figures: Vec<u64> = figures.map(|text| text.parse().unwrap()).collect();
+        let balls = figures.get(self.project.pieces.chosen).or(figures.first()).copied();
+        let sums = &self.sheet[after("Yardage")..];
+        let own = sums.iter().position(|text| *text == entry).unwrap();
+        let mut sum = sums[own..].iter().skip_while(|text| *text != "Together");
+        let high = sum.nth(2).and_then(|text| text.split('–').nth(1)).and_then(|high| high.parse().ok());
         let code = entry.contains(&colour_code(slot)).then(|| colour_code(slot));
-        Told { place: "sheet", metres_high: high, step: 1.0, balls, code }
+        Told { place: "sheet", metres_high: high, step: 0.1, balls, code }
     }
 
     /// The card's entry: name, `code, role; colour`, balls, then a line that ends with the high figure.

@@ -103,15 +103,21 @@ proptest! {
         prop_assert!(piece.last_stitches().abs_diff(to) <= 1);
         let to = piece.last_stitches();
         let trapezoid = f64::midpoint(gauge.width(from).get(), gauge.width(to).get()) * height;
-        // The steps stand off the straight edge by a shaping interval or two.
-        let interval = piece.bands[0].schedule.intervals.last().map_or(0, |i| i.every);
-        let step = gauge.width(from.abs_diff(to)).get() * gauge.height(interval).get() * 2.0;
-        // Two intervals, one after the other, bend the edge by so many rows at the most.
-        let times = |i: usize| piece.bands[0].schedule.intervals.get(i).map_or(0, |interval| interval.times);
-        let events = piece.bands[0].schedule.events().max(1);
-        let bend = gauge.height((times(0) * times(1)).div_ceil(events) * 2).get();
-        let bent = gauge.width(from.abs_diff(to)).get() * bend;
-        prop_assert!((piece.area_cm2(gauge) - trapezoid).abs() <= step + bent + 1e-6);
+        let schedule = &piece.bands[0].schedule;
+        let times = |i: usize| schedule.intervals.get(i).map_or(0, |interval| interval.times);
+        let step = match (&schedule.intervals[..], construction) {
+            ([short, long], _) => long.every - short.every,
+            (_, Construction::InTheRound) => 1,
+            (_, Construction::Flat) => 2,
+        };
+        let turned = gauge.width(from.abs_diff(to)).get();
+        // The steps stand off the straight edge by half a shaping interval and the even rows at the end; two
+        // intervals, one after the other, bend it by the area of the triangle between them.
+        let interval = schedule.intervals.last().map_or(0, |i| i.every);
+        let steps = turned * gauge.height(interval + step).get() / 2.0;
+        let bend = f64::from(times(0) * times(1) * step) / f64::from(schedule.events().max(1));
+        let bent = turned * bend * gauge.row_height_cm() / 2.0;
+        prop_assert!((piece.area_cm2(gauge) - trapezoid).abs() <= steps + bent + 1e-6);
     }
 
     #[test]

@@ -215,8 +215,8 @@ fn two_readings_in_three_lie_within_their_stated_error() {
     // Three pictures a group tell the whole to a few per cent and a light or form to ten; one group, to twenty:
     // light differs from picture to picture. The table has 32 and the bounds asked for.
     let read = || READINGS.iter().filter(with_card);
-    let mut missed = missed(&groups(read(), |r| r.knowing), 60.0..=78.0, 95.0);
-    missed.extend(self::missed(&groups(read(), |r| (r.knowing, r.light)), 50.0..=95.0, 90.0));
+    let mut missed = missed(&groups(read(), |r| r.knowing), 60.0..=79.0, 95.0);
+    missed.extend(self::missed(&groups(read(), |r| (r.knowing, r.light)), 50.0..=95.0, 88.0));
     missed.extend(self::missed(&groups(read(), |r| (r.knowing, r.form)), 55.0..=85.0, 93.0));
     missed.extend(self::missed(&groups(read(), |r| (r.knowing, r.light, r.form)), 30.0..=100.0, 75.0));
     assert!(missed.is_empty(), "{missed:#?}");

@@ -347,19 +347,9 @@ fn the_demo_yoke_is_solved_and_can_be_worn() {
     let figures = |bands: &[Band]| -> Vec<String> {
         bands.iter().map(|band| format!("{}: {:?}", band.name, band.own)).collect()
     };
-    for line in figures(&bands) {
-        println!("{line}");
-    }
     for size in &project.pieces.sizes {
         let worked = project.work_pieces(size).unwrap();
         let gather = worked[2].gather(gauge).unwrap();
-        println!(
-            "{} {:?} {:?} {:.1}",
-            size.name,
-            gather,
-            worked[2].bands.iter().map(|b| (b.rows(), b.start.stitches)).collect::<Vec<_>>(),
-            worked[2].height_cm(gauge)
-        );
         assert!(gather.share <= Gather::COMFORTABLE, "{}: {gather:?}", size.name);
     }
     assert_eq!(figures(&pieces[2].bands), figures(&bands));

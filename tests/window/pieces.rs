@@ -6,10 +6,10 @@ use std::sync::Arc;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::pieces_desk::PiecesWorked;
-use huegauge::knit::pieces::{ChartFit, Fabric, Length, Rounding, Width};
-use huegauge::project::PiecePlan;
+use huegauge::knit::pieces::{ChartFit, Fabric, Length, Measure, Width};
+use huegauge::project::{Edit, PiecePlan};
 
-use crate::screen::{Screen, click, control, enter, open, project, settle, state, undo};
+use crate::screen::{Screen, click, control, enter, open, perform, project, settle, state, undo};
 
 fn plan(screen: &Screen) -> &PiecePlan {
     &project(screen).pieces
@@ -34,14 +34,30 @@ fn click_on(screen: &mut Screen, beginning: &str) {
     settle(screen);
 }
 
+/// Clicks what may lie below the end of the window.
+fn click_below(screen: &mut Screen, label: &str) {
+    control(screen, label).scroll_to_me();
+    settle(screen);
+    click(screen, label);
+}
+
 /// Chooses an entry of a list that opens.
 fn choose(screen: &mut Screen, list: &str, entry: &str) {
     click(screen, list);
     click(screen, entry);
 }
 
-fn hat() -> Screen {
+/// The demo in sizes that know no head.
+fn open_without_heads() -> Screen {
     let mut screen = open();
+    let mut plan = plan(&screen).clone();
+    plan.sizes.iter_mut().for_each(|size| size.body.set(Measure::Head, None));
+    perform(&mut screen, Edit::Pieces(Box::new(plan)));
+    screen
+}
+
+fn hat() -> Screen {
+    let mut screen = open_without_heads();
     click(&mut screen, "Pieces");
     click(&mut screen, "Start from a template…");
     click(&mut screen, "Template: Hat");
@@ -55,10 +71,8 @@ fn chart_of_the_hat(screen: &Screen) -> ChartFit {
 
 #[test]
 fn from_a_template_to_bands_and_sizes_and_back() {
-    let mut screen = open();
-    let before = plan(&screen).clone();
-    drop(screen);
-    screen = hat();
+    let before = plan(&open_without_heads()).clone();
+    let mut screen = hat();
     let names: Vec<&str> = plan(&screen).sizes.iter().map(|size| size.name.as_str()).collect();
     assert_eq!(names, ["Child", "Woman", "Man"], "sizes without a head measurement make room for heads");
     assert_eq!(plan(&screen).pieces.len(), 1);
@@ -105,20 +119,42 @@ fn a_count_that_breaks_the_repeat_says_so_and_the_nearest_is_one_click_away() {
 }
 
 #[test]
-fn a_count_taken_at_a_chart_changes_the_band_its_stitches_come_from() {
+fn a_count_taken_at_a_chart_becomes_the_sizes_own() {
     let mut screen = open();
     click(&mut screen, "Pieces");
     click_on(&mut screen, "Piece Yoke: ");
-    click_on(&mut screen, "Band Chart: ");
-    // 368 live stitches are joined; 15 repeats of 24 are worked, 16 would be 384.
-    click(&mut screen, "Take 384 stitches");
-    let yoke = &plan(&screen).pieces[2];
-    assert_eq!((yoke.bands[0].rounding, yoke.bands[1].rounding), (Rounding::Up, Rounding::Nearest));
-    let before = worked(&screen);
-    let counted = before.piece(2).unwrap().as_ref().unwrap();
-    assert_eq!((counted.bands[0].start.stitches, counted.bands[1].start.stitches), (384, 384));
-    click(&mut screen, "Take 360 stitches");
-    assert_eq!(worked(&screen).piece(2).unwrap().as_ref().unwrap().bands[1].start.stitches, 360);
+    click_on(&mut screen, "Band Flowers: ");
+    // 12 repeats of 24 are worked in the chosen size, M; 13 would be 312.
+    click(&mut screen, "Take 312 stitches");
+    let own = |screen: &Screen| plan(screen).pieces[2].bands[2].own_figures("M").unwrap().stitches;
+    assert_eq!(own(&screen), Some(312));
+    let flowers =
+        |screen: &Screen| worked(screen).piece(2).unwrap().as_ref().unwrap().bands[2].start.stitches;
+    assert_eq!(flowers(&screen), 312);
+    undo(&mut screen);
+    assert_eq!((own(&screen), flowers(&screen)), (Some(288), 288));
+}
+
+#[test]
+fn the_yoke_is_solved_in_all_sizes_with_a_count_held_and_taken_over_in_one_step() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click_on(&mut screen, "Piece Yoke: ");
+    click(&mut screen, "Whole piece");
+    click_below(&mut screen, "Solve the bands");
+    assert!(has(&screen, "No choice that is tried costs less."));
+    // The demo's own figures are the solution: 12 repeats of 24 in the worked size, M. One more is held.
+    click_below(&mut screen, "Hold Flowers");
+    control(&screen, "Stitches of Flowers").scroll_to_me();
+    settle(&mut screen);
+    enter(&mut screen, "Stitches of Flowers", "312");
+    let before = plan(&screen).pieces[2].bands.clone();
+    click_below(&mut screen, "Use these figures");
+    let after = |screen: &Screen| plan(screen).pieces[2].bands.clone();
+    assert_eq!(after(&screen)[2].own_figures("M").unwrap().stitches, Some(312));
+    assert_ne!(after(&screen), before);
+    undo(&mut screen);
+    assert_eq!(after(&screen), before);
 }
 
 #[test]

@@ -269,7 +269,8 @@ fn a_search_that_is_stopped_keeps_the_best_so_far_where_they_are() {
     click(&mut screen, "Yarn");
     click(&mut screen, "Sets of shades");
     click(&mut screen, "Best sets");
-    let news = |screen: &Screen| state(screen).desks.shelf.search.as_ref().map(|search| search.news());
+    let news =
+        |screen: &Screen| state(screen).desks.shelf.search.as_ref().map(huegauge::app::shelf::Search::news);
     let until = |screen: &mut Screen, what: &dyn Fn(&Screen) -> bool| {
         for _ in 0..6_000 {
             settle(screen);

@@ -67,7 +67,8 @@ pub(super) fn folded(stitches: usize, image: usize, wraps: bool) -> (Vec<usize>,
     }
     let odd = !stitches.is_multiple_of(2);
     // A stitch on an axis is one that mirrors to itself: 2 x = image, counted round.
-    let on = if image.is_multiple_of(2) { Some(image / 2) } else { odd.then(|| (image + stitches) / 2) };
+    let on =
+        if image.is_multiple_of(2) { Some(image / 2) } else { odd.then(|| usize::midpoint(image, stitches)) };
     let (start, length) = match on {
         Some(on) => (on, stitches / 2 + 1),
         None => (image.div_ceil(2), stitches / 2),

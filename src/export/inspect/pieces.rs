@@ -233,6 +233,7 @@ fn step_words(piece: &WorkedPiece, step: &WorkedStep) -> String {
             let parts = taken.iter().map(|taken| match taken {
                 Taken::Group { name, stitches } => format!("{stitches} of {name}"),
                 Taken::PickedUp { along, stitches, .. } => format!("{stitches} along {along}"),
+                Taken::CastOn { stitches } => format!("{stitches} cast on"),
                 Taken::Opening { name, below, corners } => {
                     format!("{} of opening {name}", 2 * (below + corners))
                 }

@@ -2,7 +2,7 @@
 
 use super::ledger::{Ledger, LedgerError, StepAt, Way};
 use super::model::{EndEdge, StartEdge};
-use super::steps::Finish;
+use super::steps::{CastOn, Finish};
 use super::worked::{Taken, WorkedExtra, WorkedPiece};
 
 /// The group of both edges of an opening.
@@ -78,6 +78,11 @@ impl WorkedPiece {
         steps.extend(self.finish.iter().map(WorkedStep::Finish));
         steps
     }
+}
+
+/// What the loops of a provisional cast-on are called when the waste yarn is taken out.
+pub fn cast_on_group(piece: &str) -> String {
+    format!("{} cast on edge", piece.to_lowercase())
 }
 
 /// A step that could not be booked.
@@ -168,7 +173,15 @@ impl Needle<'_> {
     fn book(&mut self, at: StepAt, piece: &WorkedPiece, step: &WorkedStep) -> Result<(), LedgerError> {
         let name = self.name.clone();
         match step {
-            WorkedStep::CastOn(stitches) => self.books.ledger.open(at, &name, *stitches, Way::CastOn)?,
+            WorkedStep::CastOn(stitches) => {
+                self.books.ledger.open(at, &name, *stitches, Way::CastOn)?;
+                if piece.cast_on == CastOn::Provisional {
+                    // The loops on the waste yarn wait to be grafted.
+                    let group = self.outside(&cast_on_group(&piece.name));
+                    self.books.ledger.open(at, &group, *stitches, Way::CastOn)?;
+                    self.books.resting.push(group);
+                }
+            }
             WorkedStep::TakeUp([]) => {
                 self.books.ledger.open(at, &name, piece.first_stitches(), Way::PickedUp)?;
             }
@@ -223,7 +236,7 @@ impl Needle<'_> {
                     groups.push(self.books.resolve(self.copy, &opening_group(name)));
                     new += 2 * corners;
                 }
-                Taken::PickedUp { stitches, .. } => new += stitches,
+                Taken::PickedUp { stitches, .. } | Taken::CastOn { stitches } => new += stitches,
             }
         }
         let name = self.name.clone();

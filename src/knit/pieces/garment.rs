@@ -186,7 +186,7 @@ impl All<'_> {
         let groups = |piece: &WorkedPiece| -> Option<Vec<(usize, u32)>> {
             let group = |taken: &Taken| match taken {
                 Taken::Group { name, stitches } => Some((self.source(name)?.0, *stitches)),
-                Taken::PickedUp { .. } | Taken::Opening { .. } => None,
+                Taken::PickedUp { .. } | Taken::CastOn { .. } | Taken::Opening { .. } => None,
             };
             piece.taken.iter().map(group).collect()
         };
@@ -247,7 +247,12 @@ impl All<'_> {
                         if tube { [Some((0.0, 0.5)), Some((0.5, 1.0))] } else { [Some((0.0, 1.0)), None] };
                     Some(Placed { piece: place, stand: Stand::upright((x, 0.0)), shown })
                 }
-                [Taken::Group { name, .. }] => self.on_group(place, name, &placed),
+                // New stitches over a gap lie beside the group.
+                [Taken::Group { name, .. }, new @ ..]
+                    if new.iter().all(|t| matches!(t, Taken::CastOn { .. } | Taken::PickedUp { .. })) =>
+                {
+                    self.on_group(place, name, &placed)
+                }
                 [Taken::Opening { name, .. }] => self.on_opening(place, name, &placed),
                 _ => None,
             };
@@ -483,8 +488,8 @@ mod tests {
             let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
             let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
             let gauge = Gauge::new(22.0, 30.0).unwrap();
-            let sizes = template.sizes().unwrap();
-            let Ok(pieces) = work(&template.pieces(0), &sizes[0], gauge, &pattern) else { continue };
+            let size = template.sizes().unwrap().into_iter().next().unwrap_or_else(Size::one_size);
+            let pieces = work(&template.pieces(0), &size, gauge, &pattern).unwrap();
             let garment = Garment::of(&pieces, gauge);
             let seen =
                 |place: usize| garment.front.iter().chain(&garment.back).any(|laid| laid.piece == place);

@@ -22,6 +22,7 @@ mod shaping;
 mod shelves;
 mod steps;
 mod taper;
+mod template_limbs;
 mod template_sizes;
 mod templates;
 mod work;
@@ -32,7 +33,7 @@ pub mod yoke;
 
 pub use bobbins::Bobbin;
 pub use body::{Body, Fit, Measure, Measured, SizeGroup, SizeTable, TableError, TableSize};
-pub use books::{Books, Unbooked, WorkedStep};
+pub use books::{Books, Unbooked, WorkedStep, cast_on_group};
 pub use count::{Count, Multiple, Rounding};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
 pub use garment::{Garment, LaidPiece, LaidRow};

@@ -385,7 +385,7 @@ impl Piece {
         let openings = self.bands.iter().flat_map(|band| &band.then).filter_map(opening);
         let picked = self.takes.iter().filter_map(|take| match take {
             Take::PickUp { rows, .. } => of_length(*rows),
-            Take::Group(_) | Take::Opening { .. } => None,
+            Take::Group(_) | Take::CastOn(_) | Take::Opening { .. } => None,
         });
         let follows: Vec<Follow> = bands.chain(own).chain(aside).chain(openings).chain(picked).collect();
         let named = |measure| {

@@ -135,10 +135,13 @@ pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge
         let rows: Vec<u32> = worked.bands.iter().flat_map(|band| &band.row_stitches).copied().collect();
         let yoke = joins_body_and_sleeves(piece);
         if yoke {
-            let half = rows.get(rows.len() / 2).copied().unwrap_or(0);
-            // At half of its depth a yoke crosses the upper arms (`yoke_shaping.csv` Y17); fabric that is
-            // worn with ease lies looser there, one that is worn tight stretches as it does below.
-            hold(Measure::ShoulderGirth, cm(half), 1.0, size.ease_cm.min(0.0));
+            // A third of the way up a yoke lies round shoulders and upper arms, stretched as far as is surely
+            // comfortable (`yoke_shaping.csv` Y17; where on its depth: our judgement).
+            let row = worked.rows() / 3;
+            let stretch = band_at(worked, row).and_then(|place| band_edges(&piece.bands[place]));
+            let reach = stretch.map_or(1.0, |edge| edge.stretch().low);
+            let around = rows.get(row as usize).copied().unwrap_or(0);
+            hold(Measure::ShoulderGirth, cm(around), 1.0 / reach, 0.0);
             hold(Measure::Armhole, worked.height_cm(gauge), 1.0, 0.0);
         } else if is_sleeve(piece) {
             hold(Measure::UpperArm, cm(worked.last_stitches()), 1.0, size.ease_cm.min(0.0) / 2.0);
@@ -148,6 +151,15 @@ pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge
         }
     }
     all
+}
+
+/// The band of a row, by its place.
+fn band_at(worked: &WorkedPiece, row: u32) -> Option<usize> {
+    let mut done = 0;
+    worked.bands.iter().position(|band| {
+        done += band.rows();
+        row < done
+    })
 }
 
 fn follows(piece: &Piece, measure: Measure) -> bool {

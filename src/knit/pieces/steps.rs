@@ -73,6 +73,8 @@ pub enum Take {
         /// ... for so many rows.
         every: u32,
     },
+    /// New stitches cast on over a gap.
+    CastOn(u32),
     /// The loops below and above an opening knitted on waste yarn.
     Opening {
         /// Its name.

@@ -9,10 +9,12 @@ impl Template {
     pub const fn size_group(self) -> Option<&'static str> {
         match self {
             Self::Hat => Some("Head"),
-            Self::Mittens => Some("Hand"),
+            Self::Mittens | Self::GussetMittens => Some("Hand"),
             Self::Socks => Some("Foot"),
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Woman"),
-            Self::Scarf | Self::Cowl | Self::Blanket | Self::Cushion | Self::Blank => None,
+            Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => {
+                None
+            }
         }
     }
 
@@ -20,10 +22,10 @@ impl Template {
     const fn usual_sizes(self) -> &'static [&'static str] {
         match self {
             Self::Hat => &["Child", "Woman", "Man"],
-            Self::Mittens => &["7", "8", "9"],
+            Self::Mittens | Self::GussetMittens => &["7", "8", "9"],
             Self::Socks => &["36", "40", "44"],
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => &["S", "M", "L"],
-            Self::Scarf | Self::Cowl | Self::Blanket | Self::Cushion | Self::Blank => &[],
+            Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => &[],
         }
     }
 

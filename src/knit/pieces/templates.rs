@@ -5,6 +5,7 @@
 //! garment's chest.
 
 use super::body::Measure;
+use super::books::cast_on_group;
 use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, Shaping, StartEdge, Width};
 use super::steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
 use crate::knit::Construction::{Flat, InTheRound};
@@ -16,10 +17,14 @@ pub enum Template {
     Scarf,
     /// A tube for the neck.
     Cowl,
+    /// A tube for the neck, worked sideways in rows and grafted into a ring.
+    GraftedCowl,
     /// A hat from brim to crown.
     Hat,
     /// A pair of mittens with their thumbs.
     Mittens,
+    /// A pair of mittens whose thumbs grow out of gussets at their sides.
+    GussetMittens,
     /// A pair of socks from the cuff, with heels worked last.
     Socks,
     /// A pullover of rectangles with the chart above the hem.
@@ -38,11 +43,13 @@ pub enum Template {
 
 impl Template {
     /// All templates, in the order they are offered.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 13] = [
         Self::Scarf,
         Self::Cowl,
+        Self::GraftedCowl,
         Self::Hat,
         Self::Mittens,
+        Self::GussetMittens,
         Self::Socks,
         Self::DropShoulder,
         Self::CircularYoke,
@@ -57,8 +64,10 @@ impl Template {
         match self {
             Self::Scarf => "Scarf",
             Self::Cowl => "Cowl",
+            Self::GraftedCowl => "Cowl, grafted",
             Self::Hat => "Hat",
             Self::Mittens => "Mittens",
+            Self::GussetMittens => "Mittens with gussets",
             Self::Socks => "Socks",
             Self::DropShoulder => "Drop-shoulder pullover",
             Self::CircularYoke => "Circular-yoke pullover",
@@ -75,8 +84,10 @@ impl Template {
         match self {
             Self::Scarf => vec![make.scarf()],
             Self::Cowl => vec![make.cowl()],
+            Self::GraftedCowl => vec![make.grafted_cowl()],
             Self::Hat => vec![make.hat()],
             Self::Mittens => make.mittens(),
+            Self::GussetMittens => make.gusset_mittens(),
             Self::Socks => make.socks(),
             Self::DropShoulder => make.drop_shoulder(),
             Self::CircularYoke => make.circular_yoke(),
@@ -91,29 +102,29 @@ impl Template {
     }
 }
 
-const fn with_ease(measure: Measure, times: f64) -> Width {
+pub(super) const fn with_ease(measure: Measure, times: f64) -> Width {
     Width::Body(Follow::with_ease(measure, times))
 }
 
-const fn bare(measure: Measure, times: f64) -> Length {
+pub(super) const fn bare(measure: Measure, times: f64) -> Length {
     Length::Body(Follow::bare(measure, times))
 }
 
 /// The bands a template is put together from.
-struct Make {
+pub(super) struct Make {
     ground: usize,
 }
 
 impl Make {
-    fn plain(&self, name: &str, length: Length) -> Band {
+    pub(super) fn plain(&self, name: &str, length: Length) -> Band {
         Band::new(name, Fabric::Plain, length, self.ground)
     }
 
-    fn rib(&self, name: &str, cm: f64) -> Band {
+    pub(super) fn rib(&self, name: &str, cm: f64) -> Band {
         Band::new(name, Fabric::Ribbing { knit: 2, purl: 2 }, Length::Cm(cm), self.ground)
     }
 
-    fn chart(&self, name: &str, edge: u32, length: Length) -> Band {
+    pub(super) fn chart(&self, name: &str, edge: u32, length: Length) -> Band {
         Band::new(name, Fabric::Chart { region: None, edge }, length, self.ground)
     }
 
@@ -137,6 +148,18 @@ impl Make {
         Piece { length: Some(Length::Cm(28.0)), ..Piece::new("Cowl", InTheRound, bands) }
     }
 
+    /// Cast on on waste yarn and grafted, so that nothing shows where it closes.
+    fn grafted_cowl(&self) -> Piece {
+        let chart = self.chart("Chart", 8, Length::Rest).from(Width::Cm(24.0));
+        Piece {
+            length: Some(Length::Cm(62.0)),
+            cast_on: CastOn::Provisional,
+            end: EndEdge::Live,
+            finish: vec![Finish::Graft { one: "cowl".to_owned(), other: cast_on_group("Cowl") }],
+            ..Piece::new("Cowl", Flat, vec![chart])
+        }
+    }
+
     /// A hat is 5 to 10 % smaller than the head (head-size chart of a maker's page). Ten wedges that lose
     /// a stitch each in every 2nd round lie nearly flat (`yoke_shaping.csv` H4, HF1-HF6); 10 sts are drawn in.
     fn hat(&self) -> Piece {
@@ -153,78 +176,6 @@ impl Make {
             end: EndEdge::DrawnTogether,
             ..Piece::new("Hat", InTheRound, bands)
         }
-    }
-
-    /// A left and a right mitten whose thumbs are knitted last, round an opening on the palm a third of
-    /// the hand up (`yoke_shaping.csv` M1-M6, M13); the thumb has 0.36 of the hand's stitches (M9, M10).
-    fn mittens(&self) -> Vec<Piece> {
-        let thumb = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2 };
-        let hand = vec![
-            self.rib("Cuff", 6.0).from(with_ease(Measure::Hand, 1.0)),
-            self.plain("To the thumb", bare(Measure::HandLength, 0.3)).then(thumb),
-            self.chart("Hand", 0, Length::Rest),
-            self.plain("Tip", Length::Shaped { every: 2 }).to(Width::Share(0.6), Shaping::PerRow(4)),
-            self.plain("End of the tip", Length::Shaped { every: 1 })
-                .to(Width::Stitches(8), Shaping::PerRow(4)),
-        ];
-        let around = vec![
-            self.plain("Thumb", bare(Measure::HandLength, 0.25)).from(Width::Joined),
-            self.plain("Thumb tip", Length::Shaped { every: 1 }).to(Width::Stitches(6), Shaping::PerRow(4)),
-        ];
-        let length = Length::Body(Follow::bare(Measure::HandLength, 1.0).plus(6.5));
-        let pair = |name: &str, bands| Piece {
-            copies: 2,
-            sided: true,
-            end: EndEdge::DrawnTogether,
-            ..Piece::new(name, InTheRound, bands)
-        };
-        vec![
-            Piece { length: Some(length), cast_on: CastOn::Stretchy, ..pair("Mitten", hand) },
-            Piece {
-                start: StartEdge::Joined,
-                takes: vec![Take::Opening { name: "thumb".to_owned(), corners: 1 }],
-                ..pair("Thumb", around)
-            },
-        ]
-    }
-
-    /// Socks sit 10 % smaller than the foot (common practice). The heel is worked last, round an
-    /// opening over half the stitches between leg and foot, and shaped like the toe: 4 sts every other
-    /// round to half, then every round (`yoke_shaping.csv` S9).
-    fn socks(&self) -> Vec<Piece> {
-        let around = Width::Body(Follow { ease: 1.0, ..Follow::bare(Measure::Foot, 0.9) });
-        let opening = Step::Opening { name: "heel".to_owned(), stitches: Width::Share(0.5), inset: 0 };
-        let leg = Band { rounding: super::count::Rounding::Nearest, ..self.plain("Ankle", Length::Rows(2)) };
-        let cup = |first: &str, last: &str| {
-            [
-                self.plain(first, Length::Shaped { every: 2 }).to(Width::Share(0.6), Shaping::PerRow(4)),
-                self.plain(last, Length::Shaped { every: 1 }).to(Width::Share(0.55), Shaping::PerRow(4)),
-            ]
-        };
-        let mut sock = vec![
-            self.rib("Cuff", 4.0).from(around),
-            self.chart("Leg", 0, bare(Measure::FootLength, 0.55)),
-            leg.from(around).then(opening),
-            self.plain("Foot", bare(Measure::FootLength, 0.64)),
-        ];
-        sock.extend(cup("Toe", "End of the toe"));
-        let mut heel = vec![self.plain("Heel", Length::Rows(2)).from(Width::Joined)];
-        heel.extend(cup("Heel cup", "End of the heel"));
-        vec![
-            Piece {
-                copies: 2,
-                cast_on: CastOn::Stretchy,
-                end: EndEdge::Grafted,
-                ..Piece::new("Sock", InTheRound, sock)
-            },
-            Piece {
-                copies: 2,
-                start: StartEdge::Joined,
-                takes: vec![Take::Opening { name: "heel".to_owned(), corners: 2 }],
-                end: EndEdge::Grafted,
-                ..Piece::new("Heel", InTheRound, heel)
-            },
-        ]
     }
 
     /// Hip length less the armhole depth and `deeper_cm`: from the hem to the underarm.

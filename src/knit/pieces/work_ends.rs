@@ -53,6 +53,7 @@ pub(super) fn taken(
                 let picked = f64::from(rows) * f64::from(ratio.0) / f64::from(ratio.1);
                 Taken::PickedUp { along: along.clone(), stitches: picked.round() as u32, ratio, rows }
             }
+            Take::CastOn(stitches) => Taken::CastOn { stitches: *stitches },
             Take::Opening { name, corners } => {
                 let both = books.stitches(copy, &opening_group(name));
                 if both == 0 {

@@ -92,6 +92,11 @@ pub enum Taken {
         /// Rows of the edge.
         rows: u32,
     },
+    /// New stitches cast on over a gap.
+    CastOn {
+        /// How many.
+        stitches: u32,
+    },
     /// Both edges of an opening, and new stitches at its corners.
     Opening {
         /// Its name.
@@ -107,7 +112,9 @@ impl Taken {
     /// Stitches in all.
     pub const fn stitches(&self) -> u32 {
         match self {
-            Self::Group { stitches, .. } | Self::PickedUp { stitches, .. } => *stitches,
+            Self::Group { stitches, .. } | Self::PickedUp { stitches, .. } | Self::CastOn { stitches } => {
+                *stitches
+            }
             Self::Opening { below, corners, .. } => 2 * (*below + *corners),
         }
     }
@@ -165,6 +172,15 @@ impl WorkedBand {
     /// Rows.
     pub const fn rows(&self) -> u32 {
         self.row_stitches.len() as u32
+    }
+
+    /// Stitches of the short rows after it.
+    fn short_stitches(&self) -> u64 {
+        let of = |extra: &WorkedExtra| match extra {
+            WorkedExtra::ShortRows { rows, .. } => rows.iter().map(|n| u64::from(*n)).sum(),
+            WorkedExtra::Opening { .. } => 0,
+        };
+        self.then.iter().map(of).sum()
     }
 
     /// Stitches in all.
@@ -318,9 +334,9 @@ pub struct WorkedPiece {
 }
 
 impl WorkedPiece {
-    /// Stitches of one piece.
+    /// Stitches of one piece, short rows among them.
     pub fn stitches(&self) -> u64 {
-        self.bands.iter().map(WorkedBand::stitches).sum()
+        self.bands.iter().map(|band| band.stitches() + band.short_stitches()).sum()
     }
 
     /// What copy `copy` (from 0) is called; `None` for the only one.
@@ -380,7 +396,7 @@ impl WorkedPiece {
 
     /// Area of one piece in cm2.
     pub fn area_cm2(&self, gauge: Gauge) -> f64 {
-        self.bands.iter().map(|band| band.area_cm2(gauge)).sum()
+        self.stitches() as f64 * gauge.stitch_width_cm() * gauge.row_height_cm()
     }
 
     /// Stitches of its first row.

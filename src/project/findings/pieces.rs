@@ -159,7 +159,7 @@ fn against_the_wearer(project: &Project, worked: &[WorkedPiece], size: &Size) ->
     }
     for tight in tight(pieces, worked, size, gauge) {
         let message = format!(
-            "{}: {} against {} of the wearer ({}). Knit it {} larger.",
+            "{}: {}, where the wearer needs {} ({}). Knit it {} larger.",
             name(tight.piece),
             cm(tight.found_cm),
             cm(tight.least_cm),
@@ -252,5 +252,18 @@ mod tests {
         (cuff.technique, cuff.colours) = (crate::knit::Technique::Stranded, vec![0, 1]);
         let found = pieces(&project);
         assert!(found.iter().any(|found| found.message.contains("(stranded colourwork)")), "{found:?}");
+    }
+
+    #[test]
+    fn a_sleeve_narrower_than_the_arm_is_told() {
+        let mut project = project(Template::Raglan);
+        project.pieces.sizes.truncate(1);
+        project.pieces.pieces[1].bands[1].end = Width::Cm(22.0);
+        let found = pieces(&project);
+        let words: Vec<&str> = found.iter().map(|found| found.message.as_str()).collect();
+        assert!(
+            words.iter().any(|words| words.starts_with("Sleeve: ") && words.contains("(upper arm)")),
+            "{words:?}"
+        );
     }
 }

@@ -125,7 +125,7 @@ impl Page<'_> {
             return Some(());
         }
         let mut said = vec![false; count.len()];
-        let kept = self.colour;
+        let (kept, gaps) = (self.colour, self.gaps);
         for size in sizes.iter().copied() {
             let like = |other: &usize| (from[*other], to[*other]) == (from[size], to[size]);
             let alike: Vec<usize> = sizes.iter().copied().filter(like).collect();
@@ -135,14 +135,14 @@ impl Page<'_> {
             alike.iter().for_each(|other| said[*other] = true);
             let only: Vec<u32> = (0..count.len()).map(|n| u32::from(alike.contains(&n))).collect();
             let work = formula::unfolded(formula::evenly(&[from[size]], &[to[size]], self.facing(size))?);
-            // Each size is told its colour.
-            self.colour = kept;
+            // Each size is told its colour, and to close the gaps.
+            (self.colour, self.gaps) = (kept, gaps);
             let after = (from[size] != to[size]).then(|| to[size].into());
             self.work(before, &only, colour, work, after);
         }
         if sizes.len() < count.len() {
             // The others have not been told it.
-            self.colour = kept;
+            (self.colour, self.gaps) = (kept, gaps);
         }
         Some(())
     }

@@ -74,6 +74,10 @@ impl Page<'_> {
                 Taken::PickedUp { along, .. } => {
                     items.push(Item::PickUp(self.pick_up(i, along)));
                 }
+                Taken::CastOn { .. } => items.push(Item::CastOn {
+                    times: self.of_taken(i, Taken::stitches),
+                    method: CastOn::BackwardLoop,
+                }),
                 Taken::Opening { name, .. } => {
                     let below = self.of_taken(i, |taken| match taken {
                         Taken::Opening { below, .. } => *below,
@@ -196,6 +200,11 @@ impl Page<'_> {
         self.heading("Closing");
         let step = match finish {
             Finish::Graft { one, other } => {
+                for name in [one, other] {
+                    if let Some(stitches) = self.cast_on_edge(name) {
+                        self.say(Step::Release { stitches, group: Name::new(name) });
+                    }
+                }
                 Step::Graft { stitches: self.group(one), one: Name::new(one), other: Name::new(other) }
             }
             Finish::ThreeNeedle { one, other } => {
@@ -208,6 +217,15 @@ impl Page<'_> {
             line.only.copies = vec![copies - 1];
         }
         self.line(line);
+    }
+
+    /// The loops of this piece's provisional cast-on, in every size, where that is what they are called.
+    fn cast_on_edge(&self, name: &str) -> Option<crate::words::Amount> {
+        let piece = self.first();
+        let provisional = piece.cast_on == pieces::CastOn::Provisional
+            && piece.start == StartEdge::CastOn
+            && name == pieces::cast_on_group(&piece.name);
+        provisional.then(|| self.amount(WorkedPiece::first_stitches))
     }
 
     /// The stitches of a group that an earlier piece has set aside, in every size.

@@ -1,7 +1,7 @@
 use super::*;
 use crate::chart::{Cell, Grid};
 use crate::knit::Gauge;
-use crate::knit::pieces::{Books, Template};
+use crate::knit::pieces::{Books, Size, SizeTable, Template};
 use crate::project::Chart;
 use crate::words::EdgeKind;
 
@@ -36,7 +36,10 @@ fn round_trip(project: &Project) {
             for _ in 0..piece.copies {
                 let copy = made.next().unwrap();
                 assert_eq!(copy.rows.len(), rows.len(), "{at} {}\n{text}", piece.name);
-                let picked_up = copy.edges.iter().filter(|edge| edge.kind == EdgeKind::PickedUp);
+                // A piece that takes up stitches may cast on more over a gap.
+                let taken = !piece.taken.is_empty();
+                let new = |kind| kind == EdgeKind::PickedUp || (taken && kind == EdgeKind::CastOn);
+                let picked_up = copy.edges.iter().filter(|edge| new(edge.kind));
                 let picked_up: u32 = picked_up.map(|edge| edge.stitches).sum();
                 for (r, (row, knitted)) in rows.iter().zip(&copy.rows).enumerate() {
                     if r == 0 && picked_up > 0 {
@@ -54,11 +57,35 @@ fn round_trip(project: &Project) {
     }
 }
 
+/// All sizes that a template has; a pullover ten, from 4 years to 5X.
+fn every_size(template: Template) -> Vec<Size> {
+    let table = SizeTable::shipped().unwrap();
+    let of_group = |group: &str, names: &[&str]| -> Vec<Size> {
+        let sizes = table.group(group).unwrap().sizes.iter();
+        sizes
+            .filter(|size| names.is_empty() || names.contains(&size.name.as_str()))
+            .map(|size| Size { name: size.name.clone(), body: size.body, ease_cm: 0.0 })
+            .collect()
+    };
+    match template.size_group() {
+        None => Vec::new(),
+        Some("Woman") => {
+            let ease_cm = template.sizes().unwrap()[0].ease_cm;
+            let mut sizes = of_group("Child", &["4", "8"]);
+            sizes.extend(of_group("Youth", &["12", "16"]));
+            sizes.extend(of_group("Woman", &["XS", "M", "XL/1X", "2X", "4X", "5X"]));
+            sizes.into_iter().map(|size| Size { ease_cm, ..size }).collect()
+        }
+        Some(group) => of_group(group, &[]),
+    }
+}
+
 #[test]
 fn every_template_is_knitted_from_its_words_in_every_size() {
     for template in Template::ALL {
         for gauge in [Gauge::new(28.0, 33.0).unwrap(), Gauge::new(18.0, 24.0).unwrap()] {
             let mut project = project(template, gauge);
+            project.pieces.sizes = every_size(template);
             template.name().clone_into(&mut project.title);
             round_trip(&project);
         }

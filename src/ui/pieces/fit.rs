@@ -61,7 +61,22 @@ pub fn show(
     show.told(ui, "Begins with", counted.start);
     let carried = counted.carried.filter(|carried| !counted.start.multiple.fits(*carried));
     let source = source(bands, index);
+    let size = project.pieces.size().name;
     let begun = match (source, carried) {
+        // The size's own figure stands before every width.
+        _ if bands[index].own_figures(&size).is_some_and(|own| own.stitches.is_some()) => {
+            let Band { own, rounding, .. } = &mut bands[index];
+            let own = own.iter_mut().find(|own| own.size == size);
+            let mut width = Width::Stitches(counted.start.stitches);
+            let (below, above) = counted.start.neighbours();
+            let either = (below.unwrap_or(counted.start), above);
+            let target = Target { width: Some(&mut width), rounding };
+            let taken = show.choice(ui, either, counted.start, target);
+            if let (Some(own), Some(_), Width::Stitches(stitches)) = (own, taken, width) {
+                own.stitches = Some(stitches);
+            }
+            taken
+        }
         // The band before brings a count that does not fit: this band's own rounding mends it.
         (Source::Start(origin) | Source::End(origin), Some(carried)) if origin != index => {
             let brought = Count::given(carried, counted.start.multiple);
@@ -190,9 +205,19 @@ impl Ends {
     }
 
     /// The counts on either side of `asked` that are not `now`, each with its cost and a button.
-    fn offered(&self, ui: &mut Ui, asked: Count, now: Count, mut target: Target) -> Option<&'static str> {
+    fn offered(&self, ui: &mut Ui, asked: Count, now: Count, target: Target) -> Option<&'static str> {
+        self.choice(ui, asked.either_side(self.gauge), now, target)
+    }
+
+    /// Two counts that are not `now`, the smaller first.
+    fn choice(
+        &self,
+        ui: &mut Ui,
+        (closer, roomier): (Count, Count),
+        now: Count,
+        mut target: Target,
+    ) -> Option<&'static str> {
         let (gauge, units) = (self.gauge, self.units);
-        let (closer, roomier) = asked.either_side(gauge);
         let mut taken = None;
         for (other, way) in [(closer, Rounding::Down), (roomier, Rounding::Up)] {
             if other.stitches == now.stitches || !other.multiple.fits(other.stitches) {

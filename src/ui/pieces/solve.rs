@@ -93,6 +93,7 @@ fn table(
     {
         solved.brief.write(&mut piece.bands, solution);
         draft.step("Solved bands");
+        *view = SolveView::default();
     }
 }
 

@@ -77,6 +77,7 @@ pub fn beginning(form: &mut Form, piece: &mut Piece) {
         let title = match take {
             Take::Group(_) => "Live stitches",
             Take::PickUp { .. } => "Picked up along an edge",
+            Take::CastOn(_) => "Cast on over a gap",
             Take::Opening { .. } => "Opening on waste yarn",
         };
         asked = entry(form, title, (place, takes), "taken stitches").or(asked);
@@ -90,6 +91,10 @@ pub fn beginning(form: &mut Form, piece: &mut Piece) {
                 if let Length::Rows(rows) = rows {
                     form.count(("  Of", &format!("Taken stitches {n}, all rows"), " rows"), (1, 2000), rows);
                 }
+            }
+            Take::CastOn(stitches) => {
+                let label = format!("Taken stitches {n}, cast on");
+                form.count(("  Stitches", &label, " stitches"), (1, 200), stitches);
             }
             Take::Opening { name, corners } => {
                 form.text("  Called", &format!("Taken stitches {n}, opening"), name);
@@ -106,6 +111,7 @@ pub fn beginning(form: &mut Form, piece: &mut Piece) {
     let kinds = vec![
         ("Add live stitches", Take::Group("front".to_owned())),
         ("Add an edge", edge),
+        ("Cast on over a gap", Take::CastOn(4)),
         ("Add an opening", Take::Opening { name: "thumb".to_owned(), corners: 1 }),
     ];
     add(form, &mut piece.takes, kinds);
