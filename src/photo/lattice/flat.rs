@@ -1,7 +1,7 @@
 //! The swatch laid flat: resampled straight from above, at a known number of samples in a mm.
 
-use super::plane::{Place, Plane};
 use super::LatticeFault;
+use super::plane::{Place, Plane};
 
 /// Samples along the longer side at most: enough for 10 samples in a stitch over 60 stitches.
 const MOST_SAMPLES: f64 = 640.0;
@@ -119,7 +119,10 @@ impl Flat {
 
     /// The same frame with other values.
     pub fn with(&self, values: Vec<f32>) -> Self {
-        Self { values, ..Self { columns: self.columns, rows: self.rows, per_mm: self.per_mm, values: Vec::new() } }
+        Self {
+            values,
+            ..Self { columns: self.columns, rows: self.rows, per_mm: self.per_mm, values: Vec::new() }
+        }
     }
 
     /// Each sample with its fellow of another channel.
@@ -182,7 +185,9 @@ fn pass(values: &[f32], columns: usize, kernel: &[f32]) -> Vec<f32> {
         padded[..reach].fill(row[0]);
         padded[reach..reach + columns].copy_from_slice(row);
         padded[reach + columns..].fill(row[columns - 1]);
-        out.extend(padded.windows(kernel.len()).map(|part| part.iter().zip(kernel).map(|(a, k)| a * k).sum::<f32>()));
+        out.extend(
+            padded.windows(kernel.len()).map(|part| part.iter().zip(kernel).map(|(a, k)| a * k).sum::<f32>()),
+        );
     }
     out
 }

@@ -22,10 +22,14 @@ use thiserror::Error;
 #[derive(Clone, Copy, Debug, Error, PartialEq)]
 pub enum LatticeFault {
     /// Corners that are none of a rectangle.
-    #[error("the corners of the swatch are not those of a rectangle: name them clockwise, from its top left as it is knitted")]
+    #[error(
+        "the corners of the swatch are not those of a rectangle: name them clockwise, from its top left as it is knitted"
+    )]
     NoQuadrilateral,
     /// A swatch of a few stitches.
-    #[error("the swatch is {width:.0} x {height:.0} mm large, too small to count on: choose at least {least:.0} mm each way")]
+    #[error(
+        "the swatch is {width:.0} x {height:.0} mm large, too small to count on: choose at least {least:.0} mm each way"
+    )]
     TooSmall {
         /// Width in mm.
         width: f64,
@@ -47,13 +51,19 @@ pub enum LatticeFault {
         per_mm: f64,
     },
     /// No columns of stitches.
-    #[error("no clear columns of stitches are seen: show the right side of plain or stranded knitting, sharp, evenly lit and with its columns upright between the corners")]
+    #[error(
+        "no clear columns of stitches are seen: show the right side of plain or stranded knitting, sharp, evenly lit and with its columns upright between the corners"
+    )]
     NoColumns,
     /// No rows.
-    #[error("no clear rows are seen: show the right side of plain or stranded knitting, sharp and evenly lit")]
+    #[error(
+        "no clear rows are seen: show the right side of plain or stranded knitting, sharp and evenly lit"
+    )]
     NoRows,
     /// Parts of the swatch say different things.
-    #[error("parts of the swatch differ by {percent:.0} % in their {what}: lay it flat and straight, and mark a part that is knitted evenly")]
+    #[error(
+        "parts of the swatch differ by {percent:.0} % in their {what}: lay it flat and straight, and mark a part that is knitted evenly"
+    )]
     Uneven {
         /// `stitches` or `rows`.
         what: &'static str,
@@ -102,11 +112,16 @@ impl Lattice {
         if flat.per_mm < 1.0 {
             return Err(LatticeFault::Coarse { per_mm: flat.per_mm });
         }
-        let wales = Wales::find(&flat).ok_or(LatticeFault::NoColumns)?;
-        let courses = Courses::find(&flat, &wales).ok_or(LatticeFault::NoRows)?;
+        let candidates = Wales::candidates(&flat);
+        if candidates.is_empty() {
+            return Err(LatticeFault::NoColumns);
+        }
+        let both = candidates.into_iter().filter_map(|wales| Some((Courses::find(&flat, &wales)?, wales)));
+        let (courses, wales) =
+            both.max_by(|(a, _), (b, _)| a.score.total_cmp(&b.score)).ok_or(LatticeFault::NoRows)?;
         let (columns, rows) = (wales.frequency, courses.frequency);
         let (stitch_mm, row_mm) = lengths(columns, rows);
-        let (stitch_error, row_error) = (wales.error(&flat), courses.error(&flat, &wales));
+        let (stitch_error, row_error) = (wales.error(), courses.error(&wales));
         for (what, error) in [("stitches", stitch_error), ("rows", row_error)] {
             if error > MOST_ERROR {
                 return Err(LatticeFault::Uneven { what, percent: 100.0 * error });
@@ -130,7 +145,8 @@ impl Lattice {
         [(self.columns, self.phase[0]), (self.rows, self.phase[1])].map(|(frequency, phase)| {
             let corners = self.corners();
             let turns = corners.map(|[x, y]| frequency[0] * x + frequency[1] * y + phase);
-            let (low, high) = (turns.into_iter().fold(f64::MAX, f64::min), turns.into_iter().fold(f64::MIN, f64::max));
+            let (low, high) =
+                (turns.into_iter().fold(f64::MAX, f64::min), turns.into_iter().fold(f64::MIN, f64::max));
             (low.ceil() as i64..=high.floor() as i64)
                 .filter_map(|turn| {
                     let mut ends = (0..4).filter_map(|i| {

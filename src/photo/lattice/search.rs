@@ -1,7 +1,7 @@
 //! Looking for the frequency of columns and rows.
 
 use super::flat::Flat;
-use super::spectrum::{Faded, Frequency, climb};
+use super::spectrum::{Faded, Frequency, Spectrum, climb};
 
 /// Widths of a stitch that are looked for, in mm: from 55 to 5 stitches in 10 cm.
 const WIDTHS: [f64; 2] = [1.8, 20.0];
@@ -33,6 +33,8 @@ pub(super) struct Courses {
     /// Turns at the middle of the frame.
     pub(super) phase: f64,
     pub(super) clearness: f64,
+    /// How clear columns and rows are together; among several scales the highest counts.
+    pub(super) score: f64,
     channel: Flat,
 }
 
@@ -46,21 +48,16 @@ fn lean(flat: &Flat, sigma: f64) -> Flat {
 }
 
 impl Wales {
-    /// The columns, seen at the scale that shows them most clearly.
-    pub(super) fn find(flat: &Flat) -> Option<Self> {
-        let mut best: Option<Self> = None;
-        // Details of a stitch are about a tenth of its width: scales half an octave apart.
-        let mut width = WIDTHS[0] * 1.4;
-        while width < WIDTHS[1] {
-            let sigma = (0.08 * width * flat.per_mm).max(0.7);
-            if let Some(found) = Self::at_scale(flat, sigma, width)
-                && best.as_ref().is_none_or(|best| best.clearness < found.clearness)
-            {
-                best = Some(found);
-            }
-            width *= 1.5;
-        }
-        best.filter(|found| found.clearness > LEAST_COLUMNS)
+    /// Columns as they are seen at several scales; of those that are clear at all the rows must decide, for the plies of a
+    /// yarn or a motif may look like columns too.
+    pub(super) fn candidates(flat: &Flat) -> Vec<Self> {
+        // Details of a stitch are about a tenth of its width.
+        let widths = std::iter::successors(Some(WIDTHS[0] * 1.4), |width| Some(width * 1.5));
+        widths
+            .take_while(|width| *width < WIDTHS[1])
+            .filter_map(|width| Self::at_scale(flat, (0.08 * width * flat.per_mm).max(0.7), width))
+            .filter(|found| found.clearness > LEAST_COLUMNS)
+            .collect()
     }
 
     /// The clearest columns of about `width` mm.
@@ -87,10 +84,9 @@ impl Wales {
     }
 
     /// One standard deviation of the frequency, as a share of it.
-    pub(super) fn error(&self, flat: &Flat) -> f64 {
-        let _ = flat;
+    pub(super) fn error(&self) -> f64 {
         let length = self.frequency[0].hypot(self.frequency[1]);
-        let found = parts(&self.channel, 0).into_iter().map(|part| {
+        let found = parts(&self.channel).into_iter().map(|part| {
             let faded = Faded::of(&part);
             let own = climb(self.frequency, faded.resolution(), |f| faded.at(f).norm_sqr());
             own[0].hypot(own[1]) / length
@@ -109,30 +105,46 @@ impl Courses {
         let columns = wales.frequency;
         let width = columns[0].hypot(columns[1]);
         let places = spectrum.within([-LEAN * width, LEAN * width], [RATIOS[0] * width, RATIOS[1] * width]);
-        // The hills of all orders lie upon each other.
-        let comb = |[x, y]: Frequency| -> f32 {
+        // The hills of all orders lie upon each other. Stripes and motifs have hills of their own in what is light and dark, at
+        // parts of the frequency of the rows; but they have none in the direction of the legs, nor at twice the frequency.
+        let leaning = Faded::of(&wales.channel).spectrum();
+        let comb = |spectrum: &Spectrum, [x, y]: Frequency| -> f32 {
             orders().map(|k| spectrum.power([x + k * columns[0], y + k * columns[1]])).sum()
         };
-        let scored: Vec<(Frequency, f32)> =
-            places.into_iter().filter(|([x, y], _)| x.abs() <= LEAN * y).map(|(f, _)| (f, comb(f))).collect();
-        let peak = scored.iter().max_by(|(_, a), (_, b)| a.total_cmp(b)).copied()?;
-        let clearness = f64::from(peak.1) / middle(scored);
+        let places: Vec<Frequency> =
+            places.into_iter().map(|(f, _)| f).filter(|[x, y]| x.abs() <= LEAN * y).collect();
+        let combs = |spectrum: &Spectrum, times: f64| -> Vec<(Frequency, f32)> {
+            places.iter().map(|f| (*f, comb(spectrum, [times * f[0], times * f[1]]))).collect()
+        };
+        let (light, legs, twice) = (combs(&spectrum, 1.0), combs(&leaning, 1.0), combs(&spectrum, 2.0));
+        let [light_middle, legs_middle, twice_middle] =
+            [&light, &legs, &twice].map(|all| middle(all.clone()));
+        // Each counts by how far it stands out, the two that only bear witness by less.
+        let stands_out = |value: f32, middle: f64| (f64::from(value) / middle).ln_1p();
+        let score = |i: &usize| {
+            stands_out(light[*i].1, light_middle)
+                + 0.5 * stands_out(legs[*i].1, legs_middle)
+                + 0.5 * stands_out(twice[*i].1, twice_middle)
+        };
+        let best = (0..places.len()).max_by(|a, b| score(a).total_cmp(&score(b)))?;
+        let peak = light[best];
+        let clearness = f64::from(peak.1) / light_middle;
         if clearness < LEAST_ROWS {
             return None;
         }
+        let score = score(&best) + wales.clearness.ln();
         let frequency = climb(peak.0, faded.resolution(), |f| height(&faded, f, columns));
         let strongest = orders()
             .map(|k| (k, faded.at([frequency[0] + k * columns[0], frequency[1] + k * columns[1]])))
             .max_by(|(_, a), (_, b)| a.norm_sqr().total_cmp(&b.norm_sqr()))?;
         let phase = (turns(strongest.1.arg()) - strongest.0 * wales.phase).rem_euclid(1.0);
-        Some(Self { frequency, phase, clearness, channel })
+        Some(Self { frequency, phase, clearness, score, channel })
     }
 
     /// One standard deviation of the frequency, as a share of it.
-    pub(super) fn error(&self, flat: &Flat, wales: &Wales) -> f64 {
-        let _ = flat;
+    pub(super) fn error(&self, wales: &Wales) -> f64 {
         let length = self.frequency[0].hypot(self.frequency[1]);
-        let found = parts(&self.channel, 1).into_iter().map(|part| {
+        let found = parts(&self.channel).into_iter().map(|part| {
             let faded = Faded::of(&part);
             let own = climb(self.frequency, faded.resolution(), |f| height(&faded, f, wales.frequency));
             own[0].hypot(own[1]) / length
@@ -150,12 +162,11 @@ fn orders() -> impl Iterator<Item = f64> {
     (-ORDERS..=ORDERS).map(f64::from)
 }
 
-/// Four parts of a channel that lie side by side across the measured axis, and two halves along it.
-fn parts(channel: &Flat, axis: usize) -> Vec<Flat> {
+/// Four parts of a channel that overlap a little, one in each corner.
+fn parts(channel: &Flat) -> Vec<Flat> {
     let (columns, rows) = (channel.columns, channel.rows);
     let (half_columns, half_rows) = (columns * 3 / 5, rows * 3 / 5);
     let (right, bottom) = (columns - half_columns, rows - half_rows);
-    let _ = axis;
     [(0, 0), (right, 0), (0, bottom), (right, bottom)]
         .map(|corner| channel.cut(corner, (half_columns, half_rows)))
         .to_vec()

@@ -42,7 +42,8 @@ impl Faded {
     pub fn at(&self, [fx, fy]: Frequency) -> Complex<f64> {
         let wave = |frequency: f64, count: usize| -> Vec<Complex<f64>> {
             let middle = count as f64 / 2.0;
-            let turn = |n: usize| -std::f64::consts::TAU * frequency * (n as f64 + 0.5 - middle) / self.per_mm;
+            let turn =
+                |n: usize| -std::f64::consts::TAU * frequency * (n as f64 + 0.5 - middle) / self.per_mm;
             (0..count).map(|n| Complex::from_polar(1.0, turn(n))).collect()
         };
         let across: Vec<Complex<f32>> =
@@ -131,9 +132,14 @@ pub fn climb(start: Frequency, step: Frequency, height: impl Fn(Frequency) -> f6
                 place
             };
             let by = step[axis] * scale;
-            let [below, here, above] = [moved(-by), best, moved(by)].map(|f| height(f).max(f64::MIN_POSITIVE).ln());
+            let [below, here, above] =
+                [moved(-by), best, moved(by)].map(|f| height(f).max(f64::MIN_POSITIVE).ln());
             let bend = below - 2.0 * here + above;
-            let shift = if bend < 0.0 { (0.5 * (below - above) / bend).clamp(-1.5, 1.5) } else { (above - below).signum() };
+            let shift = if bend < 0.0 {
+                (0.5 * (below - above) / bend).clamp(-1.5, 1.5)
+            } else {
+                (above - below).signum()
+            };
             best = moved(shift * by);
         }
     }

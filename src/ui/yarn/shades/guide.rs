@@ -7,7 +7,7 @@ use super::{ShadesView, form};
 use crate::app::Action;
 use crate::app::cards::{CardAction, Refused};
 use crate::app::purpose::CardFile;
-use crate::file::SHADE_COLUMNS;
+use crate::file::ShadeField;
 use crate::project::Project;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, heading};
@@ -97,9 +97,9 @@ pub fn columns(ui: &mut Ui, view: &mut ShadesView, actions: &mut Vec<Action>) {
     ui.add_space(STEP / 2.0);
     Frame::new().fill(Tokens::of(ui).field).corner_radius(CORNER).inner_margin(12).show(ui, |ui| {
         Grid::new("columns").num_columns(2).spacing([2.0 * STEP, STEP * 0.5]).show(ui, |ui| {
-            for (column, holds) in SHADE_COLUMNS {
-                ui.label(RichText::new(column).monospace());
-                ui.add(Label::new(holds).wrap());
+            for field in ShadeField::ALL {
+                ui.label(RichText::new(field.key()).monospace());
+                ui.add(Label::new(field.holds()).wrap());
                 ui.end_row();
             }
         });
