@@ -85,6 +85,39 @@ quantity!(
     MetresPer100G, "metres per 100 g", 5.0, 10_000.0
 );
 
+quantity!(
+    /// What yarn costs, `0..=1_000_000_000`, in the knitter's own currency: no place asks for one, and figures in
+    /// one project are in the same.
+    #[derive(Default)]
+    Price, "the price", 0.0, 1_000_000_000.0
+);
+
+impl Price {
+    /// What that many balls cost at this price of one.
+    pub fn of_balls(self, balls: u32) -> Self {
+        Self(self.0 * f64::from(balls))
+    }
+}
+
+impl std::ops::AddAssign for Price {
+    fn add_assign(&mut self, other: Self) {
+        self.0 += other.0;
+    }
+}
+
+impl std::iter::Sum for Price {
+    fn sum<I: Iterator<Item = Self>>(prices: I) -> Self {
+        Self(prices.map(Self::get).sum())
+    }
+}
+
+impl std::fmt::Display for Price {
+    /// With two digits after the point, as prices are written.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{:.2}", self.0)
+    }
+}
+
 impl MetresPer100G {
     /// The grist of a length of yarn that was measured and weighed.
     ///

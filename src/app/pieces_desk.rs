@@ -104,7 +104,9 @@ impl Solved {
         let sizes = plan.all_sizes();
         let brief = PieceBrief::of(&plan.pieces, place, &sizes, project.plan.gauge, &project.pattern());
         let mut brief = brief.map_err(|error| error.to_string())?;
-        held.iter().for_each(|at| brief.hold(at.size, at.part, at.held));
+        for at in held {
+            brief.hold(at.size, at.part, at.held);
+        }
         let solution = yoke::solve(&brief.brief).map_err(|error| error.to_string())?;
         Ok(Self { brief, solution })
     }

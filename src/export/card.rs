@@ -69,8 +69,8 @@ fn header(card: &mut Card, project: &Project, shopping: &Shopping) {
         card.words(&format!("Size {}", shopping.size_name), BODY);
     }
     let balls = counted(shopping.yarn.balls(), "ball", "balls");
-    let cost = shopping.yarn.cost().filter(|cost| *cost > 0.0);
-    let price = cost.map_or_else(String::new, |cost| format!(", {cost:.2} together"));
+    let cost = shopping.yarn.cost().filter(|cost| cost.get() > 0.0);
+    let price = cost.map_or_else(String::new, |cost| format!(", {cost} together"));
     card.words(&format!("{balls}{price}"), BODY);
 }
 
@@ -175,8 +175,8 @@ impl Entry<'_> {
         ];
         if let (Some(price), Some(cost)) = (self.slot.yarn.ball_price, self.yarn.cost) {
             lines.push(match self.yarn.balls {
-                0 | 1 => format!("{price:.2} each"),
-                _ => format!("{price:.2} each, {cost:.2} together"),
+                0 | 1 => format!("{price} each"),
+                _ => format!("{price} each, {cost} together"),
             });
         }
         if self.slot.yarn.on_hand_m > 0.0 {
@@ -244,7 +244,7 @@ fn alternative(card: &mut Card, NearShade { card: from, shade, difference }: Nea
     }
     card.items.push(BODY.at(&text::fitted(&named, BODY.size, BODY.weight, room), x, top - 14.0));
     let word = Likeness::of(difference).name().to_lowercase();
-    let price = shade.ball_price.map_or_else(String::new, |price| format!(", {price:.2}"));
+    let price = shade.ball_price.map_or_else(String::new, |price| format!(", {price}"));
     let detail = text::fitted(&format!("{word}, {difference:.1} off{price}"), QUIET.size, QUIET.weight, room);
     card.items.push(QUIET.at(&detail, x, top + SMALL_SWATCH / 2.0 - 6.0));
     card.y = top + SMALL_SWATCH + GAP / 4.0;

@@ -1,5 +1,6 @@
 //! How the pieces are knitted, in words, for all sizes at once: `256 (284, 312) sts`.
 
+use crate::chart::Rect;
 use crate::knit::pieces::{PieceError, Size, WorkedPiece};
 use crate::project::Project;
 use crate::words::{
@@ -58,6 +59,8 @@ pub struct Instructions {
     pub pieces: Vec<PieceWords>,
     /// The abbreviations and phrases that are used.
     pub terms: Vec<Term>,
+    /// The part of the project's chart that chart 1, chart 2 and so on of the words is.
+    pub charts: Vec<Rect>,
 }
 
 /// One piece in words.
@@ -74,9 +77,10 @@ pub fn instructions(project: &Project) -> Instructions {
         through: format!("The pieces cannot be put in words yet. {why}."),
         pieces: Vec::new(),
         terms: Vec::new(),
+        charts: Vec::new(),
     };
-    let pattern = match project.instructions() {
-        Ok(pattern) => pattern,
+    let (pattern, charts) = match project.instructions_and_charts() {
+        Ok(both) => both,
         Err(error) => return none(error.to_string()),
     };
     let text = pattern.to_text();
@@ -86,6 +90,7 @@ pub fn instructions(project: &Project) -> Instructions {
             through: knitted_through(&read, &read.knit_all()),
             pieces: pattern.pieces.iter().map(|piece| piece_words(&pattern, piece)).collect(),
             terms: terms_used(&text),
+            charts,
         },
     }
 }

@@ -62,10 +62,28 @@ pub fn draw(project: &Project, sized: &Sized, [width, height]: [f64; 2]) -> Sche
         drawn.iter().map(|piece| (piece.outline.width_cm(), piece.outline.height_cm())).collect();
     let smaller = (1..200).map(|n| 40.0 + 10.0 * f64::from(n));
     let scales = SCALES.into_iter().chain(smaller).map(|scale| 10.0 / scale);
-    let plan = PieceRows::largest(scales, &sizes, &room, (width, height));
-    let Some((plan, stitches)) = plan.zip(Stitches::of(project, pieces)) else {
+    // Words beside a low piece can stand higher than it.
+    let over = |shelf: &PieceRow, per_cm: f64| {
+        let spare = shelf.height - room.below;
+        shelf.standing.iter().map(|(i, _)| drawn[*i].words_above_foot(per_cm) - spare).fold(0.0, f64::max)
+    };
+    let mut plan = None;
+    for scale in scales {
+        let at = PieceRows::at(scale, &sizes, &room, width);
+        let tall: f64 = at.shelves.iter().map(|shelf| shelf.height + over(shelf, scale)).sum();
+        let fits = tall <= height && at.fit(width, f64::INFINITY);
+        plan = Some(at);
+        if fits {
+            break;
+        }
+    }
+    let Some((mut plan, stitches)) = plan.zip(Stitches::of(project, pieces)) else {
         return Schematic { shelves: Vec::new(), scale: SCALES[0], key: Vec::new() };
     };
+    let per_cm = plan.per_cm;
+    for shelf in &mut plan.shelves {
+        shelf.height += over(shelf, per_cm);
+    }
     let shelf = |shelf: &PieceRow| {
         let foot = shelf.height - room.below;
         let standing = |(place, x): &(usize, f64)| {
@@ -229,15 +247,13 @@ impl Drawn {
 
     fn at_the_side(&self, to_page: &dyn Fn((f64, f64)) -> [f64; 2]) -> Vec<Item> {
         let mut items = Vec::new();
-        let mut lowest = f64::INFINITY;
-        for band in &self.bands {
+        let per_cm = to_page((0.0, 0.0))[1] - to_page((0.0, 1.0))[1];
+        for (band, above) in self.bands.iter().zip(self.tops(per_cm)) {
             let middle_cm = f64::midpoint(band.y_cm.0, band.y_cm.1);
             let [right, middle] = to_page((self.outline.width_cm() / 2.0, middle_cm));
             let lines = band.lines();
             let tall = lines.len() as f64 * LINE;
-            // Words of low bands move up until they clear those below.
-            let top = (middle - tall / 2.0).min(lowest - tall - 0.8);
-            lowest = top;
+            let top = to_page((0.0, 0.0))[1] - above;
             let x = right + 5.0;
             let edge = to_page((self.half_width_at(middle_cm), middle_cm))[0];
             let points = vec![[edge + 0.6, middle], [x - 2.4, middle], [x - 1.0, top + tall / 2.0]];
@@ -250,6 +266,24 @@ impl Drawn {
             }
         }
         items
+    }
+
+    /// How high above the first row the words of each band begin: beside it, or higher until they clear
+    /// those of the band below.
+    fn tops(&self, per_cm: f64) -> Vec<f64> {
+        let mut reached = f64::NEG_INFINITY;
+        let top = |band: &Beside| {
+            let tall = band.lines().len() as f64 * LINE;
+            let middle = f64::midpoint(band.y_cm.0, band.y_cm.1) * per_cm;
+            reached = (middle + tall / 2.0).max(reached + tall + 0.8);
+            reached
+        };
+        self.bands.iter().map(top).collect()
+    }
+
+    /// How high the words beside it reach above its first row, in mm.
+    fn words_above_foot(&self, per_cm: f64) -> f64 {
+        self.tops(per_cm).last().map_or(0.0, |top| top + OFF)
     }
 
     fn half_width_at(&self, y: f64) -> f64 {

@@ -49,23 +49,23 @@ struct Shapes<'a> {
 impl Shapes<'_> {
     fn item(&mut self, item: &Item) -> Result<(), ExportError> {
         match item {
+            Item::Rect { x, y, width, height, ink } if width.min(*height) < THIN => {
+                self.line([*x, *y, *width, *height], *ink)?;
+            }
             Item::Rect { x, y, width, height, ink } => {
-                let thickness = width.min(*height);
                 let [x, y, width, height] = [x, y, width, height].map(|v| number(*v));
                 writeln!(
                     self.out,
-                    "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" fill=\"{}\" {}/>",
-                    hex(*ink),
-                    edges(thickness)
+                    "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" fill=\"{}\" {CRISP}/>",
+                    hex(*ink)
                 )?;
             }
             Item::Frame { x, y, width, height, thickness, ink } => {
-                let edges = edges(*thickness);
                 let [x, y, width, height, thickness] = [x, y, width, height, thickness].map(|v| number(*v));
                 writeln!(
                     self.out,
                     "<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" fill=\"none\" \
-                     stroke=\"{}\" stroke-width=\"{thickness}\" {edges}/>",
+                     stroke=\"{}\" stroke-width=\"{thickness}\" {CRISP}/>",
                     hex(*ink)
                 )?;
             }
@@ -73,6 +73,21 @@ impl Shapes<'_> {
             Item::Text(line) => self.words(line)?,
             Item::Cells(cells) => self.cells(cells)?,
         }
+        Ok(())
+    }
+
+    /// A thin rectangle as a line of its thickness, whatever the scale.
+    fn line(&mut self, [x, y, width, height]: [f64; 4], ink: Rgb) -> Result<(), ExportError> {
+        let upright = width < height;
+        let (start, way) = if upright { ([x + width / 2.0, y], 'v') } else { ([x, y + height / 2.0], 'h') };
+        let (long, thick) = (number(width.max(height)), number(width.min(height)));
+        writeln!(
+            self.out,
+            "<path d=\"M{}{way}{long}\" stroke=\"{}\" stroke-width=\"{thick}\" vector-effect=\"non-scaling-stroke\" \
+             {CRISP}/>",
+            pair(start),
+            hex(ink)
+        )?;
         Ok(())
     }
 
@@ -142,14 +157,9 @@ impl Shapes<'_> {
 /// The face of the words, and what may stand in for it.
 const FACES: &str = "font-family=\"'Open Sans', 'Noto Sans', 'DejaVu Sans', Verdana, sans-serif\"";
 
-/// Lines thinner than this many units are left to be smoothed: drawn crisp in a small picture they would
-/// fall between the pixels and vanish, some of them and not others.
+/// Rectangles thinner than this many units are lines. Filled, they would fall between the pixels of a
+/// small picture, some of them and not others; as lines that keep their width they are there at every scale.
 const THIN: f64 = 4.0;
-
-/// How the edges of an item of this thickness are drawn.
-fn edges(thickness: f64) -> &'static str {
-    if thickness < THIN { "shape-rendering=\"geometricPrecision\"" } else { CRISP }
-}
 
 /// Edges that meet must not let the paper shine through, and lines must be even.
 const CRISP: &str = "shape-rendering=\"crispEdges\"";

@@ -6,7 +6,7 @@ use crate::knit::pieces::ColourYarn;
 use crate::plain_text::{one_line, unarmed};
 use crate::project::shopping::Shopping;
 use crate::project::{Project, Slot, code_and_role, colour_code, key_entry};
-use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD};
+use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD, Price};
 
 /// The columns of the CSV table, units in their names. Numbers have a decimal point and no
 /// thousands separator; `balls` is the whole number to buy, which holds the high figure less what is
@@ -62,7 +62,7 @@ fn csv_row(slot: &Slot, used: &ColourYarn, size: &str) -> Vec<String> {
     let put_up = slot.yarn.put_up;
     let three = |estimate: Estimate| [estimate.low, estimate.likely, estimate.high];
     let yards = used.metres().map(|metres| metres / METRES_PER_YARD);
-    let price = |value: Option<f64>| value.map(|value| format!("{value:.2}")).unwrap_or_default();
+    let price = |value: Option<Price>| value.map(|value| value.to_string()).unwrap_or_default();
     let mut row = vec![
         cell(&slot.name),
         slot.role.name().to_owned(),
@@ -173,7 +173,7 @@ fn table_row(
     [name, role]: [String; 2],
     (stitches, share): (u64, f64),
     (metres, grams): (Estimate, Estimate),
-    (balls, cost): (u64, Option<f64>),
+    (balls, cost): (u64, Option<Price>),
 ) -> Vec<Cell> {
     vec![
         words(&name),
@@ -185,7 +185,7 @@ fn table_row(
         range(grams, 0, ""),
         range(grams.map(|g| g / GRAMS_PER_OUNCE), 1, ""),
         number(&balls.to_string()),
-        number(&cost.map(|cost| format!("{cost:.2}")).unwrap_or_default()),
+        number(&cost.map(|cost| cost.to_string()).unwrap_or_default()),
     ]
 }
 

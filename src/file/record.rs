@@ -19,7 +19,7 @@ use crate::project::budget;
 use crate::project::{
     Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
 };
-use crate::units::{Cm, Metres};
+use crate::units::{Cm, Metres, Price};
 use crate::yarn::{PutUp, Shade, ShadeCard};
 
 /// A value that parses but means nothing.
@@ -284,7 +284,7 @@ impl SlotRecord {
             yarn: YarnRecord {
                 metres_per_100g: slot.yarn.put_up.grist.get(),
                 ball_g: slot.yarn.put_up.ball_g(),
-                ball_price: slot.yarn.ball_price,
+                ball_price: slot.yarn.ball_price.map(Price::get),
                 on_hand_m: slot.yarn.on_hand_m,
             },
             shade: slot.chosen_shade.as_deref().map(ShadeRecord::new),
@@ -306,14 +306,8 @@ impl SlotRecord {
         let YarnRecord { metres_per_100g, ball_g, ball_price, on_hand_m } = self.yarn;
         Metres::new(on_hand_m).map_err(|e| Invalid::new(field("yarn > on_hand_m"), &e))?;
         let put_up = PutUp::new(metres_per_100g, ball_g).map_err(|e| Invalid::new(field("yarn"), &e))?;
-        if let Some(price) = ball_price
-            && !(price.is_finite() && price >= 0.0)
-        {
-            return Err(Invalid::new(
-                field("yarn > ball_price"),
-                &format!("a price must be 0 or more, not {price}"),
-            ));
-        }
+        let ball_price = ball_price.map(Price::new).transpose();
+        let ball_price = ball_price.map_err(|e| Invalid::new(field("yarn > ball_price"), &e))?;
         Ok(Slot {
             name: self.name.clone(),
             colour: self.colour.colour(&field("colour"))?,

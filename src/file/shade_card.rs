@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::error::{FileError, Problem};
 use super::record::{ColourRecord, Invalid};
 use super::{Trouble, header, parse, place, pretty, store};
-use crate::units::UnitError;
+use crate::units::{Price, UnitError};
 use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock};
 
 /// The first field of every shade card file.
@@ -166,7 +166,7 @@ impl ShadeRecord {
             weight_class: shade.weight_class,
             metres_per_100g: shade.put_up.map(|put_up| put_up.grist.get()),
             ball_g: shade.put_up.map(PutUp::ball_g),
-            ball_price: shade.ball_price,
+            ball_price: shade.ball_price.map(Price::get),
             stock: match shade.stock {
                 Stock::InStock => StockWord::InStock,
                 Stock::Owned(_) => StockWord::Owned,
@@ -194,7 +194,11 @@ impl ShadeRecord {
             weight_class: self.weight_class,
             put_up: put_up(self.metres_per_100g, self.ball_g)
                 .map_err(|message| Invalid::new(field, &message))?,
-            ball_price: self.ball_price,
+            ball_price: self
+                .ball_price
+                .map(Price::new)
+                .transpose()
+                .map_err(|error| Invalid::new(field, &error))?,
             stock: stock(self.stock, self.owned_balls).map_err(|message| Invalid::new(field, &message))?,
             dye_lot: self.dye_lot.clone(),
             photo: self.photo.clone(),

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::names::{FibreWord, SpinWord, TwistAmountWord, TwistDirectionWord};
 use super::record::Invalid;
+use crate::units::Price;
 use crate::yarn::{Blend, CareLabel, PutUp, Spin, WeightClass, Yarn, YarnId};
 
 /// A fibre of a blend.
@@ -71,7 +72,7 @@ impl WholeYarnRecord {
             blend: parts(&yarn.blend),
             metres_per_100g: yarn.put_up.grist.get(),
             ball_g: yarn.put_up.ball_g(),
-            ball_price: yarn.ball_price,
+            ball_price: yarn.ball_price.map(Price::get),
             spin: yarn.spin.map(|spin| SpinRecord {
                 system: spin.system.into(),
                 plies: spin.plies(),
@@ -94,11 +95,12 @@ impl WholeYarnRecord {
         let at = |name: &str| format!("{field} > {name}");
         let put_up = PutUp::new(self.metres_per_100g, self.ball_g)
             .map_err(|error| Invalid::new(at("metres_per_100g"), &error))?;
-        let not_negative = |name: &str, value: Option<f64>| match value {
-            Some(value) if !(value.is_finite() && value >= 0.0) => {
-                Err(Invalid::new(at(name), &format!("{value} must be 0 or more")))
+        let ball_price = self.ball_price.map(Price::new).transpose();
+        let wraps_per_inch = match self.wraps_per_inch {
+            Some(wraps) if !(wraps.is_finite() && wraps >= 0.0) => {
+                Err(Invalid::new(at("wraps_per_inch"), &format!("{wraps} must be 0 or more")))
             }
-            value => Ok(value),
+            wraps => Ok(wraps),
         };
         let class = |number: u8| {
             let message = format!("the weight class must be a whole number from 0 to 7, not {number}");
@@ -110,11 +112,11 @@ impl WholeYarnRecord {
         });
         Ok(Yarn {
             spin: spin.transpose()?,
-            ball_price: not_negative("ball_price", self.ball_price)?,
+            ball_price: ball_price.map_err(|error| Invalid::new(at("ball_price"), &error))?,
             care: CareLabel::from_codes(self.care.iter().map(String::as_str))
                 .map_err(|error| Invalid::new(at("care"), &error))?,
             class_on_band: self.weight_class.map(class).transpose()?,
-            wraps_per_inch: not_negative("wraps_per_inch", self.wraps_per_inch)?,
+            wraps_per_inch: wraps_per_inch?,
             lot: self.dye_lot.clone(),
             notes: self.notes.clone(),
             ..Yarn::new(YarnId(0), self.name.clone(), blend(&self.blend, &at("blend"))?, put_up)

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::colour::Colour;
 use crate::export::json::{finely_rounded, key, rounded};
+use crate::units::Price;
 use crate::yarn::{Shade, Stock};
 
 /// A colour under D65 in the systems other programs read.
@@ -82,7 +83,7 @@ impl<'a> ShadeOut<'a> {
             weight_class: shade.weight_class,
             metres_per_100g: shade.put_up.map(|put_up| rounded(put_up.grist.get())),
             ball_g: shade.put_up.map(|put_up| rounded(put_up.ball_g())),
-            ball_price: shade.ball_price,
+            ball_price: shade.ball_price.map(Price::get),
             owned_balls: shade.owned_balls(),
             to_be_had: shade.stock != Stock::Out,
         }

@@ -312,7 +312,7 @@ impl Shades {
     pub(super) fn cost_out(&self, cost: &SetCost) -> CostOut<'_> {
         let shades = self.card.shades();
         CostOut {
-            known: rounded(cost.known),
+            known: rounded(cost.known.get()),
             balls_needed: cost.needed.iter().sum(),
             balls: cost.balls.iter().sum(),
             unpriced: cost.unpriced.iter().map(|place| shades[*place].name.as_str()).collect(),

@@ -21,7 +21,7 @@ pub const RANGE_WORDS: &str = "Low and high are limits that are seldom passed (o
 
 /// What a figure's reach rests on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Basis {
+pub enum RangeBasis {
     /// Published values, cited from memory: the papers could not be read again.
     PublishedFromMemory,
     /// A value from memory whose source could not be checked.
@@ -36,7 +36,7 @@ pub enum Basis {
     Setting,
 }
 
-impl Basis {
+impl RangeBasis {
     /// In words, in the middle of a sentence.
     pub const fn name(self) -> &'static str {
         match self {
@@ -119,14 +119,14 @@ impl Cause {
     }
 
     /// What its reach rests on.
-    pub const fn basis(self) -> Basis {
+    pub const fn basis(self) -> RangeBasis {
         match self {
-            Self::Relaxation | Self::Structure => Basis::PublishedFromMemory,
-            Self::Fibre => Basis::Memory,
-            Self::Slack | Self::Edges | Self::Counting => Basis::Practice,
-            Self::Tension | Self::Ribbing | Self::Catches | Self::Ends | Self::Label => Basis::Judgement,
-            Self::WeighedSwatch => Basis::Measured,
-            Self::Waste => Basis::Setting,
+            Self::Relaxation | Self::Structure => RangeBasis::PublishedFromMemory,
+            Self::Fibre => RangeBasis::Memory,
+            Self::Slack | Self::Edges | Self::Counting => RangeBasis::Practice,
+            Self::Tension | Self::Ribbing | Self::Catches | Self::Ends | Self::Label => RangeBasis::Judgement,
+            Self::WeighedSwatch => RangeBasis::Measured,
+            Self::Waste => RangeBasis::Setting,
         }
     }
 

@@ -5,7 +5,7 @@
 //! constants depend on how far the fabric has relaxed and not on yarn count, machine or gauge.
 
 use super::Gauge;
-use super::amount::Basis;
+use super::amount::RangeBasis;
 use super::estimate::Estimate;
 use crate::units::{MetresPer100G, UnitError};
 
@@ -86,10 +86,10 @@ pub enum LoopSource {
 
 impl LoopSource {
     /// What the yarn in a stitch rests on.
-    pub const fn basis(self) -> Basis {
+    pub const fn basis(self) -> RangeBasis {
         match self {
-            Self::Model(_) => Basis::PublishedFromMemory,
-            Self::WeighedSwatch => Basis::Measured,
+            Self::Model(_) => RangeBasis::PublishedFromMemory,
+            Self::WeighedSwatch => RangeBasis::Measured,
         }
     }
 

@@ -1,7 +1,7 @@
 //! The lines of a sum of yarn: so many of something, at so much yarn each.
 
 use super::allowance::Rates;
-use super::amount::{Amount, Basis, Cause};
+use super::amount::{Amount, Cause, RangeBasis};
 use super::estimate::Estimate;
 use super::loop_length::{LoopLength, LoopSource};
 use super::row_use::ColourCounts;
@@ -95,13 +95,13 @@ impl LineKind {
     }
 
     /// What the likely figure rests on, besides what was counted.
-    pub const fn basis(self) -> Basis {
+    pub const fn basis(self) -> RangeBasis {
         match self {
             // After the loop model, unless a swatch was weighed; its lines say so by their cause.
-            Self::Stitches | Self::Grafting | Self::Swatch => Basis::PublishedFromMemory,
-            Self::Ribbing | Self::Catches | Self::BallLength => Basis::Judgement,
-            Self::Floats | Self::CarriedUp | Self::CastOn | Self::BindOff => Basis::Practice,
-            Self::Tails | Self::NewBalls | Self::Waste => Basis::Setting,
+            Self::Stitches | Self::Grafting | Self::Swatch => RangeBasis::PublishedFromMemory,
+            Self::Ribbing | Self::Catches | Self::BallLength => RangeBasis::Judgement,
+            Self::Floats | Self::CarriedUp | Self::CastOn | Self::BindOff => RangeBasis::Practice,
+            Self::Tails | Self::NewBalls | Self::Waste => RangeBasis::Setting,
         }
     }
 }
@@ -143,10 +143,10 @@ impl YarnLine {
     }
 
     /// What the likely figure rests on.
-    pub fn basis(&self) -> Basis {
+    pub fn basis(&self) -> RangeBasis {
         let weighed = self.amount.reach(Cause::WeighedSwatch).high > 0.0;
         match self.kind.basis() {
-            Basis::PublishedFromMemory if weighed => Basis::Measured,
+            RangeBasis::PublishedFromMemory if weighed => RangeBasis::Measured,
             basis => basis,
         }
     }
@@ -216,8 +216,8 @@ mod tests {
     fn a_weighed_swatch_is_a_measurement() {
         let amount = Amount::exact(3.0);
         let line = YarnLine { kind: LineKind::Stitches, count: 1.0, amount };
-        assert_eq!(line.basis(), Basis::PublishedFromMemory);
+        assert_eq!(line.basis(), RangeBasis::PublishedFromMemory);
         let amount = amount.off_by(Cause::WeighedSwatch, 0.1, 0.1);
-        assert_eq!(YarnLine { amount, ..line }.basis(), Basis::Measured);
+        assert_eq!(YarnLine { amount, ..line }.basis(), RangeBasis::Measured);
     }
 }

@@ -148,6 +148,6 @@ mod tests {
         let right = factor([150, 60, 50], red);
         assert!((0.70..0.80).contains(&right), "{right}: half of the usual variance is left");
         let wrong = factor([150, 90, 50], red);
-        assert!(wrong > 1.2 && wrong <= ((1.0 + MOST_OFF * MOST_OFF) / 2.0).sqrt(), "{wrong}");
+        assert!(wrong > 1.2 && wrong <= f64::midpoint(1.0, MOST_OFF * MOST_OFF).sqrt(), "{wrong}");
     }
 }

@@ -50,19 +50,19 @@ pub fn check(project: &Project) -> Result<(), OverBudget> {
         return Ok(());
     }
     let largest = parts.into_iter().max_by(|a, b| (a.count / a.most).total_cmp(&(b.count / b.most)));
-    let Some(Part { words, field, count, .. }) = largest else { return Ok(()) };
+    let Some(Counted { words, field, count, .. }) = largest else { return Ok(()) };
     Err(OverBudget { percent: (100.0 * share).ceil() as u64, largest: words, count: count as u64, field })
 }
 
 /// A part of a project: how many there are, and how many would fill the budget.
-struct Part {
+struct Counted {
     words: &'static str,
     field: &'static str,
     count: f64,
     most: f64,
 }
 
-fn parts(project: &Project) -> [Part; 7] {
+fn parts(project: &Project) -> [Counted; 7] {
     let length = |text: &String| text.chars().count() as f64;
     let plan = &project.pieces;
     let bands = plan.pieces.iter().flat_map(|piece| &piece.bands);
@@ -76,7 +76,7 @@ fn parts(project: &Project) -> [Part; 7] {
         + plan.sizes.iter().map(|size| length(&size.name)).sum::<f64>();
     let shades: usize = project.shade_cards.iter().map(|card| card.shades().len()).sum();
     let ways: usize = project.colourways.iter().map(|way| way.colours.len()).sum();
-    let part = |words, field, count, most| Part { words, field, count, most };
+    let part = |words, field, count, most| Counted { words, field, count, most };
     let stitches = project.chart.grid.cells().len() as f64;
     [
         part("the stitches of the chart", "chart", stitches, STITCHES),

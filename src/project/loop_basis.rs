@@ -195,10 +195,7 @@ mod tests {
         for cause in ["relaxation", "structure", "fibre", "tension", "counted gauge"] {
             assert!(words.contains(cause), "{words}");
         }
-        let yarn = project.knitted_yarn().yarn;
-        let line =
-            yarn.lines_by_kind(0).into_iter().find(|line| line.kind == crate::knit::LineKind::Stitches);
-        let line = line.unwrap();
+        let line = row_of_yarn(64, project.plan.gauge, project.stitch_yarn());
         let each = line.metres().high * 100.0 / line.count;
         assert!((each - whole.high).abs() < 1e-9, "the sum counts with {each}, the words say {}", whole.high);
     }

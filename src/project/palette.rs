@@ -45,133 +45,83 @@ impl Role {
     }
 }
 
-/// A plain mark that stands for a colour, so that a chart reads without colour.
-///
-/// The marks are made of bars, chevrons, corners, quarters and halves, and keep clear of the signs that
-/// charts use for stitches (strokes across the cell, rings, discs, crosses, single bars). They are drawn
-/// as shapes (never font glyphs), told apart in grey at 2 mm.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Symbol {
-    /// Nothing: an empty square.
-    Blank,
-    /// Filled below the falling diagonal.
-    LowerLeftWedge,
-    /// A bar above the middle and one below it.
-    TwoLevelBars,
-    /// An angle that points right.
-    RightChevron,
-    /// Bars along the left and the top.
-    UpperLeftCorner,
-    /// That quarter filled.
-    UpperRightQuarter,
-    /// The lower left and the upper right quarter filled.
-    RisingQuarters,
-    /// That half filled.
-    LeftHalf,
-    /// Bars along all sides but the bottom.
-    OpenBelow,
-    /// A bar on either side of the middle.
-    TwoUprightBars,
-    /// Filled above the falling diagonal.
-    UpperRightWedge,
-    /// An angle that points left.
-    LeftChevron,
-    /// That half filled.
-    UpperHalf,
-    /// Bars along the right and the bottom.
-    LowerRightCorner,
-    /// That quarter filled.
-    LowerLeftQuarter,
-    /// The upper left and the lower right quarter filled.
-    FallingQuarters,
-    /// That half filled.
-    RightHalf,
-    /// Bars along all sides but the top.
-    OpenAbove,
-    /// Filled above the rising diagonal.
-    UpperLeftWedge,
-    /// That half filled.
-    LowerHalf,
-    /// Bars along the right and the top.
-    UpperRightCorner,
-    /// That quarter filled.
-    LowerRightQuarter,
-    /// Bars along all sides but the right.
-    OpenRight,
-    /// Filled below the rising diagonal.
-    LowerRightWedge,
-    /// Bars along the left and the bottom.
-    LowerLeftCorner,
-    /// That quarter filled.
-    UpperLeftQuarter,
-    /// Bars along all sides but the left.
-    OpenLeft,
+macro_rules! symbols {
+    ($($(#[$doc:meta])* $symbol:ident => $name:literal,)+) => {
+        /// A plain mark that stands for a colour, so that a chart reads without colour.
+        ///
+        /// The marks are made of bars, chevrons, corners, quarters and halves, and keep clear of the signs that
+        /// charts use for stitches (strokes across the cell, rings, discs, crosses, single bars). They are drawn
+        /// as shapes (never font glyphs), told apart in grey at 2 mm.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        pub enum Symbol { $($(#[$doc])* $symbol),+ }
+
+        impl Symbol {
+            /// All symbols, in the order they are given to new colours: neighbours in the list are unlike.
+            pub const ALL: [Self; [$($name),+].len()] = [$(Self::$symbol),+];
+
+            /// Name, sentence case.
+            pub const fn name(self) -> &'static str {
+                match self { $(Self::$symbol => $name),+ }
+            }
+        }
+    };
 }
 
-impl Symbol {
-    /// All symbols, in the order they are given to new colours: neighbours in the list are unlike.
-    pub const ALL: [Self; 27] = [
-        Self::Blank,
-        Self::LowerLeftWedge,
-        Self::TwoLevelBars,
-        Self::RightChevron,
-        Self::UpperLeftCorner,
-        Self::UpperRightQuarter,
-        Self::RisingQuarters,
-        Self::LeftHalf,
-        Self::OpenBelow,
-        Self::TwoUprightBars,
-        Self::UpperRightWedge,
-        Self::LeftChevron,
-        Self::UpperHalf,
-        Self::LowerRightCorner,
-        Self::LowerLeftQuarter,
-        Self::FallingQuarters,
-        Self::RightHalf,
-        Self::OpenAbove,
-        Self::UpperLeftWedge,
-        Self::LowerHalf,
-        Self::UpperRightCorner,
-        Self::LowerRightQuarter,
-        Self::OpenRight,
-        Self::LowerRightWedge,
-        Self::LowerLeftCorner,
-        Self::UpperLeftQuarter,
-        Self::OpenLeft,
-    ];
-
-    /// Name, sentence case.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Blank => "Blank",
-            Self::LowerLeftWedge => "Lower left wedge",
-            Self::TwoLevelBars => "Two level bars",
-            Self::RightChevron => "Right chevron",
-            Self::UpperLeftCorner => "Upper left corner",
-            Self::UpperRightQuarter => "Upper right quarter",
-            Self::RisingQuarters => "Rising quarters",
-            Self::LeftHalf => "Left half",
-            Self::OpenBelow => "Open below",
-            Self::TwoUprightBars => "Two upright bars",
-            Self::UpperRightWedge => "Upper right wedge",
-            Self::LeftChevron => "Left chevron",
-            Self::UpperHalf => "Upper half",
-            Self::LowerRightCorner => "Lower right corner",
-            Self::LowerLeftQuarter => "Lower left quarter",
-            Self::FallingQuarters => "Falling quarters",
-            Self::RightHalf => "Right half",
-            Self::OpenAbove => "Open above",
-            Self::UpperLeftWedge => "Upper left wedge",
-            Self::LowerHalf => "Lower half",
-            Self::UpperRightCorner => "Upper right corner",
-            Self::LowerRightQuarter => "Lower right quarter",
-            Self::OpenRight => "Open right",
-            Self::LowerRightWedge => "Lower right wedge",
-            Self::LowerLeftCorner => "Lower left corner",
-            Self::UpperLeftQuarter => "Upper left quarter",
-            Self::OpenLeft => "Open left",
-        }
-    }
+symbols! {
+    /// Nothing: an empty square.
+    Blank => "Blank",
+    /// Filled below the falling diagonal.
+    LowerLeftWedge => "Lower left wedge",
+    /// A bar above the middle and one below it.
+    TwoLevelBars => "Two level bars",
+    /// An angle that points right.
+    RightChevron => "Right chevron",
+    /// Bars along the left and the top.
+    UpperLeftCorner => "Upper left corner",
+    /// That quarter filled.
+    UpperRightQuarter => "Upper right quarter",
+    /// The lower left and the upper right quarter filled.
+    RisingQuarters => "Rising quarters",
+    /// That half filled.
+    LeftHalf => "Left half",
+    /// Bars along all sides but the bottom.
+    OpenBelow => "Open below",
+    /// A bar on either side of the middle.
+    TwoUprightBars => "Two upright bars",
+    /// Filled above the falling diagonal.
+    UpperRightWedge => "Upper right wedge",
+    /// An angle that points left.
+    LeftChevron => "Left chevron",
+    /// That half filled.
+    UpperHalf => "Upper half",
+    /// Bars along the right and the bottom.
+    LowerRightCorner => "Lower right corner",
+    /// That quarter filled.
+    LowerLeftQuarter => "Lower left quarter",
+    /// The upper left and the lower right quarter filled.
+    FallingQuarters => "Falling quarters",
+    /// That half filled.
+    RightHalf => "Right half",
+    /// Bars along all sides but the top.
+    OpenAbove => "Open above",
+    /// Filled above the rising diagonal.
+    UpperLeftWedge => "Upper left wedge",
+    /// That half filled.
+    LowerHalf => "Lower half",
+    /// Bars along the right and the top.
+    UpperRightCorner => "Upper right corner",
+    /// That quarter filled.
+    LowerRightQuarter => "Lower right quarter",
+    /// Bars along all sides but the right.
+    OpenRight => "Open right",
+    /// Filled below the rising diagonal.
+    LowerRightWedge => "Lower right wedge",
+    /// Bars along the left and the bottom.
+    LowerLeftCorner => "Lower left corner",
+    /// That quarter filled.
+    UpperLeftQuarter => "Upper left quarter",
+    /// Bars along all sides but the left.
+    OpenLeft => "Open left",
 }
 
 /// One colour of the palette.

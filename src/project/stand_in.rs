@@ -1,6 +1,7 @@
 //! Which yarns of the project's shade cards may stand in for its own, and what that buys.
 
 use super::model::Project;
+use crate::units::Price;
 use crate::yarn::{FibreWanted, PutUp, Shade, Substitution, Yarn, YarnId, YarnWanted, rank_substitutes};
 
 /// Most different yarns that are compared.
@@ -22,7 +23,7 @@ pub struct StandIn {
     /// Whole balls of this one, colour by colour.
     pub balls: u32,
     /// What those cost at the price of its dearest shade, when prices are known.
-    pub cost: Option<f64>,
+    pub cost: Option<Price>,
 }
 
 /// A yarn of a card and how many shades it comes in there.
@@ -107,7 +108,7 @@ impl Project {
                 shades,
                 balls_of_own: balls(own.put_up),
                 balls: balls_of_this,
-                cost: yarn.price().map(|price| price * f64::from(balls_of_this)),
+                cost: yarn.ball_price.map(|price| price.of_balls(balls_of_this)),
                 compared,
                 yarn,
             }

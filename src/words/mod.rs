@@ -118,9 +118,9 @@ pub use print::Wording;
 use print::{bind_off_words, cast_on_words, number_word};
 pub use read::{MAX_TEXT, ReadError};
 pub use row::{
-    BindOff, CastOn, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PickUp, Ratio, Rows, Strip, Turn,
-    Until, Work,
+    BindOff, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Ratio, Rows, StitchPattern, Strip,
+    Turn, Until, Work,
 };
-pub use step::{Change, Held, Line, Needle, Only, Pace, Part, Rest, Step};
+pub use step::{Change, GroupAside, Line, Needle, Only, Pace, PartAside, Rest, Step};
 pub use stitch::{Side, Stitch};
 pub use yarn::{ColourUse, YarnBasis};

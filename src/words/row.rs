@@ -192,7 +192,7 @@ pub struct Ratio {
 
 /// A stitch pattern that needs no chart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Fabric {
+pub enum StitchPattern {
     /// Stockinette: knit on the right side, purl on the wrong side.
     Stockinette,
     /// Its other side.
@@ -218,7 +218,7 @@ pub struct Edge {
     /// In which colour; `None` is the one the row is worked with.
     pub colour: Option<Colour>,
     /// In which stitch.
-    pub fabric: Fabric,
+    pub fabric: StitchPattern,
 }
 
 /// One chart across some of the stitches of a row.
@@ -259,11 +259,11 @@ pub enum Work {
     /// Instruction by instruction; one that is only `k` or `p` to the end is printed so. Never empty.
     Formula(Vec<Item>),
     /// A stitch pattern over all stitches.
-    Fabric(Fabric),
+    Fabric(StitchPattern),
     /// The same in stripes.
     Striped {
         /// The stitch pattern.
-        fabric: Fabric,
+        fabric: StitchPattern,
         /// Rows of each colour in turn, each 1 or more; begun anew where the last ends.
         stripes: Vec<(Colour, u32)>,
     },

@@ -32,7 +32,7 @@ impl Rest {
 
 /// Some of the live stitches, set aside under a name.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub struct Part {
+pub struct PartAside {
     /// How many.
     pub stitches: Amount,
     /// Where they rest.
@@ -44,7 +44,7 @@ pub struct Part {
 
 /// A group of stitches that was set aside, with its count.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub struct Held {
+pub struct GroupAside {
     /// How many it must hold.
     pub stitches: Amount,
     /// Its name.
@@ -125,14 +125,14 @@ pub enum Step {
     /// Sets live stitches aside, in the order in which they would be worked next.
     SetAside {
         /// The parts, at least one.
-        parts: Vec<Part>,
+        parts: Vec<PartAside>,
         /// Whether the others stay on the needle; if not there are no others.
         others_stay: bool,
     },
     /// Places stitches that were set aside on the needle, in the order in which the right side is worked.
     TakeUp {
         /// The groups, at least one.
-        groups: Vec<Held>,
+        groups: Vec<GroupAside>,
         /// Which side faces for the next row.
         facing: Side,
     },

@@ -2,6 +2,7 @@
 
 use super::shade_card::{Shade, ShadeCard};
 use crate::colour::{Colour, Lab, Likeness, ciede2000};
+use crate::units::Price;
 use pathfinding::matrix::Matrix;
 use pathfinding::prelude::kuhn_munkres_min;
 use rayon::prelude::*;
@@ -81,7 +82,7 @@ pub struct Matching {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SetCost {
     /// Price of the balls to buy, as far as prices are known.
-    pub known: f64,
+    pub known: Price,
     /// Balls each shade of the set takes, what is owned with them.
     pub needed: Vec<u32>,
     /// Balls to buy for each of them, what is owned taken off.
@@ -101,7 +102,7 @@ impl SetCost {
             cost.needed.push(needed);
             cost.balls.push(balls);
             match shade.ball_price {
-                Some(price) => cost.known += price * f64::from(balls),
+                Some(price) => cost.known += price.of_balls(balls),
                 None if balls > 0 => cost.unpriced.push(index),
                 None => {}
             }
@@ -231,9 +232,9 @@ mod tests {
     #[test]
     fn cost_counts_whole_balls_less_those_owned() {
         let mut card = card(&["#a03020", "#802010", "#1f2a4d"]);
-        let sold = |price, stock| Shade {
+        let sold = |price: Option<f64>, stock| Shade {
             put_up: PutUp::new(200.0, 50.0).ok(),
-            ball_price: price,
+            ball_price: price.map(Price::clamped),
             stock,
             ..Shade::new("x", Colour::BLACK)
         };
@@ -241,10 +242,14 @@ mod tests {
         card.replace(1, sold(None, Stock::InStock)).unwrap();
         // 250 m are three balls of 100 m, one of which is at home; the last has no put-up: one ball.
         let cost = SetCost::of(&card, [(0, Some(250.0)), (1, Some(90.0)), (2, None)]);
-        let expected =
-            SetCost { known: 12.0, needed: vec![3, 1, 1], balls: vec![2, 1, 1], unpriced: vec![1, 2] };
+        let expected = SetCost {
+            known: Price::clamped(12.0),
+            needed: vec![3, 1, 1],
+            balls: vec![2, 1, 1],
+            unpriced: vec![1, 2],
+        };
         assert_eq!(cost, expected);
         // What is at home costs nothing, whatever its price.
-        assert_eq!(SetCost::of(&card, [(0, Some(100.0))]).known, 0.0);
+        assert_eq!(SetCost::of(&card, [(0, Some(100.0))]).known, Price::default());
     }
 }

@@ -1,6 +1,6 @@
 //! How a yarn is sold.
 
-use crate::units::{Grams, MetresPer100G, UnitError};
+use crate::units::{Grams, MetresPer100G, Price, UnitError};
 
 /// How a yarn is put up for sale: its grist and the size of a ball.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,8 +61,8 @@ impl PutUp {
 pub struct SlotYarn {
     /// Metres per 100 g and grams per ball.
     pub put_up: PutUp,
-    /// Price of one ball in the project's currency, when known; 0 or more.
-    pub ball_price: Option<f64>,
+    /// Price of one ball, when known.
+    pub ball_price: Option<Price>,
     /// Metres on hand already, 0 or more.
     pub on_hand_m: f64,
 }

@@ -2,6 +2,7 @@
 
 use super::PutUp;
 use crate::colour::{Colour, ColourError};
+use crate::units::Price;
 use thiserror::Error;
 
 /// Most shades a card holds.
@@ -26,9 +27,6 @@ pub enum ShadeError {
     /// No such weight class.
     #[error("the weight class must be a whole number from 0 to 7, not {0}")]
     WeightClass(u8),
-    /// A price that is none.
-    #[error("the price must be 0 or more, not {0}")]
-    Price(f64),
     /// An uncertainty that is none.
     #[error("the uncertainty must be between 0 and 100, not {0}")]
     Uncertainty(f64),
@@ -108,8 +106,8 @@ pub struct Shade {
     pub weight_class: Option<u8>,
     /// Metres per 100 g and grams per ball, when known.
     pub put_up: Option<PutUp>,
-    /// Price of a ball, 0 or more, in the project's currency, when known.
-    pub ball_price: Option<f64>,
+    /// Price of a ball, when known.
+    pub ball_price: Option<Price>,
     /// Whether it can be had.
     pub stock: Stock,
     /// The dye lot, or empty.
@@ -142,7 +140,7 @@ impl Shade {
     /// Price of 100 m, when price and put-up are known: what a piece costs at one gauge, whatever
     /// the size of the balls.
     pub fn price_per_100m(&self) -> Option<f64> {
-        Some(self.ball_price? * 100.0 / self.put_up?.metres_per_ball())
+        Some(self.ball_price?.get() * 100.0 / self.put_up?.metres_per_ball())
     }
 
     /// Balls at home.
@@ -176,9 +174,6 @@ impl Shade {
         }
         if let Some(class) = self.weight_class.filter(|class| *class > 7) {
             return Err(ShadeError::WeightClass(class));
-        }
-        if let Some(price) = self.ball_price.filter(|price| !(0.0..f64::INFINITY).contains(price)) {
-            return Err(ShadeError::Price(price));
         }
         if !(0.0..=100.0).contains(&self.uncertainty) {
             return Err(ShadeError::Uncertainty(self.uncertainty));
@@ -290,8 +285,6 @@ mod tests {
         };
         assert_eq!(wrong(|s| s.name = "  ".to_owned()), ShadeError::NoName);
         assert_eq!(wrong(|s| s.weight_class = Some(8)), ShadeError::WeightClass(8));
-        assert_eq!(wrong(|s| s.ball_price = Some(-1.0)), ShadeError::Price(-1.0));
-        assert!(matches!(wrong(|s| s.ball_price = Some(f64::NAN)), ShadeError::Price(_)));
         assert!(matches!(wrong(|s| s.uncertainty = f64::NAN), ShadeError::Uncertainty(_)));
         let long = wrong(|s| s.fibre = "w".repeat(201)).to_string();
         assert!(long.contains("fibre") && long.contains("201"), "{long}");
@@ -315,7 +308,7 @@ mod tests {
     fn the_price_of_100_m_does_not_depend_on_the_ball() {
         let priced = |ball_g: f64, price: f64| Shade {
             put_up: PutUp::new(200.0, ball_g).ok(),
-            ball_price: Some(price),
+            ball_price: Price::new(price).ok(),
             ..shade("Dull bucket")
         };
         let (small, large) = (priced(25.0, 3.0), priced(100.0, 12.0));

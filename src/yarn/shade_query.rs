@@ -1,6 +1,7 @@
 //! Finding shades on a card: search, filter, sort.
 
 use super::shade_card::{Shade, ShadeCard, Stock};
+use crate::units::Price;
 use std::cmp::Ordering;
 
 /// A closed range; either end may be open.
@@ -165,7 +166,7 @@ impl ShadeQuery {
         available
             && self.fibre.as_ref().is_none_or(|fibre| shade.fibre.trim() == fibre.trim())
             && self.weight_class.is_none_or(|class| shade.weight_class == Some(class))
-            && (self.price.is_any() || shade.ball_price.is_some_and(|price| self.price.holds(price)))
+            && (self.price.is_any() || shade.ball_price.is_some_and(|price| self.price.holds(price.get())))
             && self.hue.is_none_or(|arc| shade.colour.hue().is_some_and(|hue| arc.holds(hue)))
             && (self.value.is_any() || self.value.holds(shade.colour.lstar()))
             && (words.is_empty() || has_words(shade, words))
@@ -192,7 +193,7 @@ impl ShadeQuery {
             SortBy::Hue => number(&|shade| Some(hue_order(shade)), found),
             SortBy::Value => number(&|shade| Some(shade.colour.lstar()), found),
             SortBy::Chroma => number(&|shade| Some(shade.colour.chroma()), found),
-            SortBy::Price => number(&|shade| shade.ball_price, found),
+            SortBy::Price => number(&|shade| shade.ball_price.map(Price::get), found),
             SortBy::Weight => number(&|shade| shade.weight_class.map(f64::from), found),
         }
     }
@@ -246,7 +247,7 @@ mod tests {
     fn card() -> ShadeCard {
         let shade = |name: &str, hex: &str, fibre: &str, price: Option<f64>, stock: Stock| Shade {
             fibre: fibre.to_owned(),
-            ball_price: price,
+            ball_price: price.map(Price::clamped),
             stock,
             ..Shade::new(name, Colour::from_hex(hex).unwrap())
         };

@@ -5,7 +5,7 @@ use super::named::named_enum;
 use super::substitution_fibre as fibre;
 use super::yarn_spec::Yarn;
 use super::{CareLabel, Spin, SpinEffect, SpinSystem, WashLimit};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, Price};
 
 named_enum!(
     /// A point on which two yarns are compared.
@@ -89,7 +89,7 @@ pub struct Substitution {
     /// Whole balls of B for the same metres (metres go with the gauge, not with the yarn).
     pub balls_of_b: u32,
     /// What B costs, when its price is known.
-    pub cost_of_b: Option<f64>,
+    pub cost_of_b: Option<Price>,
     /// What to check in the swatch.
     pub swatch_checks: Vec<&'static str>,
 }
@@ -358,6 +358,8 @@ fn price(a: &Yarn, b: &Yarn, metres: f64) -> ComparedPoint {
     let (Some(was), Some(is)) = (a.cost(metres), b.cost(metres)) else {
         return unknown(SubstitutionPoint::Price, "the price");
     };
+    let detail = format!("{was} against {is}");
+    let (was, is) = (was.get(), is.get());
     let change = if was > 0.0 { is / was - 1.0 } else { 0.0 };
     let likeness = match change.abs() {
         c if c <= 0.05 => Likeness::Same,
@@ -371,11 +373,5 @@ fn price(a: &Yarn, b: &Yarn, metres: f64) -> ComparedPoint {
         vec![format!("the piece costs {:.2} {side}", (is - was).abs())]
     };
     // Cheaper is no fault.
-    point(
-        SubstitutionPoint::Price,
-        likeness,
-        1.0 - change.max(0.0),
-        format!("{was:.2} against {is:.2}"),
-        consequences,
-    )
+    point(SubstitutionPoint::Price, likeness, 1.0 - change.max(0.0), detail, consequences)
 }

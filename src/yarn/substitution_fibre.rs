@@ -145,6 +145,7 @@ fn leans(spin: Spin) -> bool {
 #[cfg(test)]
 mod tests {
     use super::super::substitution::*;
+    use crate::units::Price;
     use crate::yarn::{
         Blend, CareLabel, PutUp, Spin, SpinSystem, TwistAmount, TwistDirection, WeightClass, Yarn, YarnId,
     };
@@ -184,7 +185,7 @@ mod tests {
     #[test]
     fn a_yarn_is_its_own_best_substitute() {
         let mut a = with_spin(yarn("80 % merino, 20 % nylon", 400.0, 100.0), SpinSystem::Worsted, 4);
-        a.ball_price = Some(9.0);
+        a.ball_price = Price::new(9.0).ok();
         a.care = CareLabel::from_codes(["tub 30 one bar"]).unwrap();
         let others = [yarn("cotton", 400.0, 100.0), a.clone(), yarn("80 % merino, 20 % nylon", 225.0, 50.0)];
         let ranked = rank_substitutes(&a, &others, 900.0);
@@ -243,8 +244,8 @@ mod tests {
         a.care = CareLabel::from_codes(["tub 40"]).unwrap();
         b.care = CareLabel::from_codes(["tub hand"]).unwrap();
         assert!(consequences(&a, &b, SubstitutionPoint::Care)[0].contains("no machine wash"));
-        a.ball_price = Some(10.0);
-        b.ball_price = Some(14.0);
+        a.ball_price = Price::new(10.0).ok();
+        b.ball_price = Price::new(14.0).ok();
         // 1500 m are 4 balls of 400 m.
         assert_eq!(consequences(&a, &b, SubstitutionPoint::Price), ["the piece costs 16.00 more"]);
     }

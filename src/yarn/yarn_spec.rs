@@ -8,6 +8,7 @@ use super::put_up::PutUp;
 use super::spin::Spin;
 use super::strand::Strand;
 use super::weight_class::WeightClass;
+use crate::units::Price;
 
 /// Identifies a yarn within a project.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -26,8 +27,8 @@ pub struct Yarn {
     pub spin: Option<Spin>,
     /// Metres per 100 g and grams per ball.
     pub put_up: PutUp,
-    /// Price of one ball in the project's currency, when known.
-    pub ball_price: Option<f64>,
+    /// Price of one ball, when known.
+    pub ball_price: Option<Price>,
     /// The care label; empty when none is recorded.
     pub care: CareLabel,
     /// The weight class on the band, when it is given there.
@@ -101,19 +102,14 @@ impl Yarn {
         Strand::new(self.put_up.grist, &self.blend, self.spin)
     }
 
-    /// Price of one ball when it is known and makes sense.
-    pub fn price(&self) -> Option<f64> {
-        self.ball_price.filter(|price| price.is_finite() && *price >= 0.0)
-    }
-
     /// Measured wraps per inch when they are known and make sense.
     pub fn wraps(&self) -> Option<f64> {
         self.wraps_per_inch.filter(|wraps| wraps.is_finite() && *wraps > 0.0)
     }
 
     /// What the balls for this many metres cost, when the price is known.
-    pub fn cost(&self, metres: f64) -> Option<f64> {
-        self.price().map(|price| price * f64::from(self.put_up.balls(metres)))
+    pub fn cost(&self, metres: f64) -> Option<Price> {
+        self.ball_price.map(|price| price.of_balls(self.put_up.balls(metres)))
     }
 }
 
@@ -147,14 +143,13 @@ mod tests {
     }
 
     #[test]
-    fn a_price_that_makes_no_sense_is_unknown() {
+    fn wraps_that_make_no_sense_are_unknown_and_whole_balls_are_paid() {
         let put_up = PutUp::new(400.0, 50.0).unwrap();
         let mut yarn = Yarn::new(YarnId(1), "Crooked Ladder sock", Blend::pure(Fibre::Wool), put_up);
         assert_eq!(yarn.cost(100.0), None);
-        yarn.ball_price = Some(f64::NAN);
         yarn.wraps_per_inch = Some(0.0);
-        assert_eq!((yarn.cost(100.0), yarn.wraps()), (None, None));
-        yarn.ball_price = Some(6.5);
-        assert_eq!(yarn.cost(401.0), Some(19.5));
+        assert_eq!(yarn.wraps(), None);
+        yarn.ball_price = Price::new(6.5).ok();
+        assert_eq!(yarn.cost(401.0), Price::new(19.5).ok());
     }
 }

@@ -14,6 +14,7 @@ import time
 try:
     import numpy as np
     from skimage.color import deltaE_ciede2000, xyz2lab
+    from skimage.transform import resize_local_mean
     from sklearn.cluster import KMeans
 except ImportError as missing:
     print(f"skipped: {missing}")
@@ -51,26 +52,13 @@ def picture():
     return codes.astype(np.uint8)
 
 
-def block_means(light, axis, cells):
-    """Means of equal stretches along an axis, parts of pixels by their length: differences of a running sum."""
-    total = light.shape[axis]
-    sums = np.concatenate([np.zeros_like(light.take([0], axis), np.float64), light.cumsum(axis, dtype=np.float64)], axis)
-    edges = np.arange(cells + 1) * total / cells
-    low = np.minimum(edges.astype(int), total - 1)
-    shape = [1] * light.ndim
-    shape[axis] = -1
-    part = (edges - low).reshape(shape)
-    at = sums.take(low, axis) * (1 - part) + sums.take(low + 1, axis) * part
-    return np.diff(at, axis=axis) * (cells / total)
-
-
 def averages(codes):
     codes_to_light = np.arange(256) / 255
     codes_to_light = np.where(
         codes_to_light <= 0.04045, codes_to_light / 12.92, ((codes_to_light + 0.055) / 1.055) ** 2.4
     ).astype(np.float32)
     light = codes_to_light[codes]
-    return block_means(block_means(light, 0, ROWS), 1, COLUMNS) @ SRGB_TO_XYZ.T
+    return resize_local_mean(light, (ROWS, COLUMNS), preserve_range=True, channel_axis=-1) @ SRGB_TO_XYZ.T
 
 
 def tidied(cells, centres, rounds=6):

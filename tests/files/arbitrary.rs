@@ -13,7 +13,7 @@ use huegauge::project::{
     Chart, Colourway, FloatLimit, KnitPlan, Palette, PiecePlan, Project, Proportion, Role, Slot, SlotYarn,
     Symbol, Wheel,
 };
-use huegauge::units::LengthUnit;
+use huegauge::units::{LengthUnit, Price};
 use huegauge::yarn::{PutUp, ShadeCard};
 use proptest::option;
 use proptest::prelude::*;
@@ -36,7 +36,7 @@ fn slot() -> impl Strategy<Value = Slot> {
     let yarn = (5.0..=10_000.0, 1.0..=5000.0, option::of(0.0..1e6), 0.0..1e6).prop_map(
         |(grist, ball, ball_price, on_hand_m)| SlotYarn {
             put_up: PutUp::new(grist, ball).unwrap(),
-            ball_price,
+            ball_price: ball_price.map(Price::clamped),
             on_hand_m,
         },
     );

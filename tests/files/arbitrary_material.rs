@@ -2,7 +2,7 @@
 
 use huegauge::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize};
 use huegauge::project::{LoggedSwatch, Material};
-use huegauge::units::MetresPer100G;
+use huegauge::units::{MetresPer100G, Price};
 use huegauge::yarn::{
     Blend, CareLabel, CareSymbol, Climate, Fibre, Moisture, Needs, PieceKind, PutUp, Skin, Spin, SpinSystem,
     Stitches, Stretch, TwistAmount, TwistDirection, Washing, Wear, Wearer, WeightClass, Yarn, YarnId,
@@ -85,7 +85,7 @@ fn yarn() -> impl Strategy<Value = Yarn> {
             let care = CareLabel::new([care]).unwrap();
             Yarn {
                 spin,
-                ball_price,
+                ball_price: ball_price.map(Price::clamped),
                 care,
                 class_on_band,
                 wraps_per_inch,

@@ -8,7 +8,7 @@ use huegauge::export::{card, png, raster, text};
 use huegauge::file;
 use huegauge::project::Project;
 use huegauge::project::shopping::Shopping;
-use huegauge::units::LengthUnit;
+use huegauge::units::{LengthUnit, Price};
 use huegauge::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock};
 
 /// The yoke in colours that are wishes so far: no cards, no shades.
@@ -43,7 +43,7 @@ fn shaded() -> Project {
         source: ColourSource::Photo,
         uncertainty: 4.0,
         put_up: PutUp::new(400.0, 50.0).ok(),
-        ball_price: Some(6.5),
+        ball_price: Price::new(6.5).ok(),
         ..Shade::new(name, Colour::from_hex(hex).unwrap())
     };
     let own = Shade { stock: Stock::Owned(2), dye_lot: "417".to_owned(), ..shade("Dull bucket", "#e9e4d8") };

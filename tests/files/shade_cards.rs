@@ -4,6 +4,7 @@ use std::fs;
 
 use huegauge::colour::Colour;
 use huegauge::file::{card_from_str, card_to_string, load_card, save_card, shades_from_csv, shades_to_csv};
+use huegauge::units::Price;
 use huegauge::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock};
 use proptest::prelude::*;
 
@@ -34,7 +35,7 @@ pub fn shade() -> impl Strategy<Value = Shade> {
                 fibre,
                 weight_class,
                 put_up,
-                ball_price,
+                ball_price: ball_price.map(Price::clamped),
                 stock,
                 dye_lot,
                 photo,
@@ -69,7 +70,7 @@ fn sample() -> ShadeCard {
     let bucket = Shade {
         weight_class: Some(4),
         put_up: PutUp::new(200.0, 50.0).ok(),
-        ball_price: Some(7.5),
+        ball_price: Price::new(7.5).ok(),
         stock: Stock::Owned(2),
         ..Shade::new("Dull bucket", Colour::from_hex("#d8cbb2").unwrap())
     };
@@ -97,7 +98,7 @@ fn wrong_cards_name_the_place_and_the_mend() {
     };
     for (message, parts) in [
         (changed("weight_class: 4", "weight_class: 9"), &["card > shades 1", "from 0 to 7, not 9"][..]),
-        (changed("ball_price: 7.5", "ball_price: -7.5"), &["card > shades 1", "0 or more"]),
+        (changed("ball_price: 7.5", "ball_price: -7.5"), &["card > shades 1", "the price must be between 0"]),
         (changed("ball_g: 50.0", "grams: 50.0"), &["no field 'grams'"]),
         (changed(", ball_g: 50.0", ""), &["card > shades 1", "need grams per ball"]),
         (changed("owned_balls: 2", "owned_balls: 0"), &["owned_balls of 1 or more"]),

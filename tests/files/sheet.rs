@@ -229,7 +229,7 @@ fn the_pdf_is_tagged_and_has_bookmarks_a_language_and_a_title() {
     assert!(done, "{said}");
     let bytes = fs::read(&pdf).unwrap();
     let has = |what: &[u8]| bytes.windows(what.len()).any(|part| part == what);
-    for what in ["/StructTreeRoot", "/Outlines", "/Marked true", "/Lang (en-GB)", "/Figure", "/Alt", "/TH"] {
+    for what in ["/StructTreeRoot", "/Outlines", "/Marked true", "/Lang(en-GB)", "/Figure", "/Alt", "/TH"] {
         assert!(has(what.as_bytes()), "{what} is not in the file");
     }
     let Ok(read) = Command::new("pdftotext").arg(&pdf).arg("-").output() else { return };

@@ -34,7 +34,7 @@ const ALLOWED: [&str; 14] = [
 ];
 
 /// Crates that stand in the lock file in several versions, because those who use them have not agreed yet.
-const SEVERAL_VERSIONS: [&str; 28] = [
+const SEVERAL_VERSIONS: [&str; 27] = [
     "base64",
     "bitflags",
     "block2",
@@ -46,7 +46,6 @@ const SEVERAL_VERSIONS: [&str; 28] = [
     "jni-sys",
     "linux-raw-sys",
     "miniz_oxide",
-    "moxcms",
     "objc2",
     "objc2-app-kit",
     "objc2-foundation",

@@ -133,7 +133,7 @@ impl Reader<'_> {
         let named = after_colons(rest);
         match (word, named) {
             ("crate", None) if is_word(rest.first(), "as") => {
-                self.fault(line, "gives the crate another name")
+                self.fault(line, "gives the crate another name");
             }
             ("crate" | "huegauge", Some(named)) => self.rooms(line, named),
             ("super", Some(_)) if !follows => self.upwards(line, rest, depth),

@@ -9,6 +9,7 @@ use huegauge::knit::{Construction, Technique};
 use huegauge::project::figures::Figures;
 use huegauge::project::shopping::Shopping;
 use huegauge::project::{Chart, Project};
+use huegauge::units::Price;
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -31,7 +32,7 @@ fn project(case: &Case, pieces: bool, plan: (u32, u32, u32), how: (Technique, Co
     (project.plan.technique, project.plan.construction) = how;
     for slot in project.palette.slots_mut() {
         slot.yarn.put_up = case.put_up;
-        slot.yarn.ball_price = Some(4.5);
+        slot.yarn.ball_price = Price::new(4.5).ok();
     }
     if pieces {
         let named = case.pieces.iter().enumerate().map(|(i, piece)| {

@@ -6,6 +6,7 @@ use huegauge::knit::pieces::{
     Size, Width, WorkedPiece, YarnChange, evenly_across, work,
 };
 use huegauge::knit::{Construction, Estimate, Gauge, LineKind, LoopFibre, LoopLength, LoopSource, Technique};
+use huegauge::units::Price;
 use huegauge::yarn::{PutUp, SlotYarn};
 use proptest::prelude::*;
 
@@ -34,7 +35,11 @@ fn worked(piece: Piece, gauge: Gauge, grid: &Grid) -> Vec<WorkedPiece> {
 }
 
 fn yarn(pieces: &[WorkedPiece], gauge: Gauge, grid: &Grid, change: Option<YarnChange>) -> PiecesYarn {
-    let stock = SlotYarn { put_up: PutUp::new(400.0, 50.0).unwrap(), ball_price: Some(4.5), on_hand_m: 10.0 };
+    let stock = SlotYarn {
+        put_up: PutUp::new(400.0, 50.0).unwrap(),
+        ball_price: Price::new(4.5).ok(),
+        on_hand_m: 10.0,
+    };
     PiecesYarn::of(&PiecesYarnInput {
         pieces,
         pattern: Pattern { grid, repeat: grid.bounds() },

@@ -9,6 +9,7 @@ use huegauge::knit::pieces::{
 use huegauge::knit::{
     Amount, Cause, Construction, Gauge, LineKind, LoopFibre, LoopLength, LoopSource, Technique,
 };
+use huegauge::units::Price;
 use huegauge::yarn::{PutUp, SlotYarn};
 use proptest::prelude::*;
 
@@ -44,7 +45,7 @@ impl Case {
     }
 
     fn yarn(&self, pieces: &[WorkedPiece]) -> PiecesYarn {
-        let stock = SlotYarn { put_up: self.put_up, ball_price: Some(4.5), on_hand_m: 10.0 };
+        let stock = SlotYarn { put_up: self.put_up, ball_price: Price::new(4.5).ok(), on_hand_m: 10.0 };
         PiecesYarn::of(&PiecesYarnInput {
             pieces,
             pattern: self.pattern(),
@@ -401,7 +402,7 @@ proptest! {
             prop_assert!(metres.high <= worst + 1e-9 && metres.high >= likely);
             prop_assert!(near(colour.to_buy_m, (metres.high - 10.0).max(0.0)));
             prop_assert!(f64::from(colour.balls) * case.put_up.metres_per_ball() >= colour.to_buy_m - 1e-6);
-            prop_assert!(near(colour.cost.unwrap(), f64::from(colour.balls) * 4.5));
+            prop_assert!(near(colour.cost.unwrap().get(), f64::from(colour.balls) * 4.5));
             for (_, line) in &lines {
                 prop_assert!(line.metres().low <= line.amount.likely && line.amount.likely <= line.metres().high);
                 if let Some(each) = line.each_cm() {

@@ -9,6 +9,7 @@ use huegauge::app::photo_desk::{PhotoDesk, Photograph};
 use huegauge::colour::{Lab, ciede2000};
 use huegauge::photo::Region;
 use huegauge::project::Edit;
+use huegauge::units::Price;
 use huegauge::yarn::{ColourSource, Stock, WeightClass};
 use palette::convert::IntoColorUnclamped;
 
@@ -142,7 +143,7 @@ fn put_on_a_card(screen: &mut Screen) {
         assert_eq!((shade.colour, shade.uncertainty), (reading.sample.colour, reading.sample.error.total()));
         assert_eq!(shade.weight_class, Some(WeightClass::SuperFine.number()));
         assert_eq!(shade.put_up.unwrap().grist.get(), 420.0);
-        assert_eq!((shade.ball_price, shade.fibre.as_str()), (Some(5.5), "wool"));
+        assert_eq!((shade.ball_price, shade.fibre.as_str()), (Price::new(5.5).ok(), "wool"));
         assert_eq!(shade.photo, format!("crooked-ladder-six-balls.jpg#xywh={}", yarn.region));
     }
     // One step to undo.
@@ -171,7 +172,7 @@ fn knit(screen: &mut Screen) {
     for slot in palette.slots() {
         let yarn = yarns.iter().find(|yarn| yarn.name == slot.name).expect("each slot has a yarn");
         assert_eq!(slot.colour, yarn.done().unwrap().sample.colour);
-        assert_eq!(slot.yarn.ball_price, Some(5.5));
+        assert_eq!(slot.yarn.ball_price, Price::new(5.5).ok());
         assert_eq!(slot.shade().unwrap().name, slot.name);
         used.push(yarn.id);
     }

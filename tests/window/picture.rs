@@ -58,7 +58,8 @@ fn a_picture_is_put_into_the_project_as_one_step() {
     click(&mut screen, "Put in this project");
     settle(&mut screen);
     let after = project(&screen);
-    assert_eq!(after.palette.slots().len(), 2);
+    // Where the stripes meet, stitches may lie between them.
+    assert!((2..=3).contains(&after.palette.slots().len()));
     let colour = |y| after.chart.grid.get(Point::new(5, y)).and_then(Cell::index);
     assert_ne!(colour(0), colour(after.chart.grid.height() - 1));
     undo(&mut screen);

@@ -9,6 +9,7 @@ use huegauge::app::shelf::Progress;
 use huegauge::app::view::Eyes;
 use huegauge::colour::{Colour, ValueContrast};
 use huegauge::project::{Edit, Project, code_and_name};
+use huegauge::units::Price;
 use huegauge::yarn::{PutUp, Shade, ShadeCard, Stock};
 
 use crate::screen::{
@@ -34,7 +35,7 @@ const SHADES: [(&str, &str); 12] = [
 fn card() -> ShadeCard {
     let shade = |(index, (name, hex)): (usize, &(&str, &str))| Shade {
         put_up: PutUp::new(400.0, 50.0).ok(),
-        ball_price: (index != 3).then_some(6.5),
+        ball_price: (index != 3).then_some(Price::clamped(6.5)),
         stock: if index == 11 { Stock::Out } else { Stock::InStock },
         ..Shade::new(*name, Colour::from_hex(hex).unwrap())
     };

@@ -11,7 +11,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::colour::Colour;
 use huegauge::file;
 use huegauge::project::Edit;
-use huegauge::units::LengthUnit;
+use huegauge::units::{LengthUnit, Price};
 use huegauge::yarn::{ColourSource, MAX_SHADES, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
 use crate::screen::{Screen, click, control, enter, open, perform, project, settle, undo, write};
@@ -152,7 +152,10 @@ fn the_fields_of_a_shade_are_edited_one_undo_a_visit() {
     enter(&mut screen, "Balls at home", "4");
     write(&mut screen, "Dye lot", "88");
     let shade = shade(&screen, "F03");
-    assert_eq!((shade.ball_price, shade.stock, shade.dye_lot.as_str()), (Some(9.5), Stock::Owned(4), "88"));
+    assert_eq!(
+        (shade.ball_price, shade.stock, shade.dye_lot.as_str()),
+        (Price::new(9.5).ok(), Stock::Owned(4), "88")
+    );
 }
 
 #[test]
@@ -198,7 +201,7 @@ fn a_shade_is_put_into_the_palette() {
     click(&mut screen, "B, main: Blue oil drum");
     let slot = &project(&screen).palette.slots()[1];
     assert_eq!((slot.name.as_str(), slot.colour), ("Wet pavement", shade(&screen, "F05").colour));
-    assert_eq!(slot.yarn.ball_price, Some(6.8));
+    assert_eq!(slot.yarn.ball_price, Price::new(6.8).ok());
     assert!((slot.yarn.on_hand_m - 200.0).abs() < 1e-9, "one ball is at home");
     assert!(has(&screen, "Knitted as B, main"));
     undo(&mut screen);
@@ -237,6 +240,12 @@ fn a_wrong_table_is_explained_mended_and_imported() {
     assert!(has(&screen, "line 3, column hex: 'beige' is not a colour"));
     assert!(has(&screen, "line 4, column ball_price: 'dear' is not a number"));
     assert_eq!(project(&screen).shade_cards, before, "nothing came in and nothing is lost");
+    click(&mut screen, "Take in the sound lines: 1 shade");
+    assert_eq!(names(&screen), ["Tarred fence"], "the others stay aside");
+    undo(&mut screen);
+    assert_eq!(project(&screen).shade_cards, before, "in one step");
+    click(&mut screen, "Import table…");
+    type_path(&mut screen, &path, "Open");
 
     fs::write(&path, "name,hex,ball_price,shelf\nTarred fence,#222222,5,left\nRope,#c8b48a,5,left\n")
         .unwrap();
@@ -305,7 +314,7 @@ fn largest_card() -> ShadeCard {
     let shade = |number: usize| Shade {
         code: format!("{number:05}"),
         fibre: ["Wool", "Alpaca", "75 % wool, 25 % nylon"][number % 3].to_owned(),
-        ball_price: Some((number % 97) as f64 / 10.0),
+        ball_price: Price::new((number % 97) as f64 / 10.0).ok(),
         ..Shade::new(
             format!("Shade {number}"),
             Colour::clamped(

@@ -5,6 +5,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::exports::Export;
 use huegauge::knit::Technique;
 use huegauge::project::shopping::Shopping;
+use huegauge::units::Price;
 
 use crate::screen::{Screen, ask, click, control, enter, open, project, settle, state, undo};
 
@@ -51,7 +52,7 @@ fn what_is_on_hand_is_taken_off_and_prices_make_the_cost() {
     assert!(after.balls < before.balls);
     assert!(has(&screen, "The dye lot of what is on hand is not noted"));
     enter(&mut screen, "Price of a ball, Plain sailcloth", "5");
-    assert_eq!(project(&screen).palette.slots()[0].yarn.ball_price, Some(5.0));
+    assert_eq!(project(&screen).palette.slots()[0].yarn.ball_price, Price::new(5.0).ok());
     assert!(has(&screen, &format!("{:.2}", 5.0 * f64::from(after.balls))));
     enter(&mut screen, "Price of a ball, Plain sailcloth", "0");
     assert_eq!(project(&screen).palette.slots()[0].yarn.ball_price, None);

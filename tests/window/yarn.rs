@@ -6,6 +6,7 @@ use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::view::Workspace;
 use huegauge::colour::Colour;
 use huegauge::project::Edit;
+use huegauge::units::Price;
 use huegauge::yarn::{PieceKind, PutUp, Shade, ShadeCard, SpinSystem};
 
 use crate::screen::{
@@ -16,7 +17,7 @@ fn shade(name: &str, hex: &str, fibre: &str, metres: f64) -> Shade {
     let mut shade = Shade::new(name, Colour::from_hex(hex).unwrap());
     fibre.clone_into(&mut shade.fibre);
     shade.put_up = PutUp::new(metres, 50.0).ok();
-    shade.ball_price = Some(4.0);
+    shade.ball_price = Price::new(4.0).ok();
     shade
 }
 

@@ -217,14 +217,14 @@ impl Maker {
         PickUp { times: self.amount(), edge: self.name(), ratio }
     }
 
-    fn fabric(&mut self) -> Fabric {
+    fn fabric(&mut self) -> StitchPattern {
         let (knit, purl) = (1 + self.random.below(4) as u32, 1 + self.random.below(4) as u32);
         self.random.pick(&[
-            Fabric::Stockinette,
-            Fabric::ReverseStockinette,
-            Fabric::Garter,
-            Fabric::Moss,
-            Fabric::Rib { knit, purl },
+            StitchPattern::Stockinette,
+            StitchPattern::ReverseStockinette,
+            StitchPattern::Garter,
+            StitchPattern::Moss,
+            StitchPattern::Rib { knit, purl },
         ])
     }
 
@@ -312,7 +312,7 @@ impl Maker {
             4 | 5 => self.go_on(),
             6 => Step::SetAside {
                 parts: (0..=self.random.below(4))
-                    .map(|_| Part {
+                    .map(|_| PartAside {
                         stitches: self.amount(),
                         rest: self.random.pick(&Rest::ALL),
                         group: self.name(),
@@ -322,7 +322,7 @@ impl Maker {
             },
             7 => Step::TakeUp {
                 groups: (0..=self.random.below(3))
-                    .map(|_| Held { stitches: self.amount(), group: self.name() })
+                    .map(|_| GroupAside { stitches: self.amount(), group: self.name() })
                     .collect(),
                 facing: self.random.pick(&[Side::Right, Side::Wrong]),
             },

@@ -6,6 +6,7 @@ use super::{DeskYarn, Photograph, YarnReading};
 use crate::app::request::Request;
 use crate::colour::Colour;
 use crate::project::{Edit, Project};
+use crate::units::Price;
 use crate::yarn::{
     ColourSource, MAX_TEXT, PutUp, Shade, ShadeCard, Stock, WeightClass, Wish, Yarn, match_palette,
 };
@@ -20,7 +21,7 @@ pub struct BallFacts {
     /// Metres per 100 g and grams per ball, when known.
     pub put_up: Option<PutUp>,
     /// Price of a ball, when known.
-    pub ball_price: Option<f64>,
+    pub ball_price: Option<Price>,
     /// Balls at home of each; 0 when they are still to be bought.
     pub balls_at_home: u32,
     /// The dye lot, or empty.
@@ -34,7 +35,7 @@ impl BallFacts {
             fibre: yarn.blend.name(),
             weight_class: Some(yarn.weight_class().class()),
             put_up: Some(yarn.put_up),
-            ball_price: yarn.price(),
+            ball_price: yarn.ball_price,
             balls_at_home: 0,
             dye_lot: yarn.lot.clone(),
         }

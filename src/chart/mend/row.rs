@@ -4,11 +4,19 @@
 //! last used. Those numbers are the state; a stitch that takes a colour sets its number to nothing and
 //! raises the others by one. Of all ways to a state the cheapest is kept.
 //!
+//! Of each way it is known what its rest costs at least ([`ahead`]); ways that cannot stay within a bound are not
+//! followed. The bound begins at what the whole row costs at least and grows until a way is found, so that hardly
+//! more is looked at than the answer asks for.
+//!
 //! - A flat row begins and ends free: a colour not used yet may begin, one out of reach has ended.
 //! - A round must come back to the state it began in. Every state that can be is tried as the beginning,
-//!   those that ask for fewest changes first, until none is left that could be better.
+//!   as long as it could stay within the bound.
 //! - A symmetric row is walked from one axis to the other with each stitch counted as often as it lies
 //!   there; a strand that crosses an axis is as long as twice its way to it.
+
+mod ahead;
+
+use self::ahead::Ahead;
 
 /// What lies at an end of the walk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,7 +56,7 @@ pub(super) struct Walk {
 }
 
 /// States looked at for one row before it counts as too hard; some tenths of a second.
-const MOST_STEPS: usize = 2_000_000;
+const MOST_STEPS: usize = 500_000;
 /// Beginnings of a round from which it counts as too hard.
 const MOST_BEGINNINGS: usize = 100_000;
 
@@ -75,9 +83,19 @@ impl Walk {
         }
     }
 
+    /// The colour the stitch has.
+    fn colour(&self, at: usize) -> usize {
+        usize::from(self.stitches[at])
+    }
+
+    /// Whether a colour may end before the row does.
+    const fn may_end(&self) -> bool {
+        matches!(self.ends, Ends::Flat | Ends::Folded(_, Edge::Open))
+    }
+
     /// What it costs that the stitch takes this colour.
     fn price(&self, at: usize, colour: usize) -> (u32, u32) {
-        let own = usize::from(self.stitches[at]);
+        let own = self.colour(at);
         let rarer = self.counts[own] < self.counts[colour];
         let weight = self.weights[at];
         if own == colour { (0, 0) } else { (weight, if rarer { weight } else { 0 }) }
@@ -140,17 +158,25 @@ impl Packing {
         gaps.into_iter().enumerate().map(place).fold(0, |all, one| all | one)
     }
 
-    /// The state after a stitch of `colour`; `None` when a strand that must return is too long by then.
+    /// The gap of a colour after a stitch of another; `None` when a strand that must return is too long by
+    /// then.
+    const fn wider(self, gap: u64, may_end: bool) -> Option<u64> {
+        if gap == self.unused() {
+            Some(gap)
+        } else if gap < self.limit {
+            Some(gap + 1)
+        } else if may_end {
+            Some(self.out_of_reach())
+        } else {
+            None
+        }
+    }
+
+    /// The state after a stitch of `colour`.
     fn after(self, state: u64, colour: usize, may_end: bool) -> Option<u64> {
         let mut next = 0;
         for other in 0..self.colours {
-            let gap = match self.gap(state, other) {
-                _ if other == colour => 0,
-                unused if unused == self.unused() => unused,
-                gap if gap < self.limit => gap + 1,
-                _ if may_end => self.out_of_reach(),
-                _ => return None,
-            };
+            let gap = if other == colour { 0 } else { self.wider(self.gap(state, other), may_end)? };
             next |= gap << (other as u32 * self.bits);
         }
         Some(next)
@@ -169,123 +195,149 @@ struct Way {
 /// The colours of the walk's stitches with the fewest changes; `None` when it is too hard.
 pub(super) fn solve(walk: &Walk) -> Option<Vec<u8>> {
     let packing = Packing::of(walk)?;
+    let begins = match walk.ends {
+        Ends::Round => beginnings(walk, packing)?,
+        Ends::Flat | Ends::Folded(..) => vec![packing.pack(vec![packing.unused(); packing.colours])],
+    };
+    let ahead = Ahead::of(walk, packing)?;
+    // Each with the fewest changes it can do with, fewest first.
+    let least = |begin: u64| Some((ahead.least(0, begin, begin)?, begin));
+    let mut begins: Vec<(u32, u64)> = begins.into_iter().filter_map(least).collect();
+    begins.sort_unstable();
+    let (mut bound, _) = *begins.first()?;
     let mut steps = 0;
-    if walk.ends != Ends::Round {
-        let begin = packing.pack(vec![packing.unused(); packing.colours]);
-        return best_from(walk, packing, begin, u32::MAX, &mut steps).map(|(_, colours)| colours);
+    loop {
+        let mut best: Option<(Cost, Vec<u8>)> = None;
+        for (least, begin) in &begins {
+            if *least > bound {
+                break;
+            }
+            let search = Search { walk, packing, ahead: &ahead, begin: *begin, bound };
+            if let Some(found) = search.best(&mut steps)
+                && best.as_ref().is_none_or(|(cost, _)| found.0 < *cost)
+            {
+                bound = found.0.0;
+                best = Some(found);
+            }
+            if steps > MOST_STEPS {
+                return None;
+            }
+        }
+        if let Some((_, colours)) = best {
+            return Some(colours);
+        }
+        // All is tried up to the bound. One colour for all stitches is always an answer.
+        bound += 1 + bound / 16;
     }
-    let mut best: Option<(Cost, Vec<u8>)> = None;
-    for (least, begin) in beginnings(walk, packing)? {
-        let bound = best.as_ref().map_or(u32::MAX, |(cost, _)| cost.0);
-        if least > bound {
-            break;
-        }
-        if let Some(found) = best_from(walk, packing, begin, bound, &mut steps)
-            && best.as_ref().is_none_or(|(cost, _)| found.0 < *cost)
-        {
-            best = Some(found);
-        }
-        if steps > MOST_STEPS {
-            return None;
-        }
-    }
-    best.map(|(_, colours)| colours)
 }
 
-/// Every state a round can begin and end in, with the changes it asks for in the last stitches, fewest first;
-/// `None` when there are too many.
-fn beginnings(walk: &Walk, packing: Packing) -> Option<Vec<(u32, u64)>> {
+/// Every state a round can begin and end in; `None` when there are too many.
+fn beginnings(walk: &Walk, packing: Packing) -> Option<Vec<u64>> {
     let n = walk.stitches.len() as u64;
     let longest = packing.limit.min(n.saturating_sub(1));
     let mut all = Vec::new();
-    let mut gaps = vec![packing.unused(); packing.colours];
-    place(walk, packing, (0, 0), longest, &mut gaps, &mut all);
-    all.sort_unstable();
+    place(packing, 0, longest, &mut vec![packing.unused(); packing.colours], &mut all);
     (all.len() < MOST_BEGINNINGS).then_some(all)
 }
 
 /// Gives the colours from `colour` on every gap that is still free.
-fn place(
-    walk: &Walk,
-    packing: Packing,
-    (colour, changes): (usize, u32),
-    longest: u64,
-    gaps: &mut [u64],
-    all: &mut Vec<(u32, u64)>,
-) {
+fn place(packing: Packing, colour: usize, longest: u64, gaps: &mut [u64], all: &mut Vec<u64>) {
     if all.len() == MOST_BEGINNINGS {
         return;
     }
     if colour == gaps.len() {
         // The last stitch has a colour.
         if gaps.contains(&0) {
-            all.push((changes, packing.pack(gaps.iter().copied())));
+            all.push(packing.pack(gaps.iter().copied()));
         }
         return;
     }
-    place(walk, packing, (colour + 1, changes), longest, gaps, all);
+    place(packing, colour + 1, longest, gaps, all);
     for gap in 0..=longest {
-        if gaps.contains(&gap) {
-            continue;
+        if !gaps.contains(&gap) {
+            gaps[colour] = gap;
+            place(packing, colour + 1, longest, gaps, all);
+            gaps[colour] = packing.unused();
         }
-        let at = walk.stitches.len() - 1 - gap as usize;
-        gaps[colour] = gap;
-        let next = (colour + 1, changes + walk.price(at, colour).0);
-        place(walk, packing, next, longest, gaps, all);
-        gaps[colour] = packing.unused();
     }
 }
 
-/// The cheapest way from a state over all stitches to an end that fits it, with at most `bound` changes.
-fn best_from(
-    walk: &Walk,
+/// The search from one beginning, within a bound.
+struct Search<'a> {
+    walk: &'a Walk,
     packing: Packing,
+    ahead: &'a Ahead,
     begin: u64,
+    /// Changes at most.
     bound: u32,
-    steps: &mut usize,
-) -> Option<(Cost, Vec<u8>)> {
-    let may_end = matches!(walk.ends, Ends::Flat | Ends::Folded(_, Edge::Open));
-    let mut layers: Vec<Vec<Way>> = Vec::with_capacity(walk.stitches.len() + 1);
-    let mut front = vec![Way { state: begin, cost: (0, 0, 0), parent: 0, colour: 0 }];
-    for at in 0..walk.stitches.len() {
-        let mut next: Vec<Way> = Vec::with_capacity(front.len() * 2);
-        for (parent, way) in front.iter().enumerate() {
-            for colour in 0..packing.colours {
-                let Some(float) = returning(walk, packing, way.state, at, colour) else { continue };
-                let (changes, over) = walk.price(at, colour);
-                if way.cost.0 + changes > bound {
-                    continue;
-                }
-                if let Some(state) = packing.after(way.state, colour, may_end) {
-                    let float = u64::from(walk.weights[at]) * u64::from(float) * u64::from(float);
-                    let cost = (way.cost.0 + changes, way.cost.1 + over, way.cost.2 + float);
-                    next.push(Way { state, cost, parent: parent as u32, colour: colour as u8 });
-                }
+}
+
+impl Search<'_> {
+    /// The cheapest way over all stitches to an end that fits.
+    fn best(&self, steps: &mut usize) -> Option<(Cost, Vec<u8>)> {
+        let stitches = self.walk.stitches.len();
+        let mut layers: Vec<Vec<Way>> = Vec::with_capacity(stitches + 1);
+        let mut front = vec![Way { state: self.begin, cost: (0, 0, 0), parent: 0, colour: 0 }];
+        for at in 0..stitches {
+            let mut next: Vec<Way> = Vec::with_capacity(front.len() * 2);
+            for (parent, way) in front.iter().enumerate() {
+                let further = (0..self.packing.colours).filter_map(|colour| self.further(at, way, colour));
+                next.extend(further.map(|way| Way { parent: parent as u32, ..way }));
             }
+            *steps += next.len();
+            if *steps > MOST_STEPS {
+                return None;
+            }
+            next.sort_unstable_by_key(|way| (way.state, way.cost, way.parent, way.colour));
+            next.dedup_by_key(|way| way.state);
+            layers.push(std::mem::replace(&mut front, next));
         }
-        *steps += next.len();
-        if *steps > MOST_STEPS {
+        let ended = |(number, way): (usize, &Way)| Some((self.closed(way)?, number));
+        let (cost, mut number) = front.iter().enumerate().filter_map(ended).min()?;
+        layers.push(front);
+        let mut colours = vec![0; stitches];
+        for at in (0..stitches).rev() {
+            let way = layers[at + 1][number];
+            colours[at] = way.colour;
+            number = way.parent as usize;
+        }
+        Some((cost, colours))
+    }
+
+    /// A way with one more stitch, of this colour; `None` when that cannot be or costs too much.
+    fn further(&self, at: usize, way: &Way, colour: usize) -> Option<Way> {
+        let (walk, packing) = (self.walk, self.packing);
+        let float = u64::from(returning(walk, packing, packing.gap(way.state, colour), at)?);
+        let (changes, over) = walk.price(at, colour);
+        let changes = way.cost.0 + changes;
+        if changes > self.bound {
             return None;
         }
-        next.sort_unstable_by_key(|way| (way.state, way.cost, way.parent, way.colour));
-        next.dedup_by_key(|way| way.state);
-        layers.push(std::mem::replace(&mut front, next));
+        let state = packing.after(way.state, colour, walk.may_end())?;
+        if changes + self.ahead.least(at + 1, state, self.begin)? > self.bound {
+            return None;
+        }
+        let squares = way.cost.2 + u64::from(walk.weights[at]) * float * float;
+        let cost = (changes, way.cost.1 + over, squares);
+        Some(Way { state, cost, parent: 0, colour: colour as u8 })
     }
-    let ended = |(number, way): (usize, &Way)| Some((closed(walk, packing, begin, way)?, number));
-    let (cost, mut number) = front.iter().enumerate().filter_map(ended).min()?;
-    layers.push(front);
-    let mut colours = vec![0; walk.stitches.len()];
-    for at in (0..walk.stitches.len()).rev() {
-        let way = layers[at + 1][number];
-        colours[at] = way.colour;
-        number = way.parent as usize;
+
+    /// What a way costs with its strands across the last end; `None` when they do not fit there.
+    fn closed(&self, way: &Way) -> Option<Cost> {
+        if self.walk.ends == Ends::Round {
+            return (way.state == self.begin).then_some(way.cost);
+        }
+        let mut cost = way.cost;
+        for colour in 0..self.packing.colours {
+            let float = u64::from(ending(self.walk, self.packing, self.packing.gap(way.state, colour))?);
+            cost.2 += float * float;
+        }
+        Some(cost)
     }
-    Some((cost, colours))
 }
 
-/// The float that ends where a colour is used at this place, 0 for none; `None` when it may not be used.
-fn returning(walk: &Walk, packing: Packing, state: u64, at: usize, colour: usize) -> Option<u32> {
-    let gap = packing.gap(state, colour);
+/// The float that ends where a colour with this gap is used, 0 for none; `None` when it may not be used.
+fn returning(walk: &Walk, packing: Packing, gap: u64, at: usize) -> Option<u32> {
     if gap == packing.unused() {
         return match walk.ends {
             // A round that began without the colour ends without it.
@@ -299,26 +351,15 @@ fn returning(walk: &Walk, packing: Packing, state: u64, at: usize, colour: usize
     (gap <= packing.limit).then_some(gap as u32)
 }
 
-/// What a way costs with its strands across the last end; `None` when they do not fit there.
-fn closed(walk: &Walk, packing: Packing, begin: u64, way: &Way) -> Option<Cost> {
+/// The float of a colour with this gap across the end of a row that is no round, 0 for none; `None` when it
+/// is too long.
+fn ending(walk: &Walk, packing: Packing, gap: u64) -> Option<u32> {
     match walk.ends {
-        Ends::Flat | Ends::Folded(_, Edge::Open) => Some(way.cost),
-        Ends::Round => (way.state == begin).then_some(way.cost),
-        Ends::Folded(_, last) => {
-            let mut cost = way.cost;
-            for colour in 0..packing.colours {
-                let gap = packing.gap(way.state, colour);
-                if gap == packing.unused() {
-                    continue;
-                }
-                let float = across(last, gap as u32).unwrap_or(0);
-                if float > walk.limit {
-                    return None;
-                }
-                cost.2 += u64::from(float) * u64::from(float);
-            }
-            Some(cost)
+        Ends::Folded(_, last) if gap != packing.unused() => {
+            let float = across(last, gap as u32).unwrap_or(0);
+            (float <= walk.limit).then_some(float)
         }
+        Ends::Folded(..) | Ends::Flat | Ends::Round => Some(0),
     }
 }
 

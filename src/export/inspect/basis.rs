@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::export::json::{key, rounded};
-use crate::knit::{Amount, Basis};
+use crate::knit::{Amount, RangeBasis};
 use crate::project::Project;
 
 /// Keys of the object, and what they rest on.
@@ -35,7 +35,7 @@ pub(super) fn parts(amount: &Amount) -> Vec<PartOut> {
     amount.parts().into_iter().map(part).collect()
 }
 
-pub(super) fn basis_key(basis: Basis) -> String {
+pub(super) fn basis_key(basis: RangeBasis) -> String {
     key(&basis.name().replace(',', ""))
 }
 
@@ -54,48 +54,48 @@ pub(super) fn all(project: &Project) -> Vec<BasisOut> {
         ),
         out(
             &["yarn.balls", "pieces_yarn.colours.balls"],
-            Basis::Judgement,
+            RangeBasis::Judgement,
             "whole balls for the high figure, a limit that is seldom passed; less what is on hand",
         ),
         out(
             &["findings"],
-            Basis::Practice,
+            RangeBasis::Practice,
             "limits of floats and colours in a row are the trade's; the words for contrast are our judgement",
         ),
         out(
             &["motif_fit"],
-            Basis::Judgement,
+            RangeBasis::Judgement,
             "a shape must differ from every one as simple, keep its symmetry and its proportion; the trade's 3 x 3 \
              and 5 x 5 follow at square cells",
         ),
         out(
             &["sizes.hours", "sizes.pieces.hours", "pace_stitches_per_minute"],
-            Basis::Setting,
+            RangeBasis::Setting,
             "the knitter's pace, the same for every fabric",
         ),
         out(
             &["sizes.body_cm"],
-            Basis::Memory,
+            RangeBasis::Memory,
             "as entered; those of the built-in tables are partly from memory, see the table's source",
         ),
         out(
             &["material.yarn.diameter_mm", "material.pattern_yarn.diameter_mm"],
-            Basis::PublishedFromMemory,
+            RangeBasis::PublishedFromMemory,
             "a model from metres, fibre and spin, not a measurement",
         ),
         out(
             &["material.yarn.weight_class", "material.pattern_yarn.weight_class"],
-            Basis::Practice,
+            RangeBasis::Practice,
             "from the band where weight_class_from says so, else after trade tables of metres; classes overlap",
         ),
         out(
             &["material.swatches.weighed.over_model_percent", "material.swatches.weighed.within_model"],
-            Basis::PublishedFromMemory,
+            RangeBasis::PublishedFromMemory,
             "held against the loop model of plain knit in wool",
         ),
         out(
             &["material.swatches.before_washing", "material.swatches.after_washing"],
-            Basis::Practice,
+            RangeBasis::Practice,
             "low and high are half a stitch and half a row of counting",
         ),
     ]

@@ -18,7 +18,7 @@ use crate::knit::pieces::PiecesYarn;
 use crate::knit::{Construction, Technique, YarnLine};
 use crate::project::figures::{Extent, Figures};
 use crate::project::{Project, colour_code};
-use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM};
+use crate::units::{Cm, LengthUnit, PER_4_IN_OVER_PER_10_CM, Price};
 
 /// The figures as indented JSON, keys in a fixed order.
 ///
@@ -380,8 +380,8 @@ fn yarn<'a>(project: &'a Project, figures: &Figures) -> Vec<Yarn<'a>> {
             balls: used.balls,
             ball_g: rounded(slot.yarn.put_up.ball_g()),
             metres_per_100g: rounded(slot.yarn.put_up.grist.get()),
-            ball_price: slot.yarn.ball_price,
-            cost: used.cost.map(rounded),
+            ball_price: slot.yarn.ball_price.map(Price::get),
+            cost: used.cost.map(|cost| rounded(cost.get())),
             strands: used.strands,
             sum: knitted.lines_by_kind(i).iter().map(SumLine::new).collect(),
             range_parts: basis::parts(&used.amount),

@@ -127,7 +127,7 @@ impl<'a> PiecesYarnOut<'a> {
                 .map(|(index, (slot, used))| ColourYarnOut::new(index, slot, used))
                 .collect(),
             metres: MetresOut::new(yarn.metres()),
-            cost: yarn.cost().map(rounded),
+            cost: yarn.cost().map(|cost| rounded(cost.get())),
         })
     }
 }
@@ -160,7 +160,7 @@ impl<'a> ColourYarnOut<'a> {
             on_hand_metres: rounded(slot.yarn.on_hand_m),
             to_buy_metres: rounded(used.to_buy_m),
             balls: used.balls,
-            cost: used.cost.map(rounded),
+            cost: used.cost.map(|cost| rounded(cost.get())),
             shade: shade.map(|shade| shade.name.as_str()),
             dye_lot: shade.map(|shade| shade.dye_lot.as_str()).filter(|lot| !lot.is_empty()),
         }

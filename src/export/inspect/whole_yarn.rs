@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::export::json::{key, rounded};
+use crate::units::Price;
 use crate::yarn::{Blend, Fibre, KnownClass, Spin, Tex, Yarn};
 
 /// What is known of a yarn.
@@ -57,7 +58,7 @@ impl<'a> YarnOut<'a> {
             metres_per_100g: rounded(yarn.put_up.grist.get()),
             tex: rounded(Tex::from_grist(yarn.put_up.grist).get()),
             ball_g: rounded(yarn.put_up.ball_g()),
-            ball_price: yarn.price(),
+            ball_price: yarn.ball_price.map(Price::get),
             weight_class: class.class().number(),
             weight_class_from: match class {
                 KnownClass::Given(_) => "band",

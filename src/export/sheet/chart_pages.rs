@@ -17,6 +17,10 @@ use crate::project::{Project, key_entry};
 const WIDEST: f64 = 5.0;
 /// Narrowest stitch of a chart on one page: symbols stay apart.
 const NARROWEST: f64 = 2.0;
+/// Narrowest stitch of charts that share a page.
+const LARGE_ENOUGH: f64 = 2.4;
+/// Room for the words and numbers of each of them, and between them.
+const TOGETHER: f64 = 24.0;
 /// Widths that a printed stitch can be given, in mm.
 pub const STITCH_MM: std::ops::RangeInclusive<f64> = 2.0..=10.0;
 /// Stitch width of a chart that needs several pages.
@@ -107,28 +111,50 @@ pub fn set(
     }
     let key = &keys[usize::from(wide)];
     for (i, part) in parts.iter().enumerate() {
-        let height = f64::from(part.height) * cell[1] + NUMBERS;
         flow.turned_page(wide);
         if i == 0 {
             flow.heading(heading, Style::HEADING, 0.0);
         }
         part_head(flow, project, &parts, i);
-        flow.gap(1.0);
-        flow.place(key.height, Role::default(), |x, y| {
-            key.items.iter().map(|item| item.clone().moved(x, y)).collect()
-        });
-        flow.gap(2.0);
-        let width = flow.width();
-        let drawn = Part { project, signs: &signs, cells: *part, cell };
-        let told = Role::Figure(format!(
-            "Chart: {} Colours: {}. Every row is written out in words where the rows stand.",
-            part_words(project, *part, i, parts.len()),
-            colours_told(project)
-        ));
-        flow.place(height, told, |x, y| {
-            let chart_width = f64::from(part.width) * cell[0];
-            drawn.items(x + (width - chart_width) / 2.0, y)
-        });
+        key.set(flow);
+        PagePart { project, signs: &signs, cells: *part, cell }.set(flow, &parts, i);
+    }
+    flow.turned_page(false);
+    Ok(())
+}
+
+/// Sets charts one under the other on one page where their stitches stay large enough, else each on pages of
+/// its own.
+///
+/// # Errors
+/// [`ExportError::TooManyPages`] when one would be split into more than 400 parts.
+pub fn set_all(flow: &mut Flow, charts: &[(String, Project)]) -> Result<(), ExportError> {
+    let Some(((first_name, first), others)) = charts.split_first() else { return Ok(()) };
+    let [width, height] = flow.room_on(false);
+    let signs: Vec<Signs> = charts.iter().map(|(_, project)| Signs::of(project)).collect();
+    let keys: Vec<Key> =
+        charts.iter().zip(&signs).map(|((_, project), signs)| key(project, signs, width)).collect();
+    let aspect = first.plan.gauge.cell_aspect();
+    let words: f64 = keys.iter().map(|key| key.height + Style::HEADING.line() + TOGETHER).sum();
+    let rows: u32 = charts.iter().map(|(_, project)| project.chart.grid.height()).sum();
+    let widest = charts.iter().map(|(_, project)| project.chart.grid.width()).max().unwrap_or(1);
+    let cell_width = WIDEST
+        .min((width - 2.0 * NUMBERS) / f64::from(widest))
+        .min((height - words).max(0.0) * aspect / f64::from(rows));
+    if others.is_empty() {
+        return set(flow, first, first_name, None);
+    }
+    if cell_width < LARGE_ENOUGH {
+        return charts.iter().try_for_each(|(name, project)| set(flow, project, name, None));
+    }
+    flow.turned_page(false);
+    let cell = [cell_width, cell_width / aspect];
+    for (((name, project), signs), key) in charts.iter().zip(&signs).zip(&keys) {
+        flow.heading(name, Style::HEADING, 0.0);
+        let all = [project.chart.grid.bounds()];
+        part_head(flow, project, &all, 0);
+        key.set(flow);
+        PagePart { project, signs, cells: all[0], cell }.set(flow, &all, 0);
     }
     flow.turned_page(false);
     Ok(())
@@ -256,6 +282,16 @@ struct Key {
     height: f64,
 }
 
+impl Key {
+    fn set(&self, flow: &mut Flow) {
+        flow.gap(1.0);
+        flow.place(self.height, Role::default(), |x, y| {
+            self.items.iter().map(|item| item.clone().moved(x, y)).collect()
+        });
+        flow.gap(2.0);
+    }
+}
+
 fn key(project: &Project, signs: &Signs, width: f64) -> Key {
     let slots = project.palette.slots();
     let mut labels: Vec<String> =
@@ -283,14 +319,26 @@ fn key(project: &Project, signs: &Signs, width: f64) -> Key {
 }
 
 /// A part of the chart on its page.
-struct Part<'a> {
+struct PagePart<'a> {
     project: &'a Project,
     signs: &'a Signs<'a>,
     cells: Rect,
     cell: [f64; 2],
 }
 
-impl Part<'_> {
+impl PagePart<'_> {
+    /// Sets it in the middle of the page.
+    fn set(&self, flow: &mut Flow, parts: &[Rect], index: usize) {
+        let told = Role::Figure(format!(
+            "Chart: {} Colours: {}. Every row is written out in words where the rows stand.",
+            part_words(self.project, parts[index], index, parts.len()),
+            colours_told(self.project)
+        ));
+        let width = flow.width();
+        let (own_width, height) = self.size();
+        flow.place(height + NUMBERS, told, |x, y| self.items(x + (width - own_width) / 2.0, y));
+    }
+
     fn items(&self, left: f64, top: f64) -> Vec<Item> {
         let mut items = vec![Item::Cells(self.cells(left, top))];
         let corner = |p: Point| {

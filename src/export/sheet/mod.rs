@@ -16,7 +16,8 @@ use super::instructions::{Instructions, Sized, instructions};
 use super::paper::Paper;
 use super::stitch_signs::Signs;
 use super::written_rows::{ABBREVIATIONS, RowStyle, rows};
-use crate::project::Project;
+use crate::chart::{Cell, Grid, Rect};
+use crate::project::{Chart, Project};
 
 pub use chart_pages::STITCH_MM;
 use flow::{Flow, Style};
@@ -56,8 +57,11 @@ pub fn pages(project: &Project, options: &SheetOptions) -> Result<Vec<Drawing>, 
     front::care(&mut flow, project);
     pieces(&mut flow, &said);
     abbreviations(&mut flow, project, &said);
-    chart_pages::set(&mut flow, project, "Chart", None)?;
-    written(&mut flow, project);
+    let charts = charts(project, &said);
+    chart_pages::set_all(&mut flow, &charts)?;
+    for (name, chart) in &charts {
+        written(&mut flow, chart, name);
+    }
     if options.appendix {
         flow.new_page();
         flow.heading("Appendix", Style::HEADING, 40.0);
@@ -108,8 +112,38 @@ fn pieces(flow: &mut Flow, said: &Instructions) {
     }
 }
 
-fn written(flow: &mut Flow, project: &Project) {
-    flow.heading("Written rows", Style::HEADING, 30.0);
+/// The charts that the words speak of, each as a project that holds it alone, its rows numbered as in the
+/// words. The whole chart where they speak of one as high as it.
+fn charts(project: &Project, said: &Instructions) -> Vec<(String, Project)> {
+    let whole = project.chart.grid.bounds();
+    let parts: Vec<Project> = match said.charts.as_slice() {
+        [] => Vec::new(),
+        [one] if (one.y, one.height) == (0, whole.height) => Vec::new(),
+        parts => parts.iter().filter_map(|part| chart_alone(project, *part)).collect(),
+    };
+    if parts.is_empty() {
+        return vec![("Chart".to_owned(), project.clone())];
+    }
+    let numbered = |(i, part): (usize, Project)| (format!("Chart {}", i + 1), part);
+    parts.into_iter().enumerate().map(numbered).collect()
+}
+
+/// A part of the chart; rows without a stitch are left out, as in the knitting.
+fn chart_alone(project: &Project, part: Rect) -> Option<Project> {
+    let cells = project.chart.grid.copy(part)?;
+    let rows =
+        (0..cells.height()).map(|y| cells.row(y)).filter(|row| row.iter().any(|c| c.index().is_some()));
+    let rows: Vec<&[Cell]> = rows.collect();
+    let grid = Grid::from_cells(part.width, rows.len() as u32, rows.concat()).ok()?;
+    Some(Project { chart: Chart::new(grid), ..project.clone() })
+}
+
+fn written(flow: &mut Flow, project: &Project, chart: &str) {
+    let heading = match chart.strip_prefix("Chart ") {
+        Some(number) => format!("Written rows of chart {number}"),
+        None => "Written rows".to_owned(),
+    };
+    flow.heading(&heading, Style::HEADING, 30.0);
     let construction = project.plan.construction;
     for row in rows_of(project) {
         flow.hanging(&row.label(construction).replace('-', "–"), &row.words, 24.0, Style::BODY);

@@ -5,7 +5,7 @@ use super::{CsvProblem, ShadeTable, TableRow};
 use crate::colour::{Colour, ColourError, Lab};
 use crate::file::shade_card::put_up;
 use crate::plain_text::{Quoted, quoted};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, Price};
 use crate::yarn::{
     ColourSource, PutUp, Shade, Stock, WordsFault, band_length, band_price, band_weight, number,
 };
@@ -101,7 +101,7 @@ impl Line<'_> {
             None
         });
         let class = note(self.whole(ShadeField::WeightClass), problems);
-        let price = note(self.cell(ShadeField::BallPrice, band_price), problems);
+        let price = note(self.price(), problems);
         let uncertainty = note(self.cell(ShadeField::Uncertainty, number), problems);
         let shade = Shade {
             code: self.text(ShadeField::Code).to_owned(),
@@ -110,13 +110,20 @@ impl Line<'_> {
             fibre: self.text(ShadeField::Fibre).to_owned(),
             weight_class: class.map(|class| u8::try_from(class).unwrap_or(u8::MAX)),
             put_up,
-            ball_price: price.as_ref().map(|price| price.amount),
+            ball_price: price.as_ref().map(|(price, _)| *price),
             stock: note(self.stock(), problems),
             dye_lot: self.text(ShadeField::DyeLot).to_owned(),
             photo: self.text(ShadeField::Photo).to_owned(),
             ..Shade::new(self.text(ShadeField::Name), colour)
         };
-        LineRead { shade, currency: price.map(|price| price.currency).unwrap_or_default() }
+        LineRead { shade, currency: price.map(|(_, currency)| currency).unwrap_or_default() }
+    }
+
+    /// The price, and what stands for its currency.
+    fn price(&self) -> Result<Option<(Price, String)>, CsvProblem> {
+        let Some(read) = self.cell(ShadeField::BallPrice, band_price)? else { return Ok(None) };
+        let price = Price::new(read.amount).map_err(|error| self.problem(ShadeField::BallPrice, error))?;
+        Ok(Some((price, read.currency)))
     }
 
     /// How it is sold: metres in 100 g, or the length of a ball, with what the ball weighs.

@@ -42,6 +42,11 @@ impl CsvProblem {
         Self { line, column: String::new(), message: message.to_owned() }
     }
 
+    /// A table of headings only.
+    pub fn no_shades() -> Self {
+        Self::of_line(1, "there are no shades under the header")
+    }
+
     /// What is wrong, with the column it is wrong in.
     pub fn why(&self) -> String {
         let column = if self.column.is_empty() { String::new() } else { format!("column {}: ", self.column) };
@@ -191,7 +196,7 @@ pub fn shades_from_csv(bytes: &[u8], file: &str) -> Result<ShadeImport, CsvTroub
         return Err(CsvTrouble::of(file, taken.set_aside));
     }
     if taken.shades.is_empty() {
-        return Err(trouble(CsvProblem::of_line(1, "there are no shades under the header")));
+        return Err(trouble(CsvProblem::no_shades()));
     }
     let shades = taken.shades.into_iter().map(|(_, shade)| shade).collect();
     Ok(ShadeImport { shades, ignored: matching.left_out(&table) })

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::colour::Colour;
+use crate::units::Price;
 use crate::yarn::{Stock, number};
 
 fn read(text: &str) -> Result<ShadeImport, CsvTrouble> {
@@ -27,7 +28,7 @@ fn a_table_from_a_spreadsheet_with_decimal_commas() {
     assert_eq!(found.ignored, ["Shop"]);
     let bucket = &found.shades[0];
     assert!((bucket.put_up.unwrap().grist.get() - 212.5).abs() < 1e-9);
-    assert_eq!((bucket.ball_price, bucket.stock), (Some(7.9), Stock::Owned(3)));
+    assert_eq!((bucket.ball_price, bucket.stock), (Price::new(7.9).ok(), Stock::Owned(3)));
     assert_eq!(found.shades[1].stock, Stock::Out);
 }
 

@@ -5,6 +5,7 @@ use csv::Writer;
 use super::text::harmless;
 use crate::file::error::Problem;
 use crate::plain_text::unarmed;
+use crate::units::Price;
 use crate::yarn::{PutUp, Shade, Stock};
 
 /// The columns of our own tables.
@@ -54,7 +55,7 @@ fn table(shades: &[Shade]) -> Result<String, csv::Error> {
             shade.weight_class.map_or_else(String::new, |class| class.to_string()),
             number(shade.put_up.map(|put_up| put_up.grist.get())),
             number(shade.put_up.map(PutUp::ball_g)),
-            number(shade.ball_price),
+            number(shade.ball_price.map(Price::get)),
             if shade.stock == Stock::Out { "no" } else { "yes" }.to_owned(),
             if owned > 0 { owned.to_string() } else { String::new() },
             cell(&shade.dye_lot),

@@ -1,4 +1,4 @@
-//! A worked piece as one grid of stitches, each in its colour.
+//! A worked piece as one grid of stitches, each in its colour: how the tests look at what bands give.
 
 use super::repeat_rows::Pattern;
 use super::worked::WorkedPiece;

@@ -9,6 +9,7 @@ mod books;
 mod count;
 mod count_rows;
 mod error;
+#[cfg(test)]
 mod fabric;
 mod garment;
 mod gather;

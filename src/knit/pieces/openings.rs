@@ -114,7 +114,7 @@ pub fn openings(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Ga
 pub fn least_neck_cm(piece: &Piece, size: &Size) -> Option<f64> {
     let (OpeningKind::Neck, false) = kind(piece)? else { return None };
     let head = size.body.get(Measure::Head)?;
-    let edges = piece.bands.last().map(band_edges).into_iter().flatten().chain(bound_off(piece));
+    let edges = piece.bands.last().map(band_edge).into_iter().chain(bound_off(piece));
     let low = edges.map(|edge| edge.stretch().low).fold(f64::INFINITY, f64::min);
     low.is_finite().then_some(head / low)
 }
@@ -138,7 +138,7 @@ pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge
             // A third of the way up a yoke lies round shoulders and upper arms, stretched as far as is surely
             // comfortable (`yoke_shaping.csv` Y17; where on its depth: our judgement).
             let row = worked.rows() / 3;
-            let stretch = band_at(worked, row).and_then(|place| band_edges(&piece.bands[place]));
+            let stretch = band_at(worked, row).map(|place| band_edge(&piece.bands[place]));
             let reach = stretch.map_or(1.0, |edge| edge.stretch().low);
             let around = rows.get(row as usize).copied().unwrap_or(0);
             hold(Measure::ShoulderGirth, cm(around), 1.0 / reach, 0.0);
@@ -232,7 +232,7 @@ fn edges(piece: &Piece, worked: &WorkedPiece, kind: OpeningKind, at_start: bool)
         edges.extend(bound_off(piece));
     }
     let through = through(worked, kind, at_start);
-    edges.extend(through.into_iter().flat_map(|place| band_edges(&piece.bands[place])));
+    edges.extend(through.into_iter().map(|place| band_edge(&piece.bands[place])));
     edges
 }
 
@@ -255,11 +255,8 @@ fn through(worked: &WorkedPiece, kind: OpeningKind, at_start: bool) -> Vec<usize
 fn opening_girth(worked: &WorkedPiece, at_start: bool, kind: OpeningKind, gauge: Gauge) -> f64 {
     let rows =
         through(worked, kind, at_start).into_iter().flat_map(|place| &worked.bands[place].row_stitches);
-    let narrowest = match at_start {
-        true => rows.min().copied(),
-        // The first round of a neckband may still take stitches out.
-        false => Some(worked.last_stitches()),
-    };
+    // The first round of a neckband may still take stitches out.
+    let narrowest = if at_start { rows.min().copied() } else { Some(worked.last_stitches()) };
     f64::from(narrowest.unwrap_or(0)) * gauge.stitch_width_cm()
 }
 
@@ -279,15 +276,15 @@ fn bound_off(piece: &Piece) -> Option<Edge> {
     }
 }
 
-fn band_edges(band: &Band) -> Option<Edge> {
+fn band_edge(band: &Band) -> Edge {
     let several = band.colours.len() > 1;
     match (band.fabric, band.technique) {
-        (Fabric::Chart { .. }, Technique::Stranded) => Some(Edge::Stranded),
-        (Fabric::Ribbing { .. }, Technique::Stranded) if several => Some(Edge::Stranded),
-        (Fabric::Ribbing { knit: 1, purl: 1 }, _) => Some(Edge::RibOneByOne),
-        (Fabric::Ribbing { .. }, _) => Some(Edge::RibTwoByTwo),
+        (Fabric::Chart { .. }, Technique::Stranded) => Edge::Stranded,
+        (Fabric::Ribbing { .. }, Technique::Stranded) if several => Edge::Stranded,
+        (Fabric::Ribbing { knit: 1, purl: 1 }, _) => Edge::RibOneByOne,
+        (Fabric::Ribbing { .. }, _) => Edge::RibTwoByTwo,
         // Garter and moss stretch no less than stockinette.
-        _ => Some(Edge::Stockinette),
+        _ => Edge::Stockinette,
     }
 }
 

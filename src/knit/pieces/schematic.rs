@@ -113,16 +113,8 @@ impl PieceOutline {
         corners
     }
 
-    /// Where row `row` (from 0, counted through the piece) lies: left and right edge, bottom and top,
-    /// in cm. Its stitches share the width evenly, as they do once the piece is blocked.
-    pub fn row_box(&self, row: u32) -> Option<(PointCm, PointCm)> {
-        let band = self.bands.iter().find(|band| (band.rows.0..band.rows.1).contains(&row))?;
-        let bottom = f64::from(row) * self.row_height_cm;
-        let half = band.half_width_at(bottom + self.row_height_cm / 2.0);
-        Some(((-half, bottom), (half, bottom + self.row_height_cm)))
-    }
-
-    /// Half the drawn width at the lower and the upper edge of row `row`, in cm.
+    /// Half the drawn width at the lower and the upper edge of row `row` (from 0, counted through the piece), in
+    /// cm. Its stitches share the width evenly, as they do once the piece is blocked.
     pub fn row_half_widths(&self, row: u32) -> Option<(f64, f64)> {
         let band = self.bands.iter().find(|band| (band.rows.0..band.rows.1).contains(&row))?;
         let bottom = f64::from(row) * self.row_height_cm;
@@ -160,16 +152,15 @@ mod tests {
     }
 
     #[test]
-    fn a_row_lies_inside_the_outline_and_beside_its_neighbours() {
+    fn a_row_of_a_straight_piece_is_as_wide_as_the_outline() {
         let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
         let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
         let gauge = Gauge::new(28.0, 36.0).unwrap();
         let scarf = work(&Template::Scarf.pieces(0), &Size::one_size(), gauge, &pattern).unwrap().remove(0);
         let outline = PieceOutline::of(&scarf, gauge);
-        let (low, high) = outline.row_box(0).unwrap();
-        assert_eq!((low.1, outline.row_box(1).unwrap().0.1), (0.0, high.1));
-        assert!((high.0 - low.0 - outline.bands[0].width_cm.0).abs() < 1e-9);
-        assert_eq!(outline.row_half_widths(0), Some((high.0, high.0)), "straight edges");
-        assert!(outline.row_box(scarf.rows()).is_none());
+        let (lower, upper) = outline.row_half_widths(0).unwrap();
+        assert!((2.0 * lower - outline.bands[0].width_cm.0).abs() < 1e-9);
+        assert_eq!(lower, upper, "straight edges");
+        assert!(outline.row_half_widths(scarf.rows()).is_none());
     }
 }

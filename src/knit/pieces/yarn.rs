@@ -10,6 +10,7 @@ use crate::knit::{
     Amount, Cause, ColourCounts, Estimate, Gauge, LOOP_LENGTH_STRANDED, LineKind, LoopLength, LoopSource,
     Technique, YarnLine,
 };
+use crate::units::Price;
 use crate::yarn::{PutUp, SlotYarn};
 
 /// A change whose effect on the yarn is asked for before it is made.
@@ -106,7 +107,7 @@ pub struct ColourYarn {
     /// Whole balls that hold these.
     pub balls: u32,
     /// Their price, when known.
-    pub cost: Option<f64>,
+    pub cost: Option<Price>,
 }
 
 impl ColourYarn {
@@ -179,7 +180,7 @@ impl PiecesYarn {
                 put_up: stock.put_up,
                 to_buy_m,
                 balls,
-                cost: stock.ball_price.map(|price| price * f64::from(balls)),
+                cost: stock.ball_price.map(|price| price.of_balls(balls)),
             }
         };
         let colours = input.stocks.iter().enumerate().take(slots).map(colour).collect();
@@ -202,7 +203,7 @@ impl PiecesYarn {
     }
 
     /// The price of all balls to buy; `None` while a colour that is bought has no price.
-    pub fn cost(&self) -> Option<f64> {
+    pub fn cost(&self) -> Option<Price> {
         self.colours.iter().filter(|colour| colour.balls > 0).map(|colour| colour.cost).sum()
     }
 

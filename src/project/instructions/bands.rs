@@ -1,13 +1,13 @@
 //! The rows of a band in words.
 
-use super::charts::Part;
+use super::charts::ChartPart;
 use super::{Page, Unwritten, amount, formula, side};
 use crate::knit::Technique;
 use crate::knit::pieces::{self, RepeatRows, Shaping, WorkedBand, WorkedExtra};
 use crate::project::Project;
 use crate::words::{
-    Change, ChartWork, Colour, Course, Edge, Fabric, Item, Label, Line, Name, Only, Pace, Rows, Side, Step,
-    Stitch, Strip, Turn, Until, Work,
+    Change, ChartWork, Colour, Course, Edge, Item, Label, Line, Name, Only, Pace, Rows, Side, Step, Stitch,
+    StitchPattern, Strip, Turn, Until, Work,
 };
 
 /// Rows of a band that are said already, in every size.
@@ -17,7 +17,7 @@ impl Page<'_> {
     pub(super) fn band(
         &mut self,
         place: usize,
-        charts: &mut Vec<Part>,
+        charts: &mut Vec<ChartPart>,
         project: &Project,
     ) -> Result<(), Unwritten> {
         let bands: Vec<&WorkedBand> = self.pieces.iter().map(|piece| &piece.bands[place]).collect();
@@ -132,7 +132,9 @@ impl Page<'_> {
             if std::mem::replace(&mut said[size], true) {
                 continue;
             }
-            alike.iter().for_each(|other| said[*other] = true);
+            for other in &alike {
+                said[*other] = true;
+            }
             let only: Vec<u32> = (0..count.len()).map(|n| u32::from(alike.contains(&n))).collect();
             let work = formula::unfolded(formula::evenly(&[from[size]], &[to[size]], self.facing(size))?);
             // Each size is told its colour, and to close the gaps.
@@ -152,7 +154,7 @@ impl Page<'_> {
         let left: Vec<u32> =
             bands.iter().zip(done.iter()).map(|(band, done)| band.setup_rows.saturating_sub(*done)).collect();
         let colour = bands.iter().find_map(|band| band.colours.first().copied()).unwrap_or(0);
-        self.work(&done.clone(), &left, colour, Work::Fabric(Fabric::Stockinette), None);
+        self.work(&done.clone(), &left, colour, Work::Fabric(StitchPattern::Stockinette), None);
         done.iter_mut().zip(&left).for_each(|(done, left)| *done += left);
     }
 
@@ -217,12 +219,12 @@ impl Page<'_> {
         &mut self,
         bands: &[&WorkedBand],
         done: &mut Done,
-        charts: &mut Vec<Part>,
+        charts: &mut Vec<ChartPart>,
         project: &Project,
     ) -> Result<(), Unwritten> {
         let band = bands.iter().copied().find(|band| band.rows() > 0).unwrap_or(bands[0]);
         let Some(fit) = band.chart else { return Ok(()) };
-        let part = Part { region: fit.region, technique: band.technique };
+        let part = ChartPart { region: fit.region, technique: band.technique };
         let chart = part.place(charts);
         let widths = RepeatRows::of(&project.chart.grid, fit.region);
         if fit.shaped
@@ -242,7 +244,7 @@ impl Page<'_> {
             (stitches.one() != Some(0)).then(|| Edge {
                 stitches,
                 colour: Some(colour(band, 0)),
-                fabric: Fabric::Stockinette,
+                fabric: StitchPattern::Stockinette,
             })
         };
         let strip = Strip {
@@ -566,11 +568,11 @@ fn colour(band: &WorkedBand, place: usize) -> Colour {
 }
 
 /// The stitch pattern of a band without a chart.
-const fn fabric(fabric: pieces::Fabric) -> Fabric {
+const fn fabric(fabric: pieces::Fabric) -> StitchPattern {
     match fabric {
-        pieces::Fabric::Plain | pieces::Fabric::Chart { .. } => Fabric::Stockinette,
-        pieces::Fabric::Garter => Fabric::Garter,
-        pieces::Fabric::Moss => Fabric::Moss,
-        pieces::Fabric::Ribbing { knit, purl } => Fabric::Rib { knit, purl },
+        pieces::Fabric::Plain | pieces::Fabric::Chart { .. } => StitchPattern::Stockinette,
+        pieces::Fabric::Garter => StitchPattern::Garter,
+        pieces::Fabric::Moss => StitchPattern::Moss,
+        pieces::Fabric::Ribbing { knit, purl } => StitchPattern::Rib { knit, purl },
     }
 }

@@ -7,12 +7,12 @@ use crate::words::{Chart, ChartCell, Colour, Stitch};
 
 /// A part of the project's chart, printed as one chart.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Part {
+pub(super) struct ChartPart {
     pub region: Rect,
     pub technique: Technique,
 }
 
-impl Part {
+impl ChartPart {
     /// The place of this part among the charts; a new one is added.
     pub fn place(self, charts: &mut Vec<Self>) -> u32 {
         let known = charts.iter().position(|part| *part == self);

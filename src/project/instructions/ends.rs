@@ -3,7 +3,8 @@
 use super::{Page, amount};
 use crate::knit::pieces::{self, EndEdge, Finish, StartEdge, Taken, WorkedPiece, WorkedStep};
 use crate::words::{
-    BindOff, CastOn, Colour, Held, Item, Name, Needle, Part, PickUp, Ratio, Rest, Side, Step, Stitch, Work,
+    BindOff, CastOn, Colour, GroupAside, Item, Name, Needle, PartAside, PickUp, Ratio, Rest, Side, Step,
+    Stitch, Work,
 };
 
 impl Page<'_> {
@@ -54,7 +55,7 @@ impl Page<'_> {
             self.lines = self.pieces.iter().map(|p| p.taken.iter().map(Taken::stitches).collect()).collect();
             let held = piece.taken.iter().enumerate().filter_map(|(i, taken)| match taken {
                 Taken::Group { name, .. } => {
-                    Some(Held { stitches: self.of_taken(i, Taken::stitches), group: Name::new(name) })
+                    Some(GroupAside { stitches: self.of_taken(i, Taken::stitches), group: Name::new(name) })
                 }
                 _ => None,
             });
@@ -177,14 +178,14 @@ impl Page<'_> {
         let of = |place: usize, half: fn(u32) -> u32| {
             self.amount(|piece| piece.live.get(place).map_or(0, |part| half(part.stitches)))
         };
-        let part = |place: usize, half: fn(u32) -> u32| Part {
+        let part = |place: usize, half: fn(u32) -> u32| PartAside {
             stitches: of(place, half),
             rest: Rest::WasteYarn,
             group: Name::new(&piece.live[place].name),
         };
         let whole = |n| n;
         let halved = !self.flat() && piece.live.first().is_some_and(|part| part.rests);
-        let mut parts: Vec<Part> = Vec::new();
+        let mut parts: Vec<PartAside> = Vec::new();
         for place in 0..piece.live.len() {
             parts.push(if place == 0 && halved { part(place, |n| n - n / 2) } else { part(place, whole) });
         }

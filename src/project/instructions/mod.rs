@@ -11,6 +11,7 @@ mod formula;
 use thiserror::Error;
 
 use super::model::Project;
+use crate::chart::Rect;
 use crate::knit::Construction;
 use crate::knit::pieces::{PieceError, Size, WorkedPiece, WorkedStep};
 use crate::words::{
@@ -56,13 +57,23 @@ impl Project {
     /// # Errors
     /// [`Unwritten`] naming the piece and band that cannot be worked or said.
     pub fn instructions(&self) -> Result<Pattern, Unwritten> {
+        self.instructions_and_charts().map(|(pattern, _)| pattern)
+    }
+
+    /// The same, with the part of the project's chart that each chart of the pattern is.
+    ///
+    /// # Errors
+    /// [`Unwritten`] naming the piece and band that cannot be worked or said.
+    pub fn instructions_and_charts(&self) -> Result<(Pattern, Vec<Rect>), Unwritten> {
         let sizes = self.pieces.all_sizes();
         if sizes.len() > MAX_SIZES {
             return Err(Unwritten::TooManySizes(sizes.len()));
         }
         let worked: Vec<Vec<WorkedPiece>> =
             sizes.iter().map(|size| self.work_pieces(size)).collect::<Result<_, _>>()?;
-        Writer { project: self, sizes: &sizes, worked: &worked, charts: Vec::new() }.pattern()
+        let mut writer = Writer { project: self, sizes: &sizes, worked: &worked, charts: Vec::new() };
+        let pattern = writer.pattern()?;
+        Ok((pattern, writer.charts.iter().map(|part| part.region).collect()))
     }
 }
 
@@ -72,11 +83,11 @@ struct Writer<'a> {
     sizes: &'a [Size],
     /// For each size its pieces.
     worked: &'a [Vec<WorkedPiece>],
-    charts: Vec<charts::Part>,
+    charts: Vec<charts::ChartPart>,
 }
 
 impl Writer<'_> {
-    fn pattern(mut self) -> Result<Pattern, Unwritten> {
+    fn pattern(&mut self) -> Result<Pattern, Unwritten> {
         let count = self.worked.first().map_or(0, Vec::len);
         let mut pieces = Vec::with_capacity(count);
         for place in 0..count {

@@ -34,7 +34,7 @@ const WHEEL_PER_E: f32 = 220.0;
 pub struct CanvasTextures {
     seen: Seen,
     chart: texture::Picture,
-    held: scene::Held,
+    held: scene::HeldPatch,
     knitted: knitted::KnittedView,
     symbols: sprites::Symbols,
     /// Grows whenever the stitches or their colours change.
@@ -51,7 +51,7 @@ impl Default for CanvasTextures {
         Self {
             seen: Seen::default(),
             chart: texture::Picture::new("chart"),
-            held: scene::Held::default(),
+            held: scene::HeldPatch::default(),
             knitted: knitted::KnittedView::default(),
             symbols: sprites::Symbols::default(),
             revision: 0,

@@ -26,18 +26,18 @@ const KNITTED_FROM: f32 = 9.0;
 const MAX_PREVIEW: usize = 200_000;
 
 /// The picture of stitches that hang over the chart.
-pub struct Held {
+pub struct HeldPatch {
     patch: Option<(Grid, Option<Cell>)>,
     picture: Picture,
 }
 
-impl Default for Held {
+impl Default for HeldPatch {
     fn default() -> Self {
         Self { patch: None, picture: Picture::new("held stitches") }
     }
 }
 
-impl Held {
+impl HeldPatch {
     fn sheet(
         &mut self,
         painter: &Painter,

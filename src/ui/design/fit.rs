@@ -1,6 +1,6 @@
 //! Motif fit and repeat fit: does it survive at this gauge, and does it go around?
 
-use egui::{ComboBox, Sense, Ui, Vec2};
+use egui::{Sense, Ui, Vec2};
 
 use crate::app::Action;
 use crate::app::chart_commands;
@@ -9,7 +9,7 @@ use crate::app::view::ChartView;
 use crate::chart::{BasicShape, MOST_STRETCH, MotifFit};
 use crate::project::Project;
 use crate::ui::theme::{Tokens, semibold};
-use crate::ui::widgets::{Icon, NumberField, caption, figure, heading, name, row};
+use crate::ui::widgets::{Icon, NumberField, caption, figure, heading, one_of_in, row};
 use crate::units::{LengthUnit, both_lengths};
 use crate::yarn::WeightClass;
 
@@ -52,15 +52,8 @@ pub fn show(
 
 fn ask(ui: &mut Ui, project: &Project, view: &mut FitView) {
     row(ui, "Shape", |ui| {
-        let combo = ComboBox::from_id_salt("shape").selected_text(view.shape.name()).height(240.0).show_ui(
-            ui,
-            |ui| {
-                for shape in BasicShape::ALL {
-                    ui.selectable_value(&mut view.shape, shape, shape.name());
-                }
-            },
-        );
-        name(&combo.response, "Shape");
+        let shapes = BasicShape::ALL.map(|shape| (shape, shape.name()));
+        one_of_in(ui, ui.spacing().combo_width, "Shape", shapes, &mut view.shape);
     });
     row(ui, "Width", |ui| {
         let units = project.units;

@@ -11,7 +11,7 @@ use crate::project::key_entry;
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::shell::shortcut_text;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, eyes_choice, focus_ring, icon_button, name};
+use crate::ui::widgets::{Icon, eyes_choice, focus_ring, icon_button, name, one_of_in};
 
 /// Shows both bars.
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
@@ -181,16 +181,10 @@ fn surround(ui: &mut Ui, chart: &mut ChartView) {
         Surround::Mid => "Mid around",
         Surround::Dark => "Dark around",
     };
-    let before = chart.surround;
-    let combo =
-        ComboBox::from_id_salt("surround").width(98.0).selected_text(word(before)).show_ui(ui, |ui| {
-            for choice in [Surround::Theme, Surround::Light, Surround::Mid, Surround::Dark] {
-                ui.selectable_value(&mut chart.surround, choice, word(choice));
-            }
-        });
-    name(&combo.response, "Around the chart");
-    combo.response.on_hover_text("What surrounds the chart: colours look different on light and dark");
-    if chart.surround != before {
+    let all =
+        [Surround::Theme, Surround::Light, Surround::Mid, Surround::Dark].map(|each| (each, word(each)));
+    let tip = "What surrounds the chart: colours look different on light and dark";
+    if one_of_in(ui, 98.0, "Around the chart", all, &mut chart.surround).on_hover_text(tip).changed() {
         chart.stale.all = true;
     }
 }

@@ -10,7 +10,7 @@ use crate::project::{Edit, KnittedYarn, Palette, Project, colour_code, key_entry
 use crate::ui::colours::seen;
 use crate::ui::shopping::sums;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
-use crate::ui::widgets::{Form, Icon, ball_field, caption, focus_ring, grist_field, heading};
+use crate::ui::widgets::{Form, Icon, caption, focus_ring, heading, put_up_rows};
 use crate::units::LengthUnit;
 
 /// Shows the table.
@@ -151,17 +151,9 @@ fn sum(ui: &mut Ui, units: LengthUnit, index: usize, yarn: &PiecesYarn) {
 
 /// How the yarn is sold.
 fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action>) {
-    let units = project.units;
     let yarn = project.palette.slots()[index].yarn;
     let (mut wanted, mut form) = (yarn, Form::new(ui));
-    form.row("Yarn", |form| {
-        if let Some(grist) = grist_field(form, "Length in 100 g", units, yarn.put_up.grist) {
-            wanted.put_up.grist = grist;
-        }
-    });
-    form.row("Put up in", |form| {
-        wanted.put_up = ball_field(form, "Ball", units, wanted.put_up).unwrap_or(wanted.put_up);
-    });
+    put_up_rows(&mut form, ["Length in 100 g", "Ball"], project.units, &mut wanted.put_up);
     if wanted != yarn {
         actions.push(edit(project, true, |palette| palette.slots_mut()[index].yarn = wanted));
     }

@@ -1,6 +1,6 @@
 //! The options of an export, each kind with its own.
 
-use egui::{Checkbox, ComboBox, Ui};
+use egui::{Checkbox, Ui};
 
 use super::answers;
 use crate::app::Action;
@@ -9,7 +9,7 @@ use crate::export::chart_picture::{HeavyEvery, MAX_PX, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::sheet;
 use crate::project::Project;
-use crate::ui::widgets::{NumberField, caption, count_field, name, row};
+use crate::ui::widgets::{NumberField, caption, count_field, one_of_in, row};
 use crate::units::{CM_PER_INCH, LengthUnit};
 
 /// Asks for the options.
@@ -63,15 +63,8 @@ fn picture(ui: &mut Ui, project: &Project, options: &mut PictureOptions) {
             HeavyEvery::Five => "every 5 stitches",
             HeavyEvery::Ten => "every 10 stitches",
         };
-        let combo = ComboBox::from_id_salt("heavier line")
-            .width(160.0)
-            .selected_text(words(options.heavy_every))
-            .show_ui(ui, |ui| {
-                for every in [HeavyEvery::Five, HeavyEvery::Ten] {
-                    ui.selectable_value(&mut options.heavy_every, every, words(every));
-                }
-            });
-        name(&combo.response, "A heavier line");
+        let choices = [HeavyEvery::Five, HeavyEvery::Ten].map(|every| (every, words(every)));
+        one_of_in(ui, 160.0, "A heavier line", choices, &mut options.heavy_every);
     });
     ui.add(Checkbox::new(&mut options.symbols, "Symbols, so that it reads without colour"));
     let grid = &project.chart.grid;
@@ -115,13 +108,7 @@ fn pages(ui: &mut Ui, project: &Project, options: &mut ExportOptions) {
 
 fn paper(ui: &mut Ui, paper: &mut Paper) {
     row(ui, "Paper", |ui| {
-        let combo =
-            ComboBox::from_id_salt("paper").width(160.0).selected_text(paper.name()).show_ui(ui, |ui| {
-                for each in Paper::ALL {
-                    ui.selectable_value(paper, each, each.name());
-                }
-            });
-        name(&combo.response, "Paper");
+        one_of_in(ui, 160.0, "Paper", Paper::ALL.map(|each| (each, each.name())), paper);
     });
 }
 
@@ -133,15 +120,8 @@ fn size(ui: &mut Ui, project: &Project, size: &mut Option<usize>) {
     }
     let mut chosen = size.unwrap_or(project.pieces.chosen).min(sizes.len() - 1);
     row(ui, "Size", |ui| {
-        let combo = ComboBox::from_id_salt("export size")
-            .width(160.0)
-            .selected_text(&sizes[chosen].name)
-            .show_ui(ui, |ui| {
-                for (place, each) in sizes.iter().enumerate() {
-                    ui.selectable_value(&mut chosen, place, &each.name);
-                }
-            });
-        name(&combo.response, "Size for the export");
+        let names = sizes.iter().map(|each| each.name.as_str()).enumerate();
+        one_of_in(ui, 160.0, "Size for the export", names, &mut chosen);
     });
     *size = Some(chosen);
 }

@@ -105,7 +105,7 @@ fn words(trial: &MendTrial, project: &Project, by: MendBy) -> [String; 2] {
         ],
         MendBy::Stitches => {
             let left = match &mending.rows_left[..] {
-                [] => "No row can do with fewer, and the chart keeps its symmetry.".to_owned(),
+                [] => "No row can do with fewer; the symmetry that the chart has is kept.".to_owned(),
                 rows => format!(
                     "{} with too many colours to find the fewest: catch the strands there.",
                     counted(rows.len() as u64, "row is left", "rows are left")

@@ -51,7 +51,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
                 Dialog::Outline { stitches } => {
                     outline::show(ui, state, &mut view.chart, stitches, &mut actions);
                 }
-                Dialog::Picture(form) => picture::show(ui, state, form, &mut actions),
+                Dialog::Picture(form) => picture::show(ui, state, &mut view.chart, form, &mut actions),
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
             }

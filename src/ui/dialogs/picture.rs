@@ -8,6 +8,7 @@ use crate::app::derived::Reading;
 use crate::app::picture_desk::{ColourChoice, PictureForm, PictureSource, PictureTrial};
 use crate::app::purpose::Next;
 use crate::app::state::State;
+use crate::app::view::ChartView;
 use crate::chart::MAX_SIDE;
 use crate::from_picture::MOST_COLOURS;
 use crate::project::Project;
@@ -19,7 +20,13 @@ use crate::units::both_lengths;
 const LOOK: Vec2 = Vec2::new(340.0, 360.0);
 
 /// Asks and shows.
-pub fn show(ui: &mut Ui, state: &State, form: &mut PictureForm, actions: &mut Vec<Action>) {
+pub fn show(
+    ui: &mut Ui,
+    state: &State,
+    chart: &mut ChartView,
+    form: &mut PictureForm,
+    actions: &mut Vec<Action>,
+) {
     let desk = &state.desks.picture;
     let Some(source) = desk.source() else {
         actions.push(Action::CloseDialog);
@@ -51,6 +58,8 @@ pub fn show(ui: &mut Ui, state: &State, form: &mut PictureForm, actions: &mut Ve
     let ready = ready.as_deref().and_then(|trial| trial.as_ref().ok());
     match (answers(ui, &["Put in this project", "As a new project", "Cancel"]), ready) {
         (Some(0), Some(trial)) => {
+            // Another size: the whole of it is to be seen.
+            chart.fit = true;
             actions.push(Action::edit("Chart from a picture", trial.edit.clone()));
             actions.push(Action::CloseDialog);
         }
@@ -83,7 +92,7 @@ fn fields(ui: &mut Ui, project: &Project, form: &mut PictureForm) {
         let units = project.units;
         let field = NumberField {
             label: "Width as a length",
-            suffix: units.length_suffix(),
+            suffix: &format!(" {}", units.length_suffix()),
             range: units.from_cm(gauge.width(1).get())..=units.from_cm(gauge.width(MAX_SIDE).get()),
             decimals: 1,
             speed: 0.5,

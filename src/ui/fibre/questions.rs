@@ -1,12 +1,12 @@
 //! The kind of piece and what is asked about the five needs.
 
-use egui::{Button, ComboBox, RichText, Ui, Vec2};
+use egui::{Button, RichText, Ui, Vec2};
 
 use super::{edit, needs_of};
 use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{STEP, semibold};
-use crate::ui::widgets::{caption, heading, name};
+use crate::ui::widgets::{caption, heading, name, one_of};
 use crate::yarn::{
     Climate, Moisture, Need, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer,
 };
@@ -34,18 +34,11 @@ pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
 
 /// The kind of piece; another one brings its usual answers, a gift stays a gift.
 fn piece(ui: &mut Ui, needs: &mut Needs) {
-    let combo = ComboBox::from_id_salt("kind of piece")
-        .width(ui.available_width() - STEP)
-        .selected_text(needs.piece.name())
-        .height(400.0)
-        .show_ui(ui, |ui| {
-            for kind in PieceKind::ALL.iter().copied() {
-                if ui.selectable_label(needs.piece == kind, kind.name()).clicked() {
-                    *needs = Needs { gift: needs.gift, ..Needs::preset(kind) };
-                }
-            }
-        });
-    name(&combo.response, "Kind of piece");
+    let mut kind = needs.piece;
+    let kinds = PieceKind::ALL.iter().map(|kind| (*kind, kind.name()));
+    if one_of(ui, "Kind of piece", kinds, &mut kind, 0.0) {
+        *needs = Needs { gift: needs.gift, ..Needs::preset(kind) };
+    }
 }
 
 /// The choices of one need.

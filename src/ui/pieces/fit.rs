@@ -65,17 +65,7 @@ pub fn show(
     let begun = match (source, carried) {
         // The size's own figure stands before every width.
         _ if bands[index].own_figures(&size).is_some_and(|own| own.stitches.is_some()) => {
-            let Band { own, rounding, .. } = &mut bands[index];
-            let own = own.iter_mut().find(|own| own.size == size);
-            let mut width = Width::Stitches(counted.start.stitches);
-            let (below, above) = counted.start.neighbours();
-            let either = (below.unwrap_or(counted.start), above);
-            let target = Target { width: Some(&mut width), rounding };
-            let taken = show.choice(ui, either, counted.start, target);
-            if let (Some(own), Some(_), Width::Stitches(stitches)) = (own, taken, width) {
-                own.stitches = Some(stitches);
-            }
-            taken
+            own_count(ui, &show, &mut bands[index], &size, counted.start)
         }
         // The band before brings a count that does not fit: this band's own rounding mends it.
         (Source::Start(origin) | Source::End(origin), Some(carried)) if origin != index => {
@@ -107,6 +97,21 @@ pub fn show(
         let height = words::length(counted.height_cm(gauge), units);
         let wanted = words::length(wanted, units);
         caption(ui, format!("{height} long; asked for {wanted} ({}).", words::off(off, units)));
+    }
+    taken
+}
+
+/// Offers the counts beside the one that a size has of its own; what was taken.
+fn own_count(ui: &mut Ui, show: &Ends, band: &mut Band, size: &str, start: Count) -> Option<&'static str> {
+    let Band { own, rounding, .. } = band;
+    let mut width = Width::Stitches(start.stitches);
+    let (below, above) = start.neighbours();
+    let either = (below.unwrap_or(start), above);
+    let taken = show.choice(ui, either, start, Target { width: Some(&mut width), rounding });
+    if let (Some(own), Some(_), Width::Stitches(stitches)) =
+        (own.iter_mut().find(|own| own.size == size), taken, width)
+    {
+        own.stitches = Some(stitches);
     }
     taken
 }

@@ -19,10 +19,10 @@ mod templates;
 mod time;
 mod words;
 
-use egui::{CentralPanel, ComboBox, Frame, Margin, Panel, ScrollArea, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use super::theme::{STEP, Tokens};
-use super::widgets::name;
+use super::widgets::one_of_in;
 use crate::app::Action;
 use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
@@ -170,12 +170,8 @@ fn worked_size(ui: &mut Ui, draft: &mut Draft) {
         return;
     }
     let before = plan.chosen;
-    let combo = ComboBox::from_id_salt("worked size").selected_text(plan.size().name).show_ui(ui, |ui| {
-        for (place, size) in plan.sizes.iter().enumerate() {
-            ui.selectable_value(&mut plan.chosen, place, &size.name);
-        }
-    });
-    name(&combo.response, "Worked size");
+    let sizes = plan.sizes.iter().map(|size| size.name.as_str()).enumerate();
+    one_of_in(ui, ui.spacing().combo_width, "Worked size", sizes, &mut plan.chosen);
     if plan.chosen != before {
         draft.step("Worked size");
     }

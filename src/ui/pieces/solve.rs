@@ -2,14 +2,13 @@
 
 use egui::{Grid, Ui};
 
-use super::Draft;
+use super::{Draft, words};
 use crate::app::pieces_desk::{HeldAt, Solved};
 use crate::app::state::State;
 use crate::knit::Construction;
 use crate::knit::pieces::yoke::{Held, Part};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{caption, heading, name};
-use crate::units::both_lengths;
 
 /// What the panel remembers between frames.
 #[derive(Default)]
@@ -62,19 +61,21 @@ fn table(
     let units = state.project().units;
     let solution = &solved.solution;
     Grid::new("solved sizes").num_columns(6).spacing([10.0, 2.0]).striped(true).show(ui, |ui| {
-        for title in ["Size", "Gathers", "Depth off", "End off", "Shoulders", "Costs"] {
+        for title in ["Size", "Gathers", "Depth", "End", "Shoulders", "Costs"] {
             ui.label(title);
         }
         ui.end_row();
         for (wanted, choice) in solved.brief.brief.sizes.iter().zip(&solution.sizes) {
             ui.label(&wanted.name);
             ui.label(format!("{:.0} %", choice.gather.percent()));
-            ui.label(both_lengths(choice.depth_off_cm, units));
-            ui.label(both_lengths(choice.end_off_cm, units));
-            ui.label(both_lengths(-choice.shoulder_short_cm, units));
-            ui.label(format!("{:.1} + {:.1}", choice.own_cost, choice.uneven_cost)).on_hover_text(
-                "By itself, and for differing from the size before: about a squared cm of depth each",
-            );
+            ui.label(words::off(choice.depth_off_cm, units));
+            ui.label(words::off(choice.end_off_cm, units));
+            ui.label(words::off(-choice.shoulder_short_cm, units));
+            let costs = format!("{:.1}", choice.own_cost + choice.uneven_cost);
+            ui.label(costs).on_hover_text(format!(
+                "{:.1} by itself, {:.1} for differing from the size before; 1 is a cm of depth",
+                choice.own_cost, choice.uneven_cost
+            ));
             ui.end_row();
         }
     });
@@ -115,14 +116,11 @@ fn held(ui: &mut Ui, state: &State, solved: &Solved, view: &mut SolveView) {
             let tick = ui.checkbox(&mut on, &band.name);
             name(&tick, &format!("Hold {}", band.name));
             if tick.changed() {
-                match known {
-                    Some(place) => {
-                        view.held.remove(place);
-                    }
-                    None => {
-                        let held = Held { stitches: Some(made.stitches), rows: None };
-                        view.held.push(HeldAt { size, part, held });
-                    }
+                if let Some(place) = known {
+                    view.held.remove(place);
+                } else {
+                    let held = Held { stitches: Some(made.stitches), rows: None };
+                    view.held.push(HeldAt { size, part, held });
                 }
             }
             let held = view.held.iter_mut().find(|at| (at.size, at.part) == (size, part));

@@ -16,7 +16,7 @@ use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{
     Form, Icon, NumberField, ball_field, caption, grist_field, name, paint_swatch, sized_icon_button,
 };
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, Price};
 
 const SIGN: f32 = 22.0;
 const SWATCH: f32 = 30.0;
@@ -140,7 +140,7 @@ impl Row<'_> {
             cell(ui, columns.balls, Align::Max, |ui| {
                 ui.label(RichText::new(sums::balls(u64::from(self.yarn.balls))).family(semibold()));
             });
-            let cost = self.yarn.cost.map_or_else(|| "–".to_owned(), |cost| format!("{cost:.2}"));
+            let cost = self.yarn.cost.map_or_else(|| "–".to_owned(), |cost| cost.to_string());
             cell(ui, columns.cost, Align::Max, |ui| ui.label(cost));
         });
         if let Some(advice) = LotAdvice::of(self.slot, self.yarn) {
@@ -195,9 +195,9 @@ impl Row<'_> {
     }
 
     fn price(&self, ui: &mut Ui, wanted: &mut SlotYarn) -> bool {
-        let mut price = self.slot.yarn.ball_price.unwrap_or(0.0);
+        let mut price = self.slot.yarn.ball_price.map_or(0.0, Price::get);
         let drag = DragValue::new(&mut price)
-            .range(0.0..=100_000.0)
+            .range(Price::MIN..=Price::MAX)
             .speed(0.05)
             .max_decimals(2)
             .update_while_editing(false)
@@ -205,7 +205,7 @@ impl Row<'_> {
         let response = ui.add(drag);
         name(&response, &format!("Price of a ball, {}", self.slot.name));
         if response.changed() {
-            wanted.ball_price = (price > 0.0).then_some(price);
+            wanted.ball_price = (price > 0.0).then_some(Price::clamped(price));
         }
         done(&response.on_hover_text("In your own currency; 0 when it is not known"))
     }
@@ -260,11 +260,9 @@ fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action
         let mut form = Form::new(ui);
         form.label("Sold as");
         let label = format!("Ball, {}", slot.name);
-        wanted.put_up = ball_field(&mut form, &label, units, wanted.put_up).unwrap_or(wanted.put_up);
+        ball_field(&mut form, &label, units, &mut wanted.put_up);
         let label = format!("Length in 100 g, {}", slot.name);
-        if let Some(grist) = grist_field(&mut form, &label, units, yarn.put_up.grist) {
-            wanted.put_up.grist = grist;
-        }
+        grist_field(&mut form, &label, units, &mut wanted.put_up.grist);
         form.label(format!("{} a ball", sums::length(units, yarn.put_up.metres_per_ball())));
         let same = project.palette.slots().iter().all(|other| other.yarn.put_up == yarn.put_up);
         if !same && form.button("Same for every colour").clicked() {
@@ -293,7 +291,7 @@ fn total(ui: &mut Ui, project: &Project, figures: &Shopping, columns: Columns) {
         cell(ui, columns.mass, Align::Max, |ui| ui.label(strong(sums::mass(units, grams.likely))));
         ui.add_space(columns.on_hand + columns.price + 2.0 * GAP);
         cell(ui, columns.balls, Align::Max, |ui| ui.label(strong(sums::balls(yarn.balls()))));
-        let cost = yarn.cost().map_or_else(|| "–".to_owned(), |cost| format!("{cost:.2}"));
+        let cost = yarn.cost().map_or_else(|| "–".to_owned(), |cost| cost.to_string());
         cell(ui, columns.cost, Align::Max, |ui| ui.label(strong(cost)));
     });
     let slots = project.palette.slots().iter().zip(&yarn.colours);

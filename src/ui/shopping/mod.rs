@@ -9,10 +9,10 @@ mod trial;
 
 use std::collections::BTreeSet;
 
-use egui::{CentralPanel, ComboBox, Frame, Margin, Panel, ScrollArea, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use super::theme::{STEP, Tokens};
-use super::widgets::{caption, heading, name};
+use super::widgets::{caption, heading, one_of_in};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::project::shopping::Shopping;
@@ -114,15 +114,8 @@ fn size(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     ui.label("Size");
     // The ground of this area is nearly as deep as a resting control.
     ui.visuals_mut().widgets.inactive.weak_bg_fill = Tokens::of(ui).hover;
-    let combo = ComboBox::from_id_salt("shopping size")
-        .width(120.0)
-        .selected_text(&plan.sizes[chosen].name)
-        .show_ui(ui, |ui| {
-            for (place, size) in plan.sizes.iter().enumerate() {
-                ui.selectable_value(&mut chosen, place, &size.name);
-            }
-        });
-    name(&combo.response, "Size to buy for");
+    let sizes = plan.sizes.iter().map(|size| size.name.as_str()).enumerate();
+    one_of_in(ui, 120.0, "Size to buy for", sizes, &mut chosen);
     if chosen != before {
         let mut plan = plan.clone();
         plan.chosen = chosen;

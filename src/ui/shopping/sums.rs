@@ -155,15 +155,19 @@ fn ends(units: LengthUnit, metres: Estimate) -> String {
 }
 
 fn line(ui: &mut Ui, first: f32, cells: [String; 5], style: impl Fn(RichText) -> RichText) -> Response {
-    ui.scope(|ui| {
-        cells_in_line(ui, first, cells, style);
-    })
-    .response
+    let widths = [first, COUNT, EACH, LIKELY, RANGE];
+    ui.scope(|ui| cells_in_line(ui, 17.0, widths, cells, style)).response
 }
 
-fn cells_in_line(ui: &mut Ui, first: f32, cells: [String; 5], style: impl Fn(RichText) -> RichText) {
-    row(ui, 17.0, |ui| {
-        let widths = [first, COUNT, EACH, LIKELY, RANGE];
+/// Small words in columns, the first from the left and the figures from the right.
+pub fn cells_in_line<const N: usize>(
+    ui: &mut Ui,
+    height: f32,
+    widths: [f32; N],
+    cells: [String; N],
+    style: impl Fn(RichText) -> RichText,
+) {
+    row(ui, height, |ui| {
         for (place, (text, width)) in cells.into_iter().zip(widths).enumerate() {
             let align = if place == 0 { Align::Min } else { Align::Max };
             let text = style(RichText::new(text).size(SMALL));

@@ -1,16 +1,16 @@
 //! A change tried out before it is made: what it would do to yarn, balls and cost.
 
-use egui::{Align, Button, Label, RichText, Ui};
+use egui::{Button, RichText, Ui};
 
-use super::sums::{self, cell};
+use super::sums;
 use crate::app::Action;
 use crate::knit::Technique;
 use crate::knit::pieces::{PiecesYarn, YarnChange};
 use crate::project::shopping::Shopping;
 use crate::project::{Project, code_and_name};
-use crate::ui::theme::{SMALL, STEP, semibold};
+use crate::ui::theme::{STEP, semibold};
 use crate::ui::widgets::{Form, caption, heading};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, Price};
 
 /// What kind of change is tried.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -171,8 +171,8 @@ fn balls(difference: i64) -> String {
     if difference == 0 { "same".to_owned() } else { format!("{difference:+}") }
 }
 
-fn cost(before: Option<f64>, after: Option<f64>) -> String {
-    match (before, after) {
+fn cost(before: Option<Price>, after: Option<Price>) -> String {
+    match (before.map(Price::get), after.map(Price::get)) {
         (Some(before), Some(after)) if (after - before).abs() < 0.005 => "same".to_owned(),
         (Some(before), Some(after)) => format!("{:+.2}", after - before),
         _ => "–".to_owned(),
@@ -180,12 +180,6 @@ fn cost(before: Option<f64>, after: Option<f64>) -> String {
 }
 
 fn line(ui: &mut Ui, cells: [String; 4], style: impl Fn(RichText) -> RichText) {
-    sums::row(ui, 18.0, |ui| {
-        let first = (ui.available_width() - METRES - BALLS - COST - 5.0 * STEP).max(60.0);
-        for (place, (text, width)) in cells.into_iter().zip([first, METRES, BALLS, COST]).enumerate() {
-            let text = style(RichText::new(text).size(SMALL));
-            let align = if place == 0 { Align::Min } else { Align::Max };
-            cell(ui, width, align, |ui| ui.add(Label::new(text).truncate()));
-        }
-    });
+    let first = (ui.available_width() - METRES - BALLS - COST - 5.0 * STEP).max(60.0);
+    sums::cells_in_line(ui, 18.0, [first, METRES, BALLS, COST], cells, style);
 }

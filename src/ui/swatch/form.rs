@@ -41,7 +41,7 @@ fn knitted(form: &mut Form, entry: &mut LoggedSwatch, units: LengthUnit) {
     form.text("Yarn", "Swatch yarn", &mut entry.yarn);
     form.row("Thickness", |form| {
         let label = "Swatch yarn, length in 100 g";
-        entry.grist = grist_field(form, label, units, entry.grist).unwrap_or(entry.grist);
+        grist_field(form, label, units, &mut entry.grist);
     });
     form.row("Needle", |form| needle(form, entry));
     let stitches = SwatchFabric::ALL.map(|fabric| (fabric, fabric.name()));

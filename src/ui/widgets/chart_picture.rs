@@ -30,7 +30,7 @@ type Of = (Version, Eyes);
 /// Colours as the screen shows them.
 type Key = Vec<[u8; 3]>;
 
-struct Held {
+struct KeptTexture {
     of: Of,
     texture: TextureHandle,
     /// The frame it was last asked for in.
@@ -40,7 +40,7 @@ struct Held {
 /// Pictures of the project's chart, by their colours.
 #[derive(Default)]
 pub struct ChartPictures {
-    held: HashMap<Key, Held>,
+    held: HashMap<Key, KeptTexture>,
     wanted: Vec<Vec<Colour>>,
     coming: Option<Receiver<(Key, Of, ColorImage)>>,
     frame: u64,
@@ -87,7 +87,7 @@ impl ChartPictures {
             match coming.try_recv() {
                 Ok((key, of, image)) => {
                     let texture = ui.ctx().load_texture("chart in other colours", image, SHARP);
-                    self.held.insert(key, Held { of, texture, used: self.frame });
+                    self.held.insert(key, KeptTexture { of, texture, used: self.frame });
                     ui.ctx().request_repaint();
                 }
                 Err(TryRecvError::Empty) => return,

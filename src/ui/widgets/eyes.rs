@@ -1,8 +1,8 @@
 //! Through which eyes the colours are shown.
 
-use egui::{ComboBox, Ui};
+use egui::Ui;
 
-use super::name;
+use super::one_of_in;
 use crate::app::view::Eyes;
 
 const fn word(eyes: Eyes) -> &'static str {
@@ -18,12 +18,9 @@ const fn word(eyes: Eyes) -> &'static str {
 /// The choice of eyes; gives back another one.
 pub fn eyes_choice(ui: &mut Ui, current: Eyes) -> Option<Eyes> {
     let mut chosen = current;
-    let combo = ComboBox::from_id_salt("eyes").width(92.0).selected_text(word(current)).show_ui(ui, |ui| {
-        for choice in [Eyes::Usual, Eyes::Value, Eyes::Protan, Eyes::Deutan, Eyes::Tritan] {
-            ui.selectable_value(&mut chosen, choice, word(choice));
-        }
-    });
-    name(&combo.response, "Seen through");
-    combo.response.on_hover_text("Lightness only, or how red-, green- and blue-weak eyes see the colours");
+    let all =
+        [Eyes::Usual, Eyes::Value, Eyes::Protan, Eyes::Deutan, Eyes::Tritan].map(|eyes| (eyes, word(eyes)));
+    one_of_in(ui, 92.0, "Seen through", all, &mut chosen)
+        .on_hover_text("Lightness only, or how red-, green- and blue-weak eyes see the colours");
     (chosen != current).then_some(chosen)
 }

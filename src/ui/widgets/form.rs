@@ -4,7 +4,7 @@ use std::fmt::Debug;
 use std::hash::Hash;
 use std::ops::{Deref, DerefMut};
 
-use egui::{ComboBox, Id, Label, TextEdit, Ui, WidgetText};
+use egui::{ComboBox, Id, Label, Response, TextEdit, Ui, WidgetText};
 
 use super::field::{NumberField, name};
 use crate::ui::theme::STEP;
@@ -212,26 +212,40 @@ pub fn one_of<T: Clone + PartialEq, W: AsRef<str>>(
     value: &mut T,
     room: f32,
 ) -> bool {
+    let width = (ui.available_width() - STEP - room).max(40.0);
+    one_of_in(ui, width, label, options, value).changed()
+}
+
+/// One out of several, so many points wide; changed when one was chosen.
+pub fn one_of_in<T: Clone + PartialEq, W: AsRef<str>>(
+    ui: &mut Ui,
+    width: f32,
+    label: &str,
+    options: impl IntoIterator<Item = (T, W)>,
+    value: &mut T,
+) -> Response {
     let options: Vec<(T, W)> = options.into_iter().collect();
     let shown = options.iter().find(|(option, _)| option == value).map_or("", |(_, words)| words.as_ref());
     let mut chosen = false;
-    let combo = ComboBox::from_id_salt(label)
-        .width((ui.available_width() - STEP - room).max(40.0))
-        .height(360.0)
-        .truncate()
-        .selected_text(shown)
-        .show_ui(ui, |ui| {
-            for (place, (option, words)) in options.iter().enumerate() {
-                let entry =
-                    ui.push_id(place, |ui| ui.selectable_label(option == value, words.as_ref())).inner;
-                if entry.clicked() {
-                    *value = option.clone();
-                    chosen = true;
+    let mut combo =
+        ComboBox::from_id_salt(label).width(width).height(360.0).truncate().selected_text(shown).show_ui(
+            ui,
+            |ui| {
+                for (place, (option, words)) in options.iter().enumerate() {
+                    let entry =
+                        ui.push_id(place, |ui| ui.selectable_label(option == value, words.as_ref())).inner;
+                    if entry.clicked() {
+                        *value = option.clone();
+                        chosen = true;
+                    }
                 }
-            }
-        });
+            },
+        );
     name(&combo.response, label);
-    chosen
+    if chosen {
+        combo.response.mark_changed();
+    }
+    combo.response
 }
 
 /// A label on the left and its control on the right of a row, the controls aligned in a column.

@@ -5,7 +5,7 @@ use egui::{Color32, Painter, Pos2, Rect, Response, Role, Sense, Shape, Stroke, U
 use crate::ui::theme::{CORNER, Tokens};
 
 /// One stroke of an icon in the 16 x 16 box.
-enum Part {
+enum IconPart {
     Open(&'static [(f32, f32)]),
     Closed(&'static [(f32, f32)]),
     Filled(&'static [(f32, f32)]),
@@ -16,7 +16,7 @@ enum Part {
     Dashed(&'static [(f32, f32)]),
 }
 
-use Part::{Arc, Closed, Dashed, Disc, Filled, Open, Ring};
+use IconPart::{Arc, Closed, Dashed, Disc, Filled, Open, Ring};
 
 /// Declares the icons: what each shows and the strokes that show it.
 macro_rules! icons {
@@ -28,7 +28,7 @@ macro_rules! icons {
         }
 
         impl Icon {
-            const fn parts(self) -> &'static [Part] {
+            const fn parts(self) -> &'static [IconPart] {
                 match self {
                     $(Self::$name => &$parts),+
                 }

@@ -18,14 +18,14 @@ const SHARP: TextureOptions =
 type Drawn = (Arc<Project>, Eyes, ColorImage);
 
 #[derive(Default)]
-struct Held {
+struct Kept {
     shown: Option<(Arc<Project>, Eyes, TextureHandle)>,
     coming: Option<Receiver<Drawn>>,
 }
 
 /// The pictures of one place in the window.
 #[derive(Clone, Default)]
-struct Place(Arc<Mutex<Held>>);
+struct Place(Arc<Mutex<Kept>>);
 
 /// Paints the chart of `project` into `rect` at its true aspect; an earlier picture of this place stands in
 /// until it is drawn. Where the chart lies in the end, or `None` before anything is there.

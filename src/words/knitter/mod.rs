@@ -281,7 +281,10 @@ impl<'p> Knitter<'p> {
 }
 
 fn is_moss(work: &Rc<Work>) -> bool {
-    matches!(**work, Work::Fabric(super::Fabric::Moss) | Work::Striped { fabric: super::Fabric::Moss, .. })
+    matches!(
+        **work,
+        Work::Fabric(super::StitchPattern::Moss) | Work::Striped { fabric: super::StitchPattern::Moss, .. }
+    )
 }
 
 const fn word(course: Course) -> &'static str {

@@ -3,7 +3,7 @@
 use super::needle::{Group, Loop, Needle, On, Trouble, loops};
 use super::report::EdgeKind;
 use super::{Knitter, word};
-use crate::words::{Amount, CastOn, Colour, Course, Held, Name, Part, PickUp, Side, Step};
+use crate::words::{Amount, CastOn, Colour, Course, GroupAside, Name, PartAside, PickUp, Side, Step};
 
 type Done = Result<(), Trouble>;
 
@@ -238,7 +238,7 @@ impl Knitter<'_> {
         Ok(stitches)
     }
 
-    fn set_parts_aside(&mut self, parts: &[Part], others_stay: bool) -> Done {
+    fn set_parts_aside(&mut self, parts: &[PartAside], others_stay: bool) -> Done {
         let side = self.needle.facing.unwrap_or(Side::Right);
         if self.needle.in_short_rows() {
             return Err("a short row is not finished".to_owned().into());
@@ -281,7 +281,7 @@ impl Knitter<'_> {
         Ok(())
     }
 
-    fn take_up(&mut self, groups: &[Held], facing: Side) -> Done {
+    fn take_up(&mut self, groups: &[GroupAside], facing: Side) -> Done {
         self.must_be_empty()?;
         let groups: Vec<(&Name, u32)> =
             groups.iter().map(|held| (&held.group, held.stitches.get(self.size))).collect();

@@ -4,7 +4,9 @@ use super::needle::{On, Row, Trouble};
 use super::report::EdgeKind;
 use super::{Knitter, OPS};
 use crate::knit::Technique;
-use crate::words::{ChartCell, ChartWork, Colour, Edge, Fabric, Item, Side, Stitch, Strip, Until, Work};
+use crate::words::{
+    ChartCell, ChartWork, Colour, Edge, Item, Side, Stitch, StitchPattern, Strip, Until, Work,
+};
 
 type Worked = Result<(), Trouble>;
 
@@ -40,9 +42,9 @@ impl Knitter<'_> {
         Ok(Technique::Stripes)
     }
 
-    fn fabric(&mut self, row: &mut Row, fabric: Fabric, phase: u32, colour: Option<Colour>) -> Worked {
+    fn fabric(&mut self, row: &mut Row, fabric: StitchPattern, phase: u32, colour: Option<Colour>) -> Worked {
         let all = row.ahead;
-        if let (true, Fabric::Rib { knit, purl }) = (self.needle.joined, fabric)
+        if let (true, StitchPattern::Rib { knit, purl }) = (self.needle.joined, fabric)
             && !all.is_multiple_of(knit + purl)
         {
             return Err(format!("{all} sts are no multiple of the {} of the rib", knit + purl).into());
@@ -56,14 +58,14 @@ impl Knitter<'_> {
     }
 
     /// How a stitch pattern shows on the right side; `from_right` counts from 0.
-    fn shows(&self, fabric: Fabric, phase: u32, from_right: u32, side: Side) -> Stitch {
+    fn shows(&self, fabric: StitchPattern, phase: u32, from_right: u32, side: Side) -> Stitch {
         let knit = match fabric {
-            Fabric::Stockinette => true,
-            Fabric::ReverseStockinette => false,
-            Fabric::Garter if self.needle.joined => phase.is_multiple_of(2),
-            Fabric::Garter => side == Side::Right,
-            Fabric::Moss => (phase + from_right).is_multiple_of(2),
-            Fabric::Rib { knit, purl } => from_right % (knit + purl).max(1) < knit,
+            StitchPattern::Stockinette => true,
+            StitchPattern::ReverseStockinette => false,
+            StitchPattern::Garter if self.needle.joined => phase.is_multiple_of(2),
+            StitchPattern::Garter => side == Side::Right,
+            StitchPattern::Moss => (phase + from_right).is_multiple_of(2),
+            StitchPattern::Rib { knit, purl } => from_right % (knit + purl).max(1) < knit,
         };
         if knit { Stitch::K } else { Stitch::P }
     }

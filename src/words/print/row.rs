@@ -4,8 +4,8 @@ use super::amounts::{amount, stitches};
 use super::{Wording, course_word};
 use crate::plain_text::and_list;
 use crate::words::{
-    Amount, CastOn, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PickUp, Rows, Side, Stitch, Strip,
-    Turn, Until, Work,
+    Amount, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Rows, Side, Stitch, StitchPattern,
+    Strip, Turn, Until, Work,
 };
 
 impl Wording<'_> {
@@ -89,7 +89,7 @@ impl Wording<'_> {
         }
     }
 
-    fn striped(&self, fabric: Fabric, stripes: &[(Colour, u32)], course: Course) -> String {
+    fn striped(&self, fabric: StitchPattern, stripes: &[(Colour, u32)], course: Course) -> String {
         let word = course_word(course);
         let stripe = |(colour, rows): &(Colour, u32)| {
             let plural = if *rows == 1 { "" } else { "s" };
@@ -122,7 +122,7 @@ impl Wording<'_> {
     fn edge(&self, edge: &Edge) -> String {
         let colour = edge.colour.map_or_else(String::new, |colour| format!(" with {}", self.code(colour)));
         let fabric = match edge.fabric {
-            Fabric::Stockinette => String::new(),
+            StitchPattern::Stockinette => String::new(),
             other => format!(" in {}", fabric_words(other)),
         };
         format!("{}{colour}{fabric}", stitches(&edge.stitches))
@@ -202,13 +202,13 @@ pub(in crate::words) const fn cast_on_words(method: CastOn) -> &'static str {
     }
 }
 
-pub(super) fn fabric_words(fabric: Fabric) -> String {
+pub(super) fn fabric_words(fabric: StitchPattern) -> String {
     match fabric {
-        Fabric::Stockinette => "St st".to_owned(),
-        Fabric::ReverseStockinette => "rev St st".to_owned(),
-        Fabric::Garter => "garter st".to_owned(),
-        Fabric::Moss => "moss st".to_owned(),
-        Fabric::Rib { knit, purl } => format!("k{knit}, p{purl} rib"),
+        StitchPattern::Stockinette => "St st".to_owned(),
+        StitchPattern::ReverseStockinette => "rev St st".to_owned(),
+        StitchPattern::Garter => "garter st".to_owned(),
+        StitchPattern::Moss => "moss st".to_owned(),
+        StitchPattern::Rib { knit, purl } => format!("k{knit}, p{purl} rib"),
     }
 }
 

@@ -4,7 +4,7 @@ use super::amounts::{amount, number_word, ordinals, stitches as sts};
 use super::row::{cast_on_words, fabric_words, pick_up_words};
 use super::{Wording, course_word};
 use crate::words::{
-    BindOff, Change, Colour, Course, Held, Item, Needle, Pace, Part, Rest, Step, Until, Work,
+    BindOff, Change, Colour, Course, GroupAside, Item, Needle, Pace, PartAside, Rest, Step, Until, Work,
 };
 
 impl Wording<'_> {
@@ -42,7 +42,7 @@ impl Wording<'_> {
         match step {
             Step::SetAside { parts, others_stay } => set_aside(parts, *others_stay),
             Step::TakeUp { groups, facing } => {
-                let held = |held: &Held| format!("the {} of the {}", sts(&held.stitches), held.group);
+                let held = |held: &GroupAside| format!("the {} of the {}", sts(&held.stitches), held.group);
                 let groups: Vec<String> = groups.iter().map(held).collect();
                 let groups = groups.join(", then ");
                 format!("place {groups} on the needle, {} facing", facing.abbreviation())
@@ -174,8 +174,8 @@ fn by_the_way(step: &Step) -> String {
     }
 }
 
-fn set_aside(parts: &[Part], others_stay: bool) -> String {
-    let part = |part: &Part| {
+fn set_aside(parts: &[PartAside], others_stay: bool) -> String {
+    let part = |part: &PartAside| {
         let (stitches, rest) = (sts(&part.stitches), rest_words(part.rest));
         format!("{stitches} on {rest} for the {}", part.group)
     };

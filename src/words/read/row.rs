@@ -2,7 +2,8 @@
 
 use super::{Read, Reader, Token};
 use crate::words::{
-    Amount, ChartWork, Colour, Course, Edge, Fabric, Item, Label, PerSize, Rows, Stitch, Strip, Until, Work,
+    Amount, ChartWork, Colour, Course, Edge, Item, Label, PerSize, Rows, Stitch, StitchPattern, Strip, Until,
+    Work,
 };
 
 impl Reader<'_> {
@@ -107,12 +108,12 @@ impl Reader<'_> {
         Ok(Work::Striped { fabric, stripes })
     }
 
-    pub(super) fn fabric(&mut self) -> Read<Fabric> {
+    pub(super) fn fabric(&mut self) -> Read<StitchPattern> {
         let named = [
-            ("st st", Fabric::Stockinette),
-            ("rev st st", Fabric::ReverseStockinette),
-            ("garter st", Fabric::Garter),
-            ("moss st", Fabric::Moss),
+            ("st st", StitchPattern::Stockinette),
+            ("rev st st", StitchPattern::ReverseStockinette),
+            ("garter st", StitchPattern::Garter),
+            ("moss st", StitchPattern::Moss),
         ];
         if let Some((_, fabric)) = named.into_iter().find(|(words, _)| self.cursor.phrase(words)) {
             return Ok(fabric);
@@ -122,7 +123,7 @@ impl Reader<'_> {
         self.must(", p", "', p'")?;
         let purl = self.number("purl sts of the rib", 1..=99)?;
         self.must("rib", "'rib'")?;
-        Ok(Fabric::Rib { knit, purl })
+        Ok(StitchPattern::Rib { knit, purl })
     }
 
     /// `[2 sts with A, then] rnds 1-21 of chart 1, 13 repeats of 10 sts[, then 1 st with A]`.
@@ -170,7 +171,7 @@ impl Reader<'_> {
     fn edge(&mut self) -> Read<Edge> {
         let stitches = self.stitches()?;
         let colour = if self.cursor.one_of(&["with"]) { Some(self.colour()?) } else { None };
-        let fabric = if self.cursor.one_of(&["in"]) { self.fabric()? } else { Fabric::Stockinette };
+        let fabric = if self.cursor.one_of(&["in"]) { self.fabric()? } else { StitchPattern::Stockinette };
         Ok(Edge { stitches, colour, fabric })
     }
 

@@ -2,8 +2,8 @@
 
 use super::{Read, Reader, Text, Token};
 use crate::words::{
-    Amount, BindOff, Change, Colour, Course, Held, Item, Needle, Pace, Part, PerSize, Rest, Side, Step,
-    Stitch, Until, Work, bind_off_words,
+    Amount, BindOff, Change, Colour, Course, GroupAside, Item, Needle, Pace, PartAside, PerSize, Rest, Side,
+    Step, Stitch, Until, Work, bind_off_words,
 };
 
 /// Openings of sentences, for the message when none fits.
@@ -114,7 +114,8 @@ impl Reader<'_> {
         loop {
             let stitches = self.stitches()?;
             self.must("of the", "'of the' and their name")?;
-            groups.push(Held { stitches, group: self.name(&["on the needle"], "which sts these are")? });
+            groups
+                .push(GroupAside { stitches, group: self.name(&["on the needle"], "which sts these are")? });
             if !self.cursor.phrase(", then the") {
                 break;
             }
@@ -130,7 +131,7 @@ impl Reader<'_> {
         Ok(Step::TakeUp { groups, facing })
     }
 
-    fn part(&mut self) -> Read<Part> {
+    fn part(&mut self) -> Read<PartAside> {
         let stitches = self.stitches()?;
         let rest = if self.cursor.phrase("on waste yarn") {
             Rest::WasteYarn
@@ -139,7 +140,7 @@ impl Reader<'_> {
             Rest::SpareNeedle
         };
         self.must("for the", "'for the' and what these sts are called")?;
-        Ok(Part { stitches, rest, group: self.name(&[], "what these sts are called")? })
+        Ok(PartAside { stitches, rest, group: self.name(&[], "what these sts are called")? })
     }
 
     fn others_stay(&mut self) -> bool {

@@ -1,7 +1,7 @@
 //! The search against trying every set.
 
 use super::*;
-use crate::units::UnitError;
+use crate::units::{Price, UnitError};
 use crate::yarn::{PutUp, Shade, Stock};
 use std::sync::Mutex;
 use std::sync::atomic::Ordering;
@@ -24,7 +24,7 @@ fn card(count: usize, seed: u64) -> ShadeCard {
         let put_up: Result<PutUp, UnitError> = PutUp::new(100.0 + 300.0 * stream.next(), 50.0);
         Shade {
             put_up: put_up.ok(),
-            ball_price: (stream.next() > 0.2).then(|| 3.0 + 9.0 * stream.next()),
+            ball_price: (stream.next() > 0.2).then(|| Price::clamped(3.0 + 9.0 * stream.next())),
             stock: if stream.next() > 0.8 { Stock::Owned(1) } else { Stock::InStock },
             ..Shade::new("x", colour)
         }
@@ -173,7 +173,7 @@ fn on_any_small_card_with_many_ties_the_search_finds_what_trying_every_set_finds
             let hue = 25.0 * below(hues) as f64;
             Shade {
                 put_up: PutUp::new(200.0, 50.0).ok(),
-                ball_price: Some(4.0 + below(prices) as f64),
+                ball_price: Price::new(4.0 + below(prices) as f64).ok(),
                 stock: if below(5) == 0 { Stock::Owned(1) } else { Stock::InStock },
                 ..Shade::new("x", Colour::clamped(lightness, 0.03 * below(3) as f64, hue))
             }

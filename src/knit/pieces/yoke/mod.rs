@@ -189,13 +189,6 @@ pub struct Choice {
     pub(super) rows: Vec<u32>,
 }
 
-impl Choice {
-    /// Stitches of every round, from the first.
-    pub fn row_stitches(&self) -> &[u32] {
-        &self.rows
-    }
-}
-
 /// All sizes solved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Solution {

@@ -83,7 +83,9 @@ impl PieceBrief {
 
     /// The bands with the figures of a solution as their own.
     pub fn write(&self, bands: &mut [Band], solution: &Solution) {
-        bands.iter_mut().for_each(|band| band.own.clear());
+        for band in bands.iter_mut() {
+            band.own.clear();
+        }
         for (place, band) in bands.iter_mut().enumerate() {
             let parts: Vec<usize> = (0..self.bands.len()).filter(|part| self.bands[*part] == place).collect();
             for (wanted, choice) in self.brief.sizes.iter().zip(&solution.sizes) {
@@ -174,14 +176,16 @@ fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<(Vec<Part>, V
                 };
                 put(Part::Fabric { repeat: (knit + purl).max(1), rows });
             }
-            (_, Width::AsBefore) => match band.length {
-                Length::Rows(rows) => put(Part::Plain { least: rows, most: rows }),
-                _ => {
+            (_, Width::AsBefore) => {
+                let part = if let Length::Rows(rows) = band.length {
+                    Part::Plain { least: rows, most: rows }
+                } else {
                     // There is a first round, and one to begin short rows on.
                     let least = u32::from(place == 0 || !band.then.is_empty());
-                    put(Part::Plain { least, most: 60 });
-                }
-            },
+                    Part::Plain { least, most: 60 }
+                };
+                put(part);
+            }
             (Fabric::Plain, Width::Stitches(to)) => match band.shaping {
                 Shaping::PerRow(wedges) if wedges > 0 && to >= wedges => {
                     put(Part::Wedges { wedges: vec![wedges], leave: vec![to / wedges] });

@@ -8,7 +8,7 @@ use crate::app::state::State;
 use crate::colour::{Blend, Colour};
 use crate::export::symbols::{COLOURS_ONLY, distinct_marks, marks};
 use crate::project::{Role, Symbol};
-use crate::ui::widgets::{NumberField, caption, name, paint_sign, paint_swatch, row};
+use crate::ui::widgets::{NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row};
 
 /// Shows the editor of the chosen colour.
 pub fn show(ui: &mut Ui, state: &State, index: usize, view: &mut HarmonyView, actions: &mut Vec<Action>) {
@@ -41,17 +41,13 @@ fn title_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>
         if edit.lost_focus() {
             actions.push(Action::EndGesture);
         }
-        let combo =
-            ComboBox::from_id_salt("role").width(108.0).selected_text(slot.role.name()).show_ui(ui, |ui| {
-                for role in Role::ALL {
-                    if ui.selectable_label(slot.role == role, role.name()).clicked() {
-                        actions.push(edit_palette(state.project(), "Role", false, |palette| {
-                            palette.slots_mut()[index].role = role;
-                        }));
-                    }
-                }
-            });
-        name(&combo.response, "Role");
+        let mut role = slot.role;
+        let roles = Role::ALL.map(|role| (role, role.name()));
+        if one_of_in(ui, 108.0, "Role", roles, &mut role).changed() {
+            actions.push(edit_palette(state.project(), "Role", false, |palette| {
+                palette.slots_mut()[index].role = role;
+            }));
+        }
     });
 }
 

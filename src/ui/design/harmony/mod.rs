@@ -7,7 +7,7 @@ mod proportion;
 mod ring;
 mod slots;
 
-use egui::{ComboBox, ScrollArea, Ui};
+use egui::{ScrollArea, Ui};
 
 use crate::app::Action;
 use crate::app::state::State;
@@ -15,7 +15,7 @@ use crate::chart::Cell;
 use crate::colour::{Colour, Scheme, Wheel, harmonise, propose};
 use crate::project::{Edit, Palette, Project, Role};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{ChartPictures, caption, heading, name};
+use crate::ui::widgets::{ChartPictures, caption, heading, one_of_in};
 
 /// What the column remembers between frames.
 #[derive(Default)]
@@ -90,20 +90,12 @@ fn wheel_row(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
 fn scheme_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     let project = state.project();
     ui.horizontal(|ui| {
-        let current = project.palette.scheme;
-        let combo = ComboBox::from_id_salt("scheme")
-            .width(150.0)
-            .height(320.0)
-            .selected_text(current.map_or("Free hues", Scheme::name))
-            .show_ui(ui, |ui| {
-                for scheme in std::iter::once(None).chain(Scheme::ALL.into_iter().map(Some)) {
-                    let label = scheme.map_or("Free hues", Scheme::name);
-                    if ui.selectable_label(current == scheme, label).clicked() {
-                        choose_scheme(state, view, scheme, actions);
-                    }
-                }
-            });
-        name(&combo.response, "Scheme");
+        let mut scheme = project.palette.scheme;
+        let schemes = Scheme::ALL.map(|scheme| (Some(scheme), scheme.name()));
+        let schemes = std::iter::once((None, "Free hues")).chain(schemes);
+        if one_of_in(ui, 150.0, "Scheme", schemes, &mut scheme).changed() {
+            choose_scheme(state, view, scheme, actions);
+        }
         let tip = "Fresh supporting, accent and ground colours from the main colour, well apart in value. \
                    Locked colours stay.";
         if ui.button("Propose").on_hover_text(tip).clicked() {

@@ -6,7 +6,7 @@ use super::{FactsView, Which, in_every_colour, put};
 use crate::app::Action;
 use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Drafted, Form, NumberField, ball_field, caption, grist_field, part};
+use crate::ui::widgets::{Drafted, Form, NumberField, caption, part, price_row, put_up_rows};
 use crate::units::{Grams, LengthUnit, Metres, MetresPer100G};
 use crate::yarn::{
     Blend, CareGroup, CareLabel, CareSymbol, CountSystem, MAX_TEXT, Spin, SpinSystem, Tex, TwistAmount,
@@ -45,8 +45,9 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut FactsView, before: &Yarn,
 }
 
 fn buttons(ui: &mut Ui, project: &Project, which: Which, yarn: &Yarn, actions: &mut Vec<Action>) {
-    let differs =
-        |slot: &crate::project::Slot| slot.yarn.put_up != yarn.put_up || slot.yarn.ball_price != yarn.price();
+    let differs = |slot: &crate::project::Slot| {
+        slot.yarn.put_up != yarn.put_up || slot.yarn.ball_price != yarn.ball_price
+    };
     if which == Which::Knitted && project.palette.slots().iter().any(differs) {
         let tip = "Metres, ball and price of every colour become those of this yarn";
         if ui.button("Use it for every colour").on_hover_text(tip).clicked() {
@@ -72,22 +73,8 @@ fn made_of(form: &mut Form, view: &mut FactsView, yarn: &mut Yarn, actions: &mut
 }
 
 fn sold(form: &mut Form, units: LengthUnit, yarn: &mut Yarn) {
-    form.row("Length", |form| {
-        if let Some(grist) = grist_field(form, "Yarn length in 100 g", units, yarn.put_up.grist) {
-            yarn.put_up.grist = grist;
-        }
-    });
-    form.row("Put up in", |form| {
-        yarn.put_up = ball_field(form, "Yarn ball", units, yarn.put_up).unwrap_or(yarn.put_up);
-    });
-    let field = NumberField {
-        label: "Price of a ball",
-        suffix: " a ball",
-        range: 0.0..=1e6,
-        decimals: 2,
-        speed: 0.1,
-    };
-    form.maybe(("Price", "Price is known"), &field, &mut yarn.ball_price, 5.0);
+    put_up_rows(form, ["Yarn length in 100 g", "Yarn ball"], units, &mut yarn.put_up);
+    price_row(form, &mut yarn.ball_price);
 }
 
 /// The thickness of a yarn without a label: a measured length on the scales.

@@ -159,7 +159,7 @@ fn in_every_colour(project: &Project, yarn: &Yarn) -> Edit {
     let mut palette = project.palette.clone();
     palette.put_up_all(yarn.put_up);
     for slot in palette.slots_mut() {
-        slot.yarn.ball_price = yarn.price();
+        slot.yarn.ball_price = yarn.ball_price;
     }
     Edit::Palette(Box::new(palette))
 }

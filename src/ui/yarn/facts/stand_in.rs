@@ -87,7 +87,7 @@ fn balls(candidate: &StandIn) -> String {
 /// The comparison, what to check, and the button that takes it.
 fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec<Action>) {
     heading(ui, &candidate.yarn.name);
-    let cost = candidate.cost.map(|cost| format!(", at most {cost:.2} in all")).unwrap_or_default();
+    let cost = candidate.cost.map(|cost| format!(", at most {cost} in all")).unwrap_or_default();
     ui.add(
         Label::new(
             RichText::new(format!(

@@ -1,6 +1,6 @@
 //! The accepted yarns on a shade card: what is the same for every ball is given once.
 
-use egui::{Button, Checkbox, Label, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2};
+use egui::{Button, Label, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2};
 
 use super::{PhotographView, photo};
 use crate::app::Action;
@@ -9,9 +9,8 @@ use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{Form, NumberField, caption, count_field, grist_field, heading, name, row};
-use crate::units::LengthUnit;
-use crate::yarn::{Blend, MAX_TEXT, PutUp, WeightClass};
+use crate::ui::widgets::{Form, caption, count_field, heading, name, price_row, put_up_rows, row};
+use crate::yarn::{Blend, MAX_TEXT, WeightClass};
 
 /// What the form remembers between frames.
 #[derive(Default)]
@@ -141,21 +140,14 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
     };
     let classes = std::iter::once(None).chain(WeightClass::ALL.map(Some)).map(|class| (class, words(class)));
     Form::new(ui).choice("Weight class", "Weight class of the balls", classes, &mut facts.weight_class);
-    put_up(ui, project.units, &mut facts.put_up);
-    let mut priced = facts.ball_price.is_some();
-    row(ui, "Price", |ui| {
-        let known = ui.add(Checkbox::without_text(&mut priced)).on_hover_text("Tick when it is known");
-        name(&known, "The price is known");
-        let field = NumberField {
-            label: "Price of a ball",
-            suffix: " a ball",
-            range: 0.0..=9999.0,
-            decimals: 2,
-            speed: 0.05,
-        };
-        let typed = ui.add_enabled_ui(priced, |ui| field.show(ui, facts.ball_price.unwrap_or(0.0))).inner;
-        facts.ball_price = priced.then(|| typed.or(facts.ball_price).unwrap_or(0.0));
-    });
+    // They are no part of the project, so nothing hangs on when a field is left.
+    let mut form = Form::new(ui);
+    let known = form.tick("Length and ball size are known", facts.put_up.is_some());
+    facts.put_up = known.then(|| facts.put_up.unwrap_or_default());
+    if let Some(put_up) = &mut facts.put_up {
+        put_up_rows(&mut form, ["Length in 100 g", "Mass of a ball"], project.units, put_up);
+    }
+    price_row(&mut form, &mut facts.ball_price);
     row(ui, "At home, of each", |ui| {
         if let Some(balls) = count_field(ui, "Balls at home", " balls", 0..=999, facts.balls_at_home) {
             facts.balls_at_home = balls;
@@ -167,30 +159,4 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
             .char_limit(MAX_TEXT);
         name(&ui.add(edit), "Dye lot of the balls");
     });
-}
-
-/// Length and size of a ball; ticked, it starts from the usual.
-fn put_up(ui: &mut Ui, units: LengthUnit, put_up: &mut Option<PutUp>) {
-    let mut known = put_up.is_some();
-    let check = ui.add(Checkbox::new(&mut known, "Length and ball size are known"));
-    if check.changed() {
-        *put_up = known.then(PutUp::default);
-    }
-    let Some(now) = *put_up else { return };
-    let (mut grist, mut ball_g) = (now.grist.get(), now.ball_g());
-    Form::new(ui).row("Length", |form| {
-        // It is no part of the project, so nothing hangs on when the field is left.
-        if let Some(typed) = grist_field(form, "Length in 100 g", units, now.grist) {
-            grist = typed.get();
-        }
-    });
-    row(ui, "Ball", |ui| {
-        let suffix = format!(" {}", units.mass_suffix());
-        let range = units.from_grams(1.0)..=units.from_grams(5000.0);
-        let field = NumberField { label: "Mass of a ball", suffix: &suffix, range, decimals: 2, speed: 0.5 };
-        if let Some(typed) = field.show(ui, units.from_grams(ball_g)) {
-            ball_g = units.to_grams(typed).clamp(1.0, 5000.0);
-        }
-    });
-    *put_up = Some(PutUp::new(grist, ball_g).unwrap_or(now));
 }

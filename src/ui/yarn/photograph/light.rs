@@ -1,6 +1,6 @@
 //! The light: what it was measured on, what was found, and what is doubtful about it.
 
-use egui::{ComboBox, Label, RichText, Sense, Ui, Vec2};
+use egui::{Label, RichText, Sense, Ui, Vec2};
 
 use super::{Marking, PhotographView, Place, photo, places};
 use crate::app::Action;
@@ -8,7 +8,7 @@ use crate::app::photo_desk::{CorrectedLight, PhotoAction, Photograph};
 use crate::app::state::State;
 use crate::photo::{Light, MAX_REFERENCES, Reference, Region};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row, sized_icon_button};
+use crate::ui::widgets::{Icon, NumberField, caption, heading, one_of_in, row, sized_icon_button};
 
 /// The neutral surface in the picture.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -147,21 +147,10 @@ fn cards(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, action
 fn surface(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, actions: &mut Vec<Action>) {
     let before = view.surface;
     row(ui, "Measured on", |ui| {
-        let combo = ComboBox::from_id_salt("reference surface")
-            .width(ui.available_width() - STEP)
-            .selected_text(before.name())
-            .show_ui(ui, |ui| {
-                let other = Surface::Other(before.reflectance());
-                for surface in [Surface::GreyCard, Surface::WhitePaper, other] {
-                    let is_it = surface.name() == before.name();
-                    if ui.selectable_label(is_it, surface.name()).clicked() && !is_it {
-                        view.surface = surface;
-                    }
-                }
-            });
-        name(&combo.response, "Measured on");
-        combo
-            .response
+        let surfaces = [Surface::GreyCard, Surface::WhitePaper, Surface::Other(before.reflectance())]
+            .map(|surface| (surface, surface.name()));
+        let width = ui.available_width() - STEP;
+        one_of_in(ui, width, "Measured on", surfaces, &mut view.surface)
             .on_hover_text("Plain paper reflects 80 to 90 %; brightened paper looks bluish in daylight");
     });
     let (mut dragging, mut let_go) = (false, false);

@@ -232,7 +232,7 @@ fn row(
     let count = cost.balls.first().copied().unwrap_or(0);
     let price = match shade.ball_price {
         _ if count == 0 => "owned".to_owned(),
-        Some(_) => format!("{:.2}", cost.known),
+        Some(_) => cost.known.to_string(),
         None => "no price".to_owned(),
     };
     let at = |y| pos2(inner.right(), inner.top() + y);

@@ -1,10 +1,10 @@
 //! The opened set: which colour takes which shade, its score in parts, and the one click that
 //! recolours the chart.
 
-use egui::{Button, CollapsingHeader, ComboBox, Label, Rect, RichText, Sense, Ui, Vec2, pos2};
+use egui::{Button, CollapsingHeader, Label, Rect, RichText, Sense, Ui, Vec2, pos2};
 
 use super::deal::Dealt;
-use super::parts::{self, Part};
+use super::parts::{self, ScorePart};
 use super::{SetsView, Target, swatch};
 use crate::app::Action;
 use crate::app::shelf::Search;
@@ -13,7 +13,7 @@ use crate::project::{Colourway, Edit, code_and_role};
 use crate::ui::colours::seen;
 use crate::ui::fibre::paint_bar;
 use crate::ui::theme::{BODY, STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, heading, name, sized_icon_button};
+use crate::ui::widgets::{Icon, caption, heading, one_of_in, sized_icon_button};
 use crate::yarn::best_sets::ShadeSet;
 use crate::yarn::{SetCost, ShadeCard};
 
@@ -108,19 +108,13 @@ fn roles(ui: &mut Ui, state: &State, view: &mut SetsView, (found, set): (&Search
             );
             let width = ui.available_width() - 64.0;
             let label = format!("Shade for {}", slot.role.word());
-            let combo = ComboBox::from_id_salt(("shade for", place))
-                .width(width)
-                .truncate()
-                .selected_text(&card.shades()[*shade].name)
-                .show_ui(ui, |ui| {
-                    for other in dealt.all() {
-                        let text = &card.shades()[other].name;
-                        if ui.selectable_label(other == *shade, text).clicked() {
-                            wanted.give(place, other);
-                        }
-                    }
-                });
-            name(&combo.response, &label);
+            let mut given = *shade;
+            let shades = dealt.all().map(|other| (other, card.shades()[other].name.as_str()));
+            // Two colours may have one role, and so one label.
+            ui.push_id(place, |ui| one_of_in(ui, width, &label, shades, &mut given));
+            if given != *shade {
+                wanted.give(place, given);
+            }
             pin_buttons(ui, view, card, *shade);
         });
     }
@@ -197,7 +191,7 @@ fn knit(ui: &mut Ui, state: &State, found: &Search, dealt: &Dealt, actions: &mut
 }
 
 /// One part: its word, a bar, and opened its figures and source.
-fn show_part(ui: &mut Ui, part: &Part) {
+fn show_part(ui: &mut Ui, part: &ScorePart) {
     let title = format!("{}: {}", part.title, part.word);
     let header = CollapsingHeader::new(title).id_salt(part.title).show(ui, |ui| {
         ui.add(Label::new(RichText::new(&part.figures).small()).wrap());

@@ -10,7 +10,7 @@ use crate::project::Project;
 use crate::yarn::best_sets::ShadeSet;
 
 /// One part of a score.
-pub(super) struct Part {
+pub(super) struct ScorePart {
     /// What it looks at.
     pub title: &'static str,
     /// Its verdict in a word or two.
@@ -30,10 +30,10 @@ pub(super) fn of(
     found: &Search,
     set: &ShadeSet,
     dealt: &Dealt,
-) -> (Vec<Part>, Vec<Part>) {
+) -> (Vec<ScorePart>, Vec<ScorePart>) {
     let weights = &found.ask.weights;
     let mut weighed = Vec::new();
-    let mut counts = |weight: f64, part: Part| {
+    let mut counts = |weight: f64, part: ScorePart| {
         if weight > 0.0 {
             weighed.push(part);
         }
@@ -59,7 +59,7 @@ const fn sectors(template: Template) -> &'static str {
     }
 }
 
-fn hue_template(set: &ShadeSet) -> Part {
+fn hue_template(set: &ShadeSet) -> ScorePart {
     // The scale of the score, turned round: 15 degrees lower it to 1/e.
     let off = 15.0 * (1.0 / set.parts.template.max(1e-9)).ln();
     let word = match off {
@@ -78,7 +78,7 @@ fn hue_template(set: &ShadeSet) -> Part {
             )
         },
     );
-    Part {
+    ScorePart {
         title: "Hue template",
         word: word.to_owned(),
         score: Some(set.parts.template),
@@ -89,8 +89,8 @@ fn hue_template(set: &ShadeSet) -> Part {
     }
 }
 
-fn value(quality: &SetQuality, score: f64) -> Part {
-    Part {
+fn value(quality: &SetQuality, score: f64) -> ScorePart {
+    ScorePart {
         title: "Value",
         word: ValueContrast::of(quality.lstar_min).name().to_lowercase(),
         score: Some(score),
@@ -103,7 +103,7 @@ fn value(quality: &SetQuality, score: f64) -> Part {
     }
 }
 
-fn all_eyes(quality: &SetQuality, score: f64) -> Part {
+fn all_eyes(quality: &SetQuality, score: f64) -> ScorePart {
     let least = quality.seen_min.iter().fold(quality.difference_min, |least, seen| least.min(*seen));
     let word = match least {
         least if least <= 5.0 => "hard to tell apart",
@@ -111,7 +111,7 @@ fn all_eyes(quality: &SetQuality, score: f64) -> Part {
         _ => "told apart",
     };
     let [protan, deutan, tritan] = quality.seen_min;
-    Part {
+    ScorePart {
         title: "All eyes",
         word: word.to_owned(),
         score: Some(score),
@@ -125,10 +125,10 @@ fn all_eyes(quality: &SetQuality, score: f64) -> Part {
     }
 }
 
-fn wish(score: f64) -> Part {
+fn wish(score: f64) -> ScorePart {
     // The scale of the score, turned round: 10 CIEDE2000 lower it to 1/e.
     let like = 10.0 * (1.0 / score.max(1e-9)).ln();
-    Part {
+    ScorePart {
         title: "Near the wish",
         word: Likeness::of(like).name().to_lowercase(),
         score: Some(score),
@@ -139,13 +139,13 @@ fn wish(score: f64) -> Part {
     }
 }
 
-fn price(score: f64) -> Part {
+fn price(score: f64) -> ScorePart {
     let word = match score {
         score if score >= 0.6 => "low",
         score if score >= 0.3 => "middling",
         _ => "high",
     };
-    Part {
+    ScorePart {
         title: "Price",
         word: word.to_owned(),
         score: Some(score),
@@ -158,10 +158,10 @@ fn price(score: f64) -> Part {
     }
 }
 
-fn owned(set: &ShadeSet) -> Part {
+fn owned(set: &ShadeSet) -> ScorePart {
     let all = set.shades.len();
     let count = (set.parts.owned * all as f64).round();
-    Part {
+    ScorePart {
         title: "Owned",
         word: format!("{count:.0} of {all}"),
         score: Some(set.parts.owned),
@@ -170,13 +170,13 @@ fn owned(set: &ShadeSet) -> Part {
     }
 }
 
-fn pair_harmony(quality: &SetQuality) -> Part {
+fn pair_harmony(quality: &SetQuality) -> ScorePart {
     let word = match quality.harmony_mean {
         mean if mean >= 0.3 => "harmonious",
         mean if mean >= 0.0 => "middling",
         _ => "restless",
     };
-    Part {
+    ScorePart {
         title: "Pair harmony",
         word: word.to_owned(),
         score: None,
@@ -192,7 +192,7 @@ fn pair_harmony(quality: &SetQuality) -> Part {
 /// Points by which a share may be off and still count as balanced (our judgement).
 const BALANCED: f64 = 10.0;
 
-fn extension(project: &Project, targets: &[Target], found: &Search, dealt: &Dealt) -> Part {
+fn extension(project: &Project, targets: &[Target], found: &Search, dealt: &Dealt) -> ScorePart {
     let card = &found.ask.shelved.card;
     let colours: Vec<Colour> = dealt.shades.iter().map(|place| card.shades()[*place].colour).collect();
     let balanced = balanced_shares(&colours);
@@ -213,7 +213,7 @@ fn extension(project: &Project, targets: &[Target], found: &Search, dealt: &Deal
         _ if most_off <= BALANCED => "balanced",
         _ => "out of balance",
     };
-    Part {
+    ScorePart {
         title: "Areas",
         word: word.to_owned(),
         score: None,

@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
-use egui::{Align, ComboBox, Layout, Ui, Vec2};
+use egui::{Align, Layout, Ui, Vec2};
 
 use crate::app::Action;
 use crate::app::shelf::{ShelfAsk, Shelved};
 use crate::app::state::State;
 use crate::project::Project;
-use crate::ui::widgets::{caption, eyes_choice, heading, name};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{caption, eyes_choice, heading, one_of, one_of_in};
 use crate::yarn::{FibreWanted, WeightClass, YarnWanted};
 
 /// The choice of fibre.
@@ -117,54 +118,28 @@ fn labelled(ui: &mut Ui, text: &str, control: impl FnOnce(&mut Ui)) {
     });
 }
 
-/// A choice that fills the rest of its row.
-fn combo(ui: &mut Ui, label: &str, shown: &str, list: impl FnOnce(&mut Ui)) {
-    let width = ui.available_width() - 4.0;
-    let combo = ComboBox::from_id_salt(label)
-        .width(width)
-        .truncate()
-        .height(320.0)
-        .selected_text(shown)
-        .show_ui(ui, list);
-    name(&combo.response, label);
-}
-
 fn card(ui: &mut Ui, project: &Project, choice: &mut Choice) {
-    let cards = &project.shade_cards;
-    let shown = choice.card.and_then(|place| cards.get(place)).map_or("All cards", |card| card.name.as_str());
-    combo(ui, "Card", shown, |ui| {
-        ui.selectable_value(&mut choice.card, None, "All cards");
-        for (place, card) in cards.iter().enumerate() {
-            ui.selectable_value(&mut choice.card, Some(place), card.name.as_str());
-        }
-    });
+    choice.card.take_if(|place| *place >= project.shade_cards.len());
+    let cards = project.shade_cards.iter().enumerate().map(|(place, card)| (Some(place), card.name.as_str()));
+    one_of(ui, "Card", std::iter::once((None, "All cards")).chain(cards), &mut choice.card, 0.0);
 }
 
 fn fibre(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&Arc<Shelved>>) {
-    let of_project = match project.wanted_yarn().fibre {
-        FibreWanted::Like(blend) => Some(format!("Like {}", blend.name())),
-        FibreWanted::Any | FibreWanted::Label(_) => None,
-    };
-    let shown = match &choice.fibre {
-        FibreChoice::Project => of_project.as_deref().unwrap_or("Any fibre"),
-        FibreChoice::Any => "Any fibre",
-        FibreChoice::Label(label) => label,
-    };
-    let shown = shown.to_owned();
-    combo(ui, "Fibre", &shown, |ui| {
-        if let Some(of_project) = &of_project {
-            ui.selectable_value(&mut choice.fibre, FibreChoice::Project, of_project.as_str())
-                .on_hover_text("The same main fibre, and every share within 10 points");
-        }
-        let any = matches!(choice.fibre, FibreChoice::Any)
-            || (of_project.is_none() && choice.fibre == FibreChoice::Project);
-        if ui.selectable_label(any, "Any fibre").clicked() {
-            choice.fibre = FibreChoice::Any;
-        }
-        for label in shelved.iter().flat_map(|shelved| &shelved.labels) {
-            ui.selectable_value(&mut choice.fibre, FibreChoice::Label(label.clone()), label.as_str());
-        }
-    });
+    let mut options = vec![(FibreChoice::Any, "Any fibre".to_owned())];
+    if let FibreWanted::Like(blend) = project.wanted_yarn().fibre {
+        options.insert(0, (FibreChoice::Project, format!("Like {}", blend.name())));
+    }
+    let labels = shelved.iter().flat_map(|shelved| shelved.labels.iter().cloned());
+    options.extend(labels.map(|label| (FibreChoice::Label(label.clone()), label)));
+    if let FibreChoice::Label(label) = &choice.fibre {
+        still_chosen(&mut options, &choice.fibre, label);
+    }
+    let width = ui.available_width() - STEP;
+    let tip = "Like the project's yarn: the same main fibre, and every share within 10 points";
+    let mut chosen = if_offered(&options, choice.fibre.clone(), FibreChoice::Any);
+    if one_of_in(ui, width, "Fibre", options, &mut chosen).on_hover_text(tip).changed() {
+        choice.fibre = chosen;
+    }
 }
 
 fn weight(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&Arc<Shelved>>) {
@@ -172,24 +147,30 @@ fn weight(ui: &mut Ui, project: &Project, choice: &mut Choice, shelved: Option<&
         let class = WeightClass::from_number(number);
         class.map_or_else(String::new, |class| format!("{number} {}", class.name()))
     };
+    let mut options = vec![(WeightChoice::Any, "Any weight".to_owned())];
     let names: Vec<String> = project.wanted_yarn().classes.into_iter().map(class_name).collect();
-    let of_project = (!names.is_empty()).then(|| format!("As the yarn: {}", names.join(" or ")));
-    let shown = match choice.weight {
-        WeightChoice::Project => of_project.clone().unwrap_or_else(|| "Any weight".to_owned()),
-        WeightChoice::Any => "Any weight".to_owned(),
-        WeightChoice::Class(class) => class_name(class),
-    };
-    combo(ui, "Weight", &shown, |ui| {
-        if let Some(of_project) = &of_project {
-            ui.selectable_value(&mut choice.weight, WeightChoice::Project, of_project.as_str());
-        }
-        let any = choice.weight == WeightChoice::Any
-            || (of_project.is_none() && choice.weight == WeightChoice::Project);
-        if ui.selectable_label(any, "Any weight").clicked() {
-            choice.weight = WeightChoice::Any;
-        }
-        for class in shelved.iter().flat_map(|shelved| &shelved.classes) {
-            ui.selectable_value(&mut choice.weight, WeightChoice::Class(*class), class_name(*class));
-        }
-    });
+    if !names.is_empty() {
+        options.insert(0, (WeightChoice::Project, format!("As the yarn: {}", names.join(" or "))));
+    }
+    let classes = shelved.iter().flat_map(|shelved| shelved.classes.iter().copied());
+    options.extend(classes.map(|class| (WeightChoice::Class(class), class_name(class))));
+    if let WeightChoice::Class(class) = choice.weight {
+        still_chosen(&mut options, &choice.weight, &class_name(class));
+    }
+    let mut chosen = if_offered(&options, choice.weight, WeightChoice::Any);
+    if one_of(ui, "Weight", options, &mut chosen, 0.0) {
+        choice.weight = chosen;
+    }
+}
+
+/// What was chosen stays in the list while the shades are sought anew.
+fn still_chosen<T: Clone + PartialEq>(options: &mut Vec<(T, String)>, chosen: &T, words: &str) {
+    if options.iter().all(|(option, _)| option != chosen) {
+        options.push((chosen.clone(), words.to_owned()));
+    }
+}
+
+/// The project's own where the project says something, else `any`.
+fn if_offered<T: PartialEq>(options: &[(T, String)], chosen: T, any: T) -> T {
+    if options.iter().any(|(option, _)| *option == chosen) { chosen } else { any }
 }

@@ -107,8 +107,8 @@ pub(super) fn cost_words(cost: &crate::yarn::SetCost) -> String {
         (0, _) => format!("{} to buy", balls(count)),
         _ => format!("{}, {owned} of them owned: {to_buy}", balls(needed)),
     }];
-    if cost.known > 0.0 {
-        parts.push(format!("{:.2}", cost.known));
+    if cost.known.get() > 0.0 {
+        parts.push(cost.known.to_string());
     }
     match cost.unpriced.len() {
         0 => {}

@@ -8,7 +8,7 @@ use crate::app::state::State;
 use crate::colour::Colour;
 use crate::project::Project;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Drafted, Form, NumberField, ball_field, caption, grist_field, part};
+use crate::ui::widgets::{Drafted, Form, NumberField, caption, part, price_row, put_up_rows};
 use crate::units::{GRAMS_PER_OUNCE, LengthUnit};
 use crate::yarn::{Blend, ColourSource, MAX_TEXT, PutUp, Shade, Stock, WeightClass};
 
@@ -193,17 +193,9 @@ fn yarn(fields: &mut Fields, shade: &mut Shade, units: LengthUnit) {
     form.choice("Weight class", "Shade weight class", classes, &mut shade.weight_class);
     let known = form.tick("Metres and ball known", shade.put_up.is_some());
     shade.put_up = known.then(|| shade.put_up.unwrap_or_default());
-    let Some(old) = shade.put_up else { return };
-    let mut put_up = old;
-    form.row("Thickness", |form| {
-        let label = "Shade, length in 100 g";
-        put_up.grist = grist_field(form, label, units, old.grist).unwrap_or(old.grist);
-    });
-    form.row("Put up in", |form| {
-        put_up = ball_field(form, "Shade, ball", units, put_up).unwrap_or(put_up);
-    });
-    shade.put_up = Some(put_up);
-    caption(form, thickness_reading(old, shade.weight_class, units));
+    let Some(put_up) = &mut shade.put_up else { return };
+    put_up_rows(form, ["Shade, length in 100 g", "Shade, ball"], units, put_up);
+    caption(form, thickness_reading(*put_up, shade.weight_class, units));
 }
 
 /// How the program understands the fibre.
@@ -241,20 +233,7 @@ fn thickness_reading(put_up: PutUp, class: Option<u8>, units: LengthUnit) -> Str
 
 fn supply(fields: &mut Fields, shade: &mut Shade) {
     let form = &mut fields.form;
-    let known = form.tick("Price known", shade.ball_price.is_some());
-    shade.ball_price = known.then(|| shade.ball_price.unwrap_or(0.0));
-    if let Some(price) = shade.ball_price {
-        let field = NumberField {
-            label: "Price of a ball",
-            suffix: "",
-            range: 0.0..=100_000.0,
-            decimals: 2,
-            speed: 0.05,
-        };
-        if let Some(typed) = form.number("Price of a ball", &field, price) {
-            shade.ball_price = Some(typed);
-        }
-    }
+    price_row(form, &mut shade.ball_price);
     let balls = shade.owned_balls();
     let stocks = [
         (Stock::InStock, "To be bought"),

@@ -62,7 +62,7 @@ const FIELDS: [Field; 12] = [
         })
     }),
     field(["Price"; 2], "Price of a ball", Some(SortBy::Price), 42.0, true, |shade, _| {
-        shade.ball_price.map_or_else(String::new, |price| format!("{price:.2}"))
+        shade.ball_price.map_or_else(String::new, |price| price.to_string())
     }),
     field(["Stock"; 2], "Balls at home, or whether it can be had", None, 54.0, false, |shade, _| {
         stock(shade.stock)

@@ -27,7 +27,7 @@ const MOST_ZOOM: f32 = 24.0;
 
 /// What the pointer is in the middle of.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Held {
+enum Grasp {
     /// Drawing a new mark from here, in picture pixels.
     Draw(Pos2),
     /// Moving or resizing a mark that was in the region, by the picture place it was taken hold of.
@@ -44,7 +44,7 @@ pub struct PictureView {
     zoom: f32,
     /// What lies in the middle, in shares of the picture.
     middle: Vec2,
-    held: Option<Held>,
+    held: Option<Grasp>,
     /// The pane the pointer went down in.
     pane: usize,
     as_taken: Option<OnScreen>,
@@ -177,7 +177,7 @@ fn arrange(
             picture.middle += (under - now) / size;
         }
     }
-    if picture.held == Some(Held::Pan) {
+    if picture.held == Some(Grasp::Pan) {
         let scale = place(panes[0], picture).scale();
         picture.middle -= ui.input(|input| input.pointer.delta()) / scale / size;
     }
@@ -240,18 +240,18 @@ fn pointer(
         let primary =
             response.drag_started_by(PointerButton::Primary) && !ui.input(|i| i.key_down(Key::Space));
         view.picture.held = Some(match grip_at(origin) {
-            _ if !primary => Held::Pan,
-            Some((place, grip, region)) => Held::Mark(place, grip, region, sheet.to_picture(origin)),
-            None => Held::Draw(sheet.to_picture(origin)),
+            _ if !primary => Grasp::Pan,
+            Some((place, grip, region)) => Grasp::Mark(place, grip, region, sheet.to_picture(origin)),
+            None => Grasp::Draw(sheet.to_picture(origin)),
         });
     }
     let moved = match view.picture.held {
-        Some(Held::Draw(from)) => Some((None, between(from, sheet.to_picture(pos), photograph))),
-        Some(Held::Mark(place, grip, region, from)) => {
+        Some(Grasp::Draw(from)) => Some((None, between(from, sheet.to_picture(pos), photograph))),
+        Some(Grasp::Mark(place, grip, region, from)) => {
             let by = sheet.to_picture(pos) - from;
             Some((Some(place), marks::moved(photograph, region, grip, by)))
         }
-        Some(Held::Pan) | None => None,
+        Some(Grasp::Pan) | None => None,
     };
     if let Some((place, region)) = moved {
         let drawn = match view.marking {
@@ -273,8 +273,8 @@ fn pointer(
     if response.hovered() || view.picture.held.is_some() {
         let over = grip_at(pos).map(|(_, grip, _)| grip);
         ui.ctx().set_cursor_icon(match (view.picture.held, over) {
-            (Some(Held::Pan), _) => CursorIcon::Grabbing,
-            (Some(Held::Mark(_, grip, ..)), _) | (None, Some(grip)) => grip.cursor(),
+            (Some(Grasp::Pan), _) => CursorIcon::Grabbing,
+            (Some(Grasp::Mark(_, grip, ..)), _) | (None, Some(grip)) => grip.cursor(),
             _ => CursorIcon::Crosshair,
         });
     }
