@@ -195,6 +195,9 @@ fn only_the_programs_own_copy_is_pasted_and_letters_are_for_the_chart() {
     screen.key_press(Key::L);
     settle(&mut screen);
     assert_eq!(view(&screen).chart.tool, huegauge::app::view::Tool::Line);
+    screen.key_press(Key::Num3);
+    settle(&mut screen);
+    assert_eq!(view(&screen).chart.paint, huegauge::chart::Cell::slot(2));
     screen.event(egui::Event::Paste("250 g of something else".to_owned()));
     settle(&mut screen);
     assert!(view(&screen).chart.floating.is_none());

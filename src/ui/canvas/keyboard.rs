@@ -54,11 +54,24 @@ pub fn keys(
             (Key::Space, false) if !*space_used => keyed.actions.extend(act(project, view)),
             // Enter sets held stitches down; that is a command of the shell.
             (Key::Enter, true) if view.floating.is_none() => keyed.actions.extend(act(project, view)),
+            (_, true) if choose_colour(project, view, key) => {}
             (_, true) => keyed.moved |= step(project, view, key, modifiers),
             _ => {}
         }
     }
     keyed
+}
+
+/// 1 to 9 take up the colours in their order; whether it was one of them.
+fn choose_colour(project: &Project, view: &mut ChartView, key: Key) -> bool {
+    const DIGITS: [Key; 9] =
+        [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
+    let slot = DIGITS.iter().position(|digit| *digit == key);
+    let known = slot.filter(|slot| *slot < project.palette.slots().len());
+    if let Some(slot) = known {
+        view.take_up(Cell::slot(slot as u8));
+    }
+    known.is_some()
 }
 
 /// Moves the cursor, or the held stitches. Whether the cursor moved.
