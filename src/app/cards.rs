@@ -10,7 +10,7 @@ use super::jobs::{Host, Jobs};
 use super::picker::file_stem;
 use super::purpose::CardFile;
 use crate::colour::Colour;
-use crate::file::{self, CsvTrouble, Problem};
+use crate::file::{self, CsvProblem, CsvTrouble, Matching, Problem, ShadeTable};
 use crate::project::{Edit, Project};
 use crate::units::Price;
 use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, ShadeQuery, Stock};
@@ -27,6 +27,8 @@ pub enum CardAction {
     Pick(CardFile),
     /// Read the refused table again, now that it is mended.
     ImportAgain,
+    /// Take the sound lines of the refused table in, and leave the others aside.
+    TakeSound,
     /// Leave the refused table.
     ForgetRefused,
     /// Add the card of the demos' invented mill.
@@ -41,8 +43,8 @@ pub type Imported = (ShadeCard, Vec<String>);
 pub enum Refusal {
     /// The file cannot be read.
     File(String),
-    /// Lines of it are wrong.
-    Lines(CsvTrouble),
+    /// Lines of it are wrong; the sound ones may come in without them.
+    Lines(CsvTrouble, Option<ShadeCard>),
 }
 
 /// A question about a card.
@@ -90,6 +92,8 @@ pub struct Refused {
     pub path: PathBuf,
     /// What is wrong.
     pub trouble: CsvTrouble,
+    /// Its sound lines, when there are any.
+    pub sound: Option<ShadeCard>,
 }
 
 /// The shade cards as they are looked at.
@@ -160,10 +164,21 @@ pub fn shades(count: usize) -> String {
 /// The shades of a table as a card named after the file.
 pub(super) fn read_table(path: &Path) -> Result<Imported, Refusal> {
     let bytes = file::read_bytes(path).map_err(|error| Refusal::File(error.to_string()))?;
-    let table = file::shades_from_csv(&bytes, &path.display().to_string()).map_err(Refusal::Lines)?;
-    let name = path.file_stem().map_or_else(|| "Shades".into(), |stem| stem.to_string_lossy());
-    let card = ShadeCard::new(name, table.shades).map_err(|(_, error)| Refusal::File(error.to_string()))?;
-    Ok((card, table.ignored))
+    let file_name = path.display().to_string();
+    let name = path.file_stem().map_or_else(|| "Shades".into(), |stem| stem.to_string_lossy().into_owned());
+    let whole = |error: CsvProblem| Refusal::Lines(CsvTrouble::of(&file_name, vec![error]), None);
+    let table = ShadeTable::read(&bytes).map_err(whole)?;
+    let matching = Matching::of(&table).map_err(|fault| whole(fault.into()))?.without_half_a_ball();
+    matching.check().map_err(|fault| whole(fault.into()))?;
+    let taken = table.shades(&matching);
+    let shades: Vec<Shade> = taken.shades.into_iter().map(|(_, shade)| shade).collect();
+    let card = ShadeCard::new(name, shades).map_err(|(_, error)| Refusal::File(error.to_string()))?;
+    if taken.set_aside.is_empty() && !card.shades().is_empty() {
+        return Ok((card, matching.left_out(&table)));
+    }
+    let sound = (!card.shades().is_empty()).then_some(card);
+    let problems = if taken.set_aside.is_empty() { vec![CsvProblem::no_shades()] } else { taken.set_aside };
+    Err(Refusal::Lines(CsvTrouble::of(&file_name, problems), sound))
 }
 
 /// A table with every column filled, to write one's own after. Invented shades.

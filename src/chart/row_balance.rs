@@ -53,9 +53,9 @@ pub fn row_imbalances(grid: &Grid, region: Rect, repeats_up: bool) -> Vec<RowImb
 /// stay. Rows that cannot be mended (more stitches lost than a centred double decrease beside each gap can
 /// take) are left as they are.
 ///
-/// A stitch lost at a gap's right end leans left (`ssk`) and at its left end leans right (`k2tog`), so that
-/// the edges of a wedge run into each other; a gap closed over one remaining stitch from both sides is a
-/// centred double decrease (common practice, no published source).
+/// A decrease leans with the edge that it makes: `ssk` at the right edge of a wedge, with which a right-side
+/// row begins it, `k2tog` at its left edge; one stitch left between two edges is a centred double decrease
+/// (common practice, no published source).
 pub fn balance_rows(grid: &Grid, region: Rect) -> Vec<(Point, Work)> {
     let region = region.intersect(grid.bounds());
     let mut found = Vec::new();
@@ -90,9 +90,9 @@ fn mend(row: &[Cell], below: &[Cell], missing: i64) -> Option<Vec<(u32, Work)>> 
             let to_left = (0..x).rev().find(|x| stitch(row, *x));
             let to_right = (x + 1..row.len()).find(|x| stitch(row, *x));
             let (at, work) = match (to_left, to_right) {
-                (Some(l), Some(r)) if x - l <= r - x => (l, Work::K2tog),
-                (_, Some(r)) => (r, Work::Ssk),
-                (Some(l), None) => (l, Work::K2tog),
+                (Some(l), Some(r)) if x - l <= r - x => (l, Work::Ssk),
+                (_, Some(r)) => (r, Work::K2tog),
+                (Some(l), None) => (l, Work::Ssk),
                 (None, None) => return None,
             };
             if row[at].work() != Work::Plain {
@@ -156,7 +156,7 @@ mod tests {
         for (point, work) in &proposed {
             bare.set(*point, bare.get(*point).unwrap().worked(*work));
         }
-        assert_eq!(bare, grid(&["..^..", ".\\0/.", "00000"]));
+        assert_eq!(bare, grid(&["..^..", "./0\\.", "00000"]));
         assert_eq!(balance_rows(&bare, bare.bounds()), [], "what follows is left alone");
     }
 

@@ -25,7 +25,7 @@ mod record;
 pub(crate) mod recovery;
 mod rows;
 mod shade_card;
-mod shade_csv;
+mod shade_table;
 mod shared;
 mod step_record;
 mod store;
@@ -48,7 +48,10 @@ pub use picture::{
 use place::LeftOpen;
 pub use place::Place;
 pub use shade_card::{CARD_FORMAT, CARD_VERSION, card_from_str, card_to_string, load_card, save_card};
-pub use shade_csv::{CsvProblem, CsvTrouble, SHADE_COLUMNS, ShadeImport, shades_from_csv, shades_to_csv};
+pub use shade_table::{
+    CsvProblem, CsvTrouble, HeadingFault, Matching, ShadeField, ShadeImport, ShadeTable, TableRow, TakenIn,
+    shades_from_csv, shades_to_csv,
+};
 
 use crate::project::Project;
 use record::{CardsRecord, ProjectRecord};

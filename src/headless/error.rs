@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use crate::export::ExportError;
 use crate::file::{CsvTrouble, Fault, FileError, PictureError};
-use crate::photo::PhotoError;
+use crate::photo::{GaugeFault, PhotoError};
 use crate::yarn::MatchError;
 use crate::yarn::best_sets::SetError;
 
@@ -46,6 +46,14 @@ pub(super) enum CommandError {
         /// Why.
         error: PhotoError,
     },
+    /// No gauge in a picture.
+    #[error("{}: {error}", file.display())]
+    Gauge {
+        /// The picture.
+        file: PathBuf,
+        /// Why.
+        error: GaugeFault,
+    },
     /// A file cannot be made.
     #[error("{}: {error}", file.display())]
     Export {
@@ -71,7 +79,9 @@ impl CommandError {
     /// Who can mend it.
     pub(super) const fn fault(&self) -> Fault {
         match self {
-            Self::Entry(_) | Self::Match(_) | Self::Sets(_) | Self::Photo { .. } => Fault::Entry,
+            Self::Entry(_) | Self::Match(_) | Self::Sets(_) | Self::Photo { .. } | Self::Gauge { .. } => {
+                Fault::Entry
+            }
             Self::Table(_) | Self::Content { .. } => Fault::File,
             Self::File(error) => error.problem.fault(),
             Self::Picture(error) => error.problem.fault(),

@@ -1,9 +1,11 @@
 //! The command line: the window's file, or one command without a window and without a display.
 
 mod args;
+mod card;
 mod colour_json;
 mod error;
 mod export;
+mod gauge;
 mod inspect;
 mod knit;
 mod matching;
@@ -73,6 +75,8 @@ fn command(mut args: lexopt::Parser) -> Result<Outcome, CommandError> {
             print(concat!("huegauge ", env!("CARGO_PKG_VERSION"), "\n"))?;
             Ok(done())
         }
+        Some(Arg::Value(word)) if word == "card" => card::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "gauge" => gauge::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "export" => export::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "inspect" => inspect::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "knit" => knit::run(args).map(|()| done()),
@@ -99,7 +103,9 @@ fn help() -> String {
          huegauge knit --words FILE          the same from words that were written or edited\n\
          huegauge mend PROJECT --out FILE    bring every float under the limit and print the changes as JSON\n\
          huegauge photo PICTURE OPTIONS      print the colours of yarn in a photograph as JSON\n\
+         huegauge gauge PICTURE OPTIONS      print the gauge of a swatch in a photograph as JSON\n\
          huegauge picture PICTURE OPTIONS    make a chart of a picture and print how near it comes as JSON\n\
+         huegauge card TABLE --out CARD      make a shade card of a shop's table and print what came in as JSON\n\
          huegauge match SHADES OPTIONS       print the nearest shades to a palette as JSON\n\
          huegauge sets SHADES OPTIONS        print the best sets of shades as JSON\n\
          huegauge --help | --version\n\n\
@@ -110,7 +116,9 @@ fn help() -> String {
         ("knit", knit::OPTIONS),
         ("mend", mend::OPTIONS),
         ("photo", photo::OPTIONS),
+        ("gauge", gauge::OPTIONS),
         ("picture", picture::OPTIONS),
+        ("card", card::OPTIONS),
         ("match", matching::OPTIONS),
         ("sets", sets::OPTIONS),
         ("match and of sets, to narrow the shades down", shades::OPTIONS),

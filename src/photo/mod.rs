@@ -1,4 +1,5 @@
-//! Reading colours off photographs: the light corrected by a grey card, yarns sampled and found.
+//! Reading colours off photographs: the light corrected by a grey card, yarns sampled and found; the gauge of a swatch read
+//! off its picture.
 //!
 //! Pure: no egui, no files. Decoding a file into a [`Picture`] is the work of `file`.
 
@@ -11,7 +12,9 @@ mod cluster;
 mod doubt;
 mod error;
 mod evenness;
+mod gauge;
 mod known;
+mod lattice;
 mod light;
 mod matrix;
 mod oklab;
@@ -28,7 +31,9 @@ pub use certainty::{ErrorEstimate, Relief};
 pub use cluster::{MAX_FOUND, YarnProposal, find_yarns};
 pub use error::{PhotoError, PhotoWarning};
 pub use evenness::Evenness;
+pub use gauge::{GaugeFault, GaugeReading, GaugeWarning, ID1_CARD_MM, Scale, read_gauge};
 pub use known::{KnownYarn, known_colour};
+pub use lattice::{LatticeFault, Place, Plane};
 pub use matrix::{D65_WHITE, ICC_WHITE, Matrix3, bradford};
 pub use picture::{ColourSpace, Depth, Picture, Region, Samples};
 pub use preview::{Preview, preview};

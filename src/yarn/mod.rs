@@ -2,6 +2,7 @@
 //!
 //! Pure: no egui, no files, no project.
 
+mod band_words;
 pub mod best_sets;
 mod blend;
 mod care;
@@ -29,6 +30,7 @@ mod weight_class;
 mod yarn_spec;
 mod yarn_wanted;
 
+pub use band_words::{BandLength, BandPrice, WordsFault, band_length, band_price, band_weight, number};
 pub use blend::{Blend, BlendError};
 pub use care::{CareError, CareGroup, CareLabel, CareSymbol, WashLimit};
 pub use caution::{CAUTION_DEFERS, Caution, CautionTopic, cautions};

@@ -240,6 +240,12 @@ fn a_wrong_table_is_explained_mended_and_imported() {
     assert!(has(&screen, "line 3, column hex: 'beige' is not a colour"));
     assert!(has(&screen, "line 4, column ball_price: 'dear' is not a number"));
     assert_eq!(project(&screen).shade_cards, before, "nothing came in and nothing is lost");
+    click(&mut screen, "Take in the sound lines: 1 shade");
+    assert_eq!(names(&screen), ["Tarred fence"], "the others stay aside");
+    undo(&mut screen);
+    assert_eq!(project(&screen).shade_cards, before, "in one step");
+    click(&mut screen, "Import table…");
+    type_path(&mut screen, &path, "Open");
 
     fs::write(&path, "name,hex,ball_price,shelf\nTarred fence,#222222,5,left\nRope,#c8b48a,5,left\n")
         .unwrap();

@@ -26,6 +26,15 @@ pub(super) fn update(program: &mut Program, action: CardAction) {
                 import(program, refused.path);
             }
         }
+        CardAction::TakeSound => {
+            if let Some(Refused { trouble, sound: Some(card), .. }) = state.desks.cards.refused.take() {
+                let (came_in, wrong) = (shades(card.shades().len()), trouble.problems.len() + trouble.more);
+                add(program, "Import shades", card);
+                program
+                    .state
+                    .notify(format!("Imported: {came_in}. Left aside for {wrong} faults in other lines"));
+            }
+        }
         CardAction::ForgetRefused => state.desks.cards.refused = None,
         CardAction::AddDemo => match file::demo_card() {
             Ok(card) => add(program, "Add demo card", card),
@@ -103,8 +112,8 @@ fn import(program: &mut Program, path: PathBuf) {
                         format!("Imported: {count}. Columns left out: {}", left_out.join(", "))
                     });
                 }
-                Ok(Err(Refusal::Lines(trouble))) => {
-                    program.state.desks.cards.refused = Some(Refused { path, trouble });
+                Ok(Err(Refusal::Lines(trouble, sound))) => {
+                    program.state.desks.cards.refused = Some(Refused { path, trouble, sound });
                 }
                 Ok(Err(Refusal::File(reason))) | Err(reason) => program.state.complain(reason),
             }

@@ -5,9 +5,9 @@ use egui::{Frame, Grid, Label, RichText, Ui};
 use super::card_list::new_card;
 use super::{ShadesView, form};
 use crate::app::Action;
-use crate::app::cards::{CardAction, Refused};
+use crate::app::cards::{CardAction, Refused, shades};
 use crate::app::purpose::CardFile;
-use crate::file::SHADE_COLUMNS;
+use crate::file::ShadeField;
 use crate::project::Project;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, heading};
@@ -92,14 +92,15 @@ pub fn columns(ui: &mut Ui, view: &mut ShadesView, actions: &mut Vec<Action>) {
     ui.label(
         "A CSV table with one shade a line under a line of headings. The columns may stand in any order, and only \
          a name and a colour are needed. Commas, semicolons or tabs divide them; decimals may have a point or a \
-         comma. Columns with other headings are left out and named.",
+         comma; the text may be UTF-8 or UTF-16. Headings that shops give them, in English and German, are known too; \
+         columns with other headings are left out and named.",
     );
     ui.add_space(STEP / 2.0);
     Frame::new().fill(Tokens::of(ui).field).corner_radius(CORNER).inner_margin(12).show(ui, |ui| {
         Grid::new("columns").num_columns(2).spacing([2.0 * STEP, STEP * 0.5]).show(ui, |ui| {
-            for (column, holds) in SHADE_COLUMNS {
-                ui.label(RichText::new(column).monospace());
-                ui.add(Label::new(holds).wrap());
+            for field in ShadeField::ALL {
+                ui.label(RichText::new(field.key()).monospace());
+                ui.add(Label::new(field.holds()).wrap());
                 ui.end_row();
             }
         });
@@ -126,8 +127,8 @@ pub fn refused(ui: &mut Ui, refused: &Refused, actions: &mut Vec<Action>) {
     ui.add(Label::new(refused.path.display().to_string()).wrap());
     caption(
         ui,
-        "None of its shades came in, so that none is missed unseen; your cards are as they were. Mend these lines \
-         in the spreadsheet, save it as CSV, and import it again.",
+        "None of its shades came in yet, so that none is missed unseen; your cards are as they were. Mend these lines \
+         in the spreadsheet, save it as CSV, and import it again; or take in the sound lines and leave these aside.",
     );
     let trouble = &refused.trouble;
     Frame::new().fill(Tokens::of(ui).field).corner_radius(CORNER).inner_margin(12).show(ui, |ui| {
@@ -142,6 +143,13 @@ pub fn refused(ui: &mut Ui, refused: &Refused, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         if ui.button("Import it again").clicked() {
             actions.push(Action::Cards(CardAction::ImportAgain));
+        }
+        if let Some(sound) = &refused.sound {
+            let count = shades(sound.shades().len());
+            let tip = "The lines named above stay out; undo takes the card away again";
+            if ui.button(format!("Take in the sound lines: {count}")).on_hover_text(tip).clicked() {
+                actions.push(Action::Cards(CardAction::TakeSound));
+            }
         }
         if ui.button("Leave it").clicked() {
             actions.push(Action::Cards(CardAction::ForgetRefused));

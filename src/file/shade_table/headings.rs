@@ -1,0 +1,317 @@
+//! Which column of a table holds what.
+
+use std::collections::BTreeMap;
+
+use super::ShadeTable;
+use super::line::is_colour;
+use crate::plain_text::quoted;
+use crate::units::LengthUnit;
+use crate::yarn::band_length;
+
+macro_rules! fields {
+    ($($(#[$doc:meta])* $field:ident, $key:literal, $holds:literal, [$($heading:literal),*];)*) => {
+        /// What a column of a table of shades may hold.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum ShadeField { $(#[doc = $holds] $field,)* }
+
+        impl ShadeField {
+            /// All, in the order they are shown.
+            pub const ALL: &'static [Self] = &[$(Self::$field,)*];
+
+            /// The heading it has in our own tables, and its name in commands.
+            pub const fn key(self) -> &'static str {
+                match self { $(Self::$field => $key,)* }
+            }
+
+            /// What it holds, in words.
+            pub const fn holds(self) -> &'static str {
+                match self { $(Self::$field => $holds,)* }
+            }
+
+            /// Headings that shops give it, in English and German, in small letters.
+            const fn headings(self) -> &'static [&'static str] {
+                match self { $(Self::$field => &[$($heading,)*],)* }
+            }
+        }
+    };
+}
+
+// The headings are common practice, no published source.
+fields! {
+    Name, "name", "what the shade is called (needed)",
+        ["shade", "shade name", "colour name", "color name", "colourway", "colorway", "farbname", "bezeichnung", "farbbezeichnung", "farbton", "benennung", "title", "titel", "artikelname"];
+    Code, "code", "the maker's number",
+        ["shade code", "shade no", "shade number", "colour code", "color code", "colour no", "colour number", "color no", "color number", "col no", "number", "no", "nr", "nummer", "farbnummer", "farbnr", "farb nr", "farbcode", "farbe nr", "artikelnummer", "artikelnr", "artikel nr", "art nr", "item", "item no", "item number", "sku", "article"];
+    Hex, "hex", "colour as #rrggbb or rgb(r, g, b) (a colour is needed, in one form or another)",
+        ["hex code", "hex colour", "hex color", "hexcode", "html", "html colour", "html color", "web colour", "web color", "rgb", "rgb value", "rgb wert", "srgb", "hexwert", "farbwert", "hex value"];
+    Oklch, "oklch", "colour as oklch(lightness chroma hue), as in CSS: lightness 0 to 1, chroma 0 to 0.5, hue in degrees", [];
+    Red, "red", "red of sRGB, 0 to 255", ["r", "rot", "rgb r", "srgb r", "r value"];
+    Green, "green", "green of sRGB, 0 to 255", ["g", "grün", "gruen", "rgb g", "srgb g", "g value"];
+    Blue, "blue", "blue of sRGB, 0 to 255", ["b", "blau", "rgb b", "srgb b", "b value"];
+    LabL, "lab_l", "L* of CIE 1976 under D65, 0 to 100", ["l", "l*", "cie l", "cie l*", "lab l*", "lstar", "cielab l"];
+    LabA, "lab_a", "a* of CIE 1976 under D65", ["a*", "cie a", "cie a*", "lab a*", "astar", "cielab a"];
+    LabB, "lab_b", "b* of CIE 1976 under D65", ["b*", "cie b", "cie b*", "lab b*", "bstar", "cielab b"];
+    Source, "source", "where the colour comes from: photo, typed or maker", ["colour source", "farbquelle"];
+    Uncertainty, "uncertainty", "how far the colour may be off, in CIEDE2000", ["delta e", "unsicherheit"];
+    Fibre, "fibre", "what the yarn is spun of",
+        ["fiber", "fibres", "fibers", "fibre content", "fiber content", "composition", "content", "material", "zusammensetzung", "faser", "fasern", "faserzusammensetzung", "made of"];
+    WeightClass, "weight_class", "0 to 7", ["yarn weight class", "yarn class", "class", "garnklasse", "stärke", "garnstärke"];
+    MetresPer100G, "m_per_100g", "metres in 100 g (with ball_g)",
+        ["metres per 100g", "meters per 100g", "m 100g", "meter pro 100g", "lauflänge pro 100g", "lauflänge 100g", "m je 100g", "ll 100g", "laufl 100g"];
+    Length, "length", "length in a ball (125 m, 137 yd), or with its weight (125 m per 50 g)",
+        ["yardage", "metrage", "meterage", "ball length", "metres", "meters", "metres per ball", "meters per ball", "m per ball", "yards", "yards per ball", "yd per ball", "yds", "yd", "length m", "length yd", "put up", "lauflänge", "laufl", "ll", "länge", "meter", "meter pro knäuel", "m knäuel", "m pro knäuel", "m ball", "aufmachung", "length per ball", "lauflänge pro knäuel", "skein length", "metres ball", "m pro strang"];
+    BallGrams, "ball_g", "grams in a ball",
+        ["ball weight", "ball size", "grams", "weight", "weight g", "g per ball", "grams per ball", "gewicht", "gewicht g", "knäuelgewicht", "gramm", "g knäuel", "g pro knäuel", "gramm pro knäuel", "skein weight", "net weight", "weight oz", "oz", "ounces", "weight per ball", "gewicht pro knäuel", "unit weight"];
+    BallPrice, "ball_price", "price of a ball",
+        ["price", "price per ball", "unit price", "retail price", "rrp", "cost", "preis", "preis pro knäuel", "stückpreis", "einzelpreis", "vk", "vk preis", "uvp", "ladenpreis", "verkaufspreis", "preis knäuel", "each", "preis stück", "retail", "sale price"];
+    InStock, "in_stock", "yes or no, or how many balls",
+        ["stock", "available", "availability", "lager", "bestand", "lagerbestand", "verfügbar", "vorrätig", "lieferbar", "qty", "quantity", "stock level", "on hand", "auf lager", "balls in stock", "menge"];
+    OwnedBalls, "owned_balls", "balls at home", ["owned", "balls at home", "zu hause", "knäuel zu hause", "eigene knäuel"];
+    DyeLot, "dye_lot", "the dye lot", ["lot", "dyelot", "lot no", "batch", "partie", "farbpartie", "charge", "partienummer", "partie nr", "farbbad"];
+    Photo, "photo", "the photograph it was measured on", ["foto", "picture", "bild"];
+}
+
+/// Headings that hold the name, the number or the value of a colour: what stands under them decides.
+const COLOUR_WORDS: [&str; 6] = ["colour", "color", "farbe", "col", "shade colour", "farbton"];
+
+impl ShadeField {
+    /// The field of a name in a command: its key, or a heading shops give it.
+    pub fn named(name: &str) -> Option<Self> {
+        let plain = plain(name);
+        let own = Self::ALL.iter().find(|field| field.is_own(&plain));
+        own.or_else(|| Self::ALL.iter().find(|field| field.headings().contains(&plain.as_str()))).copied()
+    }
+
+    fn is_own(self, plain_heading: &str) -> bool {
+        self.key().replace('_', " ") == plain_heading
+            || self.key().replace('_', "") == plain_heading.replace(' ', "")
+    }
+}
+
+/// Which column holds which field.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Matching {
+    columns: BTreeMap<ShadeField, usize>,
+}
+
+/// Why a matching makes no shades.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum HeadingFault {
+    /// One of our own headings twice.
+    #[error("the column {0} is there twice: take one out")]
+    Twice(&'static str),
+    /// Nothing to call shades by.
+    #[error("there is no column 'name': head the columns with some of {known}", known = known_columns())]
+    NoName,
+    /// No colours.
+    #[error(
+        "there is no colour: add a column 'hex' (#rrggbb), 'oklch', 'red', 'green' and 'blue', or L*, a* and b*"
+    )]
+    NoColour,
+}
+
+fn known_columns() -> String {
+    ShadeField::ALL.iter().map(|field| field.key()).collect::<Vec<_>>().join(", ")
+}
+
+impl Matching {
+    /// Finds the columns by their headings; what stands under them decides between a colour's name and its value.
+    ///
+    /// # Errors
+    /// [`HeadingFault::Twice`] when one of our own headings is there twice.
+    pub fn of(table: &ShadeTable) -> Result<Self, HeadingFault> {
+        let mut found = Self::default();
+        let headings: Vec<String> = table.headings.iter().map(|heading| plain(heading)).collect();
+        for (column, heading) in headings.iter().enumerate().filter(|(_, heading)| !heading.is_empty()) {
+            if let Some(field) = ShadeField::ALL.iter().find(|field| field.is_own(heading))
+                && found.columns.insert(*field, column).is_some()
+            {
+                return Err(HeadingFault::Twice(field.key()));
+            }
+        }
+        // First the headings as they stand, then without the units and what is in brackets.
+        let shorter: Vec<String> = table.headings.iter().map(|heading| without_units(heading)).collect();
+        for spelling in [&headings, &shorter] {
+            for (column, heading) in spelling.iter().enumerate() {
+                let field = ShadeField::ALL.iter().find(|field| field.headings().contains(&heading.as_str()));
+                if let Some(field) = field {
+                    found.take(*field, column);
+                }
+            }
+        }
+        for (column, heading) in shorter.iter().enumerate() {
+            if COLOUR_WORDS.contains(&heading.as_str()) && !found.holds(column) {
+                found.by_what_stands_there(table, column);
+            }
+        }
+        found.name_by_code(table);
+        Ok(found)
+    }
+
+    /// A column of colours by its cells: values, numbers or names.
+    fn by_what_stands_there(&mut self, table: &ShadeTable, column: usize) {
+        let cells = || {
+            table.rows.iter().filter_map(|row| row.cells.get(column)).filter(|cell| !cell.is_empty()).take(50)
+        };
+        let most = |fits: fn(&str) -> bool| 2 * cells().filter(|cell| fits(cell)).count() > cells().count();
+        // A number of six digits may be both; with a number sign or letters it is a value.
+        let value = |cell: &str| {
+            is_colour(cell) && (cell.starts_with('#') || !cell.bytes().all(|b| b.is_ascii_digit()))
+        };
+        let field = if most(value) {
+            ShadeField::Hex
+        } else if most(|cell| cell.bytes().any(|b| b.is_ascii_digit()))
+            && self.columns.contains_key(&ShadeField::Name)
+        {
+            ShadeField::Code
+        } else {
+            ShadeField::Name
+        };
+        self.take(field, column);
+    }
+
+    /// Shades of which only a number is known are called by it.
+    fn name_by_code(&mut self, table: &ShadeTable) {
+        let _ = table;
+        if !self.columns.contains_key(&ShadeField::Name)
+            && let Some(column) = self.columns.remove(&ShadeField::Code)
+        {
+            self.columns.insert(ShadeField::Name, column);
+        }
+    }
+
+    fn holds(&self, column: usize) -> bool {
+        self.columns.values().any(|taken| *taken == column)
+    }
+
+    /// Takes a column for a field when both are free.
+    fn take(&mut self, field: ShadeField, column: usize) {
+        if !self.holds(column) {
+            self.columns.entry(field).or_insert(column);
+        }
+    }
+
+    /// The column of a field.
+    pub fn column(&self, field: ShadeField) -> Option<usize> {
+        self.columns.get(&field).copied()
+    }
+
+    /// Says which column holds a field, or that none does; a column holds one field.
+    pub fn set(&mut self, field: ShadeField, column: Option<usize>) {
+        self.columns.retain(|other, taken| *other != field && Some(*taken) != column);
+        if let Some(column) = column {
+            self.columns.insert(field, column);
+        }
+    }
+
+    /// The fields that have a column, with it.
+    pub fn fields(&self) -> impl Iterator<Item = (ShadeField, usize)> {
+        self.columns.iter().map(|(field, column)| (*field, *column))
+    }
+
+    /// The headings no field takes, shortened to be shown.
+    pub fn left_out(&self, table: &ShadeTable) -> Vec<String> {
+        let free = table
+            .headings
+            .iter()
+            .enumerate()
+            .filter(|(column, heading)| !heading.is_empty() && !self.holds(*column));
+        free.map(|(_, heading)| quoted(heading)).collect()
+    }
+
+    /// Without a weight that stands alone, or a length of 100 g without the weight of a ball: a shop that tells one only says nothing
+    /// about a ball, and its shades still count.
+    pub fn without_half_a_ball(mut self) -> Self {
+        let has = |found: &Self, field| found.columns.contains_key(&field);
+        if !has(&self, ShadeField::Length) {
+            let (per_100g, grams) =
+                (has(&self, ShadeField::MetresPer100G), has(&self, ShadeField::BallGrams));
+            if per_100g != grams {
+                self.columns
+                    .retain(|field, _| !matches!(field, ShadeField::MetresPer100G | ShadeField::BallGrams));
+            }
+        }
+        self
+    }
+
+    /// Refuses what makes no shades.
+    ///
+    /// # Errors
+    /// [`HeadingFault`] when name or colour have no column.
+    pub fn check(&self) -> Result<(), HeadingFault> {
+        let has = |fields: &[ShadeField]| fields.iter().all(|field| self.columns.contains_key(field));
+        if !has(&[ShadeField::Name]) {
+            return Err(HeadingFault::NoName);
+        }
+        let colour = has(&[ShadeField::Hex])
+            || has(&[ShadeField::Oklch])
+            || has(&[ShadeField::Red, ShadeField::Green, ShadeField::Blue])
+            || has(&[ShadeField::LabL, ShadeField::LabA, ShadeField::LabB]);
+        if colour { Ok(()) } else { Err(HeadingFault::NoColour) }
+    }
+}
+
+/// The unit of bare numbers under a heading, and the grams they are the length of: `Yards`, `m / 50 g`.
+pub(super) fn length_of_heading(heading: &str) -> (LengthUnit, Option<f64>) {
+    let plain = plain(heading);
+    let in_yards = plain.split(' ').any(|word| matches!(word, "yd" | "yds" | "yard" | "yards" | "yardage"));
+    let unit = if in_yards { LengthUnit::Imperial } else { LengthUnit::Metric };
+    // A heading says how much is weighed as a band does, with 1 in place of the length.
+    let weighed = heading
+        .find(|c: char| c.is_ascii_digit())
+        .map(|start| format!("1 m / {}", heading[start..].trim_end_matches([')', ']'])));
+    let grams = weighed.and_then(|text| band_length(&text, unit).ok()).and_then(|length| length.grams);
+    (unit, grams)
+}
+
+/// Small letters and digits, one space between words; a star stays, for `L*` is no `L`.
+fn plain(heading: &str) -> String {
+    let lower = heading.to_lowercase();
+    let words: Vec<&str> =
+        lower.split(|c: char| !c.is_alphanumeric() && c != '*').filter(|word| !word.is_empty()).collect();
+    words.join(" ")
+}
+
+/// Without brackets, signs and names of currencies, and units at the end.
+fn without_units(heading: &str) -> String {
+    let outside: String = heading
+        .chars()
+        .scan(0_i32, |depth, c| {
+            match c {
+                '(' | '[' => *depth += 1,
+                ')' | ']' => *depth -= 1,
+                _ => return Some((*depth == 0).then_some(c)),
+            }
+            Some(Some(' '))
+        })
+        .flatten()
+        .collect();
+    let plain = plain(&outside);
+    let mut words: Vec<&str> = plain.split(' ').collect();
+    while words.len() > 1
+        && words.last().is_some_and(|word| {
+            matches!(
+                *word,
+                "eur"
+                    | "euro"
+                    | "gbp"
+                    | "usd"
+                    | "chf"
+                    | "sek"
+                    | "nok"
+                    | "dkk"
+                    | "m"
+                    | "g"
+                    | "50g"
+                    | "100g"
+                    | "in"
+                    | "per"
+                    | "pro"
+                    | "je"
+            ) || word.bytes().all(|byte| byte.is_ascii_digit())
+        })
+    {
+        words.pop();
+    }
+    words.join(" ")
+}

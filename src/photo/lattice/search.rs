@@ -1,0 +1,197 @@
+//! Looking for the frequency of columns and rows.
+
+use super::flat::Flat;
+use super::spectrum::{Faded, Frequency, Spectrum, climb};
+
+/// Widths of a stitch that are looked for, in mm: from 55 to 5 stitches in 10 cm.
+const WIDTHS: [f64; 2] = [1.8, 20.0];
+/// How far the columns may lean, as the tangent: 14 degrees.
+const LEAN: f64 = 0.25;
+/// Rows over stitches in 10 cm: what plain and stranded knitting can have, with some room (common practice says 1.0 to 1.7). It is
+/// less than an octave, so a multiple of the frequency of the rows is never taken for it.
+const RATIOS: [f64; 2] = [0.95, 1.8];
+/// A peak stands out at least so far over the middle of what is round about (power).
+const LEAST_COLUMNS: f64 = 150.0;
+/// The same for rows.
+const LEAST_ROWS: f64 = 40.0;
+/// Places of the rows' frequency that are summed: so many columns' frequencies to either side.
+const ORDERS: i32 = 2;
+
+/// The columns of stitches.
+pub(super) struct Wales {
+    pub(super) frequency: Frequency,
+    /// Turns at the middle of the frame.
+    pub(super) phase: f64,
+    pub(super) clearness: f64,
+    /// The channel they are seen in.
+    channel: Flat,
+}
+
+/// The rows.
+pub(super) struct Courses {
+    pub(super) frequency: Frequency,
+    /// Turns at the middle of the frame.
+    pub(super) phase: f64,
+    pub(super) clearness: f64,
+    /// How clear columns and rows are together; among several scales the highest counts.
+    pub(super) score: f64,
+    channel: Flat,
+}
+
+/// Which way what is seen leans: +1 as `\`, -1 as `/`, 0 upright or level; the strength of an edge does not count.
+fn lean(flat: &Flat, sigma: f64) -> Flat {
+    let (along, down) = flat.blurred(sigma).slopes();
+    let product = along.zip(&down, |a, b| -2.0 * a * b).blurred(sigma);
+    let strength = along.zip(&down, |a, b| a * a + b * b).blurred(sigma);
+    let mean = strength.values.iter().sum::<f32>() / strength.values.len() as f32;
+    product.zip(&strength, |product, strength| product / (strength + 0.03 * mean + f32::MIN_POSITIVE))
+}
+
+impl Wales {
+    /// Columns as they are seen at several scales; of those that are clear at all the rows must decide, for the plies of a
+    /// yarn or a motif may look like columns too.
+    pub(super) fn candidates(flat: &Flat) -> Vec<Self> {
+        // Details of a stitch are about a tenth of its width.
+        let widths = std::iter::successors(Some(WIDTHS[0] * 1.4), |width| Some(width * 1.5));
+        widths
+            .take_while(|width| *width < WIDTHS[1])
+            .filter_map(|width| Self::at_scale(flat, (0.08 * width * flat.per_mm).max(0.7), width))
+            .filter(|found| found.clearness > LEAST_COLUMNS)
+            .collect()
+    }
+
+    /// The clearest columns of about `width` mm.
+    fn at_scale(flat: &Flat, sigma: f64, width: f64) -> Option<Self> {
+        let channel = lean(flat, sigma);
+        let faded = Faded::of(&channel);
+        let spectrum = faded.spectrum();
+        // At least two samples in a leg, and five stitches.
+        let highest = (1.0 / (width / 1.5)).min(flat.per_mm / 4.0);
+        let lowest = (1.0 / (width * 1.5)).max(5.0 * faded.resolution()[0]);
+        if lowest >= highest {
+            return None;
+        }
+        let places = spectrum.within([lowest, highest], [-LEAN * highest, LEAN * highest]);
+        let peak = places
+            .iter()
+            .filter(|([x, y], _)| y.abs() <= LEAN * x)
+            .max_by(|(_, a), (_, b)| a.total_cmp(b))?;
+        let around = middle(spectrum.within([0.5 * lowest, 2.0 * highest], [-highest, highest]));
+        let clearness = f64::from(peak.1) / around;
+        let frequency = climb(peak.0, faded.resolution(), |f| faded.at(f).norm_sqr());
+        let phase = turns(faded.at(frequency).arg());
+        Some(Self { frequency, phase, clearness, channel })
+    }
+
+    /// One standard deviation of the frequency, as a share of it.
+    pub(super) fn error(&self) -> f64 {
+        let length = self.frequency[0].hypot(self.frequency[1]);
+        let found = parts(&self.channel).into_iter().map(|part| {
+            let faded = Faded::of(&part);
+            let own = climb(self.frequency, faded.resolution(), |f| faded.at(f).norm_sqr());
+            own[0].hypot(own[1]) / length
+        });
+        spread(found.collect())
+    }
+}
+
+impl Courses {
+    /// The rows that go with the columns.
+    pub(super) fn find(flat: &Flat, wales: &Wales) -> Option<Self> {
+        let stitch = flat.per_mm / wales.frequency[0].hypot(wales.frequency[1]);
+        let channel = flat.local_contrast((0.04 * stitch).max(0.6), 0.3 * stitch);
+        let faded = Faded::of(&channel);
+        let spectrum = faded.spectrum();
+        let columns = wales.frequency;
+        let width = columns[0].hypot(columns[1]);
+        let places = spectrum.within([-LEAN * width, LEAN * width], [RATIOS[0] * width, RATIOS[1] * width]);
+        // The hills of all orders lie upon each other. Stripes and motifs have hills of their own in what is light and dark, at
+        // parts of the frequency of the rows; but they have none in the direction of the legs, nor at twice the frequency.
+        let leaning = Faded::of(&wales.channel).spectrum();
+        let comb = |spectrum: &Spectrum, [x, y]: Frequency| -> f32 {
+            orders().map(|k| spectrum.power([x + k * columns[0], y + k * columns[1]])).sum()
+        };
+        let places: Vec<Frequency> =
+            places.into_iter().map(|(f, _)| f).filter(|[x, y]| x.abs() <= LEAN * y).collect();
+        let combs = |spectrum: &Spectrum, times: f64| -> Vec<(Frequency, f32)> {
+            places.iter().map(|f| (*f, comb(spectrum, [times * f[0], times * f[1]]))).collect()
+        };
+        let (light, legs, twice) = (combs(&spectrum, 1.0), combs(&leaning, 1.0), combs(&spectrum, 2.0));
+        let [light_middle, legs_middle, twice_middle] =
+            [&light, &legs, &twice].map(|all| middle(all.clone()));
+        // Each counts by how far it stands out, the two that only bear witness by less.
+        let stands_out = |value: f32, middle: f64| (f64::from(value) / middle).ln_1p();
+        let score = |i: &usize| {
+            stands_out(light[*i].1, light_middle)
+                + 0.5 * stands_out(legs[*i].1, legs_middle)
+                + 0.5 * stands_out(twice[*i].1, twice_middle)
+        };
+        let best = (0..places.len()).max_by(|a, b| score(a).total_cmp(&score(b)))?;
+        let peak = light[best];
+        let clearness = f64::from(peak.1) / light_middle;
+        if clearness < LEAST_ROWS {
+            return None;
+        }
+        let score = score(&best) + wales.clearness.ln();
+        let frequency = climb(peak.0, faded.resolution(), |f| height(&faded, f, columns));
+        let strongest = orders()
+            .map(|k| (k, faded.at([frequency[0] + k * columns[0], frequency[1] + k * columns[1]])))
+            .max_by(|(_, a), (_, b)| a.norm_sqr().total_cmp(&b.norm_sqr()))?;
+        let phase = (turns(strongest.1.arg()) - strongest.0 * wales.phase).rem_euclid(1.0);
+        Some(Self { frequency, phase, clearness, score, channel })
+    }
+
+    /// One standard deviation of the frequency, as a share of it.
+    pub(super) fn error(&self, wales: &Wales) -> f64 {
+        let length = self.frequency[0].hypot(self.frequency[1]);
+        let found = parts(&self.channel).into_iter().map(|part| {
+            let faded = Faded::of(&part);
+            let own = climb(self.frequency, faded.resolution(), |f| height(&faded, f, wales.frequency));
+            own[0].hypot(own[1]) / length
+        });
+        spread(found.collect())
+    }
+}
+
+/// Power of the rows at a frequency, of all orders of the columns together.
+fn height(faded: &Faded, [x, y]: Frequency, columns: Frequency) -> f64 {
+    orders().map(|k| faded.at([x + k * columns[0], y + k * columns[1]]).norm_sqr()).sum()
+}
+
+fn orders() -> impl Iterator<Item = f64> {
+    (-ORDERS..=ORDERS).map(f64::from)
+}
+
+/// Four parts of a channel that overlap a little, one in each corner.
+fn parts(channel: &Flat) -> Vec<Flat> {
+    let (columns, rows) = (channel.columns, channel.rows);
+    let (half_columns, half_rows) = (columns * 3 / 5, rows * 3 / 5);
+    let (right, bottom) = (columns - half_columns, rows - half_rows);
+    [(0, 0), (right, 0), (0, bottom), (right, bottom)]
+        .map(|corner| channel.cut(corner, (half_columns, half_rows)))
+        .to_vec()
+}
+
+/// What the parts say of the whole: they differ among each other about twice as much as the whole differs from the truth (a frequency's
+/// error falls with the power 3/2 of the length and 1/2 of the breadth).
+fn spread(shares: Vec<f64>) -> f64 {
+    let count = shares.len() as f64;
+    let mean = shares.iter().sum::<f64>() / count;
+    let square = shares.iter().map(|share| (share - mean).powi(2)).sum::<f64>() / (count - 1.0);
+    // The least is what the grid of samples itself may do.
+    (square.sqrt() / 2.0).hypot(0.0007)
+}
+
+/// The middle of the powers: half are less.
+fn middle(mut places: Vec<(Frequency, f32)>) -> f64 {
+    if places.is_empty() {
+        return f64::MAX;
+    }
+    let half = places.len() / 2;
+    let (_, middle, _) = places.select_nth_unstable_by(half, |(_, a), (_, b)| a.total_cmp(b));
+    f64::from(middle.1).max(f64::MIN_POSITIVE)
+}
+
+fn turns(angle: f64) -> f64 {
+    (angle / std::f64::consts::TAU).rem_euclid(1.0)
+}
