@@ -41,7 +41,11 @@ impl Camera {
 
     /// The place on the table that a pixel sees.
     pub fn mm(&self, [u, v]: [f64; 2]) -> [f64; 2] {
-        let ray = [(u - f64::from(self.width) / 2.0) / self.focal, (v - f64::from(self.height) / 2.0) / self.focal, 1.0];
+        let ray = [
+            (u - f64::from(self.width) / 2.0) / self.focal,
+            (v - f64::from(self.height) / 2.0) / self.focal,
+            1.0,
+        ];
         // Back onto the table: its normal is the third column of the turn.
         let back = |v: [f64; 3]| -> [f64; 3] {
             std::array::from_fn(|k| (0..3).map(|i| self.turn[i][k] * v[i]).sum())
