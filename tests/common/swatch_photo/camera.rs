@@ -62,7 +62,7 @@ pub fn encoded(light: f64) -> f64 {
     if light <= 0.003_130_8 { 12.92 * light } else { 1.055 * light.powf(1.0 / 2.4) - 0.055 }
 }
 
-/// Numbers by chance, the same every time (SplitMix64).
+/// Numbers by chance, the same every time (`SplitMix64`).
 pub struct Dice(pub u64);
 
 impl Dice {
