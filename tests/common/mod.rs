@@ -3,6 +3,7 @@
 
 pub mod foreign_picture;
 pub mod spectra;
+pub mod swatch_photo;
 pub mod tiff;
 pub mod yarn_picture;
 

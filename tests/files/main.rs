@@ -22,5 +22,6 @@ mod pictures;
 mod round_trip;
 mod shade_cards;
 mod sheet;
+mod shop_tables;
 mod tables;
 mod trust;

@@ -14,6 +14,7 @@ mod colour_sets;
 mod count;
 mod edge_stretch;
 mod fibre;
+mod gauge;
 mod loop_length;
 mod motif_fit;
 mod photo;

@@ -56,7 +56,7 @@ fields! {
     Fibre, "fibre", "what the yarn is spun of",
         ["fiber", "fibres", "fibers", "fibre content", "fiber content", "composition", "content", "material", "zusammensetzung", "faser", "fasern", "faserzusammensetzung", "made of"];
     WeightClass, "weight_class", "0 to 7", ["yarn weight class", "yarn class", "class", "garnklasse", "stärke", "garnstärke"];
-    MetresPer100G, "m_per_100g", "metres in 100 g (with ball_g)",
+    MetresPer100G, "m_per_100g", "metres in 100 g, with the weight of a ball",
         ["metres per 100g", "meters per 100g", "m 100g", "meter pro 100g", "lauflänge pro 100g", "lauflänge 100g", "m je 100g", "ll 100g", "laufl 100g"];
     Length, "length", "length in a ball (125 m, 137 yd), or with its weight (125 m per 50 g)",
         ["yardage", "metrage", "meterage", "ball length", "metres", "meters", "metres per ball", "meters per ball", "m per ball", "yards", "yards per ball", "yd per ball", "yds", "yd", "length m", "length yd", "put up", "lauflänge", "laufl", "ll", "länge", "meter", "meter pro knäuel", "m knäuel", "m pro knäuel", "m ball", "aufmachung", "length per ball", "lauflänge pro knäuel", "skein length", "metres ball", "m pro strang"];

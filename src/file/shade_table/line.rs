@@ -274,13 +274,13 @@ impl Line<'_> {
             | "lieferbar" | "auf lager" | "verfügbar" => true,
             "no" | "n" | "false" | "sold out" | "out of stock" | "nein" | "ausverkauft"
             | "nicht lieferbar" | "vergriffen" | "-" => false,
-            other => match other.split(' ').next().and_then(|count| count.parse::<u32>().ok()) {
-                Some(balls) => balls > 0,
-                None => {
+            other => {
+                let Some(balls) = other.split(' ').next().and_then(|count| count.parse::<u32>().ok()) else {
                     let message = format!("'{}' is neither yes nor no, nor a count of balls", quoted(other));
                     return Err(self.problem(ShadeField::InStock, message));
-                }
-            },
+                };
+                balls > 0
+            }
         };
         match self.whole(ShadeField::OwnedBalls)? {
             Some(balls) if balls > 0 => Ok(Stock::Owned(balls)),

@@ -135,8 +135,7 @@ impl ShadeTable {
     /// # Errors
     /// [`CsvProblem`] when it is no text, or a quote is never closed.
     pub fn read(bytes: &[u8]) -> Result<Self, CsvProblem> {
-        let (headings, rows, unread) = text::rows(&text::decoded(bytes)?)?;
-        Ok(Self { headings, rows, unread })
+        text::table(&text::decoded(bytes)?)
     }
 
     /// The shades of its lines, each column holding what `matching` says.

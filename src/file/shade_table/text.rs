@@ -2,7 +2,7 @@
 
 use csv::{ReaderBuilder, StringRecord};
 
-use super::{CsvProblem, TableRow};
+use super::{CsvProblem, ShadeTable, TableRow};
 use crate::plain_text::{acts_on_others, armed};
 use crate::yarn::MAX_SHADES;
 
@@ -34,8 +34,8 @@ pub(super) fn decoded(bytes: &[u8]) -> Result<String, CsvProblem> {
     }
 }
 
-/// Headings and rows of a text, or what keeps it from being a table; lines that cannot be read come beside.
-pub(super) fn rows(text: &str) -> Result<(Vec<String>, Vec<TableRow>, Vec<CsvProblem>), CsvProblem> {
+/// Headings and rows of a text; lines that cannot be read stand beside them.
+pub(super) fn table(text: &str) -> Result<ShadeTable, CsvProblem> {
     let delimiter = delimiter(text);
     if let Some(line) = open_quote(text, delimiter) {
         let message = "a quote that opens in this line is never closed: close it with \"";
@@ -76,7 +76,7 @@ pub(super) fn rows(text: &str) -> Result<(Vec<String>, Vec<TableRow>, Vec<CsvPro
         }
         rows.push(TableRow { line, cells });
     }
-    Ok((headings.unwrap_or_default(), rows, problems))
+    Ok(ShadeTable { headings: headings.unwrap_or_default(), rows, unread: problems })
 }
 
 /// The divider that the header line has most of.

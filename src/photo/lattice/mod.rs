@@ -116,12 +116,12 @@ impl Lattice {
         if candidates.is_empty() {
             return Err(LatticeFault::NoColumns);
         }
-        let both = candidates.into_iter().filter_map(|wales| Some((Courses::find(&flat, &wales)?, wales)));
-        let (courses, wales) =
-            both.max_by(|(a, _), (b, _)| a.score.total_cmp(&b.score)).ok_or(LatticeFault::NoRows)?;
+        let both: Vec<(Courses, Wales)> =
+            candidates.into_iter().filter_map(|wales| Some((Courses::find(&flat, &wales)?, wales))).collect();
+        let (courses, wales) = likeliest(&both).ok_or(LatticeFault::NoRows)?;
         let (columns, rows) = (wales.frequency, courses.frequency);
         let (stitch_mm, row_mm) = lengths(columns, rows);
-        let (stitch_error, row_error) = (wales.error(), courses.error(&wales));
+        let (stitch_error, row_error) = (wales.error(), courses.error(wales));
         for (what, error) in [("stitches", stitch_error), ("rows", row_error)] {
             if error > MOST_ERROR {
                 return Err(LatticeFault::Uneven { what, percent: 100.0 * error });
@@ -167,6 +167,22 @@ impl Lattice {
         [[-x, -y], [x, -y], [x, y], [-x, y]]
     }
 }
+
+/// The clearest of several lattices; where a lattice of twice or three times the stitch and the row is nearly as clear, that one: the
+/// legs and plies of its stitches look like smaller ones, and never the other way round.
+fn likeliest(found: &[(Courses, Wales)]) -> Option<&(Courses, Wales)> {
+    let clearest = found.iter().max_by(|(a, _), (b, _)| a.score.total_cmp(&b.score))?;
+    let coarser = found.iter().filter(|(courses, wales)| {
+        let times =
+            [clearest.1.frequency[0] / wales.frequency[0], clearest.0.frequency[1] / courses.frequency[1]];
+        let is = |n: f64| times.into_iter().all(|times| (times / n - 1.0).abs() < 0.02);
+        (is(2.0) || is(3.0)) && courses.score > NEARLY * clearest.0.score
+    });
+    coarser.max_by(|(a, _), (b, _)| a.score.total_cmp(&b.score)).or(Some(clearest))
+}
+
+/// A score that is nearly another, our judgement after looking at a few generated pictures.
+const NEARLY: f64 = 0.8;
 
 /// Parts that differ by more say nothing together: our judgement, three times what is still useful.
 const MOST_ERROR: f64 = 0.015;

@@ -86,12 +86,15 @@ impl Wales {
     /// One standard deviation of the frequency, as a share of it.
     pub(super) fn error(&self) -> f64 {
         let length = self.frequency[0].hypot(self.frequency[1]);
-        let found = parts(&self.channel).into_iter().map(|part| {
-            let faded = Faded::of(&part);
-            let own = climb(self.frequency, faded.resolution(), |f| faded.at(f).norm_sqr());
-            own[0].hypot(own[1]) / length
-        });
-        spread(found.collect())
+        let found: Vec<f64> = parts(&self.channel)
+            .into_iter()
+            .map(|part| {
+                let faded = Faded::of(&part);
+                let own = climb(self.frequency, faded.resolution(), |f| faded.at(f).norm_sqr());
+                own[0].hypot(own[1]) / length
+            })
+            .collect();
+        spread(&found)
     }
 }
 
@@ -119,12 +122,12 @@ impl Courses {
         let (light, legs, twice) = (combs(&spectrum, 1.0), combs(&leaning, 1.0), combs(&spectrum, 2.0));
         let [light_middle, legs_middle, twice_middle] =
             [&light, &legs, &twice].map(|all| middle(all.clone()));
-        // Each counts by how far it stands out, the two that only bear witness by less.
+        // Each counts by how far it stands out.
         let stands_out = |value: f32, middle: f64| (f64::from(value) / middle).ln_1p();
         let score = |i: &usize| {
             stands_out(light[*i].1, light_middle)
-                + 0.5 * stands_out(legs[*i].1, legs_middle)
-                + 0.5 * stands_out(twice[*i].1, twice_middle)
+                + stands_out(legs[*i].1, legs_middle)
+                + stands_out(twice[*i].1, twice_middle)
         };
         let best = (0..places.len()).max_by(|a, b| score(a).total_cmp(&score(b)))?;
         let peak = light[best];
@@ -144,12 +147,15 @@ impl Courses {
     /// One standard deviation of the frequency, as a share of it.
     pub(super) fn error(&self, wales: &Wales) -> f64 {
         let length = self.frequency[0].hypot(self.frequency[1]);
-        let found = parts(&self.channel).into_iter().map(|part| {
-            let faded = Faded::of(&part);
-            let own = climb(self.frequency, faded.resolution(), |f| height(&faded, f, wales.frequency));
-            own[0].hypot(own[1]) / length
-        });
-        spread(found.collect())
+        let found: Vec<f64> = parts(&self.channel)
+            .into_iter()
+            .map(|part| {
+                let faded = Faded::of(&part);
+                let own = climb(self.frequency, faded.resolution(), |f| height(&faded, f, wales.frequency));
+                own[0].hypot(own[1]) / length
+            })
+            .collect();
+        spread(&found)
     }
 }
 
@@ -174,7 +180,7 @@ fn parts(channel: &Flat) -> Vec<Flat> {
 
 /// What the parts say of the whole: they differ among each other about twice as much as the whole differs from the truth (a frequency's
 /// error falls with the power 3/2 of the length and 1/2 of the breadth).
-fn spread(shares: Vec<f64>) -> f64 {
+fn spread(shares: &[f64]) -> f64 {
     let count = shares.len() as f64;
     let mean = shares.iter().sum::<f64>() / count;
     let square = shares.iter().map(|share| (share - mean).powi(2)).sum::<f64>() / (count - 1.0);

@@ -41,7 +41,11 @@ impl Camera {
 
     /// The place on the table that a pixel sees.
     pub fn mm(&self, [u, v]: [f64; 2]) -> [f64; 2] {
-        let ray = [(u - f64::from(self.width) / 2.0) / self.focal, (v - f64::from(self.height) / 2.0) / self.focal, 1.0];
+        let ray = [
+            (u - f64::from(self.width) / 2.0) / self.focal,
+            (v - f64::from(self.height) / 2.0) / self.focal,
+            1.0,
+        ];
         // Back onto the table: its normal is the third column of the turn.
         let back = |v: [f64; 3]| -> [f64; 3] {
             std::array::from_fn(|k| (0..3).map(|i| self.turn[i][k] * v[i]).sum())
@@ -58,7 +62,7 @@ pub fn encoded(light: f64) -> f64 {
     if light <= 0.003_130_8 { 12.92 * light } else { 1.055 * light.powf(1.0 / 2.4) - 0.055 }
 }
 
-/// Numbers by chance, the same every time (SplitMix64).
+/// Numbers by chance, the same every time (`SplitMix64`).
 pub struct Dice(pub u64);
 
 impl Dice {

@@ -26,7 +26,8 @@ struct Fabric {
 impl Fabric {
     fn chance(&self, column: i64, row: i64, what: u64) -> f64 {
         let key = (column as u64).wrapping_mul(0x1f3d_5b79) ^ (row as u64).wrapping_mul(0x9a7e_c1b3_5d2f);
-        2.0 * hashed(key.wrapping_add(what.wrapping_mul(0x5851_f42d)).wrapping_add(self.scene.seed << 32)) - 1.0
+        2.0 * hashed(key.wrapping_add(what.wrapping_mul(0x5851_f42d)).wrapping_add(self.scene.seed << 32))
+            - 1.0
     }
 
     fn light(&self, x: f64, y: f64) -> [f64; 3] {
@@ -76,7 +77,8 @@ impl Fabric {
         let height = round * 0.5 + 0.9 * (1.0 - t) - 0.3 * (t - 0.5).abs();
         // Light from the upper left; the round strand turns away from it; plies lie aslant.
         let light = (0.75 * round - 0.35 * off + 0.25).max(0.05);
-        let ply = 1.0 - 0.16 * (std::f64::consts::TAU * (2.4 * t * side.mul_add(0.1, 1.0) + 0.45 * off)).sin().max(0.0);
+        let ply = 1.0
+            - 0.16 * (std::f64::consts::TAU * (2.4 * t * side.mul_add(0.1, 1.0) + 0.45 * off)).sin().max(0.0);
         let deep = 1.0 - 0.5 * ((t - 0.62).max(0.0) / 0.48).powi(2);
         Some(Strand { height, shade: light * ply * deep, column, row })
     }

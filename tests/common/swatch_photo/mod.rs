@@ -123,20 +123,32 @@ pub fn take(scene: &Scene, fabric: impl Fn(f64, f64) -> [f64; 3]) -> Photo {
         for u in 0..camera.width {
             let mut sum = [0.0; 3];
             for part in 0..4 {
-                let at = [f64::from(u) + 0.25 + 0.5 * f64::from(part % 2), f64::from(v) + 0.25 + 0.5 * f64::from(part / 2)];
+                let at = [
+                    f64::from(u) + 0.25 + 0.5 * f64::from(part % 2),
+                    f64::from(v) + 0.25 + 0.5 * f64::from(part / 2),
+                ];
                 let [x, y] = camera.mm(at);
                 let light = place(x, y);
                 (0..3).for_each(|k| sum[k] += light[k] / 4.0);
             }
-            let noisy = sum.map(|light| (camera::encoded(light) * 255.0 + scene.noise * dice.normal()).round().clamp(0.0, 255.0));
+            let noisy = sum.map(|light| {
+                (camera::encoded(light) * 255.0 + scene.noise * dice.normal()).round().clamp(0.0, 255.0)
+            });
             rgb.extend(noisy.map(|code| code as u8));
         }
     }
-    let corners = |[x, y, w, h]: [f64; 4]| [[x, y], [x + w, y], [x + w, y + h], [x, y + h]].map(|mm| camera.px(mm));
+    let corners =
+        |[x, y, w, h]: [f64; 4]| [[x, y], [x + w, y], [x + w, y + h], [x, y + h]].map(|mm| camera.px(mm));
     // The marked part lies a little inside.
     let inner = half * 0.94;
     let swatch = corners([middle[0] - inner, middle[1] - inner, 2.0 * inner, 2.0 * inner]);
     // Corners are named in whole pixels, as a person reads them off.
     let whole = |corners: [[f64; 2]; 4]| corners.map(|corner| corner.map(f64::round));
-    Photo { width: camera.width, height: camera.height, rgb, card: whole(corners(CARD)), swatch: whole(swatch) }
+    Photo {
+        width: camera.width,
+        height: camera.height,
+        rgb,
+        card: whole(corners(CARD)),
+        swatch: whole(swatch),
+    }
 }

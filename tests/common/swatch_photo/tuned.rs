@@ -10,7 +10,8 @@ pub fn photo(scene: &Scene) -> Photo {
     take(&scene, move |x, y| {
         let (x, y) = (x * cos + y * sin, y * cos - x * sin);
         let column = (x / width).floor();
-        let salt = |n: f64| hashed((n as i64 as u64).wrapping_mul(0x9e37_79b9).wrapping_add(scene.seed << 20));
+        let salt =
+            |n: f64| hashed((n as i64 as u64).wrapping_mul(0x9e37_79b9).wrapping_add(scene.seed << 20));
         let u = (x / width - column) * 2.0 - 1.0;
         let wobble = scene.jitter * 2.0 * (salt(column * 7_919.0 + (y / height).floor()) - 0.5);
         let v = y / height + rise * u.abs() + wobble;
