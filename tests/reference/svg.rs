@@ -65,8 +65,9 @@ fn the_svg_painted_by_a_general_library_equals_the_png() {
             let drawing = draw(&project, &options).unwrap();
             let (mean, far) = difference(&drawing, &drawing);
             println!("{}: mean {mean:.3}, far {far:.5}", project.title);
-            // Marks are stamped on whole pixels on our side, and have long edges.
-            assert!(mean < 1.2 && far < 0.02, "{}: mean {mean}, far {far}", project.title);
+            // Marks are stamped on whole pixels on our side, and have long edges; thin lines are crisp on our
+            // side and smoothed on the other. A wrong mark tells by the pixels that are far off.
+            assert!(mean < 2.0 && far < 0.015, "{}: mean {mean}, far {far}", project.title);
         }
     }
 }
@@ -102,7 +103,7 @@ fn the_comparison_sees_one_wrong_symbol() {
     project.palette.slots_mut()[1].symbol = huegauge::project::Symbol::OpenLeft;
     let wrong = draw(&project, &options).unwrap();
     let (mean, far) = difference(&right, &wrong);
-    assert!(mean > 1.2 && far > 0.02, "mean {mean}, far {far}");
+    assert!(far > 0.02, "mean {mean}, far {far}");
 }
 
 #[test]
@@ -125,6 +126,7 @@ fn the_lines_of_the_grid_survive_any_scale() {
     let svg = text_of(&drawing);
     let stitches = drawing.layers.iter().find(|layer| layer.name == "stitches").unwrap();
     let huegauge::export::drawing::Item::Cells(cells) = &stitches.items[0] else { panic!("no cells") };
+    let mut lost = Vec::new();
     for scale in [0.2, 0.31, 0.5, 0.77, 1.0, 1.7, 3.0] {
         let (width, height) = ((drawing.width * scale) as u32, (drawing.height * scale) as u32);
         let map = painted(&svg, width, height);
@@ -140,7 +142,10 @@ fn the_lines_of_the_grid_survive_any_scale() {
             let x = (cells.x + f64::from(line) * cells.cell_width) * across;
             let near = (x - 1.5).floor() as u32..=(x + 1.0).ceil() as u32;
             let ink: u32 = near.map(|x| dark(x, y).saturating_sub(ground)).sum();
-            assert!(ink > 12, "line {line} is lost at {scale}: {ink}");
+            if ink <= 12 {
+                lost.push((scale, line, ink));
+            }
         }
     }
+    assert!(lost.is_empty(), "scale, line and ink: {lost:?}");
 }
