@@ -85,7 +85,7 @@ pub fn from_str(text: &str, name: &str) -> Result<Project, FileError> {
 }
 
 /// The text without the byte order mark that some editors put before it.
-fn without_mark(text: &str) -> &str {
+pub(crate) fn without_mark(text: &str) -> &str {
     text.strip_prefix('\u{feff}').unwrap_or(text)
 }
 

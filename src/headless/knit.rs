@@ -116,10 +116,11 @@ fn words_of(path: &Path) -> Result<String, CommandError> {
     let mut bytes = Vec::new();
     let read = file.take(MAX_TEXT as u64 + 1).read_to_end(&mut bytes);
     read.map_err(|error| FileError::reading(path, &error))?;
-    String::from_utf8(bytes).map_err(|_| CommandError::Content {
+    let text = String::from_utf8(bytes).map_err(|_| CommandError::Content {
         file: path.to_owned(),
         what: "this is no text: save it as plain text in UTF-8".to_owned(),
-    })
+    })?;
+    Ok(crate::file::without_mark(&text).to_owned())
 }
 
 fn report(pattern: &Pattern, basis: &YarnBasis) -> Report {

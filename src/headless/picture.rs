@@ -140,6 +140,15 @@ fn colours_of(job: &mut PictureJob) -> Result<PictureColours, CommandError> {
     Ok(PictureColours::Shades(wanted))
 }
 
+/// Refuses a second width.
+fn one_width(given: Option<&Width>) -> Result<(), CommandError> {
+    if given.is_some() {
+        let what = "picture takes one width: --stitches N or --cm W, once";
+        return Err(CommandError::Entry(what.to_owned()));
+    }
+    Ok(())
+}
+
 fn job_asked(mut args: lexopt::Parser) -> Result<PictureJob, CommandError> {
     let usage = "huegauge picture PICTURE --stitches N --gauge S,R --colours K --out PROJECT";
     let missing = |what: &str| CommandError::Entry(format!("picture needs {what}: {usage}"));
@@ -150,9 +159,13 @@ fn job_asked(mut args: lexopt::Parser) -> Result<PictureJob, CommandError> {
             Arg::Long("out") if out.is_none() => out = Some(path_value(&mut args, "--out")?),
             Arg::Long("stitches") => {
                 let range = 1..=u64::from(crate::chart::MAX_SIDE);
+                one_width(width.as_ref())?;
                 width = Some(Width::Stitches(count(&mut args, "--stitches", range)? as u32));
             }
-            Arg::Long("cm") => width = Some(Width::Cm(number(&mut args, "--cm", 0.1..=2000.0)?)),
+            Arg::Long("cm") => {
+                one_width(width.as_ref())?;
+                width = Some(Width::Cm(number(&mut args, "--cm", 0.1..=2000.0)?));
+            }
             Arg::Long("gauge") => gauge = Some(gauge_value(&mut args)?),
             Arg::Long("colours") => {
                 colours = count(&mut args, "--colours", 1..=MOST_COLOURS as u64)? as usize;

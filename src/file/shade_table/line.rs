@@ -139,7 +139,7 @@ impl Line<'_> {
         // The heading says metres in 100 g, whatever a cell says is refused unless it is metres.
         let per_100g = noted(self.cell(ShadeField::MetresPer100G, |text| {
             band_length(text, LengthUnit::Metric)
-                .map(|length| length.metres * 100.0 / length.grams.unwrap_or(100.0))
+                .map(|length| length.grams.map_or(length.metres, |grams| length.metres * 100.0 / grams))
         }));
         let heading = self.heading(ShadeField::BallGrams).to_lowercase();
         let bare_ounces =
