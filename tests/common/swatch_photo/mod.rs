@@ -98,7 +98,7 @@ const CARD: [f64; 4] = [-110.0, -27.0, 85.60, 53.98];
 
 /// Takes the photograph; `fabric` gives the linear light at a place of the swatch in mm from its middle.
 pub fn take(scene: &Scene, fabric: impl Fn(f64, f64) -> [f64; 3]) -> Photo {
-    let camera = Camera::new(scene.tilt, scene.side, (1500, 1000), 210.0 * scene.side_mm.max(100.0) / 100.0);
+    let camera = Camera::new(scene.tilt, scene.side, (1500, 1000), 240.0 * scene.side_mm.max(100.0) / 100.0);
     let half = scene.side_mm / 2.0;
     let middle = [half - 15.0, 0.0];
     let mut dice = camera::Dice(scene.seed.wrapping_mul(77).wrapping_add(5));
