@@ -213,7 +213,7 @@ mod tests {
     use crate::file::demos;
 
     fn sheet(pixels_per_point: f64) -> Sheet {
-        let room = Room { above: 20.0, below: 40.0, beside: 120.0, narrowest: 60.0 };
+        let room = Room { above: 20.0, below: 40.0, beside: 120.0, narrowest: 60.0, lowest: 0.0 };
         Sheet { width: 580.0, height: 700.0, pixels_per_point, room }
     }
 

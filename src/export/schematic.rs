@@ -57,6 +57,8 @@ pub fn draw(project: &Project, sized: &Sized, [width, height]: [f64; 2]) -> Sche
         below: (lines + 1.0) * LINE + 3.0 * OFF,
         beside,
         narrowest: drawn.iter().map(Drawn::widest_end).fold(20.0, f64::max),
+        // What stands beside is measured below, at the scale it is drawn at.
+        lowest: 0.0,
     };
     let sizes: Vec<(f64, f64)> =
         drawn.iter().map(|piece| (piece.outline.width_cm(), piece.outline.height_cm())).collect();

@@ -1,8 +1,8 @@
 //! A chart from a picture: its cells averaged, their colours few, its areas tidy, its rows workable.
 //!
 //! 1. [`crate::photo::cell_means`] averages light over each stitch at its true proportion.
-//! 2. The colours are found in Oklab ([`cluster`]), taken off a shade card ([`shades`]) or given.
-//! 3. Each stitch takes a colour so that nearness and tidiness together cost least ([`label`]); a row uses
+//! 2. The colours are found in Oklab (`cluster`), taken off a shade card (`shades`) or given.
+//! 3. Each stitch takes a colour so that nearness and tidiness together cost least (`label`); a row uses
 //!    no more colours than it may.
 //!
 //! Pure: no egui, no files, no project.

@@ -272,7 +272,7 @@ impl Default for Project {
 
 impl Project {
     /// Checks what the types cannot: every stitch and band has a colour, every colourway fits the palette,
-    /// and the whole is within the [budget](super::budget).
+    /// and the whole is within the budget of a project.
     ///
     /// # Errors
     /// [`ProjectError`] naming the first place that is wrong.

@@ -28,7 +28,7 @@ const COLUMNS: [&str; 15] = [
 ];
 
 /// The table of some shades, with all columns, which [`shades_from_csv`](super::shades_from_csv) reads back unchanged
-/// (texts without the spaces around them and without what [acts on others](acts_on_others); a text that
+/// (texts without the spaces around them and without what [acts on others](crate::plain_text::acts_on_others); a text that
 /// begins like a formula has an apostrophe before it, which is taken off again).
 ///
 /// # Errors

@@ -12,6 +12,8 @@ pub struct Room {
     pub beside: f64,
     /// The least width given to the piece itself.
     pub narrowest: f64,
+    /// The least height given to the piece itself.
+    pub lowest: f64,
 }
 
 /// Pieces side by side.
@@ -42,7 +44,7 @@ impl PieceRows {
         for (place, (piece_width, piece_height)) in pieces.iter().enumerate() {
             let own = (piece_width * per_cm).max(room.narrowest);
             let takes = own + room.beside;
-            let height = room.above + piece_height * per_cm + room.below;
+            let height = room.above + (piece_height * per_cm).max(room.lowest) + room.below;
             match shelves.last_mut() {
                 Some(shelf) if shelf.width + takes <= width => {
                     shelf.standing.push((place, shelf.width + own / 2.0));
@@ -89,7 +91,7 @@ impl PieceRows {
 mod tests {
     use super::*;
 
-    const ROOM: Room = Room { above: 2.0, below: 3.0, beside: 10.0, narrowest: 8.0 };
+    const ROOM: Room = Room { above: 2.0, below: 3.0, beside: 10.0, narrowest: 8.0, lowest: 0.0 };
 
     #[test]
     fn a_full_shelf_is_followed_by_another() {
@@ -103,6 +105,12 @@ mod tests {
         assert_eq!(shelves.shelves[0].standing[1], (1, 40.0));
         assert_eq!(shelves.height(), 35.0 + 10.0);
         assert!(shelves.fit(70.0, 45.0) && !shelves.fit(70.0, 44.0) && !shelves.fit(49.0, 45.0));
+    }
+
+    #[test]
+    fn words_beside_a_low_piece_have_their_room() {
+        let shelves = PieceRows::at(1.0, &[(20.0, 10.0)], &Room { lowest: 40.0, ..ROOM }, 70.0);
+        assert_eq!(shelves.height(), 45.0);
     }
 
     #[test]

@@ -13,12 +13,13 @@ use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
 use crate::export::knitted_picture::{KnittedPicture, Sheet, Standing};
 use crate::knit::pieces::{BandOutline, Room};
+use crate::project::Project;
 use crate::ui::theme::{BODY, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, truncated};
 use crate::units::{self, LengthUnit};
 
 /// Room around a piece for its words, in points.
-const ROOM: Room = Room { above: 24.0, below: 52.0, beside: 112.0, narrowest: 72.0 };
+const ROOM: Room = Room { above: 24.0, below: 52.0, beside: 112.0, narrowest: 72.0, lowest: 0.0 };
 /// Height of the note under the pieces.
 const NOTE: f32 = 40.0;
 /// Height of a band's two lines of words.
@@ -40,7 +41,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView) {
         width: f64::from(area.width()),
         height: f64::from(area.height()),
         pixels_per_point: f64::from(ui.pixels_per_point()),
-        room: ROOM,
+        room: Room { lowest: words_beside(state.project()), ..ROOM },
     };
     let reading = state.desks.pieces.picture(&state.document, &state.jobs, sheet);
     let worked = state.desks.pieces.worked(&state.document, &state.jobs).value();
@@ -69,6 +70,12 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView) {
         );
     }
     note(ui, state, &picture);
+}
+
+/// Height of the words beside the piece of most bands.
+fn words_beside(project: &Project) -> f64 {
+    let most = project.pieces.pieces.iter().map(|piece| piece.bands.len()).max().unwrap_or(0);
+    most as f64 * f64::from(WORDS)
 }
 
 fn note(ui: &mut Ui, state: &State, picture: &KnittedPicture) {
