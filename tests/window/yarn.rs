@@ -53,6 +53,7 @@ fn a_single_described_for_socks_is_a_finding_in_design() {
         .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Warning: Yarn. ")));
     entry.unwrap().click();
     settle(&mut screen);
+    click(&mut screen, "Go to Yarn");
     assert_eq!(view(&screen).workspace, Workspace::Yarn, "where it is mended");
     click(&mut screen, "Design");
     undo(&mut screen);
