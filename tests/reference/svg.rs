@@ -29,10 +29,11 @@ fn painted(svg: &str, width: u32, height: u32) -> tiny_skia::Pixmap {
 
 /// Mean difference, and the share of pixels that differ by more than 48 of 255, between a drawing
 /// as our pixels and another as SVG painted by the library. Each pixel is held against the nearest
-/// colour within one pixel of its place: lines are snapped to whole pixels on our side only.
+/// colour within one pixel of its place: lines are snapped to whole pixels on our side only, and smoothed
+/// on the other; at two pixels a unit each still has a pixel of its full ink.
 fn difference(pixels: &Drawing, vector: &Drawing) -> (f64, f64) {
-    let (width, height) = raster::pixel_size(pixels, 1.0);
-    let own = raster::band(pixels, 1.0, 0, height).unwrap();
+    let (width, height) = raster::pixel_size(pixels, 2.0);
+    let own = raster::band(pixels, 2.0, 0, height).unwrap();
     let painted = painted(&text_of(vector), width, height);
     let pixel = |map: &[u8], x: u32, y: u32| {
         let at = (y * width + x) as usize * 4;
@@ -65,9 +66,8 @@ fn the_svg_painted_by_a_general_library_equals_the_png() {
             let drawing = draw(&project, &options).unwrap();
             let (mean, far) = difference(&drawing, &drawing);
             println!("{}: mean {mean:.3}, far {far:.5}", project.title);
-            // Marks are stamped on whole pixels on our side, and have long edges; thin lines are crisp on our
-            // side and smoothed on the other. A wrong mark or colour tells by the pixels that are far off.
-            assert!(mean < 2.5 && far < 0.015, "{}: mean {mean}, far {far}", project.title);
+            // Marks are stamped on whole pixels on our side, and have long edges.
+            assert!(mean < 1.2 && far < 0.02, "{}: mean {mean}, far {far}", project.title);
         }
     }
 }
@@ -92,7 +92,7 @@ fn the_comparison_sees_one_wrong_colour() {
     project.palette.slots_mut()[1].colour = huegauge::colour::Colour::from_hex("#ff00ff").unwrap();
     let wrong = draw(&project, &PictureOptions::default()).unwrap();
     let (mean, far) = difference(&right, &wrong);
-    assert!(far > 0.02, "mean {mean}, far {far}");
+    assert!(mean > 2.0 && far > 0.02, "mean {mean}, far {far}");
 }
 
 #[test]
@@ -103,7 +103,7 @@ fn the_comparison_sees_one_wrong_symbol() {
     project.palette.slots_mut()[1].symbol = huegauge::project::Symbol::OpenLeft;
     let wrong = draw(&project, &options).unwrap();
     let (mean, far) = difference(&right, &wrong);
-    assert!(far > 0.02, "mean {mean}, far {far}");
+    assert!(mean > 1.2 && far > 0.02, "mean {mean}, far {far}");
 }
 
 #[test]
