@@ -1,6 +1,9 @@
 //! Reading the command line: values after options, and what to say to words that mean nothing.
 
+use std::fmt::Display;
+use std::ops::RangeInclusive;
 use std::path::PathBuf;
+use std::str::FromStr;
 
 use lexopt::Arg;
 
@@ -26,15 +29,36 @@ pub(super) fn path_value(args: &mut lexopt::Parser, option: &str) -> Result<Path
 }
 
 /// The value after an option; `what` says what is needed.
-pub(super) fn value<T: std::str::FromStr>(
+pub(super) fn value<T: FromStr>(
     args: &mut lexopt::Parser,
     option: &str,
     what: &str,
 ) -> Result<T, CommandError> {
+    value_by(args, option, what, |text| text.parse().ok())
+}
+
+/// A number in a range; `kind` says of which kind.
+pub(super) fn value_in<T: FromStr + PartialOrd + Display>(
+    args: &mut lexopt::Parser,
+    option: &str,
+    kind: &str,
+    range: &RangeInclusive<T>,
+) -> Result<T, CommandError> {
+    let what = format!("{kind} from {} to {}", range.start(), range.end());
+    value_by(args, option, &what, |text| text.parse().ok().filter(|found| range.contains(found)))
+}
+
+/// What `parse` makes of the text after an option; `what` says what is needed.
+pub(super) fn value_by<T>(
+    args: &mut lexopt::Parser,
+    option: &str,
+    what: &str,
+    parse: impl FnOnce(&str) -> Option<T>,
+) -> Result<T, CommandError> {
     let word = args.value().map_err(|_| CommandError::Entry(format!("{option} needs {what} after it")))?;
     let text = word.to_string_lossy();
     let wrong = || format!("{option} needs {what} after it, not '{}'", quoted(&text));
-    text.parse().map_err(|_| CommandError::Entry(wrong()))
+    parse(&text).ok_or_else(|| CommandError::Entry(wrong()))
 }
 
 /// Refuses anything that follows.

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use lexopt::Arg;
 
-use super::args::{OptionHelp, known_names, path_value, unknown, value};
+use super::args::{OptionHelp, known_names, path_value, unknown, value, value_by};
 use super::error::CommandError;
 use super::outputs;
 use super::print;
@@ -152,10 +152,8 @@ fn size_named(project: &Project, name: &str) -> Result<usize, CommandError> {
 }
 
 fn paper_value(args: &mut lexopt::Parser) -> Result<Paper, CommandError> {
-    let name: String = value(args, "--paper", "A4 or Letter")?;
-    let paper = Paper::ALL.into_iter().find(|paper| paper.name().eq_ignore_ascii_case(&name));
-    let wrong = || format!("--paper needs A4 or Letter after it, not '{}'", quoted(&name));
-    paper.ok_or_else(|| CommandError::Entry(wrong()))
+    let named = |name: &str| Paper::ALL.into_iter().find(|paper| paper.name().eq_ignore_ascii_case(name));
+    value_by(args, "--paper", "A4 or Letter", named)
 }
 
 /// An export error with the file it belongs to; a file error names it already.

@@ -5,13 +5,12 @@ use std::path::PathBuf;
 use lexopt::Arg;
 use serde::Serialize;
 
-use super::args::{OptionHelp, known_names, unknown, value};
+use super::args::{OptionHelp, known_names, unknown, value_by};
 use super::error::CommandError;
 use super::print;
 use crate::export::json::{self, finely_rounded};
 use crate::file::load_picture;
 use crate::photo::{GaugeReading, GaugeWarning, Place, Scale, Watch, read_gauge};
-use crate::plain_text::quoted;
 
 /// The options of the command.
 pub(super) const OPTIONS: &[OptionHelp] = &[
@@ -75,17 +74,11 @@ fn set_scale(scale: &mut Option<Scale>, found: Scale) -> Result<(), CommandError
 }
 
 fn corners_value(args: &mut lexopt::Parser, option: &str) -> Result<[Place; 4], CommandError> {
-    const WHAT: &str = "X,Y,X,Y,X,Y,X,Y in pixels";
-    let text: String = value(args, option, WHAT)?;
-    let wrong = || CommandError::Entry(format!("{option} needs {WHAT} after it, not '{}'", quoted(&text)));
-    places(&text).and_then(|places| places.try_into().ok()).ok_or_else(wrong)
+    value_by(args, option, "X,Y,X,Y,X,Y,X,Y in pixels", |text| places(text)?.try_into().ok())
 }
 
 fn scale_value(args: &mut lexopt::Parser) -> Result<Scale, CommandError> {
-    const WHAT: &str = "X,Y,X,Y=MM or X,Y,X,Y,X,Y,X,Y=WxH";
-    let text: String = value(args, "--scale", WHAT)?;
-    scale_of(&text)
-        .ok_or_else(|| CommandError::Entry(format!("--scale needs {WHAT} after it, not '{}'", quoted(&text))))
+    value_by(args, "--scale", "X,Y,X,Y=MM or X,Y,X,Y,X,Y,X,Y=WxH", scale_of)
 }
 
 fn scale_of(text: &str) -> Option<Scale> {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use lexopt::Arg;
 use serde::Serialize;
 
-use super::args::{OptionHelp, known_names, unknown, value};
+use super::args::{OptionHelp, known_names, unknown, value, value_by};
 use super::colour_json::ColourOut;
 use super::error::CommandError;
 use super::print;
@@ -111,13 +111,12 @@ impl PhotoJob {
 
 /// A rectangle and the colour of the yarn in it.
 fn known_value(args: &mut lexopt::Parser) -> Result<KnownYarn, CommandError> {
-    const WHAT: &str = "X,Y,W,H=COLOUR";
-    let text: String = value(args, "--known", WHAT)?;
-    let wrong = || CommandError::Entry(format!("--known needs {WHAT} after it, not '{}'", quoted(&text)));
-    let (place, colour) = text.split_once('=').ok_or_else(wrong)?;
-    let region = region_of(place).ok_or_else(wrong)?;
-    let colour = known_colour(colour)
-        .map_err(|error| CommandError::Entry(format!("--known {}: {error}", quoted(&text))))?;
+    let (region, colour, text) = value_by(args, "--known", "X,Y,W,H=COLOUR", |text| {
+        let (place, colour) = text.split_once('=')?;
+        Some((region_of(place)?, known_colour(colour), text.to_owned()))
+    })?;
+    let colour =
+        colour.map_err(|error| CommandError::Entry(format!("--known {}: {error}", quoted(&text))))?;
     Ok(KnownYarn { region, colour })
 }
 
@@ -132,11 +131,7 @@ fn region_of(text: &str) -> Option<Region> {
 
 /// A rectangle as four whole numbers.
 fn region_value(args: &mut lexopt::Parser, option: &str) -> Result<Region, CommandError> {
-    const WHAT: &str = "X,Y,W,H in whole pixels";
-    let text: String = value(args, option, WHAT)?;
-    region_of(&text).ok_or_else(|| {
-        CommandError::Entry(format!("{option} needs {WHAT} after it, not '{}'", quoted(&text)))
-    })
+    value_by(args, option, "X,Y,W,H in whole pixels", region_of)
 }
 
 fn read(job: &PhotoJob, loaded: &Loaded) -> Result<ReadingOut, PhotoError> {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use lexopt::Arg;
 use serde::Serialize;
 
-use super::args::{OptionHelp, known_names, path_value, unknown, value};
+use super::args::{OptionHelp, known_names, path_value, unknown, value_by, value_in};
 use super::error::CommandError;
 use super::shades::{Shades, Wanted, colours_value};
 use super::{outputs, print};
@@ -17,7 +17,6 @@ use crate::from_picture::{ColoursFrom, MOST_COLOURS, PictureChart, PictureWish, 
 use crate::knit::Gauge;
 use crate::knit::pieces::ColourYarn;
 use crate::photo::{Watch, cell_means};
-use crate::plain_text::quoted;
 use crate::project::figures::Figures;
 use crate::project::{PictureColours, PictureFigures, Project};
 
@@ -150,6 +149,7 @@ fn one_width(given: Option<&Width>) -> Result<(), CommandError> {
 }
 
 fn job_asked(mut args: lexopt::Parser) -> Result<PictureJob, CommandError> {
+    const WHOLE: &str = "a whole number";
     let usage = "huegauge picture PICTURE --stitches N --gauge S,R --colours K --out PROJECT";
     let missing = |what: &str| CommandError::Entry(format!("picture needs {what}: {usage}"));
     let (mut picture, mut out, mut width, mut gauge, mut shades) = (None, None, None, None, None);
@@ -158,23 +158,23 @@ fn job_asked(mut args: lexopt::Parser) -> Result<PictureJob, CommandError> {
         match arg {
             Arg::Long("out") if out.is_none() => out = Some(path_value(&mut args, "--out")?),
             Arg::Long("stitches") => {
-                let range = 1..=u64::from(crate::chart::MAX_SIDE);
+                let range = 1..=crate::chart::MAX_SIDE;
                 one_width(width.as_ref())?;
-                width = Some(Width::Stitches(count(&mut args, "--stitches", range)? as u32));
+                width = Some(Width::Stitches(value_in(&mut args, "--stitches", WHOLE, &range)?));
             }
             Arg::Long("cm") => {
                 one_width(width.as_ref())?;
-                width = Some(Width::Cm(number(&mut args, "--cm", 0.1..=2000.0)?));
+                width = Some(Width::Cm(value_in(&mut args, "--cm", "a number", &(0.1..=2000.0))?));
             }
             Arg::Long("gauge") => gauge = Some(gauge_value(&mut args)?),
             Arg::Long("colours") => {
-                colours = count(&mut args, "--colours", 1..=MOST_COLOURS as u64)? as usize;
+                colours = value_in(&mut args, "--colours", WHOLE, &(1..=MOST_COLOURS))?;
             }
             Arg::Long("shades") => shades = Some(path_value(&mut args, "--shades")?),
             Arg::Long("protect") => wish.protected.extend(colours_value(&mut args, "--protect")?),
-            Arg::Long("tidy") => wish.tidy = number(&mut args, "--tidy", 0.0..=100.0)?,
+            Arg::Long("tidy") => wish.tidy = value_in(&mut args, "--tidy", "a number", &(0.0..=100.0))?,
             Arg::Long("per-row") => {
-                wish.per_row = Some(count(&mut args, "--per-row", 1..=MOST_COLOURS as u64)? as usize);
+                wish.per_row = Some(value_in(&mut args, "--per-row", WHOLE, &(1..=MOST_COLOURS))?);
             }
             Arg::Long("dither") => wish.dither = true,
             Arg::Long("ground") => match colours_value(&mut args, "--ground")?[..] {
@@ -205,38 +205,14 @@ fn job_asked(mut args: lexopt::Parser) -> Result<PictureJob, CommandError> {
     })
 }
 
-/// A whole number in a range.
-fn count(
-    args: &mut lexopt::Parser,
-    option: &str,
-    range: std::ops::RangeInclusive<u64>,
-) -> Result<u64, CommandError> {
-    let what = format!("a whole number from {} to {}", range.start(), range.end());
-    let found = value(args, option, &what)?;
-    let wrong = || CommandError::Entry(format!("{option} needs {what} after it, not '{found}'"));
-    if range.contains(&found) { Ok(found) } else { Err(wrong()) }
-}
-
-/// A number in a range.
-fn number(
-    args: &mut lexopt::Parser,
-    option: &str,
-    range: std::ops::RangeInclusive<f64>,
-) -> Result<f64, CommandError> {
-    let what = format!("a number from {} to {}", range.start(), range.end());
-    let found = value(args, option, &what)?;
-    let wrong = || CommandError::Entry(format!("{option} needs {what} after it, not '{found}'"));
-    if range.contains(&found) { Ok(found) } else { Err(wrong()) }
-}
-
 /// Stitches and rows per 10 cm.
 fn gauge_value(args: &mut lexopt::Parser) -> Result<Gauge, CommandError> {
-    const WHAT: &str = "stitches and rows per 10 cm, like 28,36,";
-    let text: String = value(args, "--gauge", WHAT)?;
-    let wrong = || CommandError::Entry(format!("--gauge needs {WHAT} after it, not '{}'", quoted(&text)));
-    let (stitches, rows) = text.split_once(',').ok_or_else(wrong)?;
-    let parse = |part: &str| part.trim().parse::<f64>().map_err(|_| wrong());
-    Gauge::new(parse(stitches)?, parse(rows)?).map_err(|e| CommandError::Entry(format!("--gauge: {e}")))
+    let pair = |text: &str| {
+        let (stitches, rows) = text.split_once(',')?;
+        Some((stitches.trim().parse().ok()?, rows.trim().parse().ok()?))
+    };
+    let (stitches, rows) = value_by(args, "--gauge", "stitches and rows per 10 cm, like 28,36,", pair)?;
+    Gauge::new(stitches, rows).map_err(|e| CommandError::Entry(format!("--gauge: {e}")))
 }
 
 fn report(project: &Project, chart: &PictureChart, notes: Vec<String>) -> Report {

@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use serde::Serialize;
 
-use super::args::{OptionHelp, value};
+use super::args::{OptionHelp, value, value_by};
 use super::colour_json::{ColourOut, ShadeOut};
 use super::error::CommandError;
 use super::print;
@@ -182,11 +182,8 @@ fn job_asked(args: lexopt::Parser) -> Result<SetsJob, CommandError> {
             "pin" => job.pinned.push(value(args, "--pin", "a shade's name or code")?),
             "forbid" => job.forbidden.push(value(args, "--forbid", "a shade's name or code")?),
             "seconds" => {
-                let what = "a whole number from 1 to 86400";
-                let found: u32 = value(args, "--seconds", what)?;
-                job.time = SearchTime::of_seconds(found).ok_or_else(|| {
-                    CommandError::Entry(format!("--seconds needs {what} after it, not '{found}'"))
-                })?;
+                let found = |text: &str| text.parse().ok().and_then(SearchTime::of_seconds);
+                job.time = value_by(args, "--seconds", "a whole number from 1 to 86400", found)?;
             }
             _ => return Ok(false),
         }
