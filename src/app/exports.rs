@@ -245,7 +245,7 @@ pub fn prepare(
                 Export::Sheet => "Knitting pattern",
                 _ => "Knitting chart",
             };
-            let about = pdf::About { title: &project.title, author: "", subject };
+            let about = pdf::About { title: &project.title, subject };
             write(note, &|out| pdf::write(&pages, about, &|| stopper.is_stopped(), out))
         }
         Export::Card => {

@@ -26,13 +26,11 @@ const POINTS_PER_MM: f64 = 72.0 / 25.4;
 /// The language all words of the program are in.
 const LANGUAGE: &str = "en-GB";
 
-/// What a document is called, and who made it.
+/// What a document is called.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct About<'a> {
     /// Its title.
     pub title: &'a str,
-    /// Who designed it; empty when nobody is named.
-    pub author: &'a str,
     /// What it is, one sentence; may be empty.
     pub subject: &'a str,
 }
@@ -77,11 +75,9 @@ pub fn write(
     }
     document.set_tag_tree(structure.tree(LANGUAGE));
     document.set_outline(structure.outline());
-    let authors = Some(one_line(about.author)).filter(|author| !author.trim().is_empty());
     document.set_metadata(
         Metadata::new()
             .title(one_line(about.title))
-            .authors(authors.into_iter().collect())
             .description(one_line(about.subject))
             .creator("Huegauge".to_owned())
             .language(LANGUAGE.to_owned()),
