@@ -17,6 +17,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::project::shopping::Shopping;
 use crate::project::{Edit, Project};
+use crate::yarn::Washing;
 
 /// Width of the column of changes and exports.
 const ASIDE: f32 = 324.0;
@@ -102,7 +103,14 @@ fn head(ui: &mut Ui, project: &Project, figures: Option<&Shopping>, actions: &mu
         format!("For {}.", pieces.collect::<Vec<_>>().join(", "))
     };
     let stale = if figures.is_some() { "" } else { " Working it out…" };
-    caption(ui, format!("{what}{stale}"));
+    let wash = project
+        .material
+        .needs
+        .filter(|needs| needs.washed() == Washing::Machine)
+        .map_or_else(String::new, |needs| {
+            format!(" {} Take only yarn whose label allows it.", needs.washing_reason())
+        });
+    caption(ui, format!("{what}{wash}{stale}"));
     ui.add_space(STEP / 2.0);
 }
 
