@@ -25,6 +25,7 @@ mod picture_chart;
 mod piece_plan;
 pub mod shopping;
 mod stand_in;
+mod yarn_reach;
 
 pub use crate::colour::Wheel;
 pub use crate::yarn::SlotYarn;
@@ -45,3 +46,4 @@ pub use palette::{Palette, Proportion, Role, Slot, Symbol};
 pub use picture_chart::{PictureColours, PictureFigures};
 pub use piece_plan::PiecePlan;
 pub use stand_in::{MOST_STAND_INS, StandIn};
+pub use yarn_reach::{CountedAs, sold};

@@ -1,6 +1,7 @@
 //! Contradictions between the yarn, the swatch, what the piece must withstand, and the chart.
 
 use super::super::model::Project;
+use super::super::yarn_reach::CountedAs;
 use super::{Finding, FindingKind, Severity};
 use crate::chart::{Cell, region_fit};
 use crate::knit::{ChartFacts, MaterialFacts, MaterialKind, MaterialYarn, Weightiness, material_findings};
@@ -52,7 +53,27 @@ pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
         slots: slots(found.yarn),
         ..Finding::new(kind(found.kind), severity(found.weight), sentence(&found.message))
     });
-    doubted_weighing(project).into_iter().chain(sizes).chain(found).collect()
+    doubted_weighing(project)
+        .into_iter()
+        .chain(sizes)
+        .chain(counted_as_another(project))
+        .chain(found)
+        .collect()
+}
+
+/// Colours that are counted as another yarn than the one described; shades of a card are another yarn on
+/// purpose, and told apart by their thickness.
+fn counted_as_another(project: &Project) -> Option<Finding> {
+    let CountedAs::Others(mut others) = project.counted_as() else { return None };
+    others.retain(|index| project.palette.slots()[*index].shade().is_none_or(|shade| shade.put_up.is_none()));
+    if others.is_empty() {
+        return None;
+    }
+    let message = format!(
+        "{} Use the yarn for every colour under Yarn, if they are knitted in it.",
+        project.counted_as_words()?
+    );
+    Some(Finding { slots: others, ..Finding::new(FindingKind::Yarn, Severity::Note, message) })
 }
 
 /// Sizes of grown people for a piece that is for a child.

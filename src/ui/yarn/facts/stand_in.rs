@@ -2,10 +2,10 @@
 
 use egui::{Align2, FontId, Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use super::{FactsView, in_every_colour};
+use super::FactsView;
 use crate::app::Action;
 use crate::app::state::State;
-use crate::project::{Edit, Project, StandIn};
+use crate::project::{Project, StandIn};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, truncated};
 use crate::units::LengthUnit;
@@ -106,10 +106,13 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec
         )
         .wrap(),
     );
-    let tip =
-        "Makes it the yarn of the project and of every colour; the yarn it replaces stays as the pattern's";
+    let replaced = project.replaced_by(&candidate.yarn);
+    caption(ui, &replaced);
+    let tip = "Makes it the yarn of the project and of every colour; undo takes it back";
     if ui.button("Knit it in this").on_hover_text(tip).clicked() {
-        actions.push(take(project, candidate));
+        actions.push(Action::edit("Knit in another yarn", project.knit_in_yarn(&candidate.yarn)));
+        let done = format!("Knitted in {} now. {replaced} Undo takes it back.", candidate.yarn.name);
+        actions.push(Action::Notify(done));
     }
     for point in &candidate.compared.points {
         compared(ui, point);
@@ -154,17 +157,4 @@ fn compared(ui: &mut Ui, point: &ComparedPoint) {
             }
         });
     });
-}
-
-/// The candidate becomes the yarn of the project and of every colour.
-fn take(project: &Project, candidate: &StandIn) -> Action {
-    let mut material = project.material.clone();
-    if material.pattern_yarn.is_none() {
-        material.pattern_yarn = material.yarn.take();
-    }
-    material.yarn = Some(candidate.yarn.clone());
-    material.blend = Some(candidate.yarn.blend.clone());
-    let every_colour = in_every_colour(project, &candidate.yarn);
-    let edits = vec![Edit::Material(Box::new(material)), every_colour];
-    Action::edit("Knit in another yarn", Edit::Several(edits))
 }
