@@ -13,6 +13,7 @@ mod canvas_cost;
 mod canvas_pictures;
 mod main_job;
 mod material;
+mod next_steps;
 mod photograph;
 mod picture;
 mod pieces;

@@ -31,6 +31,7 @@ pub fn update(program: &mut Program, action: Action) {
         Action::Command(command) => run(program, command),
         Action::CopyCells(patch) => state.copy(patch),
         Action::Notify(text) => state.notify(text),
+        Action::Done(text) => state.done(text),
         Action::Complain(text) => state.complain(text),
         Action::Dismiss(id) => state.notices.retain(|notice| notice.id != id),
         Action::Go(next) => files::go(program, next),
