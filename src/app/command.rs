@@ -148,7 +148,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 70] = [
+    pub const ALL: [Self; 71] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -161,6 +161,7 @@ impl Command {
         Self::Export(Export::Rows),
         Self::Export(Export::Yardage),
         Self::Export(Export::YardageText),
+        Self::Export(Export::StandIns),
         Self::Export(Export::Card),
         Self::Export(Export::ColourStyles),
         Self::Export(Export::ColourTokens),

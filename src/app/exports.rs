@@ -8,8 +8,8 @@ use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::sheet::SheetOptions;
 use crate::export::{
-    ExportError, card, colour_list, drawing::Drawing, faces, pdf, png, raster, sheet, svg, written_rows,
-    yardage,
+    ExportError, card, colour_list, drawing::Drawing, faces, pdf, png, raster, sheet, stand_in_report, svg,
+    written_rows, yardage,
 };
 use crate::file::{Draft, FileError};
 use crate::project::shopping::Shopping;
@@ -34,6 +34,8 @@ pub enum Export {
     Yardage,
     /// The yarn as aligned text with its sums.
     YardageText,
+    /// What may stand in for the yarn, point by point.
+    StandIns,
     /// The picture to take to the shop.
     Card,
     /// The colours as a style sheet.
@@ -59,7 +61,7 @@ pub struct ExportInfo {
 
 impl Export {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Sheet,
         Self::Words,
         Self::ChartPages,
@@ -68,6 +70,7 @@ impl Export {
         Self::Rows,
         Self::Yardage,
         Self::YardageText,
+        Self::StandIns,
         Self::Card,
         Self::ColourStyles,
         Self::ColourTokens,
@@ -104,6 +107,13 @@ impl Export {
             Self::YardageText => {
                 ("Yardage text", "Yarn per colour with every sum, to read or send.", "Text", "txt", "yardage")
             }
+            Self::StandIns => (
+                "Stand-ins",
+                "Yarns that may replace yours, point by point, with balls of every size and what to check.",
+                "Text",
+                "txt",
+                "stand-ins",
+            ),
             Self::Card => (
                 "Shopping card",
                 "For the phone: swatches, balls and stand-ins.",
@@ -126,7 +136,7 @@ impl Export {
         match self {
             Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector => true,
             Self::Yardage | Self::YardageText | Self::Card => project.pieces.sizes.len() > 1,
-            Self::Words | Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
+            Self::Words | Self::Rows | Self::StandIns | Self::ColourStyles | Self::ColourTokens => false,
         }
     }
 }
@@ -257,6 +267,7 @@ pub fn prepare(
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),
+        Export::StandIns => text(stand_in_report::text(project)),
         Export::ColourStyles | Export::ColourTokens => text(colour_list::text(project, path)?),
     }
 }

@@ -22,10 +22,12 @@ pub mod png;
 pub mod raster;
 pub(crate) mod schematic;
 pub mod sheet;
+pub mod stand_in_report;
 mod stitch_signs;
 pub mod svg;
 pub mod symbols;
 pub mod text;
+mod text_lines;
 pub mod written_rows;
 pub mod yardage;
 

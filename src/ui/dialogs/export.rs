@@ -31,7 +31,7 @@ pub fn show(
             ui.add(Checkbox::new(&mut options.appendix, "Appendix: sums and sources of the figures"));
         }
         Export::Yardage | Export::YardageText | Export::Card => size(ui, project, &mut options.size),
-        Export::Words | Export::Rows | Export::ColourStyles | Export::ColourTokens => {}
+        Export::Words | Export::Rows | Export::StandIns | Export::ColourStyles | Export::ColourTokens => {}
     }
     match answers(ui, &["Choose file…", "Cancel"]) {
         Some(0) => actions.push(Action::Export(export, *options)),
