@@ -7,6 +7,7 @@ use super::blank::NewProject;
 use super::exports::{Export, ExportOptions};
 use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
+use crate::file::Expected;
 use crate::file::recovery::LeftBehind;
 use crate::project::{MendBy, Project};
 
@@ -21,6 +22,8 @@ pub enum Dialog {
         path: PathBuf,
         /// The project that lies there now, when it is one.
         theirs: Option<Arc<Project>>,
+        /// What lay there when it was shown.
+        found: Expected,
         /// In what the two differ, each a few words.
         differs: Vec<String>,
         /// What waits for the save.

@@ -1,7 +1,8 @@
 //! Everything the running program knows.
 
-use std::path::Path;
-use std::sync::Arc;
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
 
 use super::derived::Reading;
 use super::desks::Desks;
@@ -16,6 +17,7 @@ use super::recovery::Recovery;
 use super::timed_search::SearchTime;
 use super::view::{Columns, Eyes, Folds, TextSize, ThemeChoice, View};
 use crate::chart::Grid;
+use crate::file::Fingerprint;
 use crate::file::recent::Settings;
 use crate::file::recovery::LeftBehind;
 use crate::project::Project;
@@ -86,6 +88,8 @@ pub struct State {
     pub(super) left_behind: Vec<LeftBehind>,
     /// Counts the project files given to be written.
     pub(super) saves: u64,
+    /// What this window itself wrote last into each file; shared with the thread that writes.
+    pub(super) written: Arc<Mutex<HashMap<PathBuf, Fingerprint>>>,
 }
 
 /// Copied stitches, and the words that stand for them on the system's clipboard: as long as these lie there,
@@ -134,6 +138,7 @@ impl Program {
             recovery: Recovery::default(),
             left_behind: Vec::new(),
             saves: 0,
+            written: Arc::default(),
         };
         Self { state, view: View::default() }
     }

@@ -32,7 +32,7 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) {
     let text = format!(
-        "{} was written by another program or window since it was opened or saved here. Nothing was overwritten.",
+        "{} was written by another program or window since it was opened, saved or chosen here. Nothing was overwritten.",
         path.display()
     );
     ui.add(Label::new(text).wrap());

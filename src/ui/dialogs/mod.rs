@@ -33,7 +33,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
             match dialog {
                 Dialog::Unsaved(next) => unsaved::show(ui, &state.name(), next, &mut actions),
                 Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
-                Dialog::Changed { path, theirs, differs, then } => {
+                Dialog::Changed { path, theirs, differs, then, .. } => {
                     let theirs = theirs.as_deref().map(|theirs| (theirs, differs.as_slice()));
                     changed::show(ui, state, path, theirs, then.as_ref(), &mut actions);
                 }
