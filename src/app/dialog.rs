@@ -7,8 +7,8 @@ use super::blank::NewProject;
 use super::exports::{Export, ExportOptions};
 use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
+use super::recovery::Found;
 use crate::file::Expected;
-use crate::file::recovery::LeftBehind;
 use crate::project::{MendBy, Project};
 
 /// The question in front of the window.
@@ -59,7 +59,7 @@ pub enum Dialog {
     /// What the chart of the open picture is to be like.
     Picture(PictureForm),
     /// A copy of unsaved work was found at start.
-    Recovered(LeftBehind),
+    Recovered(Found),
     /// The keys.
     Keys,
     /// Version and licence.

@@ -13,7 +13,7 @@ use super::home::Home;
 use super::jobs::{Host, Jobs};
 use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
-use super::recovery::Recovery;
+use super::recovery::{Found, Recovery};
 use super::timed_search::SearchTime;
 use super::view::{Columns, Eyes, Folds, TextSize, ThemeChoice, View};
 use crate::chart::Grid;
@@ -86,6 +86,8 @@ pub struct State {
     pub(super) recovery: Recovery,
     /// Work of earlier windows that is still to be offered, the newest last.
     pub(super) left_behind: Vec<LeftBehind>,
+    /// Work of an earlier window that is offered as soon as no other question is open.
+    pub(super) found: Option<Found>,
     /// Counts the project files given to be written.
     pub(super) saves: u64,
     /// What this window itself wrote last into each file; shared with the thread that writes.
@@ -137,6 +139,7 @@ impl Program {
             next_notice: 0,
             recovery: Recovery::default(),
             left_behind: Vec::new(),
+            found: None,
             saves: 0,
             written: Arc::default(),
         };
