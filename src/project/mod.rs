@@ -33,7 +33,7 @@ pub use difference::differences;
 pub use edit::{CellPatch, Edit, Touched};
 pub use finished::{Finished, KnittedYarn, YarnOf};
 pub use history::{History, StepLabel};
-pub use instructions::Unwritten;
+pub use instructions::{TO_FINISH, Unwritten};
 pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis, Weighing};
 pub use material::{LoggedSwatch, Material, swatch_fabric};
