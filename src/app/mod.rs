@@ -21,7 +21,7 @@ pub(crate) mod picker;
 pub mod picture_desk;
 pub mod pieces_desk;
 pub mod purpose;
-mod recovery;
+pub mod recovery;
 pub mod request;
 pub mod shelf;
 pub mod state;

@@ -41,10 +41,7 @@ pub fn update(program: &mut Program, action: Action) {
             view.dialog = None;
             files::save(program, Some(next));
         }
-        Action::SaveOver(path, then) => {
-            view.dialog = None;
-            files::save_over(program, path, then);
-        }
+        Action::SaveOver(path, then) => files::save_over(program, path, then),
         Action::Discard(next) => files::discard(program, next),
         Action::PathEntered(purpose, path) => {
             view.dialog = None;
