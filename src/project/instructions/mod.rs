@@ -119,7 +119,8 @@ impl Writer<'_> {
             (2, true) => Copies::Named(copies),
             (n, _) => Copies::Alike(n),
         };
-        let mut page = Page::new(&of_sizes, self.worked);
+        let edges = piece.edge_slots(&self.project.pattern()).unwrap_or_default();
+        let mut page = Page::new(&of_sizes, self.worked, edges);
         for step in piece.steps_in_any(&of_sizes) {
             match step {
                 WorkedStep::CastOn(_) | WorkedStep::TakeUp(_) => page.begin(),
@@ -180,10 +181,17 @@ struct Page<'a> {
     begun: u32,
     /// Stitches between the lines of a raglan, in every size; empty without such lines.
     lines: Vec<Vec<u32>>,
+    /// The colours of its first and its last edge.
+    edges: (Colour, Colour),
 }
 
 impl<'a> Page<'a> {
-    fn new(pieces: &'a [&'a WorkedPiece], all: &'a [Vec<WorkedPiece>]) -> Self {
+    fn new(
+        pieces: &'a [&'a WorkedPiece],
+        all: &'a [Vec<WorkedPiece>],
+        (first, last): (usize, usize),
+    ) -> Self {
+        let colour = |slot: usize| Colour(slot.min(255) as u8);
         Self {
             pieces,
             all,
@@ -194,6 +202,7 @@ impl<'a> Page<'a> {
             rows: vec![0; pieces.len()],
             begun: 0,
             lines: Vec::new(),
+            edges: (colour(first), colour(last)),
         }
     }
 
