@@ -1,7 +1,7 @@
 //! How the project is being looked at: never saved with it, never undone.
 
 use super::dialog::Dialog;
-use crate::chart::{Cell, Grid, Ink, Point, Rect, Work};
+use crate::chart::{Areas, Cell, Grid, Ink, Point, Rect, Work};
 
 /// What the pointer does on the chart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -159,8 +159,8 @@ pub enum Gesture {
 /// What of the chart's picture is out of date.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stale {
-    /// Stitches inside this rectangle changed.
-    pub cells: Rect,
+    /// Stitches inside these rectangles changed.
+    pub cells: Areas,
     /// Everything changed (another chart, size or palette).
     pub all: bool,
 }
@@ -168,7 +168,7 @@ pub struct Stale {
 impl Default for Stale {
     /// A new window has drawn nothing yet.
     fn default() -> Self {
-        Self { cells: Rect::default(), all: true }
+        Self { cells: Areas::NONE, all: true }
     }
 }
 

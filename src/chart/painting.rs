@@ -122,12 +122,21 @@ fn row_part(first: u32, last: u32, y: u32, clip: Rect) -> impl Iterator<Item = P
 ///
 /// Scan-line fill: time and memory grow with the area, never with its shape.
 pub fn flood(grid: &Grid, start: Point, within: Option<Rect>) -> Vec<Point> {
+    flood_each(grid, &[start], within).pop().unwrap_or_default()
+}
+
+/// What [`flood`] finds from each start; nothing from one that lies in what an earlier one has found.
+pub fn flood_each(grid: &Grid, starts: &[Point], within: Option<Rect>) -> Vec<Vec<Point>> {
     let area = within.unwrap_or(grid.bounds()).intersect(grid.bounds());
+    let mut seen = vec![false; area.area()];
+    starts.iter().map(|start| flood_from(grid, *start, area, &mut seen)).collect()
+}
+
+fn flood_from(grid: &Grid, start: Point, area: Rect, seen: &mut [bool]) -> Vec<Point> {
     let Some(target) = grid.get(start).filter(|_| area.contains(start)) else {
         return Vec::new();
     };
     let (width, left, right) = (area.width as usize, area.x, area.x + area.width);
-    let mut seen = vec![false; area.area()];
     let offset = |x: u32, y: u32| (y - area.y) as usize * width + (x - left) as usize;
     let mut found = Vec::new();
     let mut seeds = vec![start];

@@ -24,6 +24,7 @@ mod picture_chart;
 mod piece_plan;
 pub mod shopping;
 mod stand_in;
+mod strokes;
 
 pub use crate::colour::Wheel;
 pub use crate::yarn::SlotYarn;

@@ -8,7 +8,7 @@ use super::tools;
 use crate::app::Action;
 use crate::app::view::{ChartView, Gesture, Tool};
 use crate::chart::{self, Cell, Point};
-use crate::project::{CellPatch, Edit, Project, key_entry};
+use crate::project::{Project, key_entry};
 
 /// Rows that Page up and Page down pass.
 const PAGE: i64 = 10;
@@ -117,8 +117,8 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
     let (at, grid) = (view.cursor, &project.chart.grid);
     match view.tool {
         Tool::Draw | Tool::Erase => {
-            let patch = CellPatch::painting(grid, [at], tools::stroke_ink(project, view))?;
-            Some(Action::edit(view.tool.name(), Edit::Cells(patch)))
+            let edit = project.painting([at], tools::stroke_ink(project, view))?;
+            Some(Action::edit(view.tool.name(), edit))
         }
         Tool::Fill => tools::fill(project, view, Some(at)),
         Tool::Pick => {

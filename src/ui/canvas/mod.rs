@@ -98,7 +98,7 @@ pub fn show(
         ui.ctx().set_cursor_icon(cursor_icon(ui, view, pointer.map(|pos| g.cell_at(pos))));
     }
 
-    let stale = std::mem::replace(&mut view.stale, Stale { cells: chart::Rect::default(), all: false });
+    let stale = std::mem::replace(&mut view.stale, Stale { cells: chart::Areas::NONE, all: false });
     scene::paint(ui, &g, (project, eyes), view, textures, stale, response.has_focus());
     keyboard::announce(ui, &response, project, view, g.cell_rect(view.cursor));
     if !actions.is_empty() {

@@ -51,7 +51,7 @@ impl HeldPatch {
             self.patch = Some((patch.clone(), see_through));
         }
         let inks = see_through.map_or(Cow::Borrowed(inks), |cell| Cow::Owned(inks.without(cell)));
-        self.picture.touch(patch, Stale { all: !same, cells: chart::Rect::default() }, &inks);
+        self.picture.touch(patch, Stale { all: !same, cells: chart::Areas::NONE }, &inks);
         self.picture.sheet(painter.ctx(), patch, pixels)
     }
 }

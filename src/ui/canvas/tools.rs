@@ -10,7 +10,7 @@ use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::view::{ChartView, Gesture, Tool};
 use crate::chart::{Cell, Grid, Ink, Point, Rect, painting};
-use crate::project::{CellPatch, Edit, Project, chart_edits};
+use crate::project::{Project, chart_edits};
 
 /// Shifts cells that lie left of or below the chart into the whole numbers that
 /// [`painting::line`] takes; larger than any canvas is wide in cells.
@@ -220,8 +220,8 @@ impl Hand<'_> {
     fn flush(&mut self, view: &ChartView) {
         let points = std::mem::take(&mut self.stroke);
         if let Some(Gesture::Stroke { ink, label, .. }) = view.gesture {
-            let patch = CellPatch::painting(&self.project.chart.grid, points, ink);
-            self.actions.extend(patch.map(|patch| Action::gesture(label, Edit::Cells(patch))));
+            let edit = self.project.painting(points, ink);
+            self.actions.extend(edit.map(|edit| Action::gesture(label, edit)));
         }
     }
 
@@ -242,10 +242,8 @@ pub fn stroke_ink(project: &Project, view: &ChartView) -> Ink {
 pub fn fill(project: &Project, view: &ChartView, at: Option<Point>) -> Option<Action> {
     let at = at?;
     let within = view.region.filter(|region| region.contains(at));
-    let grid = &project.chart.grid;
-    let points = painting::flood(grid, at, within);
-    let patch = CellPatch::painting(grid, points, ink(project, view))?;
-    Some(Action::edit(Tool::Fill.name(), Edit::Cells(patch)))
+    let edit = project.filling(at, within, ink(project, view))?;
+    Some(Action::edit(Tool::Fill.name(), edit))
 }
 
 /// The stitches of the shape that is being stretched, as far as they lie in `clip`.
@@ -264,11 +262,11 @@ pub fn shape_points(view: &ChartView, from: Point, to: Point, filled: bool, clip
 /// The edit that sets the stretched shape down.
 pub fn shape(project: &Project, view: &ChartView, from: Point, to: Point) -> Option<Action> {
     let (grid, ink) = (&project.chart.grid, ink(project, view));
-    let edit = if view.tool == Tool::Rectangle && view.filled {
+    let edit = if view.tool == Tool::Rectangle && view.filled && !project.symmetry.is_on() {
         chart_edits::fill(project, Rect::spanning(from, to), ink)?
     } else {
         let points = shape_points(view, from, to, view.filled, grid.bounds());
-        Edit::Cells(CellPatch::painting(grid, points, ink)?)
+        project.painting(points, ink)?
     };
     Some(Action::edit(view.tool.name(), edit))
 }
