@@ -3,7 +3,7 @@
 use super::action::Action;
 use super::command::Command;
 use super::view::{ChartView, Floating, Look};
-use crate::chart::{Cell, Grid, Ink, Raster, Rect, Transform};
+use crate::chart::{Cell, Grid, Ink, Mirrors, Point, Raster, Rect, Symmetry, Transform};
 use crate::project::chart_edits::{self, ChartEditError};
 use crate::project::{Edit, Project};
 
@@ -61,6 +61,7 @@ pub fn run(
         Command::RepeatFromRegion => view.region.map_or_else(Vec::new, |region| {
             attempt(chart_edits::set_repeat(project, region), "Repeat box", || {})
         }),
+        Command::NextSymmetry => vec![next_symmetry(project)],
         Command::MarkShaping => {
             let part = view.region.unwrap_or(project.chart.repeat());
             chart_edits::balance(project, part)
@@ -80,6 +81,14 @@ pub fn run(
             Vec::new()
         }
     }
+}
+
+/// The mirrors after those that are set, round to none.
+fn next_symmetry(project: &Project) -> Action {
+    let old = Mirrors::ALL.iter().position(|mirrors| *mirrors == project.symmetry.mirrors);
+    let next = old.map_or(0, |old| (old + 1) % Mirrors::ALL.len());
+    let symmetry = Symmetry { mirrors: Mirrors::ALL[next], ..project.symmetry };
+    Action::edit("Symmetry", Edit::Symmetry(symmetry))
 }
 
 /// Commands that only change how the chart is looked at.
@@ -150,6 +159,7 @@ pub fn set_down(project: &Project, view: &mut ChartView) -> Vec<Action> {
     view.gesture = None;
     view.region = on_chart(project, held.at, &held.patch);
     let edit = match held.see_through {
+        _ if project.symmetry.is_on() => project.stroking(&strokes_of(&held)),
         None => chart_edits::paste(project, &held.patch, held.at),
         Some(see_through) => {
             let under = laid_over(project, &held.patch, held.at, see_through);
@@ -157,6 +167,17 @@ pub fn set_down(project: &Project, view: &mut ChartView) -> Vec<Action> {
         }
     };
     edit.map(|edit| Action::edit(held.label, edit)).into_iter().collect()
+}
+
+/// Held stitches as strokes, one for each that is not see-through and not left of or below the chart.
+fn strokes_of(held: &Floating) -> Vec<(Point, Ink)> {
+    let shows = |cell: Cell| held.see_through.is_none_or(|through| !cell.same_colour(&through));
+    let stroke = |p: Point| {
+        let cell = held.patch.get(p).filter(|cell| shows(*cell))?;
+        let place = |at: i64, by: u32| u32::try_from(at + i64::from(by)).ok();
+        Some((Point::new(place(held.at.0, p.x)?, place(held.at.1, p.y)?), Ink::Cell(cell)))
+    };
+    held.patch.bounds().points().filter_map(stroke).collect()
 }
 
 /// The patch with its see-through stitches taken from the chart under it.
@@ -228,7 +249,6 @@ fn attempt(edit: Result<Edit, ChartEditError>, label: &'static str, then: impl F
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::Point;
     use crate::project::Chart;
 
     /// 6 stitches x 4 rows of ground with one accent at (4, 1).

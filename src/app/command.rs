@@ -58,6 +58,8 @@ pub enum Command {
     CropToRegion,
     /// Mark the decreases and increases where rows narrow or widen.
     MarkShaping,
+    /// The next kind of symmetry while painting.
+    NextSymmetry,
     /// Bring the floats under the limit.
     MendFloats,
     /// Make a chart of a picture.
@@ -148,7 +150,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 70] = [
+    pub const ALL: [Self; 71] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -185,6 +187,7 @@ impl Command {
         Self::RepeatFromRegion,
         Self::CropToRegion,
         Self::MarkShaping,
+        Self::NextSymmetry,
         Self::MendFloats,
         Self::ChartFromPicture,
         Self::MotifFromOutline,
@@ -289,6 +292,9 @@ impl Command {
                 "Mark the shaping",
                 "Put a decrease or increase where rows of the region, or of the repeat, narrow or widen.",
             ),
+            Self::NextSymmetry => {
+                info("Next symmetry", "Go on to the next kind of mirror while painting.", key("Y"))
+            }
             Self::MendFloats => keyless(
                 "Mend floats…",
                 "Change the fewest stitches so that no float is over the limit, or count the catches.",

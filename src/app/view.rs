@@ -150,6 +150,22 @@ pub enum Gesture {
         /// Column and row inside the patch.
         grip: (i64, i64),
     },
+    /// Placing an axis of the symmetry.
+    Axis {
+        /// The upright one.
+        upright: bool,
+        /// Where it is now, in half stitches from the left or half rows from the bottom.
+        at2: u32,
+    },
+    /// Pulling the repeat at a corner.
+    Corner {
+        /// At its right.
+        right: bool,
+        /// At its top.
+        top: bool,
+        /// The repeat as it would be.
+        to: Rect,
+    },
     /// Taking up colours while the button is down.
     Pick,
     /// Moving the view.

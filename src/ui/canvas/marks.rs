@@ -44,6 +44,34 @@ pub fn dashed(g: &Geometry, rect: Rect, quads: &mut Quads) {
     quads.dashes(outer, 2.0 * px, 5.0, DARK, g.canvas);
 }
 
+/// An axis of the symmetry: dashes along `line`, two pixels wide.
+pub fn axis(g: &Geometry, line: Rect, upright: bool, quads: &mut Quads) {
+    let line = line.intersect(g.canvas);
+    let px = g.pixel();
+    let side = if upright { vec2(px, 0.0) } else { vec2(0.0, px) };
+    quads.fill(line.expand2(side), LIGHT.gamma_multiply(0.8));
+    let along = if upright { line.height() } else { line.width() };
+    let (dash, mut at): (f32, f32) = (8.0, 0.0);
+    while at < along {
+        let long = dash.min(along - at);
+        let (from, size) = if upright {
+            (line.min + vec2(0.0, at), vec2(line.width(), long))
+        } else {
+            (line.min + vec2(at, 0.0), vec2(long, line.height()))
+        };
+        quads.fill(Rect::from_min_size(from, size), DARK);
+        at += 2.0 * dash;
+    }
+}
+
+/// What an axis is taken hold of by.
+pub fn knob(g: &Geometry, rect: Rect, quads: &mut Quads) {
+    let px = g.pixel();
+    quads.fill(rect, LIGHT);
+    quads.frames(rect, &[(px, LIGHT), (2.0 * px, DARK)]);
+    quads.fill(rect.shrink(5.0 * px), DARK);
+}
+
 /// The stitches a finding points at.
 pub fn highlight(g: &Geometry, cells: chart::Rect, quads: &mut Quads) {
     let px = g.pixel();

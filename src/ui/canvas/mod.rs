@@ -1,6 +1,8 @@
 //! The stitch grid: one widget with tools, zoom, numbers and a keyboard cursor.
 
 mod geometry;
+mod handles;
+mod images;
 mod inks;
 mod keyboard;
 mod knitted;
@@ -95,7 +97,13 @@ pub fn show(
     let pointer = response.hover_pos().filter(|pos| is_free(*pos));
     view.hover = pointer.and_then(|pos| g.point_at(pos));
     if pointer.is_some() || view.gesture.is_some() {
-        ui.ctx().set_cursor_icon(cursor_icon(ui, view, pointer.map(|pos| g.cell_at(pos))));
+        let handle = pointer.filter(|_| view.gesture.is_none() && view.floating.is_none());
+        let handle = handle.and_then(|pos| handles::at(&g, project, view, pos));
+        let icon = handle.map_or_else(
+            || cursor_icon(ui, view, pointer.map(|pos| g.cell_at(pos))),
+            handles::Handle::cursor,
+        );
+        ui.ctx().set_cursor_icon(icon);
     }
 
     let stale = std::mem::replace(&mut view.stale, Stale { cells: chart::Areas::NONE, all: false });
@@ -206,7 +214,10 @@ fn cursor_icon(ui: &Ui, view: &ChartView, cell: Option<(i64, i64)>) -> CursorIco
     if ui.input(|i| i.key_down(egui::Key::Space)) {
         return CursorIcon::Grab;
     }
-    if matches!(view.gesture, Some(Gesture::Shift { .. } | Gesture::Carry { .. })) {
+    if matches!(
+        view.gesture,
+        Some(Gesture::Shift { .. } | Gesture::Carry { .. } | Gesture::Axis { .. } | Gesture::Corner { .. })
+    ) {
         return CursorIcon::Grabbing;
     }
     let over = |at: (i64, i64), width: u32, height: u32| {

@@ -9,7 +9,7 @@ use super::inks::Inks;
 use super::numbers::Rulers;
 use super::quads::Quads;
 use super::texture::{Picture, Sheet};
-use super::{CanvasTextures, knitted, marks, paint, sprites, tools};
+use super::{CanvasTextures, handles, images, knitted, marks, paint, sprites, tools};
 use crate::app::view::{ChartView, Eyes, Gesture, Look, Stale};
 use crate::chart::{self, Cell, Grid, Point};
 use crate::project::Project;
@@ -119,7 +119,8 @@ impl Scene<'_> {
         let (g, grid, ctx) = (self.g, &self.project.chart.grid, self.painter.ctx());
         let Some(sheet) = textures.chart.sheet(ctx, grid, g.cell_pixels()) else { return };
         if self.view.ghosts {
-            self.painter.add(paint::ghosts(g, sheet, self.project.chart.repeat()));
+            let repeat = handles::shown_repeat(self.project, self.view.gesture);
+            self.painter.add(paint::ghosts(g, sheet, repeat));
         }
         let tint = if self.is_knitted() { knitted::SHADOW } else { 1.0 };
         self.painter.add(paint::stitches(g, sheet, Color32::from_gray((255.0 * tint) as u8)));
@@ -176,15 +177,29 @@ impl Scene<'_> {
             let block = self.g.block(at, patch.width(), patch.height());
             let tint = Color32::WHITE.gamma_multiply(opacity);
             paint::add_cells(&mut mesh, sheet, patch.bounds(), patch.height(), block, tint);
+            if self.view.floating.is_some()
+                && let Some(placed) = images::placed(self.project, self.view)
+            {
+                let size = (patch.width(), patch.height());
+                for image in images::held(placed, self.g, at, size) {
+                    images::add_held(&mut mesh, self.g, sheet, &image, (at, size), tint);
+                }
+            }
             self.painter.add(Shape::mesh(mesh));
         }
+    }
+
+    fn shape_with_images(&self, from: Point, to: Point, filled: bool, clip: chart::Rect) -> Vec<Point> {
+        let bounds = if self.project.symmetry.is_on() { self.project.chart.grid.bounds() } else { clip };
+        let points = tools::shape_points(self.view, from, to, filled, bounds);
+        images::with_images(self.project, self.view, self.g, points)
     }
 
     fn shape_preview(&self, from: Point, to: Point) {
         let (g, view) = (self.g, self.view);
         let clip = g.visible();
         let filled = view.filled && clip.area() <= MAX_PREVIEW;
-        let points = tools::shape_points(view, from, to, filled, clip);
+        let points = self.shape_with_images(from, to, filled, clip);
         let ink = self.inks.of(tools::paint_cell(self.project, view));
         let mut quads = Quads::default();
         // Neighbours in a row become one rectangle.
@@ -199,7 +214,9 @@ impl Scene<'_> {
     fn marks(&self, has_focus: bool) -> Quads {
         let (g, view) = (self.g, self.view);
         let mut quads = Quads::default();
-        marks::repeat(g, self.project.chart.repeat(), &mut quads);
+        marks::repeat(g, handles::shown_repeat(self.project, view.gesture), &mut quads);
+        images::paint_ghosts(g, self.project, view, self.inks, &mut quads);
+        handles::paint_axes(g, self.project, view, &mut quads);
         for cells in &view.highlight {
             marks::highlight(g, *cells, &mut quads);
         }

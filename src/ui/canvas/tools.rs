@@ -6,6 +6,7 @@
 use egui::{Event, Modifiers, PointerButton, Pos2, Response, Ui};
 
 use super::geometry::Geometry;
+use super::handles;
 use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::view::{ChartView, Gesture, Tool};
@@ -111,6 +112,10 @@ impl Hand<'_> {
             }
             return;
         }
+        if let Some(handle) = handles::at(&self.g, self.project, view, pos) {
+            view.gesture = Some(handle.gesture(self.project));
+            return;
+        }
         match view.tool {
             Tool::Draw | Tool::Erase => {
                 let ink = stroke_ink(self.project, view);
@@ -166,6 +171,9 @@ impl Hand<'_> {
                 }
             }
             Some(Gesture::Pick) => self.pick(view, pos),
+            Some(gesture @ (Gesture::Axis { .. } | Gesture::Corner { .. })) => {
+                handles::drag(gesture, &self.g, self.project, pos);
+            }
             Some(Gesture::Shape { .. } | Gesture::Pan) | None => {}
         }
     }
@@ -191,6 +199,9 @@ impl Hand<'_> {
             }
             Some(Gesture::Shift { by, copy, .. }) => {
                 self.actions.extend(shift_region(self.project, view, by, copy));
+            }
+            Some(gesture @ (Gesture::Axis { .. } | Gesture::Corner { .. })) => {
+                self.actions.extend(handles::release(gesture, self.project));
             }
             Some(Gesture::Carry { .. } | Gesture::Pick | Gesture::Pan) | None => {}
         }

@@ -6,6 +6,7 @@ mod fit;
 mod fold;
 mod harmony;
 mod plan;
+mod symmetry;
 mod toolbar;
 mod yarn;
 

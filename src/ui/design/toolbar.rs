@@ -7,6 +7,7 @@ use egui::{
     Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
+use super::symmetry;
 use crate::app::state::State;
 use crate::app::update::enabled;
 use crate::app::view::{ChartView, Look, Surround, Tool, View};
@@ -45,6 +46,9 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
                 to_chart(&button);
             }
         }
+        let tip =
+            format!("Mirrors, turns and repeats that are painted along. {}", tip(ui, Command::NextSymmetry));
+        symmetry::button(ui, state, &tip, Vec2::splat(TOOL), actions);
         gap(ui);
         reserved(ui, "options", OPTIONS, |ui| options(ui, state, view, actions));
         gap(ui);

@@ -121,7 +121,7 @@ fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>
     let groups: [&[Command]; 4] = [
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
-        &[Command::RepeatFromRegion, Command::MarkShaping],
+        &[Command::RepeatFromRegion, Command::MarkShaping, Command::NextSymmetry],
         &[Command::MendFloats, Command::ChartFromPicture, Command::MotifFromOutline],
     ];
     grouped(ui, state, view, &groups, actions);
