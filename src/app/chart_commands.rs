@@ -61,6 +61,10 @@ pub fn run(
         Command::RepeatFromRegion => view.region.map_or_else(Vec::new, |region| {
             attempt(chart_edits::set_repeat(project, region), "Repeat box", || {})
         }),
+        Command::SwapColours => {
+            swap_colours(project, view);
+            Vec::new()
+        }
         Command::NextSymmetry => vec![next_symmetry(project)],
         Command::MarkShaping => {
             let part = view.region.unwrap_or(project.chart.repeat());
@@ -81,6 +85,13 @@ pub fn run(
             Vec::new()
         }
     }
+}
+
+/// What the tools paint and what the right button paints change places.
+fn swap_colours(project: &Project, view: &mut ChartView) {
+    let second = view.second.unwrap_or(Cell::slot(project.background_slot() as u8));
+    view.second = Some(view.paint);
+    view.take_up(second);
 }
 
 /// The mirrors after those that are set, round to none.

@@ -58,6 +58,10 @@ pub enum Command {
     CropToRegion,
     /// Mark the decreases and increases where rows narrow or widen.
     MarkShaping,
+    /// The first and the second colour change places.
+    SwapColours,
+    /// Give the keyboard to the chart.
+    ToChart,
     /// The next kind of symmetry while painting.
     NextSymmetry,
     /// Bring the floats under the limit.
@@ -150,7 +154,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 71] = [
+    pub const ALL: [Self; 73] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -188,6 +192,7 @@ impl Command {
         Self::CropToRegion,
         Self::MarkShaping,
         Self::NextSymmetry,
+        Self::SwapColours,
         Self::MendFloats,
         Self::ChartFromPicture,
         Self::MotifFromOutline,
@@ -206,6 +211,7 @@ impl Command {
         Self::LargerText,
         Self::SmallerText,
         Self::NextPane,
+        Self::ToChart,
         Self::Go(Workspace::Fibre),
         Self::Go(Workspace::Yarn),
         Self::Go(Workspace::Design),
@@ -240,6 +246,7 @@ impl Command {
                 | Self::LargerText
                 | Self::SmallerText
                 | Self::NextPane
+                | Self::ToChart
                 | Self::Go(_)
                 | Self::ShowKeys
                 | Self::About
@@ -292,6 +299,11 @@ impl Command {
                 "Mark the shaping",
                 "Put a decrease or increase where rows of the region, or of the repeat, narrow or widen.",
             ),
+            Self::SwapColours => info(
+                "Swap the two colours",
+                "What the tools paint and what the right button paints change places.",
+                key("X"),
+            ),
             Self::NextSymmetry => {
                 info("Next symmetry", "Go on to the next kind of mirror while painting.", key("Y"))
             }
@@ -321,7 +333,9 @@ impl Command {
             Self::ToggleTheme => keyless("Light or dark", "Switch between the light and the dark window."),
             Self::FoldHarmony => info("Harmony column", "Show or fold the harmony column.", key("F2")),
             Self::FoldFindings => info("Findings column", "Show or fold the findings column.", key("F3")),
-            Self::LargerText | Self::SmallerText | Self::NextPane | Self::Go(_) => window_info(self),
+            Self::LargerText | Self::SmallerText | Self::NextPane | Self::ToChart | Self::Go(_) => {
+                window_info(self)
+            }
             Self::Tool(tool) => tool_info(tool),
             Self::ShowKeys => info("Keys", "List every key.", key("F1")),
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
@@ -350,6 +364,7 @@ const fn window_info(command: Command) -> Info {
             info("Smaller text", "Show text and controls smaller in the whole window.", ctrl("Minus"))
         }
         Command::Go(workspace) => go_info(workspace),
+        Command::ToChart => info("Go to the chart", "Give the keyboard to the chart.", key("F4")),
         _ => info("Next pane", "Give the keyboard to the next pane.", key("F6")),
     }
 }

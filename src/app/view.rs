@@ -126,6 +126,8 @@ pub enum Gesture {
         to: Point,
         /// Stretched with the arrow keys instead of the pointer.
         by_keys: bool,
+        /// In the second colour.
+        second: bool,
     },
     /// Stretching the rubber band of the region.
     Band {
@@ -167,7 +169,10 @@ pub enum Gesture {
         to: Rect,
     },
     /// Taking up colours while the button is down.
-    Pick,
+    Pick {
+        /// As the second colour.
+        second: bool,
+    },
     /// Moving the view.
     Pan,
 }
@@ -196,6 +201,8 @@ pub struct ChartView {
     pub tool: Tool,
     /// What the tools paint: a palette slot or "no stitch".
     pub paint: Cell,
+    /// What the tools paint with the right button; `None` is the background.
+    pub second: Option<Cell>,
     /// How stitches are worked that the tools pass; `None` paints the colour.
     pub work: Option<Work>,
     /// Whether rectangles and ellipses are filled.
@@ -245,6 +252,7 @@ impl Default for ChartView {
         Self {
             tool: Tool::default(),
             paint: Cell::slot(0),
+            second: None,
             work: None,
             filled: true,
             zoom: 16.0,

@@ -134,6 +134,8 @@ fn settle_view(view: &mut ChartView, project: &Project) {
     if view.paint.index().is_some_and(|slot| slot >= project.palette.slots().len()) {
         view.paint = Cell::slot(0);
     }
+    let gone = |cell: &Cell| cell.index().is_some_and(|slot| slot >= project.palette.slots().len());
+    view.second = view.second.filter(|cell| !gone(cell));
 }
 
 fn run(program: &mut Program, command: Command) {
@@ -174,6 +176,8 @@ fn run(program: &mut Program, command: Command) {
         Command::LargerText => set_text_size(state, state.text_size.larger()),
         Command::SmallerText => set_text_size(state, state.text_size.smaller()),
         Command::Go(workspace) => view.workspace = workspace,
+        // The window gives it the keyboard.
+        Command::ToChart => view.workspace = Workspace::Design,
         Command::ShowKeys => view.dialog = Some(Dialog::Keys),
         Command::About => view.dialog = Some(Dialog::About),
         chart => {

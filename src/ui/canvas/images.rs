@@ -38,7 +38,7 @@ pub fn paint_ghosts(g: &Geometry, project: &Project, view: &ChartView, inks: &In
     let Some(hover) = view.hover.filter(|_| is_stroke) else { return };
     let ink = match view.gesture {
         Some(Gesture::Stroke { ink, .. }) => ink,
-        _ => tools::stroke_ink(project, view),
+        _ => tools::stroke_ink(project, view, false),
     };
     let mut ghosts = BTreeSet::new();
     let at = (i64::from(hover.x), i64::from(hover.y));

@@ -117,10 +117,10 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
     let (at, grid) = (view.cursor, &project.chart.grid);
     match view.tool {
         Tool::Draw | Tool::Erase => {
-            let edit = project.painting([at], tools::stroke_ink(project, view))?;
+            let edit = project.painting([at], tools::stroke_ink(project, view, false))?;
             Some(Action::edit(view.tool.name(), edit))
         }
-        Tool::Fill => tools::fill(project, view, Some(at)),
+        Tool::Fill => tools::fill(project, view, Some(at), false),
         Tool::Pick => {
             view.take_up(grid.get(at)?);
             None
@@ -131,11 +131,11 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
             None
         }
         Tool::Line | Tool::Rectangle | Tool::Ellipse => {
-            if let Some(Gesture::Shape { from, to, by_keys: true }) = view.gesture {
+            if let Some(Gesture::Shape { from, to, by_keys: true, second }) = view.gesture {
                 view.gesture = None;
-                tools::shape(project, view, from, to)
+                tools::shape(project, view, (from, to), second)
             } else {
-                view.gesture = Some(Gesture::Shape { from: at, to: at, by_keys: true });
+                view.gesture = Some(Gesture::Shape { from: at, to: at, by_keys: true, second: false });
                 None
             }
         }

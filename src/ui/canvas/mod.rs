@@ -28,6 +28,7 @@ use inks::{Inks, Seen};
 use numbers::Rulers;
 
 pub use keyboard::{LABEL, describe};
+pub use tools::{paint_cell, second_cell};
 
 /// Wheel travel, in points, that enlarges e-fold.
 const WHEEL_PER_E: f32 = 220.0;

@@ -155,8 +155,8 @@ impl Scene<'_> {
                 self.patch(textures, &patch, at, None, ON_THE_WAY);
             }
         }
-        if let Some(Gesture::Shape { from, to, .. }) = self.view.gesture {
-            self.shape_preview(from, to);
+        if let Some(Gesture::Shape { from, to, second, .. }) = self.view.gesture {
+            self.shape_preview(from, to, second);
         }
         if let Some(held) = &self.view.floating {
             self.patch(textures, &held.patch, held.at, held.see_through, HELD);
@@ -195,12 +195,13 @@ impl Scene<'_> {
         images::with_images(self.project, self.view, self.g, points)
     }
 
-    fn shape_preview(&self, from: Point, to: Point) {
+    fn shape_preview(&self, from: Point, to: Point, second: bool) {
         let (g, view) = (self.g, self.view);
         let clip = g.visible();
         let filled = view.filled && clip.area() <= MAX_PREVIEW;
         let points = self.shape_with_images(from, to, filled, clip);
-        let ink = self.inks.of(tools::paint_cell(self.project, view));
+        let cell = if second { tools::second_cell } else { tools::paint_cell };
+        let ink = self.inks.of(cell(self.project, view));
         let mut quads = Quads::default();
         // Neighbours in a row become one rectangle.
         for run in points.chunk_by(|a, b| a.y == b.y && a.x + 1 == b.x) {

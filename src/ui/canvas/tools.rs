@@ -10,7 +10,7 @@ use super::handles;
 use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::view::{ChartView, Gesture, Tool};
-use crate::chart::{Cell, Grid, Ink, Point, Rect, painting};
+use crate::chart::{Cell, Grid, Ink, Point, Rect, Work, painting};
 use crate::project::{Project, chart_edits};
 
 /// Shifts cells that lie left of or below the chart into the whole numbers that
@@ -23,8 +23,17 @@ pub fn paint_cell(project: &Project, view: &ChartView) -> Cell {
     if known { view.paint } else { background(project) }
 }
 
-/// What a brush leaves: the work taken up, or else the colour.
-pub fn ink(project: &Project, view: &ChartView) -> Ink {
+/// What the right button paints: the second colour, or the background while there is none.
+pub fn second_cell(project: &Project, view: &ChartView) -> Cell {
+    let known = |cell: &Cell| cell.index().is_none_or(|slot| slot < project.palette.slots().len());
+    view.second.filter(known).unwrap_or(background(project))
+}
+
+/// What a brush leaves: the second colour, or the work taken up, or else the colour.
+pub fn ink(project: &Project, view: &ChartView, second: bool) -> Ink {
+    if second {
+        return second_cell(project, view).into();
+    }
     view.work.map_or_else(|| paint_cell(project, view).into(), Ink::Work)
 }
 
@@ -98,9 +107,8 @@ impl Hand<'_> {
         let nearest = self.g.nearest(pos);
         view.cursor = nearest;
         view.anchor = None;
-        if button == PointerButton::Secondary {
-            self.pick(view, pos);
-            view.gesture = Some(Gesture::Pick);
+        let second = button == PointerButton::Secondary;
+        if second && opens_menu(view) {
             return;
         }
         if let Some(held) = &view.floating {
@@ -118,17 +126,17 @@ impl Hand<'_> {
         }
         match view.tool {
             Tool::Draw | Tool::Erase => {
-                let ink = stroke_ink(self.project, view);
+                let ink = stroke_ink(self.project, view, second);
                 view.gesture = Some(Gesture::Stroke { last: at, ink, label: view.tool.name() });
                 self.pass(at, at);
             }
             Tool::Line | Tool::Rectangle | Tool::Ellipse => {
-                view.gesture = Some(Gesture::Shape { from: nearest, to: nearest, by_keys: false });
+                view.gesture = Some(Gesture::Shape { from: nearest, to: nearest, by_keys: false, second });
             }
-            Tool::Fill => self.actions.extend(fill(self.project, view, self.g.point_at(pos))),
+            Tool::Fill => self.actions.extend(fill(self.project, view, self.g.point_at(pos), second)),
             Tool::Pick => {
-                self.pick(view, pos);
-                view.gesture = Some(Gesture::Pick);
+                self.pick(view, pos, second);
+                view.gesture = Some(Gesture::Pick { second });
             }
             Tool::Region => {
                 let in_region = self.g.point_at(pos).zip(view.region).is_some_and(|(p, r)| r.contains(p));
@@ -150,7 +158,7 @@ impl Hand<'_> {
                     self.pass(from, at);
                 }
             }
-            Some(Gesture::Shape { from, to, by_keys: false }) => {
+            Some(Gesture::Shape { from, to, by_keys: false, .. }) => {
                 let aim = self.g.nearest(pos);
                 *to = if modifiers.shift { constrained(view.tool, *from, aim, self.project) } else { aim };
             }
@@ -170,7 +178,10 @@ impl Hand<'_> {
                     held.at = (at.0 - grip.0, at.1 - grip.1);
                 }
             }
-            Some(Gesture::Pick) => self.pick(view, pos),
+            Some(Gesture::Pick { second }) => {
+                let second = *second;
+                self.pick(view, pos, second);
+            }
             Some(gesture @ (Gesture::Axis { .. } | Gesture::Corner { .. })) => {
                 handles::drag(gesture, &self.g, self.project, pos);
             }
@@ -186,13 +197,10 @@ impl Hand<'_> {
                 view.gesture = None;
                 self.actions.push(Action::EndGesture);
             }
-            Some(Gesture::Shape { from, to, by_keys }) => {
-                if by_keys {
-                    view.gesture = Some(Gesture::Shape { from, to, by_keys });
-                } else {
-                    view.cursor = to;
-                    self.actions.extend(shape(self.project, view, from, to));
-                }
+            Some(shape @ Gesture::Shape { by_keys: true, .. }) => view.gesture = Some(shape),
+            Some(Gesture::Shape { from, to, second, .. }) => {
+                view.cursor = to;
+                self.actions.extend(shape(self.project, view, (from, to), second));
             }
             Some(Gesture::Band { from, to, moved }) => {
                 view.region = moved.then(|| Rect::spanning(from, to));
@@ -203,7 +211,7 @@ impl Hand<'_> {
             Some(gesture @ (Gesture::Axis { .. } | Gesture::Corner { .. })) => {
                 self.actions.extend(handles::release(gesture, self.project));
             }
-            Some(Gesture::Carry { .. } | Gesture::Pick | Gesture::Pan) | None => {}
+            Some(Gesture::Carry { .. } | Gesture::Pick { .. } | Gesture::Pan) | None => {}
         }
     }
 
@@ -236,24 +244,32 @@ impl Hand<'_> {
         }
     }
 
-    fn pick(&self, view: &mut ChartView, pos: Pos2) {
+    fn pick(&self, view: &mut ChartView, pos: Pos2, second: bool) {
         let cell = self.g.point_at(pos).and_then(|p| self.project.chart.grid.get(p));
-        if let Some(cell) = cell {
-            view.take_up(cell);
+        match cell {
+            Some(cell) if second => view.second = Some(cell.worked(Work::Plain)),
+            Some(cell) => view.take_up(cell),
+            None => {}
         }
     }
 }
 
+/// Whether the right button opens the menu of the chart: while a region can be chosen or stitches are held,
+/// for there it paints nothing.
+pub const fn opens_menu(view: &ChartView) -> bool {
+    matches!(view.tool, Tool::Region) || view.floating.is_some()
+}
+
 /// What a stroke of the tool leaves.
-pub fn stroke_ink(project: &Project, view: &ChartView) -> Ink {
-    if view.tool == Tool::Erase { Ink::Cell(background(project)) } else { ink(project, view) }
+pub fn stroke_ink(project: &Project, view: &ChartView, second: bool) -> Ink {
+    if view.tool == Tool::Erase { Ink::Cell(background(project)) } else { ink(project, view, second) }
 }
 
 /// Fills the area around `at`, inside the region when it lies in one.
-pub fn fill(project: &Project, view: &ChartView, at: Option<Point>) -> Option<Action> {
+pub fn fill(project: &Project, view: &ChartView, at: Option<Point>, second: bool) -> Option<Action> {
     let at = at?;
     let within = view.region.filter(|region| region.contains(at));
-    let edit = project.filling(at, within, ink(project, view))?;
+    let edit = project.filling(at, within, ink(project, view, second))?;
     Some(Action::edit(Tool::Fill.name(), edit))
 }
 
@@ -271,8 +287,13 @@ pub fn shape_points(view: &ChartView, from: Point, to: Point, filled: bool, clip
 }
 
 /// The edit that sets the stretched shape down.
-pub fn shape(project: &Project, view: &ChartView, from: Point, to: Point) -> Option<Action> {
-    let (grid, ink) = (&project.chart.grid, ink(project, view));
+pub fn shape(
+    project: &Project,
+    view: &ChartView,
+    (from, to): (Point, Point),
+    second: bool,
+) -> Option<Action> {
+    let (grid, ink) = (&project.chart.grid, ink(project, view, second));
     let edit = if view.tool == Tool::Rectangle && view.filled && !project.symmetry.is_on() {
         chart_edits::fill(project, Rect::spanning(from, to), ink)?
     } else {

@@ -121,7 +121,7 @@ fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>
     let groups: [&[Command]; 4] = [
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
-        &[Command::RepeatFromRegion, Command::MarkShaping, Command::NextSymmetry],
+        &[Command::RepeatFromRegion, Command::MarkShaping, Command::NextSymmetry, Command::SwapColours],
         &[Command::MendFloats, Command::ChartFromPicture, Command::MotifFromOutline],
     ];
     grouped(ui, state, view, &groups, actions);
@@ -132,7 +132,7 @@ fn view_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>)
         &[Command::ZoomIn, Command::ZoomOut, Command::ZoomFit],
         &[Command::ToggleSymbols, Command::ToggleNumbers, Command::ToggleGhosts],
         &[Command::ToggleKnitted, Command::ToggleValue],
-        &[Command::FoldHarmony, Command::FoldFindings, Command::NextPane],
+        &[Command::FoldHarmony, Command::FoldFindings, Command::NextPane, Command::ToChart],
         &[Command::LargerText, Command::SmallerText, Command::ToggleTheme],
     ];
     grouped(ui, state, view, &groups, actions);
