@@ -1,11 +1,12 @@
 //! The commands of the chart: each looks at the project and the view and answers with actions.
 
 use super::action::Action;
+use super::chosen_commands;
 use super::command::Command;
 use super::view::{ChartView, Floating, Look};
 use crate::chart::{Cell, Grid, Ink, Mirrors, Point, Raster, Rect, Symmetry, Transform};
 use crate::project::chart_edits::{self, ChartEditError};
-use crate::project::{Edit, Project};
+use crate::project::{Edit, Project, chosen_edits};
 
 /// One step of "Enlarge" and "Make smaller".
 const ZOOM_STEP: f32 = 1.25;
@@ -31,6 +32,12 @@ pub fn run(
             view.region = Some(project.chart.grid.bounds());
             Vec::new()
         }
+        Command::PasteOver
+        | Command::ChooseColour
+        | Command::ChooseArea
+        | Command::Scale(..)
+        | Command::Replace { .. }
+        | Command::Shift(_) => chosen_commands::run(project, view, clipboard, command).unwrap_or_default(),
         Command::Escape => let_go(view),
         Command::SetDown => set_down(project, view),
         Command::MirrorSideways => {
@@ -123,12 +130,16 @@ fn region_command(project: &Project, view: &ChartView, command: Command) -> Vec<
     let Some(region) = view.region else { return Vec::new() };
     let mut actions = Vec::new();
     if matches!(command, Command::Cut | Command::Copy) {
-        actions.extend(project.chart.grid.copy(region).map(Action::CopyCells));
+        let copy = if view.mask().is_some() { Action::CopyChosen } else { Action::CopyCells };
+        actions.extend(chosen_edits::lifted(project, region, view.mask()).map(copy));
     }
     if matches!(command, Command::Cut | Command::Clear) {
         let background = Cell::slot(project.background_slot() as u8);
         let label = if command == Command::Cut { "Cut" } else { "Clear region" };
-        let edit = chart_edits::fill(project, region, Ink::Cell(background));
+        let edit = match view.mask() {
+            Some(mask) => chosen_edits::clear(project, region, mask),
+            None => chart_edits::fill(project, region, Ink::Cell(background)),
+        };
         actions.extend(edit.map(|edit| Action::edit(label, edit)));
     }
     actions
@@ -214,6 +225,7 @@ fn on_chart(project: &Project, at: (i64, i64), patch: &Grid) -> Option<Rect> {
 /// Drops, in this order: what the pointer is in the middle of, held stitches, the region and the
 /// finding shown.
 fn let_go(view: &mut ChartView) -> Vec<Action> {
+    view.path.clear();
     if view.gesture.take().is_some() {
         return vec![Action::EndGesture];
     }
@@ -239,6 +251,9 @@ fn transform(
         held.at.1 += gain(held.patch.height(), turned.height());
         held.patch = turned;
         return Vec::new();
+    }
+    if view.mask().is_some() {
+        return chosen_commands::transform(project, view, transform, label);
     }
     let Some(region) = view.region else { return Vec::new() };
     let edit = chart_edits::transform_region(project, region, transform);

@@ -1,7 +1,7 @@
 //! How the project is being looked at: never saved with it, never undone.
 
 use super::dialog::Dialog;
-use crate::chart::{Areas, Cell, Grid, Ink, Point, Rect, Work};
+use crate::chart::{Areas, Cell, Grid, Ink, Point, Raster, Rect, Work};
 
 /// What the pointer does on the chart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -51,6 +51,29 @@ impl Tool {
             Self::Region => "Region",
         }
     }
+}
+
+/// How the region tool chooses.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Choose {
+    /// A rectangle.
+    #[default]
+    Rectangle,
+    /// What a line drawn by hand goes around.
+    Freehand,
+    /// Every stitch of one colour.
+    Colour,
+    /// The stitches of one colour that hang together.
+    Area,
+}
+
+/// What opens the menu of the chart in the next frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MenuAt {
+    /// Where on the screen, in points.
+    pub pos: [f32; 2],
+    /// By a key, so that the keyboard goes to its first line.
+    pub by_keys: bool,
 }
 
 /// How the stitches are rendered.
@@ -138,6 +161,8 @@ pub enum Gesture {
         /// Whether the pointer has left the place where it went down.
         moved: bool,
     },
+    /// Drawing around what is to be chosen; the way so far is in the view.
+    Around,
     /// Moving the stitches of the region.
     Shift {
         /// The cell that was taken hold of.
@@ -225,6 +250,14 @@ pub struct ChartView {
     pub hover: Option<Point>,
     /// The chosen region.
     pub region: Option<Rect>,
+    /// The rectangle of the region and the chosen stitches of it, where these are not all.
+    pub chosen: Option<(Rect, Raster)>,
+    /// How the region tool chooses.
+    pub choose: Choose,
+    /// The way drawn around what is to be chosen.
+    pub path: Vec<Point>,
+    /// Opens the menu of the chart.
+    pub menu: Option<MenuAt>,
     /// The corner of the region that stays while the keyboard cursor stretches it.
     pub anchor: Option<Point>,
     /// What the pointer is in the middle of.
@@ -264,6 +297,10 @@ impl Default for ChartView {
             cursor: Point::default(),
             hover: None,
             region: None,
+            chosen: None,
+            choose: Choose::default(),
+            path: Vec::new(),
+            menu: None,
             anchor: None,
             gesture: None,
             floating: None,
@@ -292,6 +329,27 @@ impl ChartView {
             self.paint = Cell::slot(slot as u8);
         }
         self.work = Some(cell.work()).filter(|work| *work != Work::Plain);
+    }
+
+    /// The chosen stitches of the region, when they are not all of its rectangle.
+    pub fn mask(&self) -> Option<&Raster> {
+        self.chosen.as_ref().filter(|(rect, _)| self.region == Some(*rect)).map(|(_, mask)| mask)
+    }
+
+    /// Makes these stitches the region; none of them, no region.
+    pub fn choose_points(&mut self, points: &[Point]) {
+        let around = points.iter().fold(Rect::default(), |r, p| r.union(Rect::new(p.x, p.y, 1, 1)));
+        let mut chosen = vec![false; around.area()];
+        for p in points {
+            chosen[(p.y - around.y) as usize * around.width as usize + (p.x - around.x) as usize] = true;
+        }
+        let gaps = chosen.contains(&false);
+        let mask = Raster::from_fn(around.width, around.height, |p| {
+            chosen[p.y as usize * around.width as usize + p.x as usize]
+        });
+        self.region = (!around.is_empty()).then_some(around);
+        self.chosen = gaps.then_some((around, mask));
+        self.anchor = None;
     }
 
     /// A view of another chart, looked at in the same way.

@@ -4,6 +4,7 @@
 
 pub(crate) mod budget;
 pub mod chart_edits;
+pub mod chosen_edits;
 mod colour_code;
 mod contrast;
 mod difference;

@@ -5,8 +5,8 @@ use egui::accesskit::{Action as Request, Role};
 use egui::{Event, EventFilter, Key, Modifiers, Rect, Response, Ui, UiBuilder, WidgetInfo};
 
 use super::tools;
-use crate::app::Action;
-use crate::app::view::{ChartView, Gesture, Tool};
+use crate::app::view::{ChartView, Choose, Gesture, Tool};
+use crate::app::{Action, chosen_commands};
 use crate::chart::{self, Cell, Point};
 use crate::project::{Project, key_entry};
 
@@ -23,6 +23,8 @@ pub struct Keyed {
     pub actions: Vec<Action>,
     /// The cursor moved and is to be brought into view.
     pub moved: bool,
+    /// The menu is to open at the cursor.
+    pub menu: bool,
 }
 
 /// Handles the keys while the canvas has the focus. `space_used` remembers that the space bar, still
@@ -54,6 +56,8 @@ pub fn keys(
             (Key::Space, false) if !*space_used => keyed.actions.extend(act(project, view)),
             // Enter sets held stitches down; that is a command of the shell.
             (Key::Enter, true) if view.floating.is_none() => keyed.actions.extend(act(project, view)),
+            (Key::Menu, true) => keyed.menu = true,
+            (Key::F10, true) if modifiers.shift => keyed.menu = true,
             (_, true) if choose_colour(project, view, key) => {}
             (_, true) => keyed.moved |= step(project, view, key, modifiers),
             _ => {}
@@ -123,6 +127,14 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
         Tool::Fill => tools::fill(project, view, Some(at), false),
         Tool::Pick => {
             view.take_up(grid.get(at)?);
+            None
+        }
+        Tool::Region if view.choose == Choose::Colour => {
+            chosen_commands::choose_colour(project, view, at);
+            None
+        }
+        Tool::Region if view.choose == Choose::Area => {
+            chosen_commands::choose_area(project, view, at);
             None
         }
         Tool::Region => {

@@ -18,7 +18,7 @@ mod tools;
 use egui::{Color32, ColorImage, CursorIcon, MouseWheelSource, Pos2, Rect, Response, Sense, Ui, Vec2, vec2};
 
 use crate::app::Action;
-use crate::app::view::{ChartView, Eyes, Gesture, Stale, Tool};
+use crate::app::view::{ChartView, Eyes, Gesture, MenuAt, Stale, Tool};
 use crate::chart;
 use crate::colour::Colour;
 use crate::project::Project;
@@ -95,6 +95,10 @@ pub fn show(
         g.following(view.cursor, numbers::free_area(canvas, project, view)).store(view);
     }
     let g = Geometry::new(canvas, project, view, ui.pixels_per_point());
+    if keyed.menu {
+        let pos = g.cell_rect(view.cursor).center().into();
+        view.menu = Some(MenuAt { pos, by_keys: true });
+    }
     let pointer = response.hover_pos().filter(|pos| is_free(*pos));
     view.hover = pointer.and_then(|pos| g.point_at(pos));
     if pointer.is_some() || view.gesture.is_some() {
@@ -229,8 +233,9 @@ fn cursor_icon(ui: &Ui, view: &ChartView, cell: Option<(i64, i64)>) -> CursorIco
     };
     let held = view.floating.as_ref();
     let is_over_held = held.is_some_and(|held| over(held.at, held.patch.width(), held.patch.height()));
-    let region = view.region.filter(|_| view.tool == Tool::Region && held.is_none());
-    let is_over_region = region.is_some_and(|r| over((r.x.into(), r.y.into()), r.width, r.height));
+    let on_chart = |(x, y): (i64, i64)| Some(chart::Point::new(x.try_into().ok()?, y.try_into().ok()?));
+    let chooses = view.tool == Tool::Region && held.is_none();
+    let is_over_region = chooses && cell.and_then(on_chart).is_some_and(|p| tools::is_chosen(view, p));
     if is_over_held || is_over_region { CursorIcon::Move } else { CursorIcon::Crosshair }
 }
 

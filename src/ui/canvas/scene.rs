@@ -12,7 +12,7 @@ use super::texture::{Picture, Sheet};
 use super::{CanvasTextures, handles, images, knitted, marks, paint, sprites, tools};
 use crate::app::view::{ChartView, Eyes, Gesture, Look, Stale};
 use crate::chart::{self, Cell, Grid, Point};
-use crate::project::Project;
+use crate::project::{Project, chosen_edits};
 use crate::ui::theme::Tokens;
 
 /// Opacity of held stitches that are not set down yet.
@@ -142,17 +142,17 @@ impl Scene<'_> {
 
     /// Stitches on their way: a moved region, held stitches, the shape being stretched.
     fn hanging(&self, textures: &mut CanvasTextures) {
-        let grid = &self.project.chart.grid;
         if let (Some(Gesture::Shift { by, copy, .. }), Some(region)) = (self.view.gesture, self.view.region)
             && by != (0, 0)
         {
-            if !copy {
+            if !copy && self.view.mask().is_none() {
                 let background = Cell::slot(self.project.background_slot() as u8);
                 self.painter.rect_filled(self.g.rect(region), 0.0, self.inks.of(background));
             }
             let at = (i64::from(region.x) + by.0, i64::from(region.y) + by.1);
-            if let Some(patch) = grid.copy(region) {
-                self.patch(textures, &patch, at, None, ON_THE_WAY);
+            let see_through = self.view.mask().map(|_| Cell::NO_STITCH);
+            if let Some(patch) = chosen_edits::lifted(self.project, region, self.view.mask()) {
+                self.patch(textures, &patch, at, see_through, ON_THE_WAY);
             }
         }
         if let Some(Gesture::Shape { from, to, second, .. }) = self.view.gesture {
@@ -221,7 +221,15 @@ impl Scene<'_> {
         for cells in &view.highlight {
             marks::highlight(g, *cells, &mut quads);
         }
-        if let Some(rect) = self.region_rect() {
+        for pair in view.path.windows(2) {
+            let (a, b) = (g.cell_rect(pair[0]), g.cell_rect(pair[1]));
+            marks::way(g, a.center(), b.center(), &mut quads);
+        }
+        if let (Some(mask), Some(region)) = (view.mask(), view.region)
+            && !matches!(view.gesture, Some(Gesture::Shift { .. } | Gesture::Band { .. }))
+        {
+            marks::chosen(g, region, mask, &mut quads);
+        } else if let Some(rect) = self.region_rect() {
             marks::dashed(g, rect, &mut quads);
         }
         if let Some(held) = &view.floating {

@@ -8,10 +8,10 @@ use egui::{Event, Modifiers, PointerButton, Pos2, Response, Ui};
 use super::geometry::Geometry;
 use super::handles;
 use crate::app::Action;
-use crate::app::chart_commands;
-use crate::app::view::{ChartView, Gesture, Tool};
-use crate::chart::{Cell, Grid, Ink, Point, Rect, Work, painting};
-use crate::project::{Project, chart_edits};
+use crate::app::view::{ChartView, Choose, Gesture, MenuAt, Tool};
+use crate::app::{chart_commands, chosen_commands};
+use crate::chart::{Cell, Grid, Ink, Point, Raster, Rect, Work, painting};
+use crate::project::{Project, chart_edits, chosen_edits};
 
 /// Shifts cells that lie left of or below the chart into the whole numbers that
 /// [`painting::line`] takes; larger than any canvas is wide in cells.
@@ -70,6 +70,12 @@ pub fn pointer(
     });
     let pressed_here = response.is_pointer_button_down_on() || response.clicked() || response.drag_stopped();
     let secondary = response.secondary_clicked() || response.middle_clicked();
+    if let Some(pos) = response.interact_pointer_pos().filter(|_| response.secondary_clicked())
+        && opens_menu(view)
+        && is_free(pos)
+    {
+        view.menu = Some(MenuAt { pos: pos.into(), by_keys: false });
+    }
     let mut hand = Hand { project, g: *g, stroke: Vec::new(), actions: Vec::new() };
     for event in &events {
         match *event {
@@ -139,12 +145,13 @@ impl Hand<'_> {
                 view.gesture = Some(Gesture::Pick { second });
             }
             Tool::Region => {
-                let in_region = self.g.point_at(pos).zip(view.region).is_some_and(|(p, r)| r.contains(p));
-                view.gesture = Some(if in_region {
-                    Gesture::Shift { from: at, by: (0, 0), copy: modifiers.alt || modifiers.command }
+                let in_region = self.g.point_at(pos).is_some_and(|p| is_chosen(view, p));
+                if in_region {
+                    let copy = modifiers.alt || modifiers.command;
+                    view.gesture = Some(Gesture::Shift { from: at, by: (0, 0), copy });
                 } else {
-                    Gesture::Band { from: nearest, to: nearest, moved: false }
-                });
+                    choose(self.project, view, nearest);
+                }
             }
         }
     }
@@ -182,6 +189,13 @@ impl Hand<'_> {
                 let second = *second;
                 self.pick(view, pos, second);
             }
+            Some(Gesture::Around) => {
+                let aim = self.g.nearest(pos);
+                if view.path.last() != Some(&aim) {
+                    view.path.push(aim);
+                }
+                view.cursor = aim;
+            }
             Some(gesture @ (Gesture::Axis { .. } | Gesture::Corner { .. })) => {
                 handles::drag(gesture, &self.g, self.project, pos);
             }
@@ -207,6 +221,13 @@ impl Hand<'_> {
             }
             Some(Gesture::Shift { by, copy, .. }) => {
                 self.actions.extend(shift_region(self.project, view, by, copy));
+            }
+            Some(Gesture::Around) => {
+                let path = std::mem::take(&mut view.path);
+                // A click in place unchooses.
+                let bounds = self.project.chart.grid.bounds();
+                let inside = if path.len() > 1 { painting::enclosed(&path, bounds) } else { Vec::new() };
+                view.choose_points(&inside);
             }
             Some(gesture @ (Gesture::Axis { .. } | Gesture::Corner { .. })) => {
                 self.actions.extend(handles::release(gesture, self.project));
@@ -260,6 +281,27 @@ pub const fn opens_menu(view: &ChartView) -> bool {
     matches!(view.tool, Tool::Region) || view.floating.is_some()
 }
 
+/// Whether a stitch is part of the region.
+pub fn is_chosen(view: &ChartView, p: Point) -> bool {
+    view.region.is_some_and(|region| {
+        let in_mask = |mask: &Raster| mask.contains((p.x - region.x).into(), (p.y - region.y).into());
+        region.contains(p) && view.mask().is_none_or(in_mask)
+    })
+}
+
+/// Begins to choose at a stitch, or chooses at once.
+fn choose(project: &Project, view: &mut ChartView, at: Point) {
+    match view.choose {
+        Choose::Rectangle => view.gesture = Some(Gesture::Band { from: at, to: at, moved: false }),
+        Choose::Freehand => {
+            view.path = vec![at];
+            view.gesture = Some(Gesture::Around);
+        }
+        Choose::Colour => chosen_commands::choose_colour(project, view, at),
+        Choose::Area => chosen_commands::choose_area(project, view, at),
+    }
+}
+
 /// What a stroke of the tool leaves.
 pub fn stroke_ink(project: &Project, view: &ChartView, second: bool) -> Ink {
     if view.tool == Tool::Erase { Ink::Cell(background(project)) } else { ink(project, view, second) }
@@ -308,7 +350,15 @@ fn shift_region(project: &Project, view: &mut ChartView, by: (i64, i64), copy: b
     let region = view.region.filter(|_| by != (0, 0))?;
     let bounds = project.chart.grid.bounds();
     let at = (i64::from(region.x) + by.0, i64::from(region.y) + by.1);
+    let mask = view.mask().cloned();
     view.region = moved(region, by, bounds);
+    if let Some(mask) = mask {
+        let patch = chosen_edits::lifted(project, region, Some(&mask))?;
+        let edit = chosen_edits::lay(project, (region, &mask), &patch, at, !copy);
+        // Cut at the edge of the chart, what is left is chosen as a rectangle.
+        view.chosen = view.region.filter(|moved| moved.area() == region.area()).map(|moved| (moved, mask));
+        return edit.map(|edit| Action::edit(if copy { "Copy region" } else { "Move region" }, edit));
+    }
     if copy {
         let patch = project.chart.grid.copy(region)?;
         chart_edits::paste(project, &patch, at).map(|edit| Action::edit("Copy region", edit))

@@ -1,6 +1,7 @@
 //! What a painted stitch takes along: a button of the tool row and what opens below it.
 
-use egui::{Button, Popup, PopupCloseBehavior, Ui, Vec2};
+use egui::style::StyleModifier;
+use egui::{Align, Button, Layout, Popup, PopupCloseBehavior, Ui, Vec2};
 
 use crate::app::{Action, state::State};
 use crate::chart::{Axis, Lay, MAX_SIDE, Mirrors, Symmetry, Tiles};
@@ -18,7 +19,14 @@ pub fn button(ui: &mut Ui, state: &State, tip: &str, size: Vec2, actions: &mut V
     let project = state.project();
     let on = project.symmetry.is_on();
     let response = sized_icon_button(ui, Icon::Symmetry, "Symmetry", tip, on, size);
+    // A press on the chart begins a stroke there; what lies over the chart makes way for it.
+    let pressed = ui.input(|input| input.pointer.press_origin().filter(|_| input.pointer.any_pressed()));
+    let beside = |pos| ui.ctx().layer_id_at(pos) == Some(ui.layer_id()) && !response.rect.contains(pos);
+    if pressed.is_some_and(beside) {
+        Popup::close_id(ui.ctx(), Popup::default_response_id(&response));
+    }
     let popup = Popup::menu(&response).close_behavior(PopupCloseBehavior::CloseOnClickOutside);
+    let popup = popup.style(StyleModifier::default()).layout(Layout::top_down(Align::Min));
     popup.show(|ui| {
         ui.set_width(WIDTH);
         let mut symmetry = project.symmetry;

@@ -7,10 +7,10 @@ use egui::{
     Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
-use super::symmetry;
+use super::{chart_menu, symmetry};
 use crate::app::state::State;
 use crate::app::update::enabled;
-use crate::app::view::{ChartView, Look, Surround, Tool, View};
+use crate::app::view::{ChartView, Choose, Look, Surround, Tool, View};
 use crate::app::{Action, Command, chart_commands};
 use crate::chart::{Cell, Work};
 use crate::project::key_entry;
@@ -97,19 +97,18 @@ fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action
     }
     match view.chart.tool {
         Tool::Region => {
-            let turns = [
-                (Icon::MirrorSideways, Command::MirrorSideways),
-                (Icon::MirrorUpright, Command::MirrorUpright),
-                (Icon::TurnLeft, Command::TurnLeft),
-                (Icon::TurnRight, Command::TurnRight),
+            let ways = [
+                (Icon::Region, Choose::Rectangle, "Rectangle", "Choose a rectangle"),
+                (Icon::Freehand, Choose::Freehand, "Freehand", "Choose what you draw around"),
+                (Icon::Area, Choose::Area, "Area", "Choose stitches of one colour that hang together"),
+                (Icon::OneColour, Choose::Colour, "Colour", "Choose every stitch of one colour"),
             ];
-            for (icon, command) in turns {
-                let (tip, size) = (tip(ui, command), Vec2::splat(TOOL));
-                ui.add_enabled_ui(enabled(state, view, command), |ui| {
-                    if sized_icon_button(ui, icon, command.info().label, &tip, false, size).clicked() {
-                        actions.push(Action::Command(command));
-                    }
-                });
+            for (icon, choose, label, tip) in ways {
+                let chosen = view.chart.choose == choose;
+                let label = format!("Choose by {}", label.to_lowercase());
+                if sized_icon_button(ui, icon, &label, tip, chosen, Vec2::splat(TOOL)).clicked() {
+                    view.chart.choose = choose;
+                }
             }
             ui.menu_button("…", |ui| region_menu(ui, state, view, actions))
                 .response
@@ -130,8 +129,15 @@ fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action
 }
 
 fn region_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let commands =
-        [Command::RepeatFromRegion, Command::Cut, Command::Copy, Command::Clear, Command::CropToRegion];
+    let commands = [
+        Command::MirrorSideways,
+        Command::MirrorUpright,
+        Command::TurnLeft,
+        Command::TurnRight,
+        Command::Cut,
+        Command::Copy,
+        Command::Clear,
+    ];
     for command in commands {
         let button = Button::new(command.info().label);
         let can = enabled(state, view, command);
@@ -139,6 +145,7 @@ fn region_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action
             actions.push(Action::Command(command));
         }
     }
+    chart_menu::more(ui, state, view, actions);
 }
 
 fn gap(ui: &mut Ui) {
