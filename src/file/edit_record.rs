@@ -12,6 +12,7 @@ use super::names::UnitsWord;
 use super::piece_record::{self, PieceRecord, SizeRecord};
 use super::record::{ColourwayRecord, Invalid, PaletteRecord, PlanRecord, cards};
 use super::shade_card::CardRecord;
+use super::symmetry_record::SymmetryRecord;
 use crate::chart::Cell;
 use crate::project::{CellPatch, Chart, Edit, StepLabel};
 
@@ -27,6 +28,7 @@ enum EditRecord {
     ShadeCards(Vec<CardRecord>),
     About { title: String, notes: String },
     Units(UnitsWord),
+    Symmetry(SymmetryRecord),
     Several(Vec<EditRecord>),
 }
 
@@ -52,6 +54,7 @@ impl EditRecord {
             }
             Edit::About { title, notes } => Self::About { title: title.clone(), notes: notes.clone() },
             Edit::Units(units) => Self::Units((*units).into()),
+            Edit::Symmetry(symmetry) => Self::Symmetry(SymmetryRecord::new(symmetry)),
             Edit::Several(edits) => Self::Several(edits.iter().map(Self::new).collect()),
         }
     }
@@ -78,6 +81,7 @@ impl EditRecord {
             Self::ShadeCards(records) => Edit::ShadeCards(cards(records)?),
             Self::About { title, notes } => Edit::About { title: title.clone(), notes: notes.clone() },
             Self::Units(units) => Edit::Units((*units).into()),
+            Self::Symmetry(symmetry) => Edit::Symmetry(symmetry.symmetry()?),
             Self::Several(edits) => Edit::Several(edits.iter().map(Self::edit).collect::<Result<_, _>>()?),
         })
     }

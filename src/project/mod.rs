@@ -4,6 +4,7 @@
 
 pub(crate) mod budget;
 pub mod chart_edits;
+pub mod chosen_edits;
 mod colour_code;
 mod contrast;
 mod difference;
@@ -24,6 +25,7 @@ mod picture_chart;
 mod piece_plan;
 pub mod shopping;
 mod stand_in;
+mod strokes;
 
 pub use crate::colour::Wheel;
 pub use crate::yarn::SlotYarn;

@@ -22,4 +22,5 @@ mod sets;
 mod shades;
 mod shopping;
 mod steady;
+mod symmetry;
 mod yarn;
