@@ -386,6 +386,7 @@ pub fn care(flow: &mut Flow, project: &Project) {
         flow.words(&format!("{}: {}", fibre.name(), fibre.facts().care), Style::BODY);
     }
     if let Some(needs) = material.needs {
+        flow.words(needs.washing_reason(), Style::BODY);
         for caution in cautions(needs, blend, &label) {
             flow.words(&format!("{}. {}", caution.topic.name(), caution.text), Style::BODY);
         }
