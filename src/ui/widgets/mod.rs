@@ -20,4 +20,4 @@ pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
 pub use project_picture::project_picture;
 pub use steady::{reserved_caption, steady};
 pub use swatch::{paint_sign, paint_swatch};
-pub use yarn_fields::{ball_field, grist_field, price_row, put_up_rows};
+pub use yarn_fields::{ball_field, band_field, grist_field, price_row, put_up_rows};
