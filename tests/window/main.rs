@@ -11,6 +11,7 @@ mod software_renderer;
 mod canvas;
 mod canvas_cost;
 mod canvas_pictures;
+mod gauge;
 mod main_job;
 mod material;
 mod photograph;

@@ -45,7 +45,7 @@ pub use model::{
     joined_in_order,
 };
 pub use openings::{Opening, OpeningKind, Tight, least_neck_cm, openings, tight};
-pub use pace::Pace;
+pub use pace::{Pace, Ways};
 pub use repeat_rows::{Pattern, RepeatRows};
 pub use schematic::{BandOutline, PieceOutline, PointCm};
 pub use shaping::{Group, Interval, Schedule, evenly_across};
