@@ -18,7 +18,8 @@ pub fn of_template(template: Template, gauge: Gauge) -> Project {
     let table = SizeTable::shipped().unwrap();
     let ease_cm = template.sizes().unwrap().first().map_or(0.0, |size| size.ease_cm);
     let sizes = template.size_group().map(|group| &table.group(group).unwrap().sizes);
-    let size = |size: &huegauge::knit::pieces::TableSize| Size { name: size.name.clone(), body: size.body, ease_cm };
+    let size =
+        |size: &huegauge::knit::pieces::TableSize| Size { name: size.name.clone(), body: size.body, ease_cm };
     project.pieces.sizes = sizes.into_iter().flatten().map(size).collect();
     project
 }
@@ -50,7 +51,8 @@ fn the_knitter_counts_the_stitches_and_the_metres_of_the_yarn_table() {
                 assert_eq!(stitches, colour.stitches, "{at}");
                 // The table's metres without what is added to the pieces: joining balls, swatch, waste.
                 let pieces = table.pieces.iter().map(|piece| piece.colours[slot].metres().likely);
-                let (theirs, metres): (f64, f64) = (pieces.sum(), mine.map_or(0.0, |used| used.metres.likely));
+                let (theirs, metres): (f64, f64) =
+                    (pieces.sum(), mine.map_or(0.0, |used| used.metres.likely));
                 assert!((theirs - metres).abs() < 1e-6 * theirs.max(1.0), "{at}: {metres} m, not {theirs} m");
             }
         }

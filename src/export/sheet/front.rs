@@ -11,9 +11,9 @@ use crate::export::garment_picture;
 use crate::export::instructions::{Sized, in_sizes};
 use crate::export::paper::Paper;
 use crate::knit::Construction;
-use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Size, WorkedPiece};
+use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Size, Ways, WorkedPiece};
 use crate::project::{Project, Slot, key_entry};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, hours_words};
 use crate::yarn::{CAUTION_DEFERS, KnownClass, PutUp, WeightClass, cautions};
 
 /// Heights that the picture can take, of the page's: the largest that leaves room for all the front page
@@ -232,9 +232,21 @@ fn gauge(project: &Project) -> String {
 
 fn time(project: &Project, sized: &Sized) -> String {
     let pace = project.pieces.pace;
-    let hours = |pieces: &Vec<WorkedPiece>| -> f64 { pieces.iter().map(|piece| pace.hours_for(piece)).sum() };
-    let all = in_sizes(sized.worked.iter().map(|pieces| number(hours(pieces), 0)));
-    format!("about {all} hours at {} stitches a minute.", number(pace.per_minute(), 0))
+    let ways: Vec<Ways> = sized
+        .worked
+        .iter()
+        .map(|pieces| pieces.iter().map(|piece| Ways::of(piece, project.pattern())).sum())
+        .collect();
+    let all = in_sizes(ways.iter().map(|ways| hours_words(pace.hours(*ways))));
+    let mut words = format!("about {all} at {} stitches a minute", number(pace.per_minute(), 0));
+    let colourwork = [
+        ("stranded", pace.stranded_share(), ways.iter().any(|ways| ways.stranded > 0)),
+        ("intarsia", pace.intarsia_share(), ways.iter().any(|ways| ways.intarsia > 0)),
+    ];
+    for (name, share, _) in colourwork.into_iter().filter(|(_, _, used)| *used) {
+        words = format!("{words}, {name} at {} % of that pace", number(100.0 * share, 0));
+    }
+    words + "."
 }
 
 /// Metres and balls of every colour in every size.

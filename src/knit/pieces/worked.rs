@@ -175,7 +175,7 @@ impl WorkedBand {
     }
 
     /// Stitches of the short rows after it.
-    fn short_stitches(&self) -> u64 {
+    pub(super) fn short_stitches(&self) -> u64 {
         let of = |extra: &WorkedExtra| match extra {
             WorkedExtra::ShortRows { rows, .. } => rows.iter().map(|n| u64::from(*n)).sum(),
             WorkedExtra::Opening { .. } => 0,
