@@ -100,6 +100,8 @@ pub struct State {
 pub struct Copied {
     /// The stitches.
     pub patch: Grid,
+    /// Its "no stitch" is what was not chosen.
+    pub has_gaps: bool,
     /// The words.
     pub words: String,
 }
@@ -201,13 +203,13 @@ impl State {
     }
 
     /// Keeps copied stitches.
-    pub(super) fn copy(&mut self, patch: Grid) {
+    pub(super) fn copy(&mut self, patch: Grid, has_gaps: bool) {
         self.copies += 1;
         let (width, height, number) = (patch.width(), patch.height(), self.copies);
         // The process tells two windows apart.
         let window = std::process::id();
         let words = format!("Chart stitches {width} × {height}, copy {number} of window {window}");
-        self.clipboard = Some(Copied { patch, words });
+        self.clipboard = Some(Copied { patch, has_gaps, words });
     }
 
     /// Says something in the corner.

@@ -29,6 +29,7 @@ mod shade_table;
 mod shared;
 mod step_record;
 mod store;
+mod symmetry_record;
 mod yarn_record;
 
 use std::path::Path;

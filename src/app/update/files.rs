@@ -8,6 +8,7 @@ use crate::app::blank::NewProject;
 use crate::app::desks::Desks;
 use crate::app::dialog::Dialog;
 use crate::app::document::{Document, DocumentId, Known};
+use crate::app::gauge_desk;
 use crate::app::jobs::For;
 use crate::app::photo_desk::PhotoAction;
 use crate::app::picker::{self, Picked};
@@ -340,7 +341,11 @@ fn ask_path(program: &mut Program, purpose: Purpose) {
 fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
     let stem = picker::file_stem(&state.project().title);
     let name = match purpose {
-        Purpose::Open | Purpose::Photograph | Purpose::ChartPicture | Purpose::Outline => String::new(),
+        Purpose::Open
+        | Purpose::Photograph
+        | Purpose::SwatchPhotograph
+        | Purpose::ChartPicture
+        | Purpose::Outline => String::new(),
         Purpose::Save(_) => format!("{stem}.ron"),
         Purpose::Export(export) => {
             let info = export.info();
@@ -366,6 +371,7 @@ pub(super) fn picked(program: &mut Program, purpose: Purpose, path: PathBuf) {
     match purpose {
         Purpose::Open => open(program, path),
         Purpose::Photograph => photo(program, PhotoAction::Open(path)),
+        Purpose::SwatchPhotograph => gauge_desk::open(program, path),
         Purpose::ChartPicture => picture_desk::open(program, path),
         Purpose::Outline => picture_desk::open_outline(program, path),
         Purpose::Save(then) => {
