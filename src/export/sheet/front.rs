@@ -10,6 +10,7 @@ use crate::export::drawing::Role;
 use crate::export::garment_picture;
 use crate::export::instructions::{Sized, in_sizes};
 use crate::export::paper::Paper;
+use crate::knit::Construction;
 use crate::knit::pieces::{Bobbin, PiecesYarn};
 use crate::project::{Project, Slot, key_entry};
 use crate::units::LengthUnit;
@@ -114,16 +115,31 @@ fn for_whom(project: &Project, sized: &Sized) -> String {
         return format!("{names}.");
     };
     let body = lengths_both(&cms, project.units);
+    let all: Vec<f64> = (0..sized.sizes.len()).map(|size| ease_cm(project, sized, size, cms[size])).collect();
     let ease = both(project.units).map(|unit| {
-        let eases = sized.sizes.iter().map(|size| signed(unit.from_cm(size.ease_cm), 1));
+        let eases = all.iter().map(|cm| signed(unit.from_cm(*cm), 1));
         format!("{} {}", in_sizes(eases), unit.length_suffix())
     });
-    let ease = if sized.sizes.iter().all(|size| size.ease_cm == 0.0) {
+    let ease = if all.iter().all(|cm| *cm == 0.0) {
         "no ease".to_owned()
     } else {
         format!("ease {}", ease.join(" / "))
     };
     format!("{names}, to fit {} {body}; {ease}.", measure.name().to_lowercase())
+}
+
+/// The ease of a size as it is knitted: the girth that most rounds of the first piece have, less the body it goes
+/// round; what was asked for where the first piece is no tube.
+fn ease_cm(project: &Project, sized: &Sized, size: usize, body_cm: f64) -> f64 {
+    let asked = sized.sizes[size].ease_cm;
+    let first = sized.worked.get(size).and_then(|pieces| pieces.first());
+    let Some(tube) = first.filter(|piece| piece.construction == Construction::InTheRound) else {
+        return asked;
+    };
+    let rounds: Vec<u32> = tube.bands.iter().flat_map(|band| &band.row_stitches).copied().collect();
+    let often = |stitches: &u32| (rounds.iter().filter(|other| *other == stitches).count(), *stitches);
+    let girth = rounds.iter().max_by_key(|stitches| often(stitches)).copied().unwrap_or(0);
+    project.plan.gauge.width(girth).get() - body_cm
 }
 
 /// Width and length of the first piece that is cast on.

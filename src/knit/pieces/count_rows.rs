@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::model::{EndEdge, Fabric, StartEdge};
 use super::repeat_rows::RepeatRows;
 use super::steps::Finish;
-use super::worked::{BandCells, WorkedBand, WorkedExtra, WorkedPiece, live_stitches};
+use super::worked::{BandCells, WorkedBand, WorkedPiece, live_stitches};
 use super::yarn::{PiecesYarnInput, YarnChange};
 use crate::chart::{Cell, Rect};
 use crate::knit::{ColourCounts, Construction, EdgeWork, RowHow, RowUse, Stitch, Tally, Technique};
@@ -37,11 +37,9 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
         });
         let own = Cell::slot(edge_slot(band, input.change).min(Cell::MAX_SLOTS) as u8);
         for extra in &band.then {
-            if let WorkedExtra::ShortRows { rows, .. } = extra {
-                for stitches in rows {
-                    let row = RowUse::of(&vec![own; *stitches as usize], input.float_limit);
-                    tally.row(&row, RowHow { stitch: Stitch::Plain, ..how });
-                }
+            for stitches in extra.rows() {
+                let row = RowUse::of(&vec![own; *stitches as usize], input.float_limit);
+                tally.row(&row, RowHow { stitch: Stitch::Plain, ..how });
             }
         }
     }
@@ -75,7 +73,9 @@ fn finished(piece: &WorkedPiece, pieces: &[WorkedPiece], slot: usize) -> Vec<Col
     for finish in &piece.finish {
         match finish {
             Finish::Graft { one, .. } => tally.edge(EdgeWork::Grafting, slot, live_stitches(pieces, one)),
-            Finish::ThreeNeedle { one, .. } => tally.edge(EdgeWork::BindOff, slot, live_stitches(pieces, one)),
+            Finish::ThreeNeedle { one, .. } => {
+                tally.edge(EdgeWork::BindOff, slot, live_stitches(pieces, one))
+            }
             Finish::Seam(_) => {}
         }
     }

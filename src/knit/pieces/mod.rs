@@ -53,7 +53,5 @@ pub use shelves::{PieceRow, PieceRows, Room};
 pub use steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
 pub use templates::Template;
 pub use work::{work, work_each};
-pub use worked::{
-    BandCells, ChartFit, LivePart, Taken, WorkedBand, WorkedExtra, WorkedPiece, live_stitches,
-};
+pub use worked::{BandCells, ChartFit, LivePart, Taken, WorkedBand, WorkedExtra, WorkedPiece, live_stitches};
 pub use yarn::{ColourYarn, PieceColour, PieceYarn, PiecesYarn, PiecesYarnInput, YarnChange};

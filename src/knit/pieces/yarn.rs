@@ -153,10 +153,7 @@ impl PiecesYarn {
         let piece = |(piece, counts): &(&WorkedPiece, Vec<ColourCounts>)| PieceYarn {
             name: piece.name.clone(),
             copies: piece.copies,
-            colours: counts[..slots]
-                .iter()
-                .map(|counts| piece_colour(counts, &rates))
-                .collect(),
+            colours: counts[..slots].iter().map(|counts| piece_colour(counts, &rates)).collect(),
         };
         let pieces: Vec<PieceYarn> = counted.iter().map(piece).collect();
         let swatch = Swatch::of(input, &pieces);

@@ -1,9 +1,7 @@
 //! How a piece begins and ends, and what is done then.
 
 use super::{Page, amount};
-use crate::knit::pieces::{
-    self, EndEdge, Finish, StartEdge, Taken, WorkedPiece, WorkedStep, live_stitches,
-};
+use crate::knit::pieces::{self, EndEdge, Finish, StartEdge, Taken, WorkedPiece, WorkedStep, live_stitches};
 use crate::words::{
     BindOff, CastOn, Colour, GroupAside, Item, Name, Needle, PartAside, PickUp, Ratio, Rest, Side, Step,
     Stitch, Work,
