@@ -86,13 +86,17 @@ impl Make {
         ]
     }
 
+    /// Girth of a stranded leg over that of the foot, so that the heel passes: 1.35 of the foot and a little
+    /// (`edge_stretch.csv` S4) over the stretch that floats allow (E20). A calf may be as wide (S9).
+    const STRANDED_LEG: f64 = 1.31;
+
     /// Socks with a heel flap: half the stitches are worked to and fro, the heel is turned over them, and the gussets
     /// picked up along the flap lose two stitches in every 2nd round until the sole is as wide as the instep
     /// (`yoke_shaping.csv` S2, S6). The leg is as wide as in the other socks, the ankle in ribbing, so that the heel
     /// passes; the flap is a fifth of the foot long, with 3 sts for every 4 rows (common practice).
     pub(super) fn flap_socks(&self) -> Vec<Piece> {
         let of_foot = |share: f64| Width::Body(Follow { ease: 1.0, ..Follow::bare(Measure::Foot, share) });
-        let leg = self.chart("Leg", 0, bare(Measure::FootLength, 0.5)).from(of_foot(1.35 / 1.05));
+        let leg = self.chart("Leg", 0, bare(Measure::FootLength, 0.5)).from(of_foot(Self::STRANDED_LEG));
         let leg_bands = vec![
             self.rib("Cuff", 4.0).from(of_foot(0.9)),
             Band { rounding: Rounding::Up, ..leg },
@@ -139,9 +143,8 @@ impl Make {
         ]
     }
 
-    /// Socks sit 10 % smaller than the foot (common practice). The leg is as wide as stranded fabric must be to let
-    /// the heel pass (1.35 of the foot, `edge_stretch.csv` S4, over its stretch of 1.05, E20), as wide as a calf may
-    /// be (S9); the ankle has the girth of a gusset (S6), which plain fabric opens far enough. The heel is worked last, round an
+    /// Socks sit 10 % smaller than the foot (common practice). The leg is so wide that the heel passes;
+    /// the ankle has the girth of a gusset (S6), which plain fabric opens far enough. The heel is worked last, round an
     /// opening over half the stitches between leg and foot, and shaped like the toe: 4 sts every other
     /// round to half, then every round (`yoke_shaping.csv` S9).
     pub(super) fn socks(&self) -> Vec<Piece> {
@@ -160,8 +163,8 @@ impl Make {
         };
         let mut sock = vec![
             self.rib("Cuff", 4.0).from(around),
-            wide(leg, 1.35 / 1.05),
-            wide(ankle, 1.35 / 1.2).then(opening),
+            wide(leg, Self::STRANDED_LEG),
+            wide(ankle, 1.15).then(opening),
             self.plain("Foot", bare(Measure::FootLength, 0.64)).from(around),
         ];
         sock.extend(cup("Toe", "End of the toe"));

@@ -332,10 +332,26 @@ impl PieceWork<'_> {
             {
                 Multiple::of(4)
             }
+            // Toes and tips lose two stitches in each half of the round.
+            (Fabric::Plain | Fabric::Garter, _) if self.is_halved(band) => Multiple::of(4),
             // Front and back are to be alike.
             (Fabric::Plain | Fabric::Garter, _) if self.parts_alike() => Multiple::of(2),
             _ => Multiple::default(),
         })
+    }
+
+    /// Whether a band has a width of its own and rows shaped at two sides follow over the same stitches.
+    fn is_halved(&self, band: &Band) -> bool {
+        let bands = &self.piece.bands;
+        let own = matches!(band.start, Width::Body(_) | Width::Cm(_));
+        let Some(place) = bands.iter().position(|other| std::ptr::eq(other, band)).filter(|_| own) else {
+            return false;
+        };
+        let later = bands[place + 1..].iter().take_while(|next| next.start == Width::AsBefore);
+        self.piece.construction == Construction::InTheRound
+            && std::iter::once(band)
+                .chain(later)
+                .any(|next| next.end != Width::AsBefore && next.shaping == Shaping::PerRow(4))
     }
 
     /// Whether the piece is a tube that ends in a front and a back.
