@@ -161,6 +161,11 @@ impl RowUse {
         row
     }
 
+    /// Colours in it.
+    pub const fn colours(&self) -> usize {
+        self.colours.len()
+    }
+
     /// The colour an edge beside this row is worked in: `wished` where the row has it, else the one it has
     /// most of (nobody joins a colour for an edge alone). `None` for a row without a stitch.
     pub fn edge_slot(&self, wished: usize) -> Option<usize> {

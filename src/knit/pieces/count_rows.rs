@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 
 use super::model::{EndEdge, Fabric, StartEdge};
+use super::pace::Ways;
+use super::repeat_rows::Pattern;
 use super::repeat_rows::RepeatRows;
 use super::steps::Finish;
 use super::worked::{BandCells, WorkedBand, WorkedPiece, live_stitches};
@@ -80,6 +82,29 @@ fn finished(piece: &WorkedPiece, pieces: &[WorkedPiece], slot: usize) -> Vec<Col
         }
     }
     tally.counts()
+}
+
+/// The stitches of one copy of `piece`, by how they are worked: rows of one colour are plain in every technique.
+/// Where the chart part holds no stitch all are plain.
+pub(super) fn ways_of(piece: &WorkedPiece, pattern: Pattern) -> Ways {
+    let mut ways = Ways::default();
+    for band in &piece.bands {
+        let Some(cells) = band.cells(&pattern) else {
+            ways.plain += band.stitches();
+            continue;
+        };
+        let rows = BandRows { band, cells, change: None, float_limit: 1 };
+        rows.each(|row, stitches| {
+            let several = row.colours() > 1;
+            *match (band.technique, several) {
+                (Technique::Stranded, true) => &mut ways.stranded,
+                (Technique::Intarsia, true) => &mut ways.intarsia,
+                _ => &mut ways.plain,
+            } += u64::from(stitches);
+        });
+        ways.plain += band.short_stitches();
+    }
+    ways
 }
 
 /// Counts the repeats that bands work once each, as a swatch in their colours is knitted: in the round, or

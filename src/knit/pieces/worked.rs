@@ -198,7 +198,7 @@ impl WorkedBand {
     }
 
     /// Stitches of the short rows after it.
-    fn short_stitches(&self) -> u64 {
+    pub(super) fn short_stitches(&self) -> u64 {
         self.then.iter().flat_map(WorkedExtra::rows).map(|n| u64::from(*n)).sum()
     }
 

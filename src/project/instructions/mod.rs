@@ -21,6 +21,9 @@ use crate::words::{
     Section, Side, SizeName, Step, Text, Work, Yarn, YarnBasis,
 };
 
+/// Heading of what is done when all pieces are knitted; the last section of the last piece.
+pub const TO_FINISH: &str = "To finish";
+
 /// Why pieces cannot be put in words.
 #[derive(Clone, Debug, Error, PartialEq)]
 pub enum Unwritten {
@@ -131,7 +134,7 @@ impl Writer<'_> {
             }
         }
         if place + 1 == self.worked.first().map_or(0, Vec::len) {
-            page.heading("To finish");
+            page.heading(TO_FINISH);
             page.say(Step::WeaveIn);
             page.note("Soak the work, press out the water in a towel, and dry it flat to its measures.");
             page.note("Wash as the label of the yarn says.");
