@@ -7,6 +7,7 @@ use super::cards::CardAction;
 use super::command::Command;
 use super::dialog::Dialog;
 use super::exports::{Export, ExportOptions};
+use super::gauge_desk::GaugeAction;
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
@@ -76,6 +77,8 @@ pub enum Action {
     SearchTime(SearchTime),
     /// Look for shades on the cards.
     Shelf(ShelfAction),
+    /// Something about a photograph of a swatch.
+    Gauge(GaugeAction),
     /// Something about the shade cards.
     Cards(CardAction),
 }

@@ -8,7 +8,7 @@ use super::jobs::{Host, Jobs};
 use crate::chart::Cell;
 use crate::export::knitted_picture::{self, KnittedPicture, Sheet};
 use crate::knit::pieces::yoke::{self, Held, PieceBrief, Solution};
-use crate::knit::pieces::{Fabric, Piece, Size, Unworkable, WorkedPiece};
+use crate::knit::pieces::{Fabric, Piece, Size, Unworkable, Ways, WorkedPiece};
 use crate::project::Project;
 
 /// The pieces in one size; one that cannot be worked says why.
@@ -30,7 +30,7 @@ pub struct PiecesWorked {
     /// For each piece and band the palette slots its stitches have.
     pub slots: Vec<Vec<Vec<usize>>>,
     /// For each piece that can be worked the stitches of all its copies, in the worked size.
-    pub stitches: Vec<Option<u64>>,
+    pub stitches: Vec<Option<Ways>>,
 }
 
 impl PiecesWorked {
@@ -40,7 +40,7 @@ impl PiecesWorked {
         let worked = |size: Size| SizeWorked { pieces: project.work_each_piece(&size), size };
         let sizes: Vec<SizeWorked> = plan.all_sizes().into_iter().map(worked).collect();
         let chosen = plan.chosen.min(sizes.len() - 1);
-        let all = |piece: &WorkedPiece| piece.stitches().saturating_mul(u64::from(piece.copies));
+        let all = |piece: &WorkedPiece| Ways::of(piece, project.pattern());
         let stitches = sizes[chosen].pieces.iter().map(|piece| piece.as_ref().ok().map(all)).collect();
         let slots = |piece: &Piece| band_slots(project, piece);
         Self { slots: plan.pieces.iter().map(slots).collect(), sizes, chosen, stitches }

@@ -1,7 +1,8 @@
 //! Everything the running program knows.
 
-use std::path::Path;
-use std::sync::Arc;
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
 
 use super::derived::Reading;
 use super::desks::Desks;
@@ -12,10 +13,11 @@ use super::home::Home;
 use super::jobs::{Host, Jobs};
 use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
-use super::recovery::Recovery;
+use super::recovery::{Found, Recovery};
 use super::timed_search::SearchTime;
 use super::view::{Columns, Eyes, Folds, TextSize, ThemeChoice, View};
 use crate::chart::Grid;
+use crate::file::Fingerprint;
 use crate::file::recent::Settings;
 use crate::file::recovery::LeftBehind;
 use crate::project::Project;
@@ -84,8 +86,12 @@ pub struct State {
     pub(super) recovery: Recovery,
     /// Work of earlier windows that is still to be offered, the newest last.
     pub(super) left_behind: Vec<LeftBehind>,
+    /// Work of an earlier window that is offered as soon as no other question is open.
+    pub(super) found: Option<Found>,
     /// Counts the project files given to be written.
     pub(super) saves: u64,
+    /// What this window itself wrote last into each file; shared with the thread that writes.
+    pub(super) written: Arc<Mutex<HashMap<PathBuf, Fingerprint>>>,
 }
 
 /// Copied stitches, and the words that stand for them on the system's clipboard: as long as these lie there,
@@ -135,7 +141,9 @@ impl Program {
             next_notice: 0,
             recovery: Recovery::default(),
             left_behind: Vec::new(),
+            found: None,
             saves: 0,
+            written: Arc::default(),
         };
         Self { state, view: View::default() }
     }

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::chart_record::ChartRecord;
 use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
-use super::piece_record::{self, PieceRecord, SizeRecord};
+use super::piece_record::{self, PaceRecord, PieceRecord, SizeRecord};
 use super::rows;
 use super::shade_card::{CardRecord, ShadeRecord};
 use super::symmetry_record::SymmetryRecord;
@@ -69,6 +69,11 @@ pub struct ProjectRecord {
     worked_size: usize,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     stitches_per_minute: Option<f64>,
+    /// In per cent of these; and of intarsia.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    stranded_pace_percent: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    intarsia_pace_percent: Option<f64>,
     /// Read here; written by [`CardsRecord`].
     #[serde(default, skip_serializing)]
     shade_cards: Vec<CardRecord>,
@@ -190,6 +195,7 @@ pub(super) struct ColourwayRecord {
 impl ProjectRecord {
     /// The record of a project.
     pub fn new(project: &Project) -> Self {
+        let pace = PaceRecord::new(project.pieces.pace);
         Self {
             format: super::FORMAT.to_owned(),
             version: super::VERSION,
@@ -205,7 +211,9 @@ impl ProjectRecord {
             pieces: project.pieces.pieces.iter().map(PieceRecord::new).collect(),
             sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
             worked_size: project.pieces.chosen.saturating_add(1),
-            stitches_per_minute: piece_record::own_pace(&project.pieces),
+            stitches_per_minute: pace.stitches_per_minute,
+            stranded_pace_percent: pace.stranded_pace_percent,
+            intarsia_pace_percent: pace.intarsia_pace_percent,
             shade_cards: Vec::new(),
         }
     }
@@ -233,7 +241,11 @@ impl ProjectRecord {
                 &self.pieces,
                 &self.sizes,
                 self.worked_size,
-                self.stitches_per_minute,
+                PaceRecord {
+                    stitches_per_minute: self.stitches_per_minute,
+                    stranded_pace_percent: self.stranded_pace_percent,
+                    intarsia_pace_percent: self.intarsia_pace_percent,
+                },
                 slots,
             )?,
             palette,

@@ -1,6 +1,7 @@
 //! Shared by the test binaries; each uses its own part.
 #![allow(dead_code)]
 
+pub mod blind_swatch;
 pub mod foreign_picture;
 pub mod spectra;
 pub mod swatch_photo;

@@ -253,7 +253,9 @@ fn size() -> impl Strategy<Value = Size> {
 }
 
 fn pieces(slots: usize) -> impl Strategy<Value = PiecePlan> {
-    let pace = (0.5..300.0).prop_map(|pace| Pace::new(pace).unwrap());
+    let pace = (0.5..300.0, 0.1..=1.0, 0.1..=1.0).prop_map(|(pace, stranded, intarsia)| {
+        Pace::new(pace).unwrap().with_shares(stranded, intarsia).unwrap()
+    });
     let pieces = prop::collection::vec(piece(slots), 0..3);
     (pieces, prop::collection::vec(size(), 0..3), 0..5_usize, pace)
         .prop_map(|(pieces, sizes, chosen, pace)| PiecePlan { pieces, sizes, chosen, pace })

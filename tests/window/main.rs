@@ -11,6 +11,8 @@ mod software_renderer;
 mod canvas;
 mod canvas_cost;
 mod canvas_pictures;
+mod gauge;
+mod left_behind;
 mod main_job;
 mod material;
 mod photograph;

@@ -13,6 +13,7 @@ use super::action::Action;
 use super::chart_commands;
 use super::command::Command;
 use super::dialog::Dialog;
+use super::gauge_desk::GaugeAction;
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::request::Request;
@@ -43,10 +44,7 @@ pub fn update(program: &mut Program, action: Action) {
             view.dialog = None;
             files::save(program, Some(next));
         }
-        Action::SaveOver(path, then) => {
-            view.dialog = None;
-            files::save_over(program, path, then);
-        }
+        Action::SaveOver(path, then) => files::save_over(program, path, then),
         Action::Discard(next) => files::discard(program, next),
         Action::PathEntered(purpose, path) => {
             view.dialog = None;
@@ -68,6 +66,8 @@ pub fn update(program: &mut Program, action: Action) {
         Action::SearchTime(time) => set_search_time(state, time),
         Action::Shelf(action) => state.desks.shelf.update(action, &state.jobs),
         Action::Cards(action) => cards::update(program, action),
+        Action::Gauge(GaugeAction::Pick) => files::pick(program, Purpose::SwatchPhotograph),
+        Action::Gauge(GaugeAction::Close) => state.desks.gauge.photo = None,
     }
 }
 
