@@ -16,6 +16,7 @@ mod gauge;
 mod left_behind;
 mod main_job;
 mod material;
+mod next_steps;
 mod photograph;
 mod picture;
 mod pieces;

@@ -3,6 +3,7 @@
 
 use egui::{Align2, FontId, Label, Rect, RichText, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo, pos2};
 
+use crate::app::progress;
 use crate::app::state::State;
 use crate::app::view::{View, Workspace};
 use crate::app::{Action, Command};
@@ -81,14 +82,9 @@ const fn icon(severity: Severity) -> Icon {
 
 /// The workspace a finding without stitches is mended in.
 const fn mended_in(finding: &Finding) -> Option<Workspace> {
-    match finding.kind {
-        FindingKind::Yarn => Some(Workspace::Yarn),
-        FindingKind::Swatch => Some(Workspace::Swatch),
-        FindingKind::OpenStitches
-        | FindingKind::Gathering
-        | FindingKind::ChartSide
-        | FindingKind::Opening => Some(Workspace::Pieces),
-        _ => None,
+    match progress::mended_in(finding) {
+        Workspace::Design => None,
+        other => Some(other),
     }
 }
 
