@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::cards::Cards;
 use super::derived::{Derived, Reading};
 use super::document::{Document, DocumentId, Version};
+use super::gauge_desk::GaugeDesk;
 use super::jobs::{Host, Jobs};
 use super::picture_desk::PictureDesk;
 use super::pieces_desk::PiecesDesk;
@@ -38,6 +39,8 @@ pub struct Desks {
     pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
     /// A chart from a picture, and floats mended, tried out.
     pub picture: PictureDesk,
+    /// A photograph of a swatch.
+    pub gauge: GaugeDesk,
     /// The pieces.
     pub pieces: PiecesDesk,
     /// Shades to choose from, and what was looked for among them.
@@ -57,6 +60,7 @@ impl Desks {
             fibres: Derived::of(document, "fibres"),
             shopping: Derived::of(document, "yarns to buy"),
             picture: PictureDesk::of(document),
+            gauge: GaugeDesk::of(document),
             pieces: PiecesDesk::of(document),
             shelf: Shelf::of(document),
             cards: Cards::of(document),

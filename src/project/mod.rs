@@ -2,8 +2,10 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
+mod axis;
 pub(crate) mod budget;
 pub mod chart_edits;
+pub mod chosen_edits;
 mod colour_code;
 mod contrast;
 mod difference;
@@ -25,6 +27,7 @@ mod picture_chart;
 mod piece_plan;
 pub mod shopping;
 mod stand_in;
+mod strokes;
 mod yarn_reach;
 
 pub use crate::colour::Wheel;
@@ -35,7 +38,7 @@ pub use difference::differences;
 pub use edit::{CellPatch, Edit, Touched};
 pub use finished::{Finished, KnittedYarn, YarnOf};
 pub use history::{History, StepLabel};
-pub use instructions::Unwritten;
+pub use instructions::{TO_FINISH, Unwritten};
 pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis, Weighing};
 pub use material::{LoggedSwatch, Material, swatch_fabric};

@@ -44,7 +44,7 @@ pub use mixing::Mix;
 pub use need_rules::{Line, Need, Rule};
 pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
 pub use needs_fit::NeedsFit;
-pub use put_up::{PutUp, SlotYarn};
+pub use put_up::{PutUp, PutUpFault, SlotYarn};
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
 pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
 pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};

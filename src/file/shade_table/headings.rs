@@ -86,6 +86,38 @@ impl ShadeField {
         own.or_else(|| Self::ALL.iter().find(|field| field.headings().contains(&plain.as_str()))).copied()
     }
 
+    /// What it is called where a person chooses it.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Name => "Name",
+            Self::Code => "Code",
+            Self::Hex => "Colour, hex or rgb()",
+            Self::Oklch => "Colour, oklch()",
+            Self::Red => "Red, 0 to 255",
+            Self::Green => "Green, 0 to 255",
+            Self::Blue => "Blue, 0 to 255",
+            Self::LabL => "L*",
+            Self::LabA => "a*",
+            Self::LabB => "b*",
+            Self::Source => "Where the colour is from",
+            Self::Uncertainty => "How far it may be off",
+            Self::Fibre => "Fibre",
+            Self::WeightClass => "Weight class, 0 to 7",
+            Self::MetresPer100G => "Metres in 100 g",
+            Self::Length => "Length of a ball",
+            Self::BallGrams => "Weight of a ball",
+            Self::BallPrice => "Price of a ball",
+            Self::InStock => "In stock",
+            Self::OwnedBalls => "Balls on hand",
+            Self::DyeLot => "Dye lot",
+            Self::Photo => "Photograph",
+            Self::YarnLine => "Yarn line",
+            Self::Spin => "How it is spun",
+            Self::Wraps => "Wraps per inch",
+            Self::Care => "Care label, in words",
+        }
+    }
+
     fn is_own(self, plain_heading: &str) -> bool {
         self.key().replace('_', " ") == plain_heading
             || self.key().replace('_', "") == plain_heading.replace(' ', "")
@@ -198,6 +230,19 @@ impl Matching {
     /// The column of a field.
     pub fn column(&self, field: ShadeField) -> Option<usize> {
         self.columns.get(&field).copied()
+    }
+
+    /// What a column holds, if anything.
+    pub fn field_of(&self, column: usize) -> Option<ShadeField> {
+        self.fields().find(|(_, taken)| *taken == column).map(|(field, _)| field)
+    }
+
+    /// Says what a column holds, or that it is left out; a field has one column.
+    pub fn set_column(&mut self, column: usize, field: Option<ShadeField>) {
+        self.columns.retain(|_, taken| *taken != column);
+        if let Some(field) = field {
+            self.set(field, Some(column));
+        }
     }
 
     /// Says which column holds a field, or that none does; a column holds one field.
