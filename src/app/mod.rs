@@ -19,6 +19,7 @@ pub mod exports;
 pub mod gauge_desk;
 pub mod home;
 pub mod jobs;
+pub mod own_yarns;
 pub mod photo_desk;
 pub(crate) mod picker;
 pub mod picture_desk;

@@ -17,6 +17,7 @@ mod leftovers;
 mod material_record;
 mod names;
 mod outline;
+mod own_yarns;
 mod picture;
 mod piece_record;
 mod place;
@@ -43,6 +44,7 @@ pub use demos::{DEMO_PHOTOGRAPH, Demo, demo_card, demos};
 
 pub use error::{Fault, FileError, Problem};
 pub use outline::{MOST_STITCHES, Outline, load_outline, outline_from_bytes};
+pub use own_yarns::{MAX_OWN_YARNS, load_own_yarns, save_own_yarns};
 pub use picture::{
     Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture, read_picture,
 };
