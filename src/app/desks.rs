@@ -15,7 +15,7 @@ use crate::knit::Gauge;
 use crate::knit::pieces::YarnChange;
 use crate::project::StandIn;
 use crate::project::figures::Figures;
-use crate::project::shopping::Shopping;
+use crate::project::shopping::{Shopping, SizeSum};
 use crate::units::Cm;
 use crate::yarn::{Blend, Change, Needs, Ranked, rank, what_would_change};
 
@@ -37,6 +37,8 @@ pub struct Desks {
     pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
     /// What to buy with a change tried out, or why the pieces cannot be worked.
     pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
+    /// What every size takes and costs.
+    pub sizes: Derived<Version, Vec<SizeSum>>,
     /// A chart from a picture, and floats mended, tried out.
     pub picture: PictureDesk,
     /// A photograph of a swatch.
@@ -59,6 +61,7 @@ impl Desks {
             stand_ins: Derived::of(document, "stand-ins"),
             fibres: Derived::of(document, "fibres"),
             shopping: Derived::of(document, "yarns to buy"),
+            sizes: Derived::of(document, "sizes side by side"),
             picture: PictureDesk::of(document),
             gauge: GaugeDesk::of(document),
             pieces: PiecesDesk::of(document),
@@ -103,6 +106,12 @@ impl Desks {
     pub fn fibres(&self, asked: &(Needs, Vec<Blend>), jobs: &Jobs<impl Host>) -> Reading<FibreOrder> {
         let (needs, candidates) = asked.clone();
         self.fibres.ask(asked, jobs, move || FibreOrder::of(needs, &candidates))
+    }
+
+    /// What every size takes and costs.
+    pub fn sizes(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<Vec<SizeSum>> {
+        let project = Arc::clone(document.project());
+        self.sizes.ask(&document.version(), jobs, move || SizeSum::all(&project))
     }
 
     /// What to buy, with a change tried out.

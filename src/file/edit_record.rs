@@ -10,7 +10,7 @@ use super::chart_record::ChartRecord;
 use super::material_record::MaterialRecord;
 use super::names::UnitsWord;
 use super::piece_record::{self, PaceRecord, PieceRecord, SizeRecord};
-use super::record::{ColourwayRecord, Invalid, PaletteRecord, PlanRecord, cards};
+use super::record::{self, ColourwayRecord, Invalid, PaletteRecord, PlanRecord, cards};
 use super::shade_card::CardRecord;
 use crate::chart::Cell;
 use crate::project::{CellPatch, Chart, Edit, StepLabel};
@@ -42,6 +42,7 @@ enum EditRecord {
         notes: String,
     },
     Units(UnitsWord),
+    Currency(String),
     Several(Vec<EditRecord>),
 }
 
@@ -71,6 +72,7 @@ impl EditRecord {
             }
             Edit::About { title, notes } => Self::About { title: title.clone(), notes: notes.clone() },
             Edit::Units(units) => Self::Units((*units).into()),
+            Edit::Currency(currency) => Self::Currency(currency.written().to_owned()),
             Edit::Several(edits) => Self::Several(edits.iter().map(Self::new).collect()),
         }
     }
@@ -102,6 +104,7 @@ impl EditRecord {
             Self::ShadeCards(records) => Edit::ShadeCards(cards(records)?),
             Self::About { title, notes } => Edit::About { title: title.clone(), notes: notes.clone() },
             Self::Units(units) => Edit::Units((*units).into()),
+            Self::Currency(written) => Edit::Currency(record::currency(written)?),
             Self::Several(edits) => Edit::Several(edits.iter().map(Self::edit).collect::<Result<_, _>>()?),
         })
     }

@@ -19,7 +19,7 @@ use crate::project::budget;
 use crate::project::{
     Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
 };
-use crate::units::{Cm, Metres, Price};
+use crate::units::{Cm, Currency, Metres, Price};
 use crate::yarn::{PutUp, Shade, ShadeCard};
 
 /// A value that parses but means nothing.
@@ -50,6 +50,8 @@ pub struct ProjectRecord {
     notes: String,
     #[serde(default = "metric")]
     units: UnitsWord,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    currency: String,
     palette: PaletteRecord,
     chart: ChartRecord,
     plan: PlanRecord,
@@ -199,6 +201,7 @@ impl ProjectRecord {
             title: project.title.clone(),
             notes: project.notes.clone(),
             units: project.units.into(),
+            currency: project.currency.written().to_owned(),
             palette: PaletteRecord::new(&project.palette),
             chart: ChartRecord::new(&project.chart),
             plan: PlanRecord::new(&project.plan),
@@ -226,6 +229,7 @@ impl ProjectRecord {
             title: self.title.clone(),
             notes: self.notes.clone(),
             units: self.units.into(),
+            currency: currency(&self.currency)?,
             chart: self.chart.chart(slots)?,
             plan: self.plan.plan()?,
             colourways: ways
@@ -249,6 +253,10 @@ impl ProjectRecord {
         budget::check(&project).map_err(|over| Invalid::new(over.field, &over))?;
         Ok(project)
     }
+}
+
+pub(super) fn currency(written: &str) -> Result<Currency, Invalid> {
+    Currency::new(written).map_err(|error| Invalid::new("currency", &error))
 }
 
 pub(super) fn cards(records: &[CardRecord]) -> Result<Vec<Arc<ShadeCard>>, Invalid> {

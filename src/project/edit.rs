@@ -7,7 +7,7 @@ use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
 use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, Ink, Point, Rect};
-use crate::units::LengthUnit;
+use crate::units::{Currency, LengthUnit};
 use crate::yarn::ShadeCard;
 
 /// New stitches for a rectangle of the chart.
@@ -77,6 +77,8 @@ pub enum Edit {
     },
     /// How lengths are shown.
     Units(LengthUnit),
+    /// What prices are in.
+    Currency(Currency),
     /// Several changes, applied in order, undone as one.
     Several(Vec<Edit>),
 }
@@ -122,7 +124,8 @@ impl Edit {
             | Self::Material(_)
             | Self::ShadeCards(_)
             | Self::About { .. }
-            | Self::Units(_) => Touched::default(),
+            | Self::Units(_)
+            | Self::Currency(_) => Touched::default(),
             Self::Pieces(_) => Touched { pieces: true, ..Touched::default() },
             Self::Several(edits) => edits.iter().map(Self::touched).fold(Touched::default(), Touched::union),
         }
@@ -145,6 +148,7 @@ impl Edit {
             Self::ShadeCards(cards) => cards.iter().map(|card| card.bytes()).sum(),
             Self::About { title, notes } => title.len() + notes.len(),
             Self::Units(_) => 0,
+            Self::Currency(currency) => currency.written().len(),
             Self::Several(edits) => edits.iter().map(Self::bytes).sum(),
         }
     }
@@ -154,9 +158,12 @@ impl Edit {
     pub(super) fn can_break(&self, project: &Project) -> bool {
         let slots = project.palette.slots().len();
         match self {
-            Self::Plan(_) | Self::Material(_) | Self::ShadeCards(_) | Self::About { .. } | Self::Units(_) => {
-                false
-            }
+            Self::Plan(_)
+            | Self::Material(_)
+            | Self::ShadeCards(_)
+            | Self::About { .. }
+            | Self::Units(_)
+            | Self::Currency(_) => false,
             Self::Cells(patch) => patch.cells.cells().iter().any(|c| c.index().is_some_and(|s| s >= slots)),
             Self::Palette(palette) => palette.slots().len() != slots,
             Self::Chart(_) | Self::Pieces(_) | Self::Colourways(_) => true,
@@ -178,6 +185,7 @@ impl Edit {
                 | (Self::ShadeCards(_), Self::ShadeCards(_))
                 | (Self::About { .. }, Self::About { .. })
                 | (Self::Units(_), Self::Units(_))
+                | (Self::Currency(_), Self::Currency(_))
         )
     }
 }
@@ -199,6 +207,7 @@ impl Project {
                 Edit::About { title: replace(&mut self.title, title), notes: replace(&mut self.notes, notes) }
             }
             Edit::Units(units) => Edit::Units(replace(&mut self.units, units)),
+            Edit::Currency(currency) => Edit::Currency(replace(&mut self.currency, currency)),
             Edit::Several(edits) => {
                 let mut undo: Vec<Edit> = edits.into_iter().map(|edit| self.apply(edit)).collect();
                 undo.reverse();

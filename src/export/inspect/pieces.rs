@@ -12,6 +12,7 @@ use crate::knit::pieces::{
 };
 use crate::knit::{Gauge, Passing};
 use crate::project::Project;
+use crate::project::shopping::SizeFigures;
 
 /// A piece as it is planned, whatever the size.
 #[derive(Serialize)]
@@ -36,6 +37,13 @@ pub(super) struct SizeOut<'a> {
     problem: Option<String>,
     stitches: u64,
     hours: f64,
+    metres_likely: f64,
+    metres_high: f64,
+    grams_likely: f64,
+    /// To buy, what is on hand taken off.
+    balls: u64,
+    /// Absent while a colour that is bought has no price.
+    cost: Option<f64>,
     pieces: Vec<WorkedOut<'a>>,
     /// What must pass through each opening, and whether it does.
     openings: Vec<OpeningOut>,
@@ -157,14 +165,20 @@ impl<'a> SizeOut<'a> {
         };
         let all = |piece: &WorkedPiece| piece.stitches() * u64::from(piece.copies);
         let pace = project.pieces.pace;
+        let figures = SizeFigures::of(project, &worked);
         Self {
+            metres_likely: rounded(figures.yarn.metres().likely),
+            metres_high: rounded(figures.yarn.metres().high),
+            grams_likely: rounded(figures.yarn.grams().likely),
+            balls: figures.yarn.balls(),
+            cost: figures.yarn.cost().map(|cost| rounded(cost.get())),
             name: size.name.clone(),
             chosen,
             ease_cm: rounded(size.ease_cm),
             body_cm: size.body.known().map(|(measure, cm)| (key(measure.name()), rounded(cm))).collect(),
             problem,
             stitches: worked.iter().map(all).sum(),
-            hours: rounded(pace.hours(worked.iter().map(|piece| Ways::of(piece, project.pattern())).sum())),
+            hours: rounded(figures.hours),
             openings: openings(&project.pieces.pieces, &worked, size, project.plan.gauge)
                 .iter()
                 .map(|opening| OpeningOut::new(project, opening))
