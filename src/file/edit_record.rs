@@ -30,7 +30,7 @@ enum EditRecord {
         sizes: Vec<SizeRecord>,
         worked_size: usize,
         pace: Option<f64>,
-        /// In per cent of it: stranded, intarsia.
+        /// Shares of it: stranded, intarsia.
         #[serde(default)]
         colourwork: (Option<f64>, Option<f64>),
     },
@@ -62,7 +62,7 @@ impl EditRecord {
                     sizes: plan.sizes.iter().map(SizeRecord::new).collect(),
                     worked_size: plan.chosen.saturating_add(1),
                     pace: pace.stitches_per_minute,
-                    colourwork: (pace.stranded_pace_percent, pace.intarsia_pace_percent),
+                    colourwork: (pace.stranded_pace_share, pace.intarsia_pace_share),
                 }
             }
             Edit::Colourways(ways) => Self::Colourways(ways.iter().map(ColourwayRecord::new).collect()),
@@ -91,8 +91,8 @@ impl EditRecord {
             Self::Pieces { pieces, sizes, worked_size, pace, colourwork } => {
                 let pace = PaceRecord {
                     stitches_per_minute: *pace,
-                    stranded_pace_percent: colourwork.0,
-                    intarsia_pace_percent: colourwork.1,
+                    stranded_pace_share: colourwork.0,
+                    intarsia_pace_share: colourwork.1,
                 };
                 Edit::Pieces(Box::new(piece_record::plan(pieces, sizes, *worked_size, pace, SLOTS)?))
             }

@@ -70,9 +70,9 @@ struct SwatchRecord {
 struct SizeRecord {
     width_cm: f64,
     height_cm: f64,
-    /// One standard deviation of a gauge read off a photograph, in per cent: stitches, rows.
+    /// One standard deviation of a gauge read off a photograph, as a share of it: stitches, rows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    read_off_percent: Option<(f64, f64)>,
+    read_off_share: Option<(f64, f64)>,
 }
 
 /// The whole swatch on the scales.
@@ -171,7 +171,7 @@ impl SwatchRecord {
         let size = |size: SwatchSize| SizeRecord {
             width_cm: size.width_cm(),
             height_cm: size.height_cm(),
-            read_off_percent: size.read_off().map(|sure| (sure.stitches * 100.0, sure.rows * 100.0)),
+            read_off_share: size.read_off().map(|sure| (sure.stitches, sure.rows)),
         };
         Self {
             yarn: logged.yarn.clone(),
@@ -228,8 +228,8 @@ impl SwatchRecord {
 impl SizeRecord {
     fn size(&self) -> Result<SwatchSize, UnitError> {
         let size = SwatchSize::new(self.width_cm, self.height_cm)?;
-        let Some((stitches, rows)) = self.read_off_percent else { return Ok(size) };
-        Ok(size.with_read_off(Some(ReadOff::new(stitches / 100.0, rows / 100.0)?)))
+        let Some((stitches, rows)) = self.read_off_share else { return Ok(size) };
+        Ok(size.with_read_off(Some(ReadOff::new(stitches, rows)?)))
     }
 }
 

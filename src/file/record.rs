@@ -68,11 +68,11 @@ pub struct ProjectRecord {
     worked_size: usize,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     stitches_per_minute: Option<f64>,
-    /// In per cent of these; and of intarsia.
+    /// Share of it that is kept in colourwork.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    stranded_pace_percent: Option<f64>,
+    stranded_pace_share: Option<f64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    intarsia_pace_percent: Option<f64>,
+    intarsia_pace_share: Option<f64>,
     /// Read here; written by [`CardsRecord`].
     #[serde(default, skip_serializing)]
     shade_cards: Vec<CardRecord>,
@@ -211,8 +211,8 @@ impl ProjectRecord {
             sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
             worked_size: project.pieces.chosen.saturating_add(1),
             stitches_per_minute: pace.stitches_per_minute,
-            stranded_pace_percent: pace.stranded_pace_percent,
-            intarsia_pace_percent: pace.intarsia_pace_percent,
+            stranded_pace_share: pace.stranded_pace_share,
+            intarsia_pace_share: pace.intarsia_pace_share,
             shade_cards: Vec::new(),
         }
     }
@@ -242,8 +242,8 @@ impl ProjectRecord {
                 self.worked_size,
                 PaceRecord {
                     stitches_per_minute: self.stitches_per_minute,
-                    stranded_pace_percent: self.stranded_pace_percent,
-                    intarsia_pace_percent: self.intarsia_pace_percent,
+                    stranded_pace_share: self.stranded_pace_share,
+                    intarsia_pace_share: self.intarsia_pace_share,
                 },
                 slots,
             )?,

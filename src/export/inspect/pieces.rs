@@ -77,6 +77,9 @@ struct WorkedOut<'a> {
     wanted_length_cm: Option<f64>,
     /// Of one copy.
     stitches: u64,
+    /// Those of them in rows of several colours carried along, and in rows of several areas.
+    stranded_stitches: u64,
+    intarsia_stitches: u64,
     area_cm2: f64,
     /// For all copies.
     hours: f64,
@@ -212,6 +215,7 @@ impl<'a> WorkedOut<'a> {
     fn new(project: &'a Project, piece: &WorkedPiece, pace: Pace) -> Self {
         let gauge = project.plan.gauge;
         let width = |stitches: u32| rounded(gauge.width(stitches).get());
+        let ways = Ways::of(piece, project.pattern());
         Self {
             name: piece.name.clone(),
             copies: piece.copies,
@@ -224,8 +228,10 @@ impl<'a> WorkedOut<'a> {
             length_cm: rounded(piece.height_cm(gauge)),
             wanted_length_cm: piece.wanted_cm.map(rounded),
             stitches: piece.stitches(),
+            stranded_stitches: ways.stranded / u64::from(piece.copies.max(1)),
+            intarsia_stitches: ways.intarsia / u64::from(piece.copies.max(1)),
             area_cm2: rounded(piece.area_cm2(gauge)),
-            hours: rounded(pace.hours(Ways::of(piece, project.pattern()))),
+            hours: rounded(pace.hours(ways)),
             bands: piece.bands.iter().map(|band| BandOut::new(project, band)).collect(),
             steps: piece.steps().iter().map(|step| step_words(piece, step)).collect(),
             gather_percent: piece.gather(gauge).map(|gather| rounded(gather.percent())),
