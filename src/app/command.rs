@@ -148,7 +148,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 70] = [
+    pub const ALL: [Self; 72] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -162,6 +162,8 @@ impl Command {
         Self::Export(Export::Yardage),
         Self::Export(Export::YardageText),
         Self::Export(Export::Card),
+        Self::Export(Export::GiftTag),
+        Self::Export(Export::GiftTagPrint),
         Self::Export(Export::ColourStyles),
         Self::Export(Export::ColourTokens),
         Self::Quit,

@@ -8,8 +8,8 @@ use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::sheet::SheetOptions;
 use crate::export::{
-    ExportError, card, colour_list, drawing::Drawing, faces, pdf, png, raster, sheet, svg, written_rows,
-    yardage,
+    ExportError, card, colour_list, drawing::Drawing, faces, gift_tag, pdf, png, raster, sheet, svg,
+    written_rows, yardage,
 };
 use crate::file::{Draft, FileError};
 use crate::project::shopping::Shopping;
@@ -36,6 +36,10 @@ pub enum Export {
     YardageText,
     /// The picture to take to the shop.
     Card,
+    /// The tag of a gift as a picture.
+    GiftTag,
+    /// The tag of a gift to print.
+    GiftTagPrint,
     /// The colours as a style sheet.
     ColourStyles,
     /// The colours as design tokens.
@@ -59,7 +63,7 @@ pub struct ExportInfo {
 
 impl Export {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 13] = [
         Self::Sheet,
         Self::Words,
         Self::ChartPages,
@@ -69,6 +73,8 @@ impl Export {
         Self::Yardage,
         Self::YardageText,
         Self::Card,
+        Self::GiftTag,
+        Self::GiftTagPrint,
         Self::ColourStyles,
         Self::ColourTokens,
     ];
@@ -111,6 +117,16 @@ impl Export {
                 "png",
                 "shopping card",
             ),
+            Self::GiftTag => (
+                "Gift tag",
+                "Fibre, care in words, how to wash and a caution, to send along.",
+                "PNG picture",
+                "png",
+                "gift tag",
+            ),
+            Self::GiftTagPrint => {
+                ("Gift tag to print", "The same to print and cut out.", "PDF document", "pdf", "gift tag")
+            }
             Self::ColourStyles => {
                 ("Colour list", "The colours as custom properties of CSS.", "Style sheet", "css", "colours")
             }
@@ -125,7 +141,9 @@ impl Export {
     pub const fn has_options(self, project: &Project) -> bool {
         match self {
             Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector => true,
-            Self::Yardage | Self::YardageText | Self::Card => project.pieces.sizes.len() > 1,
+            Self::Yardage | Self::YardageText | Self::Card | Self::GiftTag | Self::GiftTagPrint => {
+                project.pieces.sizes.len() > 1
+            }
             Self::Words | Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
         }
     }
@@ -252,6 +270,16 @@ pub fn prepare(
             let drawing = card::draw(project, &shopping()?);
             let (width, height) = raster::pixel_size(&drawing, 1.0);
             write(format!("{width} x {height} px"), &|out| png::write(&drawing, out))
+        }
+        Export::GiftTag | Export::GiftTagPrint => {
+            let drawing = gift_tag::draw(project);
+            let print = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
+            let about = pdf::About { title: &project.title, subject: "Gift tag" };
+            let (width, height) = (drawing.width * drawing.unit_mm, drawing.height * drawing.unit_mm);
+            write(format!("prints {:.0} x {:.0} mm", width, height), &|out| match print {
+                true => pdf::write(std::slice::from_ref(&drawing), about, &|| stopper.is_stopped(), out),
+                false => png::write(&drawing, out),
+            })
         }
         Export::Words => text(project.instructions()?.to_text()),
         Export::Rows => text(written_rows::of_project(project)),

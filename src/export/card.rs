@@ -76,7 +76,7 @@ fn header(card: &mut Card, project: &Project, shopping: &Shopping) {
     }
     let balls = counted(shopping.yarn.balls(), "ball", "balls");
     let cost = shopping.yarn.cost().filter(|cost| cost.get() > 0.0);
-    let price = cost.map_or_else(String::new, |cost| format!(", {cost} together"));
+    let price = cost.map_or_else(String::new, |cost| format!(", {} together", project.currency.told(cost)));
     card.words(&format!("{balls}{price}"), BODY);
 }
 

@@ -42,6 +42,11 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp { name: "yardage-text", value: "OUT.txt", help: "the same as aligned text, in both systems" },
     OptionHelp { name: "card", value: "OUT.png", help: "the shopping card for the phone" },
     OptionHelp {
+        name: "gift-tag",
+        value: "OUT.png",
+        help: "the tag of a gift (fibre, care, washing, caution): a picture (.png) or to print (.pdf)",
+    },
+    OptionHelp {
         name: "size",
         value: "NAME",
         help: "the size that yarn, card, picture and schematic are of",
@@ -55,7 +60,7 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
 ];
 
 /// The options that name a file.
-const FILES: [(&str, Export); 11] = [
+const FILES: [(&str, Export); 12] = [
     ("chart", Export::Chart),
     ("svg", Export::ChartVector),
     ("rows", Export::Rows),
@@ -65,6 +70,7 @@ const FILES: [(&str, Export); 11] = [
     ("yardage", Export::Yardage),
     ("yardage-text", Export::YardageText),
     ("card", Export::Card),
+    ("gift-tag", Export::GiftTag),
     ("colour-list", Export::ColourStyles),
     ("palette", Export::ColourStyles),
 ];

@@ -1,5 +1,6 @@
 //! Small widgets used by every workspace.
 
+mod care;
 mod chart_picture;
 mod eyes;
 mod field;
@@ -13,6 +14,7 @@ mod steady;
 mod swatch;
 mod yarn_fields;
 
+pub use care::care_line;
 pub use chart_picture::{ChartPictures, paint_chart};
 pub use eyes::eyes_choice;
 pub use field::{FieldWords, NumberField, caption, count_field, heading, item, name, part, truncated};
