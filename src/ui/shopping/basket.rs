@@ -193,7 +193,7 @@ impl Row<'_> {
             let metres = yarn.told_on_hand(text, units).map_err(|fault| fault.to_string())?;
             Ok(units.from_metres(metres))
         };
-        let words = FieldWords { read: &read, nothing: Some("–") };
+        let words = FieldWords { read: &read, nothing: None };
         let (response, typed) = field.respond_to_words(ui, units.from_metres(yarn.on_hand_m), words);
         if let Some(typed) = typed {
             wanted.on_hand_m = units.to_metres(typed);
