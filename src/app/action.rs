@@ -35,6 +35,10 @@ pub enum Action {
     Command(Command),
     /// Keep a patch of stitches for pasting.
     CopyCells(chart::Grid),
+    /// The same of stitches that are no whole rectangle: what is not chosen is "no stitch" in it.
+    CopyChosen(chart::Grid),
+    /// Go so many steps on in the history, or back when below zero.
+    Steps(i64),
     /// Tell the user something in passing.
     Notify(String),
     /// Tell the user that something cannot be done, and the mend.

@@ -7,7 +7,8 @@ use super::blank::NewProject;
 use super::exports::{Export, ExportOptions};
 use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
-use crate::file::recovery::LeftBehind;
+use super::recovery::Found;
+use crate::file::Expected;
 use crate::project::{MendBy, Project};
 
 /// The question in front of the window.
@@ -21,6 +22,8 @@ pub enum Dialog {
         path: PathBuf,
         /// The project that lies there now, when it is one.
         theirs: Option<Arc<Project>>,
+        /// What lay there when it was shown.
+        found: Expected,
         /// In what the two differ, each a few words.
         differs: Vec<String>,
         /// What waits for the save.
@@ -56,7 +59,7 @@ pub enum Dialog {
     /// What the chart of the open picture is to be like.
     Picture(PictureForm),
     /// A copy of unsaved work was found at start.
-    Recovered(LeftBehind),
+    Recovered(Found),
     /// The keys.
     Keys,
     /// Version and licence.

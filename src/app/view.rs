@@ -1,7 +1,7 @@
 //! How the project is being looked at: never saved with it, never undone.
 
 use super::dialog::Dialog;
-use crate::chart::{Cell, Grid, Ink, Point, Rect, Work};
+use crate::chart::{Areas, Cell, Grid, Ink, Point, Raster, Rect, Work};
 
 /// What the pointer does on the chart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -51,6 +51,29 @@ impl Tool {
             Self::Region => "Region",
         }
     }
+}
+
+/// How the region tool chooses.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Choose {
+    /// A rectangle.
+    #[default]
+    Rectangle,
+    /// What a line drawn by hand goes around.
+    Freehand,
+    /// Every stitch of one colour.
+    Colour,
+    /// The stitches of one colour that hang together.
+    Area,
+}
+
+/// What opens the menu of the chart in the next frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MenuAt {
+    /// Where on the screen, in points.
+    pub pos: [f32; 2],
+    /// By a key, so that the keyboard goes to its first line.
+    pub by_keys: bool,
 }
 
 /// How the stitches are rendered.
@@ -126,6 +149,8 @@ pub enum Gesture {
         to: Point,
         /// Stretched with the arrow keys instead of the pointer.
         by_keys: bool,
+        /// In the second colour.
+        second: bool,
     },
     /// Stretching the rubber band of the region.
     Band {
@@ -136,6 +161,8 @@ pub enum Gesture {
         /// Whether the pointer has left the place where it went down.
         moved: bool,
     },
+    /// Drawing around what is to be chosen; the way so far is in the view.
+    Around,
     /// Moving the stitches of the region.
     Shift {
         /// The cell that was taken hold of.
@@ -150,8 +177,27 @@ pub enum Gesture {
         /// Column and row inside the patch.
         grip: (i64, i64),
     },
+    /// Placing an axis of the symmetry.
+    Axis {
+        /// The upright one.
+        upright: bool,
+        /// Where it is now, in half stitches from the left or half rows from the bottom.
+        at2: u32,
+    },
+    /// Pulling the repeat at a corner.
+    Corner {
+        /// At its right.
+        right: bool,
+        /// At its top.
+        top: bool,
+        /// The repeat as it would be.
+        to: Rect,
+    },
     /// Taking up colours while the button is down.
-    Pick,
+    Pick {
+        /// As the second colour.
+        second: bool,
+    },
     /// Moving the view.
     Pan,
 }
@@ -159,8 +205,8 @@ pub enum Gesture {
 /// What of the chart's picture is out of date.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stale {
-    /// Stitches inside this rectangle changed.
-    pub cells: Rect,
+    /// Stitches inside these rectangles changed.
+    pub cells: Areas,
     /// Everything changed (another chart, size or palette).
     pub all: bool,
 }
@@ -168,7 +214,7 @@ pub struct Stale {
 impl Default for Stale {
     /// A new window has drawn nothing yet.
     fn default() -> Self {
-        Self { cells: Rect::default(), all: true }
+        Self { cells: Areas::NONE, all: true }
     }
 }
 
@@ -180,6 +226,8 @@ pub struct ChartView {
     pub tool: Tool,
     /// What the tools paint: a palette slot or "no stitch".
     pub paint: Cell,
+    /// What the tools paint with the right button; `None` is the background.
+    pub second: Option<Cell>,
     /// How stitches are worked that the tools pass; `None` paints the colour.
     pub work: Option<Work>,
     /// Whether rectangles and ellipses are filled.
@@ -202,6 +250,14 @@ pub struct ChartView {
     pub hover: Option<Point>,
     /// The chosen region.
     pub region: Option<Rect>,
+    /// The rectangle of the region and the chosen stitches of it, where these are not all.
+    pub chosen: Option<(Rect, Raster)>,
+    /// How the region tool chooses.
+    pub choose: Choose,
+    /// The way drawn around what is to be chosen.
+    pub path: Vec<Point>,
+    /// Opens the menu of the chart.
+    pub menu: Option<MenuAt>,
     /// The corner of the region that stays while the keyboard cursor stretches it.
     pub anchor: Option<Point>,
     /// What the pointer is in the middle of.
@@ -229,6 +285,7 @@ impl Default for ChartView {
         Self {
             tool: Tool::default(),
             paint: Cell::slot(0),
+            second: None,
             work: None,
             filled: true,
             zoom: 16.0,
@@ -240,6 +297,10 @@ impl Default for ChartView {
             cursor: Point::default(),
             hover: None,
             region: None,
+            chosen: None,
+            choose: Choose::default(),
+            path: Vec::new(),
+            menu: None,
             anchor: None,
             gesture: None,
             floating: None,
@@ -268,6 +329,27 @@ impl ChartView {
             self.paint = Cell::slot(slot as u8);
         }
         self.work = Some(cell.work()).filter(|work| *work != Work::Plain);
+    }
+
+    /// The chosen stitches of the region, when they are not all of its rectangle.
+    pub fn mask(&self) -> Option<&Raster> {
+        self.chosen.as_ref().filter(|(rect, _)| self.region == Some(*rect)).map(|(_, mask)| mask)
+    }
+
+    /// Makes these stitches the region; none of them, no region.
+    pub fn choose_points(&mut self, points: &[Point]) {
+        let around = points.iter().fold(Rect::default(), |r, p| r.union(Rect::new(p.x, p.y, 1, 1)));
+        let mut chosen = vec![false; around.area()];
+        for p in points {
+            chosen[(p.y - around.y) as usize * around.width as usize + (p.x - around.x) as usize] = true;
+        }
+        let gaps = chosen.contains(&false);
+        let mask = Raster::from_fn(around.width, around.height, |p| {
+            chosen[p.y as usize * around.width as usize + p.x as usize]
+        });
+        self.region = (!around.is_empty()).then_some(around);
+        self.chosen = gaps.then_some((around, mask));
+        self.anchor = None;
     }
 
     /// A view of another chart, looked at in the same way.

@@ -12,6 +12,7 @@ use super::names::UnitsWord;
 use super::piece_record::{self, PaceRecord, PieceRecord, SizeRecord};
 use super::record::{self, ColourwayRecord, Invalid, PaletteRecord, PlanRecord, cards};
 use super::shade_card::CardRecord;
+use super::symmetry_record::SymmetryRecord;
 use crate::chart::Cell;
 use crate::project::{CellPatch, Chart, Edit, StepLabel};
 
@@ -43,6 +44,7 @@ enum EditRecord {
     },
     Units(UnitsWord),
     Currency(String),
+    Symmetry(SymmetryRecord),
     Several(Vec<EditRecord>),
 }
 
@@ -73,6 +75,7 @@ impl EditRecord {
             Edit::About { title, notes } => Self::About { title: title.clone(), notes: notes.clone() },
             Edit::Units(units) => Self::Units((*units).into()),
             Edit::Currency(currency) => Self::Currency(currency.written().to_owned()),
+            Edit::Symmetry(symmetry) => Self::Symmetry(SymmetryRecord::new(symmetry)),
             Edit::Several(edits) => Self::Several(edits.iter().map(Self::new).collect()),
         }
     }
@@ -105,6 +108,7 @@ impl EditRecord {
             Self::About { title, notes } => Edit::About { title: title.clone(), notes: notes.clone() },
             Self::Units(units) => Edit::Units((*units).into()),
             Self::Currency(written) => Edit::Currency(record::currency(written)?),
+            Self::Symmetry(symmetry) => Edit::Symmetry(symmetry.symmetry()?),
             Self::Several(edits) => Edit::Several(edits.iter().map(Self::edit).collect::<Result<_, _>>()?),
         })
     }

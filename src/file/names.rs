@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::chart::Work;
+use crate::chart::{Lay, Mirrors, Work};
 use crate::colour::Scheme;
 use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, DriedHow, SwatchFabric, Technique, WashedHow};
@@ -51,6 +51,14 @@ macro_rules! words {
 words!(
     /// How a stitch of the chart is worked.
     WorkWord for Work { Plain, K2tog, Ssk, CentredDouble, MakeLeft, MakeRight }
+);
+words!(
+    /// Mirrors and turns while painting.
+    MirrorsWord for Mirrors { None, LeftRight, UpDown, Both, QuarterTurns, Star }
+);
+words!(
+    /// How the tiles of a repeat lie.
+    LayWord for Lay { Straight, HalfDrop, Brick }
 );
 words!(
     /// How lengths are shown.

@@ -13,6 +13,7 @@ use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, Technique
 use super::piece_record::{self, PaceRecord, PieceRecord, SizeRecord};
 use super::rows;
 use super::shade_card::{CardRecord, ShadeRecord};
+use super::symmetry_record::SymmetryRecord;
 use crate::colour::Colour;
 use crate::knit::Gauge;
 use crate::project::budget;
@@ -54,6 +55,8 @@ pub struct ProjectRecord {
     currency: String,
     palette: PaletteRecord,
     chart: ChartRecord,
+    #[serde(default, skip_serializing_if = "SymmetryRecord::is_none")]
+    symmetry: SymmetryRecord,
     plan: PlanRecord,
     #[serde(default)]
     colourways: Vec<ColourwayRecord>,
@@ -204,6 +207,7 @@ impl ProjectRecord {
             currency: project.currency.written().to_owned(),
             palette: PaletteRecord::new(&project.palette),
             chart: ChartRecord::new(&project.chart),
+            symmetry: SymmetryRecord::new(&project.symmetry),
             plan: PlanRecord::new(&project.plan),
             colourways: project.colourways.iter().map(ColourwayRecord::new).collect(),
             material: MaterialRecord::new(&project.material),
@@ -231,6 +235,7 @@ impl ProjectRecord {
             units: self.units.into(),
             currency: currency(&self.currency)?,
             chart: self.chart.chart(slots)?,
+            symmetry: self.symmetry.symmetry()?,
             plan: self.plan.plan()?,
             colourways: ways
                 .map(|(i, way)| way.colourway(&format!("colourways {}", i + 1), slots))

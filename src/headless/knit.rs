@@ -80,9 +80,9 @@ pub(super) fn run(mut args: lexopt::Parser) -> Result<(), CommandError> {
             other => return Err(CommandError::Entry(unknown(&other, &known_names(&[OPTIONS])))),
         }
     }
-    let report = match (file, project) {
-        (Some(file), None) => of_words(&file)?,
-        (None, Some(project)) => of_project(&project)?,
+    let (report, from) = match (file, project) {
+        (Some(file), None) => (of_words(&file)?, file),
+        (None, Some(project)) => (of_project(&project)?, project),
         (Some(_), Some(_)) => {
             let what = "knit takes a project or --words FILE, not both: there is one word too many";
             return Err(CommandError::entry(what));
@@ -92,7 +92,9 @@ pub(super) fn run(mut args: lexopt::Parser) -> Result<(), CommandError> {
             return Err(CommandError::entry(what));
         }
     };
-    print(&(json::text(&report).map_err(CommandError::Figures)? + "\n"))
+    print(&(json::text(&report).map_err(CommandError::Figures)? + "\n"))?;
+    // The report is what was asked for; that the pattern is not sound must still stop a script.
+    if report.closed { Ok(()) } else { Err(CommandError::Content { file: from, what: report.summary }) }
 }
 
 fn of_words(file: &Path) -> Result<Report, CommandError> {

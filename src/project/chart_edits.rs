@@ -118,7 +118,7 @@ fn chart_edit(grid: Grid, across: Span, up: Span) -> Result<Edit, ChartEditError
     Ok(Edit::Chart(Box::new(Chart::with_repeat(grid, repeat)?)))
 }
 
-fn background(project: &Project) -> Cell {
+pub(super) fn background(project: &Project) -> Cell {
     Cell::slot(project.background_slot() as u8)
 }
 
@@ -262,7 +262,7 @@ pub fn set_repeat(project: &Project, repeat: Rect) -> Result<Edit, ChartEditErro
 
 /// The edit that carries out `change` on a copy of the stitches under `rect`; `change` also gets
 /// the place of the copy's corner. `None` when nothing changes.
-fn in_place(project: &Project, rect: Rect, change: impl FnOnce(&mut Grid, Rect)) -> Option<Edit> {
+pub(super) fn in_place(project: &Project, rect: Rect, change: impl FnOnce(&mut Grid, Rect)) -> Option<Edit> {
     let grid = &project.chart.grid;
     let rect = rect.intersect(grid.bounds());
     let old = grid.copy(rect)?;

@@ -128,6 +128,16 @@ impl History {
         self.redo.last().map(|step| &*step.label)
     }
 
+    /// What the steps that can be taken back are called, newest first.
+    pub fn undo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.undo.iter().rev().map(|step| &*step.label)
+    }
+
+    /// What the steps that can be carried out again are called, the next first.
+    pub fn redo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.redo.iter().rev().map(|step| &*step.label)
+    }
+
     /// Where the history stands: grows by one with each step and falls by one with each taken back.
     pub const fn position(&self) -> i64 {
         self.taken

@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use eframe::egui;
 
-use super::canvas::CanvasTextures;
+use super::canvas::{self, CanvasTextures};
 use super::ending::Ending;
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::home::Home;
@@ -92,6 +92,9 @@ impl Window {
         let mut actions = if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
         if actions.contains(&Action::Command(Command::NextPane)) {
             shell::next_pane(ui);
+        }
+        if actions.contains(&Action::Command(Command::ToChart)) {
+            ui.memory_mut(|memory| memory.request_focus(canvas::id()));
         }
         actions.extend(shell::bar(ui, state, view));
         actions.extend(shell::status(ui, state, view));

@@ -50,7 +50,7 @@
 //! [With A,] bind off all N sts [with a stretchy method | in pattern | by sewing]
 //! Bind off the N sts of the NAME together with those of the NAME           three needles
 //! Graft the N sts of the NAME to those of the NAME | Graft the first N sts to the last N sts
-//! Cut the yarn to 20 cm, draw it twice through the N sts and close the NAME | Cut the yarn
+//! Cut the yarn|A to 20 cm, draw it twice through the N sts and close the NAME | Cut the yarn
 //! Remove the markers | So far N rnds | Weave in the ends | Sew the NAME
 //! Secure the N steek sts of the NAME on both sides of their centre, then cut between
 //! Note: anything up to the end of the line

@@ -15,6 +15,7 @@ mod mixing;
 mod named;
 mod need_rules;
 mod needs;
+mod needs_fit;
 mod put_up;
 mod ranking;
 mod shade_card;
@@ -41,6 +42,7 @@ pub use matching::{Candidate, MatchError, Matched, Matching, SetCost, Wish, matc
 pub use mixing::Mix;
 pub use need_rules::{Line, Need, Rule};
 pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
+pub use needs_fit::NeedsFit;
 pub use put_up::{PutUp, PutUpFault, SlotYarn};
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
 pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};

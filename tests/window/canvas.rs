@@ -77,7 +77,7 @@ impl Shell {
 }
 
 /// A chart of plain ground.
-fn plain(width: u32, height: u32) -> Project {
+pub fn plain(width: u32, height: u32) -> Project {
     let mut project = Project::default();
     let ground = Cell::slot(project.background_slot() as u8);
     project.chart = Chart::new(Grid::new(width, height, ground).unwrap());
@@ -102,7 +102,7 @@ pub fn window(project: Project, dark: bool, renderer: SoftwareRenderer) -> Harne
     harness
 }
 
-fn open(project: Project) -> Harness<'static, Shell> {
+pub fn open(project: Project) -> Harness<'static, Shell> {
     window(project, false, SoftwareRenderer::default())
 }
 
@@ -117,7 +117,7 @@ pub fn middle_of(harness: &Harness<'_, Shell>, x: i64, y: i64) -> Pos2 {
         + vec2((x as f32 + 0.5) * shell.view.zoom, (from_top as f32 + 0.5) * height)
 }
 
-fn button(
+pub fn button(
     harness: &Harness<'_, Shell>,
     pos: Pos2,
     button: PointerButton,
@@ -128,7 +128,7 @@ fn button(
     harness.event_modifiers(Event::PointerButton { pos, button, pressed, modifiers }, modifiers);
 }
 
-fn click(harness: &mut Harness<'_, Shell>, pos: Pos2, which: PointerButton) {
+pub fn click(harness: &mut Harness<'_, Shell>, pos: Pos2, which: PointerButton) {
     button(harness, pos, which, true, Modifiers::NONE);
     button(harness, pos, which, false, Modifiers::NONE);
     harness.run();
@@ -144,7 +144,7 @@ fn drag_with(harness: &mut Harness<'_, Shell>, path: &[Pos2], modifiers: Modifie
     harness.run();
 }
 
-fn drag(harness: &mut Harness<'_, Shell>, path: &[Pos2]) {
+pub fn drag(harness: &mut Harness<'_, Shell>, path: &[Pos2]) {
     drag_with(harness, path, Modifiers::NONE);
 }
 
@@ -155,12 +155,12 @@ fn drag_cells(harness: &mut Harness<'_, Shell>, from: (i64, i64), to: (i64, i64)
 }
 
 /// Where the chart has the accent.
-fn painted(harness: &Harness<'_, Shell>) -> Vec<Point> {
+pub fn painted(harness: &Harness<'_, Shell>) -> Vec<Point> {
     let grid = &harness.state().project.chart.grid;
     grid.bounds().points().filter(|p| grid.get(*p) == Some(Cell::slot(1))).collect()
 }
 
-fn use_tool(harness: &mut Harness<'_, Shell>, tool: Tool) {
+pub fn use_tool(harness: &mut Harness<'_, Shell>, tool: Tool) {
     harness.state_mut().command(Command::Tool(tool));
     harness.run();
 }

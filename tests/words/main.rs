@@ -10,6 +10,7 @@ mod command;
 mod hostile;
 mod knitted;
 mod mutation;
+mod projects;
 mod published;
 mod random;
 mod round_trip;

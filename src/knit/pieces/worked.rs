@@ -7,7 +7,7 @@ use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use super::steps::{BindOff, CastOn, Finish};
 use crate::chart::{Cell, Rect};
-use crate::knit::{Construction, Gauge, Technique};
+use crate::knit::{Construction, Gauge, RowUse, Technique};
 
 /// How the chart of a band sits on its stitches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -344,6 +344,25 @@ impl WorkedPiece {
         copy_name(self.copies, self.sided, copy)
     }
 
+    /// Whether its first row picks up or casts on some of its stitches, beside those it takes up.
+    pub fn picks_up(&self) -> bool {
+        self.taken.iter().any(|taken| !matches!(taken, Taken::Group { .. }))
+    }
+
+    /// The palette slots its first and its last edge are worked in: the first colour of the band, where the row
+    /// beside the edge has it, else the one that row has most of. `None` when a band's part of the chart holds
+    /// no stitch.
+    pub fn edge_slots(&self, pattern: &Pattern) -> Option<(usize, usize)> {
+        let slot = |band: &WorkedBand, row: u32| {
+            let mut cells = Vec::new();
+            band.cells(pattern)?.row(row, &mut cells);
+            RowUse::of(&cells, 1).edge_slot(band.colours.first().copied().unwrap_or(0))
+        };
+        let worked = || self.bands.iter().filter(|band| band.rows() > 0);
+        let (first, last) = (worked().next()?, worked().next_back()?);
+        Some((slot(first, 0)?, slot(last, last.rows() - 1)?))
+    }
+
     /// Every row in the order it is worked, short rows where they are, each as the right side shows it
     /// from its left edge; `None` when a band's part of the chart holds no stitch.
     pub fn knitted_rows(&self, pattern: &Pattern) -> Option<Vec<Vec<Cell>>> {
@@ -408,4 +427,17 @@ impl WorkedPiece {
     pub fn last_stitches(&self) -> u32 {
         self.bands.last().map_or(0, |band| band.end.stitches)
     }
+}
+
+/// The stitches of a group that one of these pieces has set aside, as it is called outside of the piece; 0 when
+/// there is none. A name that was closed may have been given again: the last one counts.
+pub fn live_stitches(pieces: &[WorkedPiece], name: &str) -> u32 {
+    let parts = pieces.iter().flat_map(|piece| {
+        (0..piece.copies).flat_map(move |copy| piece.live.iter().map(move |part| (piece, copy, part)))
+    });
+    let mut known = parts.filter(|(piece, copy, part)| match piece.copy_name(*copy) {
+        Some(copy) => name.strip_prefix(copy).is_some_and(|rest| rest.trim_start() == part.name),
+        None => name == part.name,
+    });
+    known.next_back().map_or(0, |(_, _, part)| part.stitches)
 }

@@ -82,14 +82,14 @@ impl Page<'_> {
         if !bands.iter().any(|band| changes(band)) {
             return Ok(());
         }
-        // Sizes that change nothing work the first row plain all the same.
         let worked: Vec<usize> = (0..bands.len()).filter(|size| bands[*size].rows() > 0).collect();
         let from: Vec<u32> = bands.iter().map(|band| band.carried.unwrap_or(band.start.stitches)).collect();
         let to: Vec<u32> = bands.iter().map(|band| band.start.stitches).collect();
         // A chart has plain rows before it only where its stitches change.
         let first = |band: &WorkedBand| match band.chart {
             Some(_) => band.setup_rows > 0,
-            None => band.rows() > 0,
+            // Sizes that change nothing begin with the fabric of the band.
+            None => changes(band),
         };
         let count: Vec<u32> = bands.iter().map(|band| u32::from(first(band))).collect();
         let colour = bands[worked[0]].colours.first().copied().unwrap_or(0);

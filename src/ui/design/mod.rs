@@ -1,11 +1,13 @@
 //! The Design workspace: harmony beside the chart, findings and yarn on the other side, all live.
 
+mod chart_menu;
 mod contrast;
 mod findings;
 mod fit;
 mod fold;
 mod harmony;
 mod plan;
+mod symmetry;
 mod toolbar;
 mod yarn;
 
@@ -106,6 +108,7 @@ pub fn show(
         });
         pane(ui, Pane::Chart);
         actions.extend(canvas::show(ui, state.project(), &mut view.chart, state.eyes, textures));
+        chart_menu::show(ui, state, view, &mut actions);
     });
     actions
 }

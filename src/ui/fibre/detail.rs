@@ -33,7 +33,7 @@ pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actio
     if !ranked.unknown.is_empty() {
         let unknown: Vec<String> =
             ranked.unknown.iter().map(|property| property.name().to_lowercase()).collect();
-        caption(ui, format!("Not known, and left out: {}.", unknown.join(", ")));
+        caption(ui, format!("Not known, and counted as middling: {}.", unknown.join(", ")));
     }
     ui.add_space(STEP / 2.0);
     heading(ui, "Care and cautions");
@@ -83,7 +83,11 @@ fn choose(ui: &mut Ui, project: &Project, ranked: &Ranked, actions: &mut Vec<Act
 
 /// One need: a bar, and opened up its figures.
 fn need(ui: &mut Ui, part: &NeedScore) {
-    let counts = if part.weight > 0.0 { String::new() } else { " (does not count here)".to_owned() };
+    let counts = match (part.weight > 0.0, part.known > 0.0) {
+        (false, _) => " (does not count here)",
+        (true, false) => " (nothing is known of it)",
+        (true, true) => "",
+    };
     let header = CollapsingHeader::new(format!("{}{counts}", part.need.name()))
         .id_salt(part.need.key())
         .show(ui, |ui| {
@@ -111,7 +115,7 @@ fn need(ui: &mut Ui, part: &NeedScore) {
 fn figure(ui: &mut Ui, term: &Term) {
     let (value, source) = match &term.figure {
         Some(figure) => (figure.text(), figure.provenance()),
-        None => ("not known".to_owned(), "No figure was found; the term is left out.".to_owned()),
+        None => ("not known".to_owned(), "No figure was found; it counts as middling.".to_owned()),
     };
     let text = format!("{}: {value}", term.rule.property.name());
     let label = ui.add(Label::new(RichText::new(text).small()).wrap().sense(Sense::hover()));

@@ -17,8 +17,9 @@ use super::widgets::{Drafted, Form, caption, heading, one_of_in};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::project::shopping::Shopping;
-use crate::project::{Edit, Project};
+use crate::project::{CountedAs, Edit, Project};
 use crate::units::Currency;
+use crate::yarn::Washing;
 
 /// Width of the column of changes and exports.
 const ASIDE: f32 = 324.0;
@@ -118,7 +119,15 @@ fn head(
         format!("For {}.", pieces.collect::<Vec<_>>().join(", "))
     };
     let stale = if figures.is_some() { "" } else { " Working it out…" };
-    caption(ui, format!("{what}{stale}"));
+    let wash = project
+        .material
+        .needs
+        .filter(|needs| needs.washed() == Washing::Machine)
+        .map_or_else(String::new, |needs| {
+            format!(" {} Take only yarn whose label allows it.", needs.washing_reason())
+        });
+    caption(ui, format!("{what}{wash}{stale}"));
+    counted_as(ui, project, actions);
     ui.add_space(STEP / 2.0);
 }
 
@@ -136,6 +145,26 @@ fn currency(ui: &mut Ui, project: &Project, draft: &mut Option<(Id, String)>, ac
                 Err(why) => Action::Complain(why.to_string()),
             });
         }
+    });
+}
+
+/// Which yarn the figures are those of, and the way to have them all of the project's.
+fn counted_as(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
+    let Some(words) = project.counted_as_words() else { return };
+    let others = matches!(project.counted_as(), CountedAs::Others(_));
+    ui.horizontal(|ui| {
+        if let Some(yarn) = &project.material.yarn {
+            let button = ui.add_enabled(others, egui::Button::new("Use the yarn for every colour"));
+            if button
+                .on_hover_text("Length, ball and price of every colour become those of the yarn")
+                .clicked()
+            {
+                actions.push(Action::edit("Yarn of every colour", project.yarn_for_every_colour(yarn)));
+                let done = format!("Every colour is counted as {}. Undo takes it back.", yarn.name);
+                actions.push(Action::Notify(done));
+            }
+        }
+        caption(ui, words);
     });
 }
 

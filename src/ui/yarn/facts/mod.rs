@@ -153,13 +153,3 @@ fn put(project: &Project, label: &'static str, which: Which, yarn: Option<Yarn>)
     which.put(&mut material, yarn);
     Action::edit(label, Edit::Material(Box::new(material)))
 }
-
-/// Every colour of the palette put up as this yarn is, with its price.
-fn in_every_colour(project: &Project, yarn: &Yarn) -> Edit {
-    let mut palette = project.palette.clone();
-    palette.put_up_all(yarn.put_up);
-    for slot in palette.slots_mut() {
-        slot.yarn.ball_price = yarn.ball_price;
-    }
-    Edit::Palette(Box::new(palette))
-}
