@@ -13,7 +13,7 @@ use huegauge::project::{
     Chart, Colourway, FloatLimit, KnitPlan, Palette, PiecePlan, Project, Proportion, Role, Slot, SlotYarn,
     Symbol, Wheel,
 };
-use huegauge::units::{LengthUnit, Price};
+use huegauge::units::{Currency, LengthUnit, Price};
 use huegauge::yarn::{PutUp, ShadeCard};
 use proptest::option;
 use proptest::prelude::*;
@@ -150,6 +150,7 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
         (1..u32::MAX).prop_map(Shaping::InRows),
         Just(Shaping::First),
         Just(Shaping::Last),
+        Just(Shaping::Gusset),
     ];
     let own = (text(), option::of(any::<u32>()), option::of(any::<u32>()))
         .prop_map(|(size, stitches, rows)| OwnFigures { size, stitches, rows });
@@ -180,7 +181,8 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
 
 fn step() -> impl Strategy<Value = Step> {
     prop_oneof![
-        (text(), width(), 0..1000_u32).prop_map(|(name, stitches, inset)| Step::Opening {
+        (text(), width(), 0..1000_u32, 0..1000_u32).prop_map(|(name, stitches, inset, face)| Step::Opening {
+            face,
             name,
             stitches,
             inset
@@ -275,12 +277,20 @@ pub fn project() -> impl Strategy<Value = Project> {
             .prop_map(|(name, colours)| Colourway { name, colours });
         let ways = prop::collection::vec(way, 0..3);
         let made = (chart(slots), plan(), ways, pieces(slots), material(), cards());
-        (text(), text(), select(&LengthUnit::ALL), Just(palette), made).prop_map(
-            |(title, notes, units, palette, (chart, plan, colourways, pieces, material, shade_cards))| {
+        let shown = (select(&LengthUnit::ALL), select(vec!["", "£", "EUR", "kr"]));
+        (text(), text(), shown, Just(palette), made).prop_map(
+            |(
+                title,
+                notes,
+                (units, currency),
+                palette,
+                (chart, plan, colourways, pieces, material, shade_cards),
+            )| {
                 Project {
                     title,
                     notes,
                     units,
+                    currency: Currency::new(currency).unwrap(),
                     palette,
                     chart,
                     plan,
@@ -288,6 +298,7 @@ pub fn project() -> impl Strategy<Value = Project> {
                     pieces,
                     material,
                     shade_cards,
+                    ..Project::default()
                 }
             },
         )
