@@ -7,6 +7,7 @@ use super::cards::CardAction;
 use super::command::Command;
 use super::dialog::Dialog;
 use super::exports::{Export, ExportOptions};
+use super::motifs::MotifAction;
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
@@ -74,6 +75,8 @@ pub enum Action {
     Shelf(ShelfAction),
     /// Something about the shade cards.
     Cards(CardAction),
+    /// Something about the motif library.
+    Motifs(MotifAction),
 }
 
 impl Action {

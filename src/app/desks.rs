@@ -2,16 +2,22 @@
 
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use super::cards::Cards;
 use super::derived::{Derived, Reading};
 use super::document::{Document, DocumentId, Version};
 use super::jobs::{Host, Jobs};
+use super::motifs::MotifLibrary;
 use super::picture_desk::PictureDesk;
 use super::pieces_desk::PiecesDesk;
 use super::shelf::Shelf;
-use crate::chart::{BasicShape, Cell, GridError, MotifFit, Rect, RegionFit, motif_fit, region_fit};
-use crate::knit::Gauge;
+use super::weights::WeightsForm;
+use crate::chart::{
+    BasicShape, Cell, GridError, MotifFacts, MotifFit, Rect, RegionFit, motif_fit, region_fit,
+};
 use crate::knit::pieces::YarnChange;
+use crate::knit::{AtWeight, Gauge};
 use crate::project::StandIn;
 use crate::project::figures::Figures;
 use crate::project::shopping::Shopping;
@@ -36,6 +42,10 @@ pub struct Desks {
     pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
     /// What to buy with a change tried out, or why the pieces cannot be worked.
     pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
+    /// What is to be known of every motif of the library, in its order, at a gauge.
+    pub motif_facts: Derived<(u64, Gauge), Vec<MotifFacts>>,
+    /// A motif in every weight class.
+    pub weights: Derived<(Version, WeightsForm), Result<Vec<AtWeight>, String>>,
     /// A chart from a picture, and floats mended, tried out.
     pub picture: PictureDesk,
     /// The pieces.
@@ -56,6 +66,8 @@ impl Desks {
             stand_ins: Derived::of(document, "stand-ins"),
             fibres: Derived::of(document, "fibres"),
             shopping: Derived::of(document, "yarns to buy"),
+            motif_facts: Derived::of(document, "figures of the motifs"),
+            weights: Derived::of(document, "motifs in every weight"),
             picture: PictureDesk::of(document),
             pieces: PiecesDesk::of(document),
             shelf: Shelf::of(document),
@@ -87,6 +99,30 @@ impl Desks {
             let background = Cell::slot(project.background_slot() as u8);
             region_fit(&project.chart.grid, region, background, project.plan.gauge)
         })
+    }
+
+    /// What is to be known of every motif of the library, in its order.
+    pub fn motif_facts(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        library: &MotifLibrary,
+    ) -> Reading<Vec<MotifFacts>> {
+        let (motifs, gauge) = (Arc::clone(library.all()), document.project().plan.gauge);
+        self.motif_facts.ask(&(library.revision(), gauge), jobs, move || {
+            motifs.par_iter().map(|motif| motif.facts(gauge)).collect()
+        })
+    }
+
+    /// A motif in every weight class, the thinnest first.
+    pub fn weights(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        form: &WeightsForm,
+    ) -> Reading<Result<Vec<AtWeight>, String>> {
+        let (project, asked) = (Arc::clone(document.project()), form.clone());
+        self.weights.ask(&(document.version(), form.clone()), jobs, move || asked.at_weights(&project))
     }
 
     /// What may stand in for the yarn, among the yarns of the shade cards.

@@ -7,6 +7,7 @@ use super::blank::NewProject;
 use super::exports::{Export, ExportOptions};
 use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
+use super::weights::WeightsForm;
 use crate::file::recovery::LeftBehind;
 use crate::project::{MendBy, Project};
 
@@ -55,6 +56,10 @@ pub enum Dialog {
     },
     /// What the chart of the open picture is to be like.
     Picture(PictureForm),
+    /// What the region is to be called in the motif library.
+    KeepMotif(String),
+    /// A motif in every weight class.
+    Weights(WeightsForm),
     /// A copy of unsaved work was found at start.
     Recovered(LeftBehind),
     /// The keys.
@@ -73,6 +78,8 @@ impl Dialog {
             | Self::Resize { .. }
             | Self::Mend(_)
             | Self::Outline { .. }
+            | Self::KeepMotif(_)
+            | Self::Weights(_)
             | Self::Picture(_) => true,
             Self::Path { purpose, .. } => purpose.is_of_the_document(),
             Self::New(_) | Self::Recovered(_) | Self::Keys | Self::About => false,

@@ -16,6 +16,7 @@ pub mod document;
 pub mod exports;
 pub mod home;
 pub mod jobs;
+pub mod motifs;
 pub mod photo_desk;
 pub(crate) mod picker;
 pub mod picture_desk;
@@ -28,6 +29,7 @@ pub mod state;
 pub mod timed_search;
 pub mod update;
 pub mod view;
+pub mod weights;
 
 pub use action::Action;
 pub use command::Command;

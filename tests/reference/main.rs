@@ -17,6 +17,7 @@ mod fibre;
 mod gauge;
 mod loop_length;
 mod motif_fit;
+mod motifs;
 mod photo;
 mod photo_error;
 mod pieces;

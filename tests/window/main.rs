@@ -11,6 +11,7 @@ mod software_renderer;
 mod canvas;
 mod canvas_cost;
 mod canvas_pictures;
+mod looks;
 mod main_job;
 mod material;
 mod photograph;

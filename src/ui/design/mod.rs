@@ -5,6 +5,7 @@ mod findings;
 mod fit;
 mod fold;
 mod harmony;
+mod motifs;
 mod plan;
 mod toolbar;
 mod yarn;
@@ -27,6 +28,7 @@ use fold::fold;
 pub struct DesignView {
     harmony: harmony::HarmonyView,
     fit: fit::FitView,
+    motifs: motifs::MotifsView,
     /// The column that stays open where there is room for one only.
     first: Side,
 }
@@ -107,6 +109,7 @@ pub fn show(
         pane(ui, Pane::Chart);
         actions.extend(canvas::show(ui, state.project(), &mut view.chart, state.eyes, textures));
     });
+    motifs::show(ui, state, view, &mut own.motifs, &mut actions);
     actions
 }
 

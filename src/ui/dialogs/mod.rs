@@ -4,12 +4,14 @@ mod about;
 mod changed;
 mod chart;
 mod export;
+mod keep_motif;
 mod mend;
 mod new_project;
 mod outline;
 mod path;
 mod picture;
 mod unsaved;
+mod weights;
 
 use egui::{Frame, Id, Modal, Ui};
 
@@ -52,6 +54,10 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
                     outline::show(ui, state, &mut view.chart, stitches, &mut actions);
                 }
                 Dialog::Picture(form) => picture::show(ui, state, &mut view.chart, form, &mut actions),
+                Dialog::KeepMotif(typed) => {
+                    keep_motif::show(ui, state, view.chart.region, typed, &mut actions);
+                }
+                Dialog::Weights(form) => weights::show(ui, state, &view.chart, form, &mut actions),
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
             }
@@ -76,6 +82,8 @@ const fn title(dialog: &Dialog) -> &'static str {
         Dialog::Mend(_) => "Mend floats",
         Dialog::Outline { .. } => "Motif from an outline",
         Dialog::Picture(_) => "Chart from a picture",
+        Dialog::KeepMotif(_) => "Keep as motif",
+        Dialog::Weights(_) => "Motif across weights",
         Dialog::Keys => "Keys",
         Dialog::About => "About Huegauge",
     }
@@ -86,7 +94,7 @@ const fn width(dialog: &Dialog) -> f32 {
         Dialog::Keys => 560.0,
         Dialog::Path { .. } | Dialog::Changed { .. } => 520.0,
         Dialog::Mend(_) => 620.0,
-        Dialog::Picture(_) => 760.0,
+        Dialog::Picture(_) | Dialog::Weights(_) => 760.0,
         _ => 440.0,
     }
 }

@@ -6,6 +6,7 @@ mod field;
 mod figure;
 mod form;
 mod icon;
+mod motif;
 mod project_picture;
 mod steady;
 mod swatch;
@@ -17,6 +18,7 @@ pub use field::{NumberField, caption, count_field, heading, item, name, part, tr
 pub use figure::figure;
 pub use form::{Drafted, Form, one_of, one_of_in, row};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
+pub use motif::paint_stitches;
 pub use project_picture::project_picture;
 pub use steady::{reserved_caption, steady};
 pub use swatch::{paint_sign, paint_swatch};
