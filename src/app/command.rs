@@ -154,7 +154,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 73] = [
+    pub const ALL: [Self; 74] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -163,6 +163,7 @@ impl Command {
         Self::Export(Export::ChartPages),
         Self::Export(Export::Chart),
         Self::Export(Export::ChartVector),
+        Self::Export(Export::Fabric),
         Self::Export(Export::Words),
         Self::Export(Export::Rows),
         Self::Export(Export::Yardage),

@@ -122,9 +122,9 @@ fn borders_run_on_or_stand_in_a_row_without_a_seam() {
         // What stands across the seam is what stands inside: every size that occurs in a long row
         // occurs as often as the border repeats, ends aside.
         let sizes = |times| -> BTreeSet<(u32, u32)> {
-            let inner = pieces(times).into_iter().filter(|piece| {
-                piece.bounds.x > 0 && piece.bounds.x + piece.bounds.width < times * once
-            });
+            let inner = pieces(times)
+                .into_iter()
+                .filter(|piece| piece.bounds.x > 0 && piece.bounds.x + piece.bounds.width < times * once);
             inner.map(|piece| (piece.bounds.width, piece.stitches)).collect()
         };
         assert_eq!(sizes(4), sizes(6), "{name}");

@@ -46,7 +46,7 @@ fn a_motif_is_looked_for_and_stamped_as_one_step() {
 #[test]
 fn a_region_is_kept_renamed_removed_and_brought_back() {
     let mut screen = open();
-    screen.state_mut().program.view.chart.region = Some(Rect::new(2, 6, 15, 12));
+    screen.state_mut().as_mut().unwrap().program.view.chart.region = Some(Rect::new(2, 6, 15, 12));
     ask(&mut screen, Action::Command(Command::KeepAsMotif));
     write(&mut screen, "Name of the motif", "Lamp of Quovvle");
     click(&mut screen, "Keep");
@@ -85,7 +85,7 @@ fn a_motif_is_shown_in_every_weight_with_its_verdict() {
 #[test]
 fn a_stamped_motif_stands_in_the_colour_that_is_painted() {
     let mut screen = open();
-    screen.state_mut().program.view.chart.paint = Cell::slot(2);
+    screen.state_mut().as_mut().unwrap().program.view.chart.paint = Cell::slot(2);
     ask(&mut screen, Action::Command(Command::MotifLibrary));
     write(&mut screen, "Search the motifs", "chequer");
     click(&mut screen, "Motif Chequer");
