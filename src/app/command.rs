@@ -68,6 +68,8 @@ pub enum Command {
     MotifLibrary,
     /// Keep the region in the motif library.
     KeepAsMotif,
+    /// The chart in other colours, side by side.
+    Colourways,
     /// The motif in every weight class.
     AcrossWeights,
     /// Another width and height.
@@ -154,7 +156,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 74] = [
+    pub const ALL: [Self; 75] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -198,6 +200,7 @@ impl Command {
         Self::MotifLibrary,
         Self::KeepAsMotif,
         Self::AcrossWeights,
+        Self::Colourways,
         Self::ResizeChart,
         Self::ZoomIn,
         Self::ZoomOut,
@@ -310,6 +313,9 @@ impl Command {
                 keyless("Motif from an outline…", "Stamp what is drawn in an SVG file, in stitches.")
             }
             Self::MotifLibrary | Self::KeepAsMotif | Self::AcrossWeights => motif_info(self),
+            Self::Colourways => {
+                info("Colourways…", "The chart in other colours, large and side by side.", key("F7"))
+            }
             Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
             Self::ZoomIn => info("Enlarge", "Show the stitches larger.", key("Plus")),
             Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", key("Minus")),

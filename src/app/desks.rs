@@ -5,6 +5,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::cards::Cards;
+use super::colourway_desk::ColourwayDesk;
 use super::derived::{Derived, Reading};
 use super::document::{Document, DocumentId, Version};
 use super::jobs::{Host, Jobs};
@@ -44,6 +45,8 @@ pub struct Desks {
     pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
     /// What is to be known of every motif of the library, in its order, at a gauge.
     pub motif_facts: Derived<(u64, Gauge), Vec<MotifFacts>>,
+    /// The chart in other colours.
+    pub colourways: ColourwayDesk,
     /// A motif in every weight class.
     pub weights: Derived<(Version, WeightsForm), Result<Vec<AtWeight>, String>>,
     /// A chart from a picture, and floats mended, tried out.
@@ -67,6 +70,7 @@ impl Desks {
             fibres: Derived::of(document, "fibres"),
             shopping: Derived::of(document, "yarns to buy"),
             motif_facts: Derived::of(document, "figures of the motifs"),
+            colourways: ColourwayDesk::of(document),
             weights: Derived::of(document, "motifs in every weight"),
             picture: PictureDesk::of(document),
             pieces: PiecesDesk::of(document),

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::blank::NewProject;
+use super::colourway_desk::ColourwaysForm;
 use super::exports::{Export, ExportOptions};
 use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
@@ -58,6 +59,8 @@ pub enum Dialog {
     Picture(PictureForm),
     /// What the region is to be called in the motif library.
     KeepMotif(String),
+    /// The chart in other colours.
+    Colourways(ColourwaysForm),
     /// A motif in every weight class.
     Weights(WeightsForm),
     /// A copy of unsaved work was found at start.
@@ -80,6 +83,7 @@ impl Dialog {
             | Self::Outline { .. }
             | Self::KeepMotif(_)
             | Self::Weights(_)
+            | Self::Colourways(_)
             | Self::Picture(_) => true,
             Self::Path { purpose, .. } => purpose.is_of_the_document(),
             Self::New(_) | Self::Recovered(_) | Self::Keys | Self::About => false,

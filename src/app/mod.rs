@@ -7,6 +7,7 @@ pub mod action;
 pub mod blank;
 pub mod cards;
 pub mod chart_commands;
+pub mod colourway_desk;
 pub mod command;
 pub mod crew;
 pub(crate) mod derived;

@@ -5,6 +5,7 @@
 pub(crate) mod budget;
 pub mod chart_edits;
 mod colour_code;
+mod colourways;
 mod contrast;
 mod difference;
 mod edit;
@@ -28,6 +29,7 @@ mod stand_in;
 pub use crate::colour::Wheel;
 pub use crate::yarn::SlotYarn;
 pub use colour_code::{code_and_name, code_and_role, colour_code, key_entry};
+pub use colourways::{BestBy, MOST_KEPT, MOST_ORDERED, Orders, WayFigures, WayTrial};
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use difference::differences;
 pub use edit::{CellPatch, Edit, Touched};

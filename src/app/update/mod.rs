@@ -12,6 +12,7 @@ pub use recovery::{end_now, keep_now, offer, tick};
 
 use super::action::Action;
 use super::chart_commands;
+use super::colourway_desk::ColourwaysForm;
 use super::command::Command;
 use super::dialog::Dialog;
 use super::motifs::{self, MotifAction};
@@ -177,6 +178,7 @@ fn run(program: &mut Program, command: Command) {
             motifs::update(program, MotifAction::Read);
             program.view.dialog = Some(Dialog::KeepMotif(program.state.motifs.free_name()));
         }
+        Command::Colourways => view.dialog = Some(Dialog::Colourways(ColourwaysForm::default())),
         Command::AcrossWeights => {
             let of = view.chart.region.map_or(WeightsOf::Repeat, WeightsOf::Region);
             view.dialog = Some(Dialog::Weights(WeightsForm::of(state.project(), of)));

@@ -3,6 +3,7 @@
 mod about;
 mod changed;
 mod chart;
+mod colourways;
 mod export;
 mod keep_motif;
 mod mend;
@@ -20,16 +21,17 @@ use crate::app::dialog::Dialog;
 use crate::app::state::State;
 use crate::app::view::View;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::heading;
+use crate::ui::widgets::{ChartPictures, heading};
 
 /// Shows the question, if there is one.
-pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
+pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPictures) -> Vec<Action> {
     let Some(dialog) = &mut view.dialog else { return Vec::new() };
     let mut actions = Vec::new();
     let modal = Modal::new(Id::unique(("dialog", title(dialog))))
         .frame(Frame::popup(ui.style()).inner_margin(20))
         .show(ui.ctx(), |ui| {
-            ui.set_width(width(dialog));
+            let most = ui.ctx().content_rect().width() - 80.0;
+            ui.set_width(width(dialog).min(most));
             heading(ui, title(dialog));
             ui.add_space(STEP / 2.0);
             match dialog {
@@ -58,6 +60,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
                     keep_motif::show(ui, state, view.chart.region, typed, &mut actions);
                 }
                 Dialog::Weights(form) => weights::show(ui, state, &view.chart, form, &mut actions),
+                Dialog::Colourways(form) => colourways::show(ui, state, pictures, form, &mut actions),
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
             }
@@ -84,6 +87,7 @@ const fn title(dialog: &Dialog) -> &'static str {
         Dialog::Picture(_) => "Chart from a picture",
         Dialog::KeepMotif(_) => "Keep as motif",
         Dialog::Weights(_) => "Motif across weights",
+        Dialog::Colourways(_) => "Colourways",
         Dialog::Keys => "Keys",
         Dialog::About => "About Huegauge",
     }
@@ -94,6 +98,7 @@ const fn width(dialog: &Dialog) -> f32 {
         Dialog::Keys => 560.0,
         Dialog::Path { .. } | Dialog::Changed { .. } => 520.0,
         Dialog::Mend(_) => 620.0,
+        Dialog::Colourways(_) => 1120.0,
         Dialog::Picture(_) | Dialog::Weights(_) => 760.0,
         _ => 440.0,
     }

@@ -118,12 +118,13 @@ fn edit_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>)
 }
 
 fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let groups: [&[Command]; 5] = [
+    let groups: [&[Command]; 6] = [
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
         &[Command::RepeatFromRegion, Command::MarkShaping],
         &[Command::MendFloats, Command::ChartFromPicture],
         &[Command::MotifLibrary, Command::KeepAsMotif, Command::MotifFromOutline, Command::AcrossWeights],
+        &[Command::Colourways],
     ];
     grouped(ui, state, view, &groups, actions);
 }
