@@ -294,6 +294,18 @@ impl LengthUnit {
     }
 }
 
+/// `1 h 20 min`, `35 min`, `64 h`.
+pub fn hours_words(hours: f64) -> String {
+    let minutes = (hours * 60.0).round();
+    if minutes < 60.0 {
+        format!("{minutes:.0} min")
+    } else if hours < 10.0 && (minutes % 60.0) > 0.0 {
+        format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
+    } else {
+        format!("{hours:.0} h")
+    }
+}
+
 /// `1st`, `2nd`, `3rd`, `4th`, `11th`, `21st`.
 pub fn ordinal(n: u32) -> String {
     let ending = match (n % 10, n % 100) {
@@ -352,6 +364,14 @@ mod tests {
     fn a_gauge_per_4_in_is_slightly_more_than_per_10_cm() {
         // 4 in = 10.16 cm exactly.
         assert!((LengthUnit::Imperial.gauge_factor() - 1.016).abs() < 1e-12);
+    }
+
+    #[test]
+    fn hours_are_told_as_people_do() {
+        assert_eq!(hours_words(0.5), "30 min");
+        assert_eq!(hours_words(1.0), "1 h");
+        assert_eq!(hours_words(1.349), "1 h 21 min");
+        assert_eq!(hours_words(63.7), "64 h");
     }
 
     #[test]

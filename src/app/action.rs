@@ -7,6 +7,7 @@ use super::cards::CardAction;
 use super::command::Command;
 use super::dialog::Dialog;
 use super::exports::{Export, ExportOptions};
+use super::gauge_desk::GaugeAction;
 use super::motifs::MotifAction;
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
@@ -35,8 +36,14 @@ pub enum Action {
     Command(Command),
     /// Keep a patch of stitches for pasting.
     CopyCells(chart::Grid),
+    /// The same of stitches that are no whole rectangle: what is not chosen is "no stitch" in it.
+    CopyChosen(chart::Grid),
+    /// Go so many steps on in the history, or back when below zero.
+    Steps(i64),
     /// Tell the user something in passing.
     Notify(String),
+    /// Tell the user that the edit just made has happened, with a way to take it back.
+    Done(String),
     /// Tell the user that something cannot be done, and the mend.
     Complain(String),
     /// Take a message away.
@@ -73,6 +80,8 @@ pub enum Action {
     SearchTime(SearchTime),
     /// Look for shades on the cards.
     Shelf(ShelfAction),
+    /// Something about a photograph of a swatch.
+    Gauge(GaugeAction),
     /// Something about the shade cards.
     Cards(CardAction),
     /// Something about the motif library.

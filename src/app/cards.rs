@@ -1,7 +1,6 @@
 //! The shade cards of the project: which is looked at, what is searched for on it, and cards and
 //! tables on disk. Searching, reading and writing run on threads.
 
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::derived::{Derived, Reading};
@@ -9,8 +8,9 @@ use super::document::DocumentId;
 use super::jobs::{Host, Jobs};
 use super::picker::file_stem;
 use super::purpose::CardFile;
+use super::table_desk::TableImport;
 use crate::colour::Colour;
-use crate::file::{self, CsvProblem, CsvTrouble, Matching, Problem, ShadeTable};
+use crate::file::{self, Problem, ShadeField};
 use crate::project::{Edit, Project};
 use crate::units::Price;
 use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, ShadeQuery, Stock};
@@ -25,26 +25,16 @@ pub enum CardAction {
     Show(usize),
     /// Ask for a file.
     Pick(CardFile),
-    /// Read the refused table again, now that it is mended.
+    /// Read the table on its way in again, now that it is mended.
     ImportAgain,
-    /// Take the sound lines of the refused table in, and leave the others aside.
-    TakeSound,
-    /// Leave the refused table.
-    ForgetRefused,
+    /// Say what a column of it holds, or that it is left out.
+    Column(usize, Option<ShadeField>),
+    /// Take its sound lines in as a card.
+    TakeIn,
+    /// Leave the table.
+    ForgetTable,
     /// Add the card of the demos' invented mill.
     AddDemo,
-}
-
-/// The shades of a table as a card, and the columns that were left out.
-pub type Imported = (ShadeCard, Vec<String>);
-
-/// Why a table was not imported.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Refusal {
-    /// The file cannot be read.
-    File(String),
-    /// Lines of it are wrong; the sound ones may come in without them.
-    Lines(CsvTrouble, Option<ShadeCard>),
 }
 
 /// A question about a card.
@@ -85,25 +75,14 @@ impl Found {
     }
 }
 
-/// A table that was refused whole, with the lines to mend.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Refused {
-    /// The table.
-    pub path: PathBuf,
-    /// What is wrong.
-    pub trouble: CsvTrouble,
-    /// Its sound lines, when there are any.
-    pub sound: Option<ShadeCard>,
-}
-
 /// The shade cards as they are looked at.
 pub struct Cards {
     /// The card that is looked at, by its place in the project.
     pub shown: usize,
     /// What is searched for on it.
     pub found: Derived<FindAsk, Found>,
-    /// The table that was refused last.
-    pub refused: Option<Refused>,
+    /// The table on its way in.
+    pub table: Option<TableImport>,
     /// What is to be written: the card as it stood when a file was asked for.
     pub(super) outgoing: Option<Arc<ShadeCard>>,
     /// What is read just now, for the status bar.
@@ -117,7 +96,7 @@ impl Cards {
         Self {
             shown: 0,
             found: Derived::of(document, SHADES),
-            refused: None,
+            table: None,
             outgoing: None,
             reading: None,
             document,
@@ -130,11 +109,11 @@ impl Cards {
         self.found.ask(ask, jobs, move || Found::on(&asked))
     }
 
-    /// Looks at another card: what was found and refused before is of no more use.
+    /// Looks at another card: what was found and read before is of no more use.
     pub(super) fn look_at(&mut self, place: usize) {
         self.shown = place;
         self.found = Derived::of(self.document, SHADES);
-        self.refused = None;
+        self.table = None;
     }
 
     /// A file name to start from.
@@ -159,26 +138,6 @@ pub fn changed(project: &Project, change: impl FnOnce(&mut Vec<Arc<ShadeCard>>))
 /// A count in words: `1 shade`, `48 shades`.
 pub fn shades(count: usize) -> String {
     if count == 1 { "1 shade".to_owned() } else { format!("{count} shades") }
-}
-
-/// The shades of a table as a card named after the file.
-pub(super) fn read_table(path: &Path) -> Result<Imported, Refusal> {
-    let bytes = file::read_bytes(path).map_err(|error| Refusal::File(error.to_string()))?;
-    let file_name = path.display().to_string();
-    let name = path.file_stem().map_or_else(|| "Shades".into(), |stem| stem.to_string_lossy().into_owned());
-    let whole = |error: CsvProblem| Refusal::Lines(CsvTrouble::of(&file_name, vec![error]), None);
-    let table = ShadeTable::read(&bytes).map_err(whole)?;
-    let matching = Matching::of(&table).map_err(|fault| whole(fault.into()))?.without_half_a_ball();
-    matching.check().map_err(|fault| whole(fault.into()))?;
-    let taken = table.shades(&matching);
-    let shades: Vec<Shade> = taken.shades.into_iter().map(|(_, shade)| shade).collect();
-    let card = ShadeCard::new(name, shades).map_err(|(_, error)| Refusal::File(error.to_string()))?;
-    if taken.set_aside.is_empty() && !card.shades().is_empty() {
-        return Ok((card, matching.left_out(&table)));
-    }
-    let sound = (!card.shades().is_empty()).then_some(card);
-    let problems = if taken.set_aside.is_empty() { vec![CsvProblem::no_shades()] } else { taken.set_aside };
-    Err(Refusal::Lines(CsvTrouble::of(&file_name, problems), sound))
 }
 
 /// A table with every column filled, to write one's own after. Invented shades.

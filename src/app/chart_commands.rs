@@ -1,11 +1,12 @@
 //! The commands of the chart: each looks at the project and the view and answers with actions.
 
 use super::action::Action;
+use super::chosen_commands;
 use super::command::Command;
 use super::view::{ChartView, Floating, Look};
-use crate::chart::{Cell, Grid, Ink, Raster, Rect, Transform};
+use crate::chart::{Cell, Grid, Ink, Mirrors, Point, Raster, Rect, Symmetry, Transform};
 use crate::project::chart_edits::{self, ChartEditError};
-use crate::project::{Edit, Project};
+use crate::project::{Edit, Project, chosen_edits};
 
 /// One step of "Enlarge" and "Make smaller".
 const ZOOM_STEP: f32 = 1.25;
@@ -31,6 +32,12 @@ pub fn run(
             view.region = Some(project.chart.grid.bounds());
             Vec::new()
         }
+        Command::PasteOver
+        | Command::ChooseColour
+        | Command::ChooseArea
+        | Command::Scale(..)
+        | Command::Replace { .. }
+        | Command::Shift(_) => chosen_commands::run(project, view, clipboard, command).unwrap_or_default(),
         Command::Escape => let_go(view),
         Command::SetDown => set_down(project, view),
         Command::MirrorSideways => {
@@ -61,6 +68,11 @@ pub fn run(
         Command::RepeatFromRegion => view.region.map_or_else(Vec::new, |region| {
             attempt(chart_edits::set_repeat(project, region), "Repeat box", || {})
         }),
+        Command::SwapColours => {
+            swap_colours(project, view);
+            Vec::new()
+        }
+        Command::NextSymmetry => vec![next_symmetry(project)],
         Command::MarkShaping => {
             let part = view.region.unwrap_or(project.chart.repeat());
             chart_edits::balance(project, part)
@@ -80,6 +92,21 @@ pub fn run(
             Vec::new()
         }
     }
+}
+
+/// What the tools paint and what the right button paints change places.
+fn swap_colours(project: &Project, view: &mut ChartView) {
+    let second = view.second.unwrap_or(Cell::slot(project.background_slot() as u8));
+    view.second = Some(view.paint);
+    view.take_up(second);
+}
+
+/// The mirrors after those that are set, round to none.
+fn next_symmetry(project: &Project) -> Action {
+    let old = Mirrors::ALL.iter().position(|mirrors| *mirrors == project.symmetry.mirrors);
+    let next = old.map_or(0, |old| (old + 1) % Mirrors::ALL.len());
+    let symmetry = Symmetry { mirrors: Mirrors::ALL[next], ..project.symmetry };
+    Action::edit("Symmetry", Edit::Symmetry(symmetry))
 }
 
 /// Commands that only change how the chart is looked at.
@@ -103,12 +130,16 @@ fn region_command(project: &Project, view: &ChartView, command: Command) -> Vec<
     let Some(region) = view.region else { return Vec::new() };
     let mut actions = Vec::new();
     if matches!(command, Command::Cut | Command::Copy) {
-        actions.extend(project.chart.grid.copy(region).map(Action::CopyCells));
+        let copy = if view.mask().is_some() { Action::CopyChosen } else { Action::CopyCells };
+        actions.extend(chosen_edits::lifted(project, region, view.mask()).map(copy));
     }
     if matches!(command, Command::Cut | Command::Clear) {
         let background = Cell::slot(project.background_slot() as u8);
         let label = if command == Command::Cut { "Cut" } else { "Clear region" };
-        let edit = chart_edits::fill(project, region, Ink::Cell(background));
+        let edit = match view.mask() {
+            Some(mask) => chosen_edits::clear(project, region, mask),
+            None => chart_edits::fill(project, region, Ink::Cell(background)),
+        };
         actions.extend(edit.map(|edit| Action::edit(label, edit)));
     }
     actions
@@ -150,6 +181,7 @@ pub fn set_down(project: &Project, view: &mut ChartView) -> Vec<Action> {
     view.gesture = None;
     view.region = on_chart(project, held.at, &held.patch);
     let edit = match held.see_through {
+        _ if project.symmetry.is_on() => project.stroking(&strokes_of(&held)),
         None => chart_edits::paste(project, &held.patch, held.at),
         Some(see_through) => {
             let under = laid_over(project, &held.patch, held.at, see_through);
@@ -157,6 +189,17 @@ pub fn set_down(project: &Project, view: &mut ChartView) -> Vec<Action> {
         }
     };
     edit.map(|edit| Action::edit(held.label, edit)).into_iter().collect()
+}
+
+/// Held stitches as strokes, one for each that is not see-through and not left of or below the chart.
+fn strokes_of(held: &Floating) -> Vec<(Point, Ink)> {
+    let shows = |cell: Cell| held.see_through.is_none_or(|through| !cell.same_colour(&through));
+    let stroke = |p: Point| {
+        let cell = held.patch.get(p).filter(|cell| shows(*cell))?;
+        let place = |at: i64, by: u32| u32::try_from(at + i64::from(by)).ok();
+        Some((Point::new(place(held.at.0, p.x)?, place(held.at.1, p.y)?), Ink::Cell(cell)))
+    };
+    held.patch.bounds().points().filter_map(stroke).collect()
 }
 
 /// The patch with its see-through stitches taken from the chart under it.
@@ -182,6 +225,7 @@ fn on_chart(project: &Project, at: (i64, i64), patch: &Grid) -> Option<Rect> {
 /// Drops, in this order: what the pointer is in the middle of, held stitches, the region and the
 /// finding shown.
 fn let_go(view: &mut ChartView) -> Vec<Action> {
+    view.path.clear();
     if view.gesture.take().is_some() {
         return vec![Action::EndGesture];
     }
@@ -208,6 +252,9 @@ fn transform(
         held.patch = turned;
         return Vec::new();
     }
+    if view.mask().is_some() {
+        return chosen_commands::transform(project, view, transform, label);
+    }
     let Some(region) = view.region else { return Vec::new() };
     let edit = chart_edits::transform_region(project, region, transform);
     view.region = Some(chart_edits::transformed_region(region, transform, project.chart.grid.bounds()));
@@ -228,7 +275,6 @@ fn attempt(edit: Result<Edit, ChartEditError>, label: &'static str, then: impl F
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::Point;
     use crate::project::Chart;
 
     /// 6 stitches x 4 rows of ground with one accent at (4, 1).

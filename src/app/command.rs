@@ -28,8 +28,23 @@ pub enum Command {
     Copy,
     /// Hold the copied stitches over the chart.
     Paste,
+    /// Hold them so that the ground lets through what is under it.
+    PasteOver,
     /// Choose the whole chart.
     ChooseAll,
+    /// Choose every stitch of the colour at the cursor.
+    ChooseColour,
+    /// Choose the stitches of one colour that hang together at the cursor.
+    ChooseArea,
+    /// Hold the chosen stitches enlarged so many times across and up.
+    Scale(u32, u32),
+    /// Give stitches of the colour at the cursor the paint colour.
+    Replace {
+        /// In the whole chart, not in the region only.
+        everywhere: bool,
+    },
+    /// Move the stitches of the repeat around it.
+    Shift(Way),
     /// Set down, drop or unchoose what is held.
     Escape,
     /// Set held stitches down.
@@ -58,6 +73,12 @@ pub enum Command {
     CropToRegion,
     /// Mark the decreases and increases where rows narrow or widen.
     MarkShaping,
+    /// The first and the second colour change places.
+    SwapColours,
+    /// Give the keyboard to the chart.
+    ToChart,
+    /// The next kind of symmetry while painting.
+    NextSymmetry,
     /// Bring the floats under the limit.
     MendFloats,
     /// Make a chart of a picture.
@@ -112,6 +133,19 @@ pub enum Command {
     About,
 }
 
+/// A direction on the chart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Way {
+    /// To the left.
+    Left,
+    /// To the right.
+    Right,
+    /// Up.
+    Up,
+    /// Down.
+    Down,
+}
+
 /// A key with its modifiers; `ctrl` is the command key on a Mac.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Shortcut {
@@ -121,18 +155,24 @@ pub struct Shortcut {
     pub ctrl: bool,
     /// With Shift.
     pub shift: bool,
+    /// With Alt.
+    pub alt: bool,
 }
 
 const fn key(key: &'static str) -> Shortcut {
-    Shortcut { key, ctrl: false, shift: false }
+    Shortcut { key, ctrl: false, shift: false, alt: false }
 }
 
 const fn ctrl(key: &'static str) -> Shortcut {
-    Shortcut { key, ctrl: true, shift: false }
+    Shortcut { key, ctrl: true, shift: false, alt: false }
 }
 
 const fn ctrl_shift(key: &'static str) -> Shortcut {
-    Shortcut { key, ctrl: true, shift: true }
+    Shortcut { key, ctrl: true, shift: true, alt: false }
+}
+
+const fn alt(key: &'static str) -> Shortcut {
+    Shortcut { key, ctrl: false, shift: false, alt: true }
 }
 
 /// What menus, tooltips and help say about a command.
@@ -156,7 +196,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 75] = [
+    pub const ALL: [Self; 91] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -179,7 +219,20 @@ impl Command {
         Self::Cut,
         Self::Copy,
         Self::Paste,
+        Self::PasteOver,
         Self::ChooseAll,
+        Self::ChooseColour,
+        Self::ChooseArea,
+        Self::Scale(2, 1),
+        Self::Scale(1, 2),
+        Self::Scale(2, 2),
+        Self::Scale(3, 3),
+        Self::Replace { everywhere: false },
+        Self::Replace { everywhere: true },
+        Self::Shift(Way::Left),
+        Self::Shift(Way::Right),
+        Self::Shift(Way::Up),
+        Self::Shift(Way::Down),
         Self::Escape,
         Self::SetDown,
         Self::Clear,
@@ -194,6 +247,8 @@ impl Command {
         Self::RepeatFromRegion,
         Self::CropToRegion,
         Self::MarkShaping,
+        Self::NextSymmetry,
+        Self::SwapColours,
         Self::MendFloats,
         Self::ChartFromPicture,
         Self::MotifFromOutline,
@@ -216,6 +271,7 @@ impl Command {
         Self::LargerText,
         Self::SmallerText,
         Self::NextPane,
+        Self::ToChart,
         Self::Go(Workspace::Fibre),
         Self::Go(Workspace::Yarn),
         Self::Go(Workspace::Design),
@@ -250,6 +306,7 @@ impl Command {
                 | Self::LargerText
                 | Self::SmallerText
                 | Self::NextPane
+                | Self::ToChart
                 | Self::Go(_)
                 | Self::ShowKeys
                 | Self::About
@@ -270,6 +327,12 @@ impl Command {
             Self::Cut => info("Cut", "Copy the region and clear it to the background.", ctrl("X")),
             Self::Copy => info("Copy", "Copy the region.", ctrl("C")),
             Self::Paste => info("Paste", "Hold the copied stitches over the chart.", ctrl("V")),
+            Self::PasteOver
+            | Self::ChooseColour
+            | Self::ChooseArea
+            | Self::Scale(..)
+            | Self::Replace { .. }
+            | Self::Shift(_) => chosen_info(self),
             Self::ChooseAll => info("Choose all", "Choose the whole chart as the region.", ctrl("A")),
             Self::Escape => info("Let go", "Drop held stitches, or unchoose the region.", key("Escape")),
             Self::SetDown => info("Set down", "Set held stitches down on the chart.", key("Enter")),
@@ -302,6 +365,14 @@ impl Command {
                 "Mark the shaping",
                 "Put a decrease or increase where rows of the region, or of the repeat, narrow or widen.",
             ),
+            Self::SwapColours => info(
+                "Swap the two colours",
+                "What the tools paint and what the right button paints change places.",
+                key("X"),
+            ),
+            Self::NextSymmetry => {
+                info("Next symmetry", "Go on to the next kind of mirror while painting.", key("Y"))
+            }
             Self::MendFloats => keyless(
                 "Mend floats…",
                 "Change the fewest stitches so that no float is over the limit, or count the catches.",
@@ -332,7 +403,9 @@ impl Command {
             Self::ToggleTheme => keyless("Light or dark", "Switch between the light and the dark window."),
             Self::FoldHarmony => info("Harmony column", "Show or fold the harmony column.", key("F2")),
             Self::FoldFindings => info("Findings column", "Show or fold the findings column.", key("F3")),
-            Self::LargerText | Self::SmallerText | Self::NextPane | Self::Go(_) => window_info(self),
+            Self::LargerText | Self::SmallerText | Self::NextPane | Self::ToChart | Self::Go(_) => {
+                window_info(self)
+            }
             Self::Tool(tool) => tool_info(tool),
             Self::ShowKeys => info("Keys", "List every key.", key("F1")),
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
@@ -367,6 +440,49 @@ const fn export_info(export: Export) -> Info {
     Info { label: said.name, tip: said.purpose, shortcut }
 }
 
+/// Of the commands for chosen stitches and the repeat.
+const fn chosen_info(command: Command) -> Info {
+    match command {
+        Command::PasteOver => info(
+            "Paste without the ground",
+            "Hold the copied stitches so that their ground lets through what is under it.",
+            ctrl_shift("V"),
+        ),
+        Command::ChooseColour => {
+            keyless("Choose this colour", "Choose every stitch of the colour at the cursor.")
+        }
+        Command::ChooseArea => {
+            keyless("Choose this area", "Choose the stitches of one colour that hang together at the cursor.")
+        }
+        Command::Scale(2, 1) => keyless("Twice as wide", "Hold the chosen stitches, each twice as wide."),
+        Command::Scale(1, 2) => keyless("Twice as high", "Hold the chosen stitches, each twice as high."),
+        Command::Scale(2, _) => keyless("Twice as large", "Hold the chosen stitches, each two by two."),
+        Command::Scale(..) => {
+            keyless("Three times as large", "Hold the chosen stitches, each three by three.")
+        }
+        Command::Replace { everywhere: false } => keyless(
+            "Replace the colour here",
+            "Give the region's stitches of the colour at the cursor the paint colour.",
+        ),
+        Command::Replace { .. } => keyless(
+            "Replace the colour everywhere",
+            "Give every stitch of the colour at the cursor the paint colour.",
+        ),
+        Command::Shift(way) => shift_info(way),
+        _ => keyless("", ""),
+    }
+}
+
+const fn shift_info(way: Way) -> Info {
+    const TIP: &str = "Move the stitches of the repeat around it by one; what leaves it comes in opposite.";
+    match way {
+        Way::Left => info("Shift left", TIP, alt("ArrowLeft")),
+        Way::Right => info("Shift right", TIP, alt("ArrowRight")),
+        Way::Up => info("Shift up", TIP, alt("ArrowUp")),
+        Way::Down => info("Shift down", TIP, alt("ArrowDown")),
+    }
+}
+
 /// Of the commands for the window itself.
 const fn window_info(command: Command) -> Info {
     match command {
@@ -377,6 +493,7 @@ const fn window_info(command: Command) -> Info {
             info("Smaller text", "Show text and controls smaller in the whole window.", ctrl("Minus"))
         }
         Command::Go(workspace) => go_info(workspace),
+        Command::ToChart => info("Go to the chart", "Give the keyboard to the chart.", key("F4")),
         _ => info("Next pane", "Give the keyboard to the next pane.", key("F6")),
     }
 }

@@ -8,6 +8,7 @@ use super::cards::Cards;
 use super::colourway_desk::ColourwayDesk;
 use super::derived::{Derived, Reading};
 use super::document::{Document, DocumentId, Version};
+use super::gauge_desk::GaugeDesk;
 use super::jobs::{Host, Jobs};
 use super::motifs::MotifLibrary;
 use super::picture_desk::PictureDesk;
@@ -51,6 +52,8 @@ pub struct Desks {
     pub weights: Derived<(Version, WeightsForm), Result<Vec<AtWeight>, String>>,
     /// A chart from a picture, and floats mended, tried out.
     pub picture: PictureDesk,
+    /// A photograph of a swatch.
+    pub gauge: GaugeDesk,
     /// The pieces.
     pub pieces: PiecesDesk,
     /// Shades to choose from, and what was looked for among them.
@@ -73,6 +76,7 @@ impl Desks {
             colourways: ColourwayDesk::of(document),
             weights: Derived::of(document, "motifs in every weight"),
             picture: PictureDesk::of(document),
+            gauge: GaugeDesk::of(document),
             pieces: PiecesDesk::of(document),
             shelf: Shelf::of(document),
             cards: Cards::of(document),

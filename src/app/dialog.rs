@@ -5,11 +5,13 @@ use std::sync::Arc;
 
 use super::blank::NewProject;
 use super::colourway_desk::ColourwaysForm;
+use super::document::Version;
 use super::exports::{Export, ExportOptions};
 use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
+use super::recovery::Found;
 use super::weights::WeightsForm;
-use crate::file::recovery::LeftBehind;
+use crate::file::Expected;
 use crate::project::{MendBy, Project};
 
 /// The question in front of the window.
@@ -23,6 +25,8 @@ pub enum Dialog {
         path: PathBuf,
         /// The project that lies there now, when it is one.
         theirs: Option<Arc<Project>>,
+        /// What lay there when it was shown.
+        found: Expected,
         /// In what the two differ, each a few words.
         differs: Vec<String>,
         /// What waits for the save.
@@ -64,7 +68,7 @@ pub enum Dialog {
     /// A motif in every weight class.
     Weights(WeightsForm),
     /// A copy of unsaved work was found at start.
-    Recovered(LeftBehind),
+    Recovered(Found),
     /// The keys.
     Keys,
     /// Version and licence.
@@ -98,6 +102,8 @@ pub struct Notice {
     pub text: String,
     /// Errors stay until dismissed.
     pub is_error: bool,
+    /// The state of the project that it tells of, as long as undo takes that back.
+    pub undo: Option<Version>,
     /// Told apart by number.
     pub id: u64,
 }

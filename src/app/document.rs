@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 
-use crate::file::{Claim, Fingerprint};
+use crate::file::{Claim, Expected, Fingerprint};
 use crate::project::{Edit, History, Project, ProjectError, Touched};
 
 /// Tells documents apart: every New and every Open is another, and no number is used twice.
@@ -29,7 +29,7 @@ pub struct Version {
 }
 
 /// What is known to lie in a file; shared with the thread that writes it.
-pub type Known = Arc<Mutex<Option<Fingerprint>>>;
+pub type Known = Arc<Mutex<Option<Expected>>>;
 
 /// A save under way.
 #[derive(Debug)]
@@ -154,13 +154,13 @@ impl Document {
         touched
     }
 
-    /// Gives the project as it is now to be written to `path`.
-    /// With it comes what is known of the file, for the thread that writes it.
-    pub fn begin_saving(&mut self, path: PathBuf) -> (Arc<Project>, Known) {
-        let known = match &self.saving {
-            _ if !self.is_its_file(&path) => Known::default(),
-            Some(saving) => Arc::clone(&saving.known),
-            None => Arc::clone(&self.known),
+    /// Gives the project as it is now to be written to `path`, which the person chose with `chosen` in it;
+    /// `None` for its own file. With it comes what is known of the file, for the thread that writes it.
+    pub fn begin_saving(&mut self, path: PathBuf, chosen: Option<Expected>) -> (Arc<Project>, Known) {
+        let known = match (chosen, &self.saving) {
+            (Some(chosen), _) => Arc::new(Mutex::new(Some(chosen))),
+            (None, Some(saving)) => Arc::clone(&saving.known),
+            (None, None) => Arc::clone(&self.known),
         };
         let (project, position) = (Arc::clone(&self.project), self.history.position());
         self.saving = Some(Saving { path, project, position, known: Arc::clone(&known) });
@@ -195,7 +195,7 @@ impl Document {
 
     /// What lay in its file when it was read.
     pub fn was_read(&mut self, mark: Fingerprint) {
-        self.known = Arc::new(Mutex::new(Some(mark)));
+        self.known = Arc::new(Mutex::new(Some(Expected::Text(mark))));
     }
 
     /// Whether a save to this path would replace the file that was opened or saved before.

@@ -50,7 +50,7 @@ pub const fn kind(purpose: &Purpose) -> (&'static str, &'static str) {
             let info = export.info();
             (info.kind, info.extension)
         }
-        Purpose::Photograph => ("Photograph", "jpg"),
+        Purpose::Photograph | Purpose::SwatchPhotograph => ("Photograph", "jpg"),
         Purpose::ChartPicture => ("Picture", "png"),
         Purpose::Outline => ("Outline", "svg"),
         Purpose::Card(file) => file.kind(),
@@ -60,7 +60,9 @@ pub const fn kind(purpose: &Purpose) -> (&'static str, &'static str) {
 /// Every extension a file for this purpose may have.
 pub fn extensions(purpose: &Purpose) -> Vec<&'static str> {
     match purpose {
-        Purpose::Photograph | Purpose::ChartPicture => vec!["jpg", "jpeg", "png", "webp", "tif", "tiff"],
+        Purpose::Photograph | Purpose::SwatchPhotograph | Purpose::ChartPicture => {
+            vec!["jpg", "jpeg", "png", "webp", "tif", "tiff"]
+        }
         Purpose::Card(CardFile::Import) => vec!["csv", "tsv", "txt"],
         _ => vec![kind(purpose).1],
     }

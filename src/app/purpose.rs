@@ -17,6 +17,8 @@ pub enum Purpose {
     Export(Export),
     /// Read colours off this photograph.
     Photograph,
+    /// Read a swatch's gauge off this photograph.
+    SwatchPhotograph,
     /// Make a chart of this picture.
     ChartPicture,
     /// Make a motif of this outline.
@@ -29,7 +31,9 @@ impl Purpose {
     /// Whether the file is read; otherwise it is written.
     pub const fn opens(&self) -> bool {
         match self {
-            Self::Open | Self::Photograph | Self::ChartPicture | Self::Outline => true,
+            Self::Open | Self::Photograph | Self::SwatchPhotograph | Self::ChartPicture | Self::Outline => {
+                true
+            }
             Self::Save(_) | Self::Export(_) => false,
             Self::Card(file) => file.opens(),
         }

@@ -54,6 +54,8 @@ pub struct Shelved {
     pub of: usize,
     /// How many were let through although their fibre or weight is not known.
     pub unknown: usize,
+    /// How many that can be had were left out for the needs of the piece alone.
+    pub refused: usize,
     /// Fibre labels on the cards, each once, in alphabetical order.
     pub labels: Vec<String>,
     /// Weight classes on the cards, each once, rising.
@@ -378,6 +380,7 @@ impl Shelved {
             shelved.classes.extend(shade.weight_class);
             let fitness = shelved.ask.wanted.judges(shade);
             let had = !shelved.ask.to_be_had || shade.stock != Stock::Out;
+            shelved.refused += usize::from(had && shelved.ask.wanted.is_refused(shade));
             if had && fitness != Fitness::Differs {
                 shelved.unknown += usize::from(fitness == Fitness::Unknown);
                 let_through.push(shade.clone());
@@ -394,7 +397,7 @@ impl Shelved {
 
     fn nothing(ask: ShelfAsk) -> Self {
         let (labels, classes) = (Vec::new(), Vec::new());
-        Self { ask, card: ShadeCard::default(), of: 0, unknown: 0, labels, classes }
+        Self { ask, card: ShadeCard::default(), of: 0, unknown: 0, refused: 0, labels, classes }
     }
 }
 

@@ -1,7 +1,8 @@
 //! Everything the running program knows.
 
-use std::path::Path;
-use std::sync::Arc;
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
 
 use super::derived::Reading;
 use super::desks::Desks;
@@ -13,10 +14,11 @@ use super::jobs::{Host, Jobs};
 use super::motifs::MotifLibrary;
 use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
-use super::recovery::Recovery;
+use super::recovery::{Found, Recovery};
 use super::timed_search::SearchTime;
 use super::view::{Columns, Eyes, Folds, TextSize, ThemeChoice, View};
 use crate::chart::Grid;
+use crate::file::Fingerprint;
 use crate::file::recent::Settings;
 use crate::file::recovery::LeftBehind;
 use crate::project::Project;
@@ -87,8 +89,12 @@ pub struct State {
     pub(super) recovery: Recovery,
     /// Work of earlier windows that is still to be offered, the newest last.
     pub(super) left_behind: Vec<LeftBehind>,
+    /// Work of an earlier window that is offered as soon as no other question is open.
+    pub(super) found: Option<Found>,
     /// Counts the project files given to be written.
     pub(super) saves: u64,
+    /// What this window itself wrote last into each file; shared with the thread that writes.
+    pub(super) written: Arc<Mutex<HashMap<PathBuf, Fingerprint>>>,
 }
 
 /// Copied stitches, and the words that stand for them on the system's clipboard: as long as these lie there,
@@ -97,6 +103,8 @@ pub struct State {
 pub struct Copied {
     /// The stitches.
     pub patch: Grid,
+    /// Its "no stitch" is what was not chosen.
+    pub has_gaps: bool,
     /// The words.
     pub words: String,
 }
@@ -137,7 +145,9 @@ impl Program {
             next_notice: 0,
             recovery: Recovery::default(),
             left_behind: Vec::new(),
+            found: None,
             saves: 0,
+            written: Arc::default(),
         };
         Self { state, view: View::default() }
     }
@@ -197,28 +207,34 @@ impl State {
     }
 
     /// Keeps copied stitches.
-    pub(super) fn copy(&mut self, patch: Grid) {
+    pub(super) fn copy(&mut self, patch: Grid, has_gaps: bool) {
         self.copies += 1;
         let (width, height, number) = (patch.width(), patch.height(), self.copies);
         // The process tells two windows apart.
         let window = std::process::id();
         let words = format!("Chart stitches {width} × {height}, copy {number} of window {window}");
-        self.clipboard = Some(Copied { patch, words });
+        self.clipboard = Some(Copied { patch, has_gaps, words });
     }
 
     /// Says something in the corner.
     pub fn notify(&mut self, text: impl Into<String>) {
-        self.push_notice(text.into(), false);
+        self.push_notice(text.into(), false, None);
+    }
+
+    /// Says that the newest edit has happened; its notice can take it back while it is the newest.
+    pub fn done(&mut self, text: impl Into<String>) {
+        let version = self.document.version();
+        self.push_notice(text.into(), false, Some(version));
     }
 
     /// Says that something went wrong; stays until dismissed.
     pub fn complain(&mut self, text: impl Into<String>) {
-        self.push_notice(text.into(), true);
+        self.push_notice(text.into(), true, None);
     }
 
-    fn push_notice(&mut self, text: String, is_error: bool) {
+    fn push_notice(&mut self, text: String, is_error: bool, undo: Option<Version>) {
         self.notices.retain(|notice| notice.text != text);
-        self.notices.push(Notice { text, is_error, id: self.next_notice });
+        self.notices.push(Notice { text, is_error, undo, id: self.next_notice });
         self.next_notice += 1;
     }
 }

@@ -1,7 +1,8 @@
 //! How the project is being looked at: never saved with it, never undone.
 
+pub use super::choices::{Columns, Fold, Folds, TextSize, ThemeChoice, Workspace};
 use super::dialog::Dialog;
-use crate::chart::{Cell, Grid, Ink, Point, Rect, Work};
+use crate::chart::{Areas, Cell, Grid, Ink, Point, Raster, Rect, Work};
 
 /// What the pointer does on the chart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -51,6 +52,29 @@ impl Tool {
             Self::Region => "Region",
         }
     }
+}
+
+/// How the region tool chooses.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Choose {
+    /// A rectangle.
+    #[default]
+    Rectangle,
+    /// What a line drawn by hand goes around.
+    Freehand,
+    /// Every stitch of one colour.
+    Colour,
+    /// The stitches of one colour that hang together.
+    Area,
+}
+
+/// What opens the menu of the chart in the next frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MenuAt {
+    /// Where on the screen, in points.
+    pub pos: [f32; 2],
+    /// By a key, so that the keyboard goes to its first line.
+    pub by_keys: bool,
 }
 
 /// How the stitches are rendered.
@@ -126,6 +150,8 @@ pub enum Gesture {
         to: Point,
         /// Stretched with the arrow keys instead of the pointer.
         by_keys: bool,
+        /// In the second colour.
+        second: bool,
     },
     /// Stretching the rubber band of the region.
     Band {
@@ -136,6 +162,8 @@ pub enum Gesture {
         /// Whether the pointer has left the place where it went down.
         moved: bool,
     },
+    /// Drawing around what is to be chosen; the way so far is in the view.
+    Around,
     /// Moving the stitches of the region.
     Shift {
         /// The cell that was taken hold of.
@@ -150,8 +178,27 @@ pub enum Gesture {
         /// Column and row inside the patch.
         grip: (i64, i64),
     },
+    /// Placing an axis of the symmetry.
+    Axis {
+        /// The upright one.
+        upright: bool,
+        /// Where it is now, in half stitches from the left or half rows from the bottom.
+        at2: u32,
+    },
+    /// Pulling the repeat at a corner.
+    Corner {
+        /// At its right.
+        right: bool,
+        /// At its top.
+        top: bool,
+        /// The repeat as it would be.
+        to: Rect,
+    },
     /// Taking up colours while the button is down.
-    Pick,
+    Pick {
+        /// As the second colour.
+        second: bool,
+    },
     /// Moving the view.
     Pan,
 }
@@ -159,8 +206,8 @@ pub enum Gesture {
 /// What of the chart's picture is out of date.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stale {
-    /// Stitches inside this rectangle changed.
-    pub cells: Rect,
+    /// Stitches inside these rectangles changed.
+    pub cells: Areas,
     /// Everything changed (another chart, size or palette).
     pub all: bool,
 }
@@ -168,7 +215,7 @@ pub struct Stale {
 impl Default for Stale {
     /// A new window has drawn nothing yet.
     fn default() -> Self {
-        Self { cells: Rect::default(), all: true }
+        Self { cells: Areas::NONE, all: true }
     }
 }
 
@@ -180,6 +227,8 @@ pub struct ChartView {
     pub tool: Tool,
     /// What the tools paint: a palette slot or "no stitch".
     pub paint: Cell,
+    /// What the tools paint with the right button; `None` is the background.
+    pub second: Option<Cell>,
     /// How stitches are worked that the tools pass; `None` paints the colour.
     pub work: Option<Work>,
     /// Whether rectangles and ellipses are filled.
@@ -202,6 +251,14 @@ pub struct ChartView {
     pub hover: Option<Point>,
     /// The chosen region.
     pub region: Option<Rect>,
+    /// The rectangle of the region and the chosen stitches of it, where these are not all.
+    pub chosen: Option<(Rect, Raster)>,
+    /// How the region tool chooses.
+    pub choose: Choose,
+    /// The way drawn around what is to be chosen.
+    pub path: Vec<Point>,
+    /// Opens the menu of the chart.
+    pub menu: Option<MenuAt>,
     /// The corner of the region that stays while the keyboard cursor stretches it.
     pub anchor: Option<Point>,
     /// What the pointer is in the middle of.
@@ -229,6 +286,7 @@ impl Default for ChartView {
         Self {
             tool: Tool::default(),
             paint: Cell::slot(0),
+            second: None,
             work: None,
             filled: true,
             zoom: 16.0,
@@ -240,6 +298,10 @@ impl Default for ChartView {
             cursor: Point::default(),
             hover: None,
             region: None,
+            chosen: None,
+            choose: Choose::default(),
+            path: Vec::new(),
+            menu: None,
             anchor: None,
             gesture: None,
             floating: None,
@@ -261,6 +323,14 @@ impl ChartView {
         self.gesture = None;
     }
 
+    /// Points at these stitches, brings them into view if they are out of sight, and puts the keyboard cursor
+    /// on one of them.
+    pub fn point_at(&mut self, stitches: Vec<Rect>, cursor: Point) {
+        self.reveal = stitches.iter().copied().reduce(Rect::union);
+        self.highlight = stitches;
+        self.cursor = cursor;
+    }
+
     /// The tools paint what this cell is: its work where it is not plain, else its colour.
     pub fn take_up(&mut self, cell: Cell) {
         self.paint = Cell::NO_STITCH;
@@ -268,6 +338,27 @@ impl ChartView {
             self.paint = Cell::slot(slot as u8);
         }
         self.work = Some(cell.work()).filter(|work| *work != Work::Plain);
+    }
+
+    /// The chosen stitches of the region, when they are not all of its rectangle.
+    pub fn mask(&self) -> Option<&Raster> {
+        self.chosen.as_ref().filter(|(rect, _)| self.region == Some(*rect)).map(|(_, mask)| mask)
+    }
+
+    /// Makes these stitches the region; none of them, no region.
+    pub fn choose_points(&mut self, points: &[Point]) {
+        let around = points.iter().fold(Rect::default(), |r, p| r.union(Rect::new(p.x, p.y, 1, 1)));
+        let mut chosen = vec![false; around.area()];
+        for p in points {
+            chosen[(p.y - around.y) as usize * around.width as usize + (p.x - around.x) as usize] = true;
+        }
+        let gaps = chosen.contains(&false);
+        let mask = Raster::from_fn(around.width, around.height, |p| {
+            chosen[p.y as usize * around.width as usize + p.x as usize]
+        });
+        self.region = (!around.is_empty()).then_some(around);
+        self.chosen = gaps.then_some((around, mask));
+        self.anchor = None;
     }
 
     /// A view of another chart, looked at in the same way.
@@ -298,203 +389,4 @@ pub struct View {
     pub dialog: Option<Dialog>,
     /// Whether the window shows itself dark, which the system may decide.
     pub shows_dark: bool,
-}
-
-/// A workspace of the rail.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Workspace {
-    /// What the piece must withstand, and the fibre for it.
-    Fibre,
-    /// The yarn, and the shades it can be had in.
-    Yarn,
-    /// Harmony, chart and findings.
-    #[default]
-    Design,
-    /// The swatch log.
-    Swatch,
-    /// The pieces, their bands and sizes.
-    Pieces,
-    /// How much of each colour to buy, and what it costs.
-    Shopping,
-}
-
-impl Workspace {
-    /// All workspaces, in the order a knitter meets them.
-    pub const ALL: [Self; 6] =
-        [Self::Fibre, Self::Yarn, Self::Design, Self::Swatch, Self::Pieces, Self::Shopping];
-
-    /// Name, sentence case.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Fibre => "Fibre",
-            Self::Yarn => "Yarn",
-            Self::Design => "Design",
-            Self::Swatch => "Swatch",
-            Self::Pieces => "Pieces",
-            Self::Shopping => "Shopping",
-        }
-    }
-}
-
-/// Light, dark, or as the system.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum ThemeChoice {
-    /// As the system.
-    #[default]
-    System,
-    /// Light.
-    Light,
-    /// Dark.
-    Dark,
-}
-
-impl ThemeChoice {
-    /// All choices.
-    pub const ALL: [Self; 3] = [Self::System, Self::Light, Self::Dark];
-
-    /// Name, as remembered between runs.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::System => "As the system",
-            Self::Light => "Light",
-            Self::Dark => "Dark",
-        }
-    }
-
-    /// The choice of this name, else as the system.
-    pub fn named(name: Option<&str>) -> Self {
-        Self::ALL.into_iter().find(|choice| Some(choice.name()) == name).unwrap_or_default()
-    }
-}
-
-/// How large the window's text and controls are, in steps of ten per cent.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct TextSize(u16);
-
-impl Default for TextSize {
-    fn default() -> Self {
-        Self(100)
-    }
-}
-
-impl TextSize {
-    /// The name it is remembered under.
-    pub const KEY: &'static str = "text size";
-    const STEP: u16 = 10;
-    const RANGE: std::ops::RangeInclusive<u16> = 80..=200;
-
-    /// As remembered, in per cent; 100 the first time.
-    pub fn named(text: Option<&str>) -> Self {
-        text.and_then(|text| text.parse().ok())
-            .filter(|p| Self::RANGE.contains(p))
-            .map_or_else(Self::default, Self)
-    }
-
-    /// In per cent of the size it is designed at, 80 to 200.
-    pub const fn percent(self) -> u16 {
-        self.0
-    }
-
-    /// One step larger, if there is one.
-    #[must_use]
-    pub fn larger(self) -> Self {
-        Self((self.0 + Self::STEP).min(*Self::RANGE.end()))
-    }
-
-    /// One step smaller, if there is one.
-    #[must_use]
-    pub fn smaller(self) -> Self {
-        Self((self.0 - Self::STEP).max(*Self::RANGE.start()))
-    }
-}
-
-/// A part of the right column that folds away, in the order of use.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Fold {
-    /// What is worth a second look, and the colours that touch.
-    Findings,
-    /// Yarn per colour.
-    Yarn,
-    /// Gauge, repeats and rules.
-    Gauge,
-    /// Motif fit and repeat fit.
-    Fit,
-}
-
-/// Which parts of the right column are open.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Folds {
-    open: [bool; 4],
-}
-
-impl Default for Folds {
-    /// All but the fit, which is asked now and then.
-    fn default() -> Self {
-        Self { open: [true, true, true, false] }
-    }
-}
-
-impl Folds {
-    /// The name they are remembered under.
-    pub const KEY: &'static str = "folds";
-    const NAMES: [(Fold, &'static str); 4] =
-        [(Fold::Findings, "findings"), (Fold::Yarn, "yarn"), (Fold::Gauge, "gauge"), (Fold::Fit, "fit")];
-
-    /// Whether a part is open.
-    pub const fn is_open(self, fold: Fold) -> bool {
-        self.open[fold as usize]
-    }
-
-    /// Opens or folds a part.
-    pub const fn toggle(&mut self, fold: Fold) {
-        self.open[fold as usize] = !self.open[fold as usize];
-    }
-
-    /// As remembered: the open parts by name.
-    pub fn to_text(self) -> String {
-        let open = Self::NAMES.iter().filter(|(fold, _)| self.is_open(*fold));
-        open.map(|(_, name)| *name).collect::<Vec<_>>().join(" ")
-    }
-
-    /// What was remembered.
-    pub fn named(text: Option<&str>) -> Self {
-        text.map_or_else(Self::default, |text| {
-            let open = |name: &str| text.split_whitespace().any(|word| word == name);
-            Self { open: Self::NAMES.map(|(_, name)| open(name)) }
-        })
-    }
-}
-
-/// Which side columns of the Design workspace are open.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Columns {
-    /// Harmony, on the left.
-    pub harmony: bool,
-    /// Findings and yarn, on the right.
-    pub findings: bool,
-}
-
-impl Columns {
-    /// The name they are remembered under.
-    pub const KEY: &'static str = "columns";
-
-    /// As remembered: the open columns by name.
-    pub fn to_text(self) -> String {
-        let open = [(self.harmony, "harmony"), (self.findings, "findings")];
-        open.iter().filter(|(open, _)| *open).map(|(_, name)| *name).collect::<Vec<_>>().join(" ")
-    }
-
-    /// What was remembered; both open the first time.
-    pub fn named(text: Option<&str>) -> Self {
-        text.map_or_else(Self::default, |text| {
-            let open = |name| text.split_whitespace().any(|word| word == name);
-            Self { harmony: open("harmony"), findings: open("findings") }
-        })
-    }
-}
-
-impl Default for Columns {
-    fn default() -> Self {
-        Self { harmony: true, findings: true }
-    }
 }

@@ -2,11 +2,13 @@
 //!
 //! Pure: no egui, no files, no project.
 
+mod areas;
 mod catches;
 mod contacts;
 mod coverage;
 mod grid;
 mod likeness;
+mod lone;
 mod mend;
 mod motif;
 mod motif_fit;
@@ -20,11 +22,14 @@ mod repeat_fit;
 mod row_balance;
 mod runs;
 mod shapes;
+mod symmetry;
 mod work;
 
+pub use areas::Areas;
 pub use catches::{Catch, catches_in, catches_in_row};
 pub use contacts::{Contact, Wrap, contacts, touching_places};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
+pub use lone::RepeatedRows;
 pub use mend::{MendedFloats, mend_floats};
 pub use motif::{MOST_MOTIF_NAME, MOST_MOTIF_SIDE, Motif, MotifError, MotifFacts, MotifKind};
 pub use motif_fit::{
@@ -39,4 +44,5 @@ pub use repeat_fit::{EvenCount, PartialRepeat, RepeatFit, repeat_fit};
 pub use row_balance::{RowImbalance, balance_rows, row_imbalances, stitches_in_row, taken_by_row};
 pub use runs::{Float, Run, colours_in_row, long_floats_in_row, runs};
 pub use shapes::BasicShape;
+pub use symmetry::{Axis, Image, Lay, Mirrors, Placed, Symmetry, Tiles};
 pub use work::{Ink, Work};

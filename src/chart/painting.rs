@@ -122,12 +122,21 @@ fn row_part(first: u32, last: u32, y: u32, clip: Rect) -> impl Iterator<Item = P
 ///
 /// Scan-line fill: time and memory grow with the area, never with its shape.
 pub fn flood(grid: &Grid, start: Point, within: Option<Rect>) -> Vec<Point> {
+    flood_each(grid, &[start], within).pop().unwrap_or_default()
+}
+
+/// What [`flood`] finds from each start; nothing from one that lies in what an earlier one has found.
+pub fn flood_each(grid: &Grid, starts: &[Point], within: Option<Rect>) -> Vec<Vec<Point>> {
     let area = within.unwrap_or(grid.bounds()).intersect(grid.bounds());
+    let mut seen = vec![false; area.area()];
+    starts.iter().map(|start| flood_from(grid, *start, area, &mut seen)).collect()
+}
+
+fn flood_from(grid: &Grid, start: Point, area: Rect, seen: &mut [bool]) -> Vec<Point> {
     let Some(target) = grid.get(start).filter(|_| area.contains(start)) else {
         return Vec::new();
     };
     let (width, left, right) = (area.width as usize, area.x, area.x + area.width);
-    let mut seen = vec![false; area.area()];
     let offset = |x: u32, y: u32| (y - area.y) as usize * width + (x - left) as usize;
     let mut found = Vec::new();
     let mut seeds = vec![start];
@@ -160,6 +169,36 @@ pub fn flood(grid: &Grid, start: Point, within: Option<Rect>) -> Vec<Point> {
         }
     }
     found
+}
+
+/// The stitches on a closed path through these and those it goes around, inside `clip`.
+pub fn enclosed(path: &[Point], clip: Rect) -> Vec<Point> {
+    let Some(last) = path.last() else { return Vec::new() };
+    let ends = std::iter::once(last).chain(path).zip(path);
+    let edge: Vec<Point> = ends.flat_map(|(a, b)| line(*a, *b, clip)).collect();
+    let bounds = edge.iter().fold(Rect::default(), |r, p| r.union(Rect::new(p.x, p.y, 1, 1)));
+    // A rim of one cell around it, from which all that lies outside can be reached.
+    let (width, height) = (bounds.width as usize + 2, bounds.height as usize + 2);
+    let mut taken = vec![false; width * height];
+    for p in &edge {
+        taken[(p.y - bounds.y + 1) as usize * width + (p.x - bounds.x + 1) as usize] = true;
+    }
+    let mut open = vec![0];
+    while let Some(at) = open.pop() {
+        if std::mem::replace(&mut taken[at], true) {
+            continue;
+        }
+        let x = at % width;
+        open.extend((x > 0).then(|| at - 1));
+        open.extend((x + 1 < width).then_some(at + 1));
+        open.extend(at.checked_sub(width));
+        open.extend(Some(at + width).filter(|next| *next < width * height));
+    }
+    edge.iter().for_each(|p| {
+        taken[(p.y - bounds.y + 1) as usize * width + (p.x - bounds.x + 1) as usize] = false;
+    });
+    let inside = |p: &Point| !taken[(p.y - bounds.y + 1) as usize * width + (p.x - bounds.x + 1) as usize];
+    bounds.points().filter(inside).collect()
 }
 
 #[cfg(test)]
@@ -276,6 +315,17 @@ mod tests {
         assert_eq!(flood(&grid, Point::new(0, 0), Some(Rect::new(0, 0, 2, 9))).len(), 18);
         assert!(flood(&grid, Point::new(4, 4), Some(Rect::new(0, 0, 2, 2))).is_empty());
         assert!(flood(&grid, Point::new(40, 4), None).is_empty());
+    }
+
+    #[test]
+    fn a_path_takes_what_it_goes_around() {
+        let corners = [(3, 1), (7, 1), (7, 5), (3, 5)].map(|(x, y)| Point::new(x, y));
+        assert_eq!(enclosed(&corners, CHART).len(), 25);
+        // A diamond: its slanted sides do not leak.
+        let tips = [(5, 1), (9, 5), (5, 9), (1, 5)].map(|(x, y)| Point::new(x, y));
+        assert_eq!(enclosed(&tips, CHART).len(), 41);
+        assert_eq!(enclosed(&tips[..1], CHART), tips[..1]);
+        assert!(enclosed(&[], CHART).is_empty());
     }
 
     #[test]

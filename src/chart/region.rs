@@ -1,7 +1,7 @@
 //! Whole-region work on a grid: mirror, turn, recolour, and rows or stitches put in or taken out.
 
 use super::grid::{Cell, Grid, GridError, Rect};
-use super::work::Ink;
+use super::work::{Ink, Work};
 
 /// A way to mirror or turn a piece of chart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -52,6 +52,25 @@ impl Grid {
         } else {
             Self::from_checked(self.width(), self.height(), cells)
         }
+    }
+
+    /// The grid with each stitch made `across` stitches wide and `up` rows high, in its colour and plain: a
+    /// decrease has no larger self.
+    ///
+    /// # Errors
+    /// [`GridError::Size`] when a factor is 0 or the result would be too large.
+    pub fn scaled(&self, across: u32, up: u32) -> Result<Self, GridError> {
+        let (width, height) =
+            (u64::from(self.width()) * u64::from(across), u64::from(self.height()) * u64::from(up));
+        Self::check_size(width, height)?;
+        let row = |row: &[Cell]| -> Vec<Cell> {
+            row.iter()
+                .flat_map(|cell| std::iter::repeat_n(cell.worked(Work::Plain), across as usize))
+                .collect()
+        };
+        let rows = self.cells().chunks(self.width() as usize);
+        let cells = rows.flat_map(|cells| row(cells).repeat(up as usize)).collect();
+        Self::from_cells(width as u32, height as u32, cells)
     }
 
     /// Gives every cell inside `rect` the value `cell`.
@@ -199,6 +218,17 @@ mod tests {
         assert!(grid.without_rows(0, 2).is_err());
         assert!(grid.without_stitches(0, 9).is_err());
         assert!(grid.resized(0, 4, (0, 0), Cell::slot(0)).is_err());
+    }
+
+    #[test]
+    fn a_scaled_grid_has_blocks_for_stitches() {
+        let scaled = numbered().scaled(2, 3).unwrap();
+        assert_eq!((scaled.width(), scaled.height()), (6, 6));
+        assert_eq!(slots(&scaled)[..6], [0, 0, 1, 1, 2, 2]);
+        assert_eq!(scaled.row(2), scaled.row(0));
+        assert_eq!(slots(&scaled)[30..], [3, 3, 4, 4, 5, 5]);
+        assert!(numbered().scaled(0, 1).is_err());
+        assert!(numbered().scaled(1, 1001).is_err());
     }
 
     #[test]

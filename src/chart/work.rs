@@ -107,6 +107,16 @@ impl Ink {
             Self::Work(work) => old.worked(work),
         }
     }
+
+    /// What the brush leaves in a chart mirrored left to right.
+    #[must_use]
+    pub const fn mirrored(self) -> Self {
+        match self {
+            Self::Colour(_) => self,
+            Self::Cell(cell) => Self::Cell(cell.worked(cell.work().mirrored())),
+            Self::Work(work) => Self::Work(work.mirrored()),
+        }
+    }
 }
 
 impl From<Cell> for Ink {

@@ -12,7 +12,7 @@ use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, NearShade, Shopping};
 use crate::project::{Project, Slot, code_and_role};
 use crate::units::{LengthUnit, counted};
-use crate::yarn::ColourSource;
+use crate::yarn::{ColourSource, Washing};
 
 /// Width in pixels: that of common phone screens.
 pub const WIDTH: f64 = 1080.0;
@@ -72,6 +72,10 @@ fn header(card: &mut Card, project: &Project, shopping: &Shopping) {
     let cost = shopping.yarn.cost().filter(|cost| cost.get() > 0.0);
     let price = cost.map_or_else(String::new, |cost| format!(", {cost} together"));
     card.words(&format!("{balls}{price}"), BODY);
+    if let Some(needs) = project.material.needs.filter(|needs| needs.washed() == Washing::Machine) {
+        let words = format!("{} Take only yarn whose label allows it.", needs.washing_reason());
+        card.words(&words, BODY);
+    }
 }
 
 #[derive(Clone, Copy)]

@@ -2,7 +2,7 @@
 
 use crate::chart::Rect;
 use crate::knit::pieces::{PieceError, Size, WorkedPiece};
-use crate::project::Project;
+use crate::project::{Project, TO_FINISH};
 use crate::words::{
     Copies, Line, Only, Pattern, Piece, Section, Step, Term, Wording, knitted_through, terms_used,
 };
@@ -63,7 +63,7 @@ pub struct Instructions {
     pub charts: Vec<Rect>,
 }
 
-/// One piece in words.
+/// One piece in words, or what is done when all are knitted.
 pub struct PieceWords {
     /// Its name and how often it is made.
     pub heading: String,
@@ -88,11 +88,24 @@ pub fn instructions(project: &Project) -> Instructions {
         Err(error) => none(format!("Their own words cannot be read back: {error}")),
         Ok(read) => Instructions {
             through: knitted_through(&read, &read.knit_all()),
-            pieces: pattern.pieces.iter().map(|piece| piece_words(&pattern, piece)).collect(),
+            pieces: pieces_words(&pattern),
             terms: terms_used(&text),
             charts,
         },
     }
+}
+
+/// The pieces, and after them what is done with all of them together.
+fn pieces_words(pattern: &Pattern) -> Vec<PieceWords> {
+    let mut pieces: Vec<PieceWords> =
+        pattern.pieces.iter().map(|piece| piece_words(pattern, piece)).collect();
+    let finish = pieces
+        .last_mut()
+        .and_then(|piece| piece.sections.pop_if(|(heading, _)| heading.as_deref() == Some(TO_FINISH)));
+    if let Some((_, lines)) = finish {
+        pieces.push(PieceWords { heading: TO_FINISH.to_owned(), sections: vec![(None, lines)] });
+    }
+    pieces
 }
 
 fn piece_words(pattern: &Pattern, piece: &Piece) -> PieceWords {

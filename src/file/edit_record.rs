@@ -9,24 +9,41 @@ use super::Problem;
 use super::chart_record::ChartRecord;
 use super::material_record::MaterialRecord;
 use super::names::UnitsWord;
-use super::piece_record::{self, PieceRecord, SizeRecord};
+use super::piece_record::{self, PaceRecord, PieceRecord, SizeRecord};
 use super::record::{ColourwayRecord, Invalid, PaletteRecord, PlanRecord, cards};
 use super::shade_card::CardRecord;
+use super::symmetry_record::SymmetryRecord;
 use crate::chart::Cell;
 use crate::project::{CellPatch, Chart, Edit, StepLabel};
 
 #[derive(Debug, Serialize, Deserialize)]
 enum EditRecord {
-    Cells { x: u32, y: u32, stitches: ChartRecord },
+    Cells {
+        x: u32,
+        y: u32,
+        stitches: ChartRecord,
+    },
     Chart(ChartRecord),
     Palette(PaletteRecord),
     Plan(PlanRecord),
-    Pieces { pieces: Vec<PieceRecord>, sizes: Vec<SizeRecord>, worked_size: usize, pace: Option<f64> },
+    Pieces {
+        pieces: Vec<PieceRecord>,
+        sizes: Vec<SizeRecord>,
+        worked_size: usize,
+        pace: Option<f64>,
+        /// In per cent of it: stranded, intarsia.
+        #[serde(default)]
+        colourwork: (Option<f64>, Option<f64>),
+    },
     Colourways(Vec<ColourwayRecord>),
     Material(Box<MaterialRecord>),
     ShadeCards(Vec<CardRecord>),
-    About { title: String, notes: String },
+    About {
+        title: String,
+        notes: String,
+    },
     Units(UnitsWord),
+    Symmetry(SymmetryRecord),
     Several(Vec<EditRecord>),
 }
 
@@ -39,12 +56,16 @@ impl EditRecord {
             Edit::Chart(chart) => Self::Chart(ChartRecord::new(chart)),
             Edit::Palette(palette) => Self::Palette(PaletteRecord::new(palette)),
             Edit::Plan(plan) => Self::Plan(PlanRecord::new(plan)),
-            Edit::Pieces(plan) => Self::Pieces {
-                pieces: plan.pieces.iter().map(PieceRecord::new).collect(),
-                sizes: plan.sizes.iter().map(SizeRecord::new).collect(),
-                worked_size: plan.chosen.saturating_add(1),
-                pace: piece_record::own_pace(plan),
-            },
+            Edit::Pieces(plan) => {
+                let pace = PaceRecord::new(plan.pace);
+                Self::Pieces {
+                    pieces: plan.pieces.iter().map(PieceRecord::new).collect(),
+                    sizes: plan.sizes.iter().map(SizeRecord::new).collect(),
+                    worked_size: plan.chosen.saturating_add(1),
+                    pace: pace.stitches_per_minute,
+                    colourwork: (pace.stranded_pace_percent, pace.intarsia_pace_percent),
+                }
+            }
             Edit::Colourways(ways) => Self::Colourways(ways.iter().map(ColourwayRecord::new).collect()),
             Edit::Material(material) => Self::Material(Box::new(MaterialRecord::new(material))),
             Edit::ShadeCards(cards) => {
@@ -52,6 +73,7 @@ impl EditRecord {
             }
             Edit::About { title, notes } => Self::About { title: title.clone(), notes: notes.clone() },
             Edit::Units(units) => Self::Units((*units).into()),
+            Edit::Symmetry(symmetry) => Self::Symmetry(SymmetryRecord::new(symmetry)),
             Edit::Several(edits) => Self::Several(edits.iter().map(Self::new).collect()),
         }
     }
@@ -67,8 +89,13 @@ impl EditRecord {
             Self::Chart(chart) => Edit::Chart(Box::new(chart.chart(SLOTS)?)),
             Self::Palette(palette) => Edit::Palette(Box::new(palette.palette()?)),
             Self::Plan(plan) => Edit::Plan(Box::new(plan.plan()?)),
-            Self::Pieces { pieces, sizes, worked_size, pace } => {
-                Edit::Pieces(Box::new(piece_record::plan(pieces, sizes, *worked_size, *pace, SLOTS)?))
+            Self::Pieces { pieces, sizes, worked_size, pace, colourwork } => {
+                let pace = PaceRecord {
+                    stitches_per_minute: *pace,
+                    stranded_pace_percent: colourwork.0,
+                    intarsia_pace_percent: colourwork.1,
+                };
+                Edit::Pieces(Box::new(piece_record::plan(pieces, sizes, *worked_size, pace, SLOTS)?))
             }
             Self::Colourways(ways) => {
                 let way = |way: &ColourwayRecord| way.colourway("colourways", way.colours.len());
@@ -78,6 +105,7 @@ impl EditRecord {
             Self::ShadeCards(records) => Edit::ShadeCards(cards(records)?),
             Self::About { title, notes } => Edit::About { title: title.clone(), notes: notes.clone() },
             Self::Units(units) => Edit::Units((*units).into()),
+            Self::Symmetry(symmetry) => Edit::Symmetry(symmetry.symmetry()?),
             Self::Several(edits) => Edit::Several(edits.iter().map(Self::edit).collect::<Result<_, _>>()?),
         })
     }

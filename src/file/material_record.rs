@@ -8,9 +8,9 @@ use super::names::{
 };
 use super::record::Invalid;
 use super::yarn_record::{self, PartRecord, WholeYarnRecord};
-use crate::knit::{SwatchOnScales, SwatchSize};
+use crate::knit::{ReadOff, SwatchOnScales, SwatchSize};
 use crate::project::{LoggedSwatch, Material};
-use crate::units::MetresPer100G;
+use crate::units::{MetresPer100G, UnitError};
 use crate::yarn::Needs;
 
 /// The material section of a project file.
@@ -70,6 +70,9 @@ struct SwatchRecord {
 struct SizeRecord {
     width_cm: f64,
     height_cm: f64,
+    /// One standard deviation of a gauge read off a photograph, in per cent: stitches, rows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    read_off_percent: Option<(f64, f64)>,
 }
 
 /// The whole swatch on the scales.
@@ -165,7 +168,11 @@ impl NeedsRecord {
 impl SwatchRecord {
     fn new(logged: &LoggedSwatch) -> Self {
         let swatch = &logged.swatch;
-        let size = |size: SwatchSize| SizeRecord { width_cm: size.width_cm(), height_cm: size.height_cm() };
+        let size = |size: SwatchSize| SizeRecord {
+            width_cm: size.width_cm(),
+            height_cm: size.height_cm(),
+            read_off_percent: size.read_off().map(|sure| (sure.stitches * 100.0, sure.rows * 100.0)),
+        };
         Self {
             yarn: logged.yarn.clone(),
             metres_per_100g: logged.grist.get(),
@@ -200,7 +207,7 @@ impl SwatchRecord {
                 Invalid::new(at(if counts { "stitches" } else { "needle_mm" }), &error)
             })?;
         let size = |name: &str, record: &Option<SizeRecord>| {
-            let size = record.as_ref().map(|size| SwatchSize::new(size.width_cm, size.height_cm));
+            let size = record.as_ref().map(SizeRecord::size);
             size.transpose().map_err(|error| Invalid::new(at(name), &error))
         };
         logged.swatch.before = size("before_washing", &self.before_washing)?;
@@ -215,6 +222,14 @@ impl SwatchRecord {
         logged.swatch.weighed_swatch(grist).map_err(|error| Invalid::new(at("weighed"), &error))?;
         logged.swatch.notes.clone_from(&self.notes);
         Ok(logged)
+    }
+}
+
+impl SizeRecord {
+    fn size(&self) -> Result<SwatchSize, UnitError> {
+        let size = SwatchSize::new(self.width_cm, self.height_cm)?;
+        let Some((stitches, rows)) = self.read_off_percent else { return Ok(size) };
+        Ok(size.with_read_off(Some(ReadOff::new(stitches / 100.0, rows / 100.0)?)))
     }
 }
 

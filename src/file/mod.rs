@@ -30,6 +30,7 @@ mod shade_table;
 mod shared;
 mod step_record;
 mod store;
+mod symmetry_record;
 mod yarn_record;
 
 use std::path::Path;
@@ -186,5 +187,5 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
         (Some(place), Problem::Syntax(error::in_words(&error.code)))
     })
 }
-pub use shared::{Claim, Fingerprint, Saved, load_noting, save_unless_changed};
+pub use shared::{Claim, Expected, Fingerprint, Glance, Saved, load_noting, save_unless_changed};
 pub use store::{Draft, MAX_BYTES, read_bytes, write_atomic, write_text};

@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::chart::{MotifKind, Work};
+use crate::chart::{Lay, Mirrors, MotifKind, Work};
 use crate::colour::Scheme;
 use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, SwatchFabric, Technique};
@@ -57,6 +57,14 @@ words!(
     MotifWord for MotifKind {
         Own, Border, Snow, Leaf, Flower, Tree, Bird, Animal, Sea, Home, Sign, Letter,
     }
+);
+words!(
+    /// Mirrors and turns while painting.
+    MirrorsWord for Mirrors { None, LeftRight, UpDown, Both, QuarterTurns, Star }
+);
+words!(
+    /// How the tiles of a repeat lie.
+    LayWord for Lay { Straight, HalfDrop, Brick }
 );
 words!(
     /// How lengths are shown.
@@ -168,7 +176,7 @@ words!(
     /// A fibre.
     FibreWord for Fibre {
         Wool, SuperwashWool, Merino, Alpaca, Mohair, Cashmere, Yak, Qiviut, Silk, Cotton, Linen, Viscose,
-        Nylon, Acrylic, Other,
+        Nylon, Acrylic, Angora, Camel, Llama, Vicuna, Guanaco, Cashgora, Bison, Possum, Hemp, Ramie, Jute, Kapok, Lyocell, Modal, Cupro, Acetate, Triacetate, Protein, Polyester, Elastane, Polypropylene, Polylactide, Modacrylic, Other,
     }
 );
 words!(

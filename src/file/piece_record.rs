@@ -126,6 +126,7 @@ enum ShapingRecord {
     InRows(u32),
     FirstStitch,
     LastStitch,
+    Gusset,
 }
 
 impl Default for ShapingRecord {
@@ -222,14 +223,13 @@ pub(super) fn plan(
     pieces: &[PieceRecord],
     sizes: &[SizeRecord],
     worked_size: usize,
-    stitches_per_minute: Option<f64>,
+    pace: PaceRecord,
     slots: usize,
 ) -> Result<PiecePlan, Invalid> {
     Check("pieces").no_more("", pieces)?;
     Check("sizes").no_more("", sizes)?;
     let pieces = pieces.iter().enumerate();
     let sizes = sizes.iter().enumerate().map(|(i, size)| size.size(&format!("sizes {}", i + 1)));
-    let pace = stitches_per_minute.map(Pace::new).transpose();
     let old = pieces.clone().map(|(_, piece)| piece.is_old()).collect::<Vec<_>>();
     let pieces = pieces.map(|(i, piece)| piece.piece(&format!("pieces {}", i + 1), slots));
     let mut pieces = pieces.collect::<Result<Vec<_>, _>>()?;
@@ -240,13 +240,39 @@ pub(super) fn plan(
         pieces,
         sizes: sizes.collect::<Result<_, _>>()?,
         chosen: worked_size.saturating_sub(1),
-        pace: pace.map_err(|e| Invalid::new("stitches_per_minute", &e))?.unwrap_or_default(),
+        pace: pace.pace()?,
     })
 }
 
-/// The pace, when it is not the default.
-pub(super) fn own_pace(plan: &PiecePlan) -> Option<f64> {
-    (plan.pace != Pace::default()).then(|| plan.pace.per_minute())
+/// The pace; what is as usual is left out.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct PaceRecord {
+    pub stitches_per_minute: Option<f64>,
+    pub stranded_pace_percent: Option<f64>,
+    pub intarsia_pace_percent: Option<f64>,
+}
+
+impl PaceRecord {
+    pub(super) fn new(pace: Pace) -> Self {
+        let usual = Pace::default();
+        let own = |figure: f64, usual: f64, times: f64| (figure != usual).then_some(figure * times);
+        Self {
+            stitches_per_minute: own(pace.per_minute(), usual.per_minute(), 1.0),
+            stranded_pace_percent: own(pace.stranded_share(), usual.stranded_share(), 100.0),
+            intarsia_pace_percent: own(pace.intarsia_share(), usual.intarsia_share(), 100.0),
+        }
+    }
+
+    fn pace(self) -> Result<Pace, Invalid> {
+        let pace = self.stitches_per_minute.map(Pace::new).transpose();
+        let pace = pace.map_err(|e| Invalid::new("stitches_per_minute", &e))?.unwrap_or_default();
+        let share = |percent: Option<f64>, usual: f64| percent.map_or(usual, |percent| percent / 100.0);
+        let stranded = share(self.stranded_pace_percent, pace.stranded_share());
+        pace.with_shares(stranded, pace.intarsia_share())
+            .map_err(|e| Invalid::new("stranded_pace_percent", &e))?
+            .with_shares(stranded, share(self.intarsia_pace_percent, pace.intarsia_share()))
+            .map_err(|e| Invalid::new("intarsia_pace_percent", &e))
+    }
 }
 
 impl PieceRecord {
@@ -325,6 +351,7 @@ impl BandRecord {
                 Shaping::InRows(n) => ShapingRecord::InRows(n),
                 Shaping::First => ShapingRecord::FirstStitch,
                 Shaping::Last => ShapingRecord::LastStitch,
+                Shaping::Gusset => ShapingRecord::Gusset,
             },
             length: LengthRecord::new(band.length),
             fabric: FabricRecord::new(band.fabric),
@@ -354,6 +381,7 @@ impl BandRecord {
                 ShapingRecord::InRows(n) => Shaping::InRows(check.at_least_one("shaping", n)?),
                 ShapingRecord::FirstStitch => Shaping::First,
                 ShapingRecord::LastStitch => Shaping::Last,
+                ShapingRecord::Gusset => Shaping::Gusset,
             },
             length: self.length.length(&check, "length")?,
             fabric: self.fabric.fabric(&check)?,

@@ -10,9 +10,10 @@ use serde::{Deserialize, Serialize};
 use super::chart_record::ChartRecord;
 use super::material_record::MaterialRecord;
 use super::names::{ConstructionWord, RoleWord, SchemeWord, SymbolWord, TechniqueWord, UnitsWord, WheelWord};
-use super::piece_record::{self, PieceRecord, SizeRecord};
+use super::piece_record::{self, PaceRecord, PieceRecord, SizeRecord};
 use super::rows;
 use super::shade_card::{CardRecord, ShadeRecord};
+use super::symmetry_record::SymmetryRecord;
 use crate::colour::Colour;
 use crate::knit::Gauge;
 use crate::project::budget;
@@ -52,6 +53,8 @@ pub struct ProjectRecord {
     units: UnitsWord,
     palette: PaletteRecord,
     chart: ChartRecord,
+    #[serde(default, skip_serializing_if = "SymmetryRecord::is_none")]
+    symmetry: SymmetryRecord,
     plan: PlanRecord,
     #[serde(default)]
     colourways: Vec<ColourwayRecord>,
@@ -66,6 +69,11 @@ pub struct ProjectRecord {
     worked_size: usize,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     stitches_per_minute: Option<f64>,
+    /// In per cent of these; and of intarsia.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    stranded_pace_percent: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    intarsia_pace_percent: Option<f64>,
     /// Read here; written by [`CardsRecord`].
     #[serde(default, skip_serializing)]
     shade_cards: Vec<CardRecord>,
@@ -190,6 +198,7 @@ pub(super) struct ColourwayRecord {
 impl ProjectRecord {
     /// The record of a project.
     pub fn new(project: &Project) -> Self {
+        let pace = PaceRecord::new(project.pieces.pace);
         Self {
             format: super::FORMAT.to_owned(),
             version: super::VERSION,
@@ -198,13 +207,16 @@ impl ProjectRecord {
             units: project.units.into(),
             palette: PaletteRecord::new(&project.palette),
             chart: ChartRecord::new(&project.chart),
+            symmetry: SymmetryRecord::new(&project.symmetry),
             plan: PlanRecord::new(&project.plan),
             colourways: project.colourways.iter().map(ColourwayRecord::new).collect(),
             material: MaterialRecord::new(&project.material),
             pieces: project.pieces.pieces.iter().map(PieceRecord::new).collect(),
             sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
             worked_size: project.pieces.chosen.saturating_add(1),
-            stitches_per_minute: piece_record::own_pace(&project.pieces),
+            stitches_per_minute: pace.stitches_per_minute,
+            stranded_pace_percent: pace.stranded_pace_percent,
+            intarsia_pace_percent: pace.intarsia_pace_percent,
             shade_cards: Vec::new(),
         }
     }
@@ -222,6 +234,7 @@ impl ProjectRecord {
             notes: self.notes.clone(),
             units: self.units.into(),
             chart: self.chart.chart(slots)?,
+            symmetry: self.symmetry.symmetry()?,
             plan: self.plan.plan()?,
             colourways: ways
                 .map(|(i, way)| way.colourway(&format!("colourways {}", i + 1), slots))
@@ -231,7 +244,11 @@ impl ProjectRecord {
                 &self.pieces,
                 &self.sizes,
                 self.worked_size,
-                self.stitches_per_minute,
+                PaceRecord {
+                    stitches_per_minute: self.stitches_per_minute,
+                    stranded_pace_percent: self.stranded_pace_percent,
+                    intarsia_pace_percent: self.intarsia_pace_percent,
+                },
                 slots,
             )?,
             palette,

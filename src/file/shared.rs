@@ -3,6 +3,7 @@
 use std::fs::{self, File};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use super::{FileError, from_str, store, to_string};
 use crate::project::Project;
@@ -21,6 +22,37 @@ impl Fingerprint {
     }
 }
 
+/// How a file looks from outside: told without reading it, so that it can be asked for on the window's
+/// thread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Glance {
+    length: u64,
+    written: Option<SystemTime>,
+    /// Which file it is where the system numbers them: one put in its place is another.
+    number: u64,
+}
+
+impl Glance {
+    /// A look at what lies at `path`; `None` where nothing does.
+    pub fn at(path: &Path) -> Option<Self> {
+        let about = fs::metadata(path).ok()?;
+        #[cfg(unix)]
+        let number = std::os::unix::fs::MetadataExt::ino(&about);
+        #[cfg(not(unix))]
+        let number = 0;
+        Some(Self { length: about.len(), written: about.modified().ok(), number })
+    }
+}
+
+/// What whoever saves knows to lie in the file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Expected {
+    /// What this window read there or wrote.
+    Text(Fingerprint),
+    /// What was seen there when the person chose it, or nothing.
+    Seen(Option<Glance>),
+}
+
 /// Reads a project and notes what lay in the file.
 ///
 /// # Errors
@@ -35,34 +67,42 @@ pub fn load_noting(path: &Path) -> Result<(Project, Fingerprint), FileError> {
 pub enum Saved {
     /// The project lies in the file.
     Written(Fingerprint),
-    /// Another program has written the file: nothing was overwritten. The project that lies there now,
-    /// when it is one.
-    Changed(Option<Box<Project>>),
+    /// Another program has written the file: nothing was overwritten.
+    Changed {
+        /// The project that lies there now, when it is one.
+        theirs: Option<Box<Project>>,
+        /// What lies there now.
+        found: Expected,
+    },
 }
 
-/// Writes a project unless the file holds something else than `known`; with `None` whatever it holds. A
-/// file that is gone is written anew.
+/// Writes a project unless the file holds something that is none of `expected`; with nothing expected
+/// whatever it holds. A file that is gone is written anew.
 ///
 /// # Errors
 /// As [`super::save_atomic`].
 pub fn save_unless_changed(
     path: &Path,
     project: &Project,
-    known: Option<Fingerprint>,
+    expected: &[Expected],
 ) -> Result<Saved, FileError> {
     let text = to_string(project).map_err(|problem| FileError::new(path, problem))?;
     let mark = Fingerprint::of(&text);
-    if let Some(known) = known
-        && path.exists()
-    {
+    if let (false, Some(glance)) = (expected.is_empty(), Glance::at(path)) {
         let now = store::read_text(path);
+        let lies_there = now.as_ref().ok().map(|now| Fingerprint::of(now));
         // What is already there, by whomever, is no loss.
-        if now.as_ref().is_ok_and(|now| Fingerprint::of(now) == mark) {
+        if lies_there == Some(mark) {
             return Ok(Saved::Written(mark));
         }
-        if !now.as_ref().is_ok_and(|now| Fingerprint::of(now) == known) {
-            let theirs = now.and_then(|now| from_str(&now, &path.display().to_string()));
-            return Ok(Saved::Changed(theirs.ok().map(Box::new)));
+        let is_expected = |expected: &Expected| match *expected {
+            Expected::Text(known) => lies_there == Some(known),
+            Expected::Seen(seen) => seen == Some(glance),
+        };
+        if !expected.iter().any(is_expected) {
+            let theirs = now.and_then(|now| from_str(&now, &path.display().to_string())).ok().map(Box::new);
+            let found = lies_there.map_or(Expected::Seen(Some(glance)), Expected::Text);
+            return Ok(Saved::Changed { theirs, found });
         }
     }
     store::write_text(path, &text)?;
@@ -117,21 +157,48 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let path = dir.path().join("a.ron");
         let titled = |title: &str| Project { title: title.to_owned(), ..Project::default() };
-        let Saved::Written(first) = save_unless_changed(&path, &titled("One"), None).unwrap() else {
+        let Saved::Written(first) = save_unless_changed(&path, &titled("One"), &[]).unwrap() else {
             panic!("nothing was there");
         };
         assert_eq!(load_noting(&path).unwrap(), (titled("One"), first));
         super::super::save_atomic(&path, &titled("Theirs")).unwrap();
-        let kept = save_unless_changed(&path, &titled("Two"), Some(first)).unwrap();
-        assert_eq!(kept, Saved::Changed(Some(Box::new(titled("Theirs")))));
+        let first = &[Expected::Text(first)];
+        let kept = save_unless_changed(&path, &titled("Two"), first).unwrap();
+        let Saved::Changed { theirs, found } = kept else { panic!("it was overwritten") };
+        assert_eq!(theirs, Some(Box::new(titled("Theirs"))));
         assert_eq!(super::super::load(&path).unwrap(), titled("Theirs"));
         // The same again, or asked for in spite of it, is written.
-        assert!(matches!(save_unless_changed(&path, &titled("Theirs"), Some(first)), Ok(Saved::Written(_))));
-        assert!(matches!(save_unless_changed(&path, &titled("Two"), None), Ok(Saved::Written(_))));
+        assert!(matches!(save_unless_changed(&path, &titled("Theirs"), first), Ok(Saved::Written(_))));
+        assert!(matches!(save_unless_changed(&path, &titled("Two"), &[found]), Ok(Saved::Written(_))));
         fs::write(&path, "spoilt").unwrap();
-        assert_eq!(save_unless_changed(&path, &titled("Two"), Some(first)).unwrap(), Saved::Changed(None));
+        let kept = save_unless_changed(&path, &titled("Two"), first).unwrap();
+        assert!(matches!(kept, Saved::Changed { theirs: None, .. }));
         fs::remove_file(&path).unwrap();
-        assert!(matches!(save_unless_changed(&path, &titled("Two"), Some(first)), Ok(Saved::Written(_))));
+        assert!(matches!(save_unless_changed(&path, &titled("Two"), first), Ok(Saved::Written(_))));
+    }
+
+    #[test]
+    fn a_file_chosen_by_name_is_replaced_as_it_was_then_only() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("a.ron");
+        let titled = |title: &str| Project { title: title.to_owned(), ..Project::default() };
+        let save = |seen| save_unless_changed(&path, &titled("Mine"), &[Expected::Seen(seen)]).unwrap();
+        let nothing = Glance::at(&path);
+        super::super::save_atomic(&path, &titled("Theirs")).unwrap();
+        assert!(
+            matches!(save(nothing), Saved::Changed { theirs: Some(_), .. }),
+            "it was not there when it was chosen"
+        );
+        let theirs = Glance::at(&path);
+        // As long as before and of the same moment, but another file.
+        super::super::save_atomic(&path, &titled("Others")).unwrap();
+        assert!(matches!(save(theirs), Saved::Changed { theirs: Some(_), .. }));
+        assert!(matches!(save(Glance::at(&path)), Saved::Written(_)));
+        fs::write(&path, [0xff; 9]).unwrap();
+        let Saved::Changed { theirs: None, found } = save(nothing) else {
+            panic!("no text is no reason to replace it")
+        };
+        assert_eq!(found, Expected::Seen(Glance::at(&path)));
     }
 
     #[test]

@@ -176,7 +176,11 @@ impl TakenOut {
             columns: matching.fields().map(|(field, column)| (field.key(), heading(column))).collect(),
             ignored_columns: matching.left_out(table),
             currency: taken.currency.clone(),
-            set_aside: by_line(&taken.set_aside),
+            set_aside: taken
+                .set_aside_lines()
+                .into_iter()
+                .map(|(line, why)| SetAsideOut { line, why })
+                .collect(),
             duplicate_codes: taken
                 .twice
                 .iter()
@@ -184,15 +188,4 @@ impl TakenOut {
                 .collect(),
         }
     }
-}
-
-/// One entry a line, with everything that is wrong in it.
-fn by_line(problems: &[CsvProblem]) -> Vec<SetAsideOut> {
-    let lines = problems.chunk_by(|a, b| a.line == b.line);
-    lines
-        .map(|of_line| SetAsideOut {
-            line: of_line[0].line,
-            why: of_line.iter().map(CsvProblem::why).collect::<Vec<_>>().join("; "),
-        })
-        .collect()
 }

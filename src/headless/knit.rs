@@ -10,6 +10,7 @@ use super::args::{OptionHelp, known_names, path_value, unknown};
 use super::error::CommandError;
 use super::print;
 use crate::export::json;
+use crate::export::metres::Knitted as KnittedMetres;
 use crate::file::{self, FileError};
 use crate::words::{Knitted, LeftOpen, MAX_TEXT, Pattern, Stumble, YarnBasis, knitted_through};
 
@@ -52,6 +53,8 @@ struct ColourReport {
     metres: f64,
     metres_low: f64,
     metres_high: f64,
+    #[serde(flatten)]
+    knitted: KnittedMetres,
 }
 
 #[derive(Serialize)]
@@ -80,9 +83,9 @@ pub(super) fn run(mut args: lexopt::Parser) -> Result<(), CommandError> {
             other => return Err(CommandError::Entry(unknown(&other, &known_names(&[OPTIONS])))),
         }
     }
-    let report = match (file, project) {
-        (Some(file), None) => of_words(&file)?,
-        (None, Some(project)) => of_project(&project)?,
+    let (report, from) = match (file, project) {
+        (Some(file), None) => (of_words(&file)?, file),
+        (None, Some(project)) => (of_project(&project)?, project),
         (Some(_), Some(_)) => {
             let what = "knit takes a project or --words FILE, not both: there is one word too many";
             return Err(CommandError::entry(what));
@@ -92,7 +95,9 @@ pub(super) fn run(mut args: lexopt::Parser) -> Result<(), CommandError> {
             return Err(CommandError::entry(what));
         }
     };
-    print(&(json::text(&report).map_err(CommandError::Figures)? + "\n"))
+    print(&(json::text(&report).map_err(CommandError::Figures)? + "\n"))?;
+    // The report is what was asked for; that the pattern is not sound must still stop a script.
+    if report.closed { Ok(()) } else { Err(CommandError::Content { file: from, what: report.summary }) }
 }
 
 fn of_words(file: &Path) -> Result<Report, CommandError> {
@@ -144,6 +149,7 @@ fn size_report(pattern: &Pattern, knitted: &Knitted, basis: &YarnBasis) -> SizeR
             metres: json::rounded(metres.likely),
             metres_low: json::rounded(metres.low),
             metres_high: json::rounded(metres.high),
+            knitted: metres.into(),
         })
     });
     SizeReport {

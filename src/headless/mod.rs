@@ -131,7 +131,8 @@ fn help() -> String {
         }
     }
     text.push_str("\nWhat goes wrong is said in one line on standard error, and nothing is overwritten. The code is 2 for a \
-         fault in what was asked or in a file, 74 for one of the machine (no room), 70 for one of the program.\n",
+         fault in what was asked or in a file, 74 for one of the machine (no room), 70 for one of the program. knit \
+         prints what came of it and ends with 2, too, when a pattern stumbles or leaves stitches open.\n",
     );
     text
 }

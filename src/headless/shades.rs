@@ -31,6 +31,11 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
         help: "only shades of this weight class, 0 to 7 (that of the project's yarn)",
     },
     OptionHelp { name: "any-weight", value: "", help: "shades of any weight, whatever the project's yarn" },
+    OptionHelp {
+        name: "any-wash",
+        value: "",
+        help: "also shades that do not stand the wash the project needs",
+    },
     OptionHelp { name: "sold-out", value: "", help: "also shades that cannot be had" },
 ];
 
@@ -42,6 +47,7 @@ pub(super) struct Wanted {
     any_fibre: bool,
     weight_class: Option<u8>,
     any_weight: bool,
+    any_wash: bool,
     sold_out: bool,
 }
 
@@ -62,6 +68,7 @@ impl Wanted {
                 self.weight_class = Some(class);
             }
             "any-weight" => self.any_weight = true,
+            "any-wash" => self.any_wash = true,
             "sold-out" => self.sold_out = true,
             _ => return Ok(false),
         }
@@ -252,6 +259,9 @@ impl Shades {
             Some(class) => yarn.classes = vec![class],
             None if wanted.any_weight => yarn.classes.clear(),
             None => {}
+        }
+        if wanted.any_wash {
+            yarn.needs = None;
         }
         Kept { word: wanted.fibre.as_ref().map(|word| word.to_lowercase()), yarn }
     }

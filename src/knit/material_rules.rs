@@ -48,16 +48,17 @@ pub(super) fn needs_findings(needs: Needs, yarn: &Yarn, found: &mut Vec<Material
         }
         let reasons = ranked.against.iter().filter(|reason| reason.need == Some(part.need));
         let why = reasons.map(|reason| reason.text.as_str()).next().unwrap_or("the fibre does not answer it");
+        let asked =
+            if part.need == Need::Washing { format!(" {}", needs.washing_reason()) } else { String::new() };
         found.push(finding(
             MaterialKind::NeedMissed(part.need),
             Weightiness::Warning,
             Some(yarn),
-            format!("misses what the piece needs in {}. {why}.", part.need.name().to_lowercase()),
+            format!("misses what the piece needs in {}. {why}.{asked}", part.need.name().to_lowercase()),
         ));
     }
     if label == Some(false) && needs.washed() == Washing::Machine {
-        let who = if needs.gift { "A gift is planned for the machine" } else { "The machine is planned" };
-        let message = format!("the label does not allow a machine wash. {who}.");
+        let message = format!("the label does not allow a machine wash. {}", needs.washing_reason());
         found.push(finding(MaterialKind::LabelForbidsWash, Weightiness::Warning, Some(yarn), message));
     }
     let unreinforced = grade(yarn, Property::Abrasion).is_some_and(|abrasion| abrasion < 0.6);

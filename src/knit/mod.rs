@@ -39,7 +39,9 @@ pub use material::{
 pub use motif_weights::{AtWeight, begins_at, motif_at_weights};
 pub use needle::Needle;
 pub use row_use::{CARRY_UP_ROWS, ColourCounts, EdgeWork, RowHow, RowUse, Stitch, Tally};
-pub use swatch::{MeasuredGauge, Swatch, SwatchFabric, SwatchOnScales, SwatchSize, WashChange, pooled_gauge};
+pub use swatch::{
+    MeasuredGauge, ReadOff, Swatch, SwatchFabric, SwatchOnScales, SwatchSize, WashChange, pooled_gauge,
+};
 pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
     advise_on_gauge, swatch_flags,

@@ -43,7 +43,7 @@ pub enum EdgeWork {
     CastOn,
     /// Binding off.
     BindOff,
-    /// Grafting: one new row, stitch by stitch.
+    /// Grafting, or picking up along an edge: one new row, stitch by stitch.
     Grafting,
 }
 
@@ -66,7 +66,7 @@ pub struct ColourCounts {
     pub cast_on: u64,
     /// Stitches bound off.
     pub bind_off: u64,
-    /// Stitches grafted.
+    /// Stitches grafted, or picked up as an edge of their own.
     pub grafted: u64,
 }
 
@@ -74,6 +74,21 @@ impl ColourCounts {
     /// Stitches of any kind.
     pub const fn stitches(&self) -> u64 {
         self.plain + self.ribbing
+    }
+
+    /// The same so many times over.
+    pub const fn times(self, times: u64) -> Self {
+        Self {
+            plain: self.plain * times,
+            ribbing: self.ribbing * times,
+            carried: self.carried * times,
+            catches: self.catches * times,
+            carried_up: self.carried_up * times,
+            strands: self.strands * times,
+            cast_on: self.cast_on * times,
+            bind_off: self.bind_off * times,
+            grafted: self.grafted * times,
+        }
     }
 }
 
@@ -144,6 +159,11 @@ impl RowUse {
             colour.span.1 = run.span.1;
         }
         row
+    }
+
+    /// Colours in it.
+    pub const fn colours(&self) -> usize {
+        self.colours.len()
     }
 
     /// The colour an edge beside this row is worked in: `wished` where the row has it, else the one it has

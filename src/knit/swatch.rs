@@ -36,6 +36,39 @@ impl SwatchFabric {
 pub struct SwatchSize {
     width_cm: f64,
     height_cm: f64,
+    /// Of a size that follows from a gauge read off a photograph.
+    read_off: Option<ReadOff>,
+}
+
+/// How sure a gauge read off a photograph is: one standard deviation, as a share of the figure, `0..=0.1`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ReadOff {
+    /// Of the stitches.
+    pub stitches: f64,
+    /// Of the rows.
+    pub rows: f64,
+}
+
+impl ReadOff {
+    /// The most unsure reading that still says something, a share.
+    const MOST: f64 = 0.1;
+
+    /// From the share of either.
+    ///
+    /// # Errors
+    /// [`UnitError`] when one is out of range.
+    pub fn new(stitches: f64, rows: f64) -> Result<Self, UnitError> {
+        for share in [stitches, rows] {
+            if !(0.0..=Self::MOST).contains(&share) {
+                return Err(UnitError {
+                    what: "the error of a gauge off a photograph",
+                    expected: "between 0 and 10 %".to_owned(),
+                    found: format!("{:.1} %", share * 100.0),
+                });
+            }
+        }
+        Ok(Self { stitches, rows })
+    }
 }
 
 impl SwatchSize {
@@ -53,7 +86,38 @@ impl SwatchSize {
                 });
             }
         }
-        Ok(Self { width_cm, height_cm })
+        Ok(Self { width_cm, height_cm, read_off: None })
+    }
+
+    /// The size of counted stitches and rows at a gauge read off a photograph.
+    ///
+    /// # Errors
+    /// [`UnitError`] when a side is out of range.
+    pub fn of_gauge(counted: (u32, u32), gauge: Gauge, read_off: ReadOff) -> Result<Self, UnitError> {
+        let (stitches, rows) = (f64::from(counted.0), f64::from(counted.1));
+        let size = Self::new(stitches * gauge.stitch_width_cm(), rows * gauge.row_height_cm())?;
+        Ok(Self { read_off: Some(read_off), ..size })
+    }
+
+    /// The same size, read off a photograph this surely.
+    #[must_use]
+    pub const fn with_read_off(self, read_off: Option<ReadOff>) -> Self {
+        Self { read_off, ..self }
+    }
+
+    /// How sure the photograph was, when the size follows from one.
+    pub const fn read_off(self) -> Option<ReadOff> {
+        self.read_off
+    }
+
+    /// A size that follows from a gauge is that of other counts too; a measured one stays.
+    fn recounted(self, from: (u32, u32), to: (u32, u32)) -> Self {
+        let times = |from: u32, to: u32| f64::from(to) / f64::from(from);
+        let sides = (self.width_cm * times(from.0, to.0), self.height_cm * times(from.1, to.1));
+        match (self.read_off, Self::new(sides.0, sides.1)) {
+            (Some(read_off), Ok(size)) => size.with_read_off(Some(read_off)),
+            _ => self.with_read_off(None),
+        }
     }
 
     /// Width in cm.
@@ -116,7 +180,8 @@ pub struct WashChange {
     pub area_percent: f64,
 }
 
-/// A gauge with the range that counting leaves open: half a stitch and half a row either way.
+/// A gauge with the range that counting leaves open, half a stitch and half a row either way; off a photograph
+/// two standard deviations.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MeasuredGauge {
     /// As counted.
@@ -127,6 +192,8 @@ pub struct MeasuredGauge {
     pub rows: (f64, f64),
     /// Whether the swatch had been washed.
     pub washed: bool,
+    /// Whether it was read off a photograph.
+    pub read_off: bool,
 }
 
 impl MeasuredGauge {
@@ -187,8 +254,8 @@ impl Swatch {
     pub fn recounted(&self, needle_mm: f64, counted: (u32, u32)) -> Result<Self, UnitError> {
         let fresh = Self::new(self.yarn, needle_mm, self.fabric, self.construction, counted)?;
         Ok(Self {
-            before: self.before,
-            after: self.after,
+            before: self.before.map(|size| size.recounted((self.stitches, self.rows), counted)),
+            after: self.after.map(|size| size.recounted((self.stitches, self.rows), counted)),
             weighed: self.weighed,
             notes: self.notes.clone(),
             ..fresh
@@ -228,12 +295,15 @@ impl Swatch {
         let per_10_cm = |count: u32, cm: f64| f64::from(count) * 10.0 / cm;
         let gauge =
             Gauge::new(per_10_cm(self.stitches, size.width_cm), per_10_cm(self.rows, size.height_cm)).ok()?;
-        Some(MeasuredGauge {
-            gauge,
-            stitches: range(self.stitches, size.width_cm),
-            rows: range(self.rows, size.height_cm),
-            washed,
-        })
+        let (stitches, rows) = match size.read_off {
+            None => (range(self.stitches, size.width_cm), range(self.rows, size.height_cm)),
+            Some(read_off) => {
+                let twice =
+                    |figure: f64, share: f64| (figure * (1.0 - 2.0 * share), figure * (1.0 + 2.0 * share));
+                (twice(gauge.stitches.get(), read_off.stitches), twice(gauge.rows.get(), read_off.rows))
+            }
+        };
+        Some(MeasuredGauge { gauge, stitches, rows, washed, read_off: size.read_off.is_some() })
     }
 
     /// What washing did; `None` unless both sizes were measured.
@@ -317,6 +387,7 @@ pub fn pooled_gauge<'a>(swatches: impl IntoIterator<Item = &'a Swatch>) -> Optio
                 stitches: join(so_far.stitches, measured.stitches),
                 rows: join(so_far.rows, measured.rows),
                 washed,
+                read_off: so_far.read_off && measured.read_off,
             },
         });
     }
@@ -346,6 +417,22 @@ mod tests {
         let again = swatch.recounted(3.5, (25, 32)).unwrap();
         assert_eq!((again.stitches(), again.needle_mm, again.after), (25, 3.5, swatch.after));
         assert!(swatch.recounted(3.5, (0, 32)).is_err());
+    }
+
+    #[test]
+    fn a_gauge_off_a_photograph_keeps_its_own_error_and_follows_the_count() {
+        let gauge = Gauge::new(22.4, 30.5).unwrap();
+        let sure = ReadOff::new(0.004, 0.006).unwrap();
+        let mut swatch = swatch(24, 32);
+        swatch.after = Some(SwatchSize::of_gauge((24, 32), gauge, sure).unwrap());
+        let measured = swatch.gauge_after().unwrap();
+        assert!((measured.gauge.stitches.get() - 22.4).abs() < 1e-9 && measured.read_off);
+        assert!((measured.stitches.0 - 22.4 * 0.992).abs() < 1e-9, "two standard deviations");
+        assert!((measured.rows.1 - 30.5 * 1.012).abs() < 1e-9);
+        let again = swatch.recounted(4.0, (48, 32)).unwrap().gauge_after().unwrap();
+        assert!((again.gauge.stitches.get() - 22.4).abs() < 1e-9, "no stitch more in 10 cm");
+        assert!(ReadOff::new(0.2, 0.0).is_err() && ReadOff::new(0.0, f64::NAN).is_err());
+        assert!(SwatchSize::of_gauge((2000, 32), Gauge::new(2.0, 30.0).unwrap(), sure).is_err());
     }
 
     #[test]

@@ -24,7 +24,7 @@ pub enum LineKind {
     CastOn,
     /// Binding off.
     BindOff,
-    /// Grafting the last stitches to each other.
+    /// Grafting stitches to each other, or picking a first row up along an edge.
     Grafting,
     /// Two loose ends for each strand or area.
     Tails,
@@ -66,7 +66,7 @@ impl LineKind {
             Self::CarriedUp => "Carried up the edge",
             Self::CastOn => "Cast-on",
             Self::BindOff => "Bind-off",
-            Self::Grafting => "Grafting",
+            Self::Grafting => "Grafting, picking up",
             Self::Tails => "Tails at joins",
             Self::NewBalls => "Joining new balls",
             Self::Swatch => "Swatch",
@@ -173,13 +173,13 @@ pub fn counted_yarn(
     (loop_length, source): (LoopLength, LoopSource),
     tail_cm: f64,
 ) -> Vec<YarnLine> {
-    lines(counts, 1.0, &Rates { gauge, loop_length, source, tail_cm, waste_percent: 0.0 })
+    lines(counts, &Rates { gauge, loop_length, source, tail_cm, waste_percent: 0.0 })
 }
 
-/// The lines of what `copies` of these counts take; lines of nothing are left out.
-pub(super) fn lines(counts: &ColourCounts, copies: f64, rates: &Rates) -> Vec<YarnLine> {
+/// The lines of what these counts take; lines of nothing are left out.
+pub(super) fn lines(counts: &ColourCounts, rates: &Rates) -> Vec<YarnLine> {
     let line = |kind, count: u64, amount: fn(&Rates, f64) -> Amount| {
-        let count = count as f64 * copies;
+        let count = count as f64;
         YarnLine { kind, count, amount: amount(rates, count) }
     };
     let lines = [

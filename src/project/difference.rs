@@ -16,6 +16,7 @@ pub fn differences(here: &Project, there: &Project) -> Vec<String> {
         (here.pieces != there.pieces, "the pieces"),
         (here.shade_cards != there.shade_cards, "the shade cards"),
         (here.units != there.units, "the units"),
+        (here.symmetry != there.symmetry, "the symmetry"),
     ];
     found.extend(others.into_iter().filter(|(differs, _)| *differs).map(|(_, what)| what.to_owned()));
     found

@@ -6,7 +6,7 @@ use super::material::Material;
 use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
 use super::piece_plan::PiecePlan;
-use crate::chart::{Cell, Grid, Ink, Point, Rect};
+use crate::chart::{Areas, Cell, Grid, Ink, Point, Rect, Symmetry};
 use crate::units::LengthUnit;
 use crate::yarn::ShadeCard;
 
@@ -77,6 +77,8 @@ pub enum Edit {
     },
     /// How lengths are shown.
     Units(LengthUnit),
+    /// What is painted along with a stitch.
+    Symmetry(Symmetry),
     /// Several changes, applied in order, undone as one.
     Several(Vec<Edit>),
 }
@@ -85,8 +87,8 @@ pub enum Edit {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[expect(clippy::struct_excessive_bools, reason = "independent parts of a project")]
 pub struct Touched {
-    /// Stitches changed in place inside this rectangle (may be empty).
-    pub cells: Rect,
+    /// Stitches changed in place inside these rectangles (may be empty).
+    pub cells: Areas,
     /// The chart was replaced: its size, its repeat or all its stitches may differ.
     pub chart: bool,
     /// The palette.
@@ -114,7 +116,7 @@ impl Edit {
     /// What the edit touches.
     pub fn touched(&self) -> Touched {
         match self {
-            Self::Cells(patch) => Touched { cells: patch.rect(), ..Touched::default() },
+            Self::Cells(patch) => Touched { cells: patch.rect().into(), ..Touched::default() },
             Self::Chart(_) => Touched { chart: true, ..Touched::default() },
             Self::Palette(_) => Touched { palette: true, ..Touched::default() },
             Self::Plan(_) => Touched { plan: true, ..Touched::default() },
@@ -122,7 +124,8 @@ impl Edit {
             | Self::Material(_)
             | Self::ShadeCards(_)
             | Self::About { .. }
-            | Self::Units(_) => Touched::default(),
+            | Self::Units(_)
+            | Self::Symmetry(_) => Touched::default(),
             Self::Pieces(_) => Touched { pieces: true, ..Touched::default() },
             Self::Several(edits) => edits.iter().map(Self::touched).fold(Touched::default(), Touched::union),
         }
@@ -146,7 +149,7 @@ impl Edit {
             // Cards that did not change are shared, so this is the most it can be.
             Self::ShadeCards(cards) => cards.iter().map(|card| card.bytes()).sum(),
             Self::About { title, notes } => title.len() + notes.len(),
-            Self::Units(_) => 0,
+            Self::Units(_) | Self::Symmetry(_) => 0,
             Self::Several(edits) => edits.iter().map(Self::bytes).sum(),
         }
     }
@@ -156,9 +159,12 @@ impl Edit {
     pub(super) fn can_break(&self, project: &Project) -> bool {
         let slots = project.palette.slots().len();
         match self {
-            Self::Plan(_) | Self::Material(_) | Self::ShadeCards(_) | Self::About { .. } | Self::Units(_) => {
-                false
-            }
+            Self::Plan(_)
+            | Self::Material(_)
+            | Self::ShadeCards(_)
+            | Self::About { .. }
+            | Self::Units(_)
+            | Self::Symmetry(_) => false,
             Self::Cells(patch) => patch.cells.cells().iter().any(|c| c.index().is_some_and(|s| s >= slots)),
             Self::Palette(palette) => palette.slots().len() != slots,
             Self::Chart(_) | Self::Pieces(_) | Self::Colourways(_) => true,
@@ -180,6 +186,7 @@ impl Edit {
                 | (Self::ShadeCards(_), Self::ShadeCards(_))
                 | (Self::About { .. }, Self::About { .. })
                 | (Self::Units(_), Self::Units(_))
+                | (Self::Symmetry(_), Self::Symmetry(_))
         )
     }
 }
@@ -201,6 +208,7 @@ impl Project {
                 Edit::About { title: replace(&mut self.title, title), notes: replace(&mut self.notes, notes) }
             }
             Edit::Units(units) => Edit::Units(replace(&mut self.units, units)),
+            Edit::Symmetry(symmetry) => Edit::Symmetry(replace(&mut self.symmetry, symmetry)),
             Edit::Several(edits) => {
                 let mut undo: Vec<Edit> = edits.into_iter().map(|edit| self.apply(edit)).collect();
                 undo.reverse();

@@ -70,12 +70,12 @@ impl History {
         match self.undo.back_mut() {
             Some(step) if joins && step.edit.replaces_same_part(&inverse) => {}
             Some(step) if joins => {
+                // The newest inverse must run first; `joined` keeps that order.
+                let added = inverse.bytes();
                 let first = std::mem::replace(&mut step.edit, Edit::Several(Vec::new()));
                 step.edit = joined(first, inverse);
-                // The newest inverse must run first; `joined` keeps that order.
-                self.bytes -= step.bytes;
-                step.bytes = step.edit.bytes();
-                self.bytes += step.bytes;
+                step.bytes += added;
+                self.bytes += added;
             }
             _ => {
                 let bytes = inverse.bytes();
@@ -126,6 +126,16 @@ impl History {
     /// What redo would carry out.
     pub fn redo_label(&self) -> Option<&str> {
         self.redo.last().map(|step| &*step.label)
+    }
+
+    /// What the steps that can be taken back are called, newest first.
+    pub fn undo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.undo.iter().rev().map(|step| &*step.label)
+    }
+
+    /// What the steps that can be carried out again are called, the next first.
+    pub fn redo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.redo.iter().rev().map(|step| &*step.label)
     }
 
     /// Where the history stands: grows by one with each step and falls by one with each taken back.

@@ -1,6 +1,9 @@
 //! What the piece must withstand, what it is knitted of, and the swatches that were knitted first.
 
-use crate::knit::{Construction, MeasuredGauge, Swatch, SwatchFabric, Technique, pooled_gauge};
+use crate::knit::{
+    Construction, Gauge, MeasuredGauge, ReadOff, Swatch, SwatchFabric, SwatchSize, Technique, pooled_gauge,
+};
+use crate::photo::GaugeReading;
 use crate::units::{MetresPer100G, UnitError};
 use crate::yarn::{Blend, Needs, Yarn, YarnId};
 
@@ -44,6 +47,33 @@ impl LoggedSwatch {
     ) -> Result<Self, UnitError> {
         let swatch = Swatch::new(YarnId(0), needle_mm, fabric, construction, counted)?;
         Ok(Self { yarn: yarn.into(), grist, swatch })
+    }
+
+    /// The swatch with its gauge as a photograph shows it, washed and dried or off the needles. Its counts stay; one that
+    /// has no size yet takes those of the photograph.
+    ///
+    /// # Errors
+    /// [`UnitError`] when the reading gives no size of a swatch.
+    pub fn read_off(&self, reading: &GaugeReading, washed: bool) -> Result<Self, UnitError> {
+        let gauge = Gauge::new(reading.stitches_per_10_cm, reading.rows_per_10_cm)?;
+        let sure = ReadOff::new(
+            reading.stitches_error / reading.stitches_per_10_cm,
+            reading.rows_error / reading.rows_per_10_cm,
+        )?;
+        let mut entry = self.clone();
+        if entry.swatch.best_gauge().is_none() {
+            let (width, height) = (reading.read_mm.0 / 10.0, reading.read_mm.1 / 10.0);
+            let seen = (gauge.stitches_in(width).max(1), gauge.rows_in(height).max(1));
+            entry.swatch = entry.swatch.recounted(entry.swatch.needle_mm, seen)?;
+        }
+        let counted = (entry.swatch.stitches(), entry.swatch.rows());
+        let size = Some(SwatchSize::of_gauge(counted, gauge, sure)?);
+        if washed {
+            entry.swatch.after = size;
+        } else {
+            entry.swatch.before = size;
+        }
+        Ok(entry)
     }
 
     /// Whether another swatch was knitted in the same yarn, needle, stitch and construction, so
@@ -97,6 +127,32 @@ mod tests {
         let mut entry = LoggedSwatch::new(yarn, grist, needle_mm, how, (30, 36)).unwrap();
         entry.swatch.after = Some(SwatchSize::new(width_cm, 10.0).unwrap());
         entry
+    }
+
+    #[test]
+    fn a_photograph_gives_a_swatch_its_gauge_and_a_new_one_its_counts() {
+        let reading = GaugeReading {
+            stitches_per_10_cm: 26.3,
+            rows_per_10_cm: 34.1,
+            stitches_error: 0.1,
+            rows_error: 0.2,
+            warnings: Vec::new(),
+            read_mm: (80.0, 60.0),
+            grid: [Vec::new(), Vec::new()],
+        };
+        let mut bare = logged("Crooked Ladder sock", 2.5, 10.0);
+        bare.swatch.after = None;
+        let read = bare.read_off(&reading, true).unwrap();
+        assert_eq!((read.swatch.stitches(), read.swatch.rows()), (21, 20));
+        let gauge = read.swatch.gauge_after().unwrap();
+        assert!((gauge.gauge.stitches.get() - 26.3).abs() < 1e-9);
+        assert!((gauge.stitches.0 - 26.1).abs() < 1e-9 && (gauge.rows.1 - 34.5).abs() < 1e-9);
+        // The same swatch photographed before it was washed: its counts stay, so that the two sizes compare.
+        let both = read.read_off(&GaugeReading { stitches_per_10_cm: 28.0, ..reading }, false).unwrap();
+        assert_eq!(both.swatch.stitches(), 21);
+        assert!(
+            (both.swatch.wash_change().unwrap().width_percent - (28.0 / 26.3 - 1.0) * 100.0).abs() < 1e-9
+        );
     }
 
     #[test]

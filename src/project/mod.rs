@@ -2,8 +2,10 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
+mod axis;
 pub(crate) mod budget;
 pub mod chart_edits;
+pub mod chosen_edits;
 mod colour_code;
 mod colourways;
 mod contrast;
@@ -19,12 +21,15 @@ mod loop_basis;
 mod material;
 mod mending;
 mod model;
+mod needs_edit;
 mod palette;
 mod palette_edits;
 mod picture_chart;
 mod piece_plan;
 pub mod shopping;
 mod stand_in;
+mod strokes;
+mod yarn_reach;
 
 pub use crate::colour::Wheel;
 pub use crate::yarn::SlotYarn;
@@ -35,13 +40,15 @@ pub use difference::differences;
 pub use edit::{CellPatch, Edit, Touched};
 pub use finished::{Finished, KnittedYarn, YarnOf};
 pub use history::{History, StepLabel};
-pub use instructions::Unwritten;
+pub use instructions::{TO_FINISH, Unwritten};
 pub use knit_in::deal_by_area;
 pub use loop_basis::{LoopBasis, WeighedBasis, Weighing};
 pub use material::{LoggedSwatch, Material, swatch_fabric};
 pub use mending::{MendBy, Mending};
 pub use model::{Chart, Colourway, FloatLimit, KnitPlan, Project, ProjectError};
+pub use needs_edit::size_group_for;
 pub use palette::{Palette, Proportion, Role, Slot, Symbol};
 pub use picture_chart::{PictureColours, PictureFigures};
 pub use piece_plan::PiecePlan;
 pub use stand_in::{MOST_STAND_INS, StandIn};
+pub use yarn_reach::{CountedAs, sold};

@@ -8,7 +8,7 @@ use super::budget::{self, OverBudget};
 use super::material::Material;
 use super::palette::{Palette, Role, Slot};
 use super::piece_plan::PiecePlan;
-use crate::chart::{Cell, Grid, GridError, Rect};
+use crate::chart::{Cell, Grid, GridError, Rect, Symmetry};
 use crate::colour::Colour;
 use crate::knit::{Construction, Gauge, Technique};
 use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, UnitError};
@@ -241,6 +241,8 @@ pub struct Project {
     pub palette: Palette,
     /// The chart.
     pub chart: Chart,
+    /// What is painted along with a stitch.
+    pub symmetry: Symmetry,
     /// How it is knitted.
     pub plan: KnitPlan,
     /// Other colours for the same chart.
@@ -263,6 +265,7 @@ impl Default for Project {
             notes: String::new(),
             units: LengthUnit::default(),
             chart: Chart::new(Grid::square(24, Cell::slot(ground as u8))),
+            symmetry: Symmetry::default(),
             palette,
             plan: KnitPlan::default(),
             colourways: Vec::new(),

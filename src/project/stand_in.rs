@@ -46,7 +46,8 @@ fn yarn_of(shade: &Shade) -> Option<Yarn> {
 
 impl Project {
     /// What a shade must be to be knitted in here: the fibre chosen, else that of the yarn; the weight of
-    /// the yarn, else of the shades the colours are knitted in already. What nobody chose is not asked for.
+    /// the yarn, else of the shades the colours are knitted in already; and what the piece must withstand.
+    /// What nobody chose is not asked for.
     pub fn wanted_yarn(&self) -> YarnWanted {
         let material = &self.material;
         let of_yarn = material.yarn.as_ref().map(YarnWanted::like).unwrap_or_default();
@@ -59,7 +60,7 @@ impl Project {
             classes.sort_unstable();
             classes.dedup();
         }
-        YarnWanted { fibre, classes }
+        YarnWanted { fibre, classes, needs: material.needs }
     }
 
     /// The yarn that a stand-in must answer: the pattern's, else the one the project is knitted in.
@@ -74,7 +75,8 @@ impl Project {
         self.pieces_yarn(&pieces, None).colours.iter().map(|colour| colour.metres().high).collect()
     }
 
-    /// Every yarn of the shade cards against the one to replace, nearest first; empty when there is
+    /// Every yarn of the shade cards against the one to replace, nearest first and those that the needs refuse
+    /// last; empty when there is
     /// none to replace. Some milliseconds: work it out beside the window's thread.
     pub fn stand_ins(&self) -> Vec<StandIn> {
         let Some(own) = self.yarn_to_replace() else { return Vec::new() };
@@ -113,7 +115,7 @@ impl Project {
                 yarn,
             }
         };
-        rank_substitutes(own, &yarns, all).into_iter().map(stand_in).collect()
+        rank_substitutes(own, &yarns, all, self.material.needs).into_iter().map(stand_in).collect()
     }
 }
 

@@ -187,6 +187,8 @@ pub enum Step {
     },
     /// Cuts the yarn and draws it through all live stitches.
     DrawThrough {
+        /// This colour; `None` is the only one in use.
+        colour: Option<Colour>,
         /// How many there must be.
         stitches: Amount,
         /// What it closes.

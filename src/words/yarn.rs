@@ -95,7 +95,7 @@ impl KnittedPiece {
             };
             tally.row(&RowUse::of(&cells, float_limit), how);
         }
-        for edge in &self.edges {
+        for edge in self.edges.iter().filter(|edge| !edge.in_row) {
             let work = match edge.kind {
                 // A stitch picked up takes the yarn of one stitch of a row, as a grafted one does.
                 EdgeKind::PickedUp | EdgeKind::Grafted => EdgeWork::Grafting,

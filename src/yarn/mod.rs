@@ -15,6 +15,7 @@ mod mixing;
 mod named;
 mod need_rules;
 mod needs;
+mod needs_fit;
 mod put_up;
 mod ranking;
 mod shade_card;
@@ -27,6 +28,7 @@ mod substitution;
 mod substitution_fibre;
 mod suitability;
 mod weight_class;
+mod yarn_make;
 mod yarn_spec;
 mod yarn_wanted;
 
@@ -41,7 +43,8 @@ pub use matching::{Candidate, MatchError, Matched, Matching, SetCost, Wish, matc
 pub use mixing::Mix;
 pub use need_rules::{Line, Need, Rule};
 pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer};
-pub use put_up::{PutUp, SlotYarn};
+pub use needs_fit::NeedsFit;
+pub use put_up::{PutUp, PutUpFault, SlotYarn};
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
 pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
 pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};
@@ -55,5 +58,6 @@ pub use substitution::{
 };
 pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
+pub use yarn_make::{MakeFault, YarnMake};
 pub use yarn_spec::{KnownClass, Yarn, YarnId};
 pub use yarn_wanted::{FibreWanted, Fitness, YarnWanted};

@@ -1,6 +1,20 @@
 //! How a yarn is sold.
 
-use crate::units::{Grams, MetresPer100G, Price, UnitError};
+use thiserror::Error;
+
+use super::band_words::{BandLength, WordsFault, band_length, band_weight};
+use crate::units::{Grams, LengthUnit, MetresPer100G, Price, UnitError};
+
+/// Why words are not taken over for how a yarn is sold.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum PutUpFault {
+    /// They are not understood.
+    #[error(transparent)]
+    Words(#[from] WordsFault),
+    /// They say what no yarn is.
+    #[error(transparent)]
+    Unit(#[from] UnitError),
+}
 
 /// How a yarn is put up for sale: its grist and the size of a ball.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,12 +33,17 @@ impl Default for PutUp {
 }
 
 impl PutUp {
+    /// The lightest ball, in grams.
+    pub const LEAST_BALL_G: f64 = 1.0;
+    /// The heaviest, in grams.
+    pub const MOST_BALL_G: f64 = 5_000.0;
+
     /// A put-up from metres per 100 g and grams per ball.
     ///
     /// # Errors
     /// [`UnitError`] when the grist is out of range or a ball weighs less than 1 g or more than 5 kg.
     pub fn new(metres_per_100g: f64, ball_g: f64) -> Result<Self, UnitError> {
-        if !(1.0..=5_000.0).contains(&ball_g) {
+        if !(Self::LEAST_BALL_G..=Self::MOST_BALL_G).contains(&ball_g) {
             return Err(UnitError {
                 what: "grams per ball",
                 expected: "between 1 and 5000".to_owned(),
@@ -32,6 +51,34 @@ impl PutUp {
             });
         }
         Ok(Self { grist: MetresPer100G::new(metres_per_100g)?, ball: Grams::new(ball_g)? })
+    }
+
+    /// The same ball of a yarn of this grist.
+    #[must_use]
+    pub const fn with_grist(self, grist: MetresPer100G) -> Self {
+        Self { grist, ..self }
+    }
+
+    /// What a length typed as on the band says: `110 m / 50 g` of length and ball at once; a length alone
+    /// (`220 m`, `240 yd`) is the one in 100 g. A bare number is in `units`.
+    ///
+    /// # Errors
+    /// [`PutUpFault`] when it is not understood or out of range.
+    pub fn told_length(self, text: &str, units: LengthUnit) -> Result<Self, PutUpFault> {
+        let told = band_length(text, units)?;
+        let ball = told.grams.unwrap_or_else(|| self.ball_g());
+        Ok(Self::new(told.metres_per_100g(Some(100.0)).unwrap_or(told.metres), ball)?)
+    }
+
+    /// What a ball typed in words says: `50 g`, `1.75 oz`, or with its length, `110 m / 50 g`.
+    ///
+    /// # Errors
+    /// [`PutUpFault`] when it is not understood or out of range.
+    pub fn told_ball(self, text: &str, units: LengthUnit) -> Result<Self, PutUpFault> {
+        match band_length(text, units) {
+            Ok(BandLength { grams: Some(_), .. }) => self.told_length(text, units),
+            _ => Ok(Self::new(self.grist.get(), band_weight(text)?)?),
+        }
     }
 
     /// Grams in one ball, `1..=5000`.
@@ -78,6 +125,24 @@ mod tests {
         assert_eq!(yarn.balls(0.0), 0);
         assert_eq!(yarn.balls(200.0), 1);
         assert_eq!(yarn.balls(200.1), 2);
+    }
+
+    #[test]
+    fn a_band_says_length_and_ball_at_once() {
+        let (yarn, metric) = (PutUp::new(400.0, 100.0).unwrap(), LengthUnit::Metric);
+        let read = |text| yarn.told_length(text, metric).map(|told| (told.grist.get(), told.ball_g()));
+        assert_eq!(read("110 m / 50 g"), Ok((220.0, 50.0)));
+        assert_eq!(read("112,5 m per 25 g"), Ok((450.0, 25.0)));
+        assert_eq!(read("220 m"), Ok((220.0, 100.0)));
+        assert_eq!(read("250 yd"), Ok((228.6, 100.0)));
+        assert_eq!(yarn.told_length("100", LengthUnit::Imperial).unwrap().grist.get(), 91.44);
+        assert_eq!(yarn.told_ball("110 m / 50 g", metric), yarn.told_length("110 m / 50 g", metric));
+        assert_eq!(yarn.told_ball("0,05 kg", metric).unwrap(), PutUp::new(400.0, 50.0).unwrap());
+        for text in ["1 m / 50 g", "110 m / 9 kg", "long", "110 m / 50"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+        let too_thick = yarn.told_length("1 m / 50 g", metric).unwrap_err().to_string();
+        assert_eq!(too_thick, "metres per 100 g must be between 5 and 10000, not 2");
     }
 
     #[test]

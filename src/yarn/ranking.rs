@@ -3,7 +3,7 @@
 use super::blend::Blend;
 use super::fibre::Fibre;
 use super::figure::{Figure, Property, number};
-use super::need_rules::{Need, Rule};
+use super::need_rules::{Line, Need, Rule};
 use super::needs::Needs;
 use super::suitability::{NeedScore, Term, total};
 
@@ -20,7 +20,7 @@ pub struct Ranked {
     pub in_favour: Vec<Reason>,
     /// What speaks against it, weightiest first.
     pub against: Vec<Reason>,
-    /// Figures that would count but are not known, and were left out.
+    /// Figures that would count but are not known, and were taken as middling.
     pub unknown: Vec<Property>,
 }
 
@@ -46,6 +46,9 @@ pub struct Change {
 const GOOD: f64 = 0.8;
 /// A term up to this score speaks against it.
 const BAD: f64 = 0.45;
+/// A grade from here up, in the direction that is wanted, is more than middling: only then do its words
+/// speak for a fibre, however little the piece asks.
+const MORE_THAN_MIDDLING: f64 = 0.6;
 
 /// All candidates, best first. One that is hardly sold by itself comes after those that are.
 pub fn rank(needs: Needs, candidates: &[Blend]) -> Vec<Ranked> {
@@ -78,7 +81,7 @@ fn first(needs: Needs, candidates: &[Blend]) -> Option<&Blend> {
 /// One fibre or blend judged by the needs, in full.
 pub fn appraise(needs: Needs, blend: &Blend) -> Ranked {
     let scores: Vec<NeedScore> = Need::ALL.iter().map(|need| need.explain(needs, blend)).collect();
-    let mut reasons: Vec<(f64, bool, Reason)> = Vec::new();
+    let mut reasons: Vec<(f64, bool, Property, Reason)> = Vec::new();
     let mut unknown = Vec::new();
     for part in &scores {
         let all: f64 = part.terms.iter().map(|term| term.rule.weight).sum();
@@ -86,8 +89,11 @@ pub fn appraise(needs: Needs, blend: &Blend) -> Ranked {
             match (&term.figure, term.score) {
                 (Some(figure), Some(score)) if score >= GOOD || score <= BAD => {
                     let force = part.weight * term.rule.weight / all * (score - 0.5).abs();
-                    let text = reason(blend, term.rule, figure, score >= GOOD);
-                    reasons.push((force, score >= GOOD, Reason { need: Some(part.need), text }));
+                    let good = score >= GOOD;
+                    if let Some(text) = reason(blend, term.rule, figure, good) {
+                        let reason = Reason { need: Some(part.need), text };
+                        reasons.push((force, good, term.rule.property, reason));
+                    }
                 }
                 (Some(_), Some(_)) => {}
                 _ if applies(blend, term) && !unknown.contains(&term.rule.property) => {
@@ -104,7 +110,13 @@ pub fn appraise(needs: Needs, blend: &Blend) -> Ranked {
         let text = "Hardly sold by itself as knitting yarn: look for it in a blend".to_owned();
         against.push(Reason { need: None, text });
     }
-    for (_, good, sentence) in reasons {
+    // A figure that one need wants and another does not speaks where it weighs more, never on both sides.
+    let mut said: Vec<(Property, bool)> = Vec::new();
+    for (_, good, property, sentence) in reasons {
+        if said.contains(&(property, !good)) {
+            continue;
+        }
+        said.push((property, good));
         let list = if good { &mut in_favour } else { &mut against };
         if !list.contains(&sentence) {
             list.push(sentence);
@@ -118,14 +130,24 @@ fn applies(blend: &Blend, term: &Term) -> bool {
     term.rule.property != Property::Diameter || blend.parts().iter().any(|(fibre, _)| *fibre == Fibre::Other)
 }
 
-/// One reason in words.
-fn reason(blend: &Blend, rule: Rule, figure: &Figure, good: bool) -> String {
+/// Whether a grade is more than middling in the direction that the rule wants.
+fn more_than_middling(rule: Rule, grade: f64) -> bool {
+    match rule.line {
+        Line::Ramp { zero, one } if one < zero => 1.0 - grade >= MORE_THAN_MIDDLING,
+        Line::Ramp { .. } => grade >= MORE_THAN_MIDDLING,
+        // Neither end is wanted: near the target is good.
+        Line::Near { .. } => true,
+    }
+}
+
+/// One reason in words; `None` where the words of a middling grade would contradict what they speak for.
+fn reason(blend: &Blend, rule: Rule, figure: &Figure, good: bool) -> Option<String> {
     if figure.property.is_grade() {
-        return grade_reason(blend, rule, good);
+        return grade_reason(blend, rule, figure, good);
     }
     let value = figure.text();
-    match (figure.property, good) {
-        (Property::WorkOfRupture, true) => format!("Tough: it takes {value} to break it"),
+    Some(match (figure.property, good) {
+        (Property::WorkOfRupture, true) => format!("Tough enough here: it takes {value} to break it"),
         (Property::WorkOfRupture, false) => format!("Breaks with little work: {value}"),
         (Property::MoistureRegain | Property::AgreedAllowance, true) => {
             format!("Breathes: takes up moisture, {value}")
@@ -135,15 +157,15 @@ fn reason(blend: &Blend, rule: Rule, figure: &Figure, good: bool) -> String {
         }
         (Property::Diameter, true) => format!("Fine hairs: {value}"),
         (Property::Diameter, false) => format!("Coarse hairs may prickle: {value}"),
-        (Property::WetStrength, true) => format!("Strong when wet: {value}"),
+        (Property::WetStrength, true) => format!("Keeps its strength when wet: {value}"),
         (Property::WetStrength, false) => format!("Weak when wet: {value}"),
         (property, true) => format!("{}: {value}", property.name()),
         (property, false) => format!("{}: only {value}", property.name()),
-    }
+    })
 }
 
 /// The reason of the part that does most for or against the blend.
-fn grade_reason(blend: &Blend, rule: Rule, good: bool) -> String {
+fn grade_reason(blend: &Blend, rule: Rule, whole: &Figure, good: bool) -> Option<String> {
     let pull = |(fibre, percent): &(Fibre, f64)| {
         let figure = fibre.figure(rule.property)?;
         let score = rule.line.at(figure.mid());
@@ -151,11 +173,14 @@ fn grade_reason(blend: &Blend, rule: Rule, good: bool) -> String {
         Some((force, *fibre, *percent, figure))
     };
     let strongest = blend.parts().iter().filter_map(pull).max_by(|a, b| a.0.total_cmp(&b.0));
-    let Some((_, fibre, percent, figure)) = strongest else { return rule.property.name().to_owned() };
-    match blend.parts() {
+    let (_, fibre, percent, figure) = strongest?;
+    if good && !(more_than_middling(rule, whole.mid()) && more_than_middling(rule, figure.mid())) {
+        return None;
+    }
+    Some(match blend.parts() {
         [_] => capitalised(&figure.note),
         _ => format!("{} ({} %): {}", fibre.name(), number(percent), figure.note),
-    }
+    })
 }
 
 fn capitalised(text: &str) -> String {
@@ -220,6 +245,28 @@ mod tests {
                 .iter()
                 .any(|r| r.text == "Breathes little: takes up only 1 to 2 % of dry mass in moisture")
         );
+    }
+
+    #[test]
+    fn reasons_never_contradict_each_other_or_what_they_speak_for() {
+        let gentle = Needs { wear: crate::yarn::Wear::Gentle, ..Needs::preset(PieceKind::Shawl) };
+        let wool = appraise(gentle, &Blend::pure(Fibre::Wool));
+        assert!(wool.in_favour.iter().all(|r| !r.text.starts_with("Middling wear")), "{:?}", wool.in_favour);
+        for piece in PieceKind::ALL.iter().copied() {
+            for (_, needs) in Needs::preset(piece).with_one_change() {
+                for blend in Blend::common() {
+                    let ranked = appraise(needs, &blend);
+                    for reason in &ranked.in_favour {
+                        assert!(
+                            !reason.text.to_lowercase().contains("middling"),
+                            "{}: {reason:?}",
+                            blend.name()
+                        );
+                        assert!(!ranked.against.iter().any(|r| r.text == reason.text), "{reason:?}");
+                    }
+                }
+            }
+        }
     }
 
     #[test]

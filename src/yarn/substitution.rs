@@ -4,7 +4,7 @@ use super::figure::number;
 use super::named::named_enum;
 use super::substitution_fibre as fibre;
 use super::yarn_spec::Yarn;
-use super::{CareLabel, Spin, SpinEffect, SpinSystem, WashLimit};
+use super::{CareLabel, Fitness, Needs, Spin, SpinEffect, SpinSystem, WashLimit};
 use crate::units::{LengthUnit, Price};
 
 named_enum!(
@@ -28,6 +28,8 @@ named_enum!(
         Care => "Care",
         /// Cost of the piece.
         Price => "Price",
+        /// What the piece must withstand.
+        Needs => "Needs",
     }
 );
 
@@ -36,7 +38,7 @@ impl SubstitutionPoint {
     /// how many are bought, and is not counted.
     const fn weight(self) -> f64 {
         match self {
-            Self::Fibre | Self::WeightClass => 3.0,
+            Self::Fibre | Self::WeightClass | Self::Needs => 3.0,
             Self::Grist => 2.5,
             Self::Spin | Self::Care => 1.5,
             Self::Plies | Self::Loft => 1.0,
@@ -82,8 +84,10 @@ pub struct Substitution {
     pub candidate: usize,
     /// The points, in the order of [`SubstitutionPoint::ALL`].
     pub points: Vec<ComparedPoint>,
-    /// Weighted mean of the points' nearness, `0..=1`.
+    /// Weighted mean of the points' nearness, `0..=1`; never 1 while the fibre of either is not known.
     pub nearness: f64,
+    /// Why B may not be knitted in here however near it is, a sentence without full stop.
+    pub refused: Option<String>,
     /// Whole balls of A for the metres asked for.
     pub balls_of_a: u32,
     /// Whole balls of B for the same metres (metres go with the gauge, not with the yarn).
@@ -94,21 +98,29 @@ pub struct Substitution {
     pub swatch_checks: Vec<&'static str>,
 }
 
-/// All candidates for yarn A, nearest first; `metres` is what the piece takes of it.
-pub fn rank_substitutes(a: &Yarn, candidates: &[Yarn], metres: f64) -> Vec<Substitution> {
+/// All candidates for yarn A, nearest first, those that the needs refuse last; `metres` is what the piece
+/// takes of it, `needs` what it must withstand when that was answered.
+pub fn rank_substitutes(
+    a: &Yarn,
+    candidates: &[Yarn],
+    metres: f64,
+    needs: Option<Needs>,
+) -> Vec<Substitution> {
     let mut ranked: Vec<Substitution> = candidates
         .iter()
         .enumerate()
-        .map(|(candidate, b)| Substitution { candidate, ..compare_yarns(a, b, metres) })
+        .map(|(candidate, b)| Substitution { candidate, ..compare_yarns(a, b, metres, needs) })
         .collect();
-    ranked.sort_by(|x, y| y.nearness.total_cmp(&x.nearness));
+    ranked.sort_by(|x, y| {
+        x.refused.is_some().cmp(&y.refused.is_some()).then(y.nearness.total_cmp(&x.nearness))
+    });
     ranked
 }
 
-/// Yarn B against yarn A; `metres` is what the piece takes.
-pub fn compare_yarns(a: &Yarn, b: &Yarn, metres: f64) -> Substitution {
+/// Yarn B against yarn A; `metres` is what the piece takes, `needs` what it must withstand.
+pub fn compare_yarns(a: &Yarn, b: &Yarn, metres: f64, needs: Option<Needs>) -> Substitution {
     let metres = if metres.is_finite() { metres.max(0.0) } else { 0.0 };
-    let points = vec![
+    let mut points = vec![
         fibre::compare(&a.blend, &b.blend),
         spin(a.spin, b.spin),
         plies(a.spin, b.spin),
@@ -119,11 +131,15 @@ pub fn compare_yarns(a: &Yarn, b: &Yarn, metres: f64) -> Substitution {
         care(&a.care, &b.care),
         price(a, b, metres),
     ];
+    let asked = needs.map(|needs| against_needs(needs, a, b));
+    let refused = asked.as_ref().and_then(|(_, refused)| refused.clone());
+    points.extend(asked.map(|(point, _)| point));
     let weights: f64 = points.iter().map(|point| point.point.weight()).sum();
     let nearness = points.iter().map(|point| point.point.weight() * point.nearness).sum::<f64>() / weights;
     Substitution {
         candidate: 0,
         nearness,
+        refused,
         balls_of_a: a.put_up.balls(metres),
         balls_of_b: b.put_up.balls(metres),
         cost_of_b: b.cost(metres),
@@ -352,6 +368,37 @@ fn care(a: &CareLabel, b: &CareLabel) -> ComparedPoint {
     let words = |label: &CareLabel| label.words().first().map_or_else(String::new, |word| (*word).to_owned());
     let detail = format!("{} against {}", words(a), words(b));
     point(SubstitutionPoint::Care, likeness, nearness, detail, consequences)
+}
+
+/// What B does for the piece, and why it may not be knitted in when it may not.
+fn against_needs(needs: Needs, a: &Yarn, b: &Yarn) -> (ComparedPoint, Option<String>) {
+    let (was, is) = (needs.judge(&a.blend, &a.care), needs.judge(&b.blend, &b.care));
+    let likeness = match is.fitness {
+        Fitness::Fits if is.score + 0.05 >= was.score || was.fitness == Fitness::Differs => Likeness::Same,
+        Fitness::Fits => Likeness::Near,
+        Fitness::Unknown => Likeness::Unknown,
+        Fitness::Differs => Likeness::Differs,
+    };
+    let mut consequences = Vec::new();
+    if is.fitness == Fitness::Differs {
+        consequences.push(format!("{}. {}", is.why, needs.washing_reason().trim_end_matches('.')));
+    } else if is.fitness == Fitness::Unknown {
+        consequences.push(is.why.clone());
+    } else if was.fitness == Fitness::Differs {
+        consequences.push(format!("answers the piece where the other does not ({})", was.why));
+    }
+    let nearness = match is.fitness {
+        Fitness::Fits => is.score,
+        Fitness::Unknown => 0.5_f64.min(is.score),
+        Fitness::Differs => 0.0,
+    };
+    let detail = format!(
+        "{:.0} against {:.0} of 100 for what the piece must withstand",
+        was.score * 100.0,
+        is.score * 100.0
+    );
+    let refused = (is.fitness == Fitness::Differs).then_some(is.why);
+    (point(SubstitutionPoint::Needs, likeness, nearness, detail, consequences), refused)
 }
 
 fn price(a: &Yarn, b: &Yarn, metres: f64) -> ComparedPoint {

@@ -15,7 +15,7 @@ use super::needs::Needs;
 pub struct Term {
     /// The rule.
     pub rule: Rule,
-    /// The figure with its source; `None` when it is unknown and the term is left out.
+    /// The figure with its source; `None` when it is unknown and the term counts as middling.
     pub figure: Option<Figure>,
     /// The score, `0..=1`; `None` with the figure.
     pub score: Option<f64>,
@@ -28,7 +28,8 @@ pub struct NeedScore {
     pub need: Need,
     /// How much it counts; 0 when this piece does not ask for it.
     pub weight: f64,
-    /// `0..=1`; 0.5, and left out of the total, when nothing is known.
+    /// `0..=1`. Rules without a figure count as a middling 0.5, so that what is not known is never the
+    /// best; left out of the total when nothing is known.
     pub score: f64,
     /// The share of the terms' weight for which a figure is known, `0..=1`.
     pub known: f64,
@@ -46,7 +47,7 @@ impl NeedScore {
 
 impl Need {
     /// The score of a blend, with or without the words: (score, known share).
-    fn score(self, needs: Needs, blend: &Blend) -> (f64, f64) {
+    pub(super) fn score(self, needs: Needs, blend: &Blend) -> (f64, f64) {
         let (mut sum, mut known, mut all) = (0.0, 0.0, 0.0);
         for rule in self.rules(needs) {
             all += rule.weight;
@@ -55,7 +56,7 @@ impl Need {
                 sum += rule.weight * rule.line.at(value);
             }
         }
-        if known > 0.0 { (sum / known, known / all) } else { (0.5, 0.0) }
+        if known > 0.0 { ((sum + 0.5 * (all - known)) / all, known / all) } else { (0.5, 0.0) }
     }
 
     /// The score of a blend in full.
@@ -106,9 +107,9 @@ mod tests {
         let product: f64 = parts.iter().map(|part| part.score.powf(part.weight / weights)).product();
         assert!((product - total(needs, &blend)).abs() < 1e-12);
         for part in &parts {
-            let known: f64 = part.terms.iter().filter(|t| t.score.is_some()).map(|t| t.rule.weight).sum();
-            let sum: f64 = part.terms.iter().filter_map(|t| t.score.map(|s| s * t.rule.weight)).sum();
-            assert!((part.score - sum / known).abs() < 1e-12);
+            let all: f64 = part.terms.iter().map(|t| t.rule.weight).sum();
+            let sum: f64 = part.terms.iter().map(|t| t.score.unwrap_or(0.5) * t.rule.weight).sum();
+            assert!((part.score - sum / all).abs() < 1e-12);
         }
     }
 

@@ -1,6 +1,7 @@
-//! Which yarn a shade must be: its fibre and its weight class.
+//! Which yarn a shade must be: its fibre, its weight class, and what the piece asks of it.
 
 use super::blend::Blend;
+use super::needs::Needs;
 use super::put_up::PutUp;
 use super::shade_card::Shade;
 use super::weight_class::WeightClass;
@@ -21,7 +22,7 @@ pub enum FibreWanted {
     Label(String),
 }
 
-/// Fibre and weight that are kept to.
+/// Fibre, weight and needs that are kept to.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct YarnWanted {
     /// Fibre.
@@ -29,6 +30,8 @@ pub struct YarnWanted {
     /// Weight classes of the published standard, any when empty; a shade that gives none goes by its
     /// metres per 100 g, and is let through when it does not give those either.
     pub classes: Vec<u8>,
+    /// What the piece must withstand; a shade that does not stand the planned wash is something else.
+    pub needs: Option<Needs>,
 }
 
 /// How a shade stands to what is wanted.
@@ -49,7 +52,7 @@ impl YarnWanted {
             Some(class) => vec![class.number()],
             None => traded_as(yarn.put_up),
         };
-        Self { fibre: FibreWanted::Like(yarn.blend.clone()), classes }
+        Self { fibre: FibreWanted::Like(yarn.blend.clone()), classes, needs: None }
     }
 
     /// What can stand in for this shade; what its card does not say is as in `otherwise`.
@@ -61,17 +64,27 @@ impl YarnWanted {
             Err(_) => FibreWanted::Label(label.to_owned()),
         };
         let classes = classes_of(shade);
-        Self { fibre, classes: if classes.is_empty() { otherwise.classes.clone() } else { classes } }
+        let classes = if classes.is_empty() { otherwise.classes.clone() } else { classes };
+        Self { fibre, classes, needs: otherwise.needs }
     }
 
-    /// How a shade stands to fibre and weight; the worse of the two.
+    /// How a shade stands to fibre, weight and needs; the worst of them.
     pub fn judges(&self, shade: &Shade) -> Fitness {
-        self.fibre.judges(shade.fibre.trim()).max(self.judges_weight(shade))
+        self.fibre.judges(shade.fibre.trim()).max(self.judges_weight(shade)).max(self.judges_needs(shade))
+    }
+
+    /// Whether the needs alone keep a shade out.
+    pub fn is_refused(&self, shade: &Shade) -> bool {
+        self.judges_needs(shade) == Fitness::Differs
     }
 
     /// Whether a shade may be knitted in: it is what is wanted, or does not say.
     pub fn lets_through(&self, shade: &Shade) -> bool {
         self.judges(shade) != Fitness::Differs
+    }
+
+    fn judges_needs(&self, shade: &Shade) -> Fitness {
+        self.needs.map_or(Fitness::Fits, |needs| needs.judge_shade(shade).0)
     }
 
     fn judges_weight(&self, shade: &Shade) -> Fitness {
@@ -160,10 +173,25 @@ mod tests {
         assert!(wanted.lets_through(&shade("", None, None)));
     }
 
+    // Common practice, no published source: untreated wool felts in the machine.
+    #[test]
+    fn a_gift_keeps_out_what_felts() {
+        use crate::yarn::PieceKind;
+        let needs = Some(Needs { gift: true, ..Needs::preset(PieceKind::Sweater) });
+        let wanted = YarnWanted { needs, ..YarnWanted::default() };
+        assert_eq!(wanted.judges(&shade("Wool", None, None)), Fitness::Differs);
+        assert!(wanted.is_refused(&shade("Wool", None, None)));
+        assert_eq!(wanted.judges(&shade("Superwash wool", None, None)), Fitness::Fits);
+        assert_eq!(wanted.judges(&shade("", None, None)), Fitness::Unknown);
+    }
+
     #[test]
     fn what_a_shade_does_not_say_is_as_the_project_wants_it() {
-        let project =
-            YarnWanted { fibre: FibreWanted::Like(Blend::parse("Wool").unwrap()), classes: vec![1] };
+        let project = YarnWanted {
+            fibre: FibreWanted::Like(Blend::parse("Wool").unwrap()),
+            classes: vec![1],
+            needs: None,
+        };
         assert_eq!(YarnWanted::like_shade(&shade("", None, None), &project), project);
         let silk = YarnWanted::like_shade(&shade("Silk", Some(2), None), &project);
         assert_eq!((silk.classes.as_slice(), silk.fibre.judges("Wool")), (&[2][..], Fitness::Differs));

@@ -1,6 +1,8 @@
 //! Shared by the test binaries; each uses its own part.
 #![allow(dead_code)]
 
+pub mod blind_swatch;
+pub mod dice;
 pub mod foreign_picture;
 pub mod spectra;
 pub mod swatch_photo;

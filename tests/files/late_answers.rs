@@ -139,8 +139,9 @@ struct Desk {
     disk: HashMap<PathBuf, Vec<u8>>,
     /// Files that another program has ever written.
     contested: HashSet<PathBuf>,
-    /// Files that the person has asked to be written by name, until all that was queued is done.
-    consented: HashSet<PathBuf>,
+    /// What the person has agreed to lose: files asked to be written by name, as they stood then, and
+    /// what was shown of others; until all that was queued is done.
+    consented: HashMap<PathBuf, HashSet<Vec<u8>>>,
 }
 
 /// The notes of a project as another program has written it.
@@ -168,7 +169,7 @@ impl Desk {
             edits: 0,
             disk: HashMap::new(),
             contested: HashSet::new(),
-            consented: HashSet::new(),
+            consented: HashMap::new(),
             folder,
         };
         desk.notice();
@@ -203,12 +204,15 @@ impl Desk {
         }
     }
 
-    /// Another program writes a file, unless the person has just said what is to stand there.
+    /// The person agrees to lose what stands in a file now.
+    fn consent(&mut self, path: &Path) {
+        let now = std::fs::read(path).unwrap_or_default();
+        self.consented.entry(path.to_owned()).or_default().insert(now);
+    }
+
+    /// Another program writes a file, at any time.
     fn foreign(&mut self, number: u8) {
         let path = self.path(number % 3);
-        if self.consented.contains(&path) {
-            return;
-        }
         self.edits += 1;
         let title = format!("Theirs {}", self.edits);
         let theirs = Project { notes: FOREIGN.to_owned(), ..small(&title) };
@@ -230,15 +234,16 @@ impl Desk {
         for number in 0..3 {
             let path = self.path(number);
             let Ok(bytes) = std::fs::read(&path) else { continue };
-            let Some(before) = self.disk.insert(path.clone(), bytes.clone()) else { continue };
-            if before == bytes {
+            let Some(was) = self.disk.insert(path.clone(), bytes.clone()) else { continue };
+            if was == bytes {
                 continue;
             }
             let read = |bytes: &[u8]| file::from_str(std::str::from_utf8(bytes).unwrap(), "a").unwrap();
-            let (before, now) = (read(&before), read(&bytes));
+            let (before, now) = (read(&was), read(&bytes));
             // Edits leave the title alone, so it tells who has read what the other program wrote.
             let known = before.notes != FOREIGN || before.title == now.title;
-            assert!(known || self.consented.contains(&path), "{:?} was overwritten in silence", before.title);
+            let agreed = self.consented.get(&path).is_some_and(|seen| seen.contains(&was));
+            assert!(known || agreed, "{:?} was overwritten in silence", before.title);
             self.keep_safe(Arc::new(now));
         }
         if self.crew.0.borrow().queued.is_empty() {
@@ -265,7 +270,7 @@ impl Desk {
             "the person was not asked: {dialog:?}"
         );
         assert!(theirs(self) == Some(before) && self.program.state.document.is_unsaved());
-        self.consented.insert(path.clone());
+        self.consent(&path);
         self.expect_saved(&path);
         self.ask(Action::SaveOver(path.clone(), None));
         self.settle();
@@ -288,7 +293,7 @@ impl Desk {
         if matches!(purpose, Purpose::Save(_)) {
             // Its own file is not asked for by another name.
             if !self.program.state.document.is_its_file(&path) {
-                self.consented.insert(path.clone());
+                self.consent(&path);
             }
             self.expect_saved(&path);
         }
@@ -359,8 +364,10 @@ impl Desk {
                 self.given_up = Some(self.program.state.document.version());
                 self.ask(Action::Discard(next));
             }
-            (Dialog::Changed { path, then, .. }, 0) => {
-                self.consented.insert(path.clone());
+            (Dialog::Changed { path, then, theirs, .. }, 0) => {
+                // What was shown, not what may stand there by now.
+                let shown = theirs.map(|theirs| file::to_string(&theirs).unwrap().into_bytes());
+                self.consented.entry(path.clone()).or_default().extend(shown);
                 self.expect_saved(&path);
                 self.ask(Action::SaveOver(path, then));
             }
@@ -483,5 +490,44 @@ proptest! {
         if !desk.program.state.may_close {
             desk.is_asked_before_overwriting();
         }
+    }
+}
+
+/// A file chosen in "Save as" is replaced as it was when it was chosen, whoever writes it meanwhile.
+#[test]
+fn save_as_asks_when_the_chosen_file_changes_before_it_is_written() {
+    for was_there in [false, true] {
+        let mut desk = Desk::new();
+        let path = desk.path(1);
+        if was_there {
+            desk.foreign(1);
+        }
+        desk.edit(3);
+        desk.take(&Step::SaveAs(1));
+        desk.foreign(1);
+        let theirs = file::load(&path).unwrap();
+        desk.settle();
+        assert!(file::load(&path).unwrap() == theirs, "it was overwritten");
+        let Some(Dialog::Changed { path: at, theirs: Some(shown), then: None, .. }) =
+            desk.program.view.dialog.clone()
+        else {
+            panic!("nothing was asked");
+        };
+        assert!(at == path && *shown == theirs && desk.program.state.document.is_unsaved());
+
+        // The answer is about what was shown: changed again, it is asked again.
+        desk.foreign(1);
+        let newer = file::load(&path).unwrap();
+        desk.ask(Action::SaveOver(path.clone(), None));
+        desk.settle();
+        assert!(file::load(&path).unwrap() == newer, "another than what was shown was overwritten");
+        let asked = desk.program.view.dialog.clone();
+        assert!(matches!(&asked, Some(Dialog::Changed { theirs: Some(shown), .. }) if **shown == newer));
+
+        desk.answer(0);
+        desk.settle();
+        assert!(file::load(&path).unwrap() == **desk.project());
+        assert!(!desk.program.state.document.is_unsaved() && desk.program.view.dialog.is_none());
+        assert_eq!(desk.program.state.document.path(), Some(path.as_path()));
     }
 }

@@ -9,6 +9,7 @@ mod arbitrary_material;
 mod card;
 mod chart_pictures;
 mod codes;
+mod gauge;
 mod headless;
 mod headless_colour;
 mod headless_inspect;

@@ -17,5 +17,6 @@ mod mend;
 mod pieces;
 mod read_rows;
 mod suitability;
+mod symmetry;
 mod written_rows;
 mod yarn;

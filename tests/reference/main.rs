@@ -15,6 +15,7 @@ mod count;
 mod edge_stretch;
 mod fibre;
 mod gauge;
+mod gauge_blind;
 mod loop_length;
 mod motif_fit;
 mod motifs;

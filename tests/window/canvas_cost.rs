@@ -77,11 +77,11 @@ fn cost() {
         });
         println!("{:30} {show:>10.1?}", format!("{side} x {side}, knitted, panning"));
         let (show, _) = frame(&project, 4.0, |view, i| {
-            view.stale = Stale { cells: chart::Rect::new(i, i, 3, 3), all: false };
+            view.stale = Stale { cells: chart::Rect::new(i, i, 3, 3).into(), all: false };
         });
         println!("{:30} {show:>10.1?}", format!("{side} x {side}, drawing, 4 px"));
         let (show, _) = frame(&project, 0.4, |view, i| {
-            view.stale = Stale { cells: chart::Rect::new(i, i, 3, 3), all: false };
+            view.stale = Stale { cells: chart::Rect::new(i, i, 3, 3).into(), all: false };
         });
         println!("{:30} {show:>10.1?}", format!("{side} x {side}, drawing, 0.4 px"));
         let (show, _) = frame(&project, 1.0, |view, _| view.stale.all = true);

@@ -152,8 +152,12 @@ fn pictures() {
         true,
         |shell| {
             shell.view.tool = Tool::Ellipse;
-            shell.view.gesture =
-                Some(Gesture::Shape { from: Point::new(2, 2), to: Point::new(14, 12), by_keys: true });
+            shell.view.gesture = Some(Gesture::Shape {
+                from: Point::new(2, 2),
+                to: Point::new(14, 12),
+                by_keys: true,
+                second: false,
+            });
             shell.view.paint = Cell::slot(2);
         },
         None,

@@ -94,3 +94,34 @@ fn a_stamped_motif_stands_in_the_colour_that_is_painted() {
     assert_eq!(held.patch.get(Point::new(0, 3)), Some(Cell::slot(2)));
     assert_eq!(held.see_through, Some(Cell::NO_STITCH));
 }
+
+#[test]
+fn colourways_are_kept_compared_swapped_and_put_in_order() {
+    let mut screen = open();
+    let before = project(&screen).clone();
+    ask(&mut screen, Action::Command(Command::Colourways));
+    wait_for(&mut screen, "and the chart as it is now");
+    click(&mut screen, "Keep the palette");
+    wait_for(&mut screen, "3 kept");
+    assert!(project(&screen).colourways.last().unwrap().whole.is_some());
+    click(&mut screen, "Swap them");
+    let swapped = project(&screen).palette.slots().to_vec();
+    assert_eq!((&swapped[0], &swapped[1]), (&before.palette.slots()[1], &before.palette.slots()[0]));
+    undo_all(&mut screen, 2);
+    assert_eq!(project(&screen), &before);
+    let mut unlocked = before.palette.clone();
+    unlocked.slots_mut().iter_mut().for_each(|slot| slot.locked = false);
+    crate::screen::perform(&mut screen, huegauge::project::Edit::Palette(Box::new(unlocked)));
+    click(&mut screen, "Which colourways");
+    click(&mut screen, "Every order of the colours");
+    wait_for(&mut screen, "All 24 orders of 4 colours tried");
+    click(&mut screen, "Take up Order 3 of the large ones");
+    assert_ne!(project(&screen).palette.slots(), before.palette.slots());
+}
+
+/// The question in front holds the keys back, so the commands are asked for.
+fn undo_all(screen: &mut Screen, steps: usize) {
+    for _ in 0..steps {
+        ask(screen, Action::Command(Command::Undo));
+    }
+}

@@ -12,7 +12,7 @@ use huegauge::colour::Colour;
 use huegauge::file;
 use huegauge::project::Edit;
 use huegauge::units::{LengthUnit, Price};
-use huegauge::yarn::{ColourSource, MAX_SHADES, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
+use huegauge::yarn::{ColourSource, MAX_SHADES, PutUp, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
 use crate::screen::{Screen, click, control, enter, open, perform, project, settle, undo, write};
 
@@ -236,12 +236,14 @@ fn a_wrong_table_is_explained_mended_and_imported() {
     let before = project(&screen).shade_cards.clone();
     click(&mut screen, "Import table…");
     type_path(&mut screen, &path, "Open");
-    assert!(has(&screen, "The table was not imported"));
-    assert!(has(&screen, "line 3, column hex: 'beige' is not a colour"));
-    assert!(has(&screen, "line 4, column ball_price: 'dear' is not a number"));
+    assert!(has(&screen, "Corner shop.csv: 1 of 3 lines are sound"));
+    assert!(has(&screen, "Line 2: Tarred fence, 5.00"), "what comes in is looked at first");
+    assert!(has(&screen, "Line 3: column hex: 'beige' is not a colour"));
+    assert!(has(&screen, "Line 4: column ball_price: 'dear' is not a number"));
     assert_eq!(project(&screen).shade_cards, before, "nothing came in and nothing is lost");
-    click(&mut screen, "Take in the sound lines: 1 shade");
+    click(&mut screen, "Bring in 1 shade");
     assert_eq!(names(&screen), ["Tarred fence"], "the others stay aside");
+    assert!(has(&screen, "Brought in: 1 shade; lines set aside: 2. Columns left out: shelf"));
     undo(&mut screen);
     assert_eq!(project(&screen).shade_cards, before, "in one step");
     click(&mut screen, "Import table…");
@@ -249,12 +251,47 @@ fn a_wrong_table_is_explained_mended_and_imported() {
 
     fs::write(&path, "name,hex,ball_price,shelf\nTarred fence,#222222,5,left\nRope,#c8b48a,5,left\n")
         .unwrap();
-    click(&mut screen, "Import it again");
+    click(&mut screen, "Read it again");
+    assert!(has(&screen, "Every line is sound."));
+    click(&mut screen, "Bring in 2 shades");
     assert!(has(&screen, "Card 2. Corner shop: 2 shades"));
-    assert!(has(&screen, "Columns left out: shelf"));
     assert_eq!(names(&screen), ["Tarred fence", "Rope"], "the new card is shown");
     undo(&mut screen);
     assert_eq!(project(&screen).shade_cards, before);
+    click(&mut screen, "Import table…");
+    type_path(&mut screen, &path, "Open");
+    click(&mut screen, "Cancel");
+    assert_eq!(project(&screen).shade_cards, before);
+    assert_eq!(names(&screen).len(), 13, "the card that was looked at is there again");
+}
+
+#[test]
+fn headings_that_say_nothing_are_matched_by_hand() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("Odd.csv");
+    let table = "Kolor;Wert;Motek;Cena\r\nTarred fence;#222222;110 m / 50 g;5,45\r\nRope;#c8b48a;;dear\r\n";
+    fs::write(&path, table).unwrap();
+    let mut screen = open_cards();
+    click(&mut screen, "Import table…");
+    type_path(&mut screen, &path, "Open");
+    assert!(has(&screen, "there is no column 'name'"));
+    for (column, holds) in [
+        ("Column 1, Kolor, holds", "Name"),
+        ("Column 2, Wert, holds", "Colour, hex or rgb()"),
+        ("Column 3, Motek, holds", "Length of a ball"),
+        ("Column 4, Cena, holds", "Price of a ball"),
+    ] {
+        click(&mut screen, column);
+        click(&mut screen, holds);
+    }
+    assert!(has(&screen, "Line 2: Tarred fence, 110 m / 50 g, 5.45"));
+    assert!(has(&screen, "Line 3: column Cena: 'dear'"), "two bytes end a line and count as one line");
+    click(&mut screen, "Column 4, Cena, holds");
+    click(&mut screen, "Left out");
+    click(&mut screen, "Bring in 2 shades");
+    let card = project(&screen).shade_cards.last().unwrap();
+    assert_eq!(card.shades()[0].put_up, PutUp::new(220.0, 50.0).ok());
+    assert_eq!(card.shades()[1].ball_price, None);
 }
 
 #[test]
@@ -278,12 +315,29 @@ fn a_card_is_saved_and_opened_as_file_and_as_table() {
     assert_eq!(*project(&screen).shade_cards[1], mill);
     click(&mut screen, "Import table…");
     type_path(&mut screen, &table, "Open");
+    click(&mut screen, "Bring in 48 shades");
     assert_eq!(project(&screen).shade_cards[2].shades(), mill.shades());
     // A table is no card file; the message says what to do.
     click(&mut screen, "Open card…");
     type_path(&mut screen, &table, "Open");
     assert!(has(&screen, "import a CSV table"));
     assert_eq!(project(&screen).shade_cards.len(), 3);
+}
+
+#[test]
+fn a_saved_table_holds_no_formula() {
+    let folder = tempfile::tempdir().unwrap();
+    let (shop, table) = (folder.path().join("shop.csv"), folder.path().join("saved.csv"));
+    fs::write(&shop, "name,hex\n\"'=1+2\",#222222\n@SUM(A1),#333333\n").unwrap();
+    let mut screen = open_cards();
+    click(&mut screen, "Import table…");
+    type_path(&mut screen, &shop, "Open");
+    assert_eq!(names(&screen), ["=1+2", "@SUM(A1)"]);
+    click(&mut screen, "Save table…");
+    type_path(&mut screen, &table, "Save");
+    let saved = fs::read_to_string(&table).unwrap();
+    let cells: Vec<&str> = saved.lines().skip(1).filter_map(|line| line.split(',').next()).collect();
+    assert_eq!(cells, ["'=1+2", "'@SUM(A1)"], "{saved}");
 }
 
 #[test]

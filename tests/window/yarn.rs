@@ -104,3 +104,35 @@ fn what_is_no_fibre_is_said_and_nothing_is_lost() {
     assert_eq!(project(&screen).material.yarn.as_ref().unwrap().blend.name(), "80 % wool, 20 % nylon");
     assert!(control(&screen, "Yarn fibre").accesskit_node().value().is_some());
 }
+
+#[test]
+fn a_length_is_typed_as_it_is_printed_on_the_band() {
+    let mut screen = open_before_material();
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Describe it");
+    let put_up = |screen: &Screen| {
+        let put_up = project(screen).material.yarn.as_ref().unwrap().put_up;
+        (put_up.grist.get(), put_up.ball_g())
+    };
+    let length = "Yarn length in 100 g";
+    enter(&mut screen, length, "112,5 m / 25 g");
+    assert_eq!(put_up(&screen), (450.0, 25.0), "both at once");
+    enter(&mut screen, length, "250 yd");
+    assert_eq!(put_up(&screen), (228.6, 25.0));
+    enter(&mut screen, "Yarn ball", "125 m per 50 g");
+    assert_eq!(put_up(&screen), (250.0, 50.0), "in either field");
+    for (text, why) in [
+        ("2 m / 50 g", "metres per 100 g must be between 5 and 10000, not 4; it stays as it was."),
+        ("3", "3 is not from 5 to 10000 m in 100 g; it stays as it was."),
+        ("a lot", "is not a length of yarn"),
+    ] {
+        enter(&mut screen, length, text);
+        assert_eq!(put_up(&screen), (250.0, 50.0), "{text}");
+        assert!(screen.query_by_label_contains(why).is_some(), "{text}");
+    }
+    // The same length of another ball is a change too.
+    enter(&mut screen, length, "250 m / 100 g");
+    assert_eq!(put_up(&screen), (250.0, 100.0));
+    undo(&mut screen);
+    assert_eq!(put_up(&screen), (250.0, 50.0));
+}

@@ -15,10 +15,23 @@ fn knit(text: &[u8], extra: &[&str]) -> Output {
     command.arg("knit").arg("--words").arg(&file).args(extra).output().unwrap()
 }
 
+/// What is printed; the code tells a script whether the pattern is sound.
 fn report(text: &str) -> Value {
     let output = knit(text.as_bytes(), &[]);
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    serde_json::from_slice(&output.stdout).unwrap()
+    let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let said = String::from_utf8(output.stderr).unwrap();
+    if report["closed"] == true {
+        assert_eq!((output.status.code(), said.as_str()), (Some(0), ""));
+    } else {
+        assert_eq!(output.status.code(), Some(2));
+        assert_eq!(said.lines().count(), 1, "{said}");
+        let summary = report["summary"].as_str().unwrap();
+        assert!(
+            said.starts_with("huegauge: ") && said.contains("words.txt: ") && said.contains(summary),
+            "{said}"
+        );
+    }
+    report
 }
 
 fn refused(text: &[u8], extra: &[&str], part: &str) {
@@ -71,8 +84,8 @@ fn an_edited_pattern_says_where_it_stumbles() {
     assert!(stumble["words"].as_str().unwrap().starts_with("Rnd 3: *k10 (11, 12), k2tog"));
     assert_eq!(report["sizes"][0]["closed"], true);
 
-    let open =
-        HAT.replace("Cut the yarn to 20 cm, draw it twice through the 10 sts and close the crown.", "");
+    let open = HAT
+        .replace("Cut the yarn to 20 cm (8 in), draw it twice through the 10 sts and close the crown.", "");
     let report = self::report(&open);
     assert_eq!(report["sizes"][2]["live_at_end"][0]["place"], "Hat, on the needle");
     assert_eq!(report["sizes"][2]["live_at_end"][0]["stitches"], 10);
@@ -98,4 +111,24 @@ fn what_cannot_be_read_is_refused_with_its_place() {
     let output = Command::new(env!("CARGO_BIN_EXE_huegauge")).arg("knit").output().unwrap();
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8(output.stderr).unwrap().contains("huegauge knit --words FILE"));
+}
+
+#[test]
+fn every_demo_is_closed_by_its_own_words() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-projects");
+    let (mut sound, mut others) = (0, Vec::new());
+    for demo in std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+        let kind = std::fs::read_to_string(&demo).unwrap_or_default();
+        if !kind.contains("huegauge-project") {
+            continue;
+        }
+        let output = Command::new(env!("CARGO_BIN_EXE_huegauge")).arg("knit").arg(&demo).output().unwrap();
+        let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+        if (output.status.code(), &report["closed"]) == (Some(0), &true.into()) {
+            sound += 1;
+        } else {
+            others.push(demo);
+        }
+    }
+    assert!(sound > 0 && others.is_empty(), "{others:?}");
 }

@@ -336,7 +336,9 @@ impl Maker {
             11 => Step::ThreeNeedle { stitches: self.amount(), front: self.name(), back: self.name() },
             12 => Step::Graft { stitches: self.amount(), one: self.name(), other: self.name() },
             13 => Step::GraftHalves { stitches: self.amount() },
-            14 => Step::DrawThrough { stitches: self.amount(), what: self.name() },
+            14 => {
+                Step::DrawThrough { colour: self.colour_or_not(), stitches: self.amount(), what: self.name() }
+            }
             15 => Step::Seam(self.name()),
             16 => Step::Steek { stitches: self.amount(), place: self.name() },
             17 => Step::Note(Text::new("soak; (roll) in a towel: dry flat. Then # wear it").unwrap()),

@@ -31,7 +31,7 @@ fn ask() -> ShelfAsk {
 }
 
 fn of_fibre(fibre: FibreWanted) -> YarnWanted {
-    YarnWanted { fibre, classes: Vec::new() }
+    YarnWanted { fibre, ..YarnWanted::default() }
 }
 
 fn names(shelved: &Shelved) -> Vec<&str> {

@@ -4,10 +4,12 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::{files, perform};
-use crate::app::cards::{CardAction, Refusal, Refused, changed, example_table, read_table, shades};
+use crate::app::cards::{CardAction, changed, example_table, shades};
+use crate::app::derived::Reading;
 use crate::app::jobs::For;
 use crate::app::purpose::{CardFile, Purpose};
 use crate::app::state::Program;
+use crate::app::table_desk::{self, TableImport};
 use crate::file::{self, FileError, Problem};
 use crate::yarn::ShadeCard;
 
@@ -22,20 +24,18 @@ pub(super) fn update(program: &mut Program, action: CardAction) {
             files::pick(program, Purpose::Card(what));
         }
         CardAction::ImportAgain => {
-            if let Some(refused) = state.desks.cards.refused.take() {
-                import(program, refused.path);
+            if let Some(table) = &state.desks.cards.table {
+                let path = table.path.clone();
+                import(program, path);
             }
         }
-        CardAction::TakeSound => {
-            if let Some(Refused { trouble, sound: Some(card), .. }) = state.desks.cards.refused.take() {
-                let (came_in, wrong) = (shades(card.shades().len()), trouble.problems.len() + trouble.more);
-                add(program, "Import shades", card);
-                program
-                    .state
-                    .notify(format!("Imported: {came_in}. Left aside for {wrong} faults in other lines"));
+        CardAction::Column(column, field) => {
+            if let Some(table) = &mut state.desks.cards.table {
+                table.set_column(column, field);
             }
         }
-        CardAction::ForgetRefused => state.desks.cards.refused = None,
+        CardAction::TakeIn => take_in(program),
+        CardAction::ForgetTable => state.desks.cards.table = None,
         CardAction::AddDemo => match file::demo_card() {
             Ok(card) => add(program, "Add demo card", card),
             Err(reason) => state.complain(reason.to_string()),
@@ -64,10 +64,10 @@ fn write_table(path: &Path, table: Result<String, Problem>) -> Result<(), FileEr
 }
 
 /// Adds a card at the end and looks at it.
-fn add(program: &mut Program, label: &'static str, card: ShadeCard) {
+fn add(program: &mut Program, label: &'static str, card: impl Into<Arc<ShadeCard>>) {
     let state = &mut program.state;
     state.desks.cards.look_at(state.project().shade_cards.len());
-    let edit = changed(state.project(), |cards| cards.push(Arc::new(card)));
+    let edit = changed(state.project(), |cards| cards.push(card.into()));
     perform(program, label, edit, false);
 }
 
@@ -92,33 +92,42 @@ fn open(program: &mut Program, path: PathBuf) {
     );
 }
 
+/// Reads a table to be looked at; the one before stays until it is read.
 fn import(program: &mut Program, path: PathBuf) {
     let state = &mut program.state;
-    state.desks.cards.reading = Some("Importing shades");
-    let table = path.clone();
+    state.desks.cards.reading = Some("Reading a table");
+    let (file, document) = (path.clone(), state.document.id());
     state.jobs.start(
-        For::Document(state.document.id()),
+        For::Document(document),
         "import shades",
-        move || Ok(read_table(&table)),
-        |program: &mut Program, read| {
-            program.state.desks.cards.reading = None;
+        move || table_desk::read(&file),
+        move |program: &mut Program, read| {
+            let cards = &mut program.state.desks.cards;
+            cards.reading = None;
             match read {
-                Ok(Ok((card, left_out))) => {
-                    let count = shades(card.shades().len());
-                    add(program, "Import shades", card);
-                    program.state.notify(if left_out.is_empty() {
-                        format!("Imported: {count}")
-                    } else {
-                        format!("Imported: {count}. Columns left out: {}", left_out.join(", "))
-                    });
-                }
-                Ok(Err(Refusal::Lines(trouble, sound))) => {
-                    program.state.desks.cards.refused = Some(Refused { path, trouble, sound });
-                }
-                Ok(Err(Refusal::File(reason))) | Err(reason) => program.state.complain(reason),
+                Ok(read) => cards.table = Some(TableImport::new(document, path, read)),
+                Err(reason) => program.state.complain(reason),
             }
         },
     );
+}
+
+/// Takes the sound lines of the table in, as a card that is then looked at.
+fn take_in(program: &mut Program) {
+    let state = &mut program.state;
+    let Some(table) = &state.desks.cards.table else { return };
+    let Reading::Fresh(preview) = table.preview(&state.jobs) else { return };
+    let Some(card) = preview.card.clone() else { return };
+    let mut words = format!("Brought in: {}", shades(card.shades().len()));
+    if !preview.set_aside.is_empty() {
+        words = format!("{words}; lines set aside: {}", preview.set_aside.len());
+    }
+    let left_out = table.matching.left_out(&table.table);
+    if !left_out.is_empty() {
+        words = format!("{words}. Columns left out: {}", left_out.join(", "));
+    }
+    add(program, "Import shades", card);
+    program.state.notify(words);
 }
 
 /// Writes a file of shades: what it holds is fixed already, so it is written whatever is open.

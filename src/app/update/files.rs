@@ -8,13 +8,14 @@ use crate::app::blank::NewProject;
 use crate::app::desks::Desks;
 use crate::app::dialog::Dialog;
 use crate::app::document::{Document, DocumentId, Known};
+use crate::app::gauge_desk;
 use crate::app::jobs::For;
 use crate::app::photo_desk::PhotoAction;
 use crate::app::picker::{self, Picked};
 use crate::app::picture_desk;
 use crate::app::purpose::{Next, Purpose};
 use crate::app::state::{Program, State};
-use crate::file::{self, Fingerprint, Saved};
+use crate::file::{self, Expected, Fingerprint, Glance, Saved};
 use crate::project::{Project, differences};
 
 /// Goes on to `next`, asking about unsaved changes first, once for each state of the project. While
@@ -136,47 +137,59 @@ pub(super) fn save(program: &mut Program, then: Option<Next>) {
     match program.state.document.path() {
         Some(path) => {
             let path = path.to_owned();
-            write(program, path, then);
+            write(program, path, None, then);
         }
         None => pick(program, Purpose::Save(then)),
     }
 }
 
-/// Writes the project as it is now. Its own file only while nobody else has written it; another file
-/// was asked for by name, and whether to replace it too.
-fn write(program: &mut Program, path: PathBuf, then: Option<Next>) {
-    let known = program.state.document.is_its_file(&path);
-    begin_writing(program, path, known, then);
+/// Writes the project as it is now: its own file only while nobody else has written it, another only as it
+/// was `seen` when the person chose it.
+fn write(program: &mut Program, path: PathBuf, seen: Option<Glance>, then: Option<Next>) {
+    let path = std::path::absolute(&path).unwrap_or(path);
+    let chosen = (!program.state.document.is_its_file(&path)).then_some(Expected::Seen(seen));
+    begin_writing(program, path, chosen, then);
 }
 
-/// Writes the project over what another program wrote.
+/// Writes the project over what another program wrote, as it was shown to the person.
 pub(super) fn save_over(program: &mut Program, path: PathBuf, then: Option<Next>) {
-    begin_writing(program, path, false, then);
+    let shown = match program.view.dialog.take() {
+        Some(Dialog::Changed { path: of, found, .. }) if of == path => found,
+        _ => Expected::Seen(Glance::at(&path)),
+    };
+    begin_writing(program, path, Some(shown), then);
 }
 
 /// Gives the project as it is now to be written. What comes of it is told whatever is open by then; the
 /// document hears of it only while it is the open one.
-fn begin_writing(program: &mut Program, path: PathBuf, unless_changed: bool, then: Option<Next>) {
+fn begin_writing(program: &mut Program, path: PathBuf, chosen: Option<Expected>, then: Option<Next>) {
     let state = &mut program.state;
-    let path = std::path::absolute(&path).unwrap_or(path);
     let document = state.document.id();
-    let (project, known) = state.document.begin_saving(path.clone());
+    let (project, known) = state.document.begin_saving(path.clone(), chosen);
     state.writing += 1;
     state.saves += 1;
     if then.is_some() {
         state.after_saving = then;
     }
+    let ours = Arc::clone(&state.written);
     let (file, written, mark) = (path.clone(), Arc::clone(&project), Arc::clone(&known));
     let work = move || {
         let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
-        let saved = file::save_unless_changed(&file, &project, known.filter(|_| unless_changed));
+        let mut ours = ours.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut expected: Vec<Expected> = known.iter().copied().collect();
+        // What this window wrote there since the file was chosen is nobody else's.
+        if let Some(Expected::Seen(_)) = *known {
+            expected.extend(ours.get(&file).copied().map(Expected::Text));
+        }
+        let saved = file::save_unless_changed(&file, &project, &expected);
         let differs = match &saved {
             Ok(Saved::Written(mark)) => {
-                *known = Some(*mark);
+                *known = Some(Expected::Text(*mark));
+                ours.insert(file, *mark);
                 Vec::new()
             }
-            Ok(Saved::Changed(Some(theirs))) => differences(&project, theirs),
-            Ok(Saved::Changed(None)) | Err(_) => Vec::new(),
+            Ok(Saved::Changed { theirs: Some(theirs), .. }) => differences(&project, theirs),
+            Ok(Saved::Changed { theirs: None, .. }) | Err(_) => Vec::new(),
         };
         saved.map(|saved| (saved, differs)).map_err(|error| error.to_string())
     };
@@ -184,8 +197,8 @@ fn begin_writing(program: &mut Program, path: PathBuf, unless_changed: bool, the
         program.state.writing -= 1;
         match result {
             Ok((Saved::Written(_), _)) => was_saved(program, document, path, written, mark),
-            Ok((Saved::Changed(theirs), differs)) => {
-                was_changed(program, document, path, &written, (theirs, differs));
+            Ok((Saved::Changed { theirs, found }, differs)) => {
+                was_changed(program, document, path, &written, (theirs, found, differs));
             }
             Err(reason) => was_not_saved(program, document, &path, &written, reason),
         }
@@ -208,7 +221,7 @@ fn was_changed(
     document: DocumentId,
     path: PathBuf,
     project: &Arc<Project>,
-    (theirs, differs): (Option<Box<Project>>, Vec<String>),
+    (theirs, found, differs): (Option<Box<Project>>, Expected, Vec<String>),
 ) {
     let Program { state, view } = program;
     let then = state.after_saving.take();
@@ -221,7 +234,7 @@ fn was_changed(
     }
     state.document.not_saved(&path, project);
     let theirs = theirs.map(|theirs| Arc::new(*theirs));
-    view.dialog = Some(Dialog::Changed { path, theirs, differs, then });
+    view.dialog = Some(Dialog::Changed { path, theirs, found, differs, then });
 }
 
 fn was_saved(
@@ -302,11 +315,19 @@ pub(super) fn pick(program: &mut Program, purpose: Purpose) {
     state.jobs.start(
         whose,
         "file picker",
-        move || Ok(picker::ask(&asked, &suggestion)),
+        move || {
+            let answer = picker::ask(&asked, &suggestion);
+            // The picker has asked whether to replace it: as it is now.
+            let seen = if let Picked::Path(path) = &answer { Glance::at(path) } else { None };
+            Ok((answer, seen))
+        },
         move |program: &mut Program, answer| match answer {
-            Ok(Picked::Path(path)) => picked(program, purpose, path),
-            Ok(Picked::Nothing) => {}
-            Ok(Picked::Unavailable) | Err(_) => ask_path(program, purpose),
+            Ok((Picked::Path(path), seen)) => match purpose {
+                Purpose::Save(then) => write(program, path, seen, then),
+                other => picked(program, other, path),
+            },
+            Ok((Picked::Nothing, _)) => {}
+            Ok((Picked::Unavailable, _)) | Err(_) => ask_path(program, purpose),
         },
     );
 }
@@ -320,7 +341,11 @@ fn ask_path(program: &mut Program, purpose: Purpose) {
 fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
     let stem = picker::file_stem(&state.project().title);
     let name = match purpose {
-        Purpose::Open | Purpose::Photograph | Purpose::ChartPicture | Purpose::Outline => String::new(),
+        Purpose::Open
+        | Purpose::Photograph
+        | Purpose::SwatchPhotograph
+        | Purpose::ChartPicture
+        | Purpose::Outline => String::new(),
         Purpose::Save(_) => format!("{stem}.ron"),
         Purpose::Export(export) => {
             let info = export.info();
@@ -346,9 +371,13 @@ pub(super) fn picked(program: &mut Program, purpose: Purpose, path: PathBuf) {
     match purpose {
         Purpose::Open => open(program, path),
         Purpose::Photograph => photo(program, PhotoAction::Open(path)),
+        Purpose::SwatchPhotograph => gauge_desk::open(program, path),
         Purpose::ChartPicture => picture_desk::open(program, path),
         Purpose::Outline => picture_desk::open_outline(program, path),
-        Purpose::Save(then) => write(program, path, then),
+        Purpose::Save(then) => {
+            let seen = Glance::at(&path);
+            write(program, path, seen, then);
+        }
         Purpose::Export(export) => exports::start(program, export, path),
         Purpose::Card(file) => cards::picked(program, file, path),
     }

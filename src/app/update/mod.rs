@@ -15,6 +15,7 @@ use super::chart_commands;
 use super::colourway_desk::ColourwaysForm;
 use super::command::Command;
 use super::dialog::Dialog;
+use super::gauge_desk::GaugeAction;
 use super::motifs::{self, MotifAction};
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
@@ -33,8 +34,11 @@ pub fn update(program: &mut Program, action: Action) {
         Action::Edit { label, edit, in_gesture } => perform(program, label, edit, in_gesture),
         Action::EndGesture => state.document.end_gesture(),
         Action::Command(command) => run(program, command),
-        Action::CopyCells(patch) => state.copy(patch),
+        Action::CopyCells(patch) => state.copy(patch, false),
+        Action::CopyChosen(patch) => state.copy(patch, true),
+        Action::Steps(by) => steps(program, by),
         Action::Notify(text) => state.notify(text),
+        Action::Done(text) => state.done(text),
         Action::Complain(text) => state.complain(text),
         Action::Dismiss(id) => state.notices.retain(|notice| notice.id != id),
         Action::Go(next) => files::go(program, next),
@@ -45,10 +49,7 @@ pub fn update(program: &mut Program, action: Action) {
             view.dialog = None;
             files::save(program, Some(next));
         }
-        Action::SaveOver(path, then) => {
-            view.dialog = None;
-            files::save_over(program, path, then);
-        }
+        Action::SaveOver(path, then) => files::save_over(program, path, then),
         Action::Discard(next) => files::discard(program, next),
         Action::PathEntered(purpose, path) => {
             view.dialog = None;
@@ -71,6 +72,8 @@ pub fn update(program: &mut Program, action: Action) {
         Action::Shelf(action) => state.desks.shelf.update(action, &state.jobs),
         Action::Cards(action) => cards::update(program, action),
         Action::Motifs(action) => motifs::update(program, action),
+        Action::Gauge(GaugeAction::Pick) => files::pick(program, Purpose::SwatchPhotograph),
+        Action::Gauge(GaugeAction::Close) => state.desks.gauge.photo = None,
     }
 }
 
@@ -102,7 +105,9 @@ pub fn enabled(state: &State, view: &View, command: Command) -> bool {
     match command {
         Command::Undo => state.document.history().undo_label().is_some(),
         Command::Redo => state.document.history().redo_label().is_some(),
-        Command::Paste => state.clipboard.is_some(),
+        Command::Paste | Command::PasteOver => state.clipboard.is_some(),
+        Command::Replace { everywhere: false } => region,
+        Command::Scale(..) => region || view.chart.floating.is_some(),
         Command::Cut
         | Command::Copy
         | Command::Clear
@@ -142,6 +147,8 @@ fn settle_view(view: &mut ChartView, project: &Project) {
     if view.paint.index().is_some_and(|slot| slot >= project.palette.slots().len()) {
         view.paint = Cell::slot(0);
     }
+    let gone = |cell: &Cell| cell.index().is_some_and(|slot| slot >= project.palette.slots().len());
+    view.second = view.second.filter(|cell| !gone(cell));
 }
 
 fn run(program: &mut Program, command: Command) {
@@ -153,16 +160,8 @@ fn run(program: &mut Program, command: Command) {
         Command::SaveAs => files::pick(program, Purpose::Save(None)),
         Command::Export(export) => exports::ask(program, export),
         Command::Quit => files::go(program, Next::Quit),
-        Command::Undo => {
-            if let Some(touched) = state.document.undo() {
-                after_change(program, touched);
-            }
-        }
-        Command::Redo => {
-            if let Some(touched) = state.document.redo() {
-                after_change(program, touched);
-            }
-        }
+        Command::Undo => steps(program, -1),
+        Command::Redo => steps(program, 1),
         Command::ResizeChart => {
             let grid = &state.project().chart.grid;
             view.dialog = Some(Dialog::Resize { stitches: grid.width(), rows: grid.height() });
@@ -195,15 +194,32 @@ fn run(program: &mut Program, command: Command) {
         Command::LargerText => set_text_size(state, state.text_size.larger()),
         Command::SmallerText => set_text_size(state, state.text_size.smaller()),
         Command::Go(workspace) => view.workspace = workspace,
+        // The window gives it the keyboard.
+        Command::ToChart => view.workspace = Workspace::Design,
         Command::ShowKeys => view.dialog = Some(Dialog::Keys),
         Command::About => view.dialog = Some(Dialog::About),
         chart => {
             let project = Arc::clone(state.document.project());
             let clipboard = state.clipboard.as_ref().map(|copied| &copied.patch);
             let actions = chart_commands::run(&project, &mut view.chart, clipboard, chart);
+            let has_gaps = state.clipboard.as_ref().is_some_and(|copied| copied.has_gaps);
+            if let (Command::Paste, true, Some(held)) = (chart, has_gaps, &mut view.chart.floating) {
+                held.see_through = Some(Cell::NO_STITCH);
+            }
             for action in actions {
                 update(program, action);
             }
+        }
+    }
+}
+
+/// Goes so many steps on in the history, or back when below zero, as far as there are some.
+fn steps(program: &mut Program, by: i64) {
+    for _ in 0..by.unsigned_abs() {
+        let document = &mut program.state.document;
+        match if by < 0 { document.undo() } else { document.redo() } {
+            Some(touched) => after_change(program, touched),
+            None => break,
         }
     }
 }

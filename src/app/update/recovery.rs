@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 use super::files;
 use crate::app::dialog::Dialog;
 use crate::app::jobs::For;
-use crate::app::recovery::Recovery;
+use crate::app::recovery::{Found, Recovery};
 use crate::app::state::{Program, State};
 use crate::file::recovery::{LeftBehind, Unsaved};
 
@@ -18,7 +18,11 @@ const KEEP_AFTER: Duration = Duration::from_secs(1);
 /// Keeps the copy up to date; once a frame. How long until it must be called again, if nothing else
 /// happens.
 pub fn tick(program: &mut Program, now: Instant) -> Option<Duration> {
-    let state = &mut program.state;
+    let Program { state, view } = program;
+    // What was read meanwhile waits for the question that is being answered.
+    if view.dialog.is_none() {
+        view.dialog = state.found.take().map(Dialog::Recovered);
+    }
     if !state.document.is_unsaved() {
         // All was saved or undone: there is nothing to offer.
         if state.recovery.kept.is_some() && !state.document.is_being_saved() {
@@ -101,21 +105,36 @@ pub(super) fn drop_copy(state: &mut State) {
 
 /// Says at the start what cannot be kept and offers what windows left behind.
 pub fn offer(program: &mut Program, mut left_behind: Vec<LeftBehind>) {
-    let Program { state, view } = program;
+    let state = &mut program.state;
     if let Some(reason) = state.home.why_not_kept() {
         let text = format!("Unsaved work cannot be kept ({reason}): save often.");
         state.complain(text);
     }
     left_behind.reverse();
     state.left_behind = left_behind;
-    view.dialog = state.left_behind.pop().map(Dialog::Recovered);
+    offer_next(state);
+}
+
+/// Offers the newest work that is left, once both versions of it are read.
+fn offer_next(state: &mut State) {
+    let Some(work) = state.left_behind.pop() else { return };
+    state.jobs.start(
+        For::Program,
+        "left behind",
+        move || Ok(Found::read(work)),
+        |program: &mut Program, found| match found {
+            Ok(found) => program.state.found = Some(found),
+            Err(reason) => program.state.complain(reason),
+        },
+    );
 }
 
 /// Takes up or drops the work a window left behind; what was dropped is never offered again.
 pub(super) fn recover(program: &mut Program, work: LeftBehind, wanted: bool) {
     let Program { state, view } = &mut *program;
-    view.dialog = state.left_behind.pop().map(Dialog::Recovered);
+    view.dialog = None;
     if !wanted {
+        offer_next(state);
         let discard = move || {
             work.discard();
             Ok(())
@@ -123,9 +142,7 @@ pub(super) fn recover(program: &mut Program, work: LeftBehind, wanted: bool) {
         state.jobs.queue(For::Program, discard, |_: &mut Program, _| {});
         return;
     }
-    // The rest is offered at the next start.
-    view.dialog = None;
-    // The copy is wanted in place of what is being opened.
+    // The rest is offered at the next start. The copy is wanted in place of what is being opened.
     state.opening = None;
     state.jobs.start(
         For::Program,

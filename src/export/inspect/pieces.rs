@@ -7,8 +7,8 @@ use serde::Serialize;
 use super::{construction_key, technique_key};
 use crate::export::json::{key, rounded};
 use crate::knit::pieces::{
-    ChartFit, Count, Fabric, Finish, Opening, Pace, Piece, Size, Taken, WorkedBand, WorkedExtra, WorkedPiece,
-    WorkedStep, openings,
+    ChartFit, Count, Fabric, Finish, Opening, Pace, Piece, Size, Taken, Ways, WorkedBand, WorkedExtra,
+    WorkedPiece, WorkedStep, openings,
 };
 use crate::knit::{Gauge, Passing};
 use crate::project::Project;
@@ -164,7 +164,7 @@ impl<'a> SizeOut<'a> {
             body_cm: size.body.known().map(|(measure, cm)| (key(measure.name()), rounded(cm))).collect(),
             problem,
             stitches: worked.iter().map(all).sum(),
-            hours: rounded(worked.iter().map(|piece| pace.hours_for(piece)).sum()),
+            hours: rounded(pace.hours(worked.iter().map(|piece| Ways::of(piece, project.pattern())).sum())),
             openings: openings(&project.pieces.pieces, &worked, size, project.plan.gauge)
                 .iter()
                 .map(|opening| OpeningOut::new(project, opening))
@@ -211,7 +211,7 @@ impl<'a> WorkedOut<'a> {
             wanted_length_cm: piece.wanted_cm.map(rounded),
             stitches: piece.stitches(),
             area_cm2: rounded(piece.area_cm2(gauge)),
-            hours: rounded(pace.hours_for(piece)),
+            hours: rounded(pace.hours(Ways::of(piece, project.pattern()))),
             bands: piece.bands.iter().map(|band| BandOut::new(project, band)).collect(),
             steps: piece.steps().iter().map(|step| step_words(piece, step)).collect(),
             gather_percent: piece.gather(gauge).map(|gather| rounded(gather.percent())),
@@ -245,7 +245,9 @@ fn step_words(piece: &WorkedPiece, step: &WorkedStep) -> String {
         WorkedStep::Extra(WorkedExtra::Opening { name: opening, stitches, .. }) => {
             format!("{name}: {stitches} for {opening}")
         }
-        WorkedStep::Extra(WorkedExtra::ShortRows { rows, .. }) => format!("{name}: {} rows", rows.len()),
+        WorkedStep::Extra(WorkedExtra::ShortRows { rows, .. } | WorkedExtra::HeelTurn { rows, .. }) => {
+            format!("{name}: {} rows", rows.len())
+        }
         WorkedStep::Hold => {
             let parts = piece.live.iter().map(|part| format!("{} {}", part.stitches, part.name));
             format!("{name}: {}", parts.collect::<Vec<_>>().join(", "))

@@ -2,8 +2,8 @@
 //!
 //! All lengths in mm.
 
-use crate::export::chart_picture::{INK, LINE_INK, PAPER, QUIET_INK};
-use crate::export::drawing::{Align, Drawing, Item, Layer, Rgb, Role, Text};
+use crate::export::chart_picture::{self, INK, LINE_INK, PAPER, QUIET_INK};
+use crate::export::drawing::{Align, CellLook, Drawing, Item, Layer, Rgb, Role, Text};
 use crate::export::paper::Paper;
 use crate::export::text::{self, CAP_HEIGHT, Weight};
 
@@ -76,8 +76,32 @@ impl Style {
 const WHOLE: usize = 4;
 /// Most lines of a written row that is never split from its continuation.
 const WHOLE_ROW: usize = 16;
+/// Room for the line that names a section at the top of a page it goes on over.
+const CONTINUED: f64 = 1.6 * Style::SMALL.line();
+/// The layers that name what goes on.
+const RUNNING: &str = "running head";
 /// Fewest lines of a split paragraph on either page.
 const FEWEST: usize = 2;
+
+/// Between the two columns of terms.
+const GUTTER: f64 = 6.0;
+/// Side of a sign that is explained.
+const SIGN: f64 = Style::SMALL.line();
+
+/// An abbreviation or a sign of the chart with what it means, or a row with its words.
+pub struct Term {
+    pub word: String,
+    pub weight: Weight,
+    /// Drawn in place of the word.
+    pub sign: Option<CellLook>,
+    pub meaning: String,
+}
+
+/// The terms of both columns that stand beside each other.
+struct TermRow<'t> {
+    height: f64,
+    both: Vec<(&'t Term, Vec<String>)>,
+}
 
 /// A page as it fills.
 #[derive(Default)]
@@ -94,13 +118,15 @@ pub struct Flow {
     pages: Vec<Page>,
     y: f64,
     tables: usize,
+    /// What is being set, named again at the top of a page that it goes on over.
+    section: Option<String>,
 }
 
 impl Flow {
     /// An empty first page; `running_title` stands at the foot of every page.
     pub fn new(paper: Paper, running_title: &str) -> Self {
         let pages = vec![Page::default()];
-        Self { paper, running_title: running_title.to_owned(), pages, y: MARGIN, tables: 0 }
+        Self { paper, running_title: running_title.to_owned(), pages, y: MARGIN, tables: 0, section: None }
     }
 
     fn is_wide(&self) -> bool {
@@ -156,8 +182,21 @@ impl Flow {
     /// Begins a new page when less than `height` is left on this one.
     pub fn need(&mut self, height: f64) {
         if self.room() < height {
-            self.new_page();
+            self.go_on();
         }
+    }
+
+    /// Begins a new page in the middle of a section, and says at its top which that is.
+    pub fn go_on(&mut self) {
+        self.new_page();
+        let Some(section) = &self.section else { return };
+        let words = format!("{section}, continued");
+        let words = text::fitted(&words, Style::SMALL.size, Style::SMALL.weight, self.width());
+        let items = vec![Style::SMALL.at(&words, MARGIN, self.y, Align::Start)];
+        if let Some(page) = self.pages.last_mut() {
+            page.layers.push(Layer { name: RUNNING, items, role: Role::Decoration });
+        }
+        self.y += CONTINUED;
     }
 
     /// Leaves a gap, except at the top of a page.
@@ -189,14 +228,20 @@ impl Flow {
         self.y += height;
     }
 
-    /// A heading that keeps `with_it` of what follows on its page.
+    /// A heading that keeps `with_it` of what follows on its page, as far as a page holds it.
     pub fn heading(&mut self, words: &str, style: Style, with_it: f64) {
+        if style.level() <= 2 {
+            self.section = None;
+        }
         self.gap(style.space_before());
         let lines = style.wrapped(words, self.width());
         let height = style.line() * lines.len() as f64;
-        self.need(height + with_it);
+        self.need((height + with_it).min(self.height()));
         self.place(height, Role::Heading(style.level()), |x, y| stacked(&lines, style, x, y));
         self.y += 0.2 * style.size;
+        if style.level() <= 2 {
+            self.section = Some(words.to_owned());
+        }
     }
 
     /// Running words.
@@ -223,30 +268,60 @@ impl Flow {
     }
 
     /// Terms with their meanings in two columns, read down the first and then the second, each part of a
-    /// row of both.
-    pub fn terms(&mut self, terms: &[(String, String)], indent: f64) {
-        const GUTTER: f64 = 6.0;
-        let column = (self.width() - GUTTER) / 2.0;
-        let set = |(term, meaning): &(String, String)| {
-            (term.clone(), Style::SMALL.wrapped(meaning, column - indent))
-        };
-        let half = terms.len().div_ceil(2);
-        let (left, right) = terms.split_at(half.min(terms.len()));
-        for (i, first) in left.iter().enumerate() {
-            let both: Vec<(String, Vec<String>)> =
-                [Some(first), right.get(i)].into_iter().flatten().map(set).collect();
-            let lines = both.iter().map(|(_, lines)| lines.len()).max().unwrap_or(1);
-            let height = Style::SMALL.line() * lines as f64 + 0.4;
-            self.place_parts(height, |x, y| {
-                let part = |(place, (term, lines)): (usize, &(String, Vec<String>))| {
+    /// row of both; they keep together as far as a page holds them.
+    pub fn terms(&mut self, terms: &[Term], indent: f64, style: Style) {
+        let rows = self.term_rows(terms, indent, style);
+        let column = self.term_column();
+        for row in &rows {
+            self.place_parts(row.height, |x, y| {
+                let part = |(place, (term, lines)): (usize, &(&Term, Vec<String>))| {
                     let x = x + place as f64 * (column + GUTTER);
-                    let mut items = vec![Style::TERM.at(term, x, y, Align::Start)];
-                    items.extend(stacked(lines, Style::SMALL, x + indent, y));
+                    let mut items = term.sign.as_ref().map_or_else(
+                        || {
+                            vec![Style { weight: term.weight, ink: INK, ..style }.at(
+                                &term.word,
+                                x,
+                                y,
+                                Align::Start,
+                            )]
+                        },
+                        |sign| chart_picture::sample_cell(sign, [x, y + 0.2], [SIGN, SIGN], 0.15),
+                    );
+                    items.extend(stacked(lines, style, x + indent, y));
                     (Role::Words { goes_on: false }, items)
                 };
-                both.iter().enumerate().map(part).collect()
+                row.both.iter().enumerate().map(part).collect()
             });
         }
+    }
+
+    /// Height that [`terms`](Self::terms) needs.
+    pub fn height_of_terms(&self, terms: &[Term], indent: f64, style: Style) -> f64 {
+        self.term_rows(terms, indent, style).iter().map(|row| row.height).sum()
+    }
+
+    /// Whether each of the terms takes one line of its column, and a page holds all of them.
+    pub fn columns_hold(&self, terms: &[Term], indent: f64, style: Style) -> bool {
+        let rows = self.term_rows(terms, indent, style);
+        rows.iter().flat_map(|row| &row.both).all(|(_, lines)| lines.len() == 1)
+            && rows.iter().map(|row| row.height).sum::<f64>() + 2.0 * Style::HEADING.line() < self.height()
+    }
+
+    fn term_column(&self) -> f64 {
+        (self.width() - GUTTER) / 2.0
+    }
+
+    fn term_rows<'t>(&self, terms: &'t [Term], indent: f64, style: Style) -> Vec<TermRow<'t>> {
+        let width = self.term_column() - indent;
+        let set = |term: &'t Term| (term, style.wrapped(&term.meaning, width));
+        let (left, right) = terms.split_at(terms.len().div_ceil(2));
+        let row = |(i, first): (usize, &'t Term)| {
+            let both: Vec<_> = [Some(first), right.get(i)].into_iter().flatten().map(set).collect();
+            let lines = both.iter().map(|(_, lines)| lines.len()).max().unwrap_or(1);
+            let sign = if both.iter().any(|(term, _)| term.sign.is_some()) { SIGN } else { 0.0 };
+            TermRow { height: (style.line() * lines as f64).max(sign) + 0.4, both }
+        };
+        left.iter().enumerate().map(row).collect()
     }
 
     /// Lines of a paragraph: together when there are at most `whole`, else with two at least on each page.
@@ -261,11 +336,11 @@ impl Flow {
         let mut begins = true;
         while !rest.is_empty() {
             let fit = (self.room() / style.line() + 1e-9).floor() as usize;
-            let most = (self.height() / style.line()).floor().max(1.0) as usize;
+            let most = ((self.height() - CONTINUED) / style.line()).floor().max(1.0) as usize;
             let take = if rest.len() <= fit {
                 rest.len()
             } else if rest.len() <= whole.min(most) || fit < FEWEST {
-                self.new_page();
+                self.go_on();
                 rest.len().min(most)
             } else {
                 fit.min(rest.len() - FEWEST).max(1)
@@ -314,7 +389,11 @@ mod tests {
     use super::*;
 
     fn words_on(page: &Drawing) -> Vec<String> {
-        let items = page.layers.iter().filter(|layer| layer.name != "foot").flat_map(|layer| &layer.items);
+        let items = page
+            .layers
+            .iter()
+            .filter(|layer| !["foot", RUNNING].contains(&layer.name))
+            .flat_map(|layer| &layer.items);
         items
             .filter_map(|item| if let Item::Text(line) = item { Some(line.text.clone()) } else { None })
             .collect()
@@ -364,6 +443,24 @@ mod tests {
         flow.words("Upright again", Style::BODY);
         let widths: Vec<f64> = flow.finish().iter().map(|page| page.width).collect();
         assert_eq!(widths, [210.0, 297.0, 210.0]);
+    }
+
+    #[test]
+    fn a_page_that_a_section_goes_on_over_names_it_and_one_that_a_section_begins_does_not() {
+        let mut flow = Flow::new(Paper::A4, "Test");
+        flow.heading("Rows of the chart", Style::HEADING, 0.0);
+        (0..100).for_each(|_| flow.words("x", Style::BODY));
+        flow.heading("Next", Style::HEADING, flow.height());
+        flow.words("y", Style::BODY);
+        let pages = flow.finish();
+        let named: Vec<Option<String>> = pages
+            .iter()
+            .map(|page| match page.layers.iter().find(|layer| layer.name == RUNNING)?.items.as_slice() {
+                [Item::Text(line)] => Some(line.text.clone()),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(named, [None, Some("Rows of the chart, continued".to_owned()), None]);
     }
 
     #[test]

@@ -10,9 +10,10 @@ use crate::export::drawing::Role;
 use crate::export::garment_picture;
 use crate::export::instructions::{Sized, in_sizes};
 use crate::export::paper::Paper;
-use crate::knit::pieces::{Bobbin, PiecesYarn};
+use crate::knit::Construction;
+use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Size, Ways, WorkedPiece};
 use crate::project::{Project, Slot, key_entry};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, hours_words};
 use crate::yarn::{CAUTION_DEFERS, KnownClass, PutUp, WeightClass, cautions};
 
 /// Heights that the picture can take, of the page's: the largest that leaves room for all the front page
@@ -114,11 +115,12 @@ fn for_whom(project: &Project, sized: &Sized) -> String {
         return format!("{names}.");
     };
     let body = lengths_both(&cms, project.units);
+    let eases = eases(measure, &cms, project, sized);
     let ease = both(project.units).map(|unit| {
-        let eases = sized.sizes.iter().map(|size| signed(unit.from_cm(size.ease_cm), 1));
+        let eases = eases.iter().map(|ease| signed(unit.from_cm(*ease), 1));
         format!("{} {}", in_sizes(eases), unit.length_suffix())
     });
-    let ease = if sized.sizes.iter().all(|size| size.ease_cm == 0.0) {
+    let ease = if eases.iter().all(|ease| ease.abs() < 0.05) {
         "no ease".to_owned()
     } else {
         format!("ease {}", ease.join(" / "))
@@ -126,15 +128,39 @@ fn for_whom(project: &Project, sized: &Sized) -> String {
     format!("{names}, to fit {} {body}; {ease}.", measure.name().to_lowercase())
 }
 
+/// How much wider than the body the knitting is, in cm, in every size: as worked where the first piece goes
+/// around what is measured (most of its rounds decide, not a gusset), else as planned.
+fn eases(measure: Measure, body: &[f64], project: &Project, sized: &Sized) -> Vec<f64> {
+    let worn_around = matches!(measure, Measure::Chest | Measure::Hand | Measure::Head);
+    let ease = |(i, size): (usize, &Size)| {
+        let first = sized.worked.get(i).and_then(|pieces| pieces.first());
+        let around = first.filter(|piece| worn_around && piece.construction == Construction::InTheRound);
+        match (around.and_then(usual_round), body.get(i)) {
+            (Some(stitches), Some(body)) => project.plan.gauge.width(stitches).get() - body,
+            _ => size.ease_cm,
+        }
+    };
+    sized.sizes.iter().enumerate().map(ease).collect()
+}
+
+/// The count of stitches that most rows have; of equals the larger.
+fn usual_round(piece: &WorkedPiece) -> Option<u32> {
+    let mut rows = std::collections::BTreeMap::new();
+    for stitches in piece.bands.iter().flat_map(|band| &band.row_stitches) {
+        *rows.entry(*stitches).or_insert(0) += 1;
+    }
+    rows.into_iter().max_by_key(|(stitches, rows)| (*rows, *stitches)).map(|(stitches, _)| stitches)
+}
+
 /// Width and length of the first piece that is cast on.
 fn finished(project: &Project, sized: &Sized) -> String {
     let gauge = project.plan.gauge;
     let Some(first) = sized.chosen_pieces().first() else { return String::new() };
-    let widest = |piece: &crate::knit::pieces::WorkedPiece| {
+    let widest = |piece: &WorkedPiece| {
         let most = piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max().unwrap_or(0);
         gauge.width(most).get()
     };
-    let of = |figure: &dyn Fn(&crate::knit::pieces::WorkedPiece) -> f64| {
+    let of = |figure: &dyn Fn(&WorkedPiece) -> f64| {
         let all: Vec<f64> = sized.worked.iter().filter_map(|pieces| pieces.first()).map(figure).collect();
         lengths_both(&all, project.units)
     };
@@ -189,8 +215,8 @@ fn gauge(project: &Project) -> String {
         let factor = unit.gauge_factor();
         let (stitches, rows) = (gauge.stitches.get() * factor, gauge.rows.get() * factor);
         let rows_word = match project.plan.construction {
-            crate::knit::Construction::InTheRound => "rnds",
-            crate::knit::Construction::Flat => "rows",
+            Construction::InTheRound => "rnds",
+            Construction::Flat => "rows",
         };
         format!("{} sts and {} {rows_word} in {}", number(stitches, 1), number(rows, 1), unit.gauge_base())
     };
@@ -206,11 +232,21 @@ fn gauge(project: &Project) -> String {
 
 fn time(project: &Project, sized: &Sized) -> String {
     let pace = project.pieces.pace;
-    let hours = |pieces: &Vec<crate::knit::pieces::WorkedPiece>| -> f64 {
-        pieces.iter().map(|piece| pace.hours_for(piece)).sum()
-    };
-    let all = in_sizes(sized.worked.iter().map(|pieces| number(hours(pieces), 0)));
-    format!("about {all} hours at {} stitches a minute.", number(pace.per_minute(), 0))
+    let ways: Vec<Ways> = sized
+        .worked
+        .iter()
+        .map(|pieces| pieces.iter().map(|piece| Ways::of(piece, project.pattern())).sum())
+        .collect();
+    let all = in_sizes(ways.iter().map(|ways| hours_words(pace.hours(*ways))));
+    let mut words = format!("about {all} at {} stitches a minute", number(pace.per_minute(), 0));
+    let colourwork = [
+        ("stranded", pace.stranded_share(), ways.iter().any(|ways| ways.stranded > 0)),
+        ("intarsia", pace.intarsia_share(), ways.iter().any(|ways| ways.intarsia > 0)),
+    ];
+    for (name, share, _) in colourwork.into_iter().filter(|(_, _, used)| *used) {
+        words = format!("{words}, {name} at {} % of that pace", number(100.0 * share, 0));
+    }
+    words + "."
 }
 
 /// Metres and balls of every colour in every size.
@@ -362,6 +398,7 @@ pub fn care(flow: &mut Flow, project: &Project) {
         flow.words(&format!("{}: {}", fibre.name(), fibre.facts().care), Style::BODY);
     }
     if let Some(needs) = material.needs {
+        flow.words(needs.washing_reason(), Style::BODY);
         for caution in cautions(needs, blend, &label) {
             flow.words(&format!("{}. {}", caution.topic.name(), caution.text), Style::BODY);
         }

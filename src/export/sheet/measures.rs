@@ -145,7 +145,7 @@ pub fn chart_fit(flow: &mut Flow, project: &Project, sized: &Sized) {
     if rows.is_empty() {
         return;
     }
-    flow.heading("How the chart fits", Style::SUBHEADING, 20.0);
+    flow.heading("How the chart fits", Style::HEADING, 20.0);
     let columns = vec![
         Column::words("Band"),
         Column::figures("Repeats"),

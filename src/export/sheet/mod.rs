@@ -11,16 +11,17 @@ mod sums;
 mod table;
 
 use super::ExportError;
-use super::drawing::{Drawing, Item, Role};
+use super::drawing::{Drawing, Item};
 use super::instructions::{Instructions, Sized, instructions};
 use super::paper::Paper;
 use super::stitch_signs::Signs;
+use super::text::Weight;
 use super::written_rows::{ABBREVIATIONS, RowStyle, rows};
 use crate::chart::{Cell, Grid, Rect};
 use crate::project::{Chart, Project};
 
 pub use chart_pages::STITCH_MM;
-use flow::{Flow, Style};
+use flow::{Flow, Style, Term};
 use making::Making;
 
 /// What the sheet is to be.
@@ -143,19 +144,34 @@ fn written(flow: &mut Flow, project: &Project, chart: &str) {
         Some(number) => format!("Written rows of chart {number}"),
         None => "Written rows".to_owned(),
     };
-    flow.heading(&heading, Style::HEADING, 30.0);
     let construction = project.plan.construction;
-    for row in rows_of(project) {
-        flow.hanging(&row.label(construction).replace('-', "–"), &row.words, 24.0, Style::BODY);
+    let rows: Vec<Term> = rows_of(project)
+        .into_iter()
+        .map(|row| Term {
+            word: row.label(construction).replace('-', "–"),
+            weight: Weight::Regular,
+            sign: None,
+            meaning: row.words,
+        })
+        .collect();
+    if flow.columns_hold(&rows, ROW, Style::BODY) {
+        let height = flow.height_of_terms(&rows, ROW, Style::BODY);
+        flow.heading(&heading, Style::HEADING, height + 3.0);
+        return flow.terms(&rows, ROW, Style::BODY);
+    }
+    flow.heading(&heading, Style::HEADING, 30.0);
+    for row in rows {
+        flow.hanging(&row.word, &row.meaning, ROW, Style::BODY);
     }
 }
 
+/// Width of the number of a row.
+const ROW: f64 = 24.0;
 /// Width of an abbreviation or phrase.
 const SHORT: f64 = 26.0;
 
 /// The abbreviations and signs that are used, and no others.
 fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
-    flow.heading("Abbreviations and signs", Style::HEADING, 20.0);
     let mut terms: Vec<(&str, &str)> = said.terms.iter().map(|term| (term.word, term.meaning)).collect();
     let in_rows = rows_of(project).iter().map(|row| row.words.clone()).collect::<Vec<_>>().join(" ");
     let others = crate::words::terms_used(&in_rows).into_iter().map(|term| (term.word, term.meaning));
@@ -168,28 +184,35 @@ fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
         }
     }
     terms.sort_by_key(|(word, _)| word.to_lowercase());
-    let terms: Vec<(String, String)> =
-        terms.into_iter().map(|(word, meaning)| (word.to_owned(), format!("{meaning}."))).collect();
-    flow.terms(&terms, SHORT);
-    let signs = Signs::of(project).key();
-    if signs.is_empty() {
-        return;
-    }
+    let term = |(word, meaning): (&str, &str)| Term {
+        word: word.to_owned(),
+        weight: Weight::Semibold,
+        sign: None,
+        meaning: format!("{meaning}."),
+    };
+    let terms: Vec<Term> = terms.into_iter().map(term).collect();
+    let sign = |(look, words)| Term {
+        word: String::new(),
+        weight: Weight::Regular,
+        sign: Some(look),
+        meaning: words,
+    };
+    let signs: Vec<Term> = Signs::of(project).key().into_iter().map(sign).collect();
+    let height =
+        flow.height_of_terms(&terms, SHORT, Style::SMALL) + flow.height_of_terms(&signs, SHORT, Style::SMALL);
+    flow.heading("Abbreviations and signs", Style::HEADING, height + 3.0);
+    flow.terms(&terms, SHORT, Style::SMALL);
     flow.gap(1.0);
-    for (look, words) in signs {
-        let side = Style::SMALL.line() + 1.0;
-        flow.place(side, Role::Words { goes_on: false }, |x, y| {
-            let size = [side - 0.6, side - 0.6];
-            let mut items = super::chart_picture::sample_cell(&look, [x, y + 0.3], size, 0.15);
-            items.push(Style::SMALL.at(&words, x + SHORT, y + 0.5, super::drawing::Align::Start));
-            items
-        });
-    }
+    flow.terms(&signs, SHORT, Style::SMALL);
 }
 
 fn rows_of(project: &Project) -> Vec<super::written_rows::WrittenRow> {
     let names = project.palette.codes();
     let construction = project.plan.construction;
-    let style = RowStyle { construction, repeated: project.repeats_side_by_side(), names: &names };
+    let style = RowStyle {
+        construction,
+        repeated: project.repeats_side_by_side() && !project.chart_is_worked_once(),
+        names: &names,
+    };
     rows(&project.chart.grid, project.chart.repeat(), style)
 }

@@ -17,7 +17,7 @@ fn source(what: &'static str, from: impl Into<String>) -> Source {
 
 /// Sets the block; small, at the end.
 pub fn set(flow: &mut Flow, project: &Project) {
-    flow.heading("Sources", Style::SUBHEADING, 4.0 * Style::SMALL.line());
+    flow.heading("Sources", Style::HEADING, 4.0 * Style::SMALL.line());
     let all = [yarn(project), weight(project), bodies(project), fibres(project), label(project)];
     for Source { what, from } in all.into_iter().flatten() {
         flow.hanging(&format!("{what}:"), &from, 38.0, Style::SMALL);

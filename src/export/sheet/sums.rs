@@ -81,7 +81,7 @@ fn row(project: &Project, piece: &str, line: &YarnLine) -> Row {
 fn reasons(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     let lines: Vec<YarnLine> =
         (0..yarn.colours.len()).flat_map(|slot| yarn.lines(slot).into_iter().map(|(_, line)| line)).collect();
-    flow.heading("Why a range", Style::SUBHEADING, 3.0 * Style::SMALL.line());
+    flow.heading("Why a range", Style::HEADING, 3.0 * Style::SMALL.line());
     flow.words(RANGE_WORDS, Style::SMALL);
     let all: Amount = lines.iter().map(|line| line.amount).sum();
     for (what, cause) in reasons_of(&lines) {

@@ -77,7 +77,7 @@ impl Table {
         self.head(flow, &head, &widths, table);
         for (place, row) in self.rows.iter().enumerate() {
             if flow.room() < kept(place) {
-                flow.new_page();
+                flow.go_on();
                 self.head(flow, &head, &widths, table);
             }
             if row.sum {

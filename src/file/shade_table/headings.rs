@@ -69,6 +69,10 @@ fields! {
     OwnedBalls, "owned_balls", "balls at home", ["owned", "balls at home", "zu hause", "knäuel zu hause", "eigene knäuel"];
     DyeLot, "dye_lot", "the dye lot", ["lot", "dyelot", "lot no", "batch", "partie", "farbpartie", "charge", "partienummer", "partie nr", "farbbad"];
     Photo, "photo", "the photograph it was measured on", ["foto", "picture", "bild"];
+    YarnLine, "yarn_line", "the yarn line it belongs to", ["line", "yarn name", "quality", "range", "garnname", "qualität"];
+    Spin, "spin", "how it is spun: worsted or woollen, plies, twist", ["spun", "spinning", "spinnart"];
+    Wraps, "wraps_per_inch", "wraps per inch", ["wpi", "wraps"];
+    Care, "care", "the drawings of its care label in words, with semicolons between them", ["care label", "care symbols", "pflegekennzeichen"];
 }
 
 /// Headings that hold the name, the number or the value of a colour: what stands under them decides.
@@ -80,6 +84,34 @@ impl ShadeField {
         let plain = plain(name);
         let own = Self::ALL.iter().find(|field| field.is_own(&plain));
         own.or_else(|| Self::ALL.iter().find(|field| field.headings().contains(&plain.as_str()))).copied()
+    }
+
+    /// What it is called where a person chooses it.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Name => "Name",
+            Self::Code => "Code",
+            Self::Hex => "Colour, hex or rgb()",
+            Self::Oklch => "Colour, oklch()",
+            Self::Red => "Red, 0 to 255",
+            Self::Green => "Green, 0 to 255",
+            Self::Blue => "Blue, 0 to 255",
+            Self::LabL => "L*",
+            Self::LabA => "a*",
+            Self::LabB => "b*",
+            Self::Source => "Where the colour is from",
+            Self::Uncertainty => "How far it may be off",
+            Self::Fibre => "Fibre",
+            Self::WeightClass => "Weight class, 0 to 7",
+            Self::MetresPer100G => "Metres in 100 g",
+            Self::Length => "Length of a ball",
+            Self::BallGrams => "Weight of a ball",
+            Self::BallPrice => "Price of a ball",
+            Self::InStock => "In stock",
+            Self::OwnedBalls => "Balls on hand",
+            Self::DyeLot => "Dye lot",
+            Self::Photo => "Photograph",
+        }
     }
 
     fn is_own(self, plain_heading: &str) -> bool {
@@ -194,6 +226,19 @@ impl Matching {
     /// The column of a field.
     pub fn column(&self, field: ShadeField) -> Option<usize> {
         self.columns.get(&field).copied()
+    }
+
+    /// What a column holds, if anything.
+    pub fn field_of(&self, column: usize) -> Option<ShadeField> {
+        self.fields().find(|(_, taken)| *taken == column).map(|(field, _)| field)
+    }
+
+    /// Says what a column holds, or that it is left out; a field has one column.
+    pub fn set_column(&mut self, column: usize, field: Option<ShadeField>) {
+        self.columns.retain(|_, taken| *taken != column);
+        if let Some(field) = field {
+            self.set(field, Some(column));
+        }
     }
 
     /// Says which column holds a field, or that none does; a column holds one field.

@@ -129,6 +129,15 @@ pub struct TakenIn {
     pub currency: Option<String>,
 }
 
+impl TakenIn {
+    /// One entry for each line that is set aside, with everything that is wrong in it.
+    pub fn set_aside_lines(&self) -> Vec<(u64, String)> {
+        let lines = self.set_aside.chunk_by(|a, b| a.line == b.line);
+        let why = |of_line: &[CsvProblem]| of_line.iter().map(CsvProblem::why).collect::<Vec<_>>().join("; ");
+        lines.map(|of_line| (of_line[0].line, why(of_line))).collect()
+    }
+}
+
 impl ShadeTable {
     /// Cuts a table into cells.
     ///

@@ -3,19 +3,24 @@
 use std::collections::HashMap;
 
 use super::model::{EndEdge, Fabric, StartEdge};
+use super::pace::Ways;
+use super::repeat_rows::Pattern;
 use super::repeat_rows::RepeatRows;
-use super::worked::{BandCells, WorkedBand, WorkedExtra, WorkedPiece};
+use super::steps::Finish;
+use super::worked::{BandCells, WorkedBand, WorkedPiece, live_stitches};
 use super::yarn::{PiecesYarnInput, YarnChange};
 use crate::chart::{Cell, Rect};
 use crate::knit::{ColourCounts, Construction, EdgeWork, RowHow, RowUse, Stitch, Tally, Technique};
 
-/// Counts one copy of `piece`, per palette slot; `None` when its chart part holds no stitch.
+/// Counts all copies of `piece` and what is done when they are finished, per palette slot; `None` when its chart part holds no stitch.
 pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Option<Vec<ColourCounts>> {
     let widest = piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max()?;
     let mut tally = Tally::new(input.float_limit);
     let (mut first, mut last) = (None, None);
-    for band in &piece.bands {
+    for (place, band) in piece.bands.iter().enumerate() {
         let rows = BandRows::new(band, input)?;
+        // A row that picks stitches up, or gains or loses them evenly, is knitted plain.
+        let mut plain_first = band.change_at_start() != 0 || (place == 0 && piece.picks_up());
         let how = RowHow {
             technique: technique(band, input.change),
             construction: piece.construction,
@@ -27,21 +32,26 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
         };
         rows.each(|row, stitches| {
             // Narrower rows stand on the centre line.
-            tally.row(row, RowHow { left: (widest - stitches) / 2, ..how });
+            let stitch = if std::mem::take(&mut plain_first) { Stitch::Plain } else { how.stitch };
+            tally.row(row, RowHow { left: (widest - stitches) / 2, stitch, ..how });
             last = row.edge_slot(edge_slot(band, input.change)).or(last);
             first = first.or(last);
         });
         let own = Cell::slot(edge_slot(band, input.change).min(Cell::MAX_SLOTS) as u8);
         for extra in &band.then {
-            if let WorkedExtra::ShortRows { rows, .. } = extra {
-                for stitches in rows {
-                    tally.row(&RowUse::of(&vec![own; *stitches as usize], input.float_limit), how);
-                }
+            for stitches in extra.rows() {
+                let row = RowUse::of(&vec![own; *stitches as usize], input.float_limit);
+                tally.row(&row, RowHow { stitch: Stitch::Plain, ..how });
             }
         }
     }
-    if let (StartEdge::CastOn, Some(slot)) = (piece.start, first) {
-        tally.edge(EdgeWork::CastOn, slot, piece.first_stitches());
+    match (piece.start, first) {
+        (StartEdge::CastOn, Some(slot)) => tally.edge(EdgeWork::CastOn, slot, piece.first_stitches()),
+        // Picked up before the first row; what is picked up within a row is counted there.
+        (StartEdge::PickedUp, Some(slot)) if piece.taken.is_empty() => {
+            tally.edge(EdgeWork::Grafting, slot, piece.first_stitches());
+        }
+        _ => {}
     }
     match (piece.end, last) {
         (EndEdge::BoundOff, Some(slot)) => tally.edge(EdgeWork::BindOff, slot, piece.last_stitches()),
@@ -49,7 +59,52 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
         (EndEdge::Grafted, Some(slot)) => tally.edge(EdgeWork::Grafting, slot, piece.last_stitches() / 2),
         _ => {}
     }
-    Some(tally.counts())
+    let mut all: Vec<ColourCounts> =
+        tally.counts().into_iter().map(|counts| counts.times(u64::from(piece.copies))).collect();
+    if let Some(slot) = last {
+        for (sum, once) in all.iter_mut().zip(finished(piece, input.pieces, slot)) {
+            *sum += once;
+        }
+    }
+    Some(all)
+}
+
+/// What is grafted or bound off together when the last copy is finished, in this colour.
+fn finished(piece: &WorkedPiece, pieces: &[WorkedPiece], slot: usize) -> Vec<ColourCounts> {
+    let mut tally = Tally::new(1);
+    for finish in &piece.finish {
+        match finish {
+            Finish::Graft { one, .. } => tally.edge(EdgeWork::Grafting, slot, live_stitches(pieces, one)),
+            Finish::ThreeNeedle { one, .. } => {
+                tally.edge(EdgeWork::BindOff, slot, live_stitches(pieces, one))
+            }
+            Finish::Seam(_) => {}
+        }
+    }
+    tally.counts()
+}
+
+/// The stitches of one copy of `piece`, by how they are worked: rows of one colour are plain in every technique.
+/// Where the chart part holds no stitch all are plain.
+pub(super) fn ways_of(piece: &WorkedPiece, pattern: Pattern) -> Ways {
+    let mut ways = Ways::default();
+    for band in &piece.bands {
+        let Some(cells) = band.cells(&pattern) else {
+            ways.plain += band.stitches();
+            continue;
+        };
+        let rows = BandRows { band, cells, change: None, float_limit: 1 };
+        rows.each(|row, stitches| {
+            let several = row.colours() > 1;
+            *match (band.technique, several) {
+                (Technique::Stranded, true) => &mut ways.stranded,
+                (Technique::Intarsia, true) => &mut ways.intarsia,
+                _ => &mut ways.plain,
+            } += u64::from(stitches);
+        });
+        ways.plain += band.short_stitches();
+    }
+    ways
 }
 
 /// Counts the repeats that bands work once each, as a swatch in their colours is knitted: in the round, or

@@ -45,13 +45,14 @@ pub use model::{
     joined_in_order,
 };
 pub use openings::{Opening, OpeningKind, Tight, least_neck_cm, openings, tight};
-pub use pace::Pace;
+pub use pace::{Pace, Ways};
 pub use repeat_rows::{Pattern, RepeatRows};
 pub use schematic::{BandOutline, PieceOutline, PointCm};
 pub use shaping::{Group, Interval, Schedule, evenly_across};
 pub use shelves::{PieceRow, PieceRows, Room};
 pub use steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
+pub use template_sizes::{CHILD_GROUP, sizes_without_template};
 pub use templates::Template;
 pub use work::{work, work_each};
-pub use worked::{BandCells, ChartFit, LivePart, Taken, WorkedBand, WorkedExtra, WorkedPiece};
+pub use worked::{BandCells, ChartFit, LivePart, Taken, WorkedBand, WorkedExtra, WorkedPiece, live_stitches};
 pub use yarn::{ColourYarn, PieceColour, PieceYarn, PiecesYarn, PiecesYarnInput, YarnChange};

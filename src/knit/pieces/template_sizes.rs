@@ -3,6 +3,12 @@
 use super::body::{Fit, SizeTable, TableError};
 use super::model::Size;
 use super::templates::Template;
+use crate::yarn::PieceKind;
+
+/// The group of the size table for a child's garments.
+pub const CHILD_GROUP: &str = "Child";
+/// The child's sizes that are offered first (our choice of the middle of the table).
+const CHILD_SIZES: &[&str] = &["4", "6", "8"];
 
 impl Template {
     /// The group of the size table its sizes come from; `None` when it fits nobody in particular.
@@ -10,11 +16,24 @@ impl Template {
         match self {
             Self::Hat => Some("Head"),
             Self::Mittens | Self::GussetMittens => Some("Hand"),
-            Self::Socks => Some("Foot"),
+            Self::Socks | Self::FlapSocks => Some("Foot"),
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Woman"),
             Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => {
                 None
             }
+        }
+    }
+
+    /// The group and the sizes of it that are offered first for who is to wear it: a child's where the
+    /// piece is for a child, else those of the template.
+    const fn offered(self, worn_by: Option<PieceKind>) -> (Option<&'static str>, &'static [&'static str]) {
+        match (worn_by, self) {
+            (Some(PieceKind::BabyAndChild), Self::Hat) => (Some("Head"), &["Baby", "Toddler", "Child"]),
+            (Some(PieceKind::BabyAndChild), Self::Socks) => (Some("Foot"), &["25", "28", "31"]),
+            (Some(PieceKind::BabyAndChild), _) if self.size_group().is_some() => {
+                (Some(CHILD_GROUP), CHILD_SIZES)
+            }
+            _ => (self.size_group(), self.usual_sizes()),
         }
     }
 
@@ -23,7 +42,7 @@ impl Template {
         match self {
             Self::Hat => &["Child", "Woman", "Man"],
             Self::Mittens | Self::GussetMittens => &["7", "8", "9"],
-            Self::Socks => &["36", "40", "44"],
+            Self::Socks | Self::FlapSocks => &["36", "40", "44"],
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => &["S", "M", "L"],
             Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => &[],
         }
@@ -42,14 +61,38 @@ impl Template {
     /// # Errors
     /// [`TableError`] when the shipped table is damaged.
     pub fn sizes(self) -> Result<Vec<Size>, TableError> {
-        let Some(group) = self.size_group() else { return Ok(Vec::new()) };
-        let table = SizeTable::shipped()?;
-        let fit = table.fits.iter().find(|fit| Some(fit.name.as_str()) == self.usual_fit());
-        let ease_cm = fit.map_or(0.0, Fit::usual_cm);
-        let sizes = table.group(group).into_iter().flat_map(|group| &group.sizes);
-        let usual = sizes.filter(|size| self.usual_sizes().contains(&size.name.as_str()));
-        Ok(usual.map(|size| Size { name: size.name.clone(), body: size.body, ease_cm }).collect())
+        self.sizes_for(None)
     }
+
+    /// Sizes to start with for a kind of piece, from the published table.
+    ///
+    /// # Errors
+    /// [`TableError`] when the shipped table is damaged.
+    pub fn sizes_for(self, worn_by: Option<PieceKind>) -> Result<Vec<Size>, TableError> {
+        let (Some(group), names) = self.offered(worn_by) else { return Ok(Vec::new()) };
+        sizes_of(group, names, self.usual_fit())
+    }
+}
+
+/// Sizes for a kind of piece of which no template was chosen: a child's with the standard ease, else none.
+///
+/// # Errors
+/// [`TableError`] when the shipped table is damaged.
+pub fn sizes_without_template(worn_by: Option<PieceKind>) -> Result<Vec<Size>, TableError> {
+    match worn_by {
+        Some(PieceKind::BabyAndChild) => sizes_of(CHILD_GROUP, CHILD_SIZES, Template::Raglan.usual_fit()),
+        _ => Ok(Vec::new()),
+    }
+}
+
+/// These sizes of a group with the usual ease of a published fit.
+fn sizes_of(group: &str, names: &[&str], fit: Option<&str>) -> Result<Vec<Size>, TableError> {
+    let table = SizeTable::shipped()?;
+    let fit = table.fits.iter().find(|known| Some(known.name.as_str()) == fit);
+    let ease_cm = fit.map_or(0.0, Fit::usual_cm);
+    let sizes = table.group(group).into_iter().flat_map(|group| &group.sizes);
+    let usual = sizes.filter(|size| names.contains(&size.name.as_str()));
+    Ok(usual.map(|size| Size { name: size.name.clone(), body: size.body, ease_cm }).collect())
 }
 
 #[cfg(test)]
@@ -59,9 +102,10 @@ mod tests {
 
     #[test]
     fn the_sizes_offered_first_know_every_measurement_the_pieces_follow() {
-        for template in Template::ALL {
-            let sizes = template.sizes().unwrap();
-            assert_eq!(sizes.len(), template.usual_sizes().len(), "{}", template.name());
+        let all = Template::ALL.into_iter();
+        for (template, worn_by) in all.flat_map(|t| [(t, None), (t, Some(PieceKind::BabyAndChild))]) {
+            let sizes = template.sizes_for(worn_by).unwrap();
+            assert_eq!(sizes.len(), template.offered(worn_by).1.len(), "{}", template.name());
             for measure in template.pieces(0).iter().flat_map(Piece::measures) {
                 assert!(
                     sizes.iter().all(|size| size.body.get(measure).is_some()),

@@ -7,7 +7,7 @@ use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use super::steps::{BindOff, CastOn, Finish};
 use crate::chart::{Cell, Rect};
-use crate::knit::{Construction, Gauge, Technique};
+use crate::knit::{Construction, Gauge, RowUse, Technique};
 
 /// How the chart of a band sits on its stitches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,6 +57,8 @@ pub enum WorkedExtra {
         stitches: u32,
         /// Stitches of the round before it in the first (or left) copy and in the second (or right).
         before: (u32, u32),
+        /// Stitches of the face it lies in, from the marker.
+        face: u32,
     },
     /// Short rows round the marker, the first on the right side from it.
     ShortRows {
@@ -69,6 +71,27 @@ pub enum WorkedExtra {
         /// Stitches of each row, the last one back to the marker.
         rows: Vec<u32>,
     },
+    /// A heel is turned.
+    HeelTurn {
+        /// Stitches before the decrease of the first row.
+        knit: u32,
+        /// Stitches between the first and the decrease of the second row.
+        purl: u32,
+        /// Stitches of each row, a right-side one first.
+        rows: Vec<u32>,
+        /// Stitches that are left.
+        left: u32,
+    },
+}
+
+impl WorkedExtra {
+    /// Stitches of its short rows.
+    pub fn rows(&self) -> &[u32] {
+        match self {
+            Self::ShortRows { rows, .. } | Self::HeelTurn { rows, .. } => rows,
+            Self::Opening { .. } => &[],
+        }
+    }
 }
 
 /// Stitches that a piece begins with, in one size.
@@ -175,12 +198,17 @@ impl WorkedBand {
     }
 
     /// Stitches of the short rows after it.
-    fn short_stitches(&self) -> u64 {
-        let of = |extra: &WorkedExtra| match extra {
-            WorkedExtra::ShortRows { rows, .. } => rows.iter().map(|n| u64::from(*n)).sum(),
-            WorkedExtra::Opening { .. } => 0,
-        };
-        self.then.iter().map(of).sum()
+    pub(super) fn short_stitches(&self) -> u64 {
+        self.then.iter().flat_map(WorkedExtra::rows).map(|n| u64::from(*n)).sum()
+    }
+
+    /// Stitches when all is done that is done after it.
+    pub fn last_stitches(&self) -> u32 {
+        let turned = self.then.iter().find_map(|extra| match extra {
+            WorkedExtra::HeelTurn { left, .. } => Some(*left),
+            WorkedExtra::Opening { .. } | WorkedExtra::ShortRows { .. } => None,
+        });
+        turned.unwrap_or(self.end.stitches)
     }
 
     /// Stitches in all.
@@ -344,6 +372,25 @@ impl WorkedPiece {
         copy_name(self.copies, self.sided, copy)
     }
 
+    /// Whether its first row picks up or casts on some of its stitches, beside those it takes up.
+    pub fn picks_up(&self) -> bool {
+        self.taken.iter().any(|taken| !matches!(taken, Taken::Group { .. }))
+    }
+
+    /// The palette slots its first and its last edge are worked in: the first colour of the band, where the row
+    /// beside the edge has it, else the one that row has most of. `None` when a band's part of the chart holds
+    /// no stitch.
+    pub fn edge_slots(&self, pattern: &Pattern) -> Option<(usize, usize)> {
+        let slot = |band: &WorkedBand, row: u32| {
+            let mut cells = Vec::new();
+            band.cells(pattern)?.row(row, &mut cells);
+            RowUse::of(&cells, 1).edge_slot(band.colours.first().copied().unwrap_or(0))
+        };
+        let worked = || self.bands.iter().filter(|band| band.rows() > 0);
+        let (first, last) = (worked().next()?, worked().next_back()?);
+        Some((slot(first, 0)?, slot(last, last.rows() - 1)?))
+    }
+
     /// Every row in the order it is worked, short rows where they are, each as the right side shows it
     /// from its left edge; `None` when a band's part of the chart holds no stitch.
     pub fn knitted_rows(&self, pattern: &Pattern) -> Option<Vec<Vec<Cell>>> {
@@ -356,9 +403,7 @@ impl WorkedPiece {
                 rows.push(made);
             }
             for extra in &band.then {
-                if let WorkedExtra::ShortRows { rows: short, .. } = extra {
-                    rows.extend(short.iter().map(|stitches| vec![cells.colour(0); *stitches as usize]));
-                }
+                rows.extend(extra.rows().iter().map(|stitches| vec![cells.colour(0); *stitches as usize]));
             }
         }
         Some(rows)
@@ -406,6 +451,19 @@ impl WorkedPiece {
 
     /// Stitches of its last row.
     pub fn last_stitches(&self) -> u32 {
-        self.bands.last().map_or(0, |band| band.end.stitches)
+        self.bands.last().map_or(0, WorkedBand::last_stitches)
     }
+}
+
+/// The stitches of a group that one of these pieces has set aside, as it is called outside of the piece; 0 when
+/// there is none. A name that was closed may have been given again: the last one counts.
+pub fn live_stitches(pieces: &[WorkedPiece], name: &str) -> u32 {
+    let parts = pieces.iter().flat_map(|piece| {
+        (0..piece.copies).flat_map(move |copy| piece.live.iter().map(move |part| (piece, copy, part)))
+    });
+    let mut known = parts.filter(|(piece, copy, part)| match piece.copy_name(*copy) {
+        Some(copy) => name.strip_prefix(copy).is_some_and(|rest| rest.trim_start() == part.name),
+        None => name == part.name,
+    });
+    known.next_back().map_or(0, |(_, _, part)| part.stitches)
 }

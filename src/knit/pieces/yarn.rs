@@ -153,18 +153,14 @@ impl PiecesYarn {
         let piece = |(piece, counts): &(&WorkedPiece, Vec<ColourCounts>)| PieceYarn {
             name: piece.name.clone(),
             copies: piece.copies,
-            colours: counts[..slots]
-                .iter()
-                .map(|counts| piece_colour(counts, piece.copies, &rates))
-                .collect(),
+            colours: counts[..slots].iter().map(|counts| piece_colour(counts, &rates)).collect(),
         };
         let pieces: Vec<PieceYarn> = counted.iter().map(piece).collect();
         let swatch = Swatch::of(input, &pieces);
         let total: u64 = pieces.iter().flat_map(|p| &p.colours).map(|c| c.stitches).sum();
         let colour = |(slot, stock): (usize, &SlotYarn)| {
             let parts: Vec<&PieceColour> = pieces.iter().map(|piece| &piece.colours[slot]).collect();
-            let strands =
-                counted.iter().map(|(piece, counts)| counts[slot].strands * u64::from(piece.copies));
+            let strands = counted.iter().map(|(_, counts)| counts[slot].strands);
             let stitches: u64 = parts.iter().map(|part| part.stitches).sum();
             let worked: Amount = parts.iter().map(|part| part.amount()).sum();
             let added = added(&worked, swatch.line(slot, &parts, &rates), stock, &rates);
@@ -185,6 +181,20 @@ impl PiecesYarn {
         };
         let colours = input.stocks.iter().enumerate().take(slots).map(colour).collect();
         Self { pieces, colours }
+    }
+
+    /// Metres of a colour that go into the pieces, without what is added to them.
+    pub fn knitted(&self, slot: usize) -> Estimate {
+        self.knitted_amount(slot).estimate()
+    }
+
+    /// Metres of all colours that go into the pieces.
+    pub fn all_knitted(&self) -> Estimate {
+        (0..self.colours.len()).map(|slot| self.knitted_amount(slot)).sum::<Amount>().estimate()
+    }
+
+    fn knitted_amount(&self, slot: usize) -> Amount {
+        self.pieces.iter().filter_map(|piece| piece.colours.get(slot)).map(PieceColour::amount).sum()
     }
 
     /// Metres of all colours together.
@@ -241,11 +251,8 @@ impl PiecesYarn {
     }
 }
 
-fn piece_colour(counts: &ColourCounts, copies: u32, rates: &Rates) -> PieceColour {
-    PieceColour {
-        stitches: counts.stitches() * u64::from(copies),
-        lines: lines(counts, f64::from(copies), rates),
-    }
+fn piece_colour(counts: &ColourCounts, rates: &Rates) -> PieceColour {
+    PieceColour { stitches: counts.stitches(), lines: lines(counts, rates) }
 }
 
 /// The swatch that is knitted first, and how the colours share it.
@@ -287,7 +294,7 @@ impl Swatch {
             lines.iter().filter(|line| fabric.contains(&line.kind)).map(|line| line.amount).sum()
         };
         let (stitches, amount) = match &self.repeat {
-            Some(counts) => (counts[slot].stitches(), in_fabric(&lines(&counts[slot], 1.0, rates))),
+            Some(counts) => (counts[slot].stitches(), in_fabric(&lines(&counts[slot], rates))),
             None => (
                 parts.iter().map(|part| part.stitches).sum(),
                 parts.iter().map(|part| in_fabric(&part.lines)).sum(),

@@ -1,6 +1,7 @@
 //! Contradictions between the yarn, the swatch, what the piece must withstand, and the chart.
 
 use super::super::model::Project;
+use super::super::yarn_reach::CountedAs;
 use super::{Finding, FindingKind, Severity};
 use crate::chart::{Cell, region_fit};
 use crate::knit::{ChartFacts, MaterialFacts, MaterialKind, MaterialYarn, Weightiness, material_findings};
@@ -18,9 +19,10 @@ struct Used {
 /// Every contradiction, in the order of [`material_findings`].
 pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
     let material = &project.material;
+    let sizes = sizes_for_nobody_small(project);
     let used = yarns(project);
     if used.is_empty() && material.swatches.is_empty() {
-        return Vec::new();
+        return sizes.into_iter().collect();
     }
     let yarns: Vec<MaterialYarn> =
         used.iter().map(|used| MaterialYarn { yarn: &used.yarn, variegated: false }).collect();
@@ -51,7 +53,35 @@ pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
         slots: slots(found.yarn),
         ..Finding::new(kind(found.kind), severity(found.weight), sentence(&found.message))
     });
-    doubted_weighing(project).into_iter().chain(found).collect()
+    doubted_weighing(project)
+        .into_iter()
+        .chain(sizes)
+        .chain(counted_as_another(project))
+        .chain(found)
+        .collect()
+}
+
+/// Colours that are counted as another yarn than the one described; shades of a card are another yarn on
+/// purpose, and told apart by their thickness.
+fn counted_as_another(project: &Project) -> Option<Finding> {
+    let CountedAs::Others(mut others) = project.counted_as() else { return None };
+    others.retain(|index| project.palette.slots()[*index].shade().is_none_or(|shade| shade.put_up.is_none()));
+    if others.is_empty() {
+        return None;
+    }
+    let message = format!(
+        "{} Use the yarn for every colour under Yarn, if they are knitted in it.",
+        project.counted_as_words()?
+    );
+    Some(Finding { slots: others, ..Finding::new(FindingKind::Yarn, Severity::Note, message) })
+}
+
+/// Sizes of grown people for a piece that is for a child.
+fn sizes_for_nobody_small(project: &Project) -> Option<Finding> {
+    let message = "The piece is for a child, but its sizes are those of grown people. Take a child's sizes under Fibre, or \
+                   others under Pieces.";
+    let severity = Severity::Warning;
+    project.sizes_contradict_needs().then(|| Finding::new(FindingKind::Opening, severity, message.to_owned()))
 }
 
 /// The newest weighed swatch, when it would set the yarn in a stitch but for what speaks against it.
@@ -85,7 +115,10 @@ fn yarns(project: &Project) -> Vec<Used> {
     let chosen = material.yarn.clone().or_else(of_fibre);
     let mut used: Vec<Used> = chosen.map(|yarn| Used { yarn, slots: Vec::new() }).into_iter().collect();
     for (slot, shade) in slots.iter().enumerate().filter_map(|(i, slot)| Some((i, slot.shade()?))) {
-        let Some(yarn) = Yarn::of_shade(YarnId(used.len() as u32), shade) else { continue };
+        // A card that does not say the metres leaves them to the colour.
+        let mut known = shade.as_ref().clone();
+        known.put_up = known.put_up.or(Some(slots[slot].yarn.put_up));
+        let Some(yarn) = Yarn::of_shade(YarnId(used.len() as u32), &known) else { continue };
         let same =
             |other: &Used| other.yarn.blend == yarn.blend && other.yarn.put_up.grist == yarn.put_up.grist;
         match used.iter_mut().find(|other| same(other)) {

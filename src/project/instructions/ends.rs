@@ -1,7 +1,7 @@
 //! How a piece begins and ends, and what is done then.
 
 use super::{Page, amount};
-use crate::knit::pieces::{self, EndEdge, Finish, StartEdge, Taken, WorkedPiece, WorkedStep};
+use crate::knit::pieces::{self, EndEdge, Finish, StartEdge, Taken, WorkedPiece, WorkedStep, live_stitches};
 use crate::words::{
     BindOff, CastOn, Colour, GroupAside, Item, Name, Needle, PartAside, PickUp, Ratio, Rest, Side, Step,
     Stitch, Work,
@@ -20,7 +20,7 @@ impl Page<'_> {
         let band = &piece.bands[0];
         let finer = matches!(band.fabric, pieces::Fabric::Ribbing { .. });
         self.finer = Some(finer);
-        let colour = Colour(band.colours.first().copied().unwrap_or(0).min(255) as u8);
+        let colour = self.edges.0;
         self.heading(&band.name);
         if piece.start == StartEdge::CastOn {
             let method = match piece.cast_on {
@@ -137,6 +137,12 @@ impl Page<'_> {
         PickUp { times: amount(parts.iter().map(|(n, ..)| *n)), edge: Name::new(along), ratio }
     }
 
+    /// The colour of the last edge, where it is not the only one in use.
+    fn last_edge(&mut self) -> Option<Colour> {
+        let last = self.edges.1;
+        (self.colour.replace(last) != Some(last)).then_some(last)
+    }
+
     pub(super) fn join(&mut self) {
         // A first round that picks up stitches places the marker itself.
         if self.begun == 0 {
@@ -154,10 +160,12 @@ impl Page<'_> {
                     pieces::BindOff::Stretchy => BindOff::Stretchy,
                     pieces::BindOff::InPattern => BindOff::InPattern,
                 };
-                self.say(Step::BindOff { stitches, method, colour: None });
+                let colour = self.last_edge();
+                self.say(Step::BindOff { stitches, method, colour });
             }
             WorkedStep::DrawThrough(_) => {
-                self.say(Step::DrawThrough { stitches, what: Name::new(&piece.name) });
+                let colour = self.last_edge();
+                self.say(Step::DrawThrough { stitches, what: Name::new(&piece.name), colour });
             }
             WorkedStep::GraftHalves(_) => self.say(Step::GraftHalves { stitches: stitches.map(|n| n / 2) }),
             WorkedStep::Hold => self.hold(),
@@ -231,18 +239,7 @@ impl Page<'_> {
 
     /// The stitches of a group that an earlier piece has set aside, in every size.
     fn group(&self, name: &str) -> crate::words::Amount {
-        let in_size = |pieces: &Vec<WorkedPiece>| {
-            let parts = pieces.iter().flat_map(|piece| {
-                (0..piece.copies).flat_map(move |copy| piece.live.iter().map(move |part| (piece, copy, part)))
-            });
-            let mut known = parts.filter(|(piece, copy, part)| match piece.copy_name(*copy) {
-                Some(copy) => name.strip_prefix(copy).is_some_and(|rest| rest.trim_start() == part.name),
-                None => name == part.name,
-            });
-            // A name that was closed before may have been given again.
-            known.next_back().map_or(0, |(_, _, part)| part.stitches)
-        };
-        amount(self.all.iter().map(in_size))
+        amount(self.all.iter().map(|pieces| live_stitches(pieces, name)))
     }
 }
 

@@ -7,6 +7,8 @@ mod bands;
 mod charts;
 mod ends;
 mod formula;
+mod heel;
+mod notes;
 
 use thiserror::Error;
 
@@ -18,6 +20,9 @@ use crate::words::{
     Amount, Code, Colour, Copies, Course, Label, Line, MAX_SIZES, Name, Only, Pattern, PerSize, Piece, Rows,
     Section, Side, SizeName, Step, Text, Work, Yarn, YarnBasis,
 };
+
+/// Heading of what is done when all pieces are knitted; the last section of the last piece.
+pub const TO_FINISH: &str = "To finish";
 
 /// Why pieces cannot be put in words.
 #[derive(Clone, Debug, Error, PartialEq)]
@@ -116,7 +121,8 @@ impl Writer<'_> {
             (2, true) => Copies::Named(copies),
             (n, _) => Copies::Alike(n),
         };
-        let mut page = Page::new(&of_sizes, self.worked);
+        let edges = piece.edge_slots(&self.project.pattern()).unwrap_or_default();
+        let mut page = Page::new(&of_sizes, self.worked, edges);
         for step in piece.steps_in_any(&of_sizes) {
             match step {
                 WorkedStep::CastOn(_) | WorkedStep::TakeUp(_) => page.begin(),
@@ -128,7 +134,7 @@ impl Writer<'_> {
             }
         }
         if place + 1 == self.worked.first().map_or(0, Vec::len) {
-            page.heading("To finish");
+            page.heading(TO_FINISH);
             page.say(Step::WeaveIn);
             page.note("Soak the work, press out the water in a towel, and dry it flat to its measures.");
             page.note("Wash as the label of the yarn says.");
@@ -177,10 +183,19 @@ struct Page<'a> {
     begun: u32,
     /// Stitches between the lines of a raglan, in every size; empty without such lines.
     lines: Vec<Vec<u32>>,
+    /// The colours of its first and its last edge.
+    edges: (Colour, Colour),
+    /// What has been explained.
+    told: notes::Told,
 }
 
 impl<'a> Page<'a> {
-    fn new(pieces: &'a [&'a WorkedPiece], all: &'a [Vec<WorkedPiece>]) -> Self {
+    fn new(
+        pieces: &'a [&'a WorkedPiece],
+        all: &'a [Vec<WorkedPiece>],
+        (first, last): (usize, usize),
+    ) -> Self {
+        let colour = |slot: usize| Colour(slot.min(255) as u8);
         Self {
             pieces,
             all,
@@ -191,6 +206,8 @@ impl<'a> Page<'a> {
             rows: vec![0; pieces.len()],
             begun: 0,
             lines: Vec::new(),
+            edges: (colour(first), colour(last)),
+            told: notes::Told::default(),
         }
     }
 

@@ -5,10 +5,10 @@ use egui::accesskit::{Action as Request, Role};
 use egui::{Event, EventFilter, Key, Modifiers, Rect, Response, Ui, UiBuilder, WidgetInfo};
 
 use super::tools;
-use crate::app::Action;
-use crate::app::view::{ChartView, Gesture, Tool};
+use crate::app::view::{ChartView, Choose, Gesture, Tool};
+use crate::app::{Action, chosen_commands};
 use crate::chart::{self, Cell, Point};
-use crate::project::{CellPatch, Edit, Project, key_entry};
+use crate::project::{Project, key_entry};
 
 /// Rows that Page up and Page down pass.
 const PAGE: i64 = 10;
@@ -23,6 +23,8 @@ pub struct Keyed {
     pub actions: Vec<Action>,
     /// The cursor moved and is to be brought into view.
     pub moved: bool,
+    /// The menu is to open at the cursor.
+    pub menu: bool,
 }
 
 /// Handles the keys while the canvas has the focus. `space_used` remembers that the space bar, still
@@ -54,6 +56,8 @@ pub fn keys(
             (Key::Space, false) if !*space_used => keyed.actions.extend(act(project, view)),
             // Enter sets held stitches down; that is a command of the shell.
             (Key::Enter, true) if view.floating.is_none() => keyed.actions.extend(act(project, view)),
+            (Key::Menu, true) => keyed.menu = true,
+            (Key::F10, true) if modifiers.shift => keyed.menu = true,
             (_, true) if choose_colour(project, view, key) => {}
             (_, true) => keyed.moved |= step(project, view, key, modifiers),
             _ => {}
@@ -117,12 +121,20 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
     let (at, grid) = (view.cursor, &project.chart.grid);
     match view.tool {
         Tool::Draw | Tool::Erase => {
-            let patch = CellPatch::painting(grid, [at], tools::stroke_ink(project, view))?;
-            Some(Action::edit(view.tool.name(), Edit::Cells(patch)))
+            let edit = project.painting([at], tools::stroke_ink(project, view, false))?;
+            Some(Action::edit(view.tool.name(), edit))
         }
-        Tool::Fill => tools::fill(project, view, Some(at)),
+        Tool::Fill => tools::fill(project, view, Some(at), false),
         Tool::Pick => {
             view.take_up(grid.get(at)?);
+            None
+        }
+        Tool::Region if view.choose == Choose::Colour => {
+            chosen_commands::choose_colour(project, view, at);
+            None
+        }
+        Tool::Region if view.choose == Choose::Area => {
+            chosen_commands::choose_area(project, view, at);
             None
         }
         Tool::Region => {
@@ -131,11 +143,11 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
             None
         }
         Tool::Line | Tool::Rectangle | Tool::Ellipse => {
-            if let Some(Gesture::Shape { from, to, by_keys: true }) = view.gesture {
+            if let Some(Gesture::Shape { from, to, by_keys: true, second }) = view.gesture {
                 view.gesture = None;
-                tools::shape(project, view, from, to)
+                tools::shape(project, view, (from, to), second)
             } else {
-                view.gesture = Some(Gesture::Shape { from: at, to: at, by_keys: true });
+                view.gesture = Some(Gesture::Shape { from: at, to: at, by_keys: true, second: false });
                 None
             }
         }

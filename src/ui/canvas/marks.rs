@@ -8,7 +8,7 @@ use egui::{Color32, Rect, Vec2, pos2, vec2};
 
 use super::geometry::Geometry;
 use super::quads::Quads;
-use crate::chart;
+use crate::chart::{self, Raster};
 
 const DARK: Color32 = Color32::from_gray(14);
 const LIGHT: Color32 = Color32::from_gray(250);
@@ -42,6 +42,77 @@ pub fn dashed(g: &Geometry, rect: Rect, quads: &mut Quads) {
     let outer = rect.expand(px);
     quads.frame(outer, 2.0 * px, LIGHT);
     quads.dashes(outer, 2.0 * px, 5.0, DARK, g.canvas);
+}
+
+/// Chosen stitches are outlined one by one while no more than this many are in view.
+const MOST_OUTLINED: usize = 60_000;
+
+/// The outline of the chosen stitches of a region.
+pub fn chosen(g: &Geometry, region: chart::Rect, mask: &Raster, quads: &mut Quads) {
+    let shown = region.intersect(g.visible());
+    if shown.area() > MOST_OUTLINED {
+        return dashed(g, g.rect(region), quads);
+    }
+    let px = g.pixel();
+    let inside = |x: u32, y: u32, dx: i64, dy: i64| {
+        mask.contains(i64::from(x) - i64::from(region.x) + dx, i64::from(y) - i64::from(region.y) + dy)
+    };
+    for p in shown.points().filter(|p| inside(p.x, p.y, 0, 0)) {
+        let cell = g.cell_rect(p);
+        let side = |min: egui::Pos2, max: egui::Pos2| Rect::from_min_max(min, max).expand(px);
+        let sides = [
+            ((-1, 0), side(cell.left_top(), cell.left_bottom())),
+            ((1, 0), side(cell.right_top(), cell.right_bottom())),
+            ((0, 1), side(cell.left_top(), cell.right_top())),
+            ((0, -1), side(cell.left_bottom(), cell.right_bottom())),
+        ];
+        for ((dx, dy), edge) in sides.into_iter().filter(|((dx, dy), _)| !inside(p.x, p.y, *dx, *dy)) {
+            quads.fill(edge, LIGHT);
+            // Dark in every other stitch: a dashed line that follows the stitches.
+            if (i64::from(p.x) + i64::from(p.y) + dx + dy).rem_euclid(2) == 0 {
+                quads.fill(edge, DARK);
+            }
+        }
+    }
+}
+
+/// A step of a way drawn by hand.
+pub fn way(g: &Geometry, a: egui::Pos2, b: egui::Pos2, quads: &mut Quads) {
+    let px = g.pixel();
+    let steps = ((b - a).length() / (3.0 * px)).ceil().max(1.0) as u32;
+    for step in 0..=steps {
+        let at = a + (b - a) * (step as f32 / steps as f32);
+        quads.fill(Rect::from_center_size(at, Vec2::splat(4.0 * px)), LIGHT);
+        quads.fill(Rect::from_center_size(at, Vec2::splat(2.0 * px)), DARK);
+    }
+}
+
+/// An axis of the symmetry: dashes along `line`, two pixels wide.
+pub fn axis(g: &Geometry, line: Rect, upright: bool, quads: &mut Quads) {
+    let line = line.intersect(g.canvas);
+    let px = g.pixel();
+    let side = if upright { vec2(px, 0.0) } else { vec2(0.0, px) };
+    quads.fill(line.expand2(side), LIGHT.gamma_multiply(0.8));
+    let along = if upright { line.height() } else { line.width() };
+    let (dash, mut at): (f32, f32) = (8.0, 0.0);
+    while at < along {
+        let long = dash.min(along - at);
+        let (from, size) = if upright {
+            (line.min + vec2(0.0, at), vec2(line.width(), long))
+        } else {
+            (line.min + vec2(at, 0.0), vec2(long, line.height()))
+        };
+        quads.fill(Rect::from_min_size(from, size), DARK);
+        at += 2.0 * dash;
+    }
+}
+
+/// What an axis is taken hold of by.
+pub fn knob(g: &Geometry, rect: Rect, quads: &mut Quads) {
+    let px = g.pixel();
+    quads.fill(rect, LIGHT);
+    quads.frames(rect, &[(px, LIGHT), (2.0 * px, DARK)]);
+    quads.fill(rect.shrink(5.0 * px), DARK);
 }
 
 /// The stitches a finding points at.

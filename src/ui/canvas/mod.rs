@@ -1,6 +1,9 @@
 //! The stitch grid: one widget with tools, zoom, numbers and a keyboard cursor.
 
+mod around;
 mod geometry;
+mod handles;
+mod images;
 mod inks;
 mod keyboard;
 mod knitted;
@@ -16,7 +19,7 @@ mod tools;
 use egui::{Color32, ColorImage, CursorIcon, MouseWheelSource, Pos2, Rect, Response, Sense, Ui, Vec2, vec2};
 
 use crate::app::Action;
-use crate::app::view::{ChartView, Eyes, Gesture, Stale, Tool};
+use crate::app::view::{ChartView, Eyes, Gesture, MenuAt, Stale, Tool};
 use crate::chart;
 use crate::colour::Colour;
 use crate::project::Project;
@@ -26,6 +29,7 @@ use inks::{Inks, Seen};
 use numbers::Rulers;
 
 pub use keyboard::{LABEL, describe};
+pub use tools::{paint_cell, second_cell};
 
 /// Wheel travel, in points, that enlarges e-fold.
 const WHEEL_PER_E: f32 = 220.0;
@@ -92,13 +96,23 @@ pub fn show(
         g.following(view.cursor, numbers::free_area(canvas, project, view)).store(view);
     }
     let g = Geometry::new(canvas, project, view, ui.pixels_per_point());
+    if keyed.menu {
+        let pos = g.cell_rect(view.cursor).center().into();
+        view.menu = Some(MenuAt { pos, by_keys: true });
+    }
     let pointer = response.hover_pos().filter(|pos| is_free(*pos));
     view.hover = pointer.and_then(|pos| g.point_at(pos));
     if pointer.is_some() || view.gesture.is_some() {
-        ui.ctx().set_cursor_icon(cursor_icon(ui, view, pointer.map(|pos| g.cell_at(pos))));
+        let handle = pointer.filter(|_| view.gesture.is_none() && view.floating.is_none());
+        let handle = handle.and_then(|pos| handles::at(&g, project, view, pos));
+        let icon = handle.map_or_else(
+            || cursor_icon(ui, view, pointer.map(|pos| g.cell_at(pos))),
+            handles::Handle::cursor,
+        );
+        ui.ctx().set_cursor_icon(icon);
     }
 
-    let stale = std::mem::replace(&mut view.stale, Stale { cells: chart::Rect::default(), all: false });
+    let stale = std::mem::replace(&mut view.stale, Stale { cells: chart::Areas::NONE, all: false });
     scene::paint(ui, &g, (project, eyes), view, textures, stale, response.has_focus());
     keyboard::announce(ui, &response, project, view, g.cell_rect(view.cursor));
     if !actions.is_empty() {
@@ -206,7 +220,10 @@ fn cursor_icon(ui: &Ui, view: &ChartView, cell: Option<(i64, i64)>) -> CursorIco
     if ui.input(|i| i.key_down(egui::Key::Space)) {
         return CursorIcon::Grab;
     }
-    if matches!(view.gesture, Some(Gesture::Shift { .. } | Gesture::Carry { .. })) {
+    if matches!(
+        view.gesture,
+        Some(Gesture::Shift { .. } | Gesture::Carry { .. } | Gesture::Axis { .. } | Gesture::Corner { .. })
+    ) {
         return CursorIcon::Grabbing;
     }
     let over = |at: (i64, i64), width: u32, height: u32| {
@@ -217,8 +234,9 @@ fn cursor_icon(ui: &Ui, view: &ChartView, cell: Option<(i64, i64)>) -> CursorIco
     };
     let held = view.floating.as_ref();
     let is_over_held = held.is_some_and(|held| over(held.at, held.patch.width(), held.patch.height()));
-    let region = view.region.filter(|_| view.tool == Tool::Region && held.is_none());
-    let is_over_region = region.is_some_and(|r| over((r.x.into(), r.y.into()), r.width, r.height));
+    let on_chart = |(x, y): (i64, i64)| Some(chart::Point::new(x.try_into().ok()?, y.try_into().ok()?));
+    let chooses = view.tool == Tool::Region && held.is_none();
+    let is_over_region = chooses && cell.and_then(on_chart).is_some_and(|p| tools::is_chosen(view, p));
     if is_over_held || is_over_region { CursorIcon::Move } else { CursorIcon::Crosshair }
 }
 

@@ -9,10 +9,10 @@ use super::inks::Inks;
 use super::numbers::Rulers;
 use super::quads::Quads;
 use super::texture::{Picture, Sheet};
-use super::{CanvasTextures, knitted, marks, paint, sprites, tools};
+use super::{CanvasTextures, handles, images, knitted, marks, paint, sprites, tools};
 use crate::app::view::{ChartView, Eyes, Gesture, Look, Stale};
 use crate::chart::{self, Cell, Grid, Point};
-use crate::project::Project;
+use crate::project::{Project, chosen_edits};
 use crate::ui::theme::Tokens;
 
 /// Opacity of held stitches that are not set down yet.
@@ -21,6 +21,9 @@ const HELD: f32 = 0.6;
 const ON_THE_WAY: f32 = 0.85;
 /// The knitted look shows single stitches from this cell size, physical pixels.
 const KNITTED_FROM: f32 = 9.0;
+/// Stitches and rows beyond the chart at full strength in the knitted look and with symbols, so that the seam of
+/// the repeat is seen as it will be.
+const SEAM: i64 = 4;
 /// The preview of a filled shape is left open when more stitches than this are in view: their list
 /// would take longer than a frame has.
 const MAX_PREVIEW: usize = 200_000;
@@ -51,7 +54,7 @@ impl HeldPatch {
             self.patch = Some((patch.clone(), see_through));
         }
         let inks = see_through.map_or(Cow::Borrowed(inks), |cell| Cow::Owned(inks.without(cell)));
-        self.picture.touch(patch, Stale { all: !same, cells: chart::Rect::default() }, &inks);
+        self.picture.touch(patch, Stale { all: !same, cells: chart::Areas::NONE }, &inks);
         self.picture.sheet(painter.ctx(), patch, pixels)
     }
 }
@@ -110,6 +113,11 @@ struct Scene<'a> {
 }
 
 impl Scene<'_> {
+    /// Whether more than flat colour is shown, which is judged over the seam of the repeat.
+    fn shows_signs(&self) -> bool {
+        self.view.symbols || self.view.look == Look::Knitted
+    }
+
     fn is_knitted(&self) -> bool {
         self.view.look == Look::Knitted && self.g.cell_pixels() >= KNITTED_FROM
     }
@@ -118,44 +126,53 @@ impl Scene<'_> {
     fn stitches(&self, textures: &mut CanvasTextures) {
         let (g, grid, ctx) = (self.g, &self.project.chart.grid, self.painter.ctx());
         let Some(sheet) = textures.chart.sheet(ctx, grid, g.cell_pixels()) else { return };
-        if self.view.ghosts {
-            self.painter.add(paint::ghosts(g, sheet, self.project.chart.repeat()));
-        }
+        let repeat = self.view.ghosts.then(|| handles::shown_repeat(self.project, self.view.gesture));
         let tint = if self.is_knitted() { knitted::SHADOW } else { 1.0 };
-        self.painter.add(paint::stitches(g, sheet, Color32::from_gray((255.0 * tint) as u8)));
+        let tint = Color32::from_gray((255.0 * tint) as u8);
+        if let Some(repeat) = repeat {
+            self.painter.add(paint::ghosts(g, sheet, repeat, tint));
+        }
+        self.painter.add(paint::stitches(g, sheet, tint));
+        // Without ghosts the heads of the top row and the feet of the bottom row end with the chart.
+        let end = if repeat.is_some() { g.canvas } else { g.chart().intersect(g.canvas) };
         if self.is_knitted() {
-            self.painter.add(paint::no_stitches(g, grid, self.ground));
-            // The heads of the top row and the feet of the bottom row end with the chart.
-            let fabric = textures.knitted.shape(ctx, g, grid, self.inks, textures.revision);
-            self.painter.with_clip_rect(g.chart().intersect(g.canvas)).add(fabric);
+            self.painter.add(paint::no_stitches(g, grid, repeat, self.ground));
+            let fabric = textures.knitted.shape(ctx, g, (grid, repeat), self.inks, textures.revision);
+            self.painter.with_clip_rect(end).add(fabric);
+        } else if self.view.look == Look::Knitted {
+            self.painter.add(textures.knitted.from_afar(ctx, g, end));
         }
         let marking = sprites::Marking {
             project: self.project,
             inks: self.inks,
             symbols: self.view.symbols,
             ground: self.ground,
+            repeat,
             revision: textures.revision,
         };
         self.painter.add(textures.symbols.shape(ctx, g, &marking));
+        if repeat.is_some() {
+            self.painter.add(paint::veil(g, if self.shows_signs() { SEAM } else { 0 }, self.ground));
+        }
     }
 
     /// Stitches on their way: a moved region, held stitches, the shape being stretched.
     fn hanging(&self, textures: &mut CanvasTextures) {
-        let grid = &self.project.chart.grid;
         if let (Some(Gesture::Shift { by, copy, .. }), Some(region)) = (self.view.gesture, self.view.region)
             && by != (0, 0)
         {
-            if !copy {
+            if !copy && self.view.mask().is_none() {
                 let background = Cell::slot(self.project.background_slot() as u8);
                 self.painter.rect_filled(self.g.rect(region), 0.0, self.inks.of(background));
             }
             let at = (i64::from(region.x) + by.0, i64::from(region.y) + by.1);
-            if let Some(patch) = grid.copy(region) {
-                self.patch(textures, &patch, at, None, ON_THE_WAY);
+            let see_through = self.view.mask().map(|_| Cell::NO_STITCH);
+            if let Some(patch) = chosen_edits::lifted(self.project, region, self.view.mask()) {
+                self.patch(textures, &patch, at, see_through, ON_THE_WAY);
             }
         }
-        if let Some(Gesture::Shape { from, to, .. }) = self.view.gesture {
-            self.shape_preview(from, to);
+        if let Some(Gesture::Shape { from, to, second, .. }) = self.view.gesture {
+            self.shape_preview(from, to, second);
         }
         if let Some(held) = &self.view.floating {
             self.patch(textures, &held.patch, held.at, held.see_through, HELD);
@@ -176,16 +193,31 @@ impl Scene<'_> {
             let block = self.g.block(at, patch.width(), patch.height());
             let tint = Color32::WHITE.gamma_multiply(opacity);
             paint::add_cells(&mut mesh, sheet, patch.bounds(), patch.height(), block, tint);
+            if self.view.floating.is_some()
+                && let Some(placed) = images::placed(self.project, self.view)
+            {
+                let size = (patch.width(), patch.height());
+                for image in images::held(placed, self.g, at, size) {
+                    images::add_held(&mut mesh, self.g, sheet, &image, (at, size), tint);
+                }
+            }
             self.painter.add(Shape::mesh(mesh));
         }
     }
 
-    fn shape_preview(&self, from: Point, to: Point) {
+    fn shape_with_images(&self, from: Point, to: Point, filled: bool, clip: chart::Rect) -> Vec<Point> {
+        let bounds = if self.project.symmetry.is_on() { self.project.chart.grid.bounds() } else { clip };
+        let points = tools::shape_points(self.view, from, to, filled, bounds);
+        images::with_images(self.project, self.view, self.g, points)
+    }
+
+    fn shape_preview(&self, from: Point, to: Point, second: bool) {
         let (g, view) = (self.g, self.view);
         let clip = g.visible();
         let filled = view.filled && clip.area() <= MAX_PREVIEW;
-        let points = tools::shape_points(view, from, to, filled, clip);
-        let ink = self.inks.of(tools::paint_cell(self.project, view));
+        let points = self.shape_with_images(from, to, filled, clip);
+        let cell = if second { tools::second_cell } else { tools::paint_cell };
+        let ink = self.inks.of(cell(self.project, view));
         let mut quads = Quads::default();
         // Neighbours in a row become one rectangle.
         for run in points.chunk_by(|a, b| a.y == b.y && a.x + 1 == b.x) {
@@ -199,11 +231,21 @@ impl Scene<'_> {
     fn marks(&self, has_focus: bool) -> Quads {
         let (g, view) = (self.g, self.view);
         let mut quads = Quads::default();
-        marks::repeat(g, self.project.chart.repeat(), &mut quads);
+        marks::repeat(g, handles::shown_repeat(self.project, view.gesture), &mut quads);
+        images::paint_ghosts(g, self.project, view, self.inks, &mut quads);
+        handles::paint_axes(g, self.project, view, &mut quads);
         for cells in &view.highlight {
             marks::highlight(g, *cells, &mut quads);
         }
-        if let Some(rect) = self.region_rect() {
+        for pair in view.path.windows(2) {
+            let (a, b) = (g.cell_rect(pair[0]), g.cell_rect(pair[1]));
+            marks::way(g, a.center(), b.center(), &mut quads);
+        }
+        if let (Some(mask), Some(region)) = (view.mask(), view.region)
+            && !matches!(view.gesture, Some(Gesture::Shift { .. } | Gesture::Band { .. }))
+        {
+            marks::chosen(g, region, mask, &mut quads);
+        } else if let Some(rect) = self.region_rect() {
             marks::dashed(g, rect, &mut quads);
         }
         if let Some(held) = &view.floating {

@@ -10,7 +10,7 @@ use egui::{Color32, ColorImage, Context, TextureHandle, TextureOptions};
 
 use super::inks::Inks;
 use crate::app::view::Stale;
-use crate::chart::{Cell, Grid, MAX_SIDE, Rect};
+use crate::chart::{Areas, Cell, Grid, MAX_SIDE, Rect};
 use crate::colour::transfer;
 
 // Every backend takes textures of this side, so the largest chart needs no tiles.
@@ -100,7 +100,7 @@ static ENCODED: LazyLock<Vec<u8>> = LazyLock::new(|| {
 struct Level {
     texture: Option<TextureHandle>,
     /// Stitches that changed since the texture was drawn.
-    stale: Rect,
+    stale: Areas,
     all: bool,
     pending: Option<Receiver<ColorImage>>,
 }
@@ -164,17 +164,18 @@ impl Level {
         let fits = self.fits(grid, factor);
         if self.all && (self.pending.is_none() || !fits) {
             self.all = false;
-            self.stale = Rect::default();
+            self.stale = Areas::NONE;
             let elsewhere = fits && grid.bounds().area() > WORTH_A_THREAD;
             self.pending = if elsewhere { redraw_elsewhere(ctx, grid, factor, inks) } else { None };
             if self.pending.is_none() {
                 self.set(ctx, draw(grid, grid.bounds(), factor, inks), factor, name);
             }
         } else if !self.stale.is_empty() && self.pending.is_none() {
-            let rect = aligned(std::mem::take(&mut self.stale), factor, grid);
-            let from_top = grid.height() - rect.y - rect.height;
-            let at = [rect.x / factor, from_top / factor].map(|v| v as usize);
-            if let Some(texture) = &mut self.texture {
+            let Some(texture) = &mut self.texture else { return };
+            for rect in std::mem::take(&mut self.stale).rects() {
+                let rect = aligned(*rect, factor, grid);
+                let from_top = grid.height() - rect.y - rect.height;
+                let at = [rect.x / factor, from_top / factor].map(|v| v as usize);
                 texture.set_partial(at, draw(grid, rect, factor, inks), options(factor));
             }
         }

@@ -6,11 +6,12 @@
 use egui::{Event, Modifiers, PointerButton, Pos2, Response, Ui};
 
 use super::geometry::Geometry;
+use super::handles;
 use crate::app::Action;
-use crate::app::chart_commands;
-use crate::app::view::{ChartView, Gesture, Tool};
-use crate::chart::{Cell, Grid, Ink, Point, Rect, painting};
-use crate::project::{CellPatch, Edit, Project, chart_edits};
+use crate::app::view::{ChartView, Choose, Gesture, MenuAt, Tool};
+use crate::app::{chart_commands, chosen_commands};
+use crate::chart::{Cell, Grid, Ink, Point, Raster, Rect, Work, painting};
+use crate::project::{Project, chart_edits, chosen_edits};
 
 /// Shifts cells that lie left of or below the chart into the whole numbers that
 /// [`painting::line`] takes; larger than any canvas is wide in cells.
@@ -22,8 +23,17 @@ pub fn paint_cell(project: &Project, view: &ChartView) -> Cell {
     if known { view.paint } else { background(project) }
 }
 
-/// What a brush leaves: the work taken up, or else the colour.
-pub fn ink(project: &Project, view: &ChartView) -> Ink {
+/// What the right button paints: the second colour, or the background while there is none.
+pub fn second_cell(project: &Project, view: &ChartView) -> Cell {
+    let known = |cell: &Cell| cell.index().is_none_or(|slot| slot < project.palette.slots().len());
+    view.second.filter(known).unwrap_or(background(project))
+}
+
+/// What a brush leaves: the second colour, or the work taken up, or else the colour.
+pub fn ink(project: &Project, view: &ChartView, second: bool) -> Ink {
+    if second {
+        return second_cell(project, view).into();
+    }
     view.work.map_or_else(|| paint_cell(project, view).into(), Ink::Work)
 }
 
@@ -60,6 +70,13 @@ pub fn pointer(
     });
     let pressed_here = response.is_pointer_button_down_on() || response.clicked() || response.drag_stopped();
     let secondary = response.secondary_clicked() || response.middle_clicked();
+    let pointer = ui.input(|i| i.pointer.latest_pos());
+    if let Some(pos) = pointer.filter(|_| response.secondary_clicked())
+        && opens_menu(view)
+        && is_free(pos)
+    {
+        view.menu = Some(MenuAt { pos: pos.into(), by_keys: false });
+    }
     let mut hand = Hand { project, g: *g, stroke: Vec::new(), actions: Vec::new() };
     for event in &events {
         match *event {
@@ -97,9 +114,8 @@ impl Hand<'_> {
         let nearest = self.g.nearest(pos);
         view.cursor = nearest;
         view.anchor = None;
-        if button == PointerButton::Secondary {
-            self.pick(view, pos);
-            view.gesture = Some(Gesture::Pick);
+        let second = button == PointerButton::Secondary;
+        if second && opens_menu(view) {
             return;
         }
         if let Some(held) = &view.floating {
@@ -111,27 +127,32 @@ impl Hand<'_> {
             }
             return;
         }
+        if let Some(handle) = handles::at(&self.g, self.project, view, pos) {
+            view.gesture = Some(handle.gesture(self.project));
+            return;
+        }
         match view.tool {
             Tool::Draw | Tool::Erase => {
-                let ink = stroke_ink(self.project, view);
+                let ink = stroke_ink(self.project, view, second);
                 view.gesture = Some(Gesture::Stroke { last: at, ink, label: view.tool.name() });
                 self.pass(at, at);
             }
             Tool::Line | Tool::Rectangle | Tool::Ellipse => {
-                view.gesture = Some(Gesture::Shape { from: nearest, to: nearest, by_keys: false });
+                view.gesture = Some(Gesture::Shape { from: nearest, to: nearest, by_keys: false, second });
             }
-            Tool::Fill => self.actions.extend(fill(self.project, view, self.g.point_at(pos))),
+            Tool::Fill => self.actions.extend(fill(self.project, view, self.g.point_at(pos), second)),
             Tool::Pick => {
-                self.pick(view, pos);
-                view.gesture = Some(Gesture::Pick);
+                self.pick(view, pos, second);
+                view.gesture = Some(Gesture::Pick { second });
             }
             Tool::Region => {
-                let in_region = self.g.point_at(pos).zip(view.region).is_some_and(|(p, r)| r.contains(p));
-                view.gesture = Some(if in_region {
-                    Gesture::Shift { from: at, by: (0, 0), copy: modifiers.alt || modifiers.command }
+                let in_region = self.g.point_at(pos).is_some_and(|p| is_chosen(view, p));
+                if in_region {
+                    let copy = modifiers.alt || modifiers.command;
+                    view.gesture = Some(Gesture::Shift { from: at, by: (0, 0), copy });
                 } else {
-                    Gesture::Band { from: nearest, to: nearest, moved: false }
-                });
+                    choose(self.project, view, nearest);
+                }
             }
         }
     }
@@ -145,7 +166,7 @@ impl Hand<'_> {
                     self.pass(from, at);
                 }
             }
-            Some(Gesture::Shape { from, to, by_keys: false }) => {
+            Some(Gesture::Shape { from, to, by_keys: false, .. }) => {
                 let aim = self.g.nearest(pos);
                 *to = if modifiers.shift { constrained(view.tool, *from, aim, self.project) } else { aim };
             }
@@ -165,7 +186,20 @@ impl Hand<'_> {
                     held.at = (at.0 - grip.0, at.1 - grip.1);
                 }
             }
-            Some(Gesture::Pick) => self.pick(view, pos),
+            Some(Gesture::Pick { second }) => {
+                let second = *second;
+                self.pick(view, pos, second);
+            }
+            Some(Gesture::Around) => {
+                let aim = self.g.nearest(pos);
+                if view.path.last() != Some(&aim) {
+                    view.path.push(aim);
+                }
+                view.cursor = aim;
+            }
+            Some(gesture @ (Gesture::Axis { .. } | Gesture::Corner { .. })) => {
+                handles::drag(gesture, &self.g, self.project, pos);
+            }
             Some(Gesture::Shape { .. } | Gesture::Pan) | None => {}
         }
     }
@@ -178,13 +212,10 @@ impl Hand<'_> {
                 view.gesture = None;
                 self.actions.push(Action::EndGesture);
             }
-            Some(Gesture::Shape { from, to, by_keys }) => {
-                if by_keys {
-                    view.gesture = Some(Gesture::Shape { from, to, by_keys });
-                } else {
-                    view.cursor = to;
-                    self.actions.extend(shape(self.project, view, from, to));
-                }
+            Some(shape @ Gesture::Shape { by_keys: true, .. }) => view.gesture = Some(shape),
+            Some(Gesture::Shape { from, to, second, .. }) => {
+                view.cursor = to;
+                self.actions.extend(shape(self.project, view, (from, to), second));
             }
             Some(Gesture::Band { from, to, moved }) => {
                 view.region = moved.then(|| Rect::spanning(from, to));
@@ -192,7 +223,17 @@ impl Hand<'_> {
             Some(Gesture::Shift { by, copy, .. }) => {
                 self.actions.extend(shift_region(self.project, view, by, copy));
             }
-            Some(Gesture::Carry { .. } | Gesture::Pick | Gesture::Pan) | None => {}
+            Some(Gesture::Around) => {
+                let path = std::mem::take(&mut view.path);
+                // A click in place unchooses.
+                let bounds = self.project.chart.grid.bounds();
+                let inside = if path.len() > 1 { painting::enclosed(&path, bounds) } else { Vec::new() };
+                view.choose_points(&inside);
+            }
+            Some(gesture @ (Gesture::Axis { .. } | Gesture::Corner { .. })) => {
+                self.actions.extend(handles::release(gesture, self.project));
+            }
+            Some(Gesture::Carry { .. } | Gesture::Pick { .. } | Gesture::Pan) | None => {}
         }
     }
 
@@ -220,32 +261,59 @@ impl Hand<'_> {
     fn flush(&mut self, view: &ChartView) {
         let points = std::mem::take(&mut self.stroke);
         if let Some(Gesture::Stroke { ink, label, .. }) = view.gesture {
-            let patch = CellPatch::painting(&self.project.chart.grid, points, ink);
-            self.actions.extend(patch.map(|patch| Action::gesture(label, Edit::Cells(patch))));
+            let edit = self.project.painting(points, ink);
+            self.actions.extend(edit.map(|edit| Action::gesture(label, edit)));
         }
     }
 
-    fn pick(&self, view: &mut ChartView, pos: Pos2) {
+    fn pick(&self, view: &mut ChartView, pos: Pos2, second: bool) {
         let cell = self.g.point_at(pos).and_then(|p| self.project.chart.grid.get(p));
-        if let Some(cell) = cell {
-            view.take_up(cell);
+        match cell {
+            Some(cell) if second => view.second = Some(cell.worked(Work::Plain)),
+            Some(cell) => view.take_up(cell),
+            None => {}
         }
+    }
+}
+
+/// Whether the right button opens the menu of the chart: while a region can be chosen or stitches are held,
+/// for there it paints nothing.
+pub const fn opens_menu(view: &ChartView) -> bool {
+    matches!(view.tool, Tool::Region) || view.floating.is_some()
+}
+
+/// Whether a stitch is part of the region.
+pub fn is_chosen(view: &ChartView, p: Point) -> bool {
+    view.region.is_some_and(|region| {
+        let in_mask = |mask: &Raster| mask.contains((p.x - region.x).into(), (p.y - region.y).into());
+        region.contains(p) && view.mask().is_none_or(in_mask)
+    })
+}
+
+/// Begins to choose at a stitch, or chooses at once.
+fn choose(project: &Project, view: &mut ChartView, at: Point) {
+    match view.choose {
+        Choose::Rectangle => view.gesture = Some(Gesture::Band { from: at, to: at, moved: false }),
+        Choose::Freehand => {
+            view.path = vec![at];
+            view.gesture = Some(Gesture::Around);
+        }
+        Choose::Colour => chosen_commands::choose_colour(project, view, at),
+        Choose::Area => chosen_commands::choose_area(project, view, at),
     }
 }
 
 /// What a stroke of the tool leaves.
-pub fn stroke_ink(project: &Project, view: &ChartView) -> Ink {
-    if view.tool == Tool::Erase { Ink::Cell(background(project)) } else { ink(project, view) }
+pub fn stroke_ink(project: &Project, view: &ChartView, second: bool) -> Ink {
+    if view.tool == Tool::Erase { Ink::Cell(background(project)) } else { ink(project, view, second) }
 }
 
 /// Fills the area around `at`, inside the region when it lies in one.
-pub fn fill(project: &Project, view: &ChartView, at: Option<Point>) -> Option<Action> {
+pub fn fill(project: &Project, view: &ChartView, at: Option<Point>, second: bool) -> Option<Action> {
     let at = at?;
     let within = view.region.filter(|region| region.contains(at));
-    let grid = &project.chart.grid;
-    let points = painting::flood(grid, at, within);
-    let patch = CellPatch::painting(grid, points, ink(project, view))?;
-    Some(Action::edit(Tool::Fill.name(), Edit::Cells(patch)))
+    let edit = project.filling(at, within, ink(project, view, second))?;
+    Some(Action::edit(Tool::Fill.name(), edit))
 }
 
 /// The stitches of the shape that is being stretched, as far as they lie in `clip`.
@@ -262,13 +330,18 @@ pub fn shape_points(view: &ChartView, from: Point, to: Point, filled: bool, clip
 }
 
 /// The edit that sets the stretched shape down.
-pub fn shape(project: &Project, view: &ChartView, from: Point, to: Point) -> Option<Action> {
-    let (grid, ink) = (&project.chart.grid, ink(project, view));
-    let edit = if view.tool == Tool::Rectangle && view.filled {
+pub fn shape(
+    project: &Project,
+    view: &ChartView,
+    (from, to): (Point, Point),
+    second: bool,
+) -> Option<Action> {
+    let (grid, ink) = (&project.chart.grid, ink(project, view, second));
+    let edit = if view.tool == Tool::Rectangle && view.filled && !project.symmetry.is_on() {
         chart_edits::fill(project, Rect::spanning(from, to), ink)?
     } else {
         let points = shape_points(view, from, to, view.filled, grid.bounds());
-        Edit::Cells(CellPatch::painting(grid, points, ink)?)
+        project.painting(points, ink)?
     };
     Some(Action::edit(view.tool.name(), edit))
 }
@@ -278,7 +351,15 @@ fn shift_region(project: &Project, view: &mut ChartView, by: (i64, i64), copy: b
     let region = view.region.filter(|_| by != (0, 0))?;
     let bounds = project.chart.grid.bounds();
     let at = (i64::from(region.x) + by.0, i64::from(region.y) + by.1);
+    let mask = view.mask().cloned();
     view.region = moved(region, by, bounds);
+    if let Some(mask) = mask {
+        let patch = chosen_edits::lifted(project, region, Some(&mask))?;
+        let edit = chosen_edits::lay(project, (region, &mask), &patch, at, !copy);
+        // Cut at the edge of the chart, what is left is chosen as a rectangle.
+        view.chosen = view.region.filter(|moved| moved.area() == region.area()).map(|moved| (moved, mask));
+        return edit.map(|edit| Action::edit(if copy { "Copy region" } else { "Move region" }, edit));
+    }
     if copy {
         let patch = project.chart.grid.copy(region)?;
         chart_edits::paste(project, &patch, at).map(|edit| Action::edit("Copy region", edit))

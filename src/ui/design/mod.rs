@@ -1,5 +1,6 @@
 //! The Design workspace: harmony beside the chart, findings and yarn on the other side, all live.
 
+mod chart_menu;
 mod contrast;
 mod findings;
 mod fit;
@@ -7,6 +8,7 @@ mod fold;
 mod harmony;
 mod motifs;
 mod plan;
+mod symmetry;
 mod toolbar;
 mod yarn;
 
@@ -108,6 +110,7 @@ pub fn show(
         });
         pane(ui, Pane::Chart);
         actions.extend(canvas::show(ui, state.project(), &mut view.chart, state.eyes, textures));
+        chart_menu::show(ui, state, view, &mut actions);
     });
     motifs::show(ui, state, view, &mut own.motifs, &mut actions);
     actions

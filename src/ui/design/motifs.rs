@@ -80,7 +80,11 @@ fn contents(
         }
     });
     ui.separator();
-    said(ui, state, chart, own, actions);
+    let words = vec2(ui.available_width(), SAID - 16.0);
+    ui.allocate_ui(words, |ui| {
+        ui.set_min_size(words);
+        said(ui, state, chart, own, actions);
+    });
 }
 
 fn wishes(ui: &mut Ui, own: &mut MotifsView) {
@@ -182,7 +186,6 @@ fn tile(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
     if response.double_clicked() {
         hold(state, chart, motif);
     }
-    response.on_hover_text("Drag it over the chart; a double click holds it there");
 }
 
 /// Holds the motif over the chart, in colours of the project.
@@ -198,7 +201,7 @@ fn said(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
     let Some(motif) = own.chosen.clone() else {
         caption(
             ui,
-            trouble(state).unwrap_or("Choose a motif to see its size, floats and fit at your gauge."),
+            trouble(state).unwrap_or("Choose a motif to see its size, floats and fit at your gauge; drag it over the chart to use it."),
         );
         bring_back(ui, state, actions);
         return;

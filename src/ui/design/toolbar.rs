@@ -3,14 +3,15 @@
 use egui::containers::menu::{MenuButton, MenuConfig};
 use egui::scroll_area::ScrollBarVisibility;
 use egui::{
-    Align, Button, ComboBox, Layout, PointerButton, PopupCloseBehavior, Response, Role, ScrollArea, Sense,
-    Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
+    Align, Button, ComboBox, Layout, PointerButton, PopupCloseBehavior, Rect, Response, Role, ScrollArea,
+    Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
+use super::{chart_menu, symmetry};
 use crate::app::state::State;
 use crate::app::update::enabled;
-use crate::app::view::{ChartView, Look, Surround, Tool, View};
-use crate::app::{Action, Command};
+use crate::app::view::{ChartView, Choose, Look, Surround, Tool, View};
+use crate::app::{Action, Command, chart_commands};
 use crate::chart::{Cell, Work};
 use crate::project::key_entry;
 use crate::ui::canvas;
@@ -23,6 +24,8 @@ use crate::ui::widgets::{Icon, eyes_choice, focus_ring, name, one_of_in, sized_i
 const OPTIONS: f32 = 134.0;
 const HEIGHT: f32 = 28.0;
 const TOOL: f32 = 26.0;
+/// Width of the pair of colours.
+const PAIR: f32 = 32.0;
 /// From this width of the row the looks most used stand in it, not only in the menu.
 const WIDE: f32 = 720.0;
 
@@ -45,9 +48,13 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
                 to_chart(&button);
             }
         }
+        let tip =
+            format!("Mirrors, turns and repeats that are painted along. {}", tip(ui, Command::NextSymmetry));
+        symmetry::button(ui, state, &tip, Vec2::splat(TOOL), actions);
         gap(ui);
         reserved(ui, "options", OPTIONS, |ui| options(ui, state, view, actions));
         gap(ui);
+        pair(ui, state, &mut view.chart);
         let looks_width = if width > WIDE { 276.0 } else { 84.0 };
         let rest = (ui.available_width() - looks_width - STEP).max(28.0);
         reserved(ui, "colours", rest, |ui| {
@@ -90,19 +97,18 @@ fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action
     }
     match view.chart.tool {
         Tool::Region => {
-            let turns = [
-                (Icon::MirrorSideways, Command::MirrorSideways),
-                (Icon::MirrorUpright, Command::MirrorUpright),
-                (Icon::TurnLeft, Command::TurnLeft),
-                (Icon::TurnRight, Command::TurnRight),
+            let ways = [
+                (Icon::Region, Choose::Rectangle, "Rectangle", "Choose a rectangle"),
+                (Icon::Freehand, Choose::Freehand, "Freehand", "Choose what you draw around"),
+                (Icon::Area, Choose::Area, "Area", "Choose stitches of one colour that hang together"),
+                (Icon::OneColour, Choose::Colour, "Colour", "Choose every stitch of one colour"),
             ];
-            for (icon, command) in turns {
-                let (tip, size) = (tip(ui, command), Vec2::splat(TOOL));
-                ui.add_enabled_ui(enabled(state, view, command), |ui| {
-                    if sized_icon_button(ui, icon, command.info().label, &tip, false, size).clicked() {
-                        actions.push(Action::Command(command));
-                    }
-                });
+            for (icon, choose, label, tip) in ways {
+                let chosen = view.chart.choose == choose;
+                let label = format!("Choose by {}", label.to_lowercase());
+                if sized_icon_button(ui, icon, &label, tip, chosen, Vec2::splat(TOOL)).clicked() {
+                    view.chart.choose = choose;
+                }
             }
             ui.menu_button("…", |ui| region_menu(ui, state, view, actions))
                 .response
@@ -123,8 +129,7 @@ fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action
 }
 
 fn region_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let commands =
-        [Command::RepeatFromRegion, Command::Cut, Command::Copy, Command::Clear, Command::CropToRegion];
+    let commands = [Command::Cut, Command::Copy, Command::Clear];
     for command in commands {
         let button = Button::new(command.info().label);
         let can = enabled(state, view, command);
@@ -132,6 +137,7 @@ fn region_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action
             actions.push(Action::Command(command));
         }
     }
+    chart_menu::more(ui, state, view, actions);
 }
 
 fn gap(ui: &mut Ui) {
@@ -156,6 +162,40 @@ const fn tool_icon(tool: Tool) -> Icon {
         Tool::Erase => Icon::Erase,
         Tool::Pick => Icon::Pick,
         Tool::Region => Icon::Region,
+    }
+}
+
+/// The colour of the tools over that of the right button; a click swaps them.
+fn pair(ui: &mut Ui, state: &State, view: &mut ChartView) {
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(PAIR, HEIGHT), Sense::click());
+    let project = state.project();
+    let (first, second) = (canvas::paint_cell(project, view), canvas::second_cell(project, view));
+    let word = |cell: Cell| {
+        let slot = cell.index().and_then(|index| Some((index, project.palette.slots().get(index)?)));
+        slot.map_or_else(|| "no stitch".to_owned(), |(index, slot)| key_entry(index, slot))
+    };
+    let label = format!("Left button {}, right button {}", word(first), word(second));
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &label));
+    let tokens = Tokens::of(ui);
+    for (cell, shift) in [(second, 5.0), (first, -3.0)] {
+        let square = Rect::from_center_size(rect.center() + Vec2::splat(shift), Vec2::splat(15.0));
+        let slot = cell.index().and_then(|index| project.palette.slots().get(index));
+        let fill = slot.map_or(tokens.surround, |slot| seen(slot.colour, state.eyes));
+        ui.painter().rect_filled(square, 2, fill);
+        ui.painter().rect_stroke(square, 2, Stroke::new(1.0, tokens.text), StrokeKind::Outside);
+        if slot.is_none() {
+            let cross = Stroke::new(1.2, tokens.weak);
+            ui.painter().line_segment([square.left_top(), square.right_bottom()], cross);
+        }
+    }
+    if response.has_focus() {
+        focus_ring(ui, rect);
+    }
+    let tip = tip(ui, Command::SwapColours);
+    let response = response.on_hover_text(format!("{label}. {tip}"));
+    if response.clicked() {
+        chart_commands::run(project, view, None, Command::SwapColours);
+        to_chart(&response);
     }
 }
 
@@ -191,7 +231,16 @@ fn paints(ui: &mut Ui, state: &State, view: &mut ChartView) {
         if response.has_focus() {
             focus_ring(ui, rect);
         }
-        let response = response.on_hover_text(label);
+        if view.second == Some(cell) {
+            // What the right button paints has a corner of its own.
+            let corner = inner.right_bottom() - Vec2::splat(5.0);
+            let ink = slot.map_or(tokens.text, |slot| ink_on(slot.colour));
+            ui.painter().rect_filled(Rect::from_center_size(corner, Vec2::splat(5.0)), 0, ink);
+        }
+        let response = response.on_hover_text(format!("{label}; right click: for the right button"));
+        if response.secondary_clicked() {
+            view.second = Some(cell);
+        }
         if response.clicked() {
             view.take_up(cell);
             to_chart(&response);

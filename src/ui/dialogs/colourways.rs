@@ -8,11 +8,11 @@ use crate::app::colourway_desk::{ColourwaysForm, ShownWays, Ways};
 use crate::app::state::State;
 use crate::colour::ValueContrast;
 use crate::project::{
-    BestBy, Colourway, Edit, MOST_KEPT, MOST_ORDERED, Project, Role as Part, WayTrial, key_entry,
+    BestBy, Colourway, Edit, MOST_KEPT, MOST_ORDERED, Project, Role as Part, WayTrial, colour_code, key_entry,
 };
 use crate::ui::colours::seen;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{ChartPictures, caption, focus_ring, one_of, one_of_in, paint_chart};
+use crate::ui::widgets::{ChartPictures, caption, focus_ring, one_of_in, paint_chart};
 
 /// Width of one colourway, its picture and all about it.
 const WIDE: f32 = 268.0;
@@ -28,24 +28,23 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) {
     let project = state.project();
-    ui.horizontal_wrapped(|ui| {
+    ui.horizontal(|ui| {
         let choices = ShownWays::ALL.map(|shown| (shown, shown.name()));
-        one_of(ui, "Which colourways", choices, &mut form.shown, 0.0);
+        one_of_in(ui, 220.0, "Which colourways", choices, &mut form.shown);
         ui.add_space(STEP);
+        ui.label("Best by");
         ui.add_enabled_ui(form.shown == ShownWays::Orders, |ui| {
-            ui.label("Best by");
             let choices = BestBy::ALL.map(|by| (by, by.name()));
             one_of_in(ui, 110.0, "Best by", choices, &mut form.best_by);
         });
         ui.add_space(STEP);
-        swap(ui, project, form, actions);
-        ui.add_space(STEP);
         keep(ui, project, actions);
     });
+    ui.horizontal(|ui| swap(ui, project, form, actions));
     let reading = state.desks.colourways.ask(&state.document, &state.jobs, *form);
     let found = reading.value();
     caption(ui, found.as_deref().map_or_else(|| "Working them out…".to_owned(), said));
-    let room = ui.ctx().content_rect().height() - 252.0;
+    let room = ui.ctx().content_rect().height() - 272.0;
     ScrollArea::vertical().id_salt("colourways").auto_shrink([false, false]).max_height(room).show(
         ui,
         |ui| {
@@ -176,8 +175,7 @@ fn entry(
     }
     bar(ui, state, way);
     ui.horizontal(|ui| {
-        let title = if worn { format!("{} (as it is)", way.name) } else { way.name.clone() };
-        let words = egui::RichText::new(title).family(semibold());
+        let words = egui::RichText::new(&way.name).family(semibold());
         ui.allocate_ui(vec2(WIDE - 64.0, 20.0), |ui| ui.add(Label::new(words).truncate()));
         if way.order.is_some() && ui.small_button("Keep").clicked() {
             let slots = project.colourways.len() + 1;
@@ -220,12 +218,11 @@ fn bar(ui: &mut Ui, state: &State, way: &WayTrial) {
 
 fn figures(project: &Project, way: &WayTrial) -> [String; 3] {
     let figures = &way.figures;
-    let code = |slot: usize| way.slots.get(slot).map_or_else(String::new, |of| key_entry(slot, of));
     let contrast = figures.weakest.map_or_else(
         || "No two colours touch".to_owned(),
         |(value, a, b)| {
             let word = ValueContrast::of(value).name().to_lowercase();
-            format!("Weakest contrast {value:.0} ({word}): {} on {}", code(a), code(b))
+            format!("Weakest contrast {value:.0} ({word}): {} on {}", colour_code(a), colour_code(b))
         },
     );
     let shares: Vec<String> = figures.part_shares.iter().map(|share| format!("{share:.0}")).collect();

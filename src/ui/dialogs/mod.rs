@@ -11,7 +11,9 @@ mod new_project;
 mod outline;
 mod path;
 mod picture;
+mod recovered;
 mod unsaved;
+mod versions;
 mod weights;
 
 use egui::{Frame, Id, Modal, Ui};
@@ -36,8 +38,8 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
             ui.add_space(STEP / 2.0);
             match dialog {
                 Dialog::Unsaved(next) => unsaved::show(ui, &state.name(), next, &mut actions),
-                Dialog::Recovered(work) => unsaved::recovered(ui, work, &mut actions),
-                Dialog::Changed { path, theirs, differs, then } => {
+                Dialog::Recovered(found) => recovered::show(ui, found, state.eyes, &mut actions),
+                Dialog::Changed { path, theirs, differs, then, .. } => {
                     let theirs = theirs.as_deref().map(|theirs| (theirs, differs.as_slice()));
                     changed::show(ui, state, path, theirs, then.as_ref(), &mut actions);
                 }
@@ -96,7 +98,7 @@ const fn title(dialog: &Dialog) -> &'static str {
 const fn width(dialog: &Dialog) -> f32 {
     match dialog {
         Dialog::Keys => 560.0,
-        Dialog::Path { .. } | Dialog::Changed { .. } => 520.0,
+        Dialog::Path { .. } | Dialog::Changed { .. } | Dialog::Recovered(_) => 520.0,
         Dialog::Mend(_) => 620.0,
         Dialog::Colourways(_) => 1120.0,
         Dialog::Picture(_) | Dialog::Weights(_) => 760.0,

@@ -16,6 +16,7 @@ pub const fn title(purpose: &Purpose) -> &'static str {
         Purpose::Open => "Open a project",
         Purpose::Save(_) => "Save the project",
         Purpose::Photograph => "Open a photograph",
+        Purpose::SwatchPhotograph => "Open a photograph of a swatch",
         Purpose::ChartPicture => "Open a picture",
         Purpose::Outline => "Open an outline",
         Purpose::Export(export) => export.info().name,

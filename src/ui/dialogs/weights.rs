@@ -12,7 +12,7 @@ use crate::chart::Cell;
 use crate::knit::{AtWeight, begins_at};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{NumberField, caption, one_of_in, paint_stitches, row};
+use crate::ui::widgets::{NumberField, caption, one_of_in, paint_stitches};
 use crate::units::{LengthUnit, both_lengths};
 
 /// Classes side by side.
@@ -79,9 +79,8 @@ fn of(ui: &mut Ui, state: &State, chart: &ChartView, form: &mut WeightsForm) {
     }
     choices.push((WeightsOf::Repeat, "The repeat".to_owned()));
     let mut chosen = form.of.clone();
-    row(ui, "Motif", |ui| {
-        one_of_in(ui, 160.0, "Which motif", choices, &mut chosen);
-    });
+    ui.label("Motif");
+    one_of_in(ui, 200.0, "Which motif", choices, &mut chosen);
     if chosen != form.of {
         *form = WeightsForm::of(state.project(), chosen);
     }

@@ -6,20 +6,24 @@ use super::{edit, paint_bar};
 use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{BODY, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, heading};
+use crate::ui::widgets::{Icon, caption, heading, primary};
 use crate::yarn::{CAUTION_DEFERS, NeedScore, Needs, Ranked, Reason, Term, cautions};
 
 /// Reasons shown on each side; the figures hold the rest.
 const REASONS: usize = 5;
 
-/// Shows everything on one candidate.
-pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actions: &mut Vec<Action>) {
+/// The name and what the page is for, which stay in view over the rest.
+pub fn head(ui: &mut Ui, project: &Project, ranked: &Ranked, actions: &mut Vec<Action>) {
     ui.add(
         Label::new(RichText::new(ranked.blend.name()).size(crate::ui::theme::HEADING).family(semibold()))
             .wrap(),
     );
     choose(ui, project, ranked, actions);
     ui.add_space(STEP / 2.0);
+}
+
+/// Shows everything on one candidate.
+pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked) {
     for part in &ranked.needs {
         need(ui, part);
     }
@@ -33,7 +37,7 @@ pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actio
     if !ranked.unknown.is_empty() {
         let unknown: Vec<String> =
             ranked.unknown.iter().map(|property| property.name().to_lowercase()).collect();
-        caption(ui, format!("Not known, and left out: {}.", unknown.join(", ")));
+        caption(ui, format!("Not known, and counted as middling: {}.", unknown.join(", ")));
     }
     ui.add_space(STEP / 2.0);
     heading(ui, "Care and cautions");
@@ -65,25 +69,38 @@ fn choose(ui: &mut Ui, project: &Project, ranked: &Ranked, actions: &mut Vec<Act
             ui.label(RichText::new("Chosen").family(semibold()));
             if ui.button("Take back").on_hover_text("Choose no fibre for now").clicked() {
                 actions.push(edit(project, "Take fibre back", |material| material.blend = None));
+                actions.push(Action::Done(format!("{} is no longer chosen.", ranked.blend.name())));
             }
-        } else if ui
-            .button("Choose for this project")
-            .on_hover_text("The project remembers it with the answers it was judged by")
-            .clicked()
-        {
+            return;
+        }
+        // It stands out until one is chosen.
+        let choose = match &project.material.blend {
+            None => primary(ui, true, "Choose for this project"),
+            Some(_) => ui.button("Choose for this project"),
+        };
+        let tip = match &project.material.blend {
+            None => "The project remembers it with the answers it was judged by".to_owned(),
+            Some(other) => format!("In place of {}; the project remembers it with the answers", other.name()),
+        };
+        if choose.on_hover_text(tip).clicked() {
             let (blend, needs) = (ranked.blend.clone(), super::needs_of(project));
             actions.push(edit(project, "Choose fibre", |material| {
                 material.blend = Some(blend);
                 // What it was judged by belongs to the choice.
                 material.needs = Some(needs);
             }));
+            actions.push(Action::Done(format!("{} is chosen for this project.", ranked.blend.name())));
         }
     });
 }
 
 /// One need: a bar, and opened up its figures.
 fn need(ui: &mut Ui, part: &NeedScore) {
-    let counts = if part.weight > 0.0 { String::new() } else { " (does not count here)".to_owned() };
+    let counts = match (part.weight > 0.0, part.known > 0.0) {
+        (false, _) => " (does not count here)",
+        (true, false) => " (nothing is known of it)",
+        (true, true) => "",
+    };
     let header = CollapsingHeader::new(format!("{}{counts}", part.need.name()))
         .id_salt(part.need.key())
         .show(ui, |ui| {
@@ -111,7 +128,7 @@ fn need(ui: &mut Ui, part: &NeedScore) {
 fn figure(ui: &mut Ui, term: &Term) {
     let (value, source) = match &term.figure {
         Some(figure) => (figure.text(), figure.provenance()),
-        None => ("not known".to_owned(), "No figure was found; the term is left out.".to_owned()),
+        None => ("not known".to_owned(), "No figure was found; it counts as middling.".to_owned()),
     };
     let text = format!("{}: {value}", term.rule.property.name());
     let label = ui.add(Label::new(RichText::new(text).small()).wrap().sense(Sense::hover()));

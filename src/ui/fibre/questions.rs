@@ -2,11 +2,12 @@
 
 use egui::{Button, RichText, Ui, Vec2};
 
-use super::{edit, needs_of};
+use super::needs_of;
 use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{STEP, semibold};
-use crate::ui::widgets::{caption, heading, name, one_of};
+use crate::ui::widgets::{Icon, caption, heading, item, name, one_of};
+use crate::units::both_lengths;
 use crate::yarn::{
     Climate, Moisture, Need, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer,
 };
@@ -20,6 +21,7 @@ pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     if project.material.needs.is_none() {
         caption(ui, "Choose what you knit: the answers start from what is usual for it.");
     }
+    sizes(ui, project, actions);
     for need in Need::ALL.iter().copied() {
         ui.add_space(STEP / 2.0);
         ui.label(RichText::new(need.name()).family(semibold()));
@@ -28,7 +30,28 @@ pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     ui.add_space(STEP);
     if needs != before {
         let label = if needs.piece == before.piece { "Answer" } else { "Kind of piece" };
-        actions.push(edit(project, label, |material| material.needs = Some(needs)));
+        actions.push(Action::edit(label, project.answer_needs(needs)));
+    }
+}
+
+/// What the answers have set elsewhere: the sizes with their ease, or that the sizes contradict them.
+fn sizes(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
+    let sizes = &project.pieces.sizes;
+    if project.material.needs.is_none() || sizes.is_empty() {
+        return;
+    }
+    let names: Vec<&str> = sizes.iter().map(|size| size.name.as_str()).collect();
+    let ease = both_lengths(project.pieces.size().ease_cm, project.units);
+    caption(ui, format!("Sizes {}, with {ease} of ease; change them under Pieces.", names.join(", ")));
+    if project.sizes_contradict_needs() {
+        item(ui, Icon::Warning, "They are not a child's.");
+        let tip = "Sizes 4, 6 and 8 of the published table, with the standard ease; undo brings yours back";
+        if ui.button("Take a child's sizes").on_hover_text(tip).clicked() {
+            actions.push(match project.take_child_sizes() {
+                Ok(edit) => Action::edit("Take a child's sizes", edit),
+                Err(error) => Action::Complain(error.to_string()),
+            });
+        }
     }
 }
 
@@ -46,10 +69,16 @@ fn answers(ui: &mut Ui, need: Need, needs: &mut Needs) {
     match need {
         Need::Washing => {
             ui.add_enabled_ui(!needs.gift, |ui| {
-                choice(ui, "Washing", Washing::ALL, Washing::name, &mut needs.washing);
+                let before = needs.washed();
+                let mut washing = before;
+                choice(ui, "Washing", Washing::ALL, Washing::name, &mut washing);
+                if washing != before {
+                    needs.washing = washing;
+                }
             });
-            let gift = ui.checkbox(&mut needs.gift, "A gift");
-            gift.on_hover_text("A gift is planned for the machine: its owner may not know better.");
+            let gift = Needs { gift: true, ..*needs };
+            ui.checkbox(&mut needs.gift, "A gift").on_hover_text(gift.washing_reason());
+            caption(ui, needs.washing_reason());
         }
         Need::Durability => choice(ui, "Wear", Wear::ALL, Wear::name, &mut needs.wear),
         Need::Stretch => choice(ui, "Stretch", Stretch::ALL, Stretch::name, &mut needs.stretch),

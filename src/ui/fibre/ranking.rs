@@ -144,6 +144,16 @@ fn entry(ui: &mut Ui, ranked: &Ranked, Standing { place, chosen, shown }: Standi
             paint_bar(painter, Rect::from_min_size(at, Vec2::new(NEED - STEP, 6.0)), part.score, tokens);
         } else {
             painter.text(at, Align2::LEFT_CENTER, "–", small.clone(), tokens.weak);
+            let why = if part.weight > 0.0 {
+                "Nothing is known of it for this fibre, and it is left out"
+            } else {
+                "This piece does not ask for it"
+            };
+            let cell = Rect::from_center_size(at + Vec2::new(4.0, 0.0), Vec2::new(24.0, ROW - 8.0));
+            let dash = ui.interact(cell, response.id.with(part.need.key()), Sense::hover());
+            let words = format!("{}, {}: {why}", title, part.need.name());
+            dash.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+            dash.on_hover_text(why);
         }
     }
     if response.has_focus() {

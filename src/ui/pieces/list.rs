@@ -9,6 +9,7 @@ use crate::knit::pieces::{Piece, Template};
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, focus_ring, heading, truncated};
+use crate::units::hours_words;
 
 /// Shows the list and the way to the templates.
 pub fn show(
@@ -82,7 +83,7 @@ fn state_of(project: &Project, worked: Option<&PiecesWorked>, place: usize) -> R
         Some(Err(unworkable)) => Err(words::sentence(unworkable)),
         Some(Ok(piece)) => {
             let hours = worked.stitches.get(place).copied().flatten().map_or_else(String::new, |stitches| {
-                format!(", {}", words::hours(project.pieces.pace.hours(stitches)))
+                format!(", {}", hours_words(project.pieces.pace.hours(stitches)))
             });
             let height = words::length(piece.height_cm(project.plan.gauge), project.units);
             Ok(format!("{} sts, {height}{hours}", piece.first_stitches()))

@@ -229,7 +229,7 @@ fn sizes_page(
     Panel::left("sizes list").frame(panel(ui)).exact_size(SIZES).resizable(false).show(ui, |ui| {
         scroll(ui, |ui| {
             sizes::show(ui, project, &mut view.size, draft);
-            published::show(ui, &mut view.published, draft);
+            published::show(ui, project, &mut view.published, draft);
             ui.add_space(STEP);
         });
     });

@@ -4,14 +4,15 @@ use egui::{Button, CollapsingHeader, Ui, Vec2};
 
 use super::Draft;
 use crate::knit::pieces::{Fit, Size, SizeGroup, SizeTable, TableSize};
-use crate::project::PiecePlan;
+use crate::project::{PiecePlan, Project, size_group_for};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Form, caption, heading, name};
 
 /// What is chosen of the tables.
 #[derive(Default)]
 pub struct PublishedView {
-    group: usize,
+    /// `None` until one is chosen: that of the kind of piece.
+    group: Option<usize>,
     /// Sizes that are ticked, by their place in the group.
     ticked: Vec<usize>,
     /// The fit, by its place in the fit chart; `None` for no ease.
@@ -19,7 +20,7 @@ pub struct PublishedView {
 }
 
 /// Shows the tables; the ticked sizes are added to the plan.
-pub fn show(ui: &mut Ui, view: &mut PublishedView, draft: &mut Draft) {
+pub fn show(ui: &mut Ui, project: &Project, view: &mut PublishedView, draft: &mut Draft) {
     ui.separator();
     heading(ui, "Published sizes");
     let table = match SizeTable::shipped() {
@@ -31,11 +32,16 @@ pub fn show(ui: &mut Ui, view: &mut PublishedView, draft: &mut Draft) {
     };
     let groups = table.groups.iter().map(|group| group.name.as_str()).enumerate();
     let mut form = Form::of_words(ui);
-    form.choice("Wearer", "Published sizes for", groups, &mut view.group);
+    let usual = size_group_for(table, project.material.needs.map(|needs| needs.piece));
+    let mut shown = view.group.unwrap_or(usual);
+    form.choice("Wearer", "Published sizes for", groups, &mut shown);
+    if shown != view.group.unwrap_or(usual) {
+        view.group = Some(shown);
+    }
     if form.ended() {
         view.ticked.clear();
     }
-    let Some(group) = table.groups.get(view.group) else { return };
+    let Some(group) = table.groups.get(shown) else { return };
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = Vec2::splat(STEP / 2.0);
         for (place, size) in group.sizes.iter().enumerate() {

@@ -133,7 +133,7 @@ fn take(
         |size: &Size| fresh.iter().flat_map(Piece::measures).all(|measure| size.body.get(measure).is_some());
     let sizes_serve = !plan.sizes.is_empty() && plan.sizes.iter().all(knows);
     if plan.sizes.is_empty() || (replaces && !sizes_serve) {
-        match template.sizes() {
+        match template.sizes_for(project.material.needs.map(|needs| needs.piece)) {
             Ok(sizes) => {
                 plan.chosen = sizes.len() / 2;
                 plan.sizes = sizes;

@@ -2,12 +2,13 @@
 
 use egui::{CollapsingHeader, Ui};
 
-use super::{Draft, words};
+use super::Draft;
 use crate::app::Action;
 use crate::app::pieces_desk::PiecesWorked;
-use crate::knit::pieces::Pace;
+use crate::knit::pieces::{Pace, Ways};
 use crate::project::Project;
 use crate::ui::widgets::{Form, NumberField, caption, heading};
+use crate::units::hours_words;
 
 /// A swatch that was timed, as typed.
 pub struct TimeView {
@@ -40,19 +41,47 @@ pub fn show(
         NumberField { label: "Pace", suffix: " a minute", range: 0.5..=300.0, decimals: 1, speed: 0.1 };
     let mut form = Form::of_words(ui);
     if let Some(typed) = form.number("Stitches", &field, pace.per_minute())
-        && let Ok(pace) = Pace::new(typed)
+        && let Ok(pace) =
+            Pace::new(typed).and_then(|typed| typed.with_shares(pace.stranded_share(), pace.intarsia_share()))
+    {
+        draft.plan.pace = pace;
+        draft.label = "Pace";
+    }
+    let shares = [("Stranded", pace.stranded_share()), ("Intarsia", pace.intarsia_share())];
+    let typed = shares.map(|(title, share)| {
+        let label = format!("Pace, {}", title.to_lowercase());
+        let range = 100.0 * Pace::LEAST_SHARE..=100.0;
+        let field = NumberField { label: &label, suffix: " % of that", range, decimals: 0, speed: 0.5 };
+        form.number(title, &field, 100.0 * share).map_or(share, |typed| typed / 100.0)
+    });
+    if typed != shares.map(|(_, share)| share)
+        && let Ok(pace) = draft.plan.pace.with_shares(typed[0], typed[1])
     {
         draft.plan.pace = pace;
         draft.label = "Pace";
     }
     draft.ended |= form.ended();
     if let Some(worked) = worked {
-        let known: Vec<u64> = worked.stitches.iter().copied().flatten().collect();
-        let all: u64 = known.iter().sum();
+        let known: Vec<Ways> = worked.stitches.iter().copied().flatten().collect();
+        let all: Ways = known.iter().copied().sum();
         let without =
             if known.len() < worked.stitches.len() { " without those that cannot be worked" } else { "" };
-        ui.label(format!("All pieces: {}", words::hours(pace.hours(all))));
-        caption(ui, format!("{all} stitches{without}, before sewing up and weaving in."));
+        ui.label(format!("All pieces: {}", hours_words(pace.hours(all))));
+        let parts = [("plain", all.plain), ("stranded", all.stranded), ("in intarsia", all.intarsia)];
+        let parts: Vec<String> = parts
+            .iter()
+            .filter(|(_, count)| *count > 0)
+            .map(|(way, count)| format!("{count} {way}"))
+            .collect();
+        caption(
+            ui,
+            format!(
+                "{} stitches{without} ({}), before sewing up and weaving in. How much slower colourwork goes is common \
+                 practice, no published source: time a swatch of your own.",
+                all.all(),
+                parts.join(", ")
+            ),
+        );
     }
     CollapsingHeader::new("A swatch took me…").show(ui, |ui| {
         swatch(ui, project, view, draft, actions);
@@ -91,9 +120,9 @@ fn swatch(ui: &mut Ui, project: &Project, view: &mut TimeView, draft: &mut Draft
     if let Some(typed) = Form::of_words(ui).number("Took", &field, view.minutes) {
         view.minutes = typed;
     }
-    let pace = Pace::from_swatch(stitches, rows, view.minutes);
+    let pace = project.pieces.pace.from_swatch(stitches, rows, view.minutes);
     if let Ok(pace) = &pace {
-        caption(ui, format!("{:.1} stitches a minute.", pace.per_minute()));
+        caption(ui, format!("{:.1} stitches a minute, taken as plain knitting.", pace.per_minute()));
     }
     if ui.button("Use this pace").clicked() {
         match pace {

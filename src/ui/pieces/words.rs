@@ -27,18 +27,6 @@ pub fn sentence(error: &impl ToString) -> String {
     format!("{first}{}.", letters.as_str())
 }
 
-/// `1 h 20 min`, `35 min`, `64 h`.
-pub fn hours(hours: f64) -> String {
-    let minutes = (hours * 60.0).round();
-    if minutes < 60.0 {
-        format!("{minutes:.0} min")
-    } else if hours < 10.0 && (minutes % 60.0) > 0.0 {
-        format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
-    } else {
-        format!("{hours:.0} h")
-    }
-}
-
 /// What a band is made of: `Ribbing k2, p2`.
 pub fn fabric(fabric: Fabric) -> String {
     match fabric {
@@ -80,14 +68,6 @@ pub fn shaping(band: &WorkedBand) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn times_read_as_a_knitter_says_them() {
-        assert_eq!(hours(0.5), "30 min");
-        assert_eq!(hours(1.0), "1 h");
-        assert_eq!(hours(1.349), "1 h 21 min");
-        assert_eq!(hours(63.7), "64 h");
-    }
 
     #[test]
     fn an_error_becomes_a_sentence() {

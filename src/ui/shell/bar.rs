@@ -32,6 +32,7 @@ pub fn bar(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
             for (icon, step) in [(Icon::Undo, Command::Undo), (Icon::Redo, Command::Redo)] {
                 step_button(ui, state, view, icon, step, &mut actions);
             }
+            ui.menu_button("Steps", |ui| steps_menu(ui, state, &mut actions));
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 let tip = Command::ToggleTheme.info();
                 if icon_button(ui, Icon::Theme, tip.label, tip.tip, false).clicked() {
@@ -69,6 +70,37 @@ fn step_button(
             actions.push(Action::Command(step));
         }
     });
+}
+
+/// The steps by their names, the newest on top; a click goes to where things stood after one.
+fn steps_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+    const HEIGHT: f32 = 360.0;
+    let history = state.document.history();
+    let ahead: Vec<&str> = history.redo_labels().collect();
+    let mut go = None;
+    egui::ScrollArea::vertical().max_height(HEIGHT).show(ui, |ui| {
+        ui.set_min_width(180.0);
+        for (index, label) in ahead.iter().enumerate().rev() {
+            let words = RichText::new(format!("{}  {label}", history.depth() + index + 1)).weak();
+            if ui.selectable_label(false, words).clicked() {
+                go = Some(index as i64 + 1);
+            }
+        }
+        for (index, label) in history.undo_labels().enumerate() {
+            let words = format!("{}  {label}", history.depth() - index);
+            if ui.selectable_label(index == 0, words).clicked() {
+                go = Some(-(index as i64));
+            }
+        }
+        let depth = history.depth();
+        if ui.selectable_label(depth == 0, "0  Before the first step").clicked() {
+            go = Some(-(depth as i64));
+        }
+    });
+    if let Some(by) = go {
+        ui.close();
+        actions.push(Action::Steps(by));
+    }
 }
 
 fn project_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
@@ -110,8 +142,8 @@ fn project_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Actio
 fn edit_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
     let groups: [&[Command]; 4] = [
         &[Command::Undo, Command::Redo],
-        &[Command::Cut, Command::Copy, Command::Paste, Command::Clear],
-        &[Command::ChooseAll],
+        &[Command::Cut, Command::Copy, Command::Paste, Command::PasteOver, Command::Clear],
+        &[Command::ChooseAll, Command::ChooseArea, Command::ChooseColour],
         &[Command::MirrorSideways, Command::MirrorUpright, Command::TurnLeft, Command::TurnRight],
     ];
     grouped(ui, state, view, &groups, actions);
@@ -121,7 +153,7 @@ fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>
     let groups: [&[Command]; 6] = [
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
-        &[Command::RepeatFromRegion, Command::MarkShaping],
+        &[Command::RepeatFromRegion, Command::MarkShaping, Command::NextSymmetry, Command::SwapColours],
         &[Command::MendFloats, Command::ChartFromPicture],
         &[Command::MotifLibrary, Command::KeepAsMotif, Command::MotifFromOutline, Command::AcrossWeights],
         &[Command::Colourways],
@@ -134,7 +166,7 @@ fn view_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>)
         &[Command::ZoomIn, Command::ZoomOut, Command::ZoomFit],
         &[Command::ToggleSymbols, Command::ToggleNumbers, Command::ToggleGhosts],
         &[Command::ToggleKnitted, Command::ToggleValue],
-        &[Command::FoldHarmony, Command::FoldFindings, Command::NextPane],
+        &[Command::FoldHarmony, Command::FoldFindings, Command::NextPane, Command::ToChart],
         &[Command::LargerText, Command::SmallerText, Command::ToggleTheme],
     ];
     grouped(ui, state, view, &groups, actions);

@@ -16,7 +16,7 @@ pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
     let on_chart = ui.memory(|memory| memory.has_focus(canvas::id()));
     let mut actions = Vec::new();
     // Keys with Shift first: a key without it also answers when Shift is held.
-    let shifted = |command: &Command| command.info().shortcut.is_some_and(|keys| keys.shift);
+    let shifted = |command: &Command| command.info().shortcut.is_some_and(|keys| keys.shift || keys.alt);
     let (first, then): (Vec<_>, Vec<_>) = Command::ALL.into_iter().partition(shifted);
     for command in first.into_iter().chain(then) {
         let Some(shortcut) = command.info().shortcut else { continue };
@@ -36,8 +36,10 @@ pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
             // The window system turns these three into events of their own.
             Command::Cut => !typing && taken(ui, &Event::Cut),
             Command::Copy => !typing && taken(ui, &Event::Copy),
-            Command::Paste => {
-                let pasted = pasted(ui).filter(|_| !typing);
+            Command::Paste | Command::PasteOver => {
+                let over = command == Command::PasteOver;
+                let wanted = !typing && ui.input(|input| input.modifiers.shift) == over;
+                let pasted = pasted(ui).filter(|_| wanted);
                 let own = pasted.as_ref().is_some_and(|words| is_own(state, words));
                 if pasted.is_some() && !own && on_chart {
                     let other = "What was copied last are no stitches of this window.";
@@ -95,6 +97,9 @@ fn pressed(ui: &Ui, shortcut: Shortcut) -> bool {
 
 fn keyboard_shortcut(shortcut: Shortcut) -> Option<KeyboardShortcut> {
     let mut modifiers = Modifiers::NONE;
+    if shortcut.alt {
+        modifiers |= Modifiers::ALT;
+    }
     if shortcut.ctrl {
         modifiers |= Modifiers::COMMAND;
     }

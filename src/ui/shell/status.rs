@@ -4,8 +4,8 @@ use egui::{Panel, RichText, Ui};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::app::view::{View, Workspace};
-use crate::chart::Point;
+use crate::app::view::{ChartView, Gesture, View, Workspace};
+use crate::chart::{Point, Rect};
 use crate::project::{Project, key_entry};
 use crate::ui::theme::Tokens;
 use crate::units::both_lengths;
@@ -19,6 +19,10 @@ pub fn status(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
             if view.workspace == Workspace::Design {
                 let at = view.chart.hover.unwrap_or(view.chart.cursor);
                 ui.label(RichText::new(under_pointer(state.project(), at)).small());
+                if let Some(region) = region_size(state.project(), &view.chart) {
+                    ui.separator();
+                    ui.label(RichText::new(region).small());
+                }
             }
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.label(RichText::new(size(state.project())).small());
@@ -51,6 +55,22 @@ pub fn under_pointer(project: &Project, at: Point) -> String {
         both_lengths(gauge.width(stitch).get(), project.units),
         both_lengths(gauge.height(row).get(), project.units),
     )
+}
+
+/// The size of the region, of the one that is being chosen, or of what is held.
+fn region_size(project: &Project, view: &ChartView) -> Option<String> {
+    let held = view.floating.as_ref().map(|held| ("Held", held.patch.width(), held.patch.height()));
+    let region = match view.gesture {
+        Some(Gesture::Band { from, to, moved: true }) => Some(Rect::spanning(from, to)),
+        _ => view.region,
+    };
+    let (what, stitches, rows) = held.or(region.map(|r| ("Region", r.width, r.height)))?;
+    let gauge = project.plan.gauge;
+    Some(format!(
+        "{what} {stitches} × {rows}   {} × {}",
+        both_lengths(gauge.width(stitches).get(), project.units),
+        both_lengths(gauge.height(rows).get(), project.units),
+    ))
 }
 
 fn size(project: &Project) -> String {

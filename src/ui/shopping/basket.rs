@@ -14,7 +14,7 @@ use crate::project::shopping::{LotAdvice, Shopping};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{
-    Form, Icon, NumberField, ball_field, caption, grist_field, name, paint_swatch, sized_icon_button,
+    Form, Icon, NumberField, ball_field, band_field, caption, name, paint_swatch, sized_icon_button,
 };
 use crate::units::{LengthUnit, Price};
 
@@ -262,7 +262,7 @@ fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action
         let label = format!("Ball, {}", slot.name);
         ball_field(&mut form, &label, units, &mut wanted.put_up);
         let label = format!("Length in 100 g, {}", slot.name);
-        grist_field(&mut form, &label, units, &mut wanted.put_up.grist);
+        band_field(&mut form, &label, units, &mut wanted.put_up);
         form.label(format!("{} a ball", sums::length(units, yarn.put_up.metres_per_ball())));
         let same = project.palette.slots().iter().all(|other| other.yarn.put_up == yarn.put_up);
         if !same && form.button("Same for every colour").clicked() {

@@ -17,6 +17,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::project::shopping::Shopping;
 use crate::project::{Edit, Project};
+use crate::yarn::Washing;
 
 /// Width of the column of changes and exports.
 const ASIDE: f32 = 324.0;
@@ -102,8 +103,36 @@ fn head(ui: &mut Ui, project: &Project, figures: Option<&Shopping>, actions: &mu
         format!("For {}.", pieces.collect::<Vec<_>>().join(", "))
     };
     let stale = if figures.is_some() { "" } else { " Working it out…" };
-    caption(ui, format!("{what}{stale}"));
+    let wash = project
+        .material
+        .needs
+        .filter(|needs| needs.washed() == Washing::Machine)
+        .map_or_else(String::new, |needs| {
+            format!(" {} Take only yarn whose label allows it.", needs.washing_reason())
+        });
+    caption(ui, format!("{what}{wash}{stale}"));
+    counted_as(ui, project, actions);
     ui.add_space(STEP / 2.0);
+}
+
+/// Which yarn the figures are those of, and the way to have them all of the project's.
+fn counted_as(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
+    let Some(words) = project.counted_as_words() else { return };
+    ui.horizontal(|ui| {
+        if let Some(yarn) = &project.material.yarn {
+            let button =
+                ui.add_enabled(!project.is_wholly(yarn), egui::Button::new("Use the yarn for every colour"));
+            if button
+                .on_hover_text("Length, ball and price of every colour become those of the yarn")
+                .clicked()
+            {
+                actions.push(Action::edit("Yarn of every colour", project.yarn_for_every_colour(yarn)));
+                let done = format!("Every colour is counted as {}.", yarn.name);
+                actions.push(Action::Done(done));
+            }
+        }
+        caption(ui, words);
+    });
 }
 
 /// The size that is worked.

@@ -108,6 +108,10 @@ fn size(
         typed.map_or(cm, |value| units.to_cm(value).clamp(1.0, 200.0))
     };
     let (width, height) = (side("Width", size.width_cm()), side("Height", size.height_cm()));
+    if (width, height) == (size.width_cm(), size.height_cm()) {
+        // Untouched, it keeps what it was read off.
+        return Some(size);
+    }
     Some(SwatchSize::new(width, height).unwrap_or(size))
 }
 

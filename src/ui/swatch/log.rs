@@ -4,6 +4,7 @@ use egui::{FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use super::{SwatchView, gesture};
 use crate::app::Action;
+use crate::app::gauge_desk::GaugeAction;
 use crate::knit::MeasuredGauge;
 use crate::project::{LoggedSwatch, Project, swatch_fabric};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
@@ -24,6 +25,10 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut SwatchView, actions: &mut
         if row(ui, place, entry, place == view.shown, project.units) {
             view.shown = place;
         }
+    }
+    let tip = "Stitches and rows off a picture of a swatch beside a card, a ruler or a coin";
+    if ui.button("Gauge from a photograph…").on_hover_text(tip).clicked() {
+        actions.push(Action::Gauge(GaugeAction::Pick));
     }
     ui.horizontal(|ui| {
         if ui.button("Add a swatch").clicked()
@@ -49,7 +54,7 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut SwatchView, actions: &mut
 
 /// A swatch to start from: as the one before it, else in the project's yarn and as it is planned; not yet
 /// measured.
-fn fresh(project: &Project) -> Option<LoggedSwatch> {
+pub fn fresh(project: &Project) -> Option<LoggedSwatch> {
     let plan = &project.plan;
     let counts = (plan.gauge.stitches_in(10.0).max(1), plan.gauge.rows_in(10.0).max(1));
     let last = project.material.swatches.last();

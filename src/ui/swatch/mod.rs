@@ -2,6 +2,7 @@
 
 mod form;
 mod log;
+mod photo;
 mod picture;
 mod results;
 
@@ -23,6 +24,8 @@ const FORM: f32 = 336.0;
 pub struct SwatchView {
     /// The swatch that is shown, by its place in the log.
     shown: usize,
+    /// The photograph a gauge is read off.
+    photo: photo::PhotoView,
 }
 
 /// Shows the workspace.
@@ -36,6 +39,12 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SwatchView) -> Vec<Action> {
     Panel::left("swatch log").frame(frame(tokens.panel)).exact_size(LOG).resizable(false).show(ui, |ui| {
         scroll(ui, |ui| log::show(ui, project, view, &mut actions));
     });
+    if let Some(open) = &state.desks.gauge.photo {
+        CentralPanel::no_frame().frame(frame(tokens.panel)).show(ui, |ui| {
+            photo::show(ui, state, open, view, &mut actions);
+        });
+        return actions;
+    }
     let shown = project.material.swatches.get(view.shown);
     if shown.is_some() {
         Panel::left("swatch fields").frame(frame(tokens.panel)).exact_size(FORM).resizable(false).show(

@@ -37,10 +37,15 @@ fn line(ui: &mut Ui, title: &str, measured: Option<&MeasuredGauge>, units: Lengt
     };
     ui.add(Label::new(text).wrap());
     if let Some(measured) = measured {
+        let how = if measured.read_off {
+            "Off a photograph, two standard deviations"
+        } else {
+            "Counted to half a stitch"
+        };
         caption(
             ui,
             format!(
-                "Counted to half a stitch: {:.1} to {:.1} stitches, {:.1} to {:.1} rows; every width is sure to {:.1} %.",
+                "{how}: {:.1} to {:.1} stitches, {:.1} to {:.1} rows; every width is sure to {:.1} %.",
                 measured.stitches.0 * factor,
                 measured.stitches.1 * factor,
                 measured.rows.0 * factor,

@@ -6,6 +6,7 @@ use egui::{DragValue, Label, Response, RichText, Sense, Ui, Vec2};
 
 use super::form::Form;
 use super::icon::Icon;
+use crate::plain_text::quoted;
 use crate::ui::theme::{HEADING, STEP, Tokens, semibold};
 
 /// A section heading.
@@ -60,9 +61,32 @@ impl NumberField<'_> {
         typed
     }
 
+    /// Shows the field of a form that also takes words, which `read` makes a value of, or says what is wrong.
+    pub fn edited_in_words(
+        &self,
+        form: &mut Form,
+        value: f64,
+        read: &dyn Fn(&str) -> Result<f64, String>,
+    ) -> Option<f64> {
+        let (response, typed) = self.respond_to_words(form, value, read);
+        form.end_if(response.drag_stopped() || response.lost_focus());
+        typed
+    }
+
     /// Shows the field and also gives its response. Going past it changes nothing: what is shown may be
-    /// rounded, so only another text than that is taken over. A figure out of range is refused with a word.
+    /// rounded, so only another text than that is taken over. A figure out of range, or none, is refused with
+    /// a word.
     pub fn respond(&self, ui: &mut Ui, value: f64) -> (Response, Option<f64>) {
+        self.respond_to_words(ui, value, &|text| Err(format!("'{}' is not a number", quoted(text))))
+    }
+
+    /// As [`Self::respond`]; `read` is asked for what is no plain number.
+    pub fn respond_to_words(
+        &self,
+        ui: &mut Ui,
+        value: f64,
+        read: &dyn Fn(&str) -> Result<f64, String>,
+    ) -> (Response, Option<f64>) {
         let mut edited = value;
         let shown = RefCell::new(String::new());
         let refused = RefCell::new(None);
@@ -79,18 +103,29 @@ impl NumberField<'_> {
                 text
             })
             .custom_parser(|text| {
-                let typed = parse_number(text).filter(|_| text != shown.borrow().as_str())?;
-                let fits = self.accepts(typed);
-                if !fits {
-                    *refused.borrow_mut() = Some(self.refusal(text));
+                if text == shown.borrow().as_str() || text.trim().is_empty() {
+                    return None;
                 }
-                fits.then_some(typed)
+                match self.read(text, read) {
+                    Ok(typed) => Some(typed),
+                    Err(why) => {
+                        *refused.borrow_mut() = Some(format!("{why}; it stays as it was."));
+                        None
+                    }
+                }
             });
         let response = ui.add(drag);
         name(&response, self.label);
         say_refusal(ui, &response, refused.into_inner());
         let changed = response.changed() && (edited - value).abs() > 1e-12;
         (response, changed.then_some(edited))
+    }
+
+    /// The value of what was typed, with or without the field's own unit after it.
+    fn read(&self, text: &str, words: &dyn Fn(&str) -> Result<f64, String>) -> Result<f64, String> {
+        let bare = text.trim().strip_suffix(self.suffix.trim()).unwrap_or(text);
+        let typed = parse_number(bare).map_or_else(|| words(text), Ok)?;
+        if self.accepts(typed) { Ok(typed) } else { Err(self.refusal(text)) }
     }
 
     /// Whether a figure lies in the range, or so near its end that it is shown as the end.
@@ -102,7 +137,7 @@ impl NumberField<'_> {
     fn refusal(&self, text: &str) -> String {
         let show = |value: f64| egui::emath::format_with_decimals_in_range(value, 0..=self.decimals);
         let (low, high) = (show(*self.range.start()), show(*self.range.end()));
-        format!("{text} is not from {low} to {high}{}; it stays as it was.", self.suffix)
+        format!("{} is not from {low} to {high}{}", text.trim(), self.suffix)
     }
 }
 

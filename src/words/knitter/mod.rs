@@ -7,8 +7,6 @@ mod report;
 mod row;
 mod series;
 
-use std::rc::Rc;
-
 use rayon::prelude::*;
 
 use self::lines::Log;
@@ -59,6 +57,8 @@ struct Knitter<'p> {
     provisional: Vec<u32>,
     /// Stitches cast on inside rows of this piece, for the steeks.
     bridges: Vec<u32>,
+    /// Whether a row is being worked.
+    in_row: bool,
     yarn: Option<Colour>,
     /// The needle that was last named in this piece.
     tool: Option<super::Needle>,
@@ -91,6 +91,7 @@ impl<'p> Knitter<'p> {
             openings: Vec::new(),
             provisional: Vec::new(),
             bridges: Vec::new(),
+            in_row: false,
             yarn: None,
             tool: None,
             log: Log::default(),
@@ -192,7 +193,8 @@ impl<'p> Knitter<'p> {
 
     fn edge_worked(&mut self, kind: EdgeKind, colour: Colour, stitches: u32, along: Option<&Name>) {
         if let Some(piece) = self.pieces.last_mut().filter(|_| stitches > 0) {
-            piece.edges.push(KnittedEdge { kind, colour, stitches, along: along.cloned() });
+            let along = along.cloned();
+            piece.edges.push(KnittedEdge { kind, colour, stitches, along, in_row: self.in_row });
         }
     }
 
@@ -220,10 +222,12 @@ impl<'p> Knitter<'p> {
         };
         row.measure();
         let nothing = loops(&row.left) == 0;
+        self.in_row = true;
         let worked = self.fill(&mut row, &one.work, one.phase).and_then(|technique| {
             self.check_end(&row, one.course, nothing)?;
             Ok(technique)
         });
+        self.in_row = false;
         // Markers at the very end are slipped; gaps there are behind for good.
         while row.turned.is_none() && matches!(row.left.last(), Some(On::Marker | On::Gap(_))) {
             row.right.extend(row.left.pop().filter(|on| *on == On::Marker));
@@ -241,8 +245,7 @@ impl<'p> Knitter<'p> {
         }
         let technique = worked?;
         self.log.rows += 1;
-        let knits = made.iter().filter(|made| !needle::shows_purl(made.1)).count();
-        let ribbing = knits.min(made.len() - knits) * 4 >= made.len().max(1) && !is_moss(&one.work);
+        let ribbing = is_ribbing(&one.work, &made);
         if let Some(piece) = self.pieces.last_mut() {
             let (course, needle) = (one.course, self.tool);
             piece.rows.push(KnittedRow { course, side, needle, technique, ribbing, stitches: made });
@@ -280,11 +283,18 @@ impl<'p> Knitter<'p> {
     }
 }
 
-fn is_moss(work: &Rc<Work>) -> bool {
-    matches!(
-        **work,
-        Work::Fabric(super::StitchPattern::Moss) | Work::Striped { fabric: super::StitchPattern::Moss, .. }
-    )
+/// Whether a row is ribbing: one that is said to be, or, stitch by stitch, one in which a quarter of the stitches
+/// or more are of the other kind (our judgement).
+fn is_ribbing(work: &Work, made: &[(Colour, super::Stitch)]) -> bool {
+    match work {
+        Work::Fabric(fabric) | Work::Striped { fabric, .. } => {
+            matches!(fabric, super::StitchPattern::Rib { .. })
+        }
+        Work::Formula(_) | Work::Chart(_) | Work::AsSet => {
+            let knits = made.iter().filter(|made| !needle::shows_purl(made.1)).count();
+            knits.min(made.len() - knits) * 4 >= made.len().max(1)
+        }
+    }
 }
 
 const fn word(course: Course) -> &'static str {

@@ -266,6 +266,13 @@ impl Row {
         }
     }
 
+    /// Puts new stitches on the right needle, cast on or picked up within the row: they are stitches of it.
+    pub fn put_on(&mut self, stitches: u32, colour: Colour) {
+        let new = On::Loop(Loop { colour, purl: false });
+        self.right.extend(std::iter::repeat_n(new, stitches as usize));
+        self.made.extend(std::iter::repeat_n((colour, Stitch::K), stitches as usize));
+    }
+
     /// Takes this many stitches off the left needle without working them; markers between them stay behind.
     pub fn lift(&mut self, stitches: u32, what: &str) -> Result<Vec<On>, Trouble> {
         if stitches > self.ahead {

@@ -44,6 +44,8 @@ pub struct KnittedEdge {
     pub stitches: u32,
     /// Which edge they were picked up along.
     pub along: Option<Name>,
+    /// Whether it lies within a row, among whose stitches it is counted.
+    pub in_row: bool,
 }
 
 /// One copy of a piece, as knitted.

@@ -199,8 +199,7 @@ impl Knitter<'_> {
             Item::CastOn { times, .. } => {
                 let (times, colour) = (times.get(size), row.colour(None)?);
                 self.spend(u64::from(times))?;
-                let new = On::Loop(super::needle::Loop { colour, purl: false });
-                row.right.extend(std::iter::repeat_n(new, times as usize));
+                row.put_on(times, colour);
                 self.edge_worked(EdgeKind::CastOn, colour, times, None);
                 self.bridges.push(times);
                 self.totals.cast_on += u64::from(times);
@@ -209,8 +208,7 @@ impl Knitter<'_> {
                 let (times, colour) = (pick_up.times.get(size), row.colour(None)?);
                 self.check_ratio(pick_up);
                 self.spend(u64::from(times))?;
-                let new = On::Loop(super::needle::Loop { colour, purl: false });
-                row.right.extend(std::iter::repeat_n(new, times as usize));
+                row.put_on(times, colour);
                 self.edge_worked(EdgeKind::PickedUp, colour, times, Some(&pick_up.edge));
                 self.totals.picked_up += u64::from(times);
             }

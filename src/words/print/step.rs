@@ -72,9 +72,12 @@ impl Wording<'_> {
                 let half = sts(stitches);
                 format!("graft the first {half} to the last {half}")
             }
-            Step::DrawThrough { stitches, what } => {
+            Step::DrawThrough { stitches, what, colour } => {
                 let stitches = sts(stitches);
-                format!("cut the yarn to 20 cm, draw it twice through the {stitches} and close the {what}")
+                let yarn = colour.map_or_else(|| "the yarn".to_owned(), |colour| self.code(colour));
+                format!(
+                    "cut {yarn} to 20 cm (8 in), draw it twice through the {stitches} and close the {what}"
+                )
             }
             _ => by_the_way(step),
         }

@@ -316,13 +316,18 @@ impl Reader<'_> {
     }
 
     fn cut(&mut self) -> Read<Step> {
-        self.must("cut the yarn", "'cut the yarn'")?;
-        if !self.cursor.phrase("to 20 cm , draw it twice through the") {
-            return Ok(Step::Cut);
+        self.must("cut", "'cut the yarn'")?;
+        let colour = if self.cursor.phrase("the yarn") { None } else { Some(self.colour()?) };
+        let drawn = ["to 20 cm ( 8 in ) , draw it twice through the", "to 20 cm , draw it twice through the"];
+        if !drawn.into_iter().any(|words| self.cursor.phrase(words)) {
+            return match colour {
+                None => Ok(Step::Cut),
+                Some(_) => Err(self.cursor.expected("'to 20 cm, draw it twice through the 8 sts'")),
+            };
         }
         let stitches = self.stitches()?;
         self.must("and close the", "'and close the'")?;
-        Ok(Step::DrawThrough { stitches, what: self.name(&[], "what is closed")? })
+        Ok(Step::DrawThrough { stitches, colour, what: self.name(&[], "what is closed")? })
     }
 
     fn note(&mut self) -> Read<Step> {

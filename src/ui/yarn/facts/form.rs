@@ -2,11 +2,13 @@
 
 use egui::{Button, CollapsingHeader, Ui};
 
-use super::{FactsView, Which, in_every_colour, put};
+use super::{FactsView, Which, put};
 use crate::app::Action;
 use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Drafted, Form, NumberField, caption, part, price_row, put_up_rows};
+use crate::ui::widgets::{
+    Drafted, Form, NumberField, caption, part, price_row, put_up_rows, reserved_caption,
+};
 use crate::units::{Grams, LengthUnit, Metres, MetresPer100G};
 use crate::yarn::{
     Blend, CareGroup, CareLabel, CareSymbol, CountSystem, MAX_TEXT, Spin, SpinSystem, Tex, TwistAmount,
@@ -20,6 +22,9 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut FactsView, before: &Yarn,
     form.text("Name", "Yarn name", &mut yarn.name);
     made_of(form, view, &mut yarn, actions);
     sold(form, project.units, &mut yarn);
+    if view.which == Which::Knitted {
+        every_colour(form, project, before, actions);
+    }
     weighed_length(form, project.units, view, &mut yarn);
     part(form, "Thickness");
     class(form, &mut yarn);
@@ -33,30 +38,35 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut FactsView, before: &Yarn,
     form.notes("Yarn notes", &mut yarn.notes);
     form.add_space(STEP / 2.0);
     if yarn != *before {
-        let mut material = project.material.clone();
-        view.which.put(&mut material, Some(yarn));
-        actions.push(Action::gesture("Yarn", Edit::Material(Box::new(material))));
+        let edit = match view.which {
+            Which::Knitted => project.describe_yarn(yarn),
+            Which::Pattern => {
+                let mut material = project.material.clone();
+                view.which.put(&mut material, Some(yarn));
+                Edit::Material(Box::new(material))
+            }
+        };
+        actions.push(Action::gesture("Yarn", edit));
     }
     if form.ended() {
         actions.push(Action::EndGesture);
     }
-    buttons(form, project, view.which, before, actions);
+    if form.button("Take this yarn out").clicked() {
+        actions.push(put(project, "Take yarn out", view.which, None));
+    }
     form.add_space(STEP);
 }
 
-fn buttons(ui: &mut Ui, project: &Project, which: Which, yarn: &Yarn, actions: &mut Vec<Action>) {
-    let differs = |slot: &crate::project::Slot| {
-        slot.yarn.put_up != yarn.put_up || slot.yarn.ball_price != yarn.ball_price
-    };
-    if which == Which::Knitted && project.palette.slots().iter().any(differs) {
-        let tip = "Metres, ball and price of every colour become those of this yarn";
-        if ui.button("Use it for every colour").on_hover_text(tip).clicked() {
-            actions.push(Action::edit("Yarn of every colour", in_every_colour(project, yarn)));
-        }
+/// Whether the colours are counted as this yarn, and the button that makes them be; both always there.
+fn every_colour(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Action>) {
+    let others = !project.is_wholly(yarn);
+    let tip = "Length, ball and price of every colour become those of this yarn; undo takes it back";
+    let button = ui.add_enabled(others, Button::new("Use it for every colour")).on_hover_text(tip);
+    if button.on_disabled_hover_text("Every colour has the length, ball and price of this yarn").clicked() {
+        actions.push(Action::edit("Yarn of every colour", project.yarn_for_every_colour(yarn)));
+        actions.push(Action::Done(format!("Every colour is counted as {}.", yarn.name)));
     }
-    if ui.button("Take this yarn out").clicked() {
-        actions.push(put(project, "Take yarn out", which, None));
-    }
+    reserved_caption(ui, project.counted_as_words().as_deref(), 3);
 }
 
 /// The blend is read when the field is left: half a word is no fibre.

@@ -2,21 +2,22 @@
 
 use egui::{Align2, FontId, Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 
-use super::{FactsView, in_every_colour};
+use super::FactsView;
 use crate::app::Action;
 use crate::app::state::State;
-use crate::project::{Edit, Project, StandIn};
+use crate::project::{Project, StandIn};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, truncated};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, reserved_caption, truncated};
 use crate::units::LengthUnit;
-use crate::yarn::{ComparedPoint, Likeness, SubstitutionPoint};
+use crate::yarn::{ComparedPoint, Likeness, Needs, SubstitutionPoint};
 
 /// Shows the ranking; asks for it when it is out of date.
-pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) {
     let project = state.project();
     let Some(own) = project.yarn_to_replace() else { return };
     heading(ui, "What may stand in");
-    caption(ui, format!("For {}, among the yarns of your shade cards, nearest first.", own.name));
+    let asked = if project.material.needs.is_some() { ", held to what the piece must withstand" } else { "" };
+    caption(ui, format!("For {}, among the yarns of your shade cards, nearest first{asked}.", own.name));
     let Some(found) = state.desks.stand_ins(&state.document, &state.jobs).value() else { return };
     if found.is_empty() {
         caption(
@@ -34,18 +35,37 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, actions: &mut Vec<
     }
     ui.add_space(STEP);
     if let Some(candidate) = found.get(view.opened) {
-        opened(ui, project, candidate, actions);
+        opened(ui, project, candidate);
     }
     ui.add_space(STEP);
+}
+
+/// What knitting in the open candidate replaces, and the button that does it; in view under the list.
+pub fn take(ui: &mut Ui, state: &State, view: &FactsView, actions: &mut Vec<Action>) {
+    let project = state.project();
+    let found = state.desks.stand_ins(&state.document, &state.jobs).value();
+    let Some(candidate) = found.as_ref().and_then(|found| found.get(view.opened)) else { return };
+    let replaced = project.replaced_by(&candidate.yarn);
+    ui.add_space(STEP / 2.0);
+    ui.label(RichText::new(&candidate.yarn.name).family(semibold()));
+    let tip = "Makes it the yarn of the project and of every colour; undo takes it back";
+    if ui.button("Knit it in this").on_hover_text(tip).clicked() {
+        actions.push(Action::edit("Knit in another yarn", project.knit_in_yarn(&candidate.yarn)));
+        actions.push(Action::Done(format!("Knitted in {} now. {replaced}", candidate.yarn.name)));
+    }
+    reserved_caption(ui, Some(&replaced), 4);
 }
 
 /// One candidate in a row; whether it was clicked.
 fn entry(ui: &mut Ui, units: LengthUnit, place: usize, candidate: &StandIn, open: bool) -> bool {
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 40.0), Sense::click());
     let yarn = &candidate.yarn;
-    let nearness = format!("{:.0}", candidate.compared.nearness * 100.0);
+    let nearness = match &candidate.compared.refused {
+        Some(_) => "not for this piece".to_owned(),
+        None => format!("{:.0} of 100", candidate.compared.nearness * 100.0),
+    };
     response.widget_info(|| {
-        let text = format!("{}. {}: {nearness} of 100 near, {}", place + 1, yarn.name, balls(candidate));
+        let text = format!("{}. {}: {nearness}, {}", place + 1, yarn.name, balls(candidate));
         WidgetInfo::selected(Role::Button, true, open, text)
     });
     if ui.is_rect_visible(rect) {
@@ -69,9 +89,8 @@ fn entry(ui: &mut Ui, units: LengthUnit, place: usize, candidate: &StandIn, open
         painter.galley(at(left, rect.bottom() - 18.0), line(sold, SMALL, tokens.weak), tokens.weak);
         let right = rect.right() - STEP;
         painter.text(at(right, rect.top() + 3.0), Align2::RIGHT_TOP, balls(candidate), bold, tokens.text);
-        let near = format!("{nearness} of 100");
         let small = FontId::proportional(SMALL);
-        painter.text(at(right, rect.bottom() - 5.0), Align2::RIGHT_BOTTOM, near, small, tokens.weak);
+        painter.text(at(right, rect.bottom() - 5.0), Align2::RIGHT_BOTTOM, nearness, small, tokens.weak);
         if response.has_focus() {
             focus_ring(ui, rect);
         }
@@ -84,9 +103,13 @@ fn balls(candidate: &StandIn) -> String {
     if candidate.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", candidate.balls) }
 }
 
-/// The comparison, what to check, and the button that takes it.
-fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec<Action>) {
+/// The comparison, and what to check.
+fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn) {
     heading(ui, &candidate.yarn.name);
+    if let Some(why) = &candidate.compared.refused {
+        let reason = project.material.needs.map_or("", Needs::washing_reason);
+        item(ui, Icon::Warning, &format!("Not for this piece: {why}. {reason}"));
+    }
     let cost = candidate.cost.map(|cost| format!(", at most {cost} in all")).unwrap_or_default();
     ui.add(
         Label::new(
@@ -99,11 +122,6 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec
         )
         .wrap(),
     );
-    let tip =
-        "Makes it the yarn of the project and of every colour; the yarn it replaces stays as the pattern's";
-    if ui.button("Knit it in this").on_hover_text(tip).clicked() {
-        actions.push(take(project, candidate));
-    }
     for point in &candidate.compared.points {
         compared(ui, point);
     }
@@ -147,17 +165,4 @@ fn compared(ui: &mut Ui, point: &ComparedPoint) {
             }
         });
     });
-}
-
-/// The candidate becomes the yarn of the project and of every colour.
-fn take(project: &Project, candidate: &StandIn) -> Action {
-    let mut material = project.material.clone();
-    if material.pattern_yarn.is_none() {
-        material.pattern_yarn = material.yarn.take();
-    }
-    material.yarn = Some(candidate.yarn.clone());
-    material.blend = Some(candidate.yarn.blend.clone());
-    let every_colour = in_every_colour(project, &candidate.yarn);
-    let edits = vec![Edit::Material(Box::new(material)), every_colour];
-    Action::edit("Knit in another yarn", Edit::Several(edits))
 }

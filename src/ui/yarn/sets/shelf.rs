@@ -10,7 +10,7 @@ use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{caption, eyes_choice, heading, one_of, one_of_in};
-use crate::yarn::{FibreWanted, WeightClass, YarnWanted};
+use crate::yarn::{FibreWanted, Washing, WeightClass, YarnWanted};
 
 /// The choice of fibre.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -40,12 +40,14 @@ pub(super) struct Choice {
     fibre: FibreChoice,
     weight: WeightChoice,
     to_be_had: bool,
+    /// Only what stands the wash that the piece needs.
+    washable: bool,
 }
 
 impl Default for Choice {
     fn default() -> Self {
         let (fibre, weight) = (FibreChoice::default(), WeightChoice::default());
-        Self { card: None, fibre, weight, to_be_had: true }
+        Self { card: None, fibre, weight, to_be_had: true, washable: true }
     }
 }
 
@@ -66,7 +68,8 @@ impl Choice {
             WeightChoice::Class(class) => vec![class],
         };
         let cards = one.map_or_else(|| cards.clone(), |card| vec![Arc::clone(card)]);
-        ShelfAsk { cards, wanted: YarnWanted { fibre, classes }, to_be_had: self.to_be_had }
+        let needs = of_project.needs.filter(|_| self.washable);
+        ShelfAsk { cards, wanted: YarnWanted { fibre, classes, needs }, to_be_had: self.to_be_had }
     }
 }
 
@@ -85,6 +88,12 @@ pub(super) fn show(
     labelled(ui, "Weight", |ui| weight(ui, project, choice, shelved));
     ui.checkbox(&mut choice.to_be_had, "Only what can be had")
         .on_hover_text("Leaves out shades that are out of stock");
+    if let Some(needs) = project.material.needs.filter(|needs| needs.washed() == Washing::Machine) {
+        ui.checkbox(&mut choice.washable, "Only what stands the machine").on_hover_text(format!(
+            "{} Leaves out shades whose fibre does not stand it.",
+            needs.washing_reason()
+        ));
+    }
     if let Some(shelved) = shelved {
         caption(ui, counts(shelved));
     }
@@ -102,8 +111,13 @@ fn counts(shelved: &Shelved) -> String {
         1 => " One of them does not say its fibre or weight; check its label.".to_owned(),
         unknown => format!(" {unknown} of them do not say their fibre or weight; check the labels."),
     };
+    let refused = match shelved.refused {
+        0 => String::new(),
+        1 => " 1 does not stand the machine and is left out.".to_owned(),
+        refused => format!(" {refused} do not stand the machine and are left out."),
+    };
     let mend = if left == 0 { " Choose another card, fibre or weight." } else { "" };
-    format!("{left} of {} shades.{doubt}{mend}", shelved.of)
+    format!("{left} of {} shades.{refused}{doubt}{mend}", shelved.of)
 }
 
 /// A choice with its label in a narrow column: what is chosen needs the room.

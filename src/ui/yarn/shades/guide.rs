@@ -5,7 +5,7 @@ use egui::{Frame, Grid, Label, RichText, Ui};
 use super::card_list::new_card;
 use super::{ShadesView, form};
 use crate::app::Action;
-use crate::app::cards::{CardAction, Refused, shades};
+use crate::app::cards::CardAction;
 use crate::app::purpose::CardFile;
 use crate::file::ShadeField;
 use crate::project::Project;
@@ -93,7 +93,7 @@ pub fn columns(ui: &mut Ui, view: &mut ShadesView, actions: &mut Vec<Action>) {
         "A CSV table with one shade a line under a line of headings. The columns may stand in any order, and only \
          a name and a colour are needed. Commas, semicolons or tabs divide them; decimals may have a point or a \
          comma; the text may be UTF-8 or UTF-16. Headings that shops give them, in English and German, are known too; \
-         columns with other headings are left out and named.",
+         what other headings hold is asked before anything comes in.",
     );
     ui.add_space(STEP / 2.0);
     Frame::new().fill(Tokens::of(ui).field).corner_radius(CORNER).inner_margin(12).show(ui, |ui| {
@@ -116,43 +116,6 @@ pub fn columns(ui: &mut Ui, view: &mut ShadesView, actions: &mut Vec<Action>) {
         }
         if ui.button("Back").clicked() {
             view.guide = false;
-        }
-    });
-}
-
-/// A table that was not imported, with every line to mend.
-pub fn refused(ui: &mut Ui, refused: &Refused, actions: &mut Vec<Action>) {
-    ui.set_max_width(READING + 120.0);
-    heading(ui, "The table was not imported");
-    ui.add(Label::new(refused.path.display().to_string()).wrap());
-    caption(
-        ui,
-        "None of its shades came in yet, so that none is missed unseen; your cards are as they were. Mend these lines \
-         in the spreadsheet, save it as CSV, and import it again; or take in the sound lines and leave these aside.",
-    );
-    let trouble = &refused.trouble;
-    Frame::new().fill(Tokens::of(ui).field).corner_radius(CORNER).inner_margin(12).show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        for problem in &trouble.problems {
-            ui.add(Label::new(problem.to_string()).wrap().selectable(true));
-        }
-        if trouble.more > 0 {
-            caption(ui, format!("And {} more.", trouble.more));
-        }
-    });
-    ui.horizontal(|ui| {
-        if ui.button("Import it again").clicked() {
-            actions.push(Action::Cards(CardAction::ImportAgain));
-        }
-        if let Some(sound) = &refused.sound {
-            let count = shades(sound.shades().len());
-            let tip = "The lines named above stay out; undo takes the card away again";
-            if ui.button(format!("Take in the sound lines: {count}")).on_hover_text(tip).clicked() {
-                actions.push(Action::Cards(CardAction::TakeSound));
-            }
-        }
-        if ui.button("Leave it").clicked() {
-            actions.push(Action::Cards(CardAction::ForgetRefused));
         }
     });
 }

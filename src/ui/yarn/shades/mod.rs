@@ -4,6 +4,7 @@ mod card_list;
 mod filters;
 mod form;
 mod guide;
+mod import;
 mod swatch;
 mod table;
 
@@ -70,7 +71,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView) -> Vec<Action> {
     Panel::left("cards").frame(frame(tokens.panel)).exact_size(LIST).resizable(false).show(ui, |ui| {
         scroll(ui, |ui| card_list::show(ui, state, view, &mut actions));
     });
-    let in_table = state.desks.cards.refused.is_none() && !view.guide;
+    let in_table = state.desks.cards.table.is_none() && !view.guide;
     if let Some(shade) = card.filter(|_| in_table).and_then(|card| card.shades().get(view.chosen)) {
         Panel::right("shade").frame(frame(tokens.panel)).exact_size(FORM).resizable(false).show(ui, |ui| {
             scroll(ui, |ui| {
@@ -80,8 +81,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView) -> Vec<Action> {
         });
     }
     CentralPanel::no_frame().frame(frame(tokens.panel)).show(ui, |ui| {
-        match (card, &state.desks.cards.refused) {
-            (_, Some(refused)) => scroll(ui, |ui| guide::refused(ui, refused, &mut actions)),
+        match (card, &state.desks.cards.table) {
+            (_, Some(table)) => import::show(ui, state, table, &mut actions),
             (_, None) if view.guide => scroll(ui, |ui| guide::columns(ui, view, &mut actions)),
             (None, None) => scroll(ui, |ui| guide::first_card(ui, project, view, &mut actions)),
             (Some(card), None) => shades(ui, state, view, card, &mut actions),

@@ -10,9 +10,9 @@ use super::ShadesView;
 use crate::app::state::State;
 use crate::ui::colours::seen;
 use crate::ui::theme::{SMALL, Tokens, semibold};
-use crate::ui::widgets::{focus_ring, truncated};
+use crate::ui::widgets::{Icon, focus_ring, truncated};
 use crate::units::LengthUnit;
-use crate::yarn::{Shade, ShadeCard, ShadeQuery, SortBy, Stock};
+use crate::yarn::{Fitness, Needs, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
 const ROW: f32 = 26.0;
 const GAP: f32 = 8.0;
@@ -273,6 +273,7 @@ fn shade_row(
 ) -> bool {
     let units = state.project().units;
     let texts: Vec<String> = fields.iter().map(|field| (field.text)(shade, units)).collect();
+    let refused = state.project().material.needs.and_then(|needs| refusal(needs, shade));
     let even = row.index().is_multiple_of(2);
     let mut clicked = false;
     row.col(|ui| {
@@ -281,7 +282,9 @@ fn shade_row(
         let ground = Rect::from_min_size(cell.min - vec2(GAP / 2.0, 0.0), vec2(width, cell.height()));
         let response = ui.interact(ground, Id::unique(("shade", place)), Sense::CLICK);
         response.widget_info(|| {
-            WidgetInfo::selected(Role::ListBoxOption, true, mark.chosen, label(shade, fields, &texts, units))
+            let why = refused.as_ref().map_or_else(String::new, |why| format!(", {why}"));
+            let label = label(shade, fields, &texts, units);
+            WidgetInfo::selected(Role::ListBoxOption, true, mark.chosen, format!("{label}{why}"))
         });
         let tokens = Tokens::of(ui);
         let fill = match (mark.chosen, response.hovered()) {
@@ -299,13 +302,33 @@ fn shade_row(
             focus_ring(ui, ground.shrink2(vec2(GAP / 2.0, 0.0)));
         }
         clicked = response.clicked();
+        if let Some(why) = &refused {
+            response.on_hover_text(why);
+        }
     });
     for (field, text) in fields.iter().zip(texts) {
         row.col(|ui| {
+            if refused.is_some() && field.sort == Some(SortBy::Fibre) {
+                let cell = ui.max_rect();
+                let mark = Rect::from_min_size(pos2(cell.left(), cell.center().y - 6.0), Vec2::splat(12.0));
+                Icon::Warning.paint(ui.painter(), mark, Tokens::of(ui).text);
+                let rest = Rect::from_min_max(cell.min + vec2(15.0, 0.0), cell.max);
+                let font = FontId::proportional(SMALL + 1.0);
+                let galley = truncated(ui, text, font, Tokens::of(ui).text, rest.width());
+                let at = pos2(rest.left(), rest.center().y - galley.size().y / 2.0);
+                ui.painter().galley(at, galley, Tokens::of(ui).text);
+                return;
+            }
             cell_text(ui, text, field.is_figure, FontId::proportional(SMALL + 1.0), Tokens::of(ui).text);
         });
     }
     clicked
+}
+
+/// Why a shade is not for this piece, when it is not.
+fn refusal(needs: Needs, shade: &Shade) -> Option<String> {
+    let (fitness, why) = needs.judge_shade(shade);
+    (fitness == Fitness::Differs).then(|| format!("Not for this piece: {why}. {}", needs.washing_reason()))
 }
 
 /// The row in words: what is known of the shade, under the headings.

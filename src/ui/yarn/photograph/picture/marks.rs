@@ -3,10 +3,10 @@
 use egui::{Align2, Color32, CursorIcon, FontId, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
 
 use super::super::{Marking, PhotographView, Place, light};
-use super::sheet::Sheet;
 use crate::app::photo_desk::Photograph;
 use crate::photo::Region;
 use crate::ui::theme::{SMALL, STEP};
+use crate::ui::widgets::Sheet;
 
 /// How near to a corner it is taken hold of, in points.
 const REACH: f32 = 9.0;

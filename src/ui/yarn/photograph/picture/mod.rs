@@ -1,8 +1,6 @@
 //! The photograph: shown as taken, corrected or both; marks are drawn, moved and resized on it.
 
 mod marks;
-mod sheet;
-mod texture;
 
 use egui::{
     Color32, CursorIcon, EventFilter, Key, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, Vec2,
@@ -15,10 +13,8 @@ use crate::app::photo_desk::{PhotoAction, Photograph};
 use crate::app::state::State;
 use crate::photo::{MAX_REFERENCES, Region};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::focus_ring;
+use crate::ui::widgets::{OnScreen, Sheet, focus_ring};
 use marks::Grip;
-use sheet::Sheet;
-use texture::OnScreen;
 
 /// Wheel travel, in points, that enlarges e-fold.
 const WHEEL_PER_E: f32 = 220.0;

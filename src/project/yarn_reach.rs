@@ -1,0 +1,245 @@
+//! From the yarn that is described to the colours that are counted in it, and back: which colours are
+//! counted as another yarn.
+
+use super::colour_code::colour_code;
+use super::edit::Edit;
+use super::model::Project;
+use super::palette::Slot;
+use crate::units::{LengthUnit, Price};
+use crate::yarn::{PutUp, SlotYarn, Yarn};
+
+/// What the figures of the colours are those of.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CountedAs {
+    /// No yarn is described, no shade chosen and no figure typed: what the program begins with.
+    Unset,
+    /// No yarn is described; the figures are those of shades, or typed.
+    Typed,
+    /// All are those of the yarn.
+    TheYarn,
+    /// These colours are counted as another yarn than the one described.
+    Others(Vec<usize>),
+}
+
+impl Slot {
+    /// Whether nobody said yet how it is sold.
+    fn is_unset(&self) -> bool {
+        let yarn = self.yarn;
+        SlotYarn { on_hand_m: 0.0, ..yarn } == SlotYarn::default() && self.shade().is_none()
+    }
+
+    /// Whether it is counted as sold like this. Dyes of one yarn may differ in price; none at all is a gap.
+    fn is_sold_as(&self, put_up: PutUp, price: Option<Price>) -> bool {
+        self.yarn.put_up == put_up && (price.is_none() || self.yarn.ball_price.is_some())
+    }
+
+    /// Whether length, ball and price are all those.
+    fn is_sold_exactly_as(&self, put_up: PutUp, price: Option<Price>) -> bool {
+        (self.yarn.put_up, self.yarn.ball_price) == (put_up, price)
+    }
+}
+
+impl Project {
+    /// What the figures of the colours are those of.
+    pub fn counted_as(&self) -> CountedAs {
+        let slots = self.palette.slots();
+        let Some(yarn) = &self.material.yarn else {
+            return if slots.iter().all(Slot::is_unset) { CountedAs::Unset } else { CountedAs::Typed };
+        };
+        let differs = |(_, slot): &(usize, &Slot)| !slot.is_sold_as(yarn.put_up, yarn.ball_price);
+        let others: Vec<usize> = slots.iter().enumerate().filter(differs).map(|(index, _)| index).collect();
+        if others.is_empty() { CountedAs::TheYarn } else { CountedAs::Others(others) }
+    }
+
+    /// The same in a sentence or two; `None` when each colour shows figures of its own that nobody
+    /// contradicts.
+    pub fn counted_as_words(&self) -> Option<String> {
+        let name = |yarn: &Yarn| format!("{}, {}", yarn.name, sold(yarn.put_up, yarn.ball_price, self.units));
+        match (self.counted_as(), &self.material.yarn) {
+            (CountedAs::TheYarn, Some(yarn)) if self.is_wholly(yarn) => {
+                Some(format!("Every colour is counted as {}.", name(yarn)))
+            }
+            (CountedAs::TheYarn, Some(yarn)) => {
+                let sold = sold(yarn.put_up, None, self.units);
+                Some(format!("Every colour is counted as {}, {sold}; prices differ by colour.", yarn.name))
+            }
+            (CountedAs::Others(others), Some(yarn)) => {
+                Some(format!("The yarn is {}. Counted as another: {}.", name(yarn), self.sold_words(&others)))
+            }
+            (CountedAs::Unset, _) => {
+                let yarn = SlotYarn::default();
+                let sold = sold(yarn.put_up, yarn.ball_price, self.units);
+                Some(format!("No yarn is described yet: every colour is counted as {sold}, to begin with."))
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether length, ball and price of every colour are those of this yarn.
+    pub fn is_wholly(&self, yarn: &Yarn) -> bool {
+        self.palette.slots().iter().all(|slot| slot.is_sold_exactly_as(yarn.put_up, yarn.ball_price))
+    }
+
+    /// These colours by code with how they are counted, alike ones together: `A, C as 400 m in 100 g ...`.
+    fn sold_words(&self, slots: &[usize]) -> String {
+        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+        for (index, slot) in
+            slots.iter().filter_map(|index| Some((*index, self.palette.slots().get(*index)?)))
+        {
+            let words = sold(slot.yarn.put_up, slot.yarn.ball_price, self.units);
+            match groups.iter_mut().find(|(known, _)| *known == words) {
+                Some((_, codes)) => codes.push(colour_code(index)),
+                None => groups.push((words, vec![colour_code(index)])),
+            }
+        }
+        let group = |(words, codes): &(String, Vec<String>)| format!("{} as {words}", codes.join(", "));
+        groups.iter().map(group).collect::<Vec<_>>().join("; ")
+    }
+
+    /// The edit that describes the project's yarn. A change of length, ball or price reaches the colours of
+    /// which nobody said anything else: those still as the program begins them, or as the yarn was before.
+    pub fn describe_yarn(&self, yarn: Yarn) -> Edit {
+        let before = self.material.yarn.as_ref();
+        let (was, is) = (before.map(|yarn| (yarn.put_up, yarn.ball_price)), (yarn.put_up, yarn.ball_price));
+        let mut material = self.material.clone();
+        material.yarn = Some(yarn);
+        let described = Edit::Material(Box::new(material));
+        if was == Some(is) {
+            return described;
+        }
+        let mut palette = self.palette.clone();
+        for slot in palette.slots_mut() {
+            if slot.is_unset() || was == Some((slot.yarn.put_up, slot.yarn.ball_price)) {
+                (slot.yarn.put_up, slot.yarn.ball_price) = is;
+            }
+        }
+        if palette == self.palette {
+            return described;
+        }
+        Edit::Several(vec![described, Edit::Palette(Box::new(palette))])
+    }
+
+    /// The edit that counts every colour as this yarn.
+    pub fn yarn_for_every_colour(&self, yarn: &Yarn) -> Edit {
+        let mut palette = self.palette.clone();
+        palette.put_up_all(yarn.put_up);
+        for slot in palette.slots_mut() {
+            slot.yarn.ball_price = yarn.ball_price;
+        }
+        Edit::Palette(Box::new(palette))
+    }
+
+    /// The edit that knits the piece in another yarn: it becomes the project's and every colour's, and the
+    /// one it replaces stays as the pattern's where there is none.
+    pub fn knit_in_yarn(&self, yarn: &Yarn) -> Edit {
+        let mut material = self.material.clone();
+        if material.pattern_yarn.is_none() {
+            material.pattern_yarn = material.yarn.take();
+        }
+        material.yarn = Some(yarn.clone());
+        material.blend = Some(yarn.blend.clone());
+        Edit::Several(vec![Edit::Material(Box::new(material)), self.yarn_for_every_colour(yarn)])
+    }
+
+    /// What [`Self::knit_in_yarn`] would replace, in sentences.
+    pub fn replaced_by(&self, yarn: &Yarn) -> String {
+        let slots = self.palette.slots();
+        let mut said = Vec::new();
+        if let Some(own) = &self.material.yarn {
+            let kept =
+                if self.material.pattern_yarn.is_none() { ", which stays as the pattern's" } else { "" };
+            said.push(format!("Replaces the yarn {}{kept}.", own.name));
+        }
+        let other = |slot: &Slot| !slot.is_sold_exactly_as(yarn.put_up, yarn.ball_price);
+        let changed: Vec<usize> = (0..slots.len()).filter(|index| other(&slots[*index])).collect();
+        if !changed.is_empty() {
+            let now = sold(yarn.put_up, yarn.ball_price, self.units);
+            said.push(format!("Counts as {now} what is counted now: {}.", self.sold_words(&changed)));
+        }
+        let shades = slots.iter().enumerate().filter(|(_, slot)| slot.shade().is_some());
+        let shades: Vec<String> = shades.map(|(index, _)| colour_code(index)).collect();
+        if !shades.is_empty() {
+            let codes = shades.join(", ");
+            said.push(format!(
+                "{codes}: the shades stay as wishes; look for them in this yarn under Sets of shades."
+            ));
+        }
+        if let Some(blend) = self.material.blend.as_ref().filter(|blend| **blend != yarn.blend) {
+            said.push(format!("The fibre becomes {} instead of {}.", yarn.blend.name(), blend.name()));
+        }
+        if said.is_empty() { "Nothing else changes.".to_owned() } else { said.join(" ") }
+    }
+}
+
+/// How a yarn is sold: `400 m in 100 g, balls of 50 g at 5.45`.
+pub fn sold(put_up: PutUp, price: Option<Price>, units: LengthUnit) -> String {
+    let decimals = if units == LengthUnit::Metric { 0 } else { 2 };
+    let price = price.map_or_else(String::new, |price| format!(" at {price}"));
+    format!(
+        "{:.0} {} in 100 g, balls of {:.decimals$} {}{price}",
+        units.from_metres(put_up.grist.get()),
+        units.yarn_suffix(),
+        units.from_grams(put_up.ball_g()),
+        units.mass_suffix(),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::yarn::{Blend, Fibre, YarnId};
+
+    fn yarn(metres: f64) -> Yarn {
+        let put_up = PutUp::new(metres, 100.0).unwrap();
+        Yarn::new(YarnId(0), "Bare step", Blend::pure(Fibre::Wool), put_up)
+    }
+
+    #[test]
+    fn a_typed_length_reaches_every_colour_of_which_nobody_said_anything() {
+        let mut project = Project::default();
+        assert_eq!(project.counted_as(), CountedAs::Unset);
+        let own = PutUp::new(120.0, 50.0).unwrap();
+        project.palette.slots_mut()[2].yarn.put_up = own;
+        let before = project.clone();
+        let undo = project.apply(project.describe_yarn(yarn(210.0)));
+        project.apply(project.describe_yarn(yarn(220.0)));
+        let metres = |project: &Project| -> Vec<f64> {
+            project.palette.slots().iter().map(|slot| slot.yarn.put_up.grist.get()).collect()
+        };
+        assert_eq!(metres(&project), [220.0, 220.0, 120.0, 220.0]);
+        assert_eq!(project.counted_as(), CountedAs::Others(vec![2]));
+        let words = project.counted_as_words().unwrap();
+        assert!(words.contains("C as 120 m in 100 g, balls of 50 g"), "{words}");
+        let every = project.yarn_for_every_colour(&yarn(220.0));
+        project.apply(every);
+        assert_eq!(project.counted_as(), CountedAs::TheYarn);
+        project.palette.slots_mut()[1].yarn.ball_price = Price::new(7.0).ok();
+        assert_eq!(project.counted_as(), CountedAs::TheYarn, "dyes may differ in price");
+        assert!(project.counted_as_words().unwrap().contains("prices differ"));
+        project.apply(undo);
+        assert_eq!(metres(&project), metres(&before));
+    }
+
+    #[test]
+    fn a_name_reaches_no_colour() {
+        let mut project = Project::default();
+        project.material.yarn = Some(yarn(210.0));
+        let renamed = Yarn { name: "Worn sill".to_owned(), ..yarn(210.0) };
+        assert!(matches!(project.describe_yarn(renamed), Edit::Material(_)));
+    }
+
+    #[test]
+    fn what_another_yarn_replaces_is_told_before_it_is_done() {
+        let mut project = Project::default();
+        project.material.yarn = Some(yarn(210.0));
+        let words = project.replaced_by(&yarn(300.0));
+        assert!(words.contains("Replaces the yarn Bare step, which stays as the pattern's."), "{words}");
+        assert!(words.contains("A, B, C, D as 400 m in 100 g"), "{words}");
+        let before = project.clone();
+        let undo = project.apply(project.knit_in_yarn(&yarn(300.0)));
+        assert_eq!(project.counted_as(), CountedAs::TheYarn);
+        assert_eq!(project.material.pattern_yarn, before.material.yarn);
+        project.apply(undo);
+        assert_eq!(project, before);
+    }
+}

@@ -1,0 +1,123 @@
+//! What a painted stitch takes along: a button of the tool row and what opens below it.
+
+use egui::style::StyleModifier;
+use egui::{Align, Button, Layout, Popup, PopupCloseBehavior, Ui, Vec2};
+
+use crate::app::{Action, state::State};
+use crate::chart::{Axis, Lay, MAX_SIDE, Mirrors, Symmetry, Tiles};
+use crate::project::{Edit, Project};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{Icon, NumberField, caption, count_field, one_of_in, part, row, sized_icon_button};
+
+/// Width of what opens.
+const WIDTH: f32 = 268.0;
+/// Height kept for the words below, so that nothing moves when they come and go.
+const WORDS: f32 = 46.0;
+
+/// The button, lit while the symmetry is on, and its choices.
+pub fn button(ui: &mut Ui, state: &State, tip: &str, size: Vec2, actions: &mut Vec<Action>) {
+    let project = state.project();
+    let on = project.symmetry.is_on();
+    let response = sized_icon_button(ui, Icon::Symmetry, "Symmetry", tip, on, size);
+    // A press on the chart begins a stroke there; what lies over the chart makes way for it.
+    let pressed = ui.input(|input| input.pointer.press_origin().filter(|_| input.pointer.any_pressed()));
+    let beside = |pos| ui.ctx().layer_id_at(pos) == Some(ui.layer_id()) && !response.rect.contains(pos);
+    if pressed.is_some_and(beside) {
+        Popup::close_id(ui.ctx(), Popup::default_response_id(&response));
+    }
+    let popup = Popup::menu(&response).close_behavior(PopupCloseBehavior::CloseOnClickOutside);
+    let popup = popup.style(StyleModifier::default()).layout(Layout::top_down(Align::Min));
+    popup.show(|ui| {
+        ui.set_width(WIDTH);
+        let mut symmetry = project.symmetry;
+        choices(ui, project, &mut symmetry);
+        if symmetry != project.symmetry {
+            actions.push(Action::edit("Symmetry", Edit::Symmetry(symmetry)));
+        }
+    });
+}
+
+fn choices(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
+    part(ui, "Painted along");
+    for pair in Mirrors::ALL.chunks(2) {
+        ui.horizontal(|ui| {
+            for mirrors in pair {
+                let chosen = symmetry.mirrors == *mirrors;
+                let button = Button::selectable(chosen, mirrors.name());
+                if ui.add(button.min_size(Vec2::new(WIDTH / 2.0 - STEP, 24.0))).clicked() {
+                    symmetry.mirrors = *mirrors;
+                }
+            }
+        });
+    }
+    axis(ui, project, symmetry);
+    tiles(ui, project, symmetry);
+    let words = if symmetry.tiles_are_left_out() {
+        "Quarter turns need a tile that turns onto itself: as high as wide, or 2 : 1 where it is halved. \
+         The tiles rest."
+    } else {
+        "Drag a knob at the end of an axis to place it: between stitches or through one."
+    };
+    ui.allocate_ui(Vec2::new(WIDTH, WORDS), |ui| {
+        ui.set_min_size(Vec2::new(WIDTH, WORDS));
+        caption(ui, words);
+    });
+}
+
+/// Where the axes cross, in stitches and rows; halves run through the middle of one.
+fn axis(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
+    let grid = &project.chart.grid;
+    let placed = project.placed_symmetry().axis();
+    let field = |label, suffix, most: u32| NumberField {
+        label,
+        suffix,
+        range: 0.0..=f64::from(most),
+        decimals: 1,
+        speed: 0.1,
+    };
+    let halves = |value: f64| (value * 2.0).round() as u32;
+    row(ui, "Axis from left", |ui| {
+        let field = field("Axis from left", " stitches", grid.width());
+        ui.add_enabled_ui(symmetry.mirrors.has_upright(), |ui| {
+            if let Some(value) = field.show(ui, f64::from(placed.x2) / 2.0) {
+                symmetry.axis = Some(Axis { x2: halves(value), ..placed });
+            }
+        });
+    });
+    row(ui, "Axis from foot", |ui| {
+        let field = field("Axis from foot", " rows", grid.height());
+        ui.add_enabled_ui(symmetry.mirrors.has_level(), |ui| {
+            if let Some(value) = field.show(ui, f64::from(placed.y2) / 2.0) {
+                symmetry.axis = Some(Axis { y2: halves(value), ..placed });
+            }
+        });
+    });
+    let middle = ui.add_enabled(symmetry.axis.is_some(), Button::new("To the middle of the repeat"));
+    if middle.clicked() {
+        symmetry.axis = None;
+    }
+}
+
+fn tiles(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
+    part(ui, "Repeat painted along");
+    let mut lay = symmetry.tiles.map(Tiles::lay);
+    let all = std::iter::once((None, "None")).chain(Lay::ALL.map(|lay| (Some(lay), lay.name())));
+    row(ui, "Tiles lie", |ui| {
+        if one_of_in(ui, 120.0, "Tiles lie", all, &mut lay).changed() {
+            symmetry.tiles = lay.map(|lay| Tiles::filling(lay, project.chart.repeat()));
+        }
+    });
+    let shown = symmetry.tiles.unwrap_or(Tiles::filling(Lay::Straight, project.chart.repeat()));
+    let (mut width, mut height) = (shown.width(), shown.height());
+    ui.add_enabled_ui(symmetry.tiles.is_some(), |ui| {
+        row(ui, "Tile width", |ui| {
+            width = count_field(ui, "Tile width", " stitches", 1..=MAX_SIDE, width).unwrap_or(width);
+        });
+        row(ui, "Tile height", |ui| {
+            height = count_field(ui, "Tile height", " rows", 1..=MAX_SIDE, height).unwrap_or(height);
+        });
+    });
+    if let Some(tiles) = &mut symmetry.tiles {
+        *tiles = Tiles::new(tiles.lay(), width, height);
+    }
+}

@@ -1,0 +1,270 @@
+//! A gauge off a photograph of a swatch: what tells the scale, the corners, and what is read between them.
+
+mod sheet;
+
+use egui::{Align, Button, Label, Layout, RichText, ScrollArea, Ui, UiBuilder, Vec2};
+
+use super::{SwatchView, gesture, log};
+use crate::app::Action;
+use crate::app::derived::Reading;
+use crate::app::gauge_desk::{GaugeAction, GaugePhoto};
+use crate::app::state::State;
+use crate::photo::{GaugeReading, ID1_CARD_MM, Place, Scale};
+use crate::project::Project;
+use crate::ui::theme::{STEP, semibold};
+use crate::ui::widgets::{Form, Icon, NumberField, caption, heading, item, part};
+use crate::units::LengthUnit;
+
+pub use sheet::PhotoView;
+
+/// Width of the questions and the answer.
+const SIDE: f32 = 284.0;
+
+/// The thing of known size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Known {
+    /// A card of ISO/IEC 7810 ID-1 size.
+    #[default]
+    Card,
+    /// Any rectangle.
+    Rectangle,
+    /// A length on a ruler.
+    Ruler,
+    /// A coin, across.
+    Coin,
+}
+
+impl Known {
+    const ALL: [(Self, &'static str); 4] = [
+        (Self::Card, "A bank card (ID-1)"),
+        (Self::Rectangle, "A rectangle"),
+        (Self::Ruler, "A ruler"),
+        (Self::Coin, "A coin"),
+    ];
+
+    /// Whether all four of its corners are placed; of a length two ends.
+    const fn has_corners(self) -> bool {
+        matches!(self, Self::Card | Self::Rectangle)
+    }
+}
+
+/// Sizes of the known things in mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct KnownSizes {
+    rectangle: (f64, f64),
+    ruler: f64,
+    coin: f64,
+}
+
+impl Default for KnownSizes {
+    /// A page of A6 (ISO 216), 10 cm, and a coin of 23.25 mm (Council Regulation (EU) 729/2014, 1 euro).
+    fn default() -> Self {
+        Self { rectangle: (148.0, 105.0), ruler: 100.0, coin: 23.25 }
+    }
+}
+
+impl PhotoView {
+    fn scale(&self) -> Scale {
+        let [a, b, c, d] = self.corners_of_scale();
+        let (width, height) = self.sizes.rectangle;
+        match self.known {
+            Known::Card => Scale::Card([a, b, c, d]),
+            Known::Rectangle => Scale::Rectangle { corners: [a, b, c, d], width, height },
+            Known::Ruler => Scale::Length { ends: [a, b], mm: self.sizes.ruler },
+            Known::Coin => Scale::Length { ends: [a, b], mm: self.sizes.coin },
+        }
+    }
+}
+
+/// Shows the photograph, the questions and the answer.
+pub fn show(
+    ui: &mut Ui,
+    state: &State,
+    photo: &GaugePhoto,
+    view: &mut SwatchView,
+    actions: &mut Vec<Action>,
+) {
+    view.photo.settle(photo);
+    let desk = &state.desks.gauge;
+    let swatch: [Place; 4] = view.photo.corners_of_swatch();
+    // While a corner is dragged the last answer stands.
+    let reading = if view.photo.is_dragging() {
+        Reading::None
+    } else {
+        desk.reading(&state.jobs, view.photo.scale(), swatch)
+    };
+    let fresh = matches!(reading, Reading::Fresh(_));
+    if let Some(read) = reading.value() {
+        view.photo.last = Some(read);
+    }
+    let last = view.photo.last.clone();
+    let room = ui.available_rect_before_wrap();
+    let side = room.with_min_x(room.max.x - SIDE);
+    let sheet = room.with_max_x(side.min.x - 2.0 * STEP);
+    let grid = last.as_deref().and_then(|read| read.as_ref().ok()).map(|reading| &reading.grid);
+    sheet::show(ui, sheet, photo, &mut view.photo, grid);
+    let builder =
+        UiBuilder::new().id_salt("gauge photo side").max_rect(side).layout(Layout::top_down(Align::Min));
+    ui.scope_builder(builder, |ui| {
+        ScrollArea::vertical().id_salt("gauge photo questions").auto_shrink([false, false]).show(ui, |ui| {
+            heading(ui, "Gauge from a photograph");
+            caption(ui, photo.name.as_str());
+            questions(ui, &mut view.photo, state.project().units);
+            part(ui, "What is read");
+            answer(ui, last.as_deref(), fresh, state.project());
+            accept(ui, state.project(), view, last.as_deref().filter(|_| fresh), actions);
+        });
+    });
+}
+
+fn questions(ui: &mut Ui, view: &mut PhotoView, units: LengthUnit) {
+    let before = view.known;
+    let mut form = Form::of_words(ui);
+    form.choice("Known size", "What lies beside the swatch", Known::ALL, &mut view.known);
+    let suffix = format!(" {}", units.length_suffix());
+    let mut length = |title: &str, label: &str, mm: &mut f64| {
+        let range = units.from_cm(0.1)..=units.from_cm(200.0);
+        let field = NumberField { label, suffix: &suffix, range, decimals: 3, speed: 0.01 };
+        if let Some(typed) = form.number(title, &field, units.from_cm(*mm / 10.0)) {
+            *mm = units.to_cm(typed) * 10.0;
+        }
+    };
+    match view.known {
+        Known::Card => {
+            let (width, height) = ID1_CARD_MM;
+            caption(
+                ui,
+                format!(
+                    "{width:.2} × {height:.2} mm, ISO/IEC 7810. Drag its four corners, where its straight edges would meet."
+                ),
+            );
+        }
+        Known::Rectangle => {
+            length("Width", "Width of the rectangle", &mut view.sizes.rectangle.0);
+            length("Height", "Height of the rectangle", &mut view.sizes.rectangle.1);
+            caption(ui, "Drag its corners, the first at its top left.");
+        }
+        Known::Ruler => {
+            length("Length", "Length on the ruler", &mut view.sizes.ruler);
+            caption(ui, "Drag the two ends to its marks; hold the camera straight above.");
+        }
+        Known::Coin => {
+            length("Diameter", "Diameter of the coin", &mut view.sizes.coin);
+            caption(ui, "Drag the two ends across its middle; hold the camera straight above.");
+        }
+    }
+    if before.has_corners() != view.known.has_corners() {
+        view.let_go();
+    }
+    caption(
+        ui,
+        "Then drag the corners of a flat part of the swatch, the top edge along a row as it is knitted. The wheel \
+         enlarges; with the picture in focus 1 to 8 choose a corner and the arrows move it.",
+    );
+}
+
+/// The answer, always as many lines.
+fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool, project: &Project) {
+    let (units, factor) = (project.units, project.units.gauge_factor());
+    let reading = match read {
+        None => {
+            caption(ui, "Reading…");
+            return;
+        }
+        Some(Err(why)) => {
+            item(ui, Icon::Warning, &format!("Not read: {why}."));
+            return;
+        }
+        Some(Ok(reading)) => reading,
+    };
+    let line = |what: &str, figure: f64, error: f64| {
+        let (figure, error) = (figure * factor, error * factor);
+        RichText::new(format!("{figure:.1} ± {error:.1} {what} in {}", units.gauge_base())).family(semibold())
+    };
+    ui.label(line("stitches", reading.stitches_per_10_cm, reading.stitches_error));
+    ui.label(line("rows", reading.rows_per_10_cm, reading.rows_error));
+    let (width, height) = (reading.read_mm.0 / 10.0, reading.read_mm.1 / 10.0);
+    caption(
+        ui,
+        format!(
+            "One standard deviation. Read over {:.1} × {:.1} {}{}",
+            units.from_cm(width),
+            units.from_cm(height),
+            units.length_suffix(),
+            if fresh { "." } else { "; reading again…" }
+        ),
+    );
+    let planned = project.plan.gauge;
+    caption(
+        ui,
+        format!(
+            "Planned: {:.1} stitches, {:.1} rows in {}.",
+            planned.stitches.get() * factor,
+            planned.rows.get() * factor,
+            units.gauge_base()
+        ),
+    );
+    for warning in &reading.warnings {
+        item(ui, Icon::Warning, &format!("{warning}."));
+    }
+    caption(ui, "Compare the grid on the picture with the stitches: each should lie between two lines.");
+}
+
+/// The button that puts the gauge into the log, and where it goes.
+fn accept(
+    ui: &mut Ui,
+    project: &Project,
+    view: &mut SwatchView,
+    read: Option<&Result<GaugeReading, String>>,
+    actions: &mut Vec<Action>,
+) {
+    let swatches = &project.material.swatches;
+    part(ui, "Into the swatch log");
+    let mut form = Form::of_words(ui);
+    let into = std::iter::once((None, "A new swatch".to_owned()));
+    let into = into.chain(
+        swatches
+            .iter()
+            .enumerate()
+            .map(|(place, entry)| (Some(place), format!("{}. {}", place + 1, entry.yarn))),
+    );
+    view.photo.into = view.photo.into.filter(|place| *place < swatches.len());
+    form.choice("Swatch", "Swatch on the photograph", into, &mut view.photo.into);
+    let states = [(true, "Washed and dried"), (false, "Off the needles")];
+    form.choice("It is", "State of the swatch on the photograph", states, &mut view.photo.washed);
+    let reading = read.and_then(|read| read.as_ref().ok());
+    let button =
+        Button::new(RichText::new("Put in the swatch log").family(semibold())).min_size(Vec2::new(0.0, 30.0));
+    let clicked = ui.add_enabled(reading.is_some(), button).on_hover_text("Undo takes it back").clicked();
+    if let Some(reading) = reading.filter(|_| clicked) {
+        let place = view.photo.into.unwrap_or(swatches.len());
+        let before =
+            view.photo.into.and_then(|place| swatches.get(place).cloned()).or_else(|| log::fresh(project));
+        match before.map(|before| before.read_off(reading, view.photo.washed)) {
+            Some(Ok(entry)) => {
+                actions.push(gesture(project, "Gauge off a photograph", |material| {
+                    if place < material.swatches.len() {
+                        material.swatches[place] = entry;
+                    } else {
+                        material.swatches.push(entry);
+                    }
+                }));
+                actions.push(Action::EndGesture);
+                actions.push(Action::Notify(format!("In the swatch log: swatch {}", place + 1)));
+                actions.push(Action::Gauge(GaugeAction::Close));
+                view.shown = place;
+            }
+            Some(Err(why)) => actions.push(Action::Complain(why.to_string())),
+            None => {}
+        }
+    }
+    ui.horizontal(|ui| {
+        if ui.button("Another photograph…").clicked() {
+            actions.push(Action::Gauge(GaugeAction::Pick));
+        }
+        if ui.button("Close").clicked() {
+            actions.push(Action::Gauge(GaugeAction::Close));
+        }
+    });
+    ui.add(Label::new(""));
+}
