@@ -274,7 +274,7 @@ pub fn project() -> impl Strategy<Value = Project> {
     palette().prop_flat_map(|palette| {
         let slots = palette.slots().len();
         let way = (text(), prop::collection::vec(colour(), slots))
-            .prop_map(|(name, colours)| Colourway { name, colours });
+            .prop_map(|(name, colours)| Colourway::of_colours(name, colours));
         let ways = prop::collection::vec(way, 0..3);
         let made = (chart(slots), plan(), ways, pieces(slots), material(), cards());
         let shown = (select(&LengthUnit::ALL), select(vec!["", "£", "EUR", "kr"]));

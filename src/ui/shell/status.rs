@@ -28,7 +28,9 @@ pub fn status(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
                 ui.label(RichText::new(size(state.project())).small());
                 if let Some(busy) = state.busy() {
                     ui.separator();
-                    ui.label(RichText::new(format!("{busy}…")).small());
+                    let percent = state.exporting.as_ref().map_or(0, |exporting| exporting.percent());
+                    let done = if percent == 0 { String::new() } else { format!(" {percent} %") };
+                    ui.label(RichText::new(format!("{busy}…{done}")).small());
                     if state.exporting.is_some() && ui.small_button("Stop").clicked() {
                         actions.push(Action::CancelExport);
                     }

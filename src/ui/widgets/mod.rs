@@ -7,6 +7,7 @@ mod field;
 mod figure;
 mod form;
 mod icon;
+mod motif;
 mod on_screen;
 mod primary;
 mod project_picture;
@@ -22,6 +23,7 @@ pub use field::{FieldWords, NumberField, caption, count_field, heading, item, na
 pub use figure::figure;
 pub use form::{Drafted, Form, one_of, one_of_in, row};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
+pub use motif::paint_stitches;
 pub use on_screen::OnScreen;
 pub use primary::primary;
 pub use project_picture::project_picture;
