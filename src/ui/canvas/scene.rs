@@ -140,7 +140,7 @@ impl Scene<'_> {
             let fabric = textures.knitted.shape(ctx, g, (grid, repeat), self.inks, textures.revision);
             self.painter.with_clip_rect(end).add(fabric);
         } else if self.view.look == Look::Knitted {
-            self.painter.add(textures.knitted.from_afar(ctx, g, end));
+            self.painter.add(textures.knitted.far_shape(ctx, g, end));
         }
         let marking = sprites::Marking {
             project: self.project,
