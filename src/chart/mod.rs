@@ -8,6 +8,7 @@ mod contacts;
 mod coverage;
 mod grid;
 mod likeness;
+mod lone;
 mod mend;
 mod motif_fit;
 mod outline_fit;
@@ -26,6 +27,7 @@ pub use areas::Areas;
 pub use catches::{Catch, catches_in, catches_in_row};
 pub use contacts::{Contact, Wrap, contacts, touching_places};
 pub use grid::{Cell, Grid, GridError, MAX_SIDE, Point, Rect};
+pub use lone::RepeatedRows;
 pub use mend::{MendedFloats, mend_floats};
 pub use motif_fit::{
     LOOK_AHEAD, MOST_STRETCH, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit, smallest_box,

@@ -77,7 +77,7 @@ pub struct RegionFit {
     pub height_cm: f64,
     /// Parts that do not touch, not even by a corner.
     pub pieces: usize,
-    /// Single stitches that stand alone, on the chart.
+    /// Parts of a single stitch, on the chart.
     pub specks: Vec<Point>,
     /// Its thinnest part.
     pub thinnest: Thinnest,
@@ -314,8 +314,10 @@ impl RegionFit {
                     "Only single stitches: it reads as dots, and is lost first in fuzzy yarn.".to_owned(),
                 );
             }
-            1 => lines.push("1 stitch stands alone: it is lost first in fuzzy yarn.".to_owned()),
-            count => lines.push(format!("{count} stitches stand alone: they are lost first in fuzzy yarn.")),
+            1 => lines.push("1 part is a single stitch: it is lost first in fuzzy yarn.".to_owned()),
+            count => {
+                lines.push(format!("{count} parts are single stitches: they are lost first in fuzzy yarn."));
+            }
         }
         lines.extend(self.smallest.as_ref().map(|smallest| self.smallest_words(smallest, units)));
         lines
@@ -518,7 +520,9 @@ mod tests {
         assert_eq!(found.pieces, 2);
         assert_eq!(found.thinnest, Thinnest { stitches: 1, rows: 1 });
         assert!((found.thinnest_mm - 5.0).abs() < 1e-12);
-        assert!(found.words(LengthUnit::Metric).iter().any(|line| line.starts_with("1 stitch stands alone")));
+        assert!(
+            found.words(LengthUnit::Metric).iter().any(|line| line.starts_with("1 part is a single stitch"))
+        );
     }
 
     #[test]

@@ -14,6 +14,7 @@ pub mod instructions;
 pub(crate) mod json;
 pub(crate) mod knitted_picture;
 mod legend;
+pub(crate) mod metres;
 pub(crate) mod outline;
 pub mod paper;
 pub mod pdf;

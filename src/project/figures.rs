@@ -4,7 +4,7 @@ use super::contrast::{self, LightnessChange, Touching};
 use super::findings::{self, Facts, Finding};
 use super::finished::{Finished, KnittedYarn};
 use super::model::Project;
-use crate::chart::{Cell, Contact, RepeatFit, Wrap, contacts, repeat_fit};
+use crate::chart::{Cell, Contact, RepeatFit, RepeatedRows, Wrap, contacts, repeat_fit};
 use crate::colour::proportion::{PARTS, deviations, part_shares};
 use crate::knit::{Construction, Estimate};
 use crate::units::Cm;
@@ -120,6 +120,22 @@ impl Project {
     pub fn repeats_side_by_side(&self) -> bool {
         let inner = self.plan.needle_stitches.saturating_sub(self.plan.edge_stitches);
         self.plan.construction == Construction::InTheRound || inner > self.chart.repeat().width
+    }
+
+    /// The rows of the repeat box, and which of its edges meet.
+    pub(super) fn repeated_rows(&self) -> RepeatedRows<'_> {
+        let rows = (0..self.chart.repeat().height).map(|row| self.repeat_row(row)).collect();
+        RepeatedRows { rows, across: self.repeats_side_by_side(), up: self.plan.repeats_up > 1 }
+    }
+
+    /// Whether every band that works the chart has its part of it once across, in every size; `false` without
+    /// such a band.
+    pub fn chart_is_worked_once(&self) -> bool {
+        let sizes = self.pieces.all_sizes();
+        let worked: Vec<_> = sizes.iter().filter_map(|size| self.work_pieces(size).ok()).collect();
+        let bands = worked.iter().flatten().flat_map(|piece| &piece.bands);
+        let mut fits = bands.filter_map(|band| band.chart).peekable();
+        fits.peek().is_some() && fits.all(|fit| fit.across == 1 && fit.left_over == 0)
     }
 
     /// Row `row` of the repeat box, from its bottom row, left to right; empty above it.

@@ -325,6 +325,22 @@ fn a_card_is_saved_and_opened_as_file_and_as_table() {
 }
 
 #[test]
+fn a_saved_table_holds_no_formula() {
+    let folder = tempfile::tempdir().unwrap();
+    let (shop, table) = (folder.path().join("shop.csv"), folder.path().join("saved.csv"));
+    fs::write(&shop, "name,hex\n\"'=1+2\",#222222\n@SUM(A1),#333333\n").unwrap();
+    let mut screen = open_cards();
+    click(&mut screen, "Import table…");
+    type_path(&mut screen, &shop, "Open");
+    assert_eq!(names(&screen), ["=1+2", "@SUM(A1)"]);
+    click(&mut screen, "Save table…");
+    type_path(&mut screen, &table, "Save");
+    let saved = fs::read_to_string(&table).unwrap();
+    let cells: Vec<&str> = saved.lines().skip(1).filter_map(|line| line.split(',').next()).collect();
+    assert_eq!(cells, ["'=1+2", "'@SUM(A1)"], "{saved}");
+}
+
+#[test]
 fn without_a_card_there_are_ways_to_one() {
     let mut screen = open_cards();
     click(&mut screen, "Remove card");

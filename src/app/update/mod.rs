@@ -34,6 +34,7 @@ pub fn update(program: &mut Program, action: Action) {
         Action::CopyChosen(patch) => state.copy(patch, true),
         Action::Steps(by) => steps(program, by),
         Action::Notify(text) => state.notify(text),
+        Action::Done(text) => state.done(text),
         Action::Complain(text) => state.complain(text),
         Action::Dismiss(id) => state.notices.retain(|notice| notice.id != id),
         Action::Go(next) => files::go(program, next),

@@ -3,9 +3,11 @@
 
 use egui::{Align2, FontId, Label, Rect, RichText, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo, pos2};
 
+use crate::app::progress;
 use crate::app::state::State;
 use crate::app::view::{View, Workspace};
 use crate::app::{Action, Command};
+use crate::chart::Point;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
@@ -80,14 +82,9 @@ const fn icon(severity: Severity) -> Icon {
 
 /// The workspace a finding without stitches is mended in.
 const fn mended_in(finding: &Finding) -> Option<Workspace> {
-    match finding.kind {
-        FindingKind::Yarn => Some(Workspace::Yarn),
-        FindingKind::Swatch => Some(Workspace::Swatch),
-        FindingKind::OpenStitches
-        | FindingKind::Gathering
-        | FindingKind::ChartSide
-        | FindingKind::Opening => Some(Workspace::Pieces),
-        _ => None,
+    match progress::mended_in(finding) {
+        Workspace::Design => None,
+        other => Some(other),
     }
 }
 
@@ -147,20 +144,9 @@ fn body(ui: &mut Ui, finding: &Finding, view: &mut View, actions: &mut Vec<Actio
 
 /// Shows the finding's stitches on the chart, all of them.
 fn reveal(state: &State, figures: &Figures, view: &mut View, finding: &Finding, actions: &mut Vec<Action>) {
-    let Some(place) = finding.place else { return };
-    if let [a, b] = finding.slots[..]
-        && finding.kind == FindingKind::CloseValues
-    {
-        let pair = figures.touching.iter().find(|pair| {
-            (pair.contact.a, pair.contact.b) == (a, b) || (pair.contact.a, pair.contact.b) == (b, a)
-        });
-        if let Some(pair) = pair {
-            super::contrast::reveal(state.project(), &mut view.chart, pair, actions);
-            return;
-        }
+    let marks = finding.marks(state.project(), figures);
+    if let Some(first) = finding.place {
+        view.chart.point_at(marks, Point::new(first.x + first.width.saturating_sub(1), first.y));
+        actions.push(Action::EndGesture);
     }
-    view.chart.highlight = vec![place];
-    view.chart.reveal = Some(place);
-    view.chart.cursor = crate::chart::Point::new(place.x + place.width.saturating_sub(1), place.y);
-    actions.push(Action::EndGesture);
 }
