@@ -83,7 +83,7 @@ pub fn paint(
     painter.rect_filled(g.canvas, 0.0, ground);
     scene.stitches(textures);
     scene.hanging(textures);
-    if !scene.is_knitted() {
+    if view.look != Look::Knitted {
         let mut quads = Quads::default();
         paint::grid_lines(g, g.visible(), &mut quads);
         painter.add(quads.into_mesh());
