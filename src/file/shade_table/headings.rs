@@ -111,6 +111,10 @@ impl ShadeField {
             Self::OwnedBalls => "Balls on hand",
             Self::DyeLot => "Dye lot",
             Self::Photo => "Photograph",
+            Self::YarnLine => "Yarn line",
+            Self::Spin => "How it is spun",
+            Self::Wraps => "Wraps per inch",
+            Self::Care => "Care label, in words",
         }
     }
 
