@@ -15,6 +15,7 @@ mod edit_record;
 mod error;
 mod leftovers;
 mod material_record;
+mod motifs;
 mod names;
 mod outline;
 mod own_yarns;
@@ -43,6 +44,10 @@ use serde::{Deserialize, Serialize};
 pub use demos::{DEMO_PHOTOGRAPH, Demo, demo_card, demos};
 
 pub use error::{Fault, FileError, Problem};
+pub use motifs::{
+    MOST_MOTIFS, MOTIFS_FORMAT, MOTIFS_VERSION, load_motifs, motifs_file, motifs_from_str, motifs_to_string,
+    save_motifs, shipped_motifs,
+};
 pub use outline::{MOST_STITCHES, Outline, load_outline, outline_from_bytes};
 pub use own_yarns::{MAX_OWN_YARNS, load_own_yarns, save_own_yarns};
 pub use picture::{

@@ -14,6 +14,7 @@ mod canvas_pictures;
 mod findings;
 mod gauge;
 mod left_behind;
+mod looks;
 mod main_job;
 mod material;
 mod next_steps;

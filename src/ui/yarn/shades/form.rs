@@ -290,19 +290,19 @@ fn supply(fields: &mut Fields, shade: &mut Shade) {
     let balls = shade.owned_balls();
     let stocks = [
         (Stock::InStock, "To be bought"),
-        (Stock::Owned(balls.max(1)), "At home"),
+        (Stock::Owned(balls.max(1)), "On hand"),
         (Stock::Out, "Not to be had"),
     ];
     form.choice("Stock", "Stock of the shade", stocks, &mut shade.stock);
     if balls > 0 && shade.owned_balls() > 0 {
         let field = NumberField {
-            label: "Balls at home",
+            label: "Balls on hand",
             suffix: "",
             range: 1.0..=10_000.0,
             decimals: 0,
             speed: 0.1,
         };
-        if let Some(typed) = form.number("Balls at home", &field, f64::from(balls)) {
+        if let Some(typed) = form.number("Balls on hand", &field, f64::from(balls)) {
             shade.stock = Stock::Owned(typed.round() as u32);
         }
     }
