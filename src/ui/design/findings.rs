@@ -10,7 +10,7 @@ use crate::chart::Point;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, steady, truncated};
+use crate::ui::widgets::{Follow, Icon, caption, focus_ring, steady, truncated};
 
 /// Height of the list.
 const LIST: f32 = 196.0;
@@ -24,7 +24,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
     steady(ui, "back", |ui| back(ui, view));
     let height = if state.figures().is_some_and(|figures| figures.findings.is_empty()) { 40.0 } else { LIST };
     let list = ScrollArea::vertical().id_salt("findings").max_height(height).min_scrolled_height(height);
-    list.auto_shrink([false, false]).show(ui, |ui| {
+    list.auto_shrink([false, false]).follow(ui, |ui| {
         let Some(figures) = state.figures() else {
             caption(ui, "Looking…");
             return;

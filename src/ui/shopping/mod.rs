@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use super::theme::{STEP, Tokens};
-use super::widgets::{caption, heading, one_of_in};
+use super::widgets::{Follow, caption, heading, one_of_in};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::project::shopping::Shopping;
@@ -47,7 +47,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
     Panel::right("shopping aside").frame(frame(tokens.panel)).exact_size(ASIDE).resizable(false).show(
         ui,
         |ui| {
-            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                 trial::show(ui, project, figures, &mut view.trial, &mut actions);
                 ui.add_space(STEP);
                 exports::show(ui, &mut actions);
@@ -59,7 +59,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
         head(ui, project, figures, &mut actions);
         match (figures, found) {
             (Some(figures), _) => {
-                ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                     basket::show(ui, state, figures, &mut view.open, &mut actions);
                     ui.add_space(STEP);
                     matrix::show(ui, state, figures, &mut view.cell);
