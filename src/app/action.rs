@@ -41,6 +41,8 @@ pub enum Action {
     Steps(i64),
     /// Tell the user something in passing.
     Notify(String),
+    /// Tell the user that the edit just made has happened, with a way to take it back.
+    Done(String),
     /// Tell the user that something cannot be done, and the mend.
     Complain(String),
     /// Take a message away.

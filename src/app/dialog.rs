@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::blank::NewProject;
+use super::document::Version;
 use super::exports::{Export, ExportOptions};
 use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
@@ -90,6 +91,8 @@ pub struct Notice {
     pub text: String,
     /// Errors stay until dismissed.
     pub is_error: bool,
+    /// The state of the project that it tells of, as long as undo takes that back.
+    pub undo: Option<Version>,
     /// Told apart by number.
     pub id: u64,
 }

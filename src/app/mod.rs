@@ -23,6 +23,7 @@ pub mod photo_desk;
 pub(crate) mod picker;
 pub mod picture_desk;
 pub mod pieces_desk;
+pub mod progress;
 pub mod purpose;
 pub mod recovery;
 pub mod request;

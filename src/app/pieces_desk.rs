@@ -7,7 +7,7 @@ use super::document::{Document, DocumentId, Version};
 use super::jobs::{Host, Jobs};
 use crate::chart::Cell;
 use crate::export::knitted_picture::{self, KnittedPicture, Sheet};
-use crate::knit::pieces::yoke::{self, Held, PieceBrief, Solution};
+use crate::knit::pieces::yoke::{self, Compromise, Held, PieceBrief, Solution};
 use crate::knit::pieces::{Fabric, Piece, Size, Unworkable, Ways, WorkedPiece};
 use crate::project::Project;
 
@@ -120,6 +120,8 @@ pub struct PiecesDesk {
     pub picture: Derived<(Version, Sheet), KnittedPicture>,
     /// A piece with all its sizes solved, when it is asked for.
     solved: Derived<(Version, usize, Vec<HeldAt>), Result<Solved, String>>,
+    /// What the nearest other choices of one size of it cost.
+    compromises: Derived<(Version, usize, Vec<HeldAt>, usize), Vec<Compromise>>,
 }
 
 impl PiecesDesk {
@@ -129,6 +131,7 @@ impl PiecesDesk {
             worked: Derived::of(document, "counts of the pieces"),
             picture: Derived::of(document, "pictures of the pieces"),
             solved: Derived::of(document, "solutions of the pieces"),
+            compromises: Derived::of(document, "costs of other solutions"),
         }
     }
 
@@ -149,6 +152,25 @@ impl PiecesDesk {
         let (project, held) = (Arc::clone(document.project()), held.to_vec());
         self.solved
             .ask(&(document.version(), place, held.clone()), jobs, move || Solved::of(&project, place, &held))
+    }
+
+    /// What the nearest other choices of one size (by its place) cost in that solution.
+    pub fn compromises(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        (place, size): (usize, usize),
+        held: &[HeldAt],
+    ) -> Reading<Vec<Compromise>> {
+        let (project, held) = (Arc::clone(document.project()), held.to_vec());
+        self.compromises.ask(
+            &(document.version(), place, held.clone(), size),
+            jobs,
+            move || match Solved::of(&project, place, &held) {
+                Ok(solved) => yoke::compromises(&solved.brief.brief, &solved.solution, size),
+                Err(_) => Vec::new(),
+            },
+        )
     }
 
     /// The pieces of the worked size, drawn.

@@ -214,17 +214,23 @@ impl State {
 
     /// Says something in the corner.
     pub fn notify(&mut self, text: impl Into<String>) {
-        self.push_notice(text.into(), false);
+        self.push_notice(text.into(), false, None);
+    }
+
+    /// Says that the newest edit has happened; its notice can take it back while it is the newest.
+    pub fn done(&mut self, text: impl Into<String>) {
+        let version = self.document.version();
+        self.push_notice(text.into(), false, Some(version));
     }
 
     /// Says that something went wrong; stays until dismissed.
     pub fn complain(&mut self, text: impl Into<String>) {
-        self.push_notice(text.into(), true);
+        self.push_notice(text.into(), true, None);
     }
 
-    fn push_notice(&mut self, text: String, is_error: bool) {
+    fn push_notice(&mut self, text: String, is_error: bool, undo: Option<Version>) {
         self.notices.retain(|notice| notice.text != text);
-        self.notices.push(Notice { text, is_error, id: self.next_notice });
+        self.notices.push(Notice { text, is_error, undo, id: self.next_notice });
         self.next_notice += 1;
     }
 }

@@ -170,7 +170,7 @@ words!(
     /// A fibre.
     FibreWord for Fibre {
         Wool, SuperwashWool, Merino, Alpaca, Mohair, Cashmere, Yak, Qiviut, Silk, Cotton, Linen, Viscose,
-        Nylon, Acrylic, Other,
+        Nylon, Acrylic, Angora, Camel, Llama, Vicuna, Guanaco, Cashgora, Bison, Possum, Hemp, Ramie, Jute, Kapok, Lyocell, Modal, Cupro, Acetate, Triacetate, Protein, Polyester, Elastane, Polypropylene, Polylactide, Modacrylic, Other,
     }
 );
 words!(

@@ -126,6 +126,7 @@ enum ShapingRecord {
     InRows(u32),
     FirstStitch,
     LastStitch,
+    Gusset,
 }
 
 impl Default for ShapingRecord {
@@ -350,6 +351,7 @@ impl BandRecord {
                 Shaping::InRows(n) => ShapingRecord::InRows(n),
                 Shaping::First => ShapingRecord::FirstStitch,
                 Shaping::Last => ShapingRecord::LastStitch,
+                Shaping::Gusset => ShapingRecord::Gusset,
             },
             length: LengthRecord::new(band.length),
             fabric: FabricRecord::new(band.fabric),
@@ -379,6 +381,7 @@ impl BandRecord {
                 ShapingRecord::InRows(n) => Shaping::InRows(check.at_least_one("shaping", n)?),
                 ShapingRecord::FirstStitch => Shaping::First,
                 ShapingRecord::LastStitch => Shaping::Last,
+                ShapingRecord::Gusset => Shaping::Gusset,
             },
             length: self.length.length(&check, "length")?,
             fabric: self.fabric.fabric(&check)?,

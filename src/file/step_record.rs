@@ -53,6 +53,11 @@ impl TakeRecord {
     }
 }
 
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+const fn is_none(stitches: &u32) -> bool {
+    *stitches == 0
+}
+
 /// Most stitches picked up at a corner, and most that two turns lie apart.
 const MOST_CORNER: u32 = 1_000;
 
@@ -60,30 +65,45 @@ const MOST_CORNER: u32 = 1_000;
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum StepRecord {
-    Opening { name: String, stitches: WidthRecord, inset_stitches: u32 },
-    ShortRows { rise_cm: f64, share: f64, further_stitches: u32 },
+    Opening {
+        name: String,
+        stitches: WidthRecord,
+        inset_stitches: u32,
+        /// Absent where it is half of the round.
+        #[serde(default, skip_serializing_if = "is_none")]
+        face_stitches: u32,
+    },
+    ShortRows {
+        rise_cm: f64,
+        share: f64,
+        further_stitches: u32,
+    },
+    HeelTurn,
 }
 
 impl StepRecord {
     pub(super) fn new(step: &Step) -> Self {
         match step {
-            Step::Opening { name, stitches, inset } => Self::Opening {
+            Step::Opening { name, stitches, inset, face } => Self::Opening {
                 name: name.clone(),
                 stitches: WidthRecord::new(*stitches),
                 inset_stitches: *inset,
+                face_stitches: *face,
             },
             Step::ShortRows { rise_cm, share, further } => {
                 Self::ShortRows { rise_cm: *rise_cm, share: *share, further_stitches: *further }
             }
+            Step::HeelTurn => Self::HeelTurn,
         }
     }
 
     pub(super) fn step(&self, check: &Check) -> Result<Step, Invalid> {
         Ok(match self {
-            Self::Opening { name, stitches, inset_stitches } => Step::Opening {
+            Self::Opening { name, stitches, inset_stitches, face_stitches } => Step::Opening {
                 name: name.clone(),
                 stitches: stitches.width(check, "then > stitches")?,
                 inset: (*inset_stitches).min(MOST_CORNER),
+                face: (*face_stitches).min(crate::knit::pieces::MAX_STITCHES),
             },
             Self::ShortRows { rise_cm, share, further_stitches } => {
                 if !(0.0..=1.0).contains(share) {
@@ -96,6 +116,7 @@ impl StepRecord {
                     further: (*further_stitches).min(MOST_CORNER),
                 }
             }
+            Self::HeelTurn => Step::HeelTurn,
         })
     }
 }

@@ -128,6 +128,16 @@ impl Project {
         RepeatedRows { rows, across: self.repeats_side_by_side(), up: self.plan.repeats_up > 1 }
     }
 
+    /// Whether every band that works the chart has its part of it once across, in every size; `false` without
+    /// such a band.
+    pub fn chart_is_worked_once(&self) -> bool {
+        let sizes = self.pieces.all_sizes();
+        let worked: Vec<_> = sizes.iter().filter_map(|size| self.work_pieces(size).ok()).collect();
+        let bands = worked.iter().flatten().flat_map(|piece| &piece.bands);
+        let mut fits = bands.filter_map(|band| band.chart).peekable();
+        fits.peek().is_some() && fits.all(|fit| fit.across == 1 && fit.left_over == 0)
+    }
+
     /// Row `row` of the repeat box, from its bottom row, left to right; empty above it.
     pub(super) fn repeat_row(&self, row: u32) -> &[Cell] {
         let repeat = self.chart.repeat();

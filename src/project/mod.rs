@@ -2,6 +2,7 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
+mod axis;
 pub(crate) mod budget;
 pub mod chart_edits;
 pub mod chosen_edits;

@@ -12,6 +12,7 @@ use super::widgets::note_focus;
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::home::Home;
 use crate::app::jobs::Jobs;
+use crate::app::progress::Lead;
 use crate::app::purpose::Next;
 use crate::app::state::Program;
 use crate::app::update::{closing, collect, end_now, keep_now, offer, tick, update};
@@ -100,7 +101,16 @@ impl Window {
         }
         actions.extend(shell::bar(ui, state, view));
         actions.extend(shell::status(ui, state, view));
-        shell::rail(ui, &mut view.workspace);
+        shell::rail(ui, state, &mut view.workspace);
+        if let Some(lead) = shell::next_step(ui, state, view.workspace) {
+            view.workspace = match lead {
+                Lead::To(workspace) => workspace,
+                Lead::ThisYarn | Lead::ShadeCards | Lead::Sets => Workspace::Yarn,
+                Lead::Edit(..) => view.workspace,
+            };
+            self.yarn.follow(&lead);
+            actions.extend(shell::follow(lead));
+        }
         actions.extend(match view.workspace {
             Workspace::Fibre => fibre::show(ui, state, &mut self.fibre),
             Workspace::Yarn => yarn::show(ui, state, view.dialog.is_none(), &mut self.yarn),
@@ -109,7 +119,7 @@ impl Window {
             Workspace::Shopping => shopping::show(ui, state, &mut self.shopping),
             Workspace::Design => design::show(ui, state, view, &mut self.design, &mut self.textures),
         });
-        actions.extend(shell::notices(ui, &state.notices));
+        actions.extend(shell::notices(ui, &state.notices, state.document.version()));
         actions.extend(dialogs::show(ui, state, view));
         if self.gesture_is_over(ui.ctx()) {
             actions.push(Action::EndGesture);

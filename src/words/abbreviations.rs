@@ -14,17 +14,21 @@ pub struct Term {
 /// Abbreviations that are no stitches: those of the published master list (`abbreviations.csv`).
 const ABBREVIATIONS: [(&str, &str); 8] = [
     ("rep", "repeat"),
-    ("rev St st", "reverse stockinette stitch: p on the right side, k on the wrong side"),
+    ("rev St st", "reverse stockinette stitch: p RS rows, k WS rows; in the round p every rnd"),
     ("rnd(s)", "round(s)"),
     ("RS", "right side"),
     ("sl", "slip 1 purlwise, yarn on the wrong side"),
     ("st(s)", "stitch(es)"),
-    ("St st", "stockinette stitch: k on the right side, p on the wrong side"),
+    ("St st", "stockinette stitch: k RS rows, p WS rows; in the round k every rnd"),
     ("WS", "wrong side"),
 ];
 
 /// Phrases of the grammar that ask for more than their words say (common practice, no published source).
-const PHRASES: [(&str, &str); 9] = [
+const PHRASES: [(&str, &str); 11] = [
+    (
+        "above are on the needle",
+        "above the waste yarn take the loops between the sts, and the strand at the end of the opening as the last",
+    ),
     ("closing the gaps", "work each wrap or double st together with its st"),
     (
         "double st",
@@ -34,6 +38,10 @@ const PHRASES: [(&str, &str); 9] = [
     ("graft", "join two rows of live sts with a tapestry needle, sewing one new row between them"),
     ("moss st", "k1, p1 in turn, shifted by one st in every row"),
     ("place in turn", "without working them, beginning where the next row would begin"),
+    (
+        "rib",
+        "as the right side shows it, from the right edge: knit over knit and purl over purl in every row",
+    ),
     ("together with those", "with a third needle: work one st of each together, and bind off as you go"),
     ("with waste yarn", "the waste yarn is taken out later, and the sts on both sides of it are live again"),
     ("wrap the next st", "slip the next st, take the yarn to the other side of the work, slip the st back"),

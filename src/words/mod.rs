@@ -13,7 +13,7 @@
 //! ```text
 //! # Title
 //! Sizes: S (M, L).
-//! Gauge: 28 sts and 33 rows in 10 cm.
+//! Gauge: 28 sts and 33 rows in 10 cm [(4 in)].
 //! Colours: A peat, B fog.
 //! Chart 1: 10 sts, 21 rows, stranded|intarsia|stripes.
 //! 21: A A B ...                       rows from the top, cells from left to right as the right side shows them:
@@ -50,7 +50,7 @@
 //! [With A,] bind off all N sts [with a stretchy method | in pattern | by sewing]
 //! Bind off the N sts of the NAME together with those of the NAME           three needles
 //! Graft the N sts of the NAME to those of the NAME | Graft the first N sts to the last N sts
-//! Cut the yarn|A to 20 cm, draw it twice through the N sts and close the NAME | Cut the yarn
+//! Cut the yarn|A to 20 cm [(8 in)], draw it twice through the N sts and close the NAME | Cut the yarn
 //! Remove the markers | So far N rnds | Weave in the ends | Sew the NAME
 //! Secure the N steek sts of the NAME on both sides of their centre, then cut between
 //! Note: anything up to the end of the line
@@ -64,7 +64,7 @@
 //! work in FABRIC[, 2 rnds with A and 2 rnds with B in turn]
 //! work each st as it shows
 //! work [N sts [with A] [in FABRIC], then] rnds 1–21 of chart 1, N repeats of 10 sts [from st N] [and N sts more]
-//!     [, then of chart 2, ...] [, then N sts [with A] [in FABRIC]] [; these rnds twice in all]
+//!     (or of chart 1 over 64 sts, worked once) [, then of chart 2, ...] [, then N sts [with A] [in FABRIC]] [; these rnds twice in all]
 //! ```
 //!
 //! `FABRIC` is `St st`, `rev St st`, `garter st`, `moss st` or `k2, p2 rib`. An `ITEM`:
@@ -83,7 +83,7 @@
 //! turn | wrap the next st and turn | turn with a double st       the last item of a row
 //! ```
 //!
-//! `times` are `once`, `twice`, `3 times`; where sizes have none they are named, `0 (3, 2) times (not in S)`.
+//! `times` are `once`, `twice`, `3 times`; where sizes have none they are named, `– (3, 2) times (not in S)`.
 //! The reader takes the words in full too (`knit`, `rounds`, `repeat`, `stitches`, `cast off`).
 //!
 //! # What is verified

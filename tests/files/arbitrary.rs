@@ -150,6 +150,7 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
         (1..u32::MAX).prop_map(Shaping::InRows),
         Just(Shaping::First),
         Just(Shaping::Last),
+        Just(Shaping::Gusset),
     ];
     let own = (text(), option::of(any::<u32>()), option::of(any::<u32>()))
         .prop_map(|(size, stitches, rows)| OwnFigures { size, stitches, rows });
@@ -180,7 +181,8 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
 
 fn step() -> impl Strategy<Value = Step> {
     prop_oneof![
-        (text(), width(), 0..1000_u32).prop_map(|(name, stitches, inset)| Step::Opening {
+        (text(), width(), 0..1000_u32, 0..1000_u32).prop_map(|(name, stitches, inset, face)| Step::Opening {
+            face,
             name,
             stitches,
             inset
@@ -288,6 +290,7 @@ pub fn project() -> impl Strategy<Value = Project> {
                     pieces,
                     material,
                     shade_cards,
+                    ..Project::default()
                 }
             },
         )

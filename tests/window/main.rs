@@ -17,6 +17,7 @@ mod keyboard;
 mod left_behind;
 mod main_job;
 mod material;
+mod next_steps;
 mod photograph;
 mod picture;
 mod pieces;

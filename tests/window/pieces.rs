@@ -223,7 +223,7 @@ fn hours_follow_the_pace_and_a_timed_swatch_sets_it() {
         let words = if label.is_empty() { node.accesskit_node().value().unwrap() } else { label };
         words.trim_start_matches("All pieces: ").trim_end_matches(" h").parse::<f64>().expect("whole hours")
     };
-    let all: u64 = worked(&screen).stitches.iter().map(|stitches| stitches.unwrap()).sum();
+    let all: u64 = worked(&screen).stitches.iter().map(|stitches| stitches.unwrap().all()).sum();
     assert!((hours(&screen) - all as f64 / 20.0 / 60.0).abs() <= 0.5);
     enter(&mut screen, "Pace", "40");
     assert!((hours(&screen) - all as f64 / 40.0 / 60.0).abs() <= 0.5);

@@ -84,8 +84,8 @@ fn an_edited_pattern_says_where_it_stumbles() {
     assert!(stumble["words"].as_str().unwrap().starts_with("Rnd 3: *k10 (11, 12), k2tog"));
     assert_eq!(report["sizes"][0]["closed"], true);
 
-    let open =
-        HAT.replace("Cut the yarn to 20 cm, draw it twice through the 10 sts and close the crown.", "");
+    let open = HAT
+        .replace("Cut the yarn to 20 cm (8 in), draw it twice through the 10 sts and close the crown.", "");
     let report = self::report(&open);
     assert_eq!(report["sizes"][2]["live_at_end"][0]["place"], "Hat, on the needle");
     assert_eq!(report["sizes"][2]["live_at_end"][0]["stitches"], 10);

@@ -13,4 +13,6 @@ mod mutation;
 mod projects;
 mod published;
 mod random;
+mod random_pieces;
 mod round_trip;
+mod yokes;

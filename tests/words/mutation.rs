@@ -7,6 +7,7 @@
 
 use crate::knitted::{ALL, read};
 use crate::random::Random;
+use crate::random_pieces::cases;
 use huegauge::words::{Knitted, Pattern};
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -74,7 +75,7 @@ enum Slip {
 const KINDS: [&[&str]; 10] = [
     &["k", "p", "sl"],
     &["k2tog", "ssk", "s2kp", "M1L", "M1R", "kfb"],
-    &["A", "B"],
+    &["A", "B", "C", "D"],
     &["RS", "WS"],
     &["rnd", "row"],
     &["rnds", "rows"],
@@ -114,19 +115,40 @@ fn mutated(text: &str, slip: Slip, random: &mut Random) -> Option<(String, Strin
     Some((format!("{}{new}{}", &text[..from], &text[to..]), line + rest))
 }
 
-/// Makes a thousand slips of a kind; gives how many were caught by the words alone and in all, in per cent.
-fn caught(slip: Slip) -> (f64, f64) {
+/// The patterns written by hand.
+fn by_hand() -> Vec<(String, String)> {
+    ALL.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect()
+}
+
+/// The printed patterns of the demos, and of every template in its usual sizes.
+fn of_projects() -> Vec<(String, String)> {
+    let demos = huegauge::file::demos().iter().map(|demo| demo.project().unwrap());
+    let gauge = huegauge::knit::Gauge::new(22.0, 30.0).unwrap();
+    let templates = huegauge::knit::pieces::Template::ALL.map(|template| {
+        let mut project = crate::projects::of_template(template, gauge);
+        project.pieces.sizes = template.sizes().unwrap();
+        project
+    });
+    let print = |project: huegauge::project::Project| {
+        (project.title.clone(), project.instructions().unwrap().to_text())
+    };
+    demos.chain(templates).map(print).collect()
+}
+
+/// Makes so many slips of a kind; gives how many were caught by the words alone and in all, in per cent of those
+/// that change what is knitted.
+fn caught(texts: &[(String, String)], slip: Slip, wanted: usize) -> (f64, f64) {
     let mut random = Random::new(7);
     let mut counts = [0usize; 5];
     let mut escaped = Vec::new();
-    let originals: Vec<_> = ALL.iter().map(|(_, text)| read(text)).collect();
+    let originals: Vec<_> = texts.iter().map(|(_, text)| read(text)).collect();
     let knitted: Vec<_> = originals.iter().map(Pattern::knit_all).collect();
     let mut n = 0;
-    while counts[1..].iter().sum::<usize>() < 1_000 {
+    while counts[1..].iter().sum::<usize>() < wanted {
         n += 1;
-        let (name, text) = ALL[n % ALL.len()];
+        let (name, text) = &texts[n % texts.len()];
         let Some((changed, what)) = mutated(text, slip, &mut random) else { continue };
-        let outcome = outcome(&originals[n % ALL.len()], &knitted[n % ALL.len()], &changed);
+        let outcome = outcome(&originals[n % texts.len()], &knitted[n % texts.len()], &changed);
         counts[outcome as usize] += 1;
         if matches!(outcome, Caught::Escaped | Caught::AgainstPiece) {
             escaped.push(format!("{outcome:?} {name}: {what}"));
@@ -139,24 +161,40 @@ fn caught(slip: Slip) -> (f64, f64) {
     println!(
         "{slip:?}: {same} read the same; reader {reader}, knitter {knitter}, against the piece {against}, escaped {out}"
     );
-    let per_cent = |n: usize| n as f64 / 10.0;
+    let all = (reader + knitter + against + out).max(1) as f64;
+    let per_cent = |n: usize| n as f64 / all * 100.0;
     (per_cent(reader + knitter), per_cent(reader + knitter + against))
 }
 
 #[test]
 fn nearly_every_wrong_number_is_noticed() {
-    let (alone, in_all) = caught(Slip::Number);
+    let (alone, in_all) = caught(&by_hand(), Slip::Number, 1_000);
     assert!(alone >= 85.0 && in_all >= 99.0, "{alone} {in_all}");
 }
 
 #[test]
 fn nearly_every_wrong_word_is_noticed() {
-    let (alone, in_all) = caught(Slip::Word);
+    let (alone, in_all) = caught(&by_hand(), Slip::Word, 1_000);
     assert!(alone >= 97.0 && in_all >= 99.0, "{alone} {in_all}");
 }
 
 #[test]
 fn nearly_every_word_taken_for_its_like_is_noticed() {
-    let (alone, in_all) = caught(Slip::Kind);
+    let (alone, in_all) = caught(&by_hand(), Slip::Kind, 1_000);
     assert!(alone >= 40.0 && in_all >= 95.0, "{alone} {in_all}");
+}
+
+/// `MUTATIONS=1000 cargo test --test words printed_pattern -- --nocapture` makes a thousand of each kind and lists
+/// what escapes.
+#[test]
+fn nearly_every_slip_in_a_printed_pattern_is_noticed() {
+    let texts = of_projects();
+    let wanted = cases("MUTATIONS", 60);
+    for slip in [Slip::Number, Slip::Word, Slip::Kind] {
+        let (alone, in_all) = caught(&texts, slip, wanted);
+        println!(
+            "{slip:?}, of {wanted} printed patterns: {alone:.1} % by the words alone, {in_all:.1} % in all"
+        );
+        assert!(in_all >= 95.0, "{slip:?} {alone} {in_all}");
+    }
 }

@@ -4,6 +4,8 @@ use huegauge::chart::{Cell, Grid};
 use huegauge::file::demos;
 use huegauge::knit::Gauge;
 use huegauge::knit::pieces::{Size, SizeTable, Template};
+use huegauge::project::figures::Figures;
+use huegauge::project::findings::FindingKind;
 use huegauge::project::{Chart, Project};
 use huegauge::words::Pattern;
 
@@ -54,6 +56,55 @@ fn the_knitter_counts_the_stitches_and_the_metres_of_the_yarn_table() {
                 let (theirs, metres): (f64, f64) =
                     (pieces.sum(), mine.map_or(0.0, |used| used.metres.likely));
                 assert!((theirs - metres).abs() < 1e-6 * theirs.max(1.0), "{at}: {metres} m, not {theirs} m");
+            }
+        }
+    }
+}
+
+#[test]
+fn no_template_has_an_open_finding_in_any_size() {
+    let kinds =
+        [FindingKind::OpenStitches, FindingKind::Gathering, FindingKind::ChartSide, FindingKind::Opening];
+    let mut open = Vec::new();
+    for (stitches, rows) in [(32.0, 44.0), (28.0, 33.0), (22.0, 30.0), (18.0, 24.0)] {
+        for template in Template::ALL {
+            let project = of_template(template, Gauge::new(stitches, rows).unwrap());
+            let found =
+                Figures::of(&project).findings.into_iter().filter(|finding| kinds.contains(&finding.kind));
+            open.extend(
+                found.map(|finding| format!("{} at {stitches}: {}", template.name(), finding.message)),
+            );
+        }
+    }
+    assert!(open.is_empty(), "{}", open.join("\n"));
+}
+
+/// The rounds of both mittens are each other's mirror image about the middle of the palm, thumbs and all.
+#[test]
+fn the_left_mitten_of_the_demo_is_the_mirror_of_the_right() {
+    let project =
+        demos().iter().map(|demo| demo.project().unwrap()).find(|p| p.title.contains("mittens")).unwrap();
+    let pattern = project.instructions().unwrap();
+    let text = pattern.to_text();
+    let [left, right]: [&str; 2] = ["left", "right"].map(|hand| {
+        let line = text.lines().find(|line| line.starts_with(&format!("For the {hand} only"))).unwrap();
+        line.split(": ").nth(2).unwrap()
+    });
+    // k17, k12 with waste yarn on the left; k2, k12 on the right; the palm has 31 sts.
+    let figures = |line: &str| -> Vec<u32> {
+        line.split(|c: char| !c.is_ascii_digit()).filter_map(|n| n.parse().ok()).take(2).collect()
+    };
+    let (left, right) = (figures(left), figures(right));
+    assert_eq!((right[0], right[1]), (2, 12));
+    assert_eq!(left[0] + left[1] + right[0], 31, "{text}");
+    // The fabric itself is symmetric about the middle of those 31 sts, so that one chart serves both hands.
+    let palm = 31_usize;
+    for (place, _) in project.pieces.all_sizes().iter().enumerate() {
+        let knitted = pattern.knit(place);
+        for row in knitted.pieces[0].rows.iter().filter(|row| row.stitches.len() == 64) {
+            for n in 0..64 {
+                let mirrored = (2 * 64 + palm - 1 - n) % 64;
+                assert_eq!(row.stitches[n].0, row.stitches[mirrored].0, "stitch {n} of a round");
             }
         }
     }

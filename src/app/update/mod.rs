@@ -34,6 +34,7 @@ pub fn update(program: &mut Program, action: Action) {
         Action::CopyChosen(patch) => state.copy(patch, true),
         Action::Steps(by) => steps(program, by),
         Action::Notify(text) => state.notify(text),
+        Action::Done(text) => state.done(text),
         Action::Complain(text) => state.complain(text),
         Action::Dismiss(id) => state.notices.retain(|notice| notice.id != id),
         Action::Go(next) => files::go(program, next),
@@ -100,6 +101,7 @@ pub fn enabled(state: &State, view: &View, command: Command) -> bool {
         Command::Undo => state.document.history().undo_label().is_some(),
         Command::Redo => state.document.history().redo_label().is_some(),
         Command::Paste | Command::PasteOver => state.clipboard.is_some(),
+        Command::Replace { everywhere: false } => region,
         Command::Scale(..) => region || view.chart.floating.is_some(),
         Command::Cut | Command::Copy | Command::Clear | Command::RepeatFromRegion | Command::CropToRegion => {
             region

@@ -245,7 +245,9 @@ fn step_words(piece: &WorkedPiece, step: &WorkedStep) -> String {
         WorkedStep::Extra(WorkedExtra::Opening { name: opening, stitches, .. }) => {
             format!("{name}: {stitches} for {opening}")
         }
-        WorkedStep::Extra(WorkedExtra::ShortRows { rows, .. }) => format!("{name}: {} rows", rows.len()),
+        WorkedStep::Extra(WorkedExtra::ShortRows { rows, .. } | WorkedExtra::HeelTurn { rows, .. }) => {
+            format!("{name}: {} rows", rows.len())
+        }
         WorkedStep::Hold => {
             let parts = piece.live.iter().map(|part| format!("{} {}", part.stitches, part.name));
             format!("{name}: {}", parts.collect::<Vec<_>>().join(", "))

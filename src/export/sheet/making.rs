@@ -249,7 +249,7 @@ fn of_piece(piece: &WorkedPiece, done: &mut Vec<Doing>) {
         }
         done.extend(band.then.iter().map(|extra| match extra {
             WorkedExtra::Opening { .. } => Doing::Opening,
-            WorkedExtra::ShortRows { .. } => Doing::ShortRows,
+            WorkedExtra::ShortRows { .. } | WorkedExtra::HeelTurn { .. } => Doing::ShortRows,
         }));
     }
 }

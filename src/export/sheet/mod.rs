@@ -209,6 +209,10 @@ fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
 fn rows_of(project: &Project) -> Vec<super::written_rows::WrittenRow> {
     let names = project.palette.codes();
     let construction = project.plan.construction;
-    let style = RowStyle { construction, repeated: project.repeats_side_by_side(), names: &names };
+    let style = RowStyle {
+        construction,
+        repeated: project.repeats_side_by_side() && !project.chart_is_worked_once(),
+        names: &names,
+    };
     rows(&project.chart.grid, project.chart.repeat(), style)
 }

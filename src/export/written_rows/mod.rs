@@ -83,7 +83,11 @@ pub fn of_project(project: &Project) -> String {
     for (index, slot) in project.palette.slots().iter().enumerate() {
         let _ = writeln!(text, "{}", one_line(&key_entry(index, slot)));
     }
-    let style = RowStyle { construction: project.plan.construction, repeated: true, names: &names };
+    let style = RowStyle {
+        construction: project.plan.construction,
+        repeated: !project.chart_is_worked_once(),
+        names: &names,
+    };
     text.push('\n');
     if let Ok(sized) = Sized::of(project, None) {
         text.push_str(&worked_in(&sized));
@@ -99,6 +103,7 @@ fn worked_in(sized: &Sized) -> String {
             let Some(repeat) = band.chart.map(|fit| fit.repeat_stitches) else { continue };
             let bands = || sized.worked.iter().filter_map(|pieces| pieces.get(i)?.bands.get(j));
             let across = in_sizes(bands().filter_map(|band| band.chart).map(|fit| fit.across.to_string()));
+            let across = if across == "1" { "once".to_owned() } else { format!("{across} times") };
             let rows = in_sizes(bands().map(|band| (band.rows() - band.setup_rows).to_string()));
             let word = match band.construction {
                 Construction::InTheRound => "rnds",
@@ -108,7 +113,7 @@ fn worked_in(sized: &Sized) -> String {
             // Writing to a string cannot fail.
             let _ = writeln!(
                 text,
-                "{place}: repeat of {repeat} sts worked {across} times across, {rows} {word}; sizes {}.",
+                "{place}: repeat of {repeat} sts worked {across} across, {rows} {word}; sizes {}.",
                 sized.size_names()
             );
         }

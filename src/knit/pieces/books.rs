@@ -45,6 +45,7 @@ impl WorkedStep<'_> {
             Self::Band(_) => "Band",
             Self::Extra(WorkedExtra::Opening { .. }) => "Opening on waste yarn",
             Self::Extra(WorkedExtra::ShortRows { .. }) => "Short rows",
+            Self::Extra(WorkedExtra::HeelTurn { .. }) => "Heel turn",
             Self::BindOff(_) => "Bind off",
             Self::Hold => "Set aside",
             Self::DrawThrough(_) => "Draw through",
@@ -187,6 +188,9 @@ impl Needle<'_> {
             }
             WorkedStep::TakeUp(taken) => self.take_up(at, taken)?,
             WorkedStep::Join | WorkedStep::Extra(WorkedExtra::ShortRows { .. }) => {}
+            WorkedStep::Extra(WorkedExtra::HeelTurn { left, .. }) => {
+                self.books.ledger.resize(at, &name, *left)?;
+            }
             WorkedStep::Band(place) => {
                 let band = &piece.bands[*place];
                 for stitches in std::iter::once(&band.start.stitches).chain(&band.row_stitches) {

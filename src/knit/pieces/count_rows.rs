@@ -7,7 +7,7 @@ use super::pace::Ways;
 use super::repeat_rows::Pattern;
 use super::repeat_rows::RepeatRows;
 use super::steps::Finish;
-use super::worked::{BandCells, WorkedBand, WorkedExtra, WorkedPiece, live_stitches};
+use super::worked::{BandCells, WorkedBand, WorkedPiece, live_stitches};
 use super::yarn::{PiecesYarnInput, YarnChange};
 use crate::chart::{Cell, Rect};
 use crate::knit::{ColourCounts, Construction, EdgeWork, RowHow, RowUse, Stitch, Tally, Technique};
@@ -39,11 +39,9 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
         });
         let own = Cell::slot(edge_slot(band, input.change).min(Cell::MAX_SLOTS) as u8);
         for extra in &band.then {
-            if let WorkedExtra::ShortRows { rows, .. } = extra {
-                for stitches in rows {
-                    let row = RowUse::of(&vec![own; *stitches as usize], input.float_limit);
-                    tally.row(&row, RowHow { stitch: Stitch::Plain, ..how });
-                }
+            for stitches in extra.rows() {
+                let row = RowUse::of(&vec![own; *stitches as usize], input.float_limit);
+                tally.row(&row, RowHow { stitch: Stitch::Plain, ..how });
             }
         }
     }

@@ -78,6 +78,17 @@ pub enum PieceError {
         /// The limit.
         most: u32,
     },
+    /// A heel that cannot be turned.
+    #[error(
+        "{at} turns a heel over {found} stitches: it takes an even number of 12 or more, in rows, as the last \
+         step of the piece"
+    )]
+    HeelTurn {
+        /// Piece and band.
+        at: String,
+        /// Stitches there are.
+        found: u32,
+    },
     /// "The rest" without a whole.
     #[error("{at} takes what is left of the piece's length, but the piece has no length: give it one")]
     NoTotal {

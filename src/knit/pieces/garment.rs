@@ -307,7 +307,7 @@ impl All<'_> {
             for band in &self.pieces[under.piece].bands {
                 rows += band.rows();
                 let here = band.then.iter().find_map(|extra| match extra {
-                    WorkedExtra::Opening { name, stitches, before } if name == opening => {
+                    WorkedExtra::Opening { name, stitches, before, .. } if name == opening => {
                         Some((*stitches, before.0, band.end.stitches.max(1)))
                     }
                     _ => None,

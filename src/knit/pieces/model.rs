@@ -101,6 +101,9 @@ pub enum Shaping {
     First,
     /// One stitch in each shaping row, where a right-side row ends (a left front's neck).
     Last,
+    /// Two stitches in each shaping round, at both ends of all stitches but those that were taken up first (the
+    /// gussets of a heel, beside the instep), until the others are as many as the first.
+    Gusset,
 }
 
 impl Shaping {
@@ -109,6 +112,7 @@ impl Shaping {
         match self {
             Self::PerRow(n) => Some(if n == 0 { 1 } else { n }),
             Self::First | Self::Last => Some(1),
+            Self::Gusset => Some(2),
             Self::InRows(_) => None,
         }
     }
@@ -380,7 +384,7 @@ impl Piece {
         let aside = self.set_aside.as_ref().and_then(|aside| of_width(aside.each)).into_iter();
         let opening = |step: &Step| match step {
             Step::Opening { stitches, .. } => of_width(*stitches),
-            Step::ShortRows { .. } => None,
+            Step::ShortRows { .. } | Step::HeelTurn => None,
         };
         let openings = self.bands.iter().flat_map(|band| &band.then).filter_map(opening);
         let picked = self.takes.iter().filter_map(|take| match take {

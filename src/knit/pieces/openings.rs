@@ -9,7 +9,7 @@ use super::body::{Body, Measure};
 use super::model::{Band, EndEdge, Fabric, Piece, Size, StartEdge};
 use super::steps::{BindOff, CastOn, Take};
 use super::worked::WorkedPiece;
-use crate::knit::{Construction, Edge, Gauge, Passage, Passing, Technique, passes_all};
+use crate::knit::{Construction, Edge, Gauge, Passage, Passing, Technique, passes};
 
 /// An opening of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -62,7 +62,7 @@ pub struct Opening {
     pub kind: OpeningKind,
     /// The piece, by its place.
     pub piece: usize,
-    /// The narrowest girth of the opening at rest, in cm.
+    /// Girth at rest, in cm, of the edge that limits it.
     pub girth_cm: f64,
     /// What must pass, in cm.
     pub must_pass_cm: f64,
@@ -100,10 +100,9 @@ pub fn openings(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Ga
     for (place, (piece, worked)) in pieces.iter().zip(worked).enumerate() {
         let Some((kind, at_start)) = kind(piece) else { continue };
         let Some(must_pass_cm) = must_pass(&size.body, kind) else { continue };
-        let edges = edges(piece, worked, kind, at_start);
-        let girth_cm = opening_girth(worked, at_start, kind, gauge);
-        let Some((edge, passage)) = passes_all(girth_cm, &edges, must_pass_cm) else { continue };
-        let better = better(girth_cm, &edges, must_pass_cm).filter(|_| passage.verdict != Passing::Passes);
+        let edges = edges(piece, worked, (kind, at_start), gauge);
+        let Some((edge, girth_cm, passage)) = narrowest(&edges, must_pass_cm) else { continue };
+        let better = better(&edges, must_pass_cm).filter(|_| passage.verdict != Passing::Passes);
         all.push(Opening { kind, piece: place, girth_cm, must_pass_cm, edge, passage, better });
     }
     all
@@ -223,17 +222,34 @@ fn must_pass(body: &Body, kind: OpeningKind) -> Option<f64> {
     })
 }
 
-/// The edges that what passes must stretch: the cast-on or bind-off, and the bands it passes through.
-fn edges(piece: &Piece, worked: &WorkedPiece, kind: OpeningKind, at_start: bool) -> Vec<Edge> {
-    let mut edges: Vec<Edge> = Vec::new();
+/// The edges that what passes must stretch, each with its own narrowest girth at rest in cm: the cast-on or
+/// bind-off, and the bands it passes through.
+fn edges(
+    piece: &Piece,
+    worked: &WorkedPiece,
+    (kind, at_start): (OpeningKind, bool),
+    gauge: Gauge,
+) -> Vec<(Edge, f64)> {
+    let cm = |stitches: u32| f64::from(stitches) * gauge.stitch_width_cm();
+    let mut edges: Vec<(Edge, f64)> = Vec::new();
     if at_start {
-        edges.extend(cast_on(piece));
+        edges.extend(cast_on(piece).map(|edge| (edge, cm(worked.first_stitches()))));
     } else {
-        edges.extend(bound_off(piece));
+        edges.extend(bound_off(piece).map(|edge| (edge, cm(worked.last_stitches()))));
     }
-    let through = through(worked, kind, at_start);
-    edges.extend(through.into_iter().map(|place| band_edge(&piece.bands[place])));
+    edges.extend(through(worked, kind, at_start).into_iter().map(|place| {
+        // The first round of a neckband may still take stitches out.
+        let narrowest = worked.bands[place].row_stitches.iter().min().copied().unwrap_or(0);
+        let stitches = if at_start { narrowest } else { worked.last_stitches() };
+        (band_edge(&piece.bands[place]), cm(stitches))
+    }));
     edges
+}
+
+/// The edge that stretches least far, its girth at rest, and what that lets through.
+fn narrowest(edges: &[(Edge, f64)], must_pass_cm: f64) -> Option<(Edge, f64, Passage)> {
+    let held = edges.iter().map(|(edge, girth)| (*edge, *girth, passes(*girth, *edge, must_pass_cm)));
+    held.min_by(|a, b| a.2.reach_cm.total_cmp(&b.2.reach_cm))
 }
 
 /// The bands that what passes goes through: a head only the edge itself, hands and feet the tube up to
@@ -244,20 +260,14 @@ fn through(worked: &WorkedPiece, kind: OpeningKind, at_start: bool) -> Vec<usize
     match (kind, at_start) {
         (OpeningKind::Leg, true) => {
             let opens = |place: &usize| !worked.bands[*place].then.is_empty();
-            let heel = places.iter().position(opens).map_or(1, |place| place + 1);
+            // A leg that ends live goes on in the heel: all of it is passed.
+            let all = if worked.end == EndEdge::Live { places.len() } else { 1 };
+            let heel = places.iter().position(opens).map_or(all, |place| place + 1);
             places.into_iter().take(heel).collect()
         }
         (_, true) => places.into_iter().take(1).collect(),
         (_, false) => places.into_iter().rev().take(1).collect(),
     }
-}
-
-fn opening_girth(worked: &WorkedPiece, at_start: bool, kind: OpeningKind, gauge: Gauge) -> f64 {
-    let rows =
-        through(worked, kind, at_start).into_iter().flat_map(|place| &worked.bands[place].row_stitches);
-    // The first round of a neckband may still take stitches out.
-    let narrowest = if at_start { rows.min().copied() } else { Some(worked.last_stitches()) };
-    f64::from(narrowest.unwrap_or(0)) * gauge.stitch_width_cm()
 }
 
 fn cast_on(piece: &Piece) -> Option<Edge> {
@@ -289,14 +299,15 @@ fn band_edge(band: &Band) -> Edge {
 }
 
 /// An edge that lets it pass where only the cast-on or bind-off holds it.
-fn better(girth_cm: f64, edges: &[Edge], must_pass_cm: f64) -> Option<Edge> {
-    let (edge, _) = passes_all(girth_cm, edges, must_pass_cm)?;
-    let stretchier = match edge {
+fn better(edges: &[(Edge, f64)], must_pass_cm: f64) -> Option<Edge> {
+    let (held, ..) = narrowest(edges, must_pass_cm)?;
+    let stretchier = match held {
         Edge::LongTailCastOn => Edge::TubularCastOn,
         Edge::BindOff | Edge::SuspendedBindOff | Edge::KnitBackBindOff => Edge::YarnOverBindOff,
         _ => return None,
     };
-    let mended: Vec<Edge> = edges.iter().map(|e| if *e == edge { stretchier } else { *e }).collect();
-    let (_, passage) = passes_all(girth_cm, &mended, must_pass_cm)?;
+    let mended: Vec<(Edge, f64)> =
+        edges.iter().map(|(edge, girth)| (if *edge == held { stretchier } else { *edge }, *girth)).collect();
+    let (.., passage) = narrowest(&mended, must_pass_cm)?;
     (passage.verdict == Passing::Passes).then_some(stretchier)
 }

@@ -146,8 +146,10 @@ pub enum Step {
         /// Stitches.
         stitches: Width,
         /// Stitches between it and the side the round begins at. A left copy has it as far from the
-        /// other side of its first half.
+        /// other side of the face.
         inset: u32,
+        /// Stitches of the face it lies in (a palm), counted from the marker; 0 is half of the round.
+        face: u32,
     },
     /// Short rows to and fro over part of the round, each turn further out: the raised back of a neck.
     ShortRows {
@@ -159,6 +161,9 @@ pub enum Step {
         /// Stitches that each later turn lies further out.
         further: u32,
     },
+    /// A heel is turned: short rows over the middle of a piece in rows, each of which takes in a stitch from
+    /// beyond the turn before, until none is left there. The last step of the piece.
+    HeelTurn,
 }
 
 impl Step {
@@ -167,6 +172,7 @@ impl Step {
         match self {
             Self::Opening { .. } => "Opening on waste yarn",
             Self::ShortRows { .. } => "Short rows",
+            Self::HeelTurn => "Heel turn",
         }
     }
 }

@@ -16,7 +16,7 @@ impl Template {
         match self {
             Self::Hat => Some("Head"),
             Self::Mittens | Self::GussetMittens => Some("Hand"),
-            Self::Socks => Some("Foot"),
+            Self::Socks | Self::FlapSocks => Some("Foot"),
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Woman"),
             Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => {
                 None
@@ -42,7 +42,7 @@ impl Template {
         match self {
             Self::Hat => &["Child", "Woman", "Man"],
             Self::Mittens | Self::GussetMittens => &["7", "8", "9"],
-            Self::Socks => &["36", "40", "44"],
+            Self::Socks | Self::FlapSocks => &["36", "40", "44"],
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => &["S", "M", "L"],
             Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => &[],
         }

@@ -41,7 +41,8 @@ pub fn work_each(
         let joins = piece.bands.iter().position(|band| band.start == Width::Joined);
         let result = taken(piece, size, gauge, &books).and_then(|taken| {
             let live = taken.iter().map(Taken::stitches).sum();
-            let mut work = PieceWork { piece, size, gauge, pattern, live };
+            let first = taken.first().map_or(0, Taken::stitches);
+            let mut work = PieceWork { piece, size, gauge, pattern, live, first };
             let mut taken = taken;
             work.fit_picked_up(&mut taken);
             work.run(taken)
@@ -87,6 +88,8 @@ pub(super) struct PieceWork<'a> {
     pattern: &'a Pattern<'a>,
     /// Live stitches of the pieces before.
     live: u32,
+    /// Those that are taken up first.
+    first: u32,
 }
 
 impl PieceWork<'_> {
@@ -126,7 +129,7 @@ impl PieceWork<'_> {
             done += band.rows();
             bands.push(band);
         }
-        let live = self.live_parts(bands.last().map_or(0, |band| band.end.stitches))?;
+        let live = self.live_parts(bands.last().map_or(0, WorkedBand::last_stitches))?;
         Ok(WorkedPiece {
             name: self.piece.name.clone(),
             copies: self.piece.copies.max(1),
@@ -329,10 +332,26 @@ impl PieceWork<'_> {
             {
                 Multiple::of(4)
             }
+            // Toes and tips lose two stitches in each half of the round.
+            (Fabric::Plain | Fabric::Garter, _) if self.is_halved(band) => Multiple::of(4),
             // Front and back are to be alike.
             (Fabric::Plain | Fabric::Garter, _) if self.parts_alike() => Multiple::of(2),
             _ => Multiple::default(),
         })
+    }
+
+    /// Whether a band has a width of its own and rows shaped at two sides follow over the same stitches.
+    fn is_halved(&self, band: &Band) -> bool {
+        let bands = &self.piece.bands;
+        let own = matches!(band.start, Width::Body(_) | Width::Cm(_));
+        let Some(place) = bands.iter().position(|other| std::ptr::eq(other, band)).filter(|_| own) else {
+            return false;
+        };
+        let later = bands[place + 1..].iter().take_while(|next| next.start == Width::AsBefore);
+        self.piece.construction == Construction::InTheRound
+            && std::iter::once(band)
+                .chain(later)
+                .any(|next| next.end != Width::AsBefore && next.shaping == Shaping::PerRow(4))
     }
 
     /// Whether the piece is a tube that ends in a front and a back.
@@ -447,6 +466,12 @@ impl PieceWork<'_> {
             let top = rows.width(rows.count() - 1);
             let multiple = Multiple::with_edge(top, edge);
             return Ok(Count::given(across.saturating_mul(top).saturating_add(edge), multiple));
+        }
+        if band.shaping == Shaping::Gusset {
+            // The others become as many as the first.
+            let whole = 2 * self.first;
+            let ends = whole > 0 && whole <= start.stitches;
+            return Ok(Count::given(if ends { whole } else { start.stitches }, Multiple::default()));
         }
         if band.end == Width::AsBefore {
             return Ok(start);

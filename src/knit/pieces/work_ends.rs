@@ -79,24 +79,31 @@ impl PieceWork<'_> {
         let all = band.end.stitches;
         let extra = |step: &Step| -> Result<WorkedExtra, PieceError> {
             Ok(match step {
-                Step::Opening { name, stitches, inset } => {
+                Step::Opening { name, stitches, inset, face } => {
                     let wanted = match *stitches {
                         Width::Share(share) => Width::Stitches((f64::from(all) * share).floor() as u32),
                         other => other,
                     };
                     let stitches = self.count(wanted, &at, Multiple::default(), edited)?.stitches;
-                    let half = all / 2;
-                    if stitches + inset > half {
+                    let face = if *face == 0 { all / 2 } else { (*face).min(all) };
+                    if stitches + inset > face {
                         let found = u64::from(stitches + inset);
-                        let what = "stitches of an opening in half of the round";
-                        return Err(PieceError::Count { at: at.clone(), what, found, most: half });
+                        let what = "stitches of an opening in its face of the round";
+                        return Err(PieceError::Count { at: at.clone(), what, found, most: face });
                     }
-                    let left = if self.piece.sided { half - inset - stitches } else { *inset };
-                    WorkedExtra::Opening { name: name.clone(), stitches, before: (left, *inset) }
+                    let left = if self.piece.sided { face - inset - stitches } else { *inset };
+                    WorkedExtra::Opening { name: name.clone(), stitches, before: (left, *inset), face }
                 }
                 Step::ShortRows { rise_cm, share, further } => {
                     let pairs = (rise_cm.max(0.0) / self.gauge.row_height_cm() / 2.0).round();
                     short_rows(all, (pairs.clamp(1.0, MOST_PAIRS) as u32, *share, *further), taken)
+                }
+                Step::HeelTurn => {
+                    let last = index + 1 == self.piece.bands.len()
+                        && std::ptr::eq(edited.then.last().unwrap_or(step), step);
+                    let flat = self.piece.construction == Construction::Flat;
+                    let turned = heel_turn(all).filter(|_| last && flat && band.rows().is_multiple_of(2));
+                    turned.ok_or_else(|| PieceError::HeelTurn { at: at.clone(), found: all })?
                 }
             })
         };
@@ -118,6 +125,7 @@ impl PieceWork<'_> {
         };
         let each = match aside.each {
             Width::Stitches(0) => 0,
+            Width::Share(share) => (f64::from(last) * share.clamp(0.0, 1.0)).floor() as u32,
             each => self.count(each, &self.piece.name, Multiple::default(), &self.piece.bands[0])?.stitches,
         };
         let less = 2 * (aside.less_cm.max(0.0) / self.gauge.stitch_width_cm()).round() as u32;
@@ -144,6 +152,23 @@ impl PieceWork<'_> {
             .map(|((name, rests), stitches)| LivePart { name, stitches, rests })
             .collect())
     }
+}
+
+/// The turn of a heel over so many stitches: the first row goes a little past the middle and takes one stitch in,
+/// the second goes back as far on its other side; every later row goes one stitch further. Half the stitches and
+/// two or three are left (`yoke_shaping.csv` S5 has a third between its turns at the start; our arithmetic).
+fn heel_turn(all: u32) -> Option<WorkedExtra> {
+    let half = all / 2;
+    if !all.is_multiple_of(2) || half < 6 {
+        return None;
+    }
+    // The stitches beyond each turn are taken in two by two.
+    let (past, purl) = if half.is_multiple_of(2) { (1, 3) } else { (2, 5) };
+    let knit = half + past;
+    let beyond = half - past - 3;
+    let mut rows = vec![knit + 2, purl + 3];
+    rows.extend((1..=beyond).map(|n| purl + 3 + n));
+    Some(WorkedExtra::HeelTurn { knit, purl, rows, left: all - 2 - beyond })
 }
 
 /// Short rows round the marker, over a share of `all` stitches about the middle of the last group taken

@@ -57,6 +57,8 @@ pub enum WorkedExtra {
         stitches: u32,
         /// Stitches of the round before it in the first (or left) copy and in the second (or right).
         before: (u32, u32),
+        /// Stitches of the face it lies in, from the marker.
+        face: u32,
     },
     /// Short rows round the marker, the first on the right side from it.
     ShortRows {
@@ -69,6 +71,27 @@ pub enum WorkedExtra {
         /// Stitches of each row, the last one back to the marker.
         rows: Vec<u32>,
     },
+    /// A heel is turned.
+    HeelTurn {
+        /// Stitches before the decrease of the first row.
+        knit: u32,
+        /// Stitches between the first and the decrease of the second row.
+        purl: u32,
+        /// Stitches of each row, a right-side one first.
+        rows: Vec<u32>,
+        /// Stitches that are left.
+        left: u32,
+    },
+}
+
+impl WorkedExtra {
+    /// Stitches of its short rows.
+    pub fn rows(&self) -> &[u32] {
+        match self {
+            Self::ShortRows { rows, .. } | Self::HeelTurn { rows, .. } => rows,
+            Self::Opening { .. } => &[],
+        }
+    }
 }
 
 /// Stitches that a piece begins with, in one size.
@@ -176,11 +199,16 @@ impl WorkedBand {
 
     /// Stitches of the short rows after it.
     pub(super) fn short_stitches(&self) -> u64 {
-        let of = |extra: &WorkedExtra| match extra {
-            WorkedExtra::ShortRows { rows, .. } => rows.iter().map(|n| u64::from(*n)).sum(),
-            WorkedExtra::Opening { .. } => 0,
-        };
-        self.then.iter().map(of).sum()
+        self.then.iter().flat_map(WorkedExtra::rows).map(|n| u64::from(*n)).sum()
+    }
+
+    /// Stitches when all is done that is done after it.
+    pub fn last_stitches(&self) -> u32 {
+        let turned = self.then.iter().find_map(|extra| match extra {
+            WorkedExtra::HeelTurn { left, .. } => Some(*left),
+            WorkedExtra::Opening { .. } | WorkedExtra::ShortRows { .. } => None,
+        });
+        turned.unwrap_or(self.end.stitches)
     }
 
     /// Stitches in all.
@@ -375,9 +403,7 @@ impl WorkedPiece {
                 rows.push(made);
             }
             for extra in &band.then {
-                if let WorkedExtra::ShortRows { rows: short, .. } = extra {
-                    rows.extend(short.iter().map(|stitches| vec![cells.colour(0); *stitches as usize]));
-                }
+                rows.extend(extra.rows().iter().map(|stitches| vec![cells.colour(0); *stitches as usize]));
             }
         }
         Some(rows)
@@ -425,7 +451,7 @@ impl WorkedPiece {
 
     /// Stitches of its last row.
     pub fn last_stitches(&self) -> u32 {
-        self.bands.last().map_or(0, |band| band.end.stitches)
+        self.bands.last().map_or(0, WorkedBand::last_stitches)
     }
 }
 

@@ -1,7 +1,7 @@
 //! The rows of a band in words.
 
 use super::charts::ChartPart;
-use super::{Page, Unwritten, amount, formula, side};
+use super::{Page, Unwritten, amount, formula, notes, side};
 use crate::knit::Technique;
 use crate::knit::pieces::{self, RepeatRows, Shaping, WorkedBand, WorkedExtra};
 use crate::project::Project;
@@ -26,6 +26,7 @@ impl Page<'_> {
             self.heading(&band.name);
         }
         self.needle(matches!(band.fabric, pieces::Fabric::Ribbing { .. }));
+        self.explain(band, project);
         let mut done: Done = vec![if place == 0 { self.begun } else { 0 }; bands.len()];
         if done.iter().zip(&bands).any(|(done, band)| *done > 0 && band.change_at_start() != 0) {
             return Err(self.unwritten(
@@ -62,6 +63,7 @@ impl Page<'_> {
             match &band.then[extra] {
                 WorkedExtra::Opening { name, .. } => self.opening(&bands, &mut done, extra, name),
                 WorkedExtra::ShortRows { .. } => self.short_rows(&bands, extra),
+                WorkedExtra::HeelTurn { .. } => self.heel_turn(&bands, extra),
             }
         }
         Ok(())
@@ -411,6 +413,10 @@ impl Page<'_> {
             .collect();
         match (band.shaping, per_row) {
             (Shaping::First, _) => Some(formula::edges(gains, (true, false), facing)),
+            (Shaping::Gusset, _) if !gains => {
+                let first: Vec<u32> = to_first(self.pieces);
+                Some(formula::beside(&first))
+            }
             (Shaping::Last, _) | (_, 1) => Some(formula::edges(gains, (false, true), facing)),
             (_, 2) => Some(formula::edges(gains, (true, true), facing)),
             (_, 4) if facing == Side::Right => {
@@ -470,14 +476,16 @@ impl Page<'_> {
 
     /// The last round of a band, with waste yarn over some of it.
     fn opening(&mut self, bands: &[&WorkedBand], done: &mut Done, extra: usize, name: &str) {
-        let figures: Vec<(u32, (u32, u32))> = bands
+        let figures: Vec<(u32, (u32, u32), u32)> = bands
             .iter()
             .map(|band| match band.then.get(extra) {
-                Some(WorkedExtra::Opening { stitches, before, .. }) => (*stitches, *before),
-                _ => (0, (0, 0)),
+                Some(WorkedExtra::Opening { stitches, before, face, .. }) => (*stitches, *before, *face),
+                _ => (0, (0, 0), 0),
             })
             .collect();
-        let times = amount(figures.iter().map(|(stitches, _)| *stitches));
+        let faces: Vec<u32> = figures.iter().map(|figure| figure.2).collect();
+        self.note(&notes::face_of(name, &faces));
+        let times = amount(figures.iter().map(|figure| figure.0));
         let sided = self.first().sided;
         let row = |before: Vec<u32>| {
             let mut items = formula::work(Stitch::K, &before);
@@ -488,8 +496,8 @@ impl Page<'_> {
         let ones = vec![1; bands.len()];
         let yarn = usize::from(colour(bands[0], 0).0);
         let lines = [
-            row(figures.iter().map(|(_, before)| before.0).collect()),
-            row(figures.iter().map(|(_, before)| before.1).collect()),
+            row(figures.iter().map(|figure| figure.1.0).collect()),
+            row(figures.iter().map(|figure| figure.1.1).collect()),
         ];
         let [left, right] = lines;
         let rows = self.rows.clone();
@@ -560,6 +568,11 @@ impl Page<'_> {
         row(self, 2 * pairs + 1, Side::Right, to_marker);
         self.gaps = true;
     }
+}
+
+/// The stitches that each size takes up first.
+fn to_first(pieces: &[&pieces::WorkedPiece]) -> Vec<u32> {
+    pieces.iter().map(|piece| piece.taken.first().map_or(0, pieces::Taken::stitches)).collect()
 }
 
 /// The colour at this place of a band's list.

@@ -106,6 +106,17 @@ pub(super) fn edges(gains: bool, (right, left): (bool, bool), side: Side) -> (Wo
     (Work::Formula(items), Vec::new())
 }
 
+/// A round that loses a stitch at both ends of all stitches but these first.
+pub(super) fn beside(first: &[u32]) -> (Work, Vec<Change>) {
+    let plain: Vec<u32> = first.iter().map(|stitches| stitches + 1).collect();
+    let mut items = work(Stitch::K, &plain);
+    items.push(one(Stitch::Ssk, Side::Right));
+    items.push(Item::WorkTo { stitch: Stitch::K, until: Until::Last(3.into()), colour: None });
+    items.push(one(Stitch::K2tog, Side::Right));
+    items.push(one(Stitch::K, Side::Right));
+    (Work::Formula(items), Vec::new())
+}
+
 /// A round that loses or gains a stitch at both ends of each of these stretches (given in every size);
 /// `None` when one is too short.
 pub(super) fn stretches(gains: bool, all: &[Vec<u32>]) -> Option<(Work, Vec<Change>)> {

@@ -7,6 +7,8 @@ mod bands;
 mod charts;
 mod ends;
 mod formula;
+mod heel;
+mod notes;
 
 use thiserror::Error;
 
@@ -183,6 +185,8 @@ struct Page<'a> {
     lines: Vec<Vec<u32>>,
     /// The colours of its first and its last edge.
     edges: (Colour, Colour),
+    /// What has been explained.
+    told: notes::Told,
 }
 
 impl<'a> Page<'a> {
@@ -203,6 +207,7 @@ impl<'a> Page<'a> {
             begun: 0,
             lines: Vec::new(),
             edges: (colour(first), colour(last)),
+            told: notes::Told::default(),
         }
     }
 

@@ -85,6 +85,11 @@ impl Geometry {
         )
     }
 
+    /// Screen rectangle of the cell in a column and row that may lie outside the chart.
+    pub fn cell_block(&self, at: (i64, i64)) -> Rect {
+        self.block(at, 1, 1)
+    }
+
     /// Screen rectangle of some cells, on whole pixels.
     pub fn rect(&self, rect: chart::Rect) -> Rect {
         self.block((i64::from(rect.x), i64::from(rect.y)), rect.width, rect.height)

@@ -129,15 +129,7 @@ fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action
 }
 
 fn region_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let commands = [
-        Command::MirrorSideways,
-        Command::MirrorUpright,
-        Command::TurnLeft,
-        Command::TurnRight,
-        Command::Cut,
-        Command::Copy,
-        Command::Clear,
-    ];
+    let commands = [Command::Cut, Command::Copy, Command::Clear];
     for command in commands {
         let button = Button::new(command.info().label);
         let can = enabled(state, view, command);

@@ -72,10 +72,10 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
     let order = order.as_deref();
     if let Some(order) = order.filter(|_| view.middle == Middle::Order) {
         Panel::right("fibre").frame(frame).exact_size(DETAIL).resizable(false).show(ui, |ui| {
+            let Some(ranked) = looked_at(view.looked_at.as_ref(), project, order) else { return };
+            detail::head(ui, project, ranked, &mut actions);
             ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
-                if let Some(ranked) = looked_at(view.looked_at.as_ref(), project, order) {
-                    detail::show(ui, project, order.needs, ranked, &mut actions);
-                }
+                detail::show(ui, project, order.needs, ranked);
             });
         });
     }

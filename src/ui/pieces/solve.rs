@@ -85,7 +85,7 @@ fn table(
         "A better one is not ruled out."
     };
     caption(ui, format!("{proven} In all {:.1}.", solution.cost));
-    held(ui, state, solved, view);
+    held(ui, state, (place, solved), view);
     if ui
         .button("Use these figures")
         .on_hover_text("They become the bands' own figures in every size")
@@ -98,41 +98,96 @@ fn table(
     }
 }
 
-/// The counts of the worked size: each can be held while the rest is solved again.
-fn held(ui: &mut Ui, state: &State, solved: &Solved, view: &mut SolveView) {
+/// The counts and plain rounds of the worked size: each can be held while the rest is solved again, and what one
+/// step more or fewer costs stands beside it.
+fn held(ui: &mut Ui, state: &State, (place, solved): (usize, &Solved), view: &mut SolveView) {
     let plan = &state.project().pieces;
     let size = plan.chosen.min(solved.solution.sizes.len().saturating_sub(1));
     let Some(choice) = solved.solution.sizes.get(size) else { return };
     let bands = plan.pieces.get(solved.brief.piece).map(|piece| piece.bands.as_slice()).unwrap_or_default();
-    caption(ui, "Hold a count of the worked size and solve the rest again:");
-    for (part, made) in choice.made.iter().enumerate() {
-        if !matches!(solved.brief.brief.parts[part], Part::Change { .. }) {
-            continue;
+    let held = view.held.clone();
+    let costs = state.desks.pieces.compromises(&state.document, &state.jobs, (place, size), &held).value();
+    caption(
+        ui,
+        "Hold a figure of the worked size and solve the rest again; beside it what others would cost:",
+    );
+    Grid::new("held figures").num_columns(4).spacing([10.0, 2.0]).show(ui, |ui| {
+        for title in ["Hold", "Worked", "Fewer", "More"] {
+            ui.label(title);
         }
-        let Some(band) = solved.brief.bands.get(part).and_then(|place| bands.get(*place)) else { continue };
-        let known = view.held.iter().position(|at| (at.size, at.part) == (size, part));
-        ui.horizontal(|ui| {
-            let mut on = known.is_some();
-            let tick = ui.checkbox(&mut on, &band.name);
-            name(&tick, &format!("Hold {}", band.name));
-            if tick.changed() {
-                if let Some(place) = known {
-                    view.held.remove(place);
-                } else {
-                    let held = Held { stitches: Some(made.stitches), rows: None };
-                    view.held.push(HeldAt { size, part, held });
-                }
+        ui.end_row();
+        for (part, made) in choice.made.iter().enumerate() {
+            let Some(band) = solved.brief.bands.get(part).and_then(|place| bands.get(*place)) else {
+                continue;
+            };
+            let wanted = match solved.brief.brief.parts[part] {
+                Part::Change { .. } => Held { stitches: Some(made.stitches), rows: None },
+                Part::Plain { .. } => Held { stitches: None, rows: Some(made.rows) },
+                Part::Chart { .. } | Part::Fabric { .. } | Part::Wedges { .. } => continue,
+            };
+            ui.push_id(("held", part), |ui| tick(ui, (&band.name, size, part), wanted, view));
+            figure(ui, &band.name, (size, part), wanted, view);
+            let cost = costs.as_ref().and_then(|costs| costs.iter().find(|cost| cost.part == part));
+            for (held, cost) in [
+                cost.map(|cost| (cost.fewer, cost.fewer_costs)),
+                cost.map(|cost| (cost.more, cost.more_costs)),
+            ]
+            .map(|known| known.unzip())
+            {
+                ui.label(costs_words(held, cost.flatten()));
             }
-            let held = view.held.iter_mut().find(|at| (at.size, at.part) == (size, part));
-            match held.and_then(|at| at.held.stitches.as_mut()) {
-                Some(stitches) => {
-                    let field = ui.add(egui::DragValue::new(stitches).range(1..=9999).suffix(" sts"));
-                    name(&field, &format!("Stitches of {}", band.name));
-                }
-                None => {
-                    ui.label(format!("{} sts", made.stitches));
-                }
-            }
-        });
+            ui.end_row();
+        }
+    });
+}
+
+fn tick(ui: &mut Ui, (band, size, part): (&str, usize, usize), wanted: Held, view: &mut SolveView) {
+    let known = view.held.iter().position(|at| (at.size, at.part) == (size, part));
+    let mut on = known.is_some();
+    let tick = ui.checkbox(&mut on, band);
+    let what = if wanted.rows.is_some() { "rounds of " } else { "" };
+    name(&tick, &format!("Hold {what}{band}"));
+    if tick.changed() {
+        match known {
+            Some(place) => drop(view.held.remove(place)),
+            None => view.held.push(HeldAt { size, part, held: wanted }),
+        }
+    }
+}
+
+/// The figure of a part: a field while it is held.
+fn figure(ui: &mut Ui, band: &str, (size, part): (usize, usize), worked: Held, view: &mut SolveView) {
+    let at = view.held.iter_mut().find(|at| (at.size, at.part) == (size, part));
+    match at.map(|at| (&mut at.held.stitches, &mut at.held.rows)) {
+        Some((Some(stitches), _)) => {
+            let field = ui.add(egui::DragValue::new(stitches).range(1..=9999).suffix(" sts"));
+            name(&field, &format!("Stitches of {band}"));
+        }
+        Some((None, Some(rows))) => {
+            let field = ui.add(egui::DragValue::new(rows).range(0..=999).suffix(" rnds"));
+            name(&field, &format!("Rounds of {band}"));
+        }
+        _ => {
+            ui.label(held_words(worked));
+        }
+    }
+}
+
+/// `306 sts`, `8 rnds`.
+fn held_words(held: Held) -> String {
+    match (held.stitches, held.rows) {
+        (Some(stitches), _) => format!("{stitches} sts"),
+        (None, Some(rows)) => format!("{rows} rnds"),
+        (None, None) => String::new(),
+    }
+}
+
+/// `300 sts: +0.8`, `300 sts: no way`; dots while it is worked out.
+fn costs_words(held: Option<Held>, cost: Option<f64>) -> String {
+    match (held, cost) {
+        (None, _) => "…".to_owned(),
+        (Some(held), None) => format!("{}: no way", held_words(held)),
+        // What costs nothing more is not shown as less than nothing.
+        (Some(held), Some(cost)) => format!("{}: +{:.1}", held_words(held), cost.max(0.0)),
     }
 }

@@ -158,11 +158,16 @@ pub fn after_band(form: &mut Form, units: LengthUnit, size: &Size, band: &mut Ba
         asked = entry(form, title, (place, all), "step after the band").or(asked);
         let label = |what: &str| format!("Step {} after the band, {what}", place + 1);
         match step {
-            Step::Opening { name, stitches, inset } => {
+            Step::Opening { name, stitches, inset, face } => {
                 form.text("  Called", &label("name"), name);
                 let around = Surroundings { units, size, now: (12, 4.0) };
                 width(form, ("  Width", &label("width")), (None, false), stitches, around);
                 form.count(("  From the side", &label("from the side"), " stitches"), (0, 200), inset);
+                form.count(
+                    ("  In the first", &label("in the first"), " stitches; 0 is half"),
+                    (0, 999),
+                    face,
+                );
             }
             Step::ShortRows { rise_cm, share, further } => {
                 form.row("  Height", |form| length_field(form, &label("height"), rise_cm, units));
@@ -173,13 +178,15 @@ pub fn after_band(form: &mut Form, units: LengthUnit, size: &Size, band: &mut Ba
                 }
                 form.count(("  Each further by", &label("further"), " stitches"), (1, 40), further);
             }
+            Step::HeelTurn => {}
         }
     }
     carry_out(form, &mut band.then, asked.as_ref());
-    let opening = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2 };
+    let opening = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2, face: 0 };
     let kinds = vec![
         ("Add an opening", opening),
         ("Add short rows", Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 }),
+        ("Turn a heel", Step::HeelTurn),
     ];
     add(form, &mut band.then, kinds);
 }

@@ -16,7 +16,7 @@ use super::widgets::{Follow, caption, heading, one_of_in};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::project::shopping::Shopping;
-use crate::project::{CountedAs, Edit, Project};
+use crate::project::{Edit, Project};
 use crate::yarn::Washing;
 
 /// Width of the column of changes and exports.
@@ -118,17 +118,17 @@ fn head(ui: &mut Ui, project: &Project, figures: Option<&Shopping>, actions: &mu
 /// Which yarn the figures are those of, and the way to have them all of the project's.
 fn counted_as(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     let Some(words) = project.counted_as_words() else { return };
-    let others = matches!(project.counted_as(), CountedAs::Others(_));
     ui.horizontal(|ui| {
         if let Some(yarn) = &project.material.yarn {
-            let button = ui.add_enabled(others, egui::Button::new("Use the yarn for every colour"));
+            let button =
+                ui.add_enabled(!project.is_wholly(yarn), egui::Button::new("Use the yarn for every colour"));
             if button
                 .on_hover_text("Length, ball and price of every colour become those of the yarn")
                 .clicked()
             {
                 actions.push(Action::edit("Yarn of every colour", project.yarn_for_every_colour(yarn)));
-                let done = format!("Every colour is counted as {}. Undo takes it back.", yarn.name);
-                actions.push(Action::Notify(done));
+                let done = format!("Every colour is counted as {}.", yarn.name);
+                actions.push(Action::Done(done));
             }
         }
         caption(ui, words);

@@ -26,12 +26,16 @@ fn how_often(times: &Amount, more: &str) -> String {
     match times.one() {
         Some(1) => format!("once{more}"),
         Some(2) => format!("twice{more}"),
-        _ => format!("{} times{more}", amount(times)),
+        // A size without any has a dash; it is named behind.
+        _ => format!(
+            "{} times{more}",
+            in_sizes(times, |n| if n == 0 { "–".to_owned() } else { n.to_string() })
+        ),
     }
 }
 
 impl Wording<'_> {
-    /// `once`, `twice`, `5 times`, `0 (3, 2) times (not in S)`.
+    /// `once`, `twice`, `5 times`, `– (3, 2) times (not in S)`.
     pub(super) fn times(&self, times: &Amount) -> String {
         format!("{}{}", how_often(times, ""), self.not_in(times))
     }

@@ -218,9 +218,13 @@ fn range(from: &Amount, to: &Amount) -> String {
 }
 
 fn strip_words(strip: &Strip) -> String {
-    let word = if strip.repeats.one() == Some(1) { "repeat" } else { "repeats" };
     let of = stitches(&strip.of.into());
-    let mut text = format!("chart {}, {} {word} of {of}", strip.chart + 1, amount(&strip.repeats));
+    // A chart as wide as the row is no repeat.
+    let mut text = if strip.repeats.one() == Some(1) {
+        format!("chart {} over {of}", strip.chart + 1)
+    } else {
+        format!("chart {}, {} repeats of {of}", strip.chart + 1, amount(&strip.repeats))
+    };
     if strip.begin.one() != Some(1) {
         text.push_str(" from st ");
         text.push_str(&amount(&strip.begin));

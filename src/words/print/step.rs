@@ -75,7 +75,9 @@ impl Wording<'_> {
             Step::DrawThrough { stitches, what, colour } => {
                 let stitches = sts(stitches);
                 let yarn = colour.map_or_else(|| "the yarn".to_owned(), |colour| self.code(colour));
-                format!("cut {yarn} to 20 cm, draw it twice through the {stitches} and close the {what}")
+                format!(
+                    "cut {yarn} to 20 cm (8 in), draw it twice through the {stitches} and close the {what}"
+                )
             }
             _ => by_the_way(step),
         }

@@ -49,6 +49,32 @@ impl Reader<'_> {
         self.sized(figures, here)
     }
 
+    /// The same, where a size that has none has a dash: `30 (–, 24)`.
+    fn amount_or_dash(&mut self, what: &str) -> Read<Amount> {
+        let here = self.cursor;
+        let first = self.figure_or_dash(what)?;
+        let more = matches!(self.cursor.peek_second(), Token::Number(_) | Token::Sign('–' | '-'));
+        if !more || !self.cursor.sign('(') {
+            return Ok(PerSize::all(first));
+        }
+        let mut figures = vec![first];
+        loop {
+            figures.push(self.figure_or_dash("the figure of a size")?);
+            if !self.cursor.sign(',') {
+                break;
+            }
+        }
+        self.must_sign(')')?;
+        self.sized(figures, here)
+    }
+
+    fn figure_or_dash(&mut self, what: &str) -> Read<u32> {
+        if self.cursor.sign('–') || self.cursor.sign('-') {
+            return Ok(0);
+        }
+        self.number(what, 0..=MAX_AMOUNT)
+    }
+
     /// One figure for all sizes, or one for each.
     pub(super) fn sized(&self, figures: Vec<u32>, here: super::Cursor<'_>) -> Read<Amount> {
         let (found, sizes) = (figures.len(), self.sizes.len());
@@ -81,7 +107,7 @@ impl Reader<'_> {
         } else if self.cursor.one_of(&["twice"]) {
             PerSize::all(2)
         } else {
-            let amount = self.amount("how often: once, twice, 3 times")?;
+            let amount = self.amount_or_dash("how often: once, twice, 3 times")?;
             self.must("times", "'times'")?;
             amount
         };

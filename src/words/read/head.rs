@@ -58,7 +58,8 @@ impl Reader<'_> {
         let line = self.cursor.rest_of_line();
         let words: Vec<&str> = line.trim_end_matches('.').split_whitespace().collect();
         let figures = match words.as_slice() {
-            [stitches, "sts", "and", rows, "rows" | "rnds", "in", "10", "cm"] => {
+            [stitches, "sts", "and", rows, "rows" | "rnds", "in", "10", "cm"]
+            | [stitches, "sts", "and", rows, "rows" | "rnds", "in", "10", "cm", "(4", "in)"] => {
                 stitches.parse().ok().zip(rows.parse().ok())
             }
             _ => None,

@@ -63,7 +63,7 @@ impl Reader<'_> {
             Stitch::K | Stitch::P | Stitch::Sl => self.counted(stitch),
             _ => {
                 let colour = self.colour_if_any()?;
-                let counted = matches!(self.cursor.peek(), Token::Number(_))
+                let counted = matches!(self.cursor.peek(), Token::Number(_) | Token::Sign('–' | '-'))
                     || matches!(self.cursor.peek(), Token::Word(word) if ["once", "twice"].contains(&word));
                 let times = if counted { self.times()? } else { PerSize::all(1) };
                 Ok(Item::Work { stitch, times, colour })

@@ -183,9 +183,14 @@ impl Reader<'_> {
         if number as usize > self.charts {
             return Err(here.expected("the number of a chart that stands at the top"));
         }
-        self.must_sign(',')?;
-        let repeats = self.amount("how many repeats")?;
-        self.must("repeats of", "'repeats of'")?;
+        let repeats = if self.cursor.one_of(&["over"]) {
+            PerSize::all(1)
+        } else {
+            self.must_sign(',')?;
+            let repeats = self.amount("how many repeats")?;
+            self.must("repeats of", "'repeats of'")?;
+            repeats
+        };
         let of = self.number("the sts of a repeat", 0..=super::amounts::MAX_AMOUNT)?;
         self.must("sts", "'sts'")?;
         let begin: Amount = if self.cursor.phrase("from st") {

@@ -318,7 +318,8 @@ impl Reader<'_> {
     fn cut(&mut self) -> Read<Step> {
         self.must("cut", "'cut the yarn'")?;
         let colour = if self.cursor.phrase("the yarn") { None } else { Some(self.colour()?) };
-        if !self.cursor.phrase("to 20 cm , draw it twice through the") {
+        let drawn = ["to 20 cm ( 8 in ) , draw it twice through the", "to 20 cm , draw it twice through the"];
+        if !drawn.into_iter().any(|words| self.cursor.phrase(words)) {
             return match colour {
                 None => Ok(Step::Cut),
                 Some(_) => Err(self.cursor.expected("'to 20 cm, draw it twice through the 8 sts'")),

@@ -263,6 +263,56 @@ pub fn cost_of_holding(
     solve(&brief).ok().map(|held| held.cost - solution.cost)
 }
 
+/// What it costs to work a part of one size with one step more or fewer: a repeat of the band after it, or a plain
+/// round.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Compromise {
+    /// The part, by its place.
+    pub part: usize,
+    /// One step fewer.
+    pub fewer: Held,
+    /// What that costs more; `None` where it has no solution.
+    pub fewer_costs: Option<f64>,
+    /// One step more.
+    pub more: Held,
+    /// What that costs more; `None` where it has no solution.
+    pub more_costs: Option<f64>,
+}
+
+/// The nearest other choices of one size, part by part, and what each costs: every part that changes the count by
+/// a repeat of what comes after it (2 stitches where nothing repeats), every plain part by a round.
+pub fn compromises(brief: &Brief, solution: &Solution, size: usize) -> Vec<Compromise> {
+    let Some(choice) = solution.sizes.get(size) else { return Vec::new() };
+    let beside = |part: usize| -> Option<(Held, Held)> {
+        let made = choice.made.get(part)?;
+        let stitches = |n: u32| Held { stitches: Some(n), rows: None };
+        let rows = |n: u32| Held { stitches: None, rows: Some(n) };
+        match brief.parts[part] {
+            Part::Change { .. } => {
+                let step = brief.parts[part + 1..].iter().find_map(repeat_of).unwrap_or(2);
+                Some((stitches(made.stitches.saturating_sub(step)), stitches(made.stitches + step)))
+            }
+            Part::Plain { .. } => Some((rows(made.rows.saturating_sub(1)), rows(made.rows + 1))),
+            Part::Chart { .. } | Part::Fabric { .. } | Part::Wedges { .. } => None,
+        }
+    };
+    let costs = |part: usize| {
+        let (fewer, more) = beside(part)?;
+        let cost = |held| cost_of_holding(brief, solution, size, part, held);
+        Some(Compromise { part, fewer, fewer_costs: cost(fewer), more, more_costs: cost(more) })
+    };
+    (0..brief.parts.len()).filter_map(costs).collect()
+}
+
+/// Stitches of one repeat of a part that has repeats.
+fn repeat_of(part: &Part) -> Option<u32> {
+    match part {
+        Part::Chart { widths, .. } => widths.first().copied(),
+        Part::Fabric { repeat, .. } => Some(*repeat),
+        Part::Plain { .. } | Part::Change { .. } | Part::Wedges { .. } => None,
+    }
+}
+
 /// Rounds of wedges, each losing one stitch in a shaping round, spread as the rows of a piece are.
 fn wedge_rows(before: u32, made: Made) -> Vec<u32> {
     taper(before, made.stitches, made.rows, Shaping::PerRow(made.repeats), Construction::InTheRound).1

@@ -87,11 +87,15 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
         });
     });
     if project.yarn_to_replace().is_some() {
-        Panel::right("stand-ins")
-            .frame(frame(tokens.panel))
-            .exact_size(STAND_IN)
-            .resizable(false)
-            .show(ui, |ui| scroll(ui, |ui| stand_in::show(ui, state, view, &mut actions)));
+        Panel::right("stand-ins").frame(frame(tokens.panel)).exact_size(STAND_IN).resizable(false).show(
+            ui,
+            |ui| {
+                Panel::bottom("knit it in this").frame(Frame::new()).resizable(false).show(ui, |ui| {
+                    stand_in::take(ui, state, view, &mut actions);
+                });
+                scroll(ui, |ui| stand_in::show(ui, state, view));
+            },
+        );
     }
     let shown = view.which.of(&project.material);
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {

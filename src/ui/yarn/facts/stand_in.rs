@@ -7,12 +7,12 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::project::{Project, StandIn};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, truncated};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, reserved_caption, truncated};
 use crate::units::LengthUnit;
 use crate::yarn::{ComparedPoint, Likeness, Needs, SubstitutionPoint};
 
 /// Shows the ranking; asks for it when it is out of date.
-pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) {
     let project = state.project();
     let Some(own) = project.yarn_to_replace() else { return };
     heading(ui, "What may stand in");
@@ -35,9 +35,25 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, actions: &mut Vec<
     }
     ui.add_space(STEP);
     if let Some(candidate) = found.get(view.opened) {
-        opened(ui, project, candidate, actions);
+        opened(ui, project, candidate);
     }
     ui.add_space(STEP);
+}
+
+/// What knitting in the open candidate replaces, and the button that does it; in view under the list.
+pub fn take(ui: &mut Ui, state: &State, view: &FactsView, actions: &mut Vec<Action>) {
+    let project = state.project();
+    let found = state.desks.stand_ins(&state.document, &state.jobs).value();
+    let Some(candidate) = found.as_ref().and_then(|found| found.get(view.opened)) else { return };
+    let replaced = project.replaced_by(&candidate.yarn);
+    ui.add_space(STEP / 2.0);
+    ui.label(RichText::new(&candidate.yarn.name).family(semibold()));
+    let tip = "Makes it the yarn of the project and of every colour; undo takes it back";
+    if ui.button("Knit it in this").on_hover_text(tip).clicked() {
+        actions.push(Action::edit("Knit in another yarn", project.knit_in_yarn(&candidate.yarn)));
+        actions.push(Action::Done(format!("Knitted in {} now. {replaced}", candidate.yarn.name)));
+    }
+    reserved_caption(ui, Some(&replaced), 4);
 }
 
 /// One candidate in a row; whether it was clicked.
@@ -87,8 +103,8 @@ fn balls(candidate: &StandIn) -> String {
     if candidate.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", candidate.balls) }
 }
 
-/// The comparison, what to check, and the button that takes it.
-fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec<Action>) {
+/// The comparison, and what to check.
+fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn) {
     heading(ui, &candidate.yarn.name);
     if let Some(why) = &candidate.compared.refused {
         let reason = project.material.needs.map_or("", Needs::washing_reason);
@@ -106,14 +122,6 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn, actions: &mut Vec
         )
         .wrap(),
     );
-    let replaced = project.replaced_by(&candidate.yarn);
-    caption(ui, &replaced);
-    let tip = "Makes it the yarn of the project and of every colour; undo takes it back";
-    if ui.button("Knit it in this").on_hover_text(tip).clicked() {
-        actions.push(Action::edit("Knit in another yarn", project.knit_in_yarn(&candidate.yarn)));
-        let done = format!("Knitted in {} now. {replaced} Undo takes it back.", candidate.yarn.name);
-        actions.push(Action::Notify(done));
-    }
     for point in &candidate.compared.points {
         compared(ui, point);
     }

@@ -1,0 +1,93 @@
+//! What a knitter must know beside the rows: when colours are joined and cut, how a chart is read.
+
+use super::Page;
+use crate::knit::pieces::{WorkedBand, WorkedPiece};
+use crate::knit::{CARRY_UP_ROWS, Construction, Technique};
+use crate::project::Project;
+use crate::units::LengthUnit;
+
+/// What has been explained in a piece.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Told {
+    colours: bool,
+    chart: bool,
+}
+
+impl Page<'_> {
+    /// Explains what this band is the first to need.
+    pub(super) fn explain(&mut self, band: &WorkedBand, project: &Project) {
+        if !self.told.colours && self.begins_several(band, project) {
+            self.told.colours = true;
+            let note = joining(band, project.plan.tail_cm);
+            self.note(&note);
+        }
+        if band.chart.is_some() && !self.told.chart {
+            self.told.chart = true;
+            self.note(match band.construction {
+                Construction::InTheRound => {
+                    "Every rnd of a chart is read from right to left; its right edge is at the marker."
+                }
+                Construction::Flat => {
+                    "RS rows of a chart are read from right to left, WS rows from left to right."
+                }
+            });
+        }
+    }
+
+    /// Whether this band is the first in which a second colour comes into the piece.
+    fn begins_several(&self, band: &WorkedBand, project: &Project) -> bool {
+        let bands = &self.first().bands;
+        let upto = bands.iter().position(|other| std::ptr::eq(other, band)).map_or(bands.len(), |at| at + 1);
+        several(self.first(), upto, project)
+    }
+}
+
+/// Whether the first bands of a piece have more than one colour.
+fn several(piece: &WorkedPiece, bands: usize, project: &Project) -> bool {
+    let mut first = None;
+    let mut cells = Vec::new();
+    for band in &piece.bands[..bands] {
+        let Some(of) = band.cells(&project.pattern()) else { continue };
+        for row in 0..band.rows() {
+            of.row(row, &mut cells);
+            for slot in cells.iter().filter_map(|cell| cell.index()) {
+                if *first.get_or_insert(slot) != slot {
+                    return true;
+                }
+            }
+        }
+    }
+    false
+}
+
+/// When colours are joined and cut: as the yarn is counted.
+fn joining(band: &WorkedBand, tail_cm: f64) -> String {
+    let tail = format!("{tail_cm:.0} cm ({:.0} in)", LengthUnit::Imperial.from_cm(tail_cm));
+    if band.technique == Technique::Intarsia && band.chart.is_some() {
+        return format!(
+            "Each area of a colour in a chart has a length of yarn of its own, with a tail of {tail} at both ends: join \
+             it where the area begins, cross it with its neighbour where two colours meet, and cut it where the area ends."
+        );
+    }
+    let rests = match band.construction {
+        Construction::InTheRound => format!("up to {CARRY_UP_ROWS} rnds"),
+        Construction::Flat => format!("2 or {CARRY_UP_ROWS} rows"),
+    };
+    format!(
+        "Join a colour where it is first worked, with a tail of {tail}; carry it up where it rests for {rests}, else cut \
+         it with as long a tail and join it anew."
+    )
+}
+
+/// `The thumb lies in the first 31 sts after the marker.`
+pub(super) fn face_of(name: &str, faces: &[u32]) -> String {
+    let figures = match faces {
+        [first, rest @ ..] if rest.iter().any(|face| face != first) => {
+            let rest: Vec<String> = rest.iter().map(u32::to_string).collect();
+            format!("{first} ({})", rest.join(", "))
+        }
+        [first, ..] => first.to_string(),
+        [] => "0".to_owned(),
+    };
+    format!("The {name} lies in the first {figures} sts after the marker.")
+}

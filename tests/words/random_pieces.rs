@@ -1,0 +1,241 @@
+//! Random pieces in random sizes, knitted through from their printed words.
+//!
+//! `RANDOM_PIECES=1000 cargo test --test words random_pieces -- --nocapture` tries more.
+
+use huegauge::chart::{Cell, Grid, Rect};
+use huegauge::knit::pieces::{
+    Band, BindOff, Books, CastOn, EndEdge, Fabric, Finish, Length, Piece, SetAside, Shaping, SizeTable,
+    StartEdge, Step, Take, Width,
+};
+use huegauge::knit::{Construction, Gauge, Technique};
+use huegauge::project::{Chart, Project};
+use huegauge::words::Pattern;
+
+use crate::random::Random;
+
+/// Lets the tests say how many cases they try.
+pub fn cases(variable: &str, usual: usize) -> usize {
+    std::env::var(variable).ok().and_then(|n| n.parse().ok()).unwrap_or(usual)
+}
+
+struct Maker(Random);
+
+impl Maker {
+    fn between(&mut self, least: usize, most: usize) -> u32 {
+        (least + self.0.below(most + 1 - least)) as u32
+    }
+
+    fn project(&mut self) -> Project {
+        let mut project = Project::default();
+        let (width, height) = (self.between(2, 14), self.between(2, 16));
+        let cells = (0..width * height).map(|_| Cell::slot(self.0.below(3) as u8)).collect();
+        project.chart = Chart::new(Grid::from_cells(width, height, cells).unwrap());
+        let stitches = f64::from(self.between(14, 34));
+        project.plan.gauge = Gauge::new(stitches, stitches * self.0.pick(&[1.2, 1.3, 1.4])).unwrap();
+        "Random piece".clone_into(&mut project.title);
+        let table = SizeTable::shipped().unwrap();
+        let group = table.group(self.0.pick(&["Child", "Woman", "Youth"])).unwrap();
+        let count = self.between(1, 4) as usize;
+        let ease_cm = self.0.pick(&[0.0, 5.0, 10.0]);
+        let from = self.0.below(group.sizes.len().saturating_sub(count).max(1));
+        let sizes = group.sizes.iter().skip(from).take(count);
+        project.pieces.sizes = sizes
+            .map(|size| huegauge::knit::pieces::Size { name: size.name.clone(), body: size.body, ease_cm })
+            .collect();
+        project.pieces.pieces = self.pieces(Rect::new(0, 0, width, height));
+        project
+    }
+
+    fn width(&mut self) -> Width {
+        use huegauge::knit::pieces::{Follow, Measure};
+        let measure = self.0.pick(&[Measure::Chest, Measure::UpperArm]);
+        let times = self.0.pick(&[0.3, 0.5, 0.7, 1.0]);
+        match self.0.below(4) {
+            0 => Width::Stitches(self.between(24, 160)),
+            1 => Width::Cm(f64::from(self.between(14, 70))),
+            _ => Width::Body(Follow::with_ease(measure, times)),
+        }
+    }
+
+    fn fabric(&mut self, chart: Rect) -> Fabric {
+        match self.0.below(8) {
+            0 | 1 => Fabric::Ribbing { knit: self.between(1, 3), purl: self.between(1, 3) },
+            2 => Fabric::Garter,
+            3 => Fabric::Moss,
+            4 | 5 => Fabric::Chart { region: Some(chart), edge: self.0.pick(&[0, 0, 2, 4]) },
+            _ => Fabric::Plain,
+        }
+    }
+
+    fn band(&mut self, place: usize, chart: Rect) -> Band {
+        let fabric = self.fabric(chart);
+        let length = match (fabric, self.0.below(3)) {
+            (Fabric::Chart { .. }, 0) => Length::Repeats(self.between(1, 3)),
+            (_, 1) => Length::Cm(f64::from(self.between(2, 14))),
+            _ => Length::Rows(self.between(2, 40)),
+        };
+        let mut band = Band::new(&format!("Band {}", place + 1), fabric, length, self.0.below(3));
+        if place == 0 {
+            band.start = self.width();
+        } else if self.0.chance(35) {
+            band.start = Width::Share(self.0.pick(&[0.7, 0.8, 0.9, 1.1, 1.25]));
+        }
+        if matches!(fabric, Fabric::Plain | Fabric::Garter) && self.0.chance(45) {
+            band.end = Width::Share(self.0.pick(&[0.6, 0.75, 0.9, 1.2, 1.4]));
+            band.shaping = match self.0.below(4) {
+                0 => Shaping::InRows(self.between(1, 4)),
+                1 => Shaping::PerRow(self.0.pick(&[4, 8])),
+                _ => Shaping::PerRow(2),
+            };
+            if self.0.chance(30) {
+                band.length = Length::Shaped { every: self.between(1, 4) };
+            }
+        } else if self.0.chance(25) && !matches!(fabric, Fabric::Chart { .. }) {
+            band.colours = vec![0, 1, 2];
+            band.stripe_rows = self.between(1, 5);
+        }
+        if matches!(fabric, Fabric::Chart { .. }) {
+            band.technique = self.0.pick(&[Technique::Stranded, Technique::Stranded, Technique::Intarsia]);
+        }
+        band
+    }
+
+    /// One piece, sometimes with a second that takes its stitches up again or closes an opening of it.
+    fn pieces(&mut self, chart: Rect) -> Vec<Piece> {
+        let construction = self.0.pick(&Construction::ALL);
+        let bands = (0..self.between(1, 4) as usize).map(|place| self.band(place, chart)).collect();
+        let mut first = Piece {
+            copies: self.0.pick(&[1, 1, 2, 3]),
+            cast_on: self.0.pick(&[CastOn::Any, CastOn::Stretchy]),
+            bind_off: self.0.pick(&BindOff::ALL),
+            ..Piece::new("First", construction, bands)
+        };
+        first.sided = first.copies == 2 && self.0.chance(50);
+        let round = construction == Construction::InTheRound;
+        let on = |name: &str, takes, bands| Piece {
+            copies: 1,
+            start: StartEdge::Joined,
+            takes,
+            ..Piece::new(name, construction, bands)
+        };
+        let last = first.bands.len() - 1;
+        match self.0.below(5) {
+            0 if round
+                && first.bands[last].fabric == Fabric::Plain
+                && first.bands[last].end == Width::AsBefore =>
+            {
+                let opening = Step::Opening {
+                    name: "pocket".to_owned(),
+                    stitches: Width::Share(0.2),
+                    inset: self.between(0, 3),
+                    face: 0,
+                };
+                first.bands[last].colours.truncate(1);
+                first.bands[last].then.push(opening);
+                let takes = vec![Take::Opening { name: "pocket".to_owned(), corners: self.between(0, 2) }];
+                let plain = Band::new("Pocket", Fabric::Plain, Length::Rows(6), 1).from(Width::Joined);
+                let second =
+                    Piece { copies: first.copies, sided: first.sided, ..on("Pocket", takes, vec![plain]) };
+                vec![first, second]
+            }
+            1 | 2 => {
+                first.end = EndEdge::Live;
+                first.copies = 1;
+                first.sided = false;
+                first.set_aside =
+                    Some(SetAside::new(self.between(1, 2), Width::Stitches(self.between(2, 6))));
+                let parts = first.set_aside.as_ref().unwrap().parts("First", construction);
+                let takes =
+                    parts.iter().filter(|(_, rests)| !*rests).map(|(name, _)| Take::Group(name.clone()));
+                let mut band = self.band(1, chart);
+                band.start = Width::Joined;
+                let mut second = on("Second", takes.collect(), vec![band]);
+                let resting: Vec<String> =
+                    parts.into_iter().filter(|(_, rests)| *rests).map(|(name, _)| name).collect();
+                if let [one, other] = resting.as_slice() {
+                    let (one, other) = (one.clone(), other.clone());
+                    second.finish.push(match self.0.below(2) {
+                        0 => Finish::Graft { one, other },
+                        _ => Finish::ThreeNeedle { one, other },
+                    });
+                }
+                vec![first, second]
+            }
+            3 if round => {
+                first.end = self.0.pick(&[EndEdge::DrawnTogether, EndEdge::BoundOff]);
+                vec![first]
+            }
+            _ => vec![first],
+        }
+    }
+}
+
+#[test]
+fn random_pieces_are_knitted_through_in_every_size() {
+    let wanted = cases("RANDOM_PIECES", 60);
+    let (mut knitted_through, mut sizes, mut refused) =
+        (0, 0, std::collections::BTreeMap::<String, usize>::new());
+    let mut seed = 0;
+    while knitted_through < wanted {
+        seed += 1;
+        assert!(seed < 40 * wanted as u64 + 400, "nearly every piece is refused: {refused:?}");
+        let project = Maker(Random::new(seed)).project();
+        let all = project.pieces.all_sizes();
+        // What a knitter is told of before anything is printed is no pattern: broken pieces, open stitches.
+        let worked: Result<Vec<_>, _> = all.iter().map(|size| project.work_pieces(size)).collect();
+        let Ok(worked) = worked else {
+            *refused.entry("cannot be worked".to_owned()).or_default() += 1;
+            continue;
+        };
+        if !worked.iter().all(|pieces| Books::of(pieces).close()) {
+            *refused.entry("leaves stitches open".to_owned()).or_default() += 1;
+            continue;
+        }
+        let chart_fits = |pieces: &Vec<huegauge::knit::pieces::WorkedPiece>| {
+            let bands = pieces.iter().flat_map(|piece| &piece.bands);
+            let fit = bands.clone().all(|band| band.chart.is_none_or(|chart| chart.divides()));
+            fit && pieces.iter().all(|piece| piece.charts_begun_on_wrong_side().is_empty())
+        };
+        if !worked.iter().all(chart_fits) {
+            *refused
+                .entry("a chart does not divide or begins on a wrong-side row".to_owned())
+                .or_default() += 1;
+            continue;
+        }
+        let pattern = match project.instructions() {
+            Ok(pattern) => pattern,
+            Err(why) => {
+                let why = why.to_string();
+                let why = why.rsplit("': ").next().unwrap_or_default();
+                *refused.entry(why.to_owned()).or_default() += 1;
+                continue;
+            }
+        };
+        let text = pattern.to_text();
+        let read = Pattern::read(&text).unwrap_or_else(|error| panic!("seed {seed}: {error}\n{text}"));
+        for (place, (size, worked)) in all.iter().zip(&worked).enumerate() {
+            let knitted = read.knit(place);
+            let at = format!("seed {seed}, size {}", size.name);
+            assert!(knitted.is_closed(), "{at}: {:?} {:?}\n{text}", knitted.stumbles, knitted.open);
+            let mut made = knitted.pieces.iter();
+            for piece in worked {
+                let rows = piece.knitted_rows(&project.pattern()).unwrap();
+                for _ in 0..piece.copies {
+                    let copy = made.next().unwrap();
+                    assert_eq!(copy.rows.len(), rows.len(), "{at}, {}\n{text}", piece.name);
+                    for (r, (row, knitted)) in rows.iter().zip(&copy.rows).enumerate() {
+                        let wanted = row.iter().rev().filter_map(|cell| cell.index());
+                        let seen = knitted.stitches.iter().map(|(colour, _)| usize::from(colour.0));
+                        assert!(seen.eq(wanted), "{at}, {}, row {}\n{text}", piece.name, r + 1);
+                    }
+                }
+            }
+            sizes += 1;
+        }
+        knitted_through += 1;
+    }
+    println!("{knitted_through} random pieces in {sizes} sizes knitted through, of {seed} tried; refused:");
+    for (why, count) in refused {
+        println!("  {count}: {why}");
+    }
+}
