@@ -196,7 +196,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 93] = [
+    pub const ALL: [Self; 94] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -210,6 +210,7 @@ impl Command {
         Self::Export(Export::Rows),
         Self::Export(Export::Yardage),
         Self::Export(Export::YardageText),
+        Self::Export(Export::StandIns),
         Self::Export(Export::Card),
         Self::Export(Export::GiftTag),
         Self::Export(Export::GiftTagPrint),

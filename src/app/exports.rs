@@ -12,7 +12,7 @@ use crate::export::{
     ExportError, card, colour_list,
     drawing::Drawing,
     fabric_picture::{FabricOptions, FabricPicture},
-    faces, gift_tag, pdf, png, raster, sheet, svg, written_rows, yardage,
+    faces, gift_tag, pdf, png, raster, sheet, stand_in_report, svg, written_rows, yardage,
 };
 use crate::file::{Draft, FileError};
 use crate::project::shopping::Shopping;
@@ -39,6 +39,8 @@ pub enum Export {
     Yardage,
     /// The yarn as aligned text with its sums.
     YardageText,
+    /// What may stand in for the yarn, point by point.
+    StandIns,
     /// The picture to take to the shop.
     Card,
     /// The tag of a gift as a picture.
@@ -68,7 +70,7 @@ pub struct ExportInfo {
 
 impl Export {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Sheet,
         Self::Words,
         Self::ChartPages,
@@ -78,6 +80,7 @@ impl Export {
         Self::Rows,
         Self::Yardage,
         Self::YardageText,
+        Self::StandIns,
         Self::Card,
         Self::GiftTag,
         Self::GiftTagPrint,
@@ -123,6 +126,13 @@ impl Export {
             Self::YardageText => {
                 ("Yardage text", "Yarn per colour with every sum, to read or send.", "Text", "txt", "yardage")
             }
+            Self::StandIns => (
+                "Stand-ins",
+                "Yarns that may replace yours, point by point, with balls of every size and what to check.",
+                "Text",
+                "txt",
+                "stand-ins",
+            ),
             Self::Card => (
                 "Shopping card",
                 "For the phone: swatches, balls and stand-ins.",
@@ -157,7 +167,7 @@ impl Export {
             Self::Yardage | Self::YardageText | Self::Card | Self::GiftTag | Self::GiftTagPrint => {
                 project.pieces.sizes.len() > 1
             }
-            Self::Words | Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
+            Self::Words | Self::Rows | Self::StandIns | Self::ColourStyles | Self::ColourTokens => false,
         }
     }
 }
@@ -348,6 +358,7 @@ pub fn prepare(
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),
+        Export::StandIns => text(stand_in_report::text(project)),
         Export::ColourStyles | Export::ColourTokens => text(colour_list::text(project, path)?),
     }
 }

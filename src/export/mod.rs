@@ -26,11 +26,13 @@ pub mod png;
 pub mod raster;
 pub(crate) mod schematic;
 pub mod sheet;
+pub mod stand_in_report;
 mod stitch_light;
 mod stitch_signs;
 pub mod svg;
 pub mod symbols;
 pub mod text;
+mod text_lines;
 pub mod written_rows;
 pub mod yardage;
 

@@ -35,7 +35,7 @@ pub fn show(
         Export::Yardage | Export::YardageText | Export::Card | Export::GiftTag | Export::GiftTagPrint => {
             size(ui, project, &mut options.size)
         }
-        Export::Words | Export::Rows | Export::ColourStyles | Export::ColourTokens => {}
+        Export::Words | Export::Rows | Export::StandIns | Export::ColourStyles | Export::ColourTokens => {}
     }
     match answers(ui, &["Choose file…", "Cancel"]) {
         Some(0) => actions.push(Action::Export(export, *options)),
