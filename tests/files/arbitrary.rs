@@ -210,6 +210,7 @@ fn finish() -> impl Strategy<Value = Finish> {
         (text(), text()).prop_map(|(one, other)| Finish::Graft { one, other }),
         (text(), text()).prop_map(|(one, other)| Finish::ThreeNeedle { one, other }),
         text().prop_map(Finish::Seam),
+        (0..1000_u32, text()).prop_map(|(stitches, place)| Finish::Steek { stitches, place }),
     ]
 }
 
