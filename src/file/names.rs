@@ -5,10 +5,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::chart::{Lay, Mirrors, Work};
+use crate::chart::{Lay, Mirrors, MotifKind, Work};
 use crate::colour::Scheme;
 use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
-use crate::knit::{Construction, SwatchFabric, Technique};
+use crate::knit::{Construction, DriedHow, SwatchFabric, Technique, WashedHow};
 use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
 use crate::yarn::{
@@ -51,6 +51,12 @@ macro_rules! words {
 words!(
     /// How a stitch of the chart is worked.
     WorkWord for Work { Plain, K2tog, Ssk, CentredDouble, MakeLeft, MakeRight }
+);
+words!(
+    /// What a motif shows.
+    MotifWord for MotifKind {
+        Own, Border, Snow, Leaf, Flower, Tree, Bird, Animal, Sea, Home, Sign, Letter,
+    }
 );
 words!(
     /// Mirrors and turns while painting.
@@ -127,6 +133,14 @@ words!(
 words!(
     /// The stitch of a swatch.
     FabricWord for SwatchFabric { Plain, Stranded, Patterned }
+);
+words!(
+    /// How a swatch was washed.
+    WashedWord for WashedHow { Soaked, ByHand, Machine, Steamed }
+);
+words!(
+    /// How a swatch was dried.
+    DriedWord for DriedHow { Flat, Pinned, Hung, Tumbled }
 );
 words!(
     /// What is knitted.

@@ -15,6 +15,7 @@ mod findings;
 mod gauge;
 mod keyboard;
 mod left_behind;
+mod looks;
 mod main_job;
 mod material;
 mod next_steps;

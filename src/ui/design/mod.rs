@@ -6,6 +6,7 @@ mod findings;
 mod fit;
 mod fold;
 mod harmony;
+mod motifs;
 mod plan;
 mod symmetry;
 mod toolbar;
@@ -29,6 +30,7 @@ use fold::fold;
 pub struct DesignView {
     harmony: harmony::HarmonyView,
     fit: fit::FitView,
+    motifs: motifs::MotifsView,
     /// The column that stays open where there is room for one only.
     first: Side,
 }
@@ -110,6 +112,7 @@ pub fn show(
         actions.extend(canvas::show(ui, state.project(), &mut view.chart, state.eyes, textures));
         chart_menu::show(ui, state, view, &mut actions);
     });
+    motifs::show(ui, state, view, &mut own.motifs, &mut actions);
     actions
 }
 

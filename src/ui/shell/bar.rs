@@ -150,11 +150,13 @@ fn edit_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>)
 }
 
 fn chart_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let groups: [&[Command]; 4] = [
+    let groups: [&[Command]; 6] = [
         &[Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches],
         &[Command::ResizeChart, Command::CropToRegion],
         &[Command::RepeatFromRegion, Command::MarkShaping, Command::NextSymmetry, Command::SwapColours],
-        &[Command::MendFloats, Command::ChartFromPicture, Command::MotifFromOutline],
+        &[Command::MendFloats, Command::ChartFromPicture],
+        &[Command::MotifLibrary, Command::KeepAsMotif, Command::MotifFromOutline, Command::AcrossWeights],
+        &[Command::Colourways],
     ];
     grouped(ui, state, view, &groups, actions);
 }

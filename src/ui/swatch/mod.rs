@@ -1,5 +1,6 @@
 //! The Swatch workspace: the log of swatches, what each was measured at, and what follows from it.
 
+mod compare;
 mod form;
 mod log;
 mod photo;
@@ -55,7 +56,10 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SwatchView) -> Vec<Action> {
         );
     }
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {
-        Some(entry) => scroll(ui, |ui| results::show(ui, project, entry, &mut actions)),
+        Some(entry) => scroll(ui, |ui| {
+            compare::show(ui, project, &mut view.shown);
+            results::show(ui, project, entry, &mut actions);
+        }),
         None => empty(ui),
     });
     actions

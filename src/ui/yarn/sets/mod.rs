@@ -191,7 +191,7 @@ fn counted_for(state: &State) -> String {
         None => "One ball each, until the yarn of the pieces is worked out.".to_owned(),
         Some(Err(reason)) => format!("One ball each: the pieces cannot be worked ({reason})."),
         Some(Ok(found)) if found.sizes > 1 => format!(
-            "Whole balls for the high figure of all pieces in size {}, what is owned taken off.",
+            "Whole balls for the high figure of all pieces in size {}, what is on hand taken off.",
             found.size_name
         ),
         Some(Ok(_)) => "Whole balls for the high figure of all pieces, what is owned taken off.".to_owned(),

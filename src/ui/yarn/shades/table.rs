@@ -64,7 +64,7 @@ const FIELDS: [Field; 12] = [
     field(["Price"; 2], "Price of a ball", Some(SortBy::Price), 42.0, true, |shade, _| {
         shade.ball_price.map_or_else(String::new, |price| price.to_string())
     }),
-    field(["Stock"; 2], "Balls at home, or whether it can be had", None, 54.0, false, |shade, _| {
+    field(["Stock"; 2], "Balls on hand, or whether it can be had", None, 62.0, false, |shade, _| {
         stock(shade.stock)
     }),
     field(["Lot"; 2], "Dye lot", None, 38.0, false, |shade, _| shade.dye_lot.clone()),
@@ -122,7 +122,7 @@ fn grist(shade: &Shade, units: LengthUnit) -> String {
 fn stock(stock: Stock) -> String {
     match stock {
         Stock::InStock => "to buy".to_owned(),
-        Stock::Owned(balls) => format!("{balls} owned"),
+        Stock::Owned(balls) => format!("{balls} on hand"),
         Stock::Out => "out".to_owned(),
     }
 }
