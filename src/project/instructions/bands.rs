@@ -380,6 +380,19 @@ impl Page<'_> {
                                              wrong side in others: give the bands before it even rows",
             ));
         }
+        let on_both_sides = |band: &WorkedBand| {
+            let intervals = band.schedule.intervals.iter().enumerate();
+            intervals.into_iter().any(|(place, interval)| {
+                interval.times > u32::from(place == 0) && !interval.every.is_multiple_of(2)
+            })
+        };
+        if self.flat() && bands.iter().any(|band| on_both_sides(band)) {
+            return Err(self.unwritten(
+                band,
+                "its shaping falls on right-side and wrong-side rows in turn: make it so long that it falls on \
+                 every second row or on fewer",
+            ));
+        }
         let facing = if self.flat() { sides[meant[0]] } else { Side::Right };
         let (work, changes) = self
             .shaping_row(bands, per_row, facing)
