@@ -7,8 +7,8 @@ mod bands;
 mod charts;
 mod ends;
 mod formula;
-mod heel;
 mod notes;
+mod short_rows;
 
 use thiserror::Error;
 
