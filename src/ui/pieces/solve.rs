@@ -136,7 +136,7 @@ fn held(ui: &mut Ui, state: &State, (place, solved): (usize, &Solved), view: &mu
                 cost.map(|cost| (cost.fewer, cost.fewer_costs)),
                 cost.map(|cost| (cost.more, cost.more_costs)),
             ]
-            .map(|known| known.unzip())
+            .map(Option::unzip)
             {
                 ui.label(if asked { costs_words(held, cost.flatten()) } else { String::new() });
             }
