@@ -8,6 +8,7 @@ use super::command::Command;
 use super::dialog::Dialog;
 use super::exports::{Export, ExportOptions};
 use super::gauge_desk::GaugeAction;
+use super::motifs::MotifAction;
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
@@ -41,6 +42,8 @@ pub enum Action {
     Steps(i64),
     /// Tell the user something in passing.
     Notify(String),
+    /// Tell the user that the edit just made has happened, with a way to take it back.
+    Done(String),
     /// Tell the user that something cannot be done, and the mend.
     Complain(String),
     /// Take a message away.
@@ -81,6 +84,8 @@ pub enum Action {
     Gauge(GaugeAction),
     /// Something about the shade cards.
     Cards(CardAction),
+    /// Something about the motif library.
+    Motifs(MotifAction),
 }
 
 impl Action {

@@ -4,12 +4,15 @@ use std::io::{self, Write};
 use std::path::Path;
 use std::sync::atomic::{AtomicU8, Ordering};
 
+use super::jobs::Waker;
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::sheet::SheetOptions;
 use crate::export::{
-    ExportError, card, colour_list, drawing::Drawing, faces, pdf, png, raster, sheet, svg, written_rows,
-    yardage,
+    ExportError, card, colour_list,
+    drawing::Drawing,
+    fabric_picture::{FabricOptions, FabricPicture},
+    faces, gift_tag, pdf, png, raster, sheet, stand_in_report, svg, written_rows, yardage,
 };
 use crate::file::{Draft, FileError};
 use crate::project::shopping::Shopping;
@@ -28,14 +31,22 @@ pub enum Export {
     Chart,
     /// The chart as vector graphics.
     ChartVector,
+    /// The knit fabric as pixels.
+    Fabric,
     /// The chart in words.
     Rows,
     /// The yarn as a table for spreadsheets.
     Yardage,
     /// The yarn as aligned text with its sums.
     YardageText,
+    /// What may stand in for the yarn, point by point.
+    StandIns,
     /// The picture to take to the shop.
     Card,
+    /// The tag of a gift as a picture.
+    GiftTag,
+    /// The tag of a gift to print.
+    GiftTagPrint,
     /// The colours as a style sheet.
     ColourStyles,
     /// The colours as design tokens.
@@ -59,16 +70,20 @@ pub struct ExportInfo {
 
 impl Export {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 15] = [
         Self::Sheet,
         Self::Words,
         Self::ChartPages,
         Self::Chart,
         Self::ChartVector,
+        Self::Fabric,
         Self::Rows,
         Self::Yardage,
         Self::YardageText,
+        Self::StandIns,
         Self::Card,
+        Self::GiftTag,
+        Self::GiftTagPrint,
         Self::ColourStyles,
         Self::ColourTokens,
     ];
@@ -97,6 +112,13 @@ impl Export {
             Self::ChartVector => {
                 ("Chart drawing", "Layered, for a layout or drawing program.", "SVG drawing", "svg", "chart")
             }
+            Self::Fabric => (
+                "Knitted picture",
+                "What it looks like knitted, to show: a swatch or the garment, near or far.",
+                "PNG picture",
+                "png",
+                "knitted",
+            ),
             Self::Rows => ("Written rows", "The chart in words, row by row.", "Text", "txt", "rows"),
             Self::Yardage => {
                 ("Yardage table", "Yarn per colour, for a spreadsheet.", "CSV table", "csv", "yardage")
@@ -104,6 +126,13 @@ impl Export {
             Self::YardageText => {
                 ("Yardage text", "Yarn per colour with every sum, to read or send.", "Text", "txt", "yardage")
             }
+            Self::StandIns => (
+                "Stand-ins",
+                "Yarns that may replace yours, point by point, with balls of every size and what to check.",
+                "Text",
+                "txt",
+                "stand-ins",
+            ),
             Self::Card => (
                 "Shopping card",
                 "For the phone: swatches, balls and stand-ins.",
@@ -111,6 +140,16 @@ impl Export {
                 "png",
                 "shopping card",
             ),
+            Self::GiftTag => (
+                "Gift tag",
+                "Fibre, care in words, how to wash and a caution, to send along.",
+                "PNG picture",
+                "png",
+                "gift tag",
+            ),
+            Self::GiftTagPrint => {
+                ("Gift tag to print", "The same to print and cut out.", "PDF document", "pdf", "gift tag")
+            }
             Self::ColourStyles => {
                 ("Colour list", "The colours as custom properties of CSS.", "Style sheet", "css", "colours")
             }
@@ -124,9 +163,11 @@ impl Export {
     /// Whether there is anything to choose before it is written.
     pub const fn has_options(self, project: &Project) -> bool {
         match self {
-            Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector => true,
-            Self::Yardage | Self::YardageText | Self::Card => project.pieces.sizes.len() > 1,
-            Self::Words | Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
+            Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector | Self::Fabric => true,
+            Self::Yardage | Self::YardageText | Self::Card | Self::GiftTag | Self::GiftTagPrint => {
+                project.pieces.sizes.len() > 1
+            }
+            Self::Words | Self::Rows | Self::StandIns | Self::ColourStyles | Self::ColourTokens => false,
         }
     }
 }
@@ -136,6 +177,8 @@ impl Export {
 pub struct ExportOptions {
     /// The chart as picture or drawing.
     pub picture: PictureOptions,
+    /// The knit fabric.
+    pub fabric: FabricOptions,
     /// Paper of what is printed.
     pub paper: Paper,
     /// The size that yarn and schematic are for, by its place; `None` is the project's own.
@@ -156,19 +199,60 @@ impl ExportOptions {
 impl Default for ExportOptions {
     fn default() -> Self {
         let picture = PictureOptions { symbols: true, ..PictureOptions::default() };
-        Self { picture, paper: Paper::default(), size: None, appendix: true, stitch_mm: 4.0 }
+        Self {
+            picture,
+            fabric: FabricOptions::default(),
+            paper: Paper::default(),
+            size: None,
+            appendix: true,
+            stitch_mm: 4.0,
+        }
     }
 }
 
 /// Stops an export. Either it is stopped in time and leaves nothing, or it has its name: never both.
-#[derive(Debug, Default)]
-pub struct Stopper(AtomicU8);
+#[derive(Default)]
+pub struct Stopper {
+    state: AtomicU8,
+    /// Hundredths that are done, and who hears of each new one.
+    done: AtomicU8,
+    news: Option<Waker>,
+}
+
+impl std::fmt::Debug for Stopper {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Stopper")
+            .field("state", &self.state)
+            .field("done", &self.done)
+            .finish_non_exhaustive()
+    }
+}
 
 const UNDER_WAY: u8 = 0;
 const STOPPED: u8 = 1;
 const DONE: u8 = 2;
 
 impl Stopper {
+    /// One whose progress wakes the window.
+    pub fn waking(news: Waker) -> Self {
+        Self { news: Some(news), ..Self::default() }
+    }
+
+    /// How much is done, in per cent; 0 where that is not told.
+    pub fn percent(&self) -> u8 {
+        self.done.load(Ordering::Relaxed)
+    }
+
+    /// Tells how much is done, `0..=1`.
+    pub fn has_done(&self, share: f64) {
+        let percent = (share.clamp(0.0, 1.0) * 100.0) as u8;
+        if self.done.fetch_max(percent, Ordering::Relaxed) < percent
+            && let Some(news) = &self.news
+        {
+            news();
+        }
+    }
+
     /// Stops the export; `false` when it was done already.
     pub fn stop(&self) -> bool {
         self.settle(STOPPED)
@@ -181,11 +265,11 @@ impl Stopper {
 
     /// Whether it was stopped.
     pub fn is_stopped(&self) -> bool {
-        self.0.load(Ordering::SeqCst) == STOPPED
+        self.state.load(Ordering::SeqCst) == STOPPED
     }
 
     fn settle(&self, outcome: u8) -> bool {
-        self.0.compare_exchange(UNDER_WAY, outcome, Ordering::SeqCst, Ordering::SeqCst).is_ok()
+        self.state.compare_exchange(UNDER_WAY, outcome, Ordering::SeqCst, Ordering::SeqCst).is_ok()
     }
 }
 
@@ -234,6 +318,13 @@ pub fn prepare(
             let drawing = chart_picture::draw_vector(project, &options.picture)?;
             write(String::new(), &|out| svg::write(&drawing, out))
         }
+        Export::Fabric => {
+            let picture = FabricPicture::of(project, &options.fabric)?;
+            let [width, height] = picture.size();
+            write(format!("{width} x {height} px, {} stitches", picture.stitches()), &|out| {
+                picture.write(out, &|share| stopper.has_done(share))
+            })
+        }
         Export::Sheet | Export::ChartPages => {
             let pages = match export {
                 Export::Sheet => sheet::pages(project, &options.sheet())?,
@@ -253,10 +344,21 @@ pub fn prepare(
             let (width, height) = raster::pixel_size(&drawing, 1.0);
             write(format!("{width} x {height} px"), &|out| png::write(&drawing, out))
         }
+        Export::GiftTag | Export::GiftTagPrint => {
+            let drawing = gift_tag::draw(project);
+            let print = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
+            let about = pdf::About { title: &project.title, subject: "Gift tag" };
+            let (width, height) = (drawing.width * drawing.unit_mm, drawing.height * drawing.unit_mm);
+            write(format!("prints {:.0} x {:.0} mm", width, height), &|out| match print {
+                true => pdf::write(std::slice::from_ref(&drawing), about, &|| stopper.is_stopped(), out),
+                false => png::write(&drawing, out),
+            })
+        }
         Export::Words => text(project.instructions()?.to_text()),
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),
+        Export::StandIns => text(stand_in_report::text(project)),
         Export::ColourStyles | Export::ColourTokens => text(colour_list::text(project, path)?),
     }
 }

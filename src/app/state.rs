@@ -11,6 +11,7 @@ use super::document::{Document, DocumentId, Version};
 use super::exports::{ExportOptions, Stopper};
 use super::home::Home;
 use super::jobs::{Host, Jobs};
+use super::motifs::MotifLibrary;
 use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
 use super::recovery::{Found, Recovery};
@@ -67,6 +68,8 @@ pub struct State {
     pub may_close: bool,
     /// The photograph that colours are read off.
     pub photo: PhotoDesk,
+    /// Motifs to choose from.
+    pub motifs: MotifLibrary,
     /// Whether the system's file picker may be asked; tests type paths instead.
     pub system_picker: bool,
     /// Where background work is done.
@@ -131,6 +134,7 @@ impl Program {
             exporting: None,
             may_close: false,
             photo: PhotoDesk::default(),
+            motifs: MotifLibrary::default(),
             system_picker: true,
             jobs,
             home,
@@ -214,17 +218,23 @@ impl State {
 
     /// Says something in the corner.
     pub fn notify(&mut self, text: impl Into<String>) {
-        self.push_notice(text.into(), false);
+        self.push_notice(text.into(), false, None);
+    }
+
+    /// Says that the newest edit has happened; its notice can take it back while it is the newest.
+    pub fn done(&mut self, text: impl Into<String>) {
+        let version = self.document.version();
+        self.push_notice(text.into(), false, Some(version));
     }
 
     /// Says that something went wrong; stays until dismissed.
     pub fn complain(&mut self, text: impl Into<String>) {
-        self.push_notice(text.into(), true);
+        self.push_notice(text.into(), true, None);
     }
 
-    fn push_notice(&mut self, text: String, is_error: bool) {
+    fn push_notice(&mut self, text: String, is_error: bool, undo: Option<Version>) {
         self.notices.retain(|notice| notice.text != text);
-        self.notices.push(Notice { text, is_error, id: self.next_notice });
+        self.notices.push(Notice { text, is_error, undo, id: self.next_notice });
         self.next_notice += 1;
     }
 }

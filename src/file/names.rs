@@ -5,10 +5,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::chart::{Lay, Mirrors, Work};
+use crate::chart::{Lay, Mirrors, MotifKind, Work};
 use crate::colour::Scheme;
 use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
-use crate::knit::{Construction, SwatchFabric, Technique};
+use crate::knit::{Construction, DriedHow, SwatchFabric, Technique, WashedHow};
 use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
 use crate::yarn::{
@@ -51,6 +51,12 @@ macro_rules! words {
 words!(
     /// How a stitch of the chart is worked.
     WorkWord for Work { Plain, K2tog, Ssk, CentredDouble, MakeLeft, MakeRight }
+);
+words!(
+    /// What a motif shows.
+    MotifWord for MotifKind {
+        Own, Border, Snow, Leaf, Flower, Tree, Bird, Animal, Sea, Home, Sign, Letter,
+    }
 );
 words!(
     /// Mirrors and turns while painting.
@@ -129,6 +135,14 @@ words!(
     FabricWord for SwatchFabric { Plain, Stranded, Patterned }
 );
 words!(
+    /// How a swatch was washed.
+    WashedWord for WashedHow { Soaked, ByHand, Machine, Steamed }
+);
+words!(
+    /// How a swatch was dried.
+    DriedWord for DriedHow { Flat, Pinned, Hung, Tumbled }
+);
+words!(
     /// What is knitted.
     PieceWord for PieceKind {
         Socks, Sweater, Shawl, Hat, Mittens, BabyAndChild, Blanket, TowelOrCoaster, CushionAndDecor, Own,
@@ -170,7 +184,7 @@ words!(
     /// A fibre.
     FibreWord for Fibre {
         Wool, SuperwashWool, Merino, Alpaca, Mohair, Cashmere, Yak, Qiviut, Silk, Cotton, Linen, Viscose,
-        Nylon, Acrylic, Other,
+        Nylon, Acrylic, Angora, Camel, Llama, Vicuna, Guanaco, Cashgora, Bison, Possum, Hemp, Ramie, Jute, Kapok, Lyocell, Modal, Cupro, Acetate, Triacetate, Protein, Polyester, Elastane, Polypropylene, Polylactide, Modacrylic, Other,
     }
 );
 words!(

@@ -7,9 +7,10 @@ use serde::{Deserialize, Serialize};
 
 use super::error::{FileError, Problem};
 use super::record::{ColourRecord, Invalid};
+use super::yarn_record::SpinRecord;
 use super::{Trouble, header, parse, place, pretty, store};
 use crate::units::{Price, UnitError};
-use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock};
+use crate::yarn::{CareLabel, ColourSource, PutUp, Shade, ShadeCard, Stock, YarnMake};
 
 /// The first field of every shade card file.
 pub const CARD_FORMAT: &str = "huegauge-shade-card";
@@ -115,6 +116,15 @@ pub(super) struct ShadeRecord {
     dye_lot: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     photo: String,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    yarn_line: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    spin: Option<SpinRecord>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    wraps_per_inch: Option<f64>,
+    /// The drawings of the label in words.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    care: Vec<String>,
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -175,6 +185,10 @@ impl ShadeRecord {
             owned_balls: (owned > 0).then_some(owned),
             dye_lot: shade.dye_lot.clone(),
             photo: shade.photo.clone(),
+            yarn_line: shade.make.line.clone(),
+            spin: shade.make.spin.map(SpinRecord::new),
+            wraps_per_inch: shade.make.wraps_per_inch,
+            care: shade.make.care.symbols().iter().map(|symbol| symbol.code().to_owned()).collect(),
         }
     }
 
@@ -202,6 +216,13 @@ impl ShadeRecord {
             stock: stock(self.stock, self.owned_balls).map_err(|message| Invalid::new(field, &message))?,
             dye_lot: self.dye_lot.clone(),
             photo: self.photo.clone(),
+            make: YarnMake {
+                line: self.yarn_line.clone(),
+                spin: self.spin.as_ref().map(|spin| spin.spin(field)).transpose()?,
+                wraps_per_inch: self.wraps_per_inch,
+                care: CareLabel::from_codes(self.care.iter().map(String::as_str))
+                    .map_err(|error| Invalid::new(format!("{field} > care"), &error))?,
+            },
         })
     }
 }

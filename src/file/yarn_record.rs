@@ -55,13 +55,35 @@ pub struct WholeYarnRecord {
     notes: String,
 }
 
+/// How a yarn is spun.
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct SpinRecord {
+pub(super) struct SpinRecord {
     system: SpinWord,
     plies: u8,
     direction: TwistDirectionWord,
     twist: TwistAmountWord,
+}
+
+impl SpinRecord {
+    /// The record of a spin.
+    pub(super) fn new(spin: Spin) -> Self {
+        Self {
+            system: spin.system.into(),
+            plies: spin.plies(),
+            direction: spin.direction.into(),
+            twist: spin.amount.into(),
+        }
+    }
+
+    /// The spin of a record in the entry at `field`.
+    ///
+    /// # Errors
+    /// [`Invalid`] for no ply or too many.
+    pub(super) fn spin(&self, field: &str) -> Result<Spin, Invalid> {
+        Spin::new(self.system.into(), self.plies, self.direction.into(), self.twist.into())
+            .map_err(|error| Invalid::new(format!("{field} > spin > plies"), &error))
+    }
 }
 
 impl WholeYarnRecord {
@@ -73,12 +95,7 @@ impl WholeYarnRecord {
             metres_per_100g: yarn.put_up.grist.get(),
             ball_g: yarn.put_up.ball_g(),
             ball_price: yarn.ball_price.map(Price::get),
-            spin: yarn.spin.map(|spin| SpinRecord {
-                system: spin.system.into(),
-                plies: spin.plies(),
-                direction: spin.direction.into(),
-                twist: spin.amount.into(),
-            }),
+            spin: yarn.spin.map(SpinRecord::new),
             weight_class: yarn.class_on_band.map(WeightClass::number),
             wraps_per_inch: yarn.wraps_per_inch,
             care: yarn.care.symbols().iter().map(|symbol| symbol.code().to_owned()).collect(),
@@ -106,10 +123,7 @@ impl WholeYarnRecord {
             let message = format!("the weight class must be a whole number from 0 to 7, not {number}");
             WeightClass::from_number(number).ok_or_else(|| Invalid::new(at("weight_class"), &message))
         };
-        let spin = self.spin.as_ref().map(|spin| {
-            Spin::new(spin.system.into(), spin.plies, spin.direction.into(), spin.twist.into())
-                .map_err(|error| Invalid::new(at("spin > plies"), &error))
-        });
+        let spin = self.spin.as_ref().map(|spin| spin.spin(field));
         Ok(Yarn {
             spin: spin.transpose()?,
             ball_price: ball_price.map_err(|error| Invalid::new(at("ball_price"), &error))?,

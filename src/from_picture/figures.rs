@@ -3,7 +3,6 @@
 use rayon::prelude::*;
 
 use super::colour;
-use crate::chart::{Grid, Point};
 use crate::colour::{Lab, ciede2000};
 
 /// CIEDE2000 between the colours of the stitches and the picture under them.
@@ -29,22 +28,4 @@ impl Closeness {
         let (_, p95, _) = all.select_nth_unstable_by(at, f64::total_cmp);
         Self { mean, p95: *p95 }
     }
-}
-
-/// Stitches none of whose neighbours beside, above or below has their colour.
-pub fn lone_stitches(grid: &Grid) -> usize {
-    let alone = |p: &Point| {
-        let Some(own) = grid.get(*p).filter(|cell| cell.index().is_some()) else { return false };
-        let beside = [
-            (p.x.checked_sub(1), Some(p.y)),
-            (p.x.checked_add(1), Some(p.y)),
-            (Some(p.x), p.y.checked_sub(1)),
-            (Some(p.x), p.y.checked_add(1)),
-        ];
-        !beside.into_iter().any(|(x, y)| {
-            let neighbour = x.zip(y).and_then(|(x, y)| grid.get(Point::new(x, y)));
-            neighbour.is_some_and(|cell| cell.same_colour(&own))
-        })
-    };
-    grid.bounds().points().filter(alone).count()
 }

@@ -13,7 +13,7 @@ mod figures;
 mod label;
 mod shades;
 
-pub use figures::{Closeness, lone_stitches};
+pub use figures::Closeness;
 pub use label::MOST_ENUMERATED;
 
 use crate::chart::{Cell, Grid, GridError};
@@ -202,6 +202,7 @@ fn distance_squared(p: [f32; 3], q: [f32; 3]) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chart::RepeatedRows;
 
     fn hex(text: &str) -> Colour {
         Colour::from_hex(text).unwrap()
@@ -242,9 +243,14 @@ mod tests {
     fn tidying_takes_lone_stitches_away_and_costs_closeness() {
         let picture = means(&["aaaaaa", "aacaaa", "aaaaaa", "cccccc", "cccacc", "cccccc"]);
         let raw = chart_of(&picture, 0.8, &wish(2, 0.0)).unwrap();
-        assert_eq!(lone_stitches(&raw.grid), 2);
+        let lone = |grid: &Grid| {
+            let rows = (0..grid.height()).map(|y| grid.row(y)).collect();
+            let fabric = RepeatedRows { rows, across: false, up: false };
+            grid.bounds().points().filter(|p| fabric.stands_alone(p.x as usize, p.y as usize)).count()
+        };
+        assert_eq!(lone(&raw.grid), 2);
         let tidy = chart_of(&picture, 0.8, &wish(2, 100.0)).unwrap();
-        assert_eq!(lone_stitches(&tidy.grid), 0);
+        assert_eq!(lone(&tidy.grid), 0);
         assert!(tidy.closeness.mean > raw.closeness.mean);
     }
 

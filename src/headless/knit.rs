@@ -10,6 +10,7 @@ use super::args::{OptionHelp, known_names, path_value, unknown};
 use super::error::CommandError;
 use super::print;
 use crate::export::json;
+use crate::export::metres::Knitted as KnittedMetres;
 use crate::file::{self, FileError};
 use crate::words::{Knitted, LeftOpen, MAX_TEXT, Pattern, Stumble, YarnBasis, knitted_through};
 
@@ -52,6 +53,8 @@ struct ColourReport {
     metres: f64,
     metres_low: f64,
     metres_high: f64,
+    #[serde(flatten)]
+    knitted: KnittedMetres,
 }
 
 #[derive(Serialize)]
@@ -146,6 +149,7 @@ fn size_report(pattern: &Pattern, knitted: &Knitted, basis: &YarnBasis) -> SizeR
             metres: json::rounded(metres.likely),
             metres_low: json::rounded(metres.low),
             metres_high: json::rounded(metres.high),
+            knitted: metres.into(),
         })
     });
     SizeReport {

@@ -12,10 +12,11 @@ use super::shades::{Shades, Wanted, colours_value};
 use super::{outputs, print};
 use crate::colour::Colour;
 use crate::export::json::{self, rounded};
+use crate::export::metres::{Knitted, Needed};
 use crate::file::{self, load_picture};
 use crate::from_picture::{ColoursFrom, MOST_COLOURS, PictureChart, PictureWish, chart_of, rows_for};
-use crate::knit::Gauge;
 use crate::knit::pieces::ColourYarn;
+use crate::knit::{Estimate, Gauge};
 use crate::photo::{Watch, cell_means};
 use crate::project::figures::Figures;
 use crate::project::{PictureColours, PictureFigures, Project};
@@ -90,6 +91,10 @@ struct ColourReport {
     metres: f64,
     metres_low: f64,
     metres_high: f64,
+    #[serde(flatten)]
+    knitted: Knitted,
+    #[serde(flatten)]
+    needed: Needed,
 }
 
 /// Makes the chart, writes the project and prints its figures.
@@ -222,14 +227,16 @@ fn report(project: &Project, chart: &PictureChart, notes: Vec<String>) -> Report
     let counts = grid.counts();
     let yarn = &all.knitted.yarn.colours;
     let colours = project.palette.slots().iter().enumerate().map(|(slot, own)| {
-        let metres = yarn.get(slot).map(ColourYarn::metres);
+        let metres = yarn.get(slot).map_or(Estimate::ZERO, ColourYarn::metres);
         ColourReport {
             name: own.name.clone(),
             hex: own.colour.to_hex(),
             stitches: counts[slot],
-            metres: metres.as_ref().map_or(0.0, |m| rounded(m.likely)),
-            metres_low: metres.as_ref().map_or(0.0, |m| rounded(m.low)),
-            metres_high: metres.as_ref().map_or(0.0, |m| rounded(m.high)),
+            metres: rounded(metres.likely),
+            metres_low: rounded(metres.low),
+            metres_high: rounded(metres.high),
+            knitted: all.knitted.yarn.knitted(slot).into(),
+            needed: metres.into(),
         }
     });
     Report {

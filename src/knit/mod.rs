@@ -13,11 +13,13 @@ mod loop_length;
 mod making;
 mod material;
 mod material_rules;
+mod motif_weights;
 mod needle;
 pub mod pieces;
 mod row_use;
 mod swatch;
 mod swatch_advice;
+mod swatch_care;
 mod weighing;
 mod yarn_line;
 
@@ -35,6 +37,7 @@ pub use making::{Construction, Technique};
 pub use material::{
     ChartFacts, MaterialFacts, MaterialFinding, MaterialKind, MaterialYarn, Weightiness, material_findings,
 };
+pub use motif_weights::{AtWeight, begins_at, motif_at_weights};
 pub use needle::Needle;
 pub use row_use::{CARRY_UP_ROWS, ColourCounts, EdgeWork, RowHow, RowUse, Stitch, Tally};
 pub use swatch::{
@@ -44,6 +47,7 @@ pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
     advise_on_gauge, swatch_flags,
 };
+pub use swatch_care::{CareDoubt, DriedHow, SwatchCare, WashedHow};
 pub use weighing::{
     MODEL_ERROR, MOST_ERRORS, PlannedFabric, SAME_THICKNESS, WeighingDoubt, shortest_loop_cm, weighing_doubts,
 };

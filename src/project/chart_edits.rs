@@ -5,6 +5,7 @@
 
 use thiserror::Error;
 
+use super::axis::{after_deleting, after_inserting, same, with_axis};
 use super::edit::{CellPatch, Edit};
 use super::model::{Chart, Project, ProjectError};
 use crate::chart::{Cell, Grid, Ink, Point, Rect, Transform, balance_rows};
@@ -153,7 +154,8 @@ pub fn insert_rows(project: &Project, at: u32, count: u32) -> Result<Edit, Chart
         return Err(outside(chart));
     }
     let grid = chart.grid.with_rows(at, count, background(project))?;
-    chart_edit(grid, Span::across(chart), Span::up(chart).inserted(at, count))
+    let edit = chart_edit(grid, Span::across(chart), Span::up(chart).inserted(at, count))?;
+    Ok(with_axis(project, edit, same, |y| after_inserting(y, at, count)))
 }
 
 /// Puts in `count` stitches of background left of column `at` (from 0 at the left edge; the
@@ -170,7 +172,8 @@ pub fn insert_stitches(project: &Project, at: u32, count: u32) -> Result<Edit, C
         return Err(outside(chart));
     }
     let grid = chart.grid.with_stitches(at, count, background(project))?;
-    chart_edit(grid, Span::across(chart).inserted(at, count), Span::up(chart))
+    let edit = chart_edit(grid, Span::across(chart).inserted(at, count), Span::up(chart))?;
+    Ok(with_axis(project, edit, |x| after_inserting(x, at, count), same))
 }
 
 /// Takes out the rows `from..from + count`, as far as they exist.
@@ -181,7 +184,8 @@ pub fn delete_rows(project: &Project, from: u32, count: u32) -> Result<Edit, Cha
     let chart = &project.chart;
     let end = deletable(chart, from, count, chart.grid.height(), "rows")?;
     let grid = chart.grid.without_rows(from, count)?;
-    chart_edit(grid, Span::across(chart), Span::up(chart).deleted(from, end))
+    let edit = chart_edit(grid, Span::across(chart), Span::up(chart).deleted(from, end))?;
+    Ok(with_axis(project, edit, same, |y| after_deleting(y, from, end)))
 }
 
 /// Takes out the columns `from..from + count`, as far as they exist.
@@ -192,7 +196,8 @@ pub fn delete_stitches(project: &Project, from: u32, count: u32) -> Result<Edit,
     let chart = &project.chart;
     let end = deletable(chart, from, count, chart.grid.width(), "stitches")?;
     let grid = chart.grid.without_stitches(from, count)?;
-    chart_edit(grid, Span::across(chart).deleted(from, end), Span::up(chart))
+    let edit = chart_edit(grid, Span::across(chart).deleted(from, end), Span::up(chart))?;
+    Ok(with_axis(project, edit, |x| after_deleting(x, from, end), same))
 }
 
 /// The end of `from..from + count` within `total`, when something of it exists and something is left.
@@ -248,7 +253,11 @@ pub fn crop(project: &Project, region: Rect) -> Result<Edit, ChartEditError> {
 fn resize_to(project: &Project, width: u32, height: u32, at: (i64, i64)) -> Result<Edit, ChartEditError> {
     let chart = &project.chart;
     let grid = chart.grid.resized(width, height, at, background(project))?;
-    chart_edit(grid, Span::across(chart).shifted(at.0, width), Span::up(chart).shifted(at.1, height))
+    let edit =
+        chart_edit(grid, Span::across(chart).shifted(at.0, width), Span::up(chart).shifted(at.1, height))?;
+    let moved =
+        |halves: u32, by: i64, side: u32| (i64::from(halves) + 2 * by).clamp(0, 2 * i64::from(side)) as u32;
+    Ok(with_axis(project, edit, |x| moved(x, at.0, width), |y| moved(y, at.1, height)))
 }
 
 /// Sets the repeat box.

@@ -70,12 +70,12 @@ impl History {
         match self.undo.back_mut() {
             Some(step) if joins && step.edit.replaces_same_part(&inverse) => {}
             Some(step) if joins => {
+                // The newest inverse must run first; `joined` keeps that order.
+                let added = inverse.bytes();
                 let first = std::mem::replace(&mut step.edit, Edit::Several(Vec::new()));
                 step.edit = joined(first, inverse);
-                // The newest inverse must run first; `joined` keeps that order.
-                self.bytes -= step.bytes;
-                step.bytes = step.edit.bytes();
-                self.bytes += step.bytes;
+                step.bytes += added;
+                self.bytes += added;
             }
             _ => {
                 let bytes = inverse.bytes();

@@ -2,10 +2,12 @@
 //!
 //! Pure: no egui, no files. The file format has records of its own (see `file`).
 
+mod axis;
 pub(crate) mod budget;
 pub mod chart_edits;
 pub mod chosen_edits;
 mod colour_code;
+mod colourways;
 mod contrast;
 mod difference;
 mod edit;
@@ -32,6 +34,7 @@ mod yarn_reach;
 pub use crate::colour::Wheel;
 pub use crate::yarn::SlotYarn;
 pub use colour_code::{code_and_name, code_and_role, colour_code, key_entry};
+pub use colourways::{BestBy, MOST_KEPT, MOST_ORDERED, Orders, WayFigures, WayTrial};
 pub use contrast::{LightnessChange, Nearer, Touching, weakest};
 pub use difference::differences;
 pub use edit::{CellPatch, Edit, Touched};
@@ -47,5 +50,5 @@ pub use needs_edit::size_group_for;
 pub use palette::{Palette, Proportion, Role, Slot, Symbol};
 pub use picture_chart::{PictureColours, PictureFigures};
 pub use piece_plan::PiecePlan;
-pub use stand_in::{MOST_STAND_INS, StandIn};
+pub use stand_in::{MOST_STAND_INS, SizeBalls, StandIn};
 pub use yarn_reach::{CountedAs, sold};

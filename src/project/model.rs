@@ -6,12 +6,12 @@ use thiserror::Error;
 
 use super::budget::{self, OverBudget};
 use super::material::Material;
-use super::palette::{Palette, Role};
+use super::palette::{Palette, Role, Slot};
 use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, GridError, Rect, Symmetry};
 use crate::colour::Colour;
 use crate::knit::{Construction, Gauge, Technique};
-use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, UnitError};
+use crate::units::{Currency, LengthUnit, RowsPer10Cm, StitchesPer10Cm, UnitError};
 use crate::yarn::ShadeCard;
 
 /// Why a project cannot be what was asked for.
@@ -223,6 +223,9 @@ pub struct Colourway {
     pub name: String,
     /// One colour per palette slot.
     pub colours: Vec<Colour>,
+    /// One slot per palette slot, of these colours, where names, roles, shades and yarns differ too; `None` where the
+    /// colours alone do.
+    pub whole: Option<Vec<Slot>>,
 }
 
 /// A project: everything that is saved.
@@ -234,6 +237,8 @@ pub struct Project {
     pub notes: String,
     /// How lengths are shown and typed.
     pub units: LengthUnit,
+    /// What all prices are in.
+    pub currency: Currency,
     /// The colours.
     pub palette: Palette,
     /// The chart.
@@ -261,6 +266,7 @@ impl Default for Project {
             title: "Untitled".to_owned(),
             notes: String::new(),
             units: LengthUnit::default(),
+            currency: Currency::default(),
             chart: Chart::new(Grid::square(24, Cell::slot(ground as u8))),
             symmetry: Symmetry::default(),
             palette,
@@ -293,10 +299,13 @@ impl Project {
                 slots,
             });
         }
-        if let Some(way) = self.colourways.iter().find(|way| way.colours.len() != slots) {
+        let off = |way: &Colourway| {
+            way.colours.len() != slots || way.whole.as_ref().is_some_and(|whole| whole.len() != slots)
+        };
+        if let Some(way) = self.colourways.iter().find(|way| off(way)) {
             return Err(ProjectError::Colourway {
                 name: way.name.clone(),
-                found: way.colours.len(),
+                found: way.whole.as_ref().map_or(way.colours.len(), Vec::len),
                 expected: slots,
             });
         }

@@ -7,7 +7,7 @@ use super::model::{Chart, KnitPlan, Project, ProjectError};
 use super::palette::{Palette, Role, Slot, Symbol};
 use crate::chart::{Cell, Grid, colours_in_row};
 use crate::colour::Colour;
-use crate::from_picture::{PictureChart, lone_stitches};
+use crate::from_picture::PictureChart;
 use crate::knit::{Construction, Gauge};
 use crate::yarn::{Shade, SlotYarn};
 
@@ -25,7 +25,7 @@ pub enum PictureColours {
 /// What a chart from a picture is like, beside what every chart's figures tell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PictureFigures {
-    /// Stitches that stand alone in their colour.
+    /// Stitches that stand alone (see [`Project::lone_stitches`]).
     pub lone_stitches: usize,
     /// Colours of the row that has most.
     pub colours_per_row_max: usize,
@@ -39,7 +39,7 @@ impl PictureFigures {
         let grid = &project.chart.grid;
         let colours = (0..grid.height()).map(|y| colours_in_row(grid.row(y)).len());
         Self {
-            lone_stitches: lone_stitches(grid),
+            lone_stitches: project.lone_stitches(),
             colours_per_row_max: colours.max().unwrap_or(0),
             long_floats: project.long_float_count(),
         }
@@ -216,7 +216,7 @@ mod tests {
         project.palette.slots_mut()[2].locked = true;
         project
             .colourways
-            .push(crate::project::Colourway { name: "Other".to_owned(), colours: vec![Colour::BLACK; 4] });
+            .push(crate::project::Colourway::of_colours("Other".to_owned(), vec![Colour::BLACK; 4]));
         let protected: Vec<Colour> = project.protected().map(|slot| slot.colour).collect();
         let wish = PictureWish { from: ColoursFrom::Picture(3), protected, ..PictureWish::default() };
         let before = project.clone();

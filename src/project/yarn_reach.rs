@@ -28,9 +28,14 @@ impl Slot {
         SlotYarn { on_hand_m: 0.0, ..yarn } == SlotYarn::default() && self.shade().is_none()
     }
 
-    /// Whether it is counted as sold like this; a price that the yarn does not know is not asked for.
+    /// Whether it is counted as sold like this. Dyes of one yarn may differ in price; none at all is a gap.
     fn is_sold_as(&self, put_up: PutUp, price: Option<Price>) -> bool {
-        self.yarn.put_up == put_up && (price.is_none() || self.yarn.ball_price == price)
+        self.yarn.put_up == put_up && (price.is_none() || self.yarn.ball_price.is_some())
+    }
+
+    /// Whether length, ball and price are all those.
+    fn is_sold_exactly_as(&self, put_up: PutUp, price: Option<Price>) -> bool {
+        (self.yarn.put_up, self.yarn.ball_price) == (put_up, price)
     }
 }
 
@@ -51,7 +56,13 @@ impl Project {
     pub fn counted_as_words(&self) -> Option<String> {
         let name = |yarn: &Yarn| format!("{}, {}", yarn.name, sold(yarn.put_up, yarn.ball_price, self.units));
         match (self.counted_as(), &self.material.yarn) {
-            (CountedAs::TheYarn, Some(yarn)) => Some(format!("Every colour is counted as {}.", name(yarn))),
+            (CountedAs::TheYarn, Some(yarn)) if self.is_wholly(yarn) => {
+                Some(format!("Every colour is counted as {}.", name(yarn)))
+            }
+            (CountedAs::TheYarn, Some(yarn)) => {
+                let sold = sold(yarn.put_up, None, self.units);
+                Some(format!("Every colour is counted as {}, {sold}; prices differ by colour.", yarn.name))
+            }
             (CountedAs::Others(others), Some(yarn)) => {
                 Some(format!("The yarn is {}. Counted as another: {}.", name(yarn), self.sold_words(&others)))
             }
@@ -62,6 +73,11 @@ impl Project {
             }
             _ => None,
         }
+    }
+
+    /// Whether length, ball and price of every colour are those of this yarn.
+    pub fn is_wholly(&self, yarn: &Yarn) -> bool {
+        self.palette.slots().iter().all(|slot| slot.is_sold_exactly_as(yarn.put_up, yarn.ball_price))
     }
 
     /// These colours by code with how they are counted, alike ones together: `A, C as 400 m in 100 g ...`.
@@ -134,7 +150,7 @@ impl Project {
                 if self.material.pattern_yarn.is_none() { ", which stays as the pattern's" } else { "" };
             said.push(format!("Replaces the yarn {}{kept}.", own.name));
         }
-        let other = |slot: &Slot| !slot.is_sold_as(yarn.put_up, yarn.ball_price);
+        let other = |slot: &Slot| !slot.is_sold_exactly_as(yarn.put_up, yarn.ball_price);
         let changed: Vec<usize> = (0..slots.len()).filter(|index| other(&slots[*index])).collect();
         if !changed.is_empty() {
             let now = sold(yarn.put_up, yarn.ball_price, self.units);
@@ -197,6 +213,9 @@ mod tests {
         let every = project.yarn_for_every_colour(&yarn(220.0));
         project.apply(every);
         assert_eq!(project.counted_as(), CountedAs::TheYarn);
+        project.palette.slots_mut()[1].yarn.ball_price = Price::new(7.0).ok();
+        assert_eq!(project.counted_as(), CountedAs::TheYarn, "dyes may differ in price");
+        assert!(project.counted_as_words().unwrap().contains("prices differ"));
         project.apply(undo);
         assert_eq!(metres(&project), metres(&before));
     }

@@ -8,9 +8,11 @@ use eframe::egui;
 
 use super::canvas::{self, CanvasTextures};
 use super::ending::Ending;
+use super::widgets::{ChartPictures, note_focus};
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::home::Home;
 use crate::app::jobs::Jobs;
+use crate::app::progress::Lead;
 use crate::app::purpose::Next;
 use crate::app::state::Program;
 use crate::app::update::{closing, collect, end_now, keep_now, offer, tick, update};
@@ -24,6 +26,7 @@ pub struct Window {
     pub program: Program,
     textures: CanvasTextures,
     design: design::DesignView,
+    pictures: ChartPictures,
     fibre: fibre::FibreView,
     swatch: swatch::SwatchView,
     yarn: yarn::YarnView,
@@ -64,6 +67,7 @@ impl Window {
             program,
             textures: CanvasTextures::default(),
             design: design::DesignView::default(),
+            pictures: ChartPictures::default(),
             fibre: fibre::FibreView::default(),
             swatch: swatch::SwatchView::default(),
             yarn: yarn::YarnView::default(),
@@ -85,6 +89,7 @@ impl Window {
 
     /// One frame.
     pub fn show(&mut self, ui: &mut egui::Ui) {
+        note_focus(ui.ctx());
         self.apply_theme(ui.ctx());
         self.apply_title(ui.ctx());
         let Program { state, view } = &mut self.program;
@@ -98,7 +103,16 @@ impl Window {
         }
         actions.extend(shell::bar(ui, state, view));
         actions.extend(shell::status(ui, state, view));
-        shell::rail(ui, &mut view.workspace);
+        shell::rail(ui, state, &mut view.workspace);
+        if let Some(lead) = shell::next_step(ui, state, view.workspace) {
+            view.workspace = match lead {
+                Lead::To(workspace) => workspace,
+                Lead::ThisYarn | Lead::ShadeCards | Lead::Sets => Workspace::Yarn,
+                Lead::Edit(..) => view.workspace,
+            };
+            self.yarn.follow(&lead);
+            actions.extend(shell::follow(lead));
+        }
         actions.extend(match view.workspace {
             Workspace::Fibre => fibre::show(ui, state, &mut self.fibre),
             Workspace::Yarn => yarn::show(ui, state, view.dialog.is_none(), &mut self.yarn),
@@ -107,8 +121,8 @@ impl Window {
             Workspace::Shopping => shopping::show(ui, state, &mut self.shopping),
             Workspace::Design => design::show(ui, state, view, &mut self.design, &mut self.textures),
         });
-        actions.extend(shell::notices(ui, &state.notices));
-        actions.extend(dialogs::show(ui, state, view));
+        actions.extend(shell::notices(ui, &state.notices, state.document.version()));
+        actions.extend(dialogs::show(ui, state, view, &mut self.pictures));
         if self.gesture_is_over(ui.ctx()) {
             actions.push(Action::EndGesture);
         }

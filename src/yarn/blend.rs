@@ -105,7 +105,15 @@ impl Blend {
         {
             return Ok(Self::pure(fibre));
         }
-        pieces.into_iter().map(parse_part).collect::<Result<Vec<_>, _>>().and_then(Self::new)
+        let mut parts: Vec<(Fibre, f64)> = Vec::new();
+        for (fibre, percent) in pieces.into_iter().map(parse_part).collect::<Result<Vec<_>, _>>()? {
+            // Several fibres of which nothing is known are one part.
+            match parts.iter_mut().find(|part| fibre == Fibre::Other && part.0 == fibre) {
+                Some(part) => part.1 += percent,
+                None => parts.push((fibre, percent)),
+            }
+        }
+        Self::new(parts)
     }
 
     /// The parts: fibre and per cent, in label order.
@@ -213,6 +221,6 @@ mod tests {
 
     #[test]
     fn every_common_blend_is_a_blend() {
-        assert_eq!(Blend::common().len(), 14 + fibre::common_blend_parts().len());
+        assert_eq!(Blend::common().len(), Fibre::known().count() + fibre::common_blend_parts().len());
     }
 }

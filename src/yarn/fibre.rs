@@ -40,6 +40,52 @@ named_enum!(
         Nylon => "Nylon",
         /// Acrylic.
         Acrylic => "Acrylic",
+        /// Hair of the angora rabbit.
+        Angora => "Angora",
+        /// Down of the camel.
+        Camel => "Camel",
+        /// Llama.
+        Llama => "Llama",
+        /// Vicuña.
+        Vicuna => "Vicuña",
+        /// Guanaco.
+        Guanaco => "Guanaco",
+        /// Hair of the cross of cashmere and angora goat.
+        Cashgora => "Cashgora",
+        /// Down of the American bison.
+        Bison => "Bison",
+        /// Down of the brushtail possum.
+        Possum => "Possum",
+        /// True hemp.
+        Hemp => "Hemp",
+        /// Ramie.
+        Ramie => "Ramie",
+        /// Jute.
+        Jute => "Jute",
+        /// Kapok.
+        Kapok => "Kapok",
+        /// Lyocell: cellulose spun from a solvent.
+        Lyocell => "Lyocell",
+        /// Modal: stronger viscose.
+        Modal => "Modal",
+        /// Cupro.
+        Cupro => "Cupro",
+        /// Cellulose acetate.
+        Acetate => "Acetate",
+        /// Cellulose triacetate.
+        Triacetate => "Triacetate",
+        /// Regenerated protein: of milk, soya, maize.
+        Protein => "Protein fibre",
+        /// Polyester.
+        Polyester => "Polyester",
+        /// Elastane.
+        Elastane => "Elastane",
+        /// Polypropylene.
+        Polypropylene => "Polypropylene",
+        /// Polylactide, of plant sugar.
+        Polylactide => "Polylactide",
+        /// Modacrylic.
+        Modacrylic => "Modacrylic",
         /// Anything else on the label: nothing is known of it here.
         Other => "Other fibre",
     }
@@ -121,11 +167,80 @@ impl Fibre {
             "viscose" | "bamboo" | "bamboo viscose" | "rayon" | "bamboo or other viscose" => Self::Viscose,
             "nylon" | "polyamide" => Self::Nylon,
             "acrylic" | "polyacrylic" => Self::Acrylic,
+            "angora" | "angora rabbit" => Self::Angora,
+            "camel" | "camel hair" | "camel down" => Self::Camel,
+            "llama" => Self::Llama,
+            "vicuña" | "vicuna" => Self::Vicuna,
+            "guanaco" => Self::Guanaco,
+            "cashgora" => Self::Cashgora,
+            "bison" | "buffalo" | "bison down" => Self::Bison,
+            "possum" | "brushtail possum" => Self::Possum,
+            "hemp" | "true hemp" | "hanf" => Self::Hemp,
+            "ramie" => Self::Ramie,
+            "jute" => Self::Jute,
+            "kapok" => Self::Kapok,
+            "lyocell" => Self::Lyocell,
+            "modal" => Self::Modal,
+            "cupro" => Self::Cupro,
+            "acetate" => Self::Acetate,
+            "triacetate" => Self::Triacetate,
+            "protein" | "protein fibre" | "milk protein" | "soy" | "soya" | "soybean" => Self::Protein,
+            "polyester" => Self::Polyester,
+            "elastane" | "spandex" => Self::Elastane,
+            "polypropylene" => Self::Polypropylene,
+            "polylactide" | "pla" => Self::Polylactide,
+            "modacrylic" => Self::Modacrylic,
             "other" | "other fibre" | "other fibres" => Self::Other,
+            word if UNCOMMON.contains(&word) => Self::Other,
             _ => return None,
         })
     }
 }
+
+/// The generic names of Regulation (EU) No 1007/2011, annex I (and ISO 2076) that are hardly met in hand-knitting
+/// yarn: they are understood on a label, and nothing is known of them here.
+const UNCOMMON: [&str; 40] = [
+    "beaver",
+    "otter",
+    "hair",
+    "animal hair",
+    "horsehair",
+    "abaca",
+    "alfa",
+    "coir",
+    "broom",
+    "sisal",
+    "sunn",
+    "henequen",
+    "maguey",
+    "alginate",
+    "chlorofibre",
+    "fluorofibre",
+    "aramid",
+    "polyimide",
+    "polyethylene",
+    "polycarbamide",
+    "polyurethane",
+    "vinylal",
+    "trivinyl",
+    "elastodiene",
+    "glass",
+    "glass fibre",
+    "elastomultiester",
+    "elastolefin",
+    "melamine",
+    "metal",
+    "metallic",
+    "metallised fibre",
+    "metallic fibre",
+    "paper",
+    "polyacrylate",
+    "polypropylene/polyamide bicomponent",
+    "kenaf",
+    "raffia",
+    "miscellaneous fibres",
+    "textile residues",
+];
 
 /// Blends that are commonly sold, as (fibre, per cent) parts.
 pub(super) fn common_blend_parts() -> &'static [Vec<(Fibre, f64)>] {
@@ -271,7 +386,7 @@ mod tests {
     #[test]
     fn the_table_is_whole_and_every_figure_has_a_source() {
         let table = load(TEXT).unwrap();
-        assert_eq!(table.facts.len(), 14);
+        assert_eq!(table.facts.len(), Fibre::known().count());
         for (fibre, facts) in &table.facts {
             assert!(!facts.care.is_empty() && !facts.caution.is_empty(), "{}", fibre.name());
             for figure in &facts.figures {
@@ -314,6 +429,11 @@ mod tests {
         assert_eq!(Fibre::from_label(" Polyamide"), Some(Fibre::Nylon));
         assert_eq!(Fibre::from_label("FLAX"), Some(Fibre::Linen));
         assert_eq!(Fibre::from_label("unobtainium"), None);
+        assert_eq!(
+            Fibre::from_label("Sisal"),
+            Some(Fibre::Other),
+            "a generic name of which nothing is known"
+        );
         for fibre in Fibre::ALL {
             assert_eq!(Fibre::from_label(fibre.name()), Some(*fibre));
         }

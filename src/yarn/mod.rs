@@ -28,6 +28,7 @@ mod substitution;
 mod substitution_fibre;
 mod suitability;
 mod weight_class;
+mod yarn_make;
 mod yarn_spec;
 mod yarn_wanted;
 
@@ -57,5 +58,6 @@ pub use substitution::{
 };
 pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
+pub use yarn_make::{MakeFault, YarnMake};
 pub use yarn_spec::{KnownClass, Yarn, YarnId};
 pub use yarn_wanted::{FibreWanted, Fitness, YarnWanted};

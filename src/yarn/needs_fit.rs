@@ -47,11 +47,11 @@ impl Needs {
         }
     }
 
-    /// Whether a shade may be knitted in, by the fibre on its card, and why not: [`NeedsFit::fitness`] and
+    /// Whether a shade may be knitted in, by the fibre and the care on its card, and why not: [`NeedsFit::fitness`] and
     /// [`NeedsFit::why`].
     pub fn judge_shade(self, shade: &Shade) -> (Fitness, String) {
         let blend = Blend::parse(&shade.fibre).unwrap_or_else(|_| Blend::pure(Fibre::Other));
-        self.fitness(&blend, &CareLabel::default())
+        self.fitness(&blend, &shade.make.care)
     }
 
     /// Why the piece is washed as it is, a sentence with full stop.

@@ -1,6 +1,6 @@
 //! Shade cards: the colours that exist, in the yarns they exist in.
 
-use super::PutUp;
+use super::{MakeFault, PutUp, YarnMake};
 use crate::colour::{Colour, ColourError};
 use crate::units::Price;
 use thiserror::Error;
@@ -33,6 +33,9 @@ pub enum ShadeError {
     /// Too many shades.
     #[error("a card holds at most {MAX_SHADES} shades, not {0}: divide it")]
     TooMany(usize),
+    /// Wraps per inch that cannot be.
+    #[error(transparent)]
+    Make(#[from] MakeFault),
     /// A colour that is none.
     #[error(transparent)]
     Colour(#[from] ColourError),
@@ -115,6 +118,8 @@ pub struct Shade {
     /// The photograph it was measured on, or empty; the place may follow as in W3C Media Fragments
     /// (`balls.jpg#xywh=120,40,100,100`).
     pub photo: String,
+    /// The yarn line, how it is spun and how it is cared for.
+    pub make: YarnMake,
 }
 
 impl Shade {
@@ -134,6 +139,7 @@ impl Shade {
             stock: Stock::default(),
             dye_lot: String::new(),
             photo: String::new(),
+            make: YarnMake::default(),
         }
     }
 
@@ -165,6 +171,7 @@ impl Shade {
             ("fibre", &self.fibre),
             ("dye lot", &self.dye_lot),
             ("photo", &self.photo),
+            ("yarn line", &self.make.line),
         ];
         for (field, text) in texts {
             let found = text.chars().count();
@@ -177,6 +184,9 @@ impl Shade {
         }
         if !(0.0..=100.0).contains(&self.uncertainty) {
             return Err(ShadeError::Uncertainty(self.uncertainty));
+        }
+        if let Some(wraps) = self.make.wraps_per_inch {
+            YarnMake::wraps(wraps)?;
         }
         Ok(())
     }
@@ -253,7 +263,7 @@ impl ShadeCard {
     pub fn bytes(&self) -> usize {
         let text = |shade: &Shade| {
             let texts = [&shade.name, &shade.code, &shade.fibre, &shade.dye_lot, &shade.photo];
-            texts.iter().map(|text| text.len()).sum::<usize>()
+            texts.iter().map(|text| text.len()).sum::<usize>() + shade.make.bytes()
         };
         size_of::<Self>() + self.shades.iter().map(|shade| size_of_val(shade) + text(shade)).sum::<usize>()
     }

@@ -85,6 +85,9 @@ impl Yarn {
             ball_price: shade.ball_price,
             class_on_band: shade.weight_class.and_then(WeightClass::from_number),
             lot: shade.dye_lot.clone(),
+            spin: shade.make.spin,
+            wraps_per_inch: shade.make.wraps_per_inch,
+            care: shade.make.care.clone(),
             ..Self::new(id, shade.name.clone(), blend, shade.put_up?)
         })
     }

@@ -13,6 +13,7 @@
 
 mod charts;
 mod colours;
+mod frames;
 mod photographs;
 mod pictures;
 mod shades;
@@ -34,7 +35,7 @@ criterion_group! {
     name = speed;
     config = settings();
     targets = photographs::to_lab, photographs::find, colours::differences, shades::assignment, shades::sets,
-        charts::figures, pictures::to_chart, yokes::ten_sizes
+        charts::figures, frames::painting, frames::panning, frames::chart_png, pictures::to_chart, yokes::ten_sizes
 }
 criterion_main!(speed);
 

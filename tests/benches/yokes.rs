@@ -7,52 +7,13 @@ use huegauge::knit::Gauge;
 use huegauge::knit::pieces::Gather;
 use huegauge::knit::pieces::yoke::{Brief, Part, Wanted, solve};
 
-/// Ten sizes from 4 years to 5X (name, chest with ease, depth and neck in cm), three bands.
-fn brief() -> Brief {
-    let sizes = [
-        ("4", 64.0, 14.5, 40.0),
-        ("8", 74.0, 16.5, 42.0),
-        ("12", 84.0, 19.0, 44.0),
-        ("XS", 87.0, 21.0, 46.0),
-        ("S", 97.0, 22.0, 48.0),
-        ("M", 107.0, 23.0, 50.0),
-        ("L", 117.0, 24.0, 54.0),
-        ("2X", 134.0, 26.0, 58.0),
-        ("4X", 150.0, 28.0, 62.0),
-        ("5X", 158.0, 29.0, 64.0),
-    ];
-    let chart = |width: u32, rows: usize, optional| Part::Chart { widths: vec![width; rows], optional };
-    let plain = || Part::Plain { least: 1, most: 20 };
-    let decrease = || Part::Change { least: 0.6, most: 1.0 };
-    let parts = vec![
-        plain(),
-        Part::Change { least: 0.75, most: 1.05 },
-        chart(6, 7, false),
-        decrease(),
-        plain(),
-        chart(24, 21, true),
-        decrease(),
-        plain(),
-        chart(6, 7, true),
-        Part::Change { least: 0.5, most: 1.0 },
-        Part::Fabric { repeat: 4, rows: 8 },
-    ];
-    let size = |(name, girth, depth_cm, end_cm): (&str, f64, f64, f64)| Wanted {
-        name: name.to_owned(),
-        stitches: (girth * 1.34 * 2.8) as u32,
-        depth_cm,
-        end_cm,
-        least_end_cm: 0.0,
-        shoulder_cm: girth,
-        held: Vec::new(),
-    };
-    Brief::new(Gauge::new(28.0, 33.0).unwrap(), parts, sizes.map(size).to_vec())
-}
+#[path = "../common/yoke_of_ten_sizes.rs"]
+mod yoke_of_ten_sizes;
 
 /// The exact answer for ten sizes together. The peer lays out and weighs 2,000 yokes one by one, as a plain
 /// search does for each of the millions that are tried.
 pub fn ten_sizes(bench: &mut Criterion) {
-    let brief = brief();
+    let brief = yoke_of_ten_sizes::ten_sizes();
     let mut group = bench.benchmark_group("a yoke in ten sizes");
     group.bench_function("ours, all processors", |b| b.iter(|| black_box(solve(&brief).unwrap())));
     group.bench_function("peer: weighing 2,000 yokes one by one, one processor", |b| {

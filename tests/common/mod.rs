@@ -2,6 +2,7 @@
 #![allow(dead_code)]
 
 pub mod blind_swatch;
+pub mod dice;
 pub mod foreign_picture;
 pub mod spectra;
 pub mod swatch_photo;

@@ -13,7 +13,7 @@ use huegauge::project::{
     Chart, Colourway, FloatLimit, KnitPlan, Palette, PiecePlan, Project, Proportion, Role, Slot, SlotYarn,
     Symbol, Wheel,
 };
-use huegauge::units::{LengthUnit, Price};
+use huegauge::units::{Currency, LengthUnit, Price};
 use huegauge::yarn::{PutUp, ShadeCard};
 use proptest::option;
 use proptest::prelude::*;
@@ -275,15 +275,23 @@ pub fn project() -> impl Strategy<Value = Project> {
     palette().prop_flat_map(|palette| {
         let slots = palette.slots().len();
         let way = (text(), prop::collection::vec(colour(), slots))
-            .prop_map(|(name, colours)| Colourway { name, colours });
+            .prop_map(|(name, colours)| Colourway::of_colours(name, colours));
         let ways = prop::collection::vec(way, 0..3);
         let made = (chart(slots), plan(), ways, pieces(slots), material(), cards());
-        (text(), text(), select(&LengthUnit::ALL), Just(palette), made).prop_map(
-            |(title, notes, units, palette, (chart, plan, colourways, pieces, material, shade_cards))| {
+        let shown = (select(&LengthUnit::ALL), select(vec!["", "£", "EUR", "kr"]));
+        (text(), text(), shown, Just(palette), made).prop_map(
+            |(
+                title,
+                notes,
+                (units, currency),
+                palette,
+                (chart, plan, colourways, pieces, material, shade_cards),
+            )| {
                 Project {
                     title,
                     notes,
                     units,
+                    currency: Currency::new(currency).unwrap(),
                     palette,
                     chart,
                     plan,
@@ -291,6 +299,7 @@ pub fn project() -> impl Strategy<Value = Project> {
                     pieces,
                     material,
                     shade_cards,
+                    ..Project::default()
                 }
             },
         )

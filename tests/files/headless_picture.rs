@@ -48,7 +48,22 @@ fn a_picture_becomes_a_project_and_its_figures_are_those_of_the_project() {
     // What is see-through takes the ground, and it is most of the picture.
     let ground = huegauge::colour::Colour::from_hex(hexes[0]).unwrap();
     assert!(ground.difference(huegauge::colour::Colour::from_hex("#f0e8d8").unwrap()) < 2.0, "{hexes:?}");
-    assert!(said["colours"][0]["metres"].as_f64().unwrap() > 0.0);
+    let metres = |key: &str| said["colours"][0][key].as_f64().unwrap();
+    assert!(metres("metres") > 0.0 && metres("metres") == metres("metres_needed_likely"));
+    // A swatch and waste come on top of what is knitted.
+    assert!(
+        metres("metres_knitted_likely") > 0.0
+            && metres("metres_knitted_likely") < metres("metres_needed_likely")
+    );
+    // The same words in the other commands that tell metres, and the same stitches that stand alone.
+    let inspected = parsed(&ok(&["inspect", &out]));
+    assert_eq!(inspected["chart"]["lone_stitches"], said["lone_stitches"]);
+    for key in ["metres_knitted_likely", "metres_needed_high"] {
+        assert_eq!(inspected["yarn"][0][key], said["colours"][0][key], "{key}");
+    }
+    let knitted = parsed(&ok(&["knit", &out]));
+    let of_words = knitted["sizes"][0]["colours"][0]["metres_knitted_likely"].as_f64().unwrap();
+    assert!((of_words / metres("metres_knitted_likely") - 1.0).abs() < 0.01, "{of_words}");
     // The same again is the same to the last letter.
     let first = std::fs::read(&out).unwrap();
     ok(&[&asked[..], &["--colours", "3", "--tidy", "0"]].concat());

@@ -13,6 +13,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a fuzzer stops at a find")]
 
 mod mutate;
+#[path = "../property/read_rows.rs"]
+mod read_rows;
 mod targets;
 
 use std::any::Any;
@@ -115,6 +117,16 @@ fn outlines() {
 #[test]
 fn labels_of_fibre_and_care() {
     fuzz("label", targets::label_seeds(), targets::label);
+}
+
+#[test]
+fn rows_of_a_chart() {
+    fuzz("rows", targets::rows_seeds(), targets::rows);
+}
+
+#[test]
+fn words_of_a_pattern() {
+    fuzz("words", targets::words_seeds(), targets::words);
 }
 
 #[test]

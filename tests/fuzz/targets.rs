@@ -2,12 +2,19 @@
 
 use std::io::Cursor;
 
+use huegauge::chart::Cell;
 use huegauge::export::inspect;
+use huegauge::export::written_rows::{RowStyle, written_rows};
 use huegauge::file::{self, FileError};
+use huegauge::knit::Construction;
 use huegauge::photo::{Balance, Region, Watch, sample_yarn};
+use huegauge::project::Project;
 use huegauge::project::figures::Figures;
 use huegauge::project::shopping::Shopping;
+use huegauge::words::{MAX_STUMBLES, Pattern};
 use huegauge::yarn::Blend;
+
+use crate::read_rows::parse_rows;
 
 /// No message is longer, whatever the input holds.
 const LONGEST_MESSAGE: usize = 2_000;
@@ -172,6 +179,82 @@ pub fn label(input: &[u8]) {
             let sum: f64 = blend.parts().iter().map(|(_, share)| share).sum();
             assert!((sum - 100.0).abs() < 0.2, "shares add up to {sum} %");
             let _ = blend.name();
+        }
+    }
+}
+
+/// A chart's rows, as they stand in a project file, cut out of the demos; and the least there is.
+pub fn rows_seeds() -> Vec<Vec<u8>> {
+    let of_demo = |demo: &file::Demo| {
+        let rows = demo.text.lines().filter_map(|line| {
+            let row = line.trim().strip_prefix('"')?.strip_suffix("\",")?;
+            (row.len() > 8 && !row.contains(' ')).then_some(&row[..row.len().min(40)])
+        });
+        rows.take(12).collect::<Vec<_>>().join("\n").into_bytes()
+    };
+    let mut seeds: Vec<Vec<u8>> = file::demos().iter().map(of_demo).collect();
+    seeds.extend([b"AB\nBA".to_vec(), b"A".to_vec(), b"AABB..\nABBA.B\n......".to_vec()]);
+    seeds
+}
+
+/// A chart of these rows opens or is refused in one line; in words it reads back the same.
+pub fn rows(input: &[u8]) {
+    let Ok(text) = std::str::from_utf8(input) else { return };
+    let rows: Vec<&str> = text.lines().collect();
+    let (width, height) = (rows.first().map_or(0, |row| row.chars().count()), rows.len());
+    if width * height > 40_000 {
+        return;
+    }
+    let of_rows = rows.iter().map(|row| format!("{row:?}")).collect::<Vec<_>>().join(", ");
+    let start = file::to_string(&Project::default()).unwrap();
+    let (before, chart) = start.split_once("  chart: (").unwrap();
+    let after = chart.split_once("\n  ),\n").unwrap().1;
+    let repeat = format!(
+        "(from_left_stitches: 0, from_bottom_rows: 0, width_stitches: {width}, height_rows: {height})"
+    );
+    let project = format!(
+        "{before}  chart: (width_stitches: {width}, height_rows: {height}, repeat: {repeat}, rows: [{of_rows}]),\n{after}"
+    );
+    match file::from_str(&project, "fuzz.ron") {
+        Err(error) => is_fit_to_show(&error.to_string()),
+        Ok(project) => {
+            let grid = &project.chart.grid;
+            let names: Vec<String> = (0..Cell::MAX_SLOTS).map(huegauge::project::colour_code).collect();
+            for construction in Construction::ALL {
+                let style = RowStyle { construction, repeated: false, names: &names };
+                let written = written_rows(grid, project.chart.repeat(), style);
+                let worked = |y| grid.row(y).iter().copied().filter(|cell| cell.index().is_some()).collect();
+                let stitches: Vec<Vec<Cell>> = (0..grid.height()).map(worked).collect();
+                assert_eq!(parse_rows(&written, style).as_ref(), Ok(&stitches), "{written}");
+            }
+        }
+    }
+}
+
+/// Patterns written by hand, and what the demos print.
+pub fn words_seeds() -> Vec<Vec<u8>> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/words/patterns");
+    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    let by_hand = paths.iter().map(|path| std::fs::read(path).unwrap());
+    let demos = file::demos().iter().filter_map(|demo| demo.project().ok()?.instructions().ok());
+    by_hand.chain(demos.map(|pattern| pattern.to_text().into_bytes())).collect()
+}
+
+/// Words are knitted to an end and print to the same pattern again, or are refused in one line.
+pub fn words(input: &[u8]) {
+    let Ok(text) = std::str::from_utf8(input) else { return };
+    match Pattern::read(text) {
+        Err(error) => is_fit_to_show(&huegauge::plain_text::one_line(&error.to_string())),
+        Ok(pattern) => {
+            let again = Pattern::read(&pattern.to_text());
+            assert!(again.as_ref() == Ok(&pattern), "it reads back as another: {:?}", again.err());
+            for knitted in pattern.knit_all() {
+                assert!(knitted.stumbles.len() <= MAX_STUMBLES);
+                for stumble in &knitted.stumbles {
+                    is_fit_to_show(&huegauge::plain_text::one_line(&stumble.why));
+                }
+            }
         }
     }
 }

@@ -2,12 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use huegauge::chart::{Cell, Grid, Point, Rect, Transform};
+use huegauge::chart::{
+    Axis, Cell, Grid, Ink, Lay, Mirrors, Point, Raster, Rect, Symmetry, Tiles, Transform, Work,
+};
 use huegauge::colour::Colour;
 use huegauge::file;
 use huegauge::knit::{Construction, Technique};
-use huegauge::project::chart_edits as chart;
 use huegauge::project::{CellPatch, Colourway, Edit, History, Project};
+use huegauge::project::{chart_edits as chart, chosen_edits as chosen};
 use huegauge::units::LengthUnit;
 
 /// Edits of a plain `cargo test`; `EDIT_STEPS=110000` makes over 10^5 steps.
@@ -40,13 +42,54 @@ impl Stream {
     }
 }
 
+fn mask(region: Rect, stream: &mut Stream) -> Raster {
+    Raster::from_fn(region.width, region.height, |_| stream.below(3) > 0)
+}
+
 /// One edit of any kind, or `None` where this one cannot be made now.
 fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
     let (grid, slots) = (&project.chart.grid, project.palette.slots().len());
     let region = stream.rect(grid);
     let at = (stream.below(grid.width()), stream.below(grid.height()));
-    match stream.below(24) {
-        0..=5 => {
+    match stream.below(30) {
+        24 => {
+            let mirrors = Mirrors::ALL[stream.below(Mirrors::ALL.len() as u32) as usize];
+            let lay = Lay::ALL[stream.below(Lay::ALL.len() as u32) as usize];
+            let tiles = Tiles::new(lay, 1 + stream.below(30), 1 + stream.below(30));
+            let axis = Axis { x2: stream.below(40), y2: stream.below(40) };
+            Some(Edit::Symmetry(Symmetry {
+                mirrors,
+                axis: Some(axis).filter(|_| stream.below(2) == 0),
+                tiles: Some(tiles).filter(|_| stream.below(2) == 0),
+            }))
+        }
+        25 => project.filling(Point::new(at.0, at.1), None, Ink::from(stream.cell(slots))),
+        26 => {
+            let mask = mask(region, stream);
+            let patch = chosen::lifted(project, region, Some(&mask))?.scaled(1 + stream.below(2), 1).ok()?;
+            let to = (i64::from(stream.below(30)) - 5, i64::from(stream.below(30)) - 5);
+            chosen::lay(project, (region, &mask), &patch, to, stream.below(2) == 0)
+        }
+        27 => chosen::clear(project, region, &mask(region, stream)),
+        28 => {
+            let mask = mask(region, stream);
+            let mask = Some(&mask).filter(|_| stream.below(2) == 0);
+            chosen::replace_colour(project, region, mask, (stream.cell(slots), stream.cell(slots)))
+        }
+        29 => {
+            let by = |n: u32| i64::from(n) - 2;
+            chosen::shift_around(project, (by(stream.below(5)), by(stream.below(5))))
+        }
+        0..=2 => {
+            let strokes = (0..=stream.below(9)).map(|_| {
+                let p = Point::new(stream.below(grid.width()), stream.below(grid.height()));
+                let ink =
+                    if stream.below(4) == 0 { Ink::Work(Work::K2tog) } else { stream.cell(slots).into() };
+                (p, ink)
+            });
+            project.stroking(&strokes.collect::<Vec<_>>())
+        }
+        3..=5 => {
             let points = (0..=stream.below(9))
                 .map(|_| Point::new(stream.below(grid.width()), stream.below(grid.height())));
             let points: Vec<Point> = points.collect();
@@ -93,8 +136,12 @@ fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
             if ways.len() > 3 {
                 ways.remove(stream.below(4) as usize);
             } else {
+                let name = format!("way {}", stream.below(100));
                 let colours = (0..slots).map(|_| stream.colour()).collect();
-                ways.push(Colourway { name: format!("way {}", stream.below(100)), colours });
+                ways.push(match stream.below(2) {
+                    0 => Colourway::of_colours(name, colours),
+                    _ => Colourway::of_palette(name, &project.palette),
+                });
             }
             Some(Edit::Colourways(ways))
         }
@@ -116,6 +163,7 @@ const fn kind(edit: &Edit) -> &'static str {
         Edit::About { .. } => "About",
         Edit::Units(_) => "Units",
         Edit::Several(_) => "Several",
+        Edit::Symmetry(_) => "Symmetry",
         _ => "another",
     }
 }
@@ -164,7 +212,7 @@ fn random_edits_undo_to_the_start_and_redo_to_the_end_byte_for_byte() {
     }
     assert_eq!(
         kinds,
-        ["About", "Cells", "Chart", "Colourways", "Palette", "Plan", "Several", "Units"].into()
+        ["About", "Cells", "Chart", "Colourways", "Palette", "Plan", "Several", "Symmetry", "Units"].into()
     );
     history.end_gesture();
     let (end, depth) = (text(&project), history.depth());

@@ -3,7 +3,7 @@
 
 use huegauge::photo::{ColourSpace, Depth, GaugeFault, GaugeReading, Picture, Samples, Scale, read_gauge};
 
-use crate::common::swatch_photo::camera::Dice;
+use crate::common::dice::Dice;
 use crate::common::swatch_photo::{Knit, Photo, Scene, foreign, tuned};
 
 fn read(photo: Photo) -> Result<GaugeReading, GaugeFault> {
@@ -14,7 +14,7 @@ fn read(photo: Photo) -> Result<GaugeReading, GaugeFault> {
 
 /// A scene by chance, disturbed as named.
 fn scene(knit: Knit, disturbance: &str, seed: u64) -> Scene {
-    let mut dice = Dice(seed * 1_009 + knit as u64 * 31 + disturbance.len() as u64);
+    let mut dice = Dice::at(seed * 1_009 + knit as u64 * 31 + disturbance.len() as u64);
     let stitches = dice.between(14.0, 34.0);
     let mut scene = Scene::plain(stitches, stitches * dice.between(1.15, 1.5), seed);
     let has = |what: &str| disturbance == what || disturbance == "all";
@@ -60,8 +60,8 @@ fn a_cloth_without_stitches_is_refused() {
     scene.noise = 12.0;
     let mut photo = tuned::photo(&scene);
     // A grey page in place of the whole picture, with the noise of a camera.
-    let mut dice = Dice(9);
-    photo.rgb.iter_mut().for_each(|code| *code = (120.0 + 8.0 * dice.normal()).round() as u8);
+    let mut dice = Dice::at(9);
+    photo.rgb.iter_mut().for_each(|code| *code = (120.0 + 8.0 * dice.nearly_normal()).round() as u8);
     let fault = read(photo).unwrap_err().to_string();
     assert!(fault.contains("no clear"), "{fault}");
 }

@@ -3,7 +3,7 @@
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use huegauge::app::view::{ChartView, Eyes, Floating, Tool};
+use huegauge::app::view::{ChartView, Choose, Eyes, Floating, Tool};
 use huegauge::app::{Action, Command, chart_commands};
 use huegauge::chart::{Cell, Grid, Point, Rect};
 use huegauge::project::{Chart, History, Project};
@@ -59,7 +59,7 @@ impl Shell {
                 self.touch(touched);
             }
             Action::EndGesture => self.history.end_gesture(),
-            Action::CopyCells(patch) => self.clipboard = Some(patch),
+            Action::CopyCells(patch) | Action::CopyChosen(patch) => self.clipboard = Some(patch),
             other => panic!("the chart asked for {other:?}"),
         }
     }
@@ -195,18 +195,61 @@ fn a_stroke_that_leaves_the_chart_comes_back_where_it_comes_back() {
 }
 
 #[test]
-fn a_click_paints_one_stitch_and_the_other_button_takes_up_a_colour() {
+fn a_click_paints_one_stitch_and_the_other_button_the_second_colour() {
     let mut harness = open(plain(12, 12));
     let at = middle_of(&harness, 4, 5);
     click(&mut harness, at, PointerButton::Primary);
     assert_eq!(painted(&harness), [Point::new(4, 5)]);
-    let elsewhere = middle_of(&harness, 0, 0);
-    click(&mut harness, elsewhere, PointerButton::Secondary);
-    let ground = Cell::slot(harness.state().project.background_slot() as u8);
-    assert_eq!(harness.state().view.paint, ground);
+    // While none is chosen the second colour is the ground.
     click(&mut harness, at, PointerButton::Secondary);
+    assert!(painted(&harness).is_empty());
+    harness.state_mut().view.second = Some(Cell::slot(2));
+    let path = [middle_of(&harness, 1, 1), middle_of(&harness, 4, 1)];
+    button(&harness, path[0], PointerButton::Secondary, true, Modifiers::NONE);
+    harness.event(Event::PointerMoved(path[1]));
+    button(&harness, path[1], PointerButton::Secondary, false, Modifiers::NONE);
+    harness.run();
+    assert_eq!(harness.state().project.chart.grid.counts()[2], 4);
     assert_eq!(harness.state().view.paint, Cell::slot(1));
-    assert_eq!(harness.state().history.depth(), 1);
+    harness.state_mut().command(Command::SwapColours);
+    assert_eq!(harness.state().view.paint, Cell::slot(2));
+    assert_eq!(harness.state().view.second, Some(Cell::slot(1)));
+    assert_eq!(harness.state().history.depth(), 3);
+    use_tool(&mut harness, Tool::Pick);
+    click(&mut harness, at, PointerButton::Secondary);
+    let ground = Cell::slot(harness.state().project.background_slot() as u8);
+    assert_eq!(harness.state().view.second, Some(ground));
+}
+
+#[test]
+fn what_is_drawn_around_is_chosen_and_moves_alone() {
+    let mut harness = open(plain(20, 20));
+    drag_cells(&mut harness, (0, 5), (19, 5));
+    use_tool(&mut harness, Tool::Region);
+    harness.state_mut().view.choose = Choose::Freehand;
+    // A triangle with its tip below.
+    let path = [(4, 6), (8, 2), (12, 6), (4, 6)].map(|(x, y)| middle_of(&harness, x, y));
+    drag(&mut harness, &path);
+    assert_eq!(harness.state().view.region, Some(Rect::new(4, 2, 9, 5)));
+    let chosen = harness.state().view.mask().map(huegauge::chart::Raster::count);
+    assert_eq!(chosen, Some(1 + 3 + 5 + 7 + 9));
+    drag_cells(&mut harness, (8, 4), (8, 14));
+    let moved: Vec<Point> = painted(&harness).into_iter().filter(|p| p.y == 15).collect();
+    assert_eq!(moved.len(), 7);
+    assert_eq!(painted(&harness).len(), 20);
+    assert!(harness.state().view.mask().is_some());
+    // A click in place unchooses.
+    let outside = middle_of(&harness, 1, 1);
+    click(&mut harness, outside, PointerButton::Primary);
+    assert_eq!(harness.state().view.region, None);
+    // Every stitch of a colour, by a click.
+    harness.state_mut().view.choose = Choose::Colour;
+    let at = middle_of(&harness, 0, 5);
+    click(&mut harness, at, PointerButton::Primary);
+    assert_eq!(harness.state().view.mask().map(huegauge::chart::Raster::count), Some(20));
+    // Where the right button paints nothing it opens the menu.
+    click(&mut harness, at, PointerButton::Secondary);
+    assert!(harness.state().view.menu.is_some_and(|menu| !menu.by_keys));
 }
 
 #[test]

@@ -14,6 +14,7 @@ use serde::Serialize;
 
 use super::ExportError;
 use super::json::{self, rounded};
+use super::metres::{Grams, Knitted, Metres, Needed};
 use crate::knit::pieces::PiecesYarn;
 use crate::knit::{Construction, Technique, YarnLine};
 use crate::project::figures::{Extent, Figures};
@@ -79,6 +80,8 @@ struct Chart {
     repeat_first_row: u32,
     repeat_width_stitches: u32,
     repeat_height_rows: u32,
+    /// Stitches of the repeat none of whose eight neighbours has their colour.
+    lone_stitches: usize,
 }
 
 #[derive(Serialize)]
@@ -97,9 +100,8 @@ struct Sizes {
 #[derive(Serialize)]
 struct RowOut {
     stitches: u64,
-    metres_low: f64,
-    metres_likely: f64,
-    metres_high: f64,
+    #[serde(flatten)]
+    metres: Metres,
     basis: String,
     range_parts: Vec<basis::PartOut>,
 }
@@ -116,6 +118,7 @@ struct SizeOut {
 struct RolePart {
     role: &'static str,
     share_percent: f64,
+    worked_share_percent: f64,
     target_percent: Option<f64>,
     deviation_percent: Option<f64>,
 }
@@ -153,12 +156,14 @@ struct Yarn<'a> {
     lstar: f64,
     stitches: u64,
     share_percent: f64,
-    metres_low: f64,
-    metres_likely: f64,
-    metres_high: f64,
-    grams_low: f64,
-    grams_likely: f64,
-    grams_high: f64,
+    #[serde(flatten)]
+    metres: Metres,
+    #[serde(flatten)]
+    knitted: Knitted,
+    #[serde(flatten)]
+    needed: Needed,
+    #[serde(flatten)]
+    grams: Grams,
     balls: u32,
     ball_g: f64,
     metres_per_100g: f64,
@@ -172,9 +177,8 @@ struct Yarn<'a> {
 #[derive(Serialize)]
 struct SumLine {
     what: &'static str,
-    metres_low: f64,
-    metres_likely: f64,
-    metres_high: f64,
+    #[serde(flatten)]
+    metres: Metres,
     basis: String,
     range_parts: Vec<basis::PartOut>,
 }
@@ -182,12 +186,14 @@ struct SumLine {
 #[derive(Serialize)]
 struct Total {
     stitches: u64,
-    metres_low: f64,
-    metres_likely: f64,
-    metres_high: f64,
-    grams_low: f64,
-    grams_likely: f64,
-    grams_high: f64,
+    #[serde(flatten)]
+    metres: Metres,
+    #[serde(flatten)]
+    knitted: Knitted,
+    #[serde(flatten)]
+    needed: Needed,
+    #[serde(flatten)]
+    grams: Grams,
     balls: u64,
 }
 
@@ -267,12 +273,9 @@ impl Sizes {
 
 impl RowOut {
     fn new(line: &YarnLine) -> Self {
-        let metres = line.metres();
         Self {
             stitches: line.count as u64,
-            metres_low: rounded(metres.low),
-            metres_likely: rounded(metres.likely),
-            metres_high: rounded(metres.high),
+            metres: line.metres().into(),
             basis: basis::basis_key(line.basis()),
             range_parts: basis::parts(&line.amount),
         }
@@ -302,6 +305,7 @@ impl Chart {
             repeat_first_row: repeat.y + 1,
             repeat_width_stitches: repeat.width,
             repeat_height_rows: repeat.height,
+            lone_stitches: project.lone_stitches(),
         }
     }
 }
@@ -326,6 +330,9 @@ fn shares(project: &Project, figures: &Figures) -> Vec<RolePart> {
             RolePart {
                 role: role.word(),
                 share_percent: rounded(part.map_or(figures.ground_share, |part| figures.part_shares[part])),
+                worked_share_percent: rounded(
+                    part.map_or(figures.worked_ground_share, |part| figures.worked_part_shares[part]),
+                ),
                 target_percent: project.palette.proportion.share(role).map(rounded),
                 deviation_percent: part.map(|part| rounded(figures.part_deviations[part])),
             }
@@ -371,12 +378,10 @@ fn yarn<'a>(project: &'a Project, figures: &Figures) -> Vec<Yarn<'a>> {
             lstar: rounded(slot.colour.lstar()),
             stitches: used.stitches,
             share_percent: rounded(used.share_percent),
-            metres_low: rounded(used.metres().low),
-            metres_likely: rounded(used.metres().likely),
-            metres_high: rounded(used.metres().high),
-            grams_low: rounded(used.grams().low),
-            grams_likely: rounded(used.grams().likely),
-            grams_high: rounded(used.grams().high),
+            metres: used.metres().into(),
+            knitted: knitted.knitted(i).into(),
+            needed: used.metres().into(),
+            grams: used.grams().into(),
             balls: used.balls,
             ball_g: rounded(slot.yarn.put_up.ball_g()),
             metres_per_100g: rounded(slot.yarn.put_up.grist.get()),
@@ -391,12 +396,9 @@ fn yarn<'a>(project: &'a Project, figures: &Figures) -> Vec<Yarn<'a>> {
 
 impl SumLine {
     fn new(line: &YarnLine) -> Self {
-        let metres = line.metres();
         Self {
             what: line.kind.name(),
-            metres_low: rounded(metres.low),
-            metres_likely: rounded(metres.likely),
-            metres_high: rounded(metres.high),
+            metres: line.metres().into(),
             basis: basis::basis_key(line.basis()),
             range_parts: basis::parts(&line.amount),
         }
@@ -404,15 +406,12 @@ impl SumLine {
 }
 
 fn total(yarn: &PiecesYarn) -> Total {
-    let (metres, grams) = (yarn.metres(), yarn.grams());
     Total {
         stitches: yarn.colours.iter().map(|used| used.stitches).sum(),
-        metres_low: rounded(metres.low),
-        metres_likely: rounded(metres.likely),
-        metres_high: rounded(metres.high),
-        grams_low: rounded(grams.low),
-        grams_likely: rounded(grams.likely),
-        grams_high: rounded(grams.high),
+        metres: yarn.metres().into(),
+        knitted: yarn.all_knitted().into(),
+        needed: yarn.metres().into(),
+        grams: yarn.grams().into(),
         balls: yarn.balls(),
     }
 }

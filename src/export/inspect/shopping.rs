@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::basis::{self, PartOut};
 use crate::export::json::{key, rounded};
+use crate::export::metres::{Grams, Knitted, Metres, Needed};
 use crate::knit::pieces::{ColourYarn, PieceColour};
 use crate::knit::{Estimate, YarnLine};
 use crate::project::{Project, Slot, colour_code};
@@ -19,7 +20,11 @@ pub(super) struct PiecesYarnOut<'a> {
     pieces: Vec<PieceYarnOut<'a>>,
     colours: Vec<ColourYarnOut<'a>>,
     #[serde(flatten)]
-    metres: MetresOut,
+    metres: Metres,
+    #[serde(flatten)]
+    knitted: Knitted,
+    #[serde(flatten)]
+    needed: Needed,
     /// Absent while a colour that is bought has no price.
     cost: Option<f64>,
 }
@@ -38,7 +43,9 @@ struct PieceColourOut<'a> {
     code: String,
     stitches: u64,
     #[serde(flatten)]
-    metres: MetresOut,
+    metres: Metres,
+    #[serde(flatten)]
+    knitted: Knitted,
     sum: Vec<ItemOut>,
 }
 
@@ -51,27 +58,20 @@ struct ColourYarnOut<'a> {
     share_percent: f64,
     /// The pieces and what is added to them.
     #[serde(flatten)]
-    metres: MetresOut,
+    metres: Metres,
+    #[serde(flatten)]
+    knitted: Knitted,
+    #[serde(flatten)]
+    needed: Needed,
     added: Vec<ItemOut>,
-    grams_low: f64,
-    grams_likely: f64,
-    grams_high: f64,
+    #[serde(flatten)]
+    grams: Grams,
     on_hand_metres: f64,
     to_buy_metres: f64,
     balls: u32,
     cost: Option<f64>,
     shade: Option<&'a str>,
     dye_lot: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-struct MetresOut {
-    #[serde(rename = "metres_low")]
-    low: f64,
-    #[serde(rename = "metres_likely")]
-    likely: f64,
-    #[serde(rename = "metres_high")]
-    high: f64,
 }
 
 /// One line of a sum: so many of something, at so much yarn each.
@@ -83,7 +83,7 @@ struct ItemOut {
     /// Absent for a share of the other lines.
     each_cm_likely: Option<f64>,
     #[serde(flatten)]
-    metres: MetresOut,
+    metres: Metres,
     /// The cause that reaches farthest, in words; empty for a figure without a range.
     reason: &'static str,
     basis: String,
@@ -124,9 +124,11 @@ impl<'a> PiecesYarnOut<'a> {
                 .iter()
                 .zip(&yarn.colours)
                 .enumerate()
-                .map(|(index, (slot, used))| ColourYarnOut::new(index, slot, used))
+                .map(|(index, (slot, used))| ColourYarnOut::new(index, slot, used, yarn.knitted(index)))
                 .collect(),
-            metres: MetresOut::new(yarn.metres()),
+            metres: yarn.metres().into(),
+            knitted: yarn.all_knitted().into(),
+            needed: yarn.metres().into(),
             cost: yarn.cost().map(|cost| rounded(cost.get())),
         })
     }
@@ -138,25 +140,26 @@ impl<'a> PieceColourOut<'a> {
             colour: &slot.name,
             code: colour_code(index),
             stitches: colour.stitches,
-            metres: MetresOut::new(colour.metres()),
+            metres: colour.metres().into(),
+            knitted: colour.metres().into(),
             sum: colour.lines.iter().map(ItemOut::new).collect(),
         }
     }
 }
 
 impl<'a> ColourYarnOut<'a> {
-    fn new(index: usize, slot: &'a Slot, used: &ColourYarn) -> Self {
+    fn new(index: usize, slot: &'a Slot, used: &ColourYarn, knitted: Estimate) -> Self {
         let shade = slot.shade();
         Self {
             colour: &slot.name,
             code: colour_code(index),
             stitches: used.stitches,
             share_percent: rounded(used.share_percent),
-            metres: MetresOut::new(used.metres()),
+            metres: used.metres().into(),
+            knitted: knitted.into(),
+            needed: used.metres().into(),
             added: used.added.iter().map(ItemOut::new).collect(),
-            grams_low: rounded(used.grams().low),
-            grams_likely: rounded(used.grams().likely),
-            grams_high: rounded(used.grams().high),
+            grams: used.grams().into(),
             on_hand_metres: rounded(slot.yarn.on_hand_m),
             to_buy_metres: rounded(used.to_buy_m),
             balls: used.balls,
@@ -167,12 +170,6 @@ impl<'a> ColourYarnOut<'a> {
     }
 }
 
-impl MetresOut {
-    fn new(metres: Estimate) -> Self {
-        Self { low: rounded(metres.low), likely: rounded(metres.likely), high: rounded(metres.high) }
-    }
-}
-
 impl ItemOut {
     fn new(line: &YarnLine) -> Self {
         Self {
@@ -180,7 +177,7 @@ impl ItemOut {
             count: rounded(line.count),
             of: key(line.kind.of()),
             each_cm_likely: line.each_cm().map(rounded),
-            metres: MetresOut::new(line.metres()),
+            metres: line.metres().into(),
             reason: line.amount.parts().first().map_or("", |(cause, _)| cause.reason()),
             basis: basis::basis_key(line.basis()),
             range_parts: basis::parts(&line.amount),

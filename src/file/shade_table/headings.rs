@@ -69,6 +69,10 @@ fields! {
     OwnedBalls, "owned_balls", "balls at home", ["owned", "balls at home", "zu hause", "knäuel zu hause", "eigene knäuel"];
     DyeLot, "dye_lot", "the dye lot", ["lot", "dyelot", "lot no", "batch", "partie", "farbpartie", "charge", "partienummer", "partie nr", "farbbad"];
     Photo, "photo", "the photograph it was measured on", ["foto", "picture", "bild"];
+    YarnLine, "yarn_line", "the yarn line it belongs to", ["line", "yarn name", "quality", "range", "garnname", "qualität"];
+    Spin, "spin", "how it is spun: worsted or woollen, plies, twist", ["spun", "spinning", "spinnart"];
+    Wraps, "wraps_per_inch", "wraps per inch", ["wpi", "wraps"];
+    Care, "care", "the drawings of its care label in words, with semicolons between them", ["care label", "care symbols", "pflegekennzeichen"];
 }
 
 /// Headings that hold the name, the number or the value of a colour: what stands under them decides.
@@ -107,6 +111,10 @@ impl ShadeField {
             Self::OwnedBalls => "Balls on hand",
             Self::DyeLot => "Dye lot",
             Self::Photo => "Photograph",
+            Self::YarnLine => "Yarn line",
+            Self::Spin => "How it is spun",
+            Self::Wraps => "Wraps per inch",
+            Self::Care => "Care label, in words",
         }
     }
 

@@ -7,7 +7,7 @@ use crate::file::shade_card::put_up;
 use crate::plain_text::{Quoted, quoted};
 use crate::units::{LengthUnit, Price};
 use crate::yarn::{
-    ColourSource, PutUp, Shade, Stock, WordsFault, band_length, band_price, band_weight, number,
+    ColourSource, PutUp, Shade, Stock, WordsFault, YarnMake, band_length, band_price, band_weight, number,
 };
 
 /// What is wrong with the text of a cell.
@@ -114,9 +114,32 @@ impl Line<'_> {
             stock: note(self.stock(), problems),
             dye_lot: self.text(ShadeField::DyeLot).to_owned(),
             photo: self.text(ShadeField::Photo).to_owned(),
+            make: self.make(problems),
             ..Shade::new(self.text(ShadeField::Name), colour)
         };
         LineRead { shade, currency: price.map(|(_, currency)| currency).unwrap_or_default() }
+    }
+
+    /// How the yarn is made and cared for.
+    fn make(&self, problems: &mut Vec<CsvProblem>) -> YarnMake {
+        let mut made = YarnMake { line: self.text(ShadeField::YarnLine).to_owned(), ..YarnMake::default() };
+        match self.cell(ShadeField::Spin, YarnMake::spin_of_words) {
+            Ok(spin) => made.spin = spin,
+            Err(problem) => problems.push(problem),
+        }
+        let wraps = |text: &str| {
+            let value = number(text).map_err(|error| error.to_string())?;
+            YarnMake::wraps(value).map_err(|error| error.to_string())
+        };
+        match self.cell(ShadeField::Wraps, wraps) {
+            Ok(wraps) => made.wraps_per_inch = wraps,
+            Err(problem) => problems.push(problem),
+        }
+        match self.cell(ShadeField::Care, YarnMake::care_of_words) {
+            Ok(care) => made.care = care.unwrap_or_default(),
+            Err(problem) => problems.push(problem),
+        }
+        made
     }
 
     /// The price, and what stands for its currency.

@@ -6,10 +6,10 @@ use super::text::harmless;
 use crate::file::error::Problem;
 use crate::plain_text::unarmed;
 use crate::units::Price;
-use crate::yarn::{PutUp, Shade, Stock};
+use crate::yarn::{PutUp, Shade, Spin, Stock};
 
 /// The columns of our own tables.
-const COLUMNS: [&str; 15] = [
+const COLUMNS: [&str; 19] = [
     "name",
     "code",
     "hex",
@@ -25,6 +25,10 @@ const COLUMNS: [&str; 15] = [
     "owned_balls",
     "dye_lot",
     "photo",
+    "yarn_line",
+    "spin",
+    "wraps_per_inch",
+    "care",
 ];
 
 /// The table of some shades, with all columns, which [`shades_from_csv`](super::shades_from_csv) reads back unchanged
@@ -60,6 +64,10 @@ fn table(shades: &[Shade]) -> Result<String, csv::Error> {
             if owned > 0 { owned.to_string() } else { String::new() },
             cell(&shade.dye_lot),
             cell(&shade.photo),
+            cell(&shade.make.line),
+            shade.make.spin.map_or_else(String::new, Spin::name),
+            number(shade.make.wraps_per_inch),
+            shade.make.care_words(),
         ])?;
     }
     let bytes = writer.into_inner().map_err(csv::IntoInnerError::into_error)?;

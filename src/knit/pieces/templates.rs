@@ -345,8 +345,8 @@ impl Make {
         let raised = Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 };
         let yoke = vec![
             self.plain("Joining rounds", Length::Rest).from(Width::Joined),
-            self.chart("Chart", 0, Length::Repeats(1)).from(Width::Share(0.8)),
-            self.plain("Second decrease", Length::Rest).from(Width::Share(0.75)),
+            self.chart("Chart", 0, Length::Repeats(1)).from(Width::Share(0.82)),
+            self.plain("Second decrease", Length::Rest).from(Width::Share(0.76)),
             self.plain("Third decrease", Length::Rest).from(Width::Share(0.71)).then(raised),
             self.rib("Neckband", 2.5).from(Self::NECK),
         ];

@@ -183,6 +183,20 @@ impl PiecesYarn {
         Self { pieces, colours }
     }
 
+    /// Metres of a colour that go into the pieces, without what is added to them.
+    pub fn knitted(&self, slot: usize) -> Estimate {
+        self.knitted_amount(slot).estimate()
+    }
+
+    /// Metres of all colours that go into the pieces.
+    pub fn all_knitted(&self) -> Estimate {
+        (0..self.colours.len()).map(|slot| self.knitted_amount(slot)).sum::<Amount>().estimate()
+    }
+
+    fn knitted_amount(&self, slot: usize) -> Amount {
+        self.pieces.iter().filter_map(|piece| piece.colours.get(slot)).map(PieceColour::amount).sum()
+    }
+
     /// Metres of all colours together.
     pub fn metres(&self) -> Estimate {
         self.colours.iter().map(|colour| colour.amount).sum::<Amount>().estimate()

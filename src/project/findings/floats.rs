@@ -109,13 +109,8 @@ fn longest(found: &[Found], most: usize) -> Vec<Found> {
 fn finding(project: &Project, group: &Group, limit: u32) -> Finding {
     let float = group.float;
     let plan = &project.plan;
-    let repeat = project.chart.repeat();
     let width = project.chart.grid.width();
-    let span = columns(project.repeat_row(group.row), float);
-    let y = repeat.y + group.row;
-    let part = |from: u32, to: u32| Rect::new(repeat.x + from, y, to - from, 1);
-    let to_end = part(float.start, (float.start + span).min(repeat.width));
-    let from_start = part(0, (float.start + span).saturating_sub(repeat.width).min(float.start));
+    let [to_end, from_start] = parts(project, group.row, float);
     let number = |part: Rect| stitches(part.x, part.x + part.width, width);
     let (place, where_) = if from_start.is_empty() {
         (to_end, number(to_end))
@@ -151,6 +146,30 @@ fn finding(project: &Project, group: &Group, limit: u32) -> Finding {
         length: Some(float.length),
         message,
     }
+}
+
+/// The columns of a float in a row of the repeat, on the chart: up to the end of the repeat, and from its
+/// start where it goes on there, else empty.
+fn parts(project: &Project, row: u32, float: Float) -> [Rect; 2] {
+    let repeat = project.chart.repeat();
+    let span = columns(project.repeat_row(row), float);
+    let part = |from: u32, to: u32| Rect::new(repeat.x + from, repeat.y + row, to - from, 1);
+    let to_end = part(float.start, (float.start + span).min(repeat.width));
+    [to_end, part(0, (float.start + span).saturating_sub(repeat.width).min(float.start))]
+}
+
+/// Where the float of a finding lies, in all its rows.
+pub(super) fn places(project: &Project, finding: &Finding) -> Vec<Rect> {
+    let Some(place) = finding.place else { return Vec::new() };
+    let all = all_long(project);
+    let here = |(row, float): &&Found| {
+        Some(float.length) == finding.length
+            && finding.slots == [float.slot]
+            && parts(project, *row, *float).contains(&place)
+    };
+    let Some((_, float)) = all.iter().find(here) else { return Vec::new() };
+    let same = all.iter().filter(|(_, other)| other == float);
+    same.flat_map(|(row, float)| parts(project, *row, *float)).filter(|part| !part.is_empty()).collect()
 }
 
 /// How many columns a float of a row spans, "no stitch" cells inside it included.

@@ -5,6 +5,7 @@
 
 mod colours;
 mod floats;
+mod marks;
 mod material;
 mod pieces;
 mod places;

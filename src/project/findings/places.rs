@@ -2,6 +2,7 @@
 
 use super::super::colour_code::code_and_name;
 use super::super::model::Project;
+use crate::plain_text::and_list;
 
 /// Ranges of rows that are written out; further ones are counted.
 const MOST_RANGES: usize = 4;
@@ -46,19 +47,7 @@ impl Rows {
             parts.push(format!("{} more", self.unlisted));
         }
         let noun = if matches!(self.ranges[..], [(from, to)] if from == to) { "Row" } else { "Rows" };
-        format!("{noun} {}", list(&parts))
-    }
-}
-
-/// `a`, `a and b`, `a, b and c`.
-pub(super) fn list<T: AsRef<str>>(parts: &[T]) -> String {
-    match parts {
-        [] => String::new(),
-        [one] => one.as_ref().to_owned(),
-        [first @ .., last] => {
-            let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
-            format!("{} and {}", first.join(", "), last.as_ref())
-        }
+        format!("{noun} {}", and_list(&parts))
     }
 }
 
@@ -77,7 +66,7 @@ pub(super) fn colour(project: &Project, slot: usize) -> String {
 
 /// Several colours by code and name.
 pub(super) fn colours(project: &Project, slots: &[usize]) -> String {
-    list(&slots.iter().map(|slot| colour(project, *slot)).collect::<Vec<_>>())
+    and_list(&slots.iter().map(|slot| colour(project, *slot)).collect::<Vec<_>>())
 }
 
 #[cfg(test)]
@@ -103,12 +92,5 @@ mod tests {
     fn stitches_count_from_the_right() {
         assert_eq!(stitches(0, 3, 24), "22 to 24");
         assert_eq!(stitches(23, 24, 24), "1");
-    }
-
-    #[test]
-    fn lists_join_with_and() {
-        assert_eq!(list(&["a"]), "a");
-        assert_eq!(list(&["a", "b", "c"]), "a, b and c");
-        assert_eq!(list::<&str>(&[]), "");
     }
 }

@@ -3,53 +3,75 @@
 use rayon::prelude::*;
 
 use super::super::model::Project;
+use super::marks::MOST_MARKS;
 use super::places::{colours, stitches};
 use super::{Finding, FindingKind, Severity};
-use crate::chart::{BasicShape, Cell, Rect, smallest_box};
+use crate::chart::{BasicShape, Cell, Rect, RepeatedRows, smallest_box};
 
-/// One note that counts the figures under 3 x 3 stitches: stitches other than the background that
-/// hang together, corners included, in a box of at most 2 x 2, where not even a square differs from a
-/// diamond (see `chart::motif_fit`). Seeding is made of them on purpose, so it is a note.
+/// One note that counts stitches that stand alone and figures under 3 x 3 stitches: stitches other than the
+/// background that hang together, corners included, in a box of at most 2 x 2, where not even a square
+/// differs from a diamond (see `chart::motif_fit`). Seeding is made of them on purpose, so it is a note.
 pub(super) fn small_figures(project: &Project) -> Option<Finding> {
-    let repeat = project.chart.repeat();
-    let rows: Vec<&[Cell]> = (0..repeat.height).map(|row| project.repeat_row(row)).collect();
-    let fabric = RepeatedRows {
-        rows: &rows,
-        background: Cell::slot(project.background_slot() as u8),
-        across: project.repeats_side_by_side(),
-        up: project.plan.repeats_up > 1,
-    };
-    let tally = (0..rows.len())
+    let seeds = Seeds::of(project);
+    let tally = (0..seeds.fabric.rows.len())
         .into_par_iter()
         .fold(Tally::default, |tally, y| {
-            let stitches = (0..rows[y].len()).filter(|x| fabric.is_filled(rows[y][*x]));
-            stitches.filter_map(|x| fabric.small_figure_from(x, y)).fold(tally, Tally::merged)
+            seeds.in_row(y).map(|seed| Tally::of(&seed)).fold(tally, Tally::merged)
         })
         .reduce(Tally::default, Tally::merged);
     let (y, x) = tally.first?;
+    let repeat = project.chart.repeat();
     let slots: Vec<usize> = (0..Cell::MAX_SLOTS).filter(|slot| tally.slots >> slot & 1 == 1).collect();
     let (x, y) = (repeat.x + x as u32, repeat.y + y as u32);
     let at = format!("row {}, stitch {}", y + 1, stitches(x, x + 1, project.chart.grid.width()));
-    let what = match (tally.figures, tally.singles) {
-        (1, 1) => format!("A stitch stands alone in {at}"),
-        (1, _) => format!("A figure in {at} is smaller than 3 x 3 stitches"),
-        (figures, 0) => format!("{figures} figures, the first in {at}, are smaller than 3 x 3 stitches"),
-        (figures, singles) if figures == singles => {
-            format!("{figures} stitches stand alone, the first in {at}")
-        }
-        (figures, singles) => format!(
-            "{figures} figures, the first in {at}, are smaller than 3 x 3 stitches, {singles} of them single \
-             stitches"
-        ),
+    let alone = match tally.lone {
+        1 => "a stitch stands alone".to_owned(),
+        lone => format!("{lone} stitches stand alone"),
     };
-    let read = if tally.figures == 1 { "it reads" } else { "they read" };
+    let small = match tally.figures {
+        1 => "a figure is smaller than 3 x 3 stitches".to_owned(),
+        figures => format!("{figures} figures are smaller than 3 x 3 stitches"),
+    };
+    let what = match (tally.lone, tally.figures) {
+        (_, 0) => alone,
+        (0, _) => small,
+        _ => format!("{alone} and {small}"),
+    };
+    let (first, read) =
+        if tally.lone + tally.figures == 1 { ("in", "it reads") } else { ("the first in", "they read") };
     let message = format!(
-        "{what} ({}): {read} as seeding, not as a shape.{}",
+        "{}, {first} {at} ({}): {read} as seeding, not as a shape.{}",
+        capitalised(&what),
         colours(project, &slots),
         needed(project.plan.gauge.cell_aspect()),
     );
     let place = Some(Rect::new(x, y, 1, 1));
     Some(Finding { place, slots, ..Finding::new(FindingKind::SmallMotif, Severity::Note, message) })
+}
+
+/// The stitches of what [`small_figures`] counts, on the chart; the first [`MOST_MARKS`].
+pub(super) fn places(project: &Project) -> Vec<Rect> {
+    let seeds = Seeds::of(project);
+    let repeat = project.chart.repeat();
+    let found = (0..seeds.fabric.rows.len()).flat_map(|y| seeds.in_row(y));
+    let on_chart = |(y, x): (usize, usize)| Rect::new(repeat.x + x as u32, repeat.y + y as u32, 1, 1);
+    found.flat_map(|seed| seed.stitches).map(on_chart).take(MOST_MARKS).collect()
+}
+
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+impl Project {
+    /// How many stitches of the repeat stand alone (see [`RepeatedRows::stands_alone`]), whatever their colour.
+    pub fn lone_stitches(&self) -> usize {
+        let fabric = self.repeated_rows();
+        (0..fabric.rows.len())
+            .into_par_iter()
+            .map(|y| (0..fabric.rows[y].len()).filter(|x| fabric.stands_alone(*x, y)).count())
+            .sum()
+    }
 }
 
 /// The fewest stitches and rows of a square and a circle on these cells.
@@ -61,51 +83,81 @@ fn needed(aspect: f64) -> String {
     format!(" At this gauge a square needs {square} x {rows} stitches, a circle {} x {}.", circle.0, circle.1)
 }
 
-/// Small figures counted.
+/// A stitch that stands alone or a small figure.
+struct Seed {
+    /// Row and column of its stitches in the repeat, the first first.
+    stitches: Vec<(usize, usize)>,
+    /// Their colours, one bit a slot.
+    slots: u64,
+}
+
+/// Seeds counted.
 #[derive(Clone, Copy, Default)]
 struct Tally {
+    /// Stitches that stand alone.
+    lone: u32,
+    /// Figures of two to four stitches.
     figures: u32,
-    /// Those of one stitch.
-    singles: u32,
-    /// Their colours, one bit a slot.
     slots: u64,
     /// Row and column of the first.
     first: Option<(usize, usize)>,
 }
 
 impl Tally {
+    fn of(seed: &Seed) -> Self {
+        let is_lone = seed.stitches.len() == 1;
+        Self {
+            lone: u32::from(is_lone),
+            figures: u32::from(!is_lone),
+            slots: seed.slots,
+            first: seed.stitches.first().copied(),
+        }
+    }
+
     fn merged(self, other: Self) -> Self {
         Self {
+            lone: self.lone + other.lone,
             figures: self.figures + other.figures,
-            singles: self.singles + other.singles,
             slots: self.slots | other.slots,
             first: [self.first, other.first].into_iter().flatten().min(),
         }
     }
 }
 
-/// The rows of the repeat and which of its edges meet.
-struct RepeatedRows<'a> {
-    rows: &'a [&'a [Cell]],
+/// Where seeds are looked for.
+struct Seeds<'a> {
+    fabric: RepeatedRows<'a>,
     background: Cell,
-    across: bool,
-    up: bool,
 }
 
-impl RepeatedRows<'_> {
+impl<'a> Seeds<'a> {
+    fn of(project: &'a Project) -> Self {
+        Self { fabric: project.repeated_rows(), background: Cell::slot(project.background_slot() as u8) }
+    }
+
+    /// Lone stitches of a row and the small figures that begin in it, from the left.
+    fn in_row(&self, y: usize) -> impl Iterator<Item = Seed> {
+        let row = self.fabric.rows[y];
+        (0..row.len()).flat_map(move |x| {
+            let lone = row[x].index().filter(|_| self.fabric.stands_alone(x, y));
+            let lone = lone.map(|slot| Seed { stitches: vec![(y, x)], slots: 1 << slot });
+            let figure = if self.is_filled(row[x]) { self.figure_from(x, y) } else { None };
+            lone.into_iter().chain(figure)
+        })
+    }
+
     fn is_filled(&self, cell: Cell) -> bool {
         cell != self.background && cell != Cell::NO_STITCH
     }
 
-    /// The stitch of a figure this far from `(x, y)`, if there is one.
-    fn filled(&self, (x, y): (usize, usize), (dx, dy): (i64, i64)) -> Option<Cell> {
-        let row = self.rows[moved(y, dy, self.rows.len(), self.up)?];
-        let cell = row[moved(x, dx, row.len(), self.across)?];
-        self.is_filled(cell).then_some(cell)
+    /// The stitch of a figure this far from `at`, if there is one.
+    fn filled(&self, at: (usize, usize), by: (i64, i64)) -> Option<Cell> {
+        self.fabric.beside(at, by).filter(|cell| self.is_filled(*cell))
     }
 
-    /// The small figure whose first stitch, from the bottom left, is `(x, y)`.
-    fn small_figure_from(&self, x: usize, y: usize) -> Option<Tally> {
+    /// The small figure of two stitches or more whose first, from the bottom left, is `(x, y)`; not one whose
+    /// stitches all stand alone.
+    fn figure_from(&self, x: usize, y: usize) -> Option<Seed> {
         let filled = |place| self.filled((x, y), place);
         // Its first stitch has none of the figure to its left or below.
         let before = [(-1, 0), (-1, -1), (0, -1), (1, -1)];
@@ -119,11 +171,10 @@ impl RepeatedRows<'_> {
             return None;
         }
         let (columns, rows) = (-i64::from(left)..=i64::from(right), 0..=i64::from(up));
-        let mut figure = Tally { figures: 1, first: Some((y, x)), ..Tally::default() };
-        let mut count = 0;
+        let mut figure = Seed { stitches: Vec::new(), slots: 0 };
         for place in rows.clone().flat_map(|dy| columns.clone().map(move |dx| (dx, dy))) {
             let Some(slot) = filled(place).and_then(Cell::index) else { continue };
-            count += 1;
+            figure.stitches.push(self.fabric.place((x, y), place)?);
             figure.slots |= 1 << slot;
             let around = (-1..=1).flat_map(|dy| (-1..=1).map(move |dx| (place.0 + dx, place.1 + dy)));
             let mut outside = around.filter(|(dx, dy)| !columns.contains(dx) || !rows.contains(dy));
@@ -131,16 +182,9 @@ impl RepeatedRows<'_> {
                 return None;
             }
         }
-        figure.singles = u32::from(count == 1);
-        Some(figure)
+        let all_lone = figure.stitches.iter().all(|(y, x)| self.fabric.stands_alone(*x, *y));
+        (!all_lone).then_some(figure)
     }
-}
-
-/// The place `by` after `at` in `0..length`, whose ends meet when it `wraps`.
-fn moved(at: usize, by: i64, length: usize, wraps: bool) -> Option<usize> {
-    let to = at as i64 + by;
-    let inside = (0..length as i64).contains(&to);
-    if inside || wraps { Some(to.rem_euclid(length as i64) as usize) } else { None }
 }
 
 #[cfg(test)]
@@ -179,13 +223,26 @@ mod tests {
         for figure in [["003", "003"], ["303", "033"], ["033", "303"], ["333", "003"], ["033", "033"]] {
             let rows: Vec<String> = figure.iter().map(|row| format!("33{row}33")).collect();
             let found = note(&["3333333", &rows[0], &rows[1], "3333333"]).unwrap();
-            assert!(found.starts_with("A figure in row "), "{figure:?}: {found}");
+            assert!(
+                found.starts_with("A figure is smaller than 3 x 3 stitches, in row "),
+                "{figure:?}: {found}"
+            );
         }
     }
 
     #[test]
-    fn a_stitch_of_another_colour_inside_a_figure_is_part_of_it() {
-        assert_eq!(note(&["333333", "300033", "301033", "300033", "333333"]), None);
+    fn a_stitch_of_another_colour_inside_a_figure_stands_alone() {
+        let drawn = drawn(&["333333", "300033", "301033", "300033", "333333"]);
+        let found = small_figures(&drawn).unwrap();
+        assert!(
+            found.message.starts_with("A stitch stands alone, in row 3, stitch 3 (B "),
+            "{}",
+            found.message
+        );
+        assert_eq!((drawn.lone_stitches(), places(&drawn)), (1, vec![Rect::new(3, 2, 1, 1)]));
+        // Two of different colours side by side are two stitches that stand alone, not one figure.
+        let message = note(&["333333", "330133", "333333"]).unwrap();
+        assert!(message.starts_with("2 stitches stand alone, the first in row 2"), "{message}");
     }
 
     #[test]
@@ -193,12 +250,11 @@ mod tests {
         // Two columns at each edge meet across the end of the round.
         assert_eq!(note(&["333333", "003300", "333333"]), None);
         let mut project = drawn(&["330333", "333333", "330333", "330333"]);
-        assert!(
-            small_figures(&project)
-                .unwrap()
-                .message
-                .contains("2 figures, the first in row 1, stitch 4, are smaller")
-        );
+        let message = small_figures(&project).unwrap().message;
+        let words =
+            "A stitch stands alone and a figure is smaller than 3 x 3 stitches, the first in row 1, stitch 4";
+        assert!(message.starts_with(words), "{message}");
+        assert_eq!(places(&project).len(), 3);
         project.plan.repeats_up = 2;
         assert_eq!(small_figures(&project), None);
         // A repeat of one stitch is a stripe.

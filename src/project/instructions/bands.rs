@@ -310,6 +310,12 @@ impl Page<'_> {
         let most = bands.iter().map(|band| band.schedule.events()).max().unwrap_or(0);
         for event in 0..most as usize {
             let at: Vec<Option<u32>> = bands.iter().map(|band| band.schedule.rows().nth(event)).collect();
+            if at.iter().zip(done.iter()).any(|(at, done)| at.is_some_and(|at| at <= *done)) {
+                return Err(self.unwritten(
+                    bands[0],
+                    "its first row changes the stitches twice: make it longer, or give it fewer shaping rows",
+                ));
+            }
             let plain: Vec<u32> =
                 at.iter().zip(done.iter()).map(|(at, done)| at.map_or(0, |at| at - 1 - done)).collect();
             self.work(&done.clone(), &plain, colour, fabric.clone(), None);

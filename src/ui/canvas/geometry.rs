@@ -16,8 +16,10 @@ const MAX_FIT: f32 = 40.0;
 const MIN_CHART: f32 = 64.0;
 /// This much of the chart (or all of a smaller one) can never be pushed out of the canvas, points.
 const KEEP: f32 = 56.0;
-/// A stitch a finding points at is shown at least this wide, points.
+/// A stitch a finding points at is shown at least this wide, points, once the chart is moved for it.
 const READABLE: f32 = 9.0;
+/// Stitches narrower than this are as good as out of sight, points.
+const SEEN: f32 = 2.0;
 
 /// The mapping between stitches and the screen for one frame.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -81,6 +83,11 @@ impl Geometry {
             pos2(self.snap(self.x(x)), self.snap(self.y(top))),
             pos2(self.snap(self.x(right)), self.snap(self.y(y))),
         )
+    }
+
+    /// Screen rectangle of the cell in a column and row that may lie outside the chart.
+    pub fn cell_block(&self, at: (i64, i64)) -> Rect {
+        self.block(at, 1, 1)
     }
 
     /// Screen rectangle of some cells, on whole pixels.
@@ -166,11 +173,11 @@ impl Geometry {
         self.kept()
     }
 
-    /// `rect` in the middle of `area`, unless it can be seen well already.
+    /// `rect` in the middle of `area` and large enough to be read, unless it is in sight already.
     #[must_use]
     pub fn revealing(mut self, rect: chart::Rect, area: Rect) -> Self {
         let block = self.rect(rect);
-        if area.contains_rect(block) && self.cell.x >= READABLE.min(MAX_FIT) {
+        if area.contains_rect(block) && self.cell.x >= SEEN {
             return self;
         }
         let most = (area.size() / block.size().max(Vec2::splat(0.01))).min_elem();
@@ -310,6 +317,10 @@ mod tests {
         assert!(area.contains_rect(shown.rect(rect)));
         assert!(shown.cell.x >= READABLE - 0.01);
         assert_eq!(shown.revealing(rect, area), shown);
+        // Small, but in sight: the chart stays as it is.
+        let small = g.zoomed(3.0 / g.cell.x, pos2(0.0, 0.0));
+        let there = small.panned(area.center() - small.rect(rect).center());
+        assert_eq!(there.revealing(rect, area), there);
     }
 
     #[test]

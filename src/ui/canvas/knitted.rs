@@ -5,13 +5,18 @@
 
 use egui::{Color32, ColorImage, Context, Mesh, Rect, Shape, TextureHandle, TextureOptions, pos2, vec2};
 
+use super::around::Around;
 use super::geometry::Geometry;
 use super::inks::Inks;
 use super::sprites::{Kept, side_for};
-use crate::chart::{self, Cell, Grid};
+use crate::chart::{self, Grid};
 
 /// Sprite widths that are drawn, physical pixels: the next larger one is used.
 const SIDES: [u32; 8] = [10, 14, 20, 28, 40, 56, 80, 112];
+/// From this stitch width on fabric can be told from flat colour, physical pixels.
+const FAR_FROM: f32 = 2.0;
+/// Widths the pattern from afar is drawn in, physical pixels: the next larger one is used.
+const FAR_SIDES: [u32; 5] = [3, 4, 6, 8, 10];
 /// How far a stitch reaches above and below its cell, in cell heights.
 const REACH: f32 = 0.40;
 /// Cell height over width the stitch is drawn for; other gauges stretch it.
@@ -33,6 +38,7 @@ struct Key {
     g: Geometry,
     revision: u64,
     side: u32,
+    repeat: Option<chart::Rect>,
 }
 
 struct Stitch {
@@ -47,11 +53,42 @@ struct Stitch {
 pub struct KnittedView {
     stitch: Option<Stitch>,
     kept: Kept<Key>,
+    /// The side of the small pattern and the pattern.
+    far: Option<(u32, TextureHandle)>,
 }
 
 impl KnittedView {
-    /// The visible stitches as one shape, to be painted over the chart tinted with [`SHADOW`].
-    pub fn shape(&mut self, ctx: &Context, g: &Geometry, grid: &Grid, inks: &Inks, revision: u64) -> Shape {
+    /// The light and shade of fabric seen from afar, to be painted over the stitches in `area`: one pattern for
+    /// all of them, so that it costs the same for any number.
+    pub fn far_shape(&mut self, ctx: &Context, g: &Geometry, area: Rect) -> Shape {
+        let pixels = g.cell.x * g.pixels_per_point;
+        let area = area.intersect(g.canvas);
+        if pixels < FAR_FROM || !area.is_positive() {
+            return Shape::Noop;
+        }
+        let side = side_for(pixels, &FAR_SIDES);
+        if self.far.as_ref().is_none_or(|(old, _)| *old != side) {
+            let options = TextureOptions::LINEAR_REPEAT;
+            self.far = Some((side, ctx.load_texture("fabric from afar", far_pattern(side), options)));
+        }
+        let Some((_, texture)) = &self.far else { return Shape::Noop };
+        let mut mesh = Mesh::with_texture(texture.id());
+        let in_cells = |pos: egui::Pos2| ((pos - g.origin) / g.cell).to_pos2();
+        let uv = Rect::from_min_max(in_cells(area.min), in_cells(area.max));
+        mesh.add_rect_with_uv(area, uv, Color32::WHITE);
+        Shape::mesh(mesh)
+    }
+
+    /// The visible stitches as one shape, with those of `repeat` beside the chart if it is continued there, to be
+    /// painted over them tinted with [`SHADOW`].
+    pub fn shape(
+        &mut self,
+        ctx: &Context,
+        g: &Geometry,
+        (grid, repeat): (&Grid, Option<chart::Rect>),
+        inks: &Inks,
+        revision: u64,
+    ) -> Shape {
         let side = side_for(g.cell.x * g.pixels_per_point, &SIDES);
         if self.stitch.as_ref().is_none_or(|stitch| stitch.side != side) {
             let image = stitch_image(side);
@@ -61,9 +98,10 @@ impl KnittedView {
         }
         let Some(stitch) = &self.stitch else { return Shape::Noop };
         let (texture, gain) = (stitch.texture.id(), stitch.gain);
-        self.kept.shape(Key { g: *g, revision, side }, || {
+        self.kept.shape(Key { g: *g, revision, side, repeat }, || {
             let mut mesh = Mesh::with_texture(texture);
-            add_stitches(&mut mesh, g, grid, |cell| yarn(inks.of(cell), gain));
+            let tints: Vec<Color32> = inks.slots().iter().map(|ink| yarn(*ink, gain)).collect();
+            add_stitches(&mut mesh, g, grid, repeat, &tints);
             mesh
         })
     }
@@ -78,22 +116,60 @@ fn yarn(colour: Color32, gain: f32) -> Color32 {
     Color32::from_rgb((r * gain) as u8, (g * gain) as u8, (b * gain) as u8)
 }
 
-fn add_stitches(mesh: &mut Mesh, g: &Geometry, grid: &Grid, tint: impl Fn(Cell) -> Color32) {
-    let visible = g.visible();
-    // A stitch of the next row reaches into the canvas from outside it.
-    let (low, high) = (visible.y.saturating_sub(1), (visible.y + visible.height + 1).min(grid.height()));
+fn add_stitches(mesh: &mut Mesh, g: &Geometry, grid: &Grid, repeat: Option<chart::Rect>, tints: &[Color32]) {
+    let around = Around::new(g, repeat);
     let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-    mesh.reserve_triangles(((high - low) * visible.width * 2) as usize);
-    mesh.reserve_vertices(((high - low) * visible.width * 4) as usize);
-    // From the bottom up: the legs of a stitch lie over the head of the one below.
-    for y in low..high {
-        let row = grid.row(y).iter().enumerate().skip(visible.x as usize).take(visible.width as usize);
-        for (x, cell) in row.filter(|(_, cell)| **cell != Cell::NO_STITCH) {
-            let at = g.cell_rect(chart::Point::new(x as u32, y));
-            let at = at.expand2(vec2(0.0, at.height() * REACH));
-            mesh.add_rect_with_uv(at, whole, tint(*cell));
+    mesh.reserve_triangles(around.count() * 2);
+    mesh.reserve_vertices(around.count() * 4);
+    // From the bottom up: the legs of a stitch lie over the head of the one below. A stitch of the next row
+    // reaches into the canvas from outside it.
+    for y in around.rows_and_one(grid) {
+        around.row(grid, y, |x, cell| {
+            if let Some(tint) = cell.index().and_then(|slot| tints.get(slot)) {
+                let at = g.cell_block((x, y));
+                let at = at.expand2(vec2(0.0, at.height() * REACH));
+                mesh.add_rect_with_uv(at, whole, *tint);
+            }
+        });
+    }
+}
+
+/// The light and shade of one cell of plain fabric, `side` pixels wide: black and white with transparency that
+/// leave the brightness of the fabric as it is on the whole.
+fn far_pattern(side: u32) -> ColorImage {
+    let image = stitch_image(side.max(2));
+    let [width, height] = image.size;
+    let cell = (height as f32 / (1.0 + 2.0 * REACH)).round().max(1.0) as usize;
+    let reach = (height - cell.min(height)) / 2;
+    let values: Vec<f32> = (0..cell)
+        .flat_map(|y| (0..width).map(move |x| (x, y)))
+        .map(|(x, y)| fabric_value(&image, cell, reach, x, y))
+        .collect();
+    let mean = values.iter().sum::<f32>() / values.len().max(1) as f32;
+    let pixel = |value: f32| {
+        let byte = |share: f32| (share.clamp(0.0, 0.6) * 255.0).round() as u8;
+        if value < mean {
+            Color32::from_black_alpha(byte(1.0 - value / mean))
+        } else {
+            // White lightens dark yarn more than shade darkens it: half of it keeps the balance.
+            Color32::from_white_alpha(byte((value - mean) / (255.0 - mean).max(1.0) * 0.5))
+        }
+    };
+    ColorImage::new([width, cell], values.into_iter().map(pixel).collect())
+}
+
+/// Brightness, 0 to 255, at a pixel of a cell of plain white fabric over its shadow.
+fn fabric_value(image: &ColorImage, cell: usize, reach: usize, x: usize, y: usize) -> f32 {
+    let [width, height] = image.size;
+    let mut value = SHADOW * 255.0;
+    // The stitch below reaches up into the cell, the one above, painted last, down.
+    for row in [(y + reach).wrapping_sub(cell), y + reach, y + reach + cell] {
+        if row < height {
+            let pixel = image.pixels[row * width + x];
+            value = f32::from(pixel.r()) + value * (1.0 - f32::from(pixel.a()) / 255.0);
         }
     }
+    value
 }
 
 /// One knit stitch of `side` pixels width, in greys with transparency.
@@ -172,15 +248,7 @@ fn fabric_average(image: &ColorImage) -> f32 {
     let mut sum = 0.0;
     for y in 0..cell {
         for x in 0..width {
-            let mut value = SHADOW * 255.0;
-            // The stitch below reaches up into the cell, the one above, painted last, down.
-            for row in [(y + reach).wrapping_sub(cell), y + reach, y + reach + cell] {
-                if row < height {
-                    let pixel = image.pixels[row * width + x];
-                    value = f32::from(pixel.r()) + value * (1.0 - f32::from(pixel.a()) / 255.0);
-                }
-            }
-            sum += value;
+            sum += fabric_value(image, cell, reach, x, y);
         }
     }
     (sum / (cell * width) as f32 / 255.0).max(0.1)
@@ -211,6 +279,20 @@ mod tests {
             let grey = yarn(Color32::from_gray(120), average.recip().powf(EVEN_OUT));
             let shown = f32::from(grey.r()) * average;
             assert!((shown - 120.0).abs() < 18.0, "{side}: {shown}");
+        }
+    }
+
+    #[test]
+    fn from_afar_light_and_shade_even_out() {
+        for side in FAR_SIDES {
+            let image = far_pattern(side);
+            let over = |base: f32| {
+                let shown =
+                    image.pixels.iter().map(|p| f32::from(p.r()) + base * (1.0 - f32::from(p.a()) / 255.0));
+                shown.sum::<f32>() / image.pixels.len() as f32
+            };
+            assert!((over(128.0) - 128.0).abs() < 16.0, "{side}: {}", over(128.0));
+            assert!(image.pixels.iter().any(|p| p.a() > 8), "{side}");
         }
     }
 

@@ -1,5 +1,6 @@
 //! The stitch grid: one widget with tools, zoom, numbers and a keyboard cursor.
 
+mod around;
 mod geometry;
 mod handles;
 mod images;

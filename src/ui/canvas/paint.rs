@@ -2,6 +2,7 @@
 
 use egui::{Color32, Mesh, Rect, Shape, pos2};
 
+use super::around::Around;
 use super::geometry::Geometry;
 use super::quads::Quads;
 use super::texture::Sheet;
@@ -17,8 +18,8 @@ const MINOR_FULL: f32 = 12.0;
 const MAJOR_FROM: f32 = 1.2;
 /// Ghost repeats are painted as so many copies at most.
 const MAX_GHOSTS: i64 = 2500;
-/// Opacity of ghost repeats.
-const GHOST: f32 = 0.3;
+/// What the ground takes from ghost repeats.
+const VEIL: f32 = 0.7;
 
 /// The grey around the chart.
 pub fn surround(view: &ChartView, tokens: &Tokens) -> Color32 {
@@ -56,8 +57,8 @@ pub fn stitches(g: &Geometry, sheet: Sheet, tint: Color32) -> Shape {
     Shape::mesh(mesh)
 }
 
-/// The repeat continued on all sides, faded. The chart is painted over it.
-pub fn ghosts(g: &Geometry, sheet: Sheet, repeat: chart::Rect) -> Shape {
+/// The repeat continued on all sides. The chart is painted over it, and [`veil`] fades it.
+pub fn ghosts(g: &Geometry, sheet: Sheet, repeat: chart::Rect, tint: Color32) -> Shape {
     let mut mesh = Mesh::with_texture(sheet.texture);
     let (width, height) = (i64::from(repeat.width), i64::from(repeat.height));
     let (left, top) = g.cell_at(g.canvas.left_top());
@@ -74,7 +75,7 @@ pub fn ghosts(g: &Geometry, sheet: Sheet, repeat: chart::Rect) -> Shape {
         }
         (columns, rows) = next;
     }
-    let (chart, tint) = (g.chart(), Color32::WHITE.gamma_multiply(GHOST));
+    let chart = g.chart();
     for j in rows.0..=rows.1 {
         for i in columns.0..=columns.1 {
             let at = g.block((x + i * width, y + j * height), repeat.width, repeat.height);
@@ -84,6 +85,21 @@ pub fn ghosts(g: &Geometry, sheet: Sheet, repeat: chart::Rect) -> Shape {
         }
     }
     Shape::mesh(mesh)
+}
+
+/// Fades what is further from the chart than `seam` stitches and rows.
+pub fn veil(g: &Geometry, seam: i64, ground: Color32) -> Shape {
+    let grown = |side: u32| side.saturating_add(2 * seam as u32);
+    let clear = g.block((-seam, -seam), grown(g.size.0), grown(g.size.1));
+    let (canvas, shade) = (g.canvas, ground.gamma_multiply(VEIL));
+    let level = |top: f32, bottom: f32| Rect::from_x_y_ranges(canvas.x_range(), top..=bottom);
+    let middle = clear.top().max(canvas.top())..=clear.bottom().min(canvas.bottom());
+    let mut quads = Quads::default();
+    quads.fill(level(canvas.top(), clear.top().min(canvas.bottom())), shade);
+    quads.fill(level(clear.bottom().max(canvas.top()), canvas.bottom()), shade);
+    quads.fill(Rect::from_x_y_ranges(canvas.left()..=clear.left(), middle.clone()), shade);
+    quads.fill(Rect::from_x_y_ranges(clear.right()..=canvas.right(), middle), shade);
+    Shape::mesh(quads.into_mesh())
 }
 
 /// Grid lines over the visible cells: a dark line with a light one beside it, so that it shows on
@@ -120,14 +136,15 @@ pub fn grid_lines(g: &Geometry, visible: chart::Rect, quads: &mut Quads) {
 }
 
 /// Covers the cells without a stitch with the surround again, where the knitted look has shaded them.
-pub fn no_stitches(g: &Geometry, grid: &Grid, ground: Color32) -> Shape {
+pub fn no_stitches(g: &Geometry, grid: &Grid, repeat: Option<chart::Rect>, ground: Color32) -> Shape {
     let mut quads = Quads::default();
-    let visible = g.visible();
-    for y in visible.y..visible.y + visible.height {
-        let row = grid.row(y).iter().enumerate().skip(visible.x as usize).take(visible.width as usize);
-        for (x, _) in row.filter(|(_, cell)| **cell == Cell::NO_STITCH) {
-            quads.fill(g.cell_rect(chart::Point::new(x as u32, y)), ground);
-        }
+    let around = Around::new(g, repeat);
+    for y in around.rows() {
+        around.row(grid, y, |x, cell| {
+            if cell == Cell::NO_STITCH {
+                quads.fill(g.cell_block((x, y)), ground);
+            }
+        });
     }
     Shape::mesh(quads.into_mesh())
 }

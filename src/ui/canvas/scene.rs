@@ -21,6 +21,9 @@ const HELD: f32 = 0.6;
 const ON_THE_WAY: f32 = 0.85;
 /// The knitted look shows single stitches from this cell size, physical pixels.
 const KNITTED_FROM: f32 = 9.0;
+/// Stitches and rows beyond the chart at full strength in the knitted look and with symbols, so that the seam of
+/// the repeat is seen as it will be.
+const SEAM: i64 = 4;
 /// The preview of a filled shape is left open when more stitches than this are in view: their list
 /// would take longer than a frame has.
 const MAX_PREVIEW: usize = 200_000;
@@ -80,7 +83,7 @@ pub fn paint(
     painter.rect_filled(g.canvas, 0.0, ground);
     scene.stitches(textures);
     scene.hanging(textures);
-    if !scene.is_knitted() {
+    if view.look != Look::Knitted {
         let mut quads = Quads::default();
         paint::grid_lines(g, g.visible(), &mut quads);
         painter.add(quads.into_mesh());
@@ -110,6 +113,11 @@ struct Scene<'a> {
 }
 
 impl Scene<'_> {
+    /// Whether more than flat colour is shown, which is judged over the seam of the repeat.
+    fn shows_signs(&self) -> bool {
+        self.view.symbols || self.view.look == Look::Knitted
+    }
+
     fn is_knitted(&self) -> bool {
         self.view.look == Look::Knitted && self.g.cell_pixels() >= KNITTED_FROM
     }
@@ -118,26 +126,34 @@ impl Scene<'_> {
     fn stitches(&self, textures: &mut CanvasTextures) {
         let (g, grid, ctx) = (self.g, &self.project.chart.grid, self.painter.ctx());
         let Some(sheet) = textures.chart.sheet(ctx, grid, g.cell_pixels()) else { return };
-        if self.view.ghosts {
-            let repeat = handles::shown_repeat(self.project, self.view.gesture);
-            self.painter.add(paint::ghosts(g, sheet, repeat));
-        }
+        let repeat = self.view.ghosts.then(|| handles::shown_repeat(self.project, self.view.gesture));
         let tint = if self.is_knitted() { knitted::SHADOW } else { 1.0 };
-        self.painter.add(paint::stitches(g, sheet, Color32::from_gray((255.0 * tint) as u8)));
+        let tint = Color32::from_gray((255.0 * tint) as u8);
+        if let Some(repeat) = repeat {
+            self.painter.add(paint::ghosts(g, sheet, repeat, tint));
+        }
+        self.painter.add(paint::stitches(g, sheet, tint));
+        // Without ghosts the heads of the top row and the feet of the bottom row end with the chart.
+        let end = if repeat.is_some() { g.canvas } else { g.chart().intersect(g.canvas) };
         if self.is_knitted() {
-            self.painter.add(paint::no_stitches(g, grid, self.ground));
-            // The heads of the top row and the feet of the bottom row end with the chart.
-            let fabric = textures.knitted.shape(ctx, g, grid, self.inks, textures.revision);
-            self.painter.with_clip_rect(g.chart().intersect(g.canvas)).add(fabric);
+            self.painter.add(paint::no_stitches(g, grid, repeat, self.ground));
+            let fabric = textures.knitted.shape(ctx, g, (grid, repeat), self.inks, textures.revision);
+            self.painter.with_clip_rect(end).add(fabric);
+        } else if self.view.look == Look::Knitted {
+            self.painter.add(textures.knitted.far_shape(ctx, g, end));
         }
         let marking = sprites::Marking {
             project: self.project,
             inks: self.inks,
             symbols: self.view.symbols,
             ground: self.ground,
+            repeat,
             revision: textures.revision,
         };
         self.painter.add(textures.symbols.shape(ctx, g, &marking));
+        if repeat.is_some() {
+            self.painter.add(paint::veil(g, if self.shows_signs() { SEAM } else { 0 }, self.ground));
+        }
     }
 
     /// Stitches on their way: a moved region, held stitches, the shape being stretched.

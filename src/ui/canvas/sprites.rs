@@ -7,6 +7,7 @@ use egui::{
 };
 use tiny_skia::{FillRule, Paint, PathBuilder, Pixmap, Stroke, Transform};
 
+use super::around::Around;
 use super::geometry::Geometry;
 use super::inks::Inks;
 use super::paint::ink_on;
@@ -15,9 +16,9 @@ use crate::export::symbols::{Mark, distinct_marks, no_stitch, work_marks};
 use crate::project::{Project, Symbol};
 
 /// Symbols and hatching are drawn from this cell size, physical pixels.
-const SYMBOLS_FROM: f32 = 9.0;
+const SYMBOLS_FROM: f32 = 4.0;
 /// Sprite sides that are drawn, physical pixels: the next larger one is used.
-const SIDES: [u32; 8] = [9, 12, 16, 24, 32, 48, 64, 96];
+const SIDES: [u32; 10] = [5, 7, 9, 12, 16, 24, 32, 48, 64, 96];
 /// Opacity of symbols: strong, yet the colour stays the first thing seen.
 const SYMBOL: f32 = 0.88;
 /// Opacity of the hatching.
@@ -60,6 +61,7 @@ struct Key {
     side: u32,
     symbols: Option<Vec<Symbol>>,
     ground: Color32,
+    repeat: Option<chart::Rect>,
 }
 
 /// The sprites of a palette at one size.
@@ -89,6 +91,8 @@ pub struct Marking<'a> {
     pub symbols: bool,
     /// The grey around the chart, which shows through where there is no stitch.
     pub ground: Color32,
+    /// The repeat, where it is continued around the chart.
+    pub repeat: Option<chart::Rect>,
     /// Changes when stitches or colours do.
     pub revision: u64,
 }
@@ -111,7 +115,8 @@ impl Symbols {
         });
         let symbols = marking.symbols.then_some(symbols);
         let signed = if marking.symbols { &atlas.signed[..] } else { &[] };
-        let key = Key { g: *g, revision: marking.revision, side, symbols, ground: marking.ground };
+        let Marking { revision, ground, repeat, .. } = *marking;
+        let key = Key { g: *g, revision, side, symbols, ground, repeat };
         self.kept.shape(key, || {
             let mut mesh = Mesh::with_texture(atlas.texture.id());
             add_marks(&mut mesh, g, marking, signed);
@@ -124,25 +129,20 @@ fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, signed: &[boo
     let grid: &Grid = &marking.project.chart.grid;
     let hatch_ink = ink_on(marking.ground).gamma_multiply(HATCH);
     let square = Vec2::splat(g.snap(g.cell.min_elem()));
-    let visible = g.visible();
-    for y in visible.y..visible.y + visible.height {
-        let row = grid.row(y).iter().enumerate().skip(visible.x as usize).take(visible.width as usize);
-        for (x, cell) in row {
-            let rect = || g.cell_rect(chart::Point::new(x as u32, y));
-            if *cell == Cell::NO_STITCH {
+    let around = Around::new(g, marking.repeat);
+    for y in around.rows() {
+        around.row(grid, y, |x, cell| {
+            let rect = || g.cell_block((x, y));
+            if cell == Cell::NO_STITCH {
                 mesh.add_rect_with_uv(rect(), uv(SPRITES - 1), hatch_ink);
-                continue;
-            }
-            if cell.work() != Work::Plain {
+            } else if cell.work() != Work::Plain {
                 let sprite = Cell::MAX_SLOTS + cell.work() as usize;
-                add_mark(mesh, g, rect(), square, sprite, ink_on(marking.inks.of(*cell)));
-                continue;
-            }
-            if let Some(slot) = cell.index().filter(|slot| signed.get(*slot) == Some(&true)) {
-                let ink = ink_on(marking.inks.of(*cell)).gamma_multiply(SYMBOL);
+                add_mark(mesh, g, rect(), square, sprite, ink_on(marking.inks.of(cell)));
+            } else if let Some(slot) = cell.index().filter(|slot| signed.get(*slot) == Some(&true)) {
+                let ink = ink_on(marking.inks.of(cell)).gamma_multiply(SYMBOL);
                 add_mark(mesh, g, rect(), square, slot, ink);
             }
-        }
+        });
     }
 }
 

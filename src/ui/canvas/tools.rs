@@ -70,7 +70,8 @@ pub fn pointer(
     });
     let pressed_here = response.is_pointer_button_down_on() || response.clicked() || response.drag_stopped();
     let secondary = response.secondary_clicked() || response.middle_clicked();
-    if let Some(pos) = response.interact_pointer_pos().filter(|_| response.secondary_clicked())
+    let pointer = ui.input(|i| i.pointer.latest_pos());
+    if let Some(pos) = pointer.filter(|_| response.secondary_clicked())
         && opens_menu(view)
         && is_free(pos)
     {

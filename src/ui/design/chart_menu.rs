@@ -41,11 +41,10 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) 
 /// The lines of the menu; whether one was chosen.
 fn lines(ui: &mut Ui, state: &State, view: &View, by_keys: bool, actions: &mut Vec<Action>) -> bool {
     let before = actions.len();
-    let groups: [&[Command]; 4] = [
+    let groups: [&[Command]; 3] = [
         &[Command::Cut, Command::Copy, Command::Paste, Command::PasteOver, Command::Clear],
         &[Command::ChooseArea, Command::ChooseColour, Command::ChooseAll],
         &[Command::Replace { everywhere: false }, Command::Replace { everywhere: true }],
-        &[Command::MirrorSideways, Command::MirrorUpright, Command::TurnLeft, Command::TurnRight],
     ];
     for (number, group) in groups.iter().enumerate() {
         if number > 0 {
@@ -55,6 +54,7 @@ fn lines(ui: &mut Ui, state: &State, view: &View, by_keys: bool, actions: &mut V
             line(ui, state, view, *command, by_keys && (number, place) == (1, 0), actions);
         }
     }
+    ui.separator();
     more(ui, state, view, actions);
     actions.len() > before
 }
@@ -64,8 +64,13 @@ pub fn more(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) 
     let scales = [(2, 1), (1, 2), (2, 2), (3, 3)].map(|(across, up)| Command::Scale(across, up));
     let shifts = [Way::Left, Way::Right, Way::Up, Way::Down].map(Command::Shift);
     let rows = [Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches];
-    let groups: [(&str, &[Command]); 3] =
-        [("Scale", &scales), ("Shift around the repeat", &shifts), ("Rows and stitches", &rows)];
+    let turns = [Command::MirrorSideways, Command::MirrorUpright, Command::TurnLeft, Command::TurnRight];
+    let groups: [(&str, &[Command]); 4] = [
+        ("Mirror and turn", &turns),
+        ("Scale", &scales),
+        ("Shift around the repeat", &shifts),
+        ("Rows and stitches", &rows),
+    ];
     for (name, commands) in groups {
         ui.menu_button(name, |ui| {
             for command in commands {

@@ -129,16 +129,14 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
 }
 
 /// Shows the stitches where the two touch.
-pub fn reveal(project: &Project, view: &mut ChartView, pair: &Touching, actions: &mut Vec<Action>) {
+fn reveal(project: &Project, view: &mut ChartView, pair: &Touching, actions: &mut Vec<Action>) {
     let first = chart::Rect::new(pair.contact.first.x, pair.contact.first.y, 1, 1);
     let mut places = touching_places(&project.chart.grid, project.chart.repeat(), &pair.contact, MOST_PLACES);
     // A pair may touch only where the repeat meets itself.
     if places.is_empty() {
         places.push(first);
     }
-    view.reveal = Some(places.iter().fold(first, |all, place| all.union(*place)));
-    view.highlight = places;
-    view.cursor = pair.contact.first;
+    view.point_at(places, pair.contact.first);
     actions.push(Action::EndGesture);
 }
 

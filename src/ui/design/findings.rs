@@ -1,19 +1,23 @@
 //! What is worth a second look, a line each; a click opens it and shows its stitches, or goes to where it
 //! is mended. The list scrolls in a space of its own, so that findings come and go without moving the rest.
 
-use egui::{Align2, FontId, Label, Rect, RichText, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo, pos2};
+use egui::{Align2, FontId, Id, Label, Rect, RichText, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo, pos2};
 
+use crate::app::progress;
 use crate::app::state::State;
 use crate::app::view::{View, Workspace};
 use crate::app::{Action, Command};
+use crate::chart::Point;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, steady, truncated};
+use crate::ui::widgets::{Follow, Icon, caption, focus_ring, steady, truncated};
 
-/// Height of the list.
+/// Most height of the list.
 const LIST: f32 = 196.0;
 const ROW: f32 = 26.0;
+/// Between two lines.
+const GAP: f32 = 2.0;
 
 /// Which finding is open: what it is about and says.
 type Opened = (FindingKind, String);
@@ -21,9 +25,10 @@ type Opened = (FindingKind, String);
 /// Shows the list.
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
     steady(ui, "back", |ui| back(ui, view));
-    let height = if state.figures().is_some_and(|figures| figures.findings.is_empty()) { 40.0 } else { LIST };
+    let count = state.figures().map_or(0, |figures| figures.findings.len());
+    let height = height(ui, count);
     let list = ScrollArea::vertical().id_salt("findings").max_height(height).min_scrolled_height(height);
-    list.auto_shrink([false, false]).show(ui, |ui| {
+    list.auto_shrink([false, false]).follow(ui, |ui| {
         let Some(figures) = state.figures() else {
             caption(ui, "Looking…");
             return;
@@ -31,8 +36,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         if figures.findings.is_empty() {
             caption(ui, praise(&figures));
         }
-        ui.spacing_mut().item_spacing.y = 2.0;
-        let id = ui.scope_id().with("opened");
+        ui.spacing_mut().item_spacing.y = GAP;
+        let id = opened_id();
         let mut opened: Option<Opened> = ui.data(|data| data.get_temp(id)).unwrap_or_default();
         for finding in &figures.findings {
             let own = (finding.kind, finding.message.clone());
@@ -45,8 +50,36 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
                 body(ui, finding, view, actions);
             }
         }
+        // What is mended is open no longer.
+        let opened =
+            opened.filter(|own| figures.findings.iter().any(|it| own == &(it.kind, it.message.clone())));
         ui.data_mut(|data| data.insert_temp(id, opened));
     });
+}
+
+/// Height of the list: that of its lines, and all there is room for while one is open. It changes only while
+/// nothing below it is under the pointer or has the keyboard, so that nothing moves under the hand.
+fn height(ui: &Ui, count: usize) -> f32 {
+    let opened: Option<Opened> = ui.data(|data| data.get_temp(opened_id())).unwrap_or_default();
+    let lines = count as f32 * (ROW + GAP);
+    let wanted = if opened.is_some() { LIST } else { lines.clamp(40.0, LIST) };
+    let kept_id = Id::unique("height of the findings");
+    let kept: f32 = ui.data(|data| data.get_temp(kept_id)).unwrap_or(wanted);
+    let below = ui.clip_rect().with_min_y(ui.cursor().top() + kept);
+    let pointer = ui.input(|input| input.pointer.latest_pos());
+    let focus = ui.memory(egui::Memory::focused).and_then(|id| ui.ctx().read_response(id));
+    let is_busy = pointer.is_some_and(|at| below.contains(at))
+        || focus.is_some_and(|focus| focus.interact_rect.intersects(below));
+    let height = if is_busy { kept } else { wanted };
+    if (height - kept).abs() > 0.5 {
+        ui.ctx().request_repaint();
+    }
+    ui.data_mut(|data| data.insert_temp(kept_id, height));
+    height
+}
+
+fn opened_id() -> Id {
+    Id::unique("opened finding")
 }
 
 /// What is said when nothing was found.
@@ -80,14 +113,9 @@ const fn icon(severity: Severity) -> Icon {
 
 /// The workspace a finding without stitches is mended in.
 const fn mended_in(finding: &Finding) -> Option<Workspace> {
-    match finding.kind {
-        FindingKind::Yarn => Some(Workspace::Yarn),
-        FindingKind::Swatch => Some(Workspace::Swatch),
-        FindingKind::OpenStitches
-        | FindingKind::Gathering
-        | FindingKind::ChartSide
-        | FindingKind::Opening => Some(Workspace::Pieces),
-        _ => None,
+    match progress::mended_in(finding) {
+        Workspace::Design => None,
+        other => Some(other),
     }
 }
 
@@ -147,20 +175,9 @@ fn body(ui: &mut Ui, finding: &Finding, view: &mut View, actions: &mut Vec<Actio
 
 /// Shows the finding's stitches on the chart, all of them.
 fn reveal(state: &State, figures: &Figures, view: &mut View, finding: &Finding, actions: &mut Vec<Action>) {
-    let Some(place) = finding.place else { return };
-    if let [a, b] = finding.slots[..]
-        && finding.kind == FindingKind::CloseValues
-    {
-        let pair = figures.touching.iter().find(|pair| {
-            (pair.contact.a, pair.contact.b) == (a, b) || (pair.contact.a, pair.contact.b) == (b, a)
-        });
-        if let Some(pair) = pair {
-            super::contrast::reveal(state.project(), &mut view.chart, pair, actions);
-            return;
-        }
+    let marks = finding.marks(state.project(), figures);
+    if let Some(first) = finding.place {
+        view.chart.point_at(marks, Point::new(first.x + first.width.saturating_sub(1), first.y));
+        actions.push(Action::EndGesture);
     }
-    view.chart.highlight = vec![place];
-    view.chart.reveal = Some(place);
-    view.chart.cursor = crate::chart::Point::new(place.x + place.width.saturating_sub(1), place.y);
-    actions.push(Action::EndGesture);
 }

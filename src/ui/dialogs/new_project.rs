@@ -6,12 +6,16 @@ use super::answers;
 use crate::app::Action;
 use crate::app::blank::NewProject;
 use crate::chart::MAX_SIDE;
+use crate::knit::pieces::Template;
 use crate::knit::{Construction, Gauge, Technique};
-use crate::ui::widgets::{NumberField, caption, count_field, name, row};
+use crate::ui::widgets::{NumberField, caption, count_field, name, one_of_in, row};
 use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, both_lengths};
+use crate::yarn::{Needs, PieceKind};
 
-/// Asks for title, units, gauge, chart size and technique.
+/// Asks what it is for, of which fibre and from which template; then title, units, gauge, chart size and
+/// technique, with the usual of what was answered first.
 pub fn show(ui: &mut Ui, asked: &mut NewProject, actions: &mut Vec<Action>) {
+    purpose(ui, asked);
     let entered = row(ui, "Title", |ui| {
         let edit = TextEdit::singleline(&mut asked.title).hint_text("Untitled").desired_width(200.0);
         let edit = ui.add(edit);
@@ -67,6 +71,37 @@ pub fn show(ui: &mut Ui, asked: &mut NewProject, actions: &mut Vec<Action>) {
         None if entered => actions.push(Action::CreateProject(asked.clone())),
         None => {}
     }
+}
+
+/// What it is for, of what, and from which template.
+fn purpose(ui: &mut Ui, asked: &mut NewProject) {
+    let (mut piece, mut gift) = (asked.piece, asked.gift);
+    row(ui, "What for", |ui| {
+        let kinds = PieceKind::ALL.iter().map(|kind| (Some(*kind), kind.name()));
+        one_of_in(ui, 200.0, "What for", std::iter::once((None, "Not told yet")).chain(kinds), &mut piece);
+    });
+    row(ui, "Gift", |ui| {
+        let told = Needs { gift: true, ..Needs::preset(PieceKind::Own) };
+        ui.add_enabled(piece.is_some(), egui::Checkbox::new(&mut gift, "It is a gift"))
+            .on_hover_text(told.washing_reason());
+    });
+    if (piece, gift) != (asked.piece, asked.gift) {
+        asked.is_for(piece, gift);
+    }
+    row(ui, "Fibre", |ui| {
+        let offered = asked.offered.iter().map(|blend| (Some(blend.clone()), blend.name()));
+        let options: Vec<_> = std::iter::once((None, "Decide later".to_owned())).chain(offered).collect();
+        ui.add_enabled_ui(piece.is_some(), |ui| {
+            one_of_in(ui, 200.0, "Fibre of the project", options, &mut asked.blend);
+        })
+        .response
+        .on_disabled_hover_text("Say what it is for: the fibres that answer it best are offered then");
+    });
+    row(ui, "Begin from", |ui| {
+        let templates = Template::ALL.map(|template| (Some(template), template.name()));
+        let options = std::iter::once((None, "The chart alone")).chain(templates);
+        one_of_in(ui, 200.0, "Begin from", options, &mut asked.template);
+    });
 }
 
 fn gauge_rows(ui: &mut Ui, asked: &mut NewProject) {

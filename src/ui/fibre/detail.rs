@@ -6,20 +6,24 @@ use super::{edit, paint_bar};
 use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{BODY, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, heading};
+use crate::ui::widgets::{Icon, caption, heading, primary};
 use crate::yarn::{CAUTION_DEFERS, NeedScore, Needs, Ranked, Reason, Term, cautions};
 
 /// Reasons shown on each side; the figures hold the rest.
 const REASONS: usize = 5;
 
-/// Shows everything on one candidate.
-pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actions: &mut Vec<Action>) {
+/// The name and what the page is for, which stay in view over the rest.
+pub fn head(ui: &mut Ui, project: &Project, ranked: &Ranked, actions: &mut Vec<Action>) {
     ui.add(
         Label::new(RichText::new(ranked.blend.name()).size(crate::ui::theme::HEADING).family(semibold()))
             .wrap(),
     );
     choose(ui, project, ranked, actions);
     ui.add_space(STEP / 2.0);
+}
+
+/// Shows everything on one candidate.
+pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked) {
     for part in &ranked.needs {
         need(ui, part);
     }
@@ -65,18 +69,27 @@ fn choose(ui: &mut Ui, project: &Project, ranked: &Ranked, actions: &mut Vec<Act
             ui.label(RichText::new("Chosen").family(semibold()));
             if ui.button("Take back").on_hover_text("Choose no fibre for now").clicked() {
                 actions.push(edit(project, "Take fibre back", |material| material.blend = None));
+                actions.push(Action::Done(format!("{} is no longer chosen.", ranked.blend.name())));
             }
-        } else if ui
-            .button("Choose for this project")
-            .on_hover_text("The project remembers it with the answers it was judged by")
-            .clicked()
-        {
+            return;
+        }
+        // It stands out until one is chosen.
+        let choose = match &project.material.blend {
+            None => primary(ui, true, "Choose for this project"),
+            Some(_) => ui.button("Choose for this project"),
+        };
+        let tip = match &project.material.blend {
+            None => "The project remembers it with the answers it was judged by".to_owned(),
+            Some(other) => format!("In place of {}; the project remembers it with the answers", other.name()),
+        };
+        if choose.on_hover_text(tip).clicked() {
             let (blend, needs) = (ranked.blend.clone(), super::needs_of(project));
             actions.push(edit(project, "Choose fibre", |material| {
                 material.blend = Some(blend);
                 // What it was judged by belongs to the choice.
                 material.needs = Some(needs);
             }));
+            actions.push(Action::Done(format!("{} is chosen for this project.", ranked.blend.name())));
         }
     });
 }

@@ -2,6 +2,7 @@
 
 mod bar;
 mod keys;
+mod next_step;
 mod notices;
 mod panes;
 mod rail;
@@ -9,6 +10,7 @@ mod status;
 
 pub use bar::bar;
 pub use keys::{keys, shortcut_text};
+pub use next_step::{follow, next_step};
 pub use notices::notices;
 pub use panes::{Pane, next_pane, pane};
 pub use rail::rail;

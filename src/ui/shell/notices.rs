@@ -1,17 +1,20 @@
 //! Messages in the corner: passing ones fade, errors stay until dismissed.
 
-use egui::{Align2, Area, Frame, Id, Label, Order, Ui, Vec2};
+use egui::{Align2, Area, Button, Frame, Id, Label, Order, Ui, Vec2};
 
-use crate::app::Action;
 use crate::app::dialog::Notice;
+use crate::app::document::Version;
+use crate::app::{Action, Command};
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Icon, sized_icon_button};
 
 /// Seconds a passing message stays.
 const PASSING: f64 = 4.0;
+/// Seconds a message stays that can take back what it tells of.
+const WITH_UNDO: f64 = 10.0;
 
 /// Shows the messages.
-pub fn notices(ui: &Ui, notices: &[Notice]) -> Vec<Action> {
+pub fn notices(ui: &Ui, notices: &[Notice], now_open: Version) -> Vec<Action> {
     let mut actions = Vec::new();
     if notices.is_empty() {
         return actions;
@@ -26,25 +29,37 @@ pub fn notices(ui: &Ui, notices: &[Notice]) -> Vec<Action> {
                 let id = Id::unique(("notice", notice.id));
                 let since = ctx.data_mut(|data| *data.get_temp_mut_or(id, now));
                 if !notice.is_error {
-                    let left = PASSING - (now - since);
+                    let stays = if notice.undo.is_some() { WITH_UNDO } else { PASSING };
+                    let left = stays - (now - since);
                     if left <= 0.0 {
                         actions.push(Action::Dismiss(notice.id));
                         continue;
                     }
                     ctx.request_repaint_after(std::time::Duration::from_secs_f64(left));
                 }
-                if card(ui, notice) {
-                    actions.push(Action::Dismiss(notice.id));
+                match card(ui, notice, notice.undo == Some(now_open)) {
+                    Some(Answer::Dismiss) => actions.push(Action::Dismiss(notice.id)),
+                    Some(Answer::Undo) => {
+                        actions.push(Action::Command(Command::Undo));
+                        actions.push(Action::Dismiss(notice.id));
+                    }
+                    None => {}
                 }
             }
         });
     actions
 }
 
-/// One message; whether it was dismissed.
-fn card(ui: &mut Ui, notice: &Notice) -> bool {
+/// What was answered to a message.
+enum Answer {
+    Dismiss,
+    Undo,
+}
+
+/// One message, and what was answered to it; `undoes` when undo takes back what it tells of.
+fn card(ui: &mut Ui, notice: &Notice, undoes: bool) -> Option<Answer> {
     let tokens = Tokens::of(ui);
-    let mut dismissed = false;
+    let mut answer = None;
     Frame::window(ui.style()).fill(tokens.field).inner_margin(12).show(ui, |ui| {
         ui.horizontal_top(|ui| {
             let icon = if notice.is_error { Icon::Problem } else { Icon::Note };
@@ -54,9 +69,14 @@ fn card(ui: &mut Ui, notice: &Notice) -> bool {
                 ui.set_max_width(360.0);
                 ui.add(Label::new(notice.text.as_str()).wrap().selectable(true));
             });
+            if notice.undo.is_some() && ui.add_enabled(undoes, Button::new("Take it back")).clicked() {
+                answer = Some(Answer::Undo);
+            }
             let size = Vec2::splat(22.0);
-            dismissed = sized_icon_button(ui, Icon::Close, "Dismiss message", "", false, size).clicked();
+            if sized_icon_button(ui, Icon::Close, "Dismiss message", "", false, size).clicked() {
+                answer = Some(Answer::Dismiss);
+            }
         });
     });
-    dismissed
+    answer
 }

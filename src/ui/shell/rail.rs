@@ -1,19 +1,23 @@
 //! The rail: one button a workspace, in the order a knitter meets them.
 
-use egui::{Align2, FontId, Panel, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
+use egui::{Align2, FontId, Panel, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 
 use super::{Pane, pane};
+use crate::app::progress::{Progress, Standing};
+use crate::app::state::State;
 use crate::app::view::Workspace;
 use crate::ui::theme::{CORNER, RAIL_WIDTH, SMALL, STEP, Tokens};
 use crate::ui::widgets::{Icon, focus_ring};
 
 /// Shows the rail.
-pub fn rail(ui: &mut Ui, workspace: &mut Workspace) {
+pub fn rail(ui: &mut Ui, state: &State, workspace: &mut Workspace) {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(6, 8));
     Panel::left("rail").frame(frame).exact_size(RAIL_WIDTH).resizable(false).show(ui, |ui| {
         pane(ui, Pane::Rail);
+        let figures = state.figures();
         for item in Workspace::ALL {
-            entry(ui, workspace, item);
+            let progress = Progress::of(item, state.project(), figures.as_deref());
+            entry(ui, workspace, item, &progress);
             ui.add_space(STEP / 2.0);
         }
     });
@@ -30,7 +34,7 @@ const fn icon(workspace: Workspace) -> Icon {
     }
 }
 
-fn entry(ui: &mut Ui, workspace: &mut Workspace, item: Workspace) {
+fn entry(ui: &mut Ui, workspace: &mut Workspace, item: Workspace, progress: &Progress) {
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 54.0), Sense::click());
     let (chosen, enabled) = (*workspace == item, ui.is_enabled());
     response.widget_info(|| WidgetInfo::selected(Role::Button, enabled, chosen, item.name()));
@@ -46,7 +50,34 @@ fn entry(ui: &mut Ui, workspace: &mut Workspace, item: Workspace) {
     icon(item).paint(ui.painter(), icon_rect, tokens.text);
     let at = rect.center_bottom() - Vec2::new(0.0, 7.0);
     ui.painter().text(at, Align2::CENTER_BOTTOM, item.name(), FontId::proportional(SMALL), tokens.text);
-    if response.clicked() {
+    let corner = Rect::from_min_size(rect.right_top() + Vec2::new(-19.0, 5.0), Vec2::splat(13.0));
+    mark(ui, corner, progress.standing);
+    let told = format!("{}: {}. {}", item.name(), progress.standing.name(), progress.words);
+    let sign = ui.interact(corner, response.id.with("standing"), Sense::hover());
+    sign.widget_info(|| WidgetInfo::labeled(Role::Label, true, &told));
+    if response.on_hover_text(told).clicked() {
         *workspace = item;
+    }
+}
+
+/// The mark of a standing, told by its shape: a ring, a half-filled ring, a tick, a warning sign.
+pub fn mark(ui: &Ui, rect: Rect, standing: Standing) {
+    let tokens = Tokens::of(ui);
+    let painter = ui.painter();
+    let (centre, radius) = (rect.center(), rect.width() * 0.32);
+    match standing {
+        Standing::Untouched => {
+            painter.circle_stroke(centre, radius, Stroke::new(1.2, tokens.edge));
+        }
+        Standing::Begun => {
+            painter.circle_stroke(centre, radius, Stroke::new(1.2, tokens.weak));
+            let half = (0..=12).map(|step| {
+                let angle = std::f32::consts::PI * step as f32 / 12.0;
+                centre + Vec2::new(angle.cos(), angle.sin()) * radius
+            });
+            painter.add(Shape::convex_polygon(half.collect(), tokens.weak, Stroke::NONE));
+        }
+        Standing::Done => Icon::Tick.paint(painter, rect, tokens.text),
+        Standing::Contradicts => Icon::Warning.paint(painter, rect, tokens.text),
     }
 }

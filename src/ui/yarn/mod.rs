@@ -10,6 +10,7 @@ use egui::{Frame, Margin, Panel, Ui};
 
 use super::theme::{STEP, Tokens};
 use crate::app::Action;
+use crate::app::progress::Lead;
 use crate::app::state::State;
 
 /// A page of the workspace.
@@ -47,6 +48,18 @@ pub struct YarnView {
     shades: shades::ShadesView,
     photograph: photograph::PhotographView,
     sets: sets::SetsView,
+}
+
+impl YarnView {
+    /// Opens the page a next step leads to.
+    pub const fn follow(&mut self, lead: &Lead) {
+        self.page = match lead {
+            Lead::ThisYarn => Page::Yarn,
+            Lead::ShadeCards => Page::Shades,
+            Lead::Sets => Page::Sets,
+            Lead::To(_) | Lead::Edit(..) => self.page,
+        };
+    }
 }
 
 /// Shows the workspace; while no question stands in front of it, it takes pictures that are dropped on it.

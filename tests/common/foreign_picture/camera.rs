@@ -1,6 +1,6 @@
 //! A camera: spectral sensitivities, white balance, a matrix to sRGB, tones, noise and JPEG.
 
-use super::dice::Dice;
+use super::super::dice::Dice;
 use crate::common::spectra::{BANDS, Spectrum, Tables, chart24, srgb_code, xyz_to_linear_srgb};
 use crate::common::table;
 

@@ -1,7 +1,7 @@
 //! Reflectances of dyed fibre: absorbing bands added to the fibre's own over its scattering
 //! (Kubelka and Munk 1931), or a patch of the published 24-patch chart.
 
-use super::dice::Dice;
+use super::super::dice::Dice;
 use crate::common::spectra::{BANDS, Spectrum, chart24};
 
 /// Reflectance of a thick layer whose absorption is this many times its scattering.

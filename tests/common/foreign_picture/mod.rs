@@ -11,7 +11,6 @@
 #![allow(unused_imports)]
 
 mod camera;
-mod dice;
 mod dye;
 mod relief;
 mod scene;

@@ -1,6 +1,6 @@
 //! Yarn as a relief: strands laid side by side over others, and how light reaches each point of them.
 
-use super::dice::{Dice, at_place};
+use super::super::dice::{Dice, at_place};
 
 /// What a yarn's surface is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -1,7 +1,7 @@
 //! A table with cards and six yarns of one make, and its photograph.
 
+use super::super::dice::Dice;
 use super::camera::{Camera, Sensor};
-use super::dice::Dice;
 use super::dye;
 use super::relief::{Form, Lamp, Lit, Relief};
 use crate::common::spectra::{BANDS, Spectrum, Tables};

@@ -61,29 +61,3 @@ impl Camera {
 pub fn encoded(light: f64) -> f64 {
     if light <= 0.003_130_8 { 12.92 * light } else { 1.055 * light.powf(1.0 / 2.4) - 0.055 }
 }
-
-/// Numbers by chance, the same every time (`SplitMix64`).
-pub struct Dice(pub u64);
-
-impl Dice {
-    pub fn next(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        hashed(self.0)
-    }
-
-    pub fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.next()
-    }
-
-    pub fn normal(&mut self) -> f64 {
-        // Twelve even numbers less six have a spread of one.
-        (0..12).map(|_| self.next()).sum::<f64>() - 6.0
-    }
-}
-
-/// A number from 0 to 1 that goes with `z`.
-pub fn hashed(z: u64) -> f64 {
-    let z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-    let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-    ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-}

@@ -1,7 +1,7 @@
 //! Fabric the reading was not made on: each leg is a bent, plied strand of its own with its own slips, lit from the side, one lying
 //! over the other.
 
-use super::camera::hashed;
+use super::super::dice::hashed;
 use super::{Photo, Scene, take};
 
 /// A strand's height over the ground and its light, at a place.

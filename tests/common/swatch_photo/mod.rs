@@ -6,6 +6,7 @@ pub mod camera;
 pub mod foreign;
 pub mod tuned;
 
+use super::dice::Dice;
 use camera::Camera;
 
 /// What is knitted.
@@ -101,7 +102,7 @@ pub fn take(scene: &Scene, fabric: impl Fn(f64, f64) -> [f64; 3]) -> Photo {
     let camera = Camera::new(scene.tilt, scene.side, (1500, 1000), 240.0 * scene.side_mm.max(100.0) / 100.0);
     let half = scene.side_mm / 2.0;
     let middle = [half - 15.0, 0.0];
-    let mut dice = camera::Dice(scene.seed.wrapping_mul(77).wrapping_add(5));
+    let mut dice = Dice::at(scene.seed.wrapping_mul(77).wrapping_add(5));
     let mut rgb = Vec::new();
     let place = |x: f64, y: f64| {
         let card = (x - CARD[0], y - CARD[1]);
@@ -132,7 +133,9 @@ pub fn take(scene: &Scene, fabric: impl Fn(f64, f64) -> [f64; 3]) -> Photo {
                 (0..3).for_each(|k| sum[k] += light[k] / 4.0);
             }
             let noisy = sum.map(|light| {
-                (camera::encoded(light) * 255.0 + scene.noise * dice.normal()).round().clamp(0.0, 255.0)
+                (camera::encoded(light) * 255.0 + scene.noise * dice.nearly_normal())
+                    .round()
+                    .clamp(0.0, 255.0)
             });
             rgb.extend(noisy.map(|code| code as u8));
         }

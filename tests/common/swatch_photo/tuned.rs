@@ -1,6 +1,6 @@
 //! The fabric the reading was made on: straight legs with a round profile, drawn as a formula of the place in its cell.
 
-use super::camera::hashed;
+use super::super::dice::hashed;
 use super::{Photo, Scene, take};
 
 pub fn photo(scene: &Scene) -> Photo {

@@ -1,5 +1,9 @@
 use super::*;
 
+#[path = "../../../../tests/common/yoke_of_ten_sizes.rs"]
+mod yoke_of_ten_sizes;
+pub(super) use yoke_of_ten_sizes::ten_sizes;
+
 fn gauge() -> Gauge {
     Gauge::new(28.0, 33.0).unwrap()
 }
@@ -200,40 +204,6 @@ fn a_brute_force_twin_agrees_on_small_cases() {
         }
     }
     assert!(solved > 20 && unsolved > 0, "{solved} {unsolved}");
-}
-
-/// Ten sizes, child 4 to adult 5X, with three bands.
-pub(super) fn ten_sizes() -> Brief {
-    let parts = vec![
-        Part::Plain { least: 1, most: 20 },
-        Part::Change { least: 0.75, most: 1.05 },
-        chart(6, 7),
-        DECREASE,
-        Part::Plain { least: 1, most: 20 },
-        Part::Chart { widths: vec![24; 21], optional: true },
-        DECREASE,
-        Part::Plain { least: 1, most: 20 },
-        Part::Chart { widths: vec![6; 7], optional: true },
-        Part::Change { least: 0.5, most: 1.0 },
-        Part::Fabric { repeat: 4, rows: 8 },
-    ];
-    let sizes = [
-        ("4", 64.0, 14.5, 40.0),
-        ("8", 74.0, 16.5, 42.0),
-        ("12", 84.0, 19.0, 44.0),
-        ("XS", 87.0, 21.0, 46.0),
-        ("S", 97.0, 22.0, 48.0),
-        ("M", 107.0, 23.0, 50.0),
-        ("L", 117.0, 24.0, 54.0),
-        ("2X", 134.0, 26.0, 58.0),
-        ("4X", 150.0, 28.0, 62.0),
-        ("5X", 158.0, 29.0, 64.0),
-    ];
-    let size = |(name, girth, depth, neck): (&str, f64, f64, f64)| Wanted {
-        shoulder_cm: girth,
-        ..wanted(name, (girth * 1.34 * 2.8) as u32, depth, neck)
-    };
-    Brief::new(gauge(), parts, sizes.map(size).to_vec())
 }
 
 #[test]

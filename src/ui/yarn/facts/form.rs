@@ -4,7 +4,7 @@ use egui::{Button, CollapsingHeader, Ui};
 
 use super::{FactsView, Which, put};
 use crate::app::Action;
-use crate::project::{CountedAs, Edit, Project};
+use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{
     Drafted, Form, NumberField, caption, part, price_row, put_up_rows, reserved_caption,
@@ -59,13 +59,12 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut FactsView, before: &Yarn,
 
 /// Whether the colours are counted as this yarn, and the button that makes them be; both always there.
 fn every_colour(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Action>) {
-    let others = matches!(project.counted_as(), CountedAs::Others(_));
+    let others = !project.is_wholly(yarn);
     let tip = "Length, ball and price of every colour become those of this yarn; undo takes it back";
     let button = ui.add_enabled(others, Button::new("Use it for every colour")).on_hover_text(tip);
-    if button.on_disabled_hover_text("Every colour is counted as this yarn").clicked() {
+    if button.on_disabled_hover_text("Every colour has the length, ball and price of this yarn").clicked() {
         actions.push(Action::edit("Yarn of every colour", project.yarn_for_every_colour(yarn)));
-        actions
-            .push(Action::Notify(format!("Every colour is counted as {}. Undo takes it back.", yarn.name)));
+        actions.push(Action::Done(format!("Every colour is counted as {}.", yarn.name)));
     }
     reserved_caption(ui, project.counted_as_words().as_deref(), 3);
 }

@@ -10,7 +10,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::project::{Edit, Material, Project};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{caption, heading};
+use crate::ui::widgets::{Follow, caption, heading};
 use crate::yarn::{Blend, Fibre, Yarn, YarnId};
 
 /// Width of the fields.
@@ -87,11 +87,15 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
         });
     });
     if project.yarn_to_replace().is_some() {
-        Panel::right("stand-ins")
-            .frame(frame(tokens.panel))
-            .exact_size(STAND_IN)
-            .resizable(false)
-            .show(ui, |ui| scroll(ui, |ui| stand_in::show(ui, state, view, &mut actions)));
+        Panel::right("stand-ins").frame(frame(tokens.panel)).exact_size(STAND_IN).resizable(false).show(
+            ui,
+            |ui| {
+                Panel::bottom("knit it in this").frame(Frame::new()).resizable(false).show(ui, |ui| {
+                    stand_in::take(ui, state, view, &mut actions);
+                });
+                scroll(ui, |ui| stand_in::show(ui, state, view));
+            },
+        );
     }
     let shown = view.which.of(&project.material);
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {
@@ -102,7 +106,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }
 
 fn empty(ui: &mut Ui) {

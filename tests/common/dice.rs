@@ -9,17 +9,15 @@ impl Dice {
         Self(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ 0x5851_f42d_4c95_7f2d)
     }
 
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
+    /// One that begins at this state of the stream.
+    pub const fn at(state: u64) -> Self {
+        Self(state)
     }
 
     /// `0..1`.
     pub fn share(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        hashed(self.0)
     }
 
     /// Evenly between two values.
@@ -36,11 +34,23 @@ impl Dice {
         self.share() < share
     }
 
+    /// Nearly so, from twelve even numbers less six: never beyond 6.
+    pub fn nearly_normal(&mut self) -> f64 {
+        (0..12).map(|_| self.share()).sum::<f64>() - 6.0
+    }
+
     /// Normally distributed about 0 with deviation 1 (Box and Muller 1958).
     pub fn normal(&mut self) -> f64 {
         let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
         radius * (std::f64::consts::TAU * self.share()).cos()
     }
+}
+
+/// A number `0..1` that goes with `z`.
+pub fn hashed(z: u64) -> f64 {
+    let z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+    ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
 }
 
 /// A number `0..1` that belongs to a place: for grain, without keeping a field of it.

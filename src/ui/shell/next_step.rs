@@ -1,0 +1,58 @@
+//! One line above the status bar: how far this workspace has come, and the button to the next step.
+
+use egui::{Align, Frame, Label, Layout, Margin, Panel, RichText, Ui, Vec2};
+
+use super::rail::mark;
+use crate::app::Action;
+use crate::app::progress::{Lead, Progress, Standing};
+use crate::app::state::State;
+use crate::app::view::Workspace;
+use crate::ui::theme::{STEP, Tokens, semibold};
+use crate::ui::widgets::primary;
+
+/// Shows the line; where the step leads, when its button was pressed.
+pub fn next_step(ui: &mut Ui, state: &State, workspace: Workspace) -> Option<Lead> {
+    let figures = state.figures();
+    let progress = Progress::of(workspace, state.project(), figures.as_deref());
+    let frame = Frame::new().fill(Tokens::of(ui).panel).inner_margin(Margin::symmetric(12, 3));
+    let mut lead = None;
+    Panel::bottom("next step").frame(frame).exact_size(32.0).resizable(false).show(ui, |ui| {
+        ui.horizontal_centered(|ui| {
+            let (rect, _) = ui.allocate_exact_size(Vec2::splat(14.0), egui::Sense::hover());
+            mark(ui, rect, progress.standing);
+            ui.label(RichText::new(capital(progress.standing)).family(semibold()).small());
+            ui.add_space(STEP / 2.0);
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                if let Some(step) = progress.step
+                    && primary(ui, true, &step.label).clicked()
+                {
+                    lead = Some(step.lead);
+                }
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    let words = Label::new(RichText::new(&progress.words).small()).truncate();
+                    ui.add(words).on_hover_text(&progress.words);
+                });
+            });
+        });
+    });
+    lead
+}
+
+fn capital(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Untouched => "Untouched",
+        Standing::Begun => "Begun",
+        Standing::Done => "Done",
+        Standing::Contradicts => "Contradicts",
+    }
+}
+
+/// What a lead asks of the program; the workspace it shows is the window's to change.
+pub fn follow(lead: Lead) -> Vec<Action> {
+    match lead {
+        Lead::Edit(label, edit) => {
+            vec![Action::edit(label, edit), Action::Done(format!("{label}: done."))]
+        }
+        Lead::To(_) | Lead::ThisYarn | Lead::ShadeCards | Lead::Sets => Vec::new(),
+    }
+}

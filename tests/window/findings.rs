@@ -1,0 +1,94 @@
+//! A finding points at all of its stitches, moves the chart only when they are out of sight, and the way
+//! back is there.
+
+use egui_kittest::kittest::{NodeT, Queryable};
+use huegauge::app::Action;
+use huegauge::chart::{Cell, Grid, Point, Rect};
+use huegauge::project::findings::FindingKind;
+use huegauge::project::{Chart, Edit};
+
+use crate::screen::{Screen, ask, click, open, perform, project, settle, state, view};
+
+/// A ground of 60 x 40 stitches on which a float, rows of three colours and seeds stand twice each.
+fn chart() -> Chart {
+    let ground = Cell::slot(0);
+    let mut grid = Grid::new(60, 40, ground).unwrap();
+    let mut set = |x, y, slot| grid.set(Point::new(x, y), Cell::slot(slot));
+    for y in [2, 30] {
+        (0..60).filter(|x| !(10..25).contains(x)).for_each(|x| set(x, y, 1));
+        (0..60).step_by(2).for_each(|x| set(x, y + 4, 1));
+        set(5, y + 4, 2);
+    }
+    for (x, y) in [(8, 20), (40, 20), (50, 12)] {
+        set(x, y, 2);
+    }
+    Chart::new(grid)
+}
+
+/// Clicks the first finding of this kind and gives what it points at.
+fn shown(screen: &mut Screen, kind: FindingKind) -> Vec<Rect> {
+    let name = format!(": {}. ", kind.name());
+    let row = screen.get_all_by_label_contains(&name).next().unwrap();
+    assert_eq!(row.accesskit_node().role(), egui::accesskit::Role::Button);
+    row.click();
+    settle(screen);
+    view(screen).chart.highlight.clone()
+}
+
+#[test]
+fn every_kind_that_is_about_stitches_marks_all_of_them() {
+    let mut screen = open();
+    perform(&mut screen, Edit::Chart(Box::new(chart())));
+    let figures = state(&screen).figures().unwrap();
+    let kinds: Vec<FindingKind> =
+        [FindingKind::LongFloat, FindingKind::ManyColours, FindingKind::SmallMotif, FindingKind::CloseValues]
+            .into_iter()
+            .filter(|kind| figures.findings.iter().any(|finding| finding.kind == *kind))
+            .collect();
+    assert!(kinds.len() >= 3, "{kinds:?}");
+    for kind in kinds {
+        let marks = shown(&mut screen, kind);
+        assert!(marks.len() > 1, "{kind:?}: {marks:?}");
+        let finding = figures.findings.iter().find(|finding| finding.kind == kind).unwrap();
+        let place = finding.place.unwrap();
+        assert!(marks.iter().any(|mark| mark.union(place) == *mark), "{kind:?}: {place:?} in {marks:?}");
+        // Of a float and of rows: those far above, too.
+        if kind != FindingKind::CloseValues {
+            let rows = marks.iter().map(|mark| mark.y);
+            assert!(rows.clone().max() > rows.min(), "{kind:?}: {marks:?}");
+        }
+    }
+    assert_eq!(project(&screen).chart.grid.width(), 60);
+}
+
+#[test]
+fn the_chart_moves_only_for_what_is_out_of_sight_and_comes_back() {
+    let mut screen = open();
+    perform(&mut screen, Edit::Chart(Box::new(chart())));
+    ask(&mut screen, Action::EndGesture);
+    let place = |screen: &Screen| (view(screen).chart.zoom, view(screen).chart.pan);
+    let whole = place(&screen);
+    shown(&mut screen, FindingKind::SmallMotif);
+    assert_eq!(place(&screen), whole, "all of it was in sight");
+    assert!(view(&screen).chart.back.is_none());
+
+    screen.state_mut().as_mut().unwrap().program.view.chart.zoom_by = 6.0;
+    settle(&mut screen);
+    let near = place(&screen);
+    assert!(near.0 > whole.0 * 2.0);
+    shown(&mut screen, FindingKind::LongFloat);
+    assert_ne!(place(&screen), near);
+    let canvas = screen.get_by_label("Stitch grid").rect();
+    let (zoom, pan) = place(&screen);
+    let cell = egui::vec2(zoom, zoom / project(&screen).plan.gauge.cell_aspect() as f32);
+    for mark in &view(&screen).chart.highlight {
+        let top_left = canvas.min
+            + egui::Vec2::from(pan)
+            + egui::vec2(mark.x as f32, (40 - mark.y - mark.height) as f32) * cell;
+        let seen =
+            egui::Rect::from_min_size(top_left, egui::vec2(mark.width as f32, mark.height as f32) * cell);
+        assert!(canvas.contains_rect(seen), "{mark:?} is not in sight");
+    }
+    click(&mut screen, "Back");
+    assert_eq!(place(&screen), near);
+}

@@ -1,0 +1,104 @@
+//! From the first question on: a new project, the marks on the rail, and the line that leads on.
+
+use egui_kittest::kittest::Queryable;
+use huegauge::app::Action;
+use huegauge::app::Command;
+use huegauge::app::progress::{Progress, Standing};
+use huegauge::app::view::Workspace;
+use huegauge::yarn::PieceKind;
+
+use crate::screen::{ask, click, open, open_before_material, project, state, undo, view, write};
+
+/// A new project for a child, as a gift.
+fn begin() -> crate::screen::Screen {
+    let mut screen = open();
+    ask(&mut screen, Action::Command(Command::New));
+    click(&mut screen, "What for");
+    click(&mut screen, "Baby and child");
+    click(&mut screen, "It is a gift");
+    click(&mut screen, "Fibre of the project");
+    click(&mut screen, "Superwash wool");
+    write(&mut screen, "Title", "For Mo");
+    screen
+}
+
+#[test]
+fn a_new_project_begins_with_what_it_is_for_and_opens_clean() {
+    let screen = begin();
+    let now = project(&screen);
+    let needs = now.material.needs.unwrap();
+    assert_eq!((needs.piece, needs.gift), (PieceKind::BabyAndChild, true));
+    assert_eq!(now.material.blend.as_ref().unwrap().name(), "Superwash wool");
+    let names: Vec<&str> = now.pieces.sizes.iter().map(|size| size.name.as_str()).collect();
+    assert_eq!(names, ["4", "6", "8"]);
+    assert!(!now.pieces.pieces.is_empty());
+    assert!(!state(&screen).document.is_unsaved());
+}
+
+#[test]
+fn looking_into_every_workspace_leaves_a_new_project_clean() {
+    let mut screen = begin();
+    for workspace in Workspace::ALL {
+        click(&mut screen, workspace.name());
+        assert!(!state(&screen).document.is_unsaved(), "{}", workspace.name());
+    }
+}
+
+#[test]
+fn the_rail_tells_how_far_each_workspace_has_come() {
+    let screen = begin();
+    let figures = state(&screen).figures();
+    for workspace in Workspace::ALL {
+        let standing = Progress::of(workspace, project(&screen), figures.as_deref()).standing;
+        let told = format!("{}: {}. ", workspace.name(), standing.name());
+        assert_eq!(screen.query_all_by_label_contains(&told).count(), 1, "{told}");
+    }
+    let fibre = Progress::of(Workspace::Fibre, project(&screen), figures.as_deref());
+    assert_eq!(fibre.standing, Standing::Done);
+}
+
+#[test]
+fn the_line_leads_on_and_its_edit_is_told_and_taken_back() {
+    let mut screen = begin();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "On to the yarn");
+    assert_eq!(view(&screen).workspace, Workspace::Yarn);
+    click(&mut screen, "Describe it");
+    crate::screen::enter(&mut screen, "Yarn length in 100 g", "230");
+    let metres = |screen: &crate::screen::Screen| project(screen).palette.slots()[0].yarn.put_up.grist.get();
+    assert!((metres(&screen) - 230.0).abs() < 1e-9, "a typed length reaches the colours");
+    let mut palette = project(&screen).palette.clone();
+    palette.slots_mut()[0].yarn.put_up = huegauge::yarn::PutUp::new(120.0, 50.0).unwrap();
+    crate::screen::perform(&mut screen, huegauge::project::Edit::Palette(Box::new(palette)));
+    click(&mut screen, "Use the yarn for every colour");
+    assert!((metres(&screen) - 230.0).abs() < 1e-9);
+    assert!(screen.query_by_label_contains("Yarn of every colour: done.").is_some());
+    click(&mut screen, "Take it back");
+    assert!((metres(&screen) - 120.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_childs_piece_in_grown_sizes_contradicts_until_a_childs_are_taken() {
+    let mut screen = open_before_material();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "Kind of piece");
+    click(&mut screen, "Baby and child");
+    assert!(screen.query_all_by_label_contains("Fibre: contradicts. ").next().is_some());
+    click(&mut screen, "Take a child's sizes");
+    assert!(screen.query_all_by_label_contains("Fibre: contradicts. ").next().is_none());
+    undo(&mut screen);
+    assert!(project(&screen).sizes_contradict_needs());
+}
+
+// Common practice, no published source: untreated wool felts in the machine.
+#[test]
+fn a_gift_says_why_it_goes_in_the_machine_and_a_dash_says_why() {
+    let mut screen = open_before_material();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "A gift");
+    assert!(screen.query_all_by_label_contains("A gift goes in the machine").next().is_some());
+    click(&mut screen, "Kind of piece");
+    click(&mut screen, "Cushion and decor");
+    let dashes = screen.query_all_by_label_contains("This piece does not ask for it").count();
+    assert!(dashes > 0, "a cushion is not worn, so warmth has dashes");
+}
