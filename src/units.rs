@@ -86,8 +86,7 @@ quantity!(
 );
 
 quantity!(
-    /// What yarn costs, `0..=1_000_000_000`, in the knitter's own currency: no place asks for one, and figures in
-    /// one project are in the same.
+    /// What yarn costs, `0..=1_000_000_000`; all figures of a project are in its one [`Currency`].
     #[derive(Default)]
     Price, "the price", 0.0, 1_000_000_000.0
 );
@@ -115,6 +114,51 @@ impl std::fmt::Display for Price {
     /// With two digits after the point, as prices are written.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{:.2}", self.0)
+    }
+}
+
+/// What prices are in, as it is written beside them: `£`, `EUR`, `kr`; nothing when the knitter did not say.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Currency(String);
+
+impl Currency {
+    /// Letters and signs at most.
+    pub const MOST: usize = 4;
+
+    /// A currency as it is written.
+    ///
+    /// # Errors
+    /// [`UnitError`] when it is longer than four letters or signs of money, or has anything else in it.
+    pub fn new(written: &str) -> Result<Self, UnitError> {
+        let written = written.trim();
+        let is_sign = |c: char| c.is_alphabetic() || "£€$¥¢₤₹₺₽₩₴₪₫₦".contains(c);
+        if written.chars().count() <= Self::MOST && written.chars().all(is_sign) {
+            return Ok(Self(written.to_owned()));
+        }
+        Err(UnitError {
+            what: "a currency",
+            expected: "at most 4 letters or a sign, like EUR or £".to_owned(),
+            found: format!("'{}'", crate::plain_text::quoted(written)),
+        })
+    }
+
+    /// As it is written; empty when it is not known.
+    pub fn written(&self) -> &str {
+        &self.0
+    }
+
+    /// Whether it is written so, in small letters or capitals.
+    pub fn is_written(&self, other: &str) -> bool {
+        self.0.to_lowercase() == other.to_lowercase()
+    }
+
+    /// An amount of money: `£5.45`, `5.45 EUR`, `5.45`.
+    pub fn told(&self, price: Price) -> String {
+        match self.0.chars().next() {
+            None => price.to_string(),
+            Some(first) if first.is_alphabetic() => format!("{price} {}", self.0),
+            Some(_) => format!("{}{price}", self.0),
+        }
     }
 }
 
@@ -364,6 +408,18 @@ mod tests {
     fn a_gauge_per_4_in_is_slightly_more_than_per_10_cm() {
         // 4 in = 10.16 cm exactly.
         assert!((LengthUnit::Imperial.gauge_factor() - 1.016).abs() < 1e-12);
+    }
+
+    #[test]
+    fn money_is_told_in_its_currency() {
+        let told = |written: &str| Currency::new(written).unwrap().told(Price::clamped(5.45));
+        assert_eq!(
+            [told(""), told(" £ "), told("EUR"), told("kr")],
+            ["5.45", "£5.45", "5.45 EUR", "5.45 kr"]
+        );
+        for wrong in ["pounds", "5", "£ €", "<b>"] {
+            assert!(Currency::new(wrong).is_err(), "{wrong}");
+        }
     }
 
     #[test]

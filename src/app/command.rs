@@ -196,7 +196,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 91] = [
+    pub const ALL: [Self; 94] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -210,7 +210,10 @@ impl Command {
         Self::Export(Export::Rows),
         Self::Export(Export::Yardage),
         Self::Export(Export::YardageText),
+        Self::Export(Export::StandIns),
         Self::Export(Export::Card),
+        Self::Export(Export::GiftTag),
+        Self::Export(Export::GiftTagPrint),
         Self::Export(Export::ColourStyles),
         Self::Export(Export::ColourTokens),
         Self::Quit,
@@ -417,7 +420,7 @@ impl Command {
 const fn motif_info(command: Command) -> Info {
     match command {
         Command::MotifLibrary => {
-            info("Motif library", "Motifs to stamp or drag into the chart, yours and ours.", key("F4"))
+            info("Motif library", "Motifs to stamp or drag into the chart, yours and ours.", key("F8"))
         }
         Command::KeepAsMotif => {
             keyless("Keep as motif…", "Keep the region in your motif library, for every project.")

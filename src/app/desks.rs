@@ -22,7 +22,7 @@ use crate::knit::pieces::YarnChange;
 use crate::knit::{AtWeight, Gauge};
 use crate::project::StandIn;
 use crate::project::figures::Figures;
-use crate::project::shopping::Shopping;
+use crate::project::shopping::{Shopping, SizeSum};
 use crate::units::Cm;
 use crate::yarn::{Blend, Change, Needs, Ranked, rank, what_would_change};
 
@@ -44,6 +44,8 @@ pub struct Desks {
     pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
     /// What to buy with a change tried out, or why the pieces cannot be worked.
     pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
+    /// What every size takes and costs.
+    pub sizes: Derived<Version, Vec<SizeSum>>,
     /// What is to be known of every motif of the library, in its order, at a gauge.
     pub motif_facts: Derived<(u64, Gauge), Vec<MotifFacts>>,
     /// The chart in other colours.
@@ -72,6 +74,7 @@ impl Desks {
             stand_ins: Derived::of(document, "stand-ins"),
             fibres: Derived::of(document, "fibres"),
             shopping: Derived::of(document, "yarns to buy"),
+            sizes: Derived::of(document, "sizes side by side"),
             motif_facts: Derived::of(document, "figures of the motifs"),
             colourways: ColourwayDesk::of(document),
             weights: Derived::of(document, "motifs in every weight"),
@@ -143,6 +146,12 @@ impl Desks {
     pub fn fibres(&self, asked: &(Needs, Vec<Blend>), jobs: &Jobs<impl Host>) -> Reading<FibreOrder> {
         let (needs, candidates) = asked.clone();
         self.fibres.ask(asked, jobs, move || FibreOrder::of(needs, &candidates))
+    }
+
+    /// What every size takes and costs.
+    pub fn sizes(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<Vec<SizeSum>> {
+        let project = Arc::clone(document.project());
+        self.sizes.ask(&document.version(), jobs, move || SizeSum::all(&project))
     }
 
     /// What to buy, with a change tried out.

@@ -12,7 +12,7 @@ use crate::export::{
     ExportError, card, colour_list,
     drawing::Drawing,
     fabric_picture::{FabricOptions, FabricPicture},
-    faces, pdf, png, raster, sheet, svg, written_rows, yardage,
+    faces, gift_tag, pdf, png, raster, sheet, stand_in_report, svg, written_rows, yardage,
 };
 use crate::file::{Draft, FileError};
 use crate::project::shopping::Shopping;
@@ -39,8 +39,14 @@ pub enum Export {
     Yardage,
     /// The yarn as aligned text with its sums.
     YardageText,
+    /// What may stand in for the yarn, point by point.
+    StandIns,
     /// The picture to take to the shop.
     Card,
+    /// The tag of a gift as a picture.
+    GiftTag,
+    /// The tag of a gift to print.
+    GiftTagPrint,
     /// The colours as a style sheet.
     ColourStyles,
     /// The colours as design tokens.
@@ -64,7 +70,7 @@ pub struct ExportInfo {
 
 impl Export {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 15] = [
         Self::Sheet,
         Self::Words,
         Self::ChartPages,
@@ -74,7 +80,10 @@ impl Export {
         Self::Rows,
         Self::Yardage,
         Self::YardageText,
+        Self::StandIns,
         Self::Card,
+        Self::GiftTag,
+        Self::GiftTagPrint,
         Self::ColourStyles,
         Self::ColourTokens,
     ];
@@ -117,6 +126,13 @@ impl Export {
             Self::YardageText => {
                 ("Yardage text", "Yarn per colour with every sum, to read or send.", "Text", "txt", "yardage")
             }
+            Self::StandIns => (
+                "Stand-ins",
+                "Yarns that may replace yours, point by point, with balls of every size and what to check.",
+                "Text",
+                "txt",
+                "stand-ins",
+            ),
             Self::Card => (
                 "Shopping card",
                 "For the phone: swatches, balls and stand-ins.",
@@ -124,6 +140,16 @@ impl Export {
                 "png",
                 "shopping card",
             ),
+            Self::GiftTag => (
+                "Gift tag",
+                "Fibre, care in words, how to wash and a caution, to send along.",
+                "PNG picture",
+                "png",
+                "gift tag",
+            ),
+            Self::GiftTagPrint => {
+                ("Gift tag to print", "The same to print and cut out.", "PDF document", "pdf", "gift tag")
+            }
             Self::ColourStyles => {
                 ("Colour list", "The colours as custom properties of CSS.", "Style sheet", "css", "colours")
             }
@@ -138,8 +164,10 @@ impl Export {
     pub const fn has_options(self, project: &Project) -> bool {
         match self {
             Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector | Self::Fabric => true,
-            Self::Yardage | Self::YardageText | Self::Card => project.pieces.sizes.len() > 1,
-            Self::Words | Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
+            Self::Yardage | Self::YardageText | Self::Card | Self::GiftTag | Self::GiftTagPrint => {
+                project.pieces.sizes.len() > 1
+            }
+            Self::Words | Self::Rows | Self::StandIns | Self::ColourStyles | Self::ColourTokens => false,
         }
     }
 }
@@ -316,10 +344,21 @@ pub fn prepare(
             let (width, height) = raster::pixel_size(&drawing, 1.0);
             write(format!("{width} x {height} px"), &|out| png::write(&drawing, out))
         }
+        Export::GiftTag | Export::GiftTagPrint => {
+            let drawing = gift_tag::draw(project);
+            let print = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
+            let about = pdf::About { title: &project.title, subject: "Gift tag" };
+            let (width, height) = (drawing.width * drawing.unit_mm, drawing.height * drawing.unit_mm);
+            write(format!("prints {:.0} x {:.0} mm", width, height), &|out| match print {
+                true => pdf::write(std::slice::from_ref(&drawing), about, &|| stopper.is_stopped(), out),
+                false => png::write(&drawing, out),
+            })
+        }
         Export::Words => text(project.instructions()?.to_text()),
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),
+        Export::StandIns => text(stand_in_report::text(project)),
         Export::ColourStyles | Export::ColourTokens => text(colour_list::text(project, path)?),
     }
 }

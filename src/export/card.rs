@@ -11,7 +11,7 @@ use crate::colour::Likeness;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, NearShade, Shopping};
 use crate::project::{Project, Slot, code_and_role};
-use crate::units::{LengthUnit, counted};
+use crate::units::{Currency, LengthUnit, counted};
 use crate::yarn::{ColourSource, Washing};
 
 /// Width in pixels: that of common phone screens.
@@ -44,7 +44,13 @@ pub fn draw(project: &Project, shopping: &Shopping) -> Drawing {
     let colours = project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate();
     for (index, (slot, yarn)) in colours.filter(|(_, (_, yarn))| yarn.stitches > 0) {
         let look = chart_picture::look_of(slot.colour, marks[index].clone());
-        let entry = Entry { units: project.units, name: code_and_role(index, slot.role), slot, yarn };
+        let entry = Entry {
+            units: project.units,
+            currency: &project.currency,
+            name: code_and_role(index, slot.role),
+            slot,
+            yarn,
+        };
         card.rule();
         entry.set(&mut card, &look);
         alternatives(&mut card, project, index);
@@ -70,7 +76,7 @@ fn header(card: &mut Card, project: &Project, shopping: &Shopping) {
     }
     let balls = counted(shopping.yarn.balls(), "ball", "balls");
     let cost = shopping.yarn.cost().filter(|cost| cost.get() > 0.0);
-    let price = cost.map_or_else(String::new, |cost| format!(", {cost} together"));
+    let price = cost.map_or_else(String::new, |cost| format!(", {} together", project.currency.told(cost)));
     card.words(&format!("{balls}{price}"), BODY);
     if let Some(needs) = project.material.needs.filter(|needs| needs.washed() == Washing::Machine) {
         let words = format!("{} Take only yarn whose label allows it.", needs.washing_reason());
@@ -134,6 +140,7 @@ impl Card {
 /// One colour.
 struct Entry<'a> {
     units: LengthUnit,
+    currency: &'a Currency,
     /// Code and role.
     name: String,
     slot: &'a Slot,
@@ -179,8 +186,8 @@ impl Entry<'_> {
         ];
         if let (Some(price), Some(cost)) = (self.slot.yarn.ball_price, self.yarn.cost) {
             lines.push(match self.yarn.balls {
-                0 | 1 => format!("{price} each"),
-                _ => format!("{price} each, {cost} together"),
+                0 | 1 => format!("{} each", self.currency.told(price)),
+                _ => format!("{} each, {} together", self.currency.told(price), self.currency.told(cost)),
             });
         }
         if self.slot.yarn.on_hand_m > 0.0 {
@@ -232,11 +239,16 @@ fn alternatives(card: &mut Card, project: &Project, slot: usize) {
     card.y += GAP / 2.0;
     card.words(&format!("{words}{from}"), STRONG);
     for near in shades {
-        alternative(card, near, several);
+        alternative(card, &project.currency, near, several);
     }
 }
 
-fn alternative(card: &mut Card, NearShade { card: from, shade, difference }: NearShade, several: bool) {
+fn alternative(
+    card: &mut Card,
+    currency: &Currency,
+    NearShade { card: from, shade, difference }: NearShade,
+    several: bool,
+) {
     let top = card.y + GAP / 4.0;
     let look = chart_picture::look_of(shade.colour, Vec::new());
     card.items.extend(chart_picture::sample_cell(&look, [MARGIN, top], [SMALL_SWATCH, SMALL_SWATCH], 3.0));
@@ -248,7 +260,7 @@ fn alternative(card: &mut Card, NearShade { card: from, shade, difference }: Nea
     }
     card.items.push(BODY.at(&text::fitted(&named, BODY.size, BODY.weight, room), x, top - 14.0));
     let word = Likeness::of(difference).name().to_lowercase();
-    let price = shade.ball_price.map_or_else(String::new, |price| format!(", {price}"));
+    let price = shade.ball_price.map_or_else(String::new, |price| format!(", {}", currency.told(price)));
     let detail = text::fitted(&format!("{word}, {difference:.1} off{price}"), QUIET.size, QUIET.weight, room);
     card.items.push(QUIET.at(&detail, x, top + SMALL_SWATCH / 2.0 - 6.0));
     card.y = top + SMALL_SWATCH + GAP / 4.0;

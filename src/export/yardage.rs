@@ -141,7 +141,11 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
 
 fn main_table(project: &Project, shopping: &Shopping) -> Vec<Vec<Cell>> {
     let headings = ["Colour", "Code, role"].map(words);
-    let numbers = ["Stitches", "Share", "Metres", "Yards", "Grams", "Ounces", "Balls", "Cost"].map(number);
+    let cost = match project.currency.written() {
+        "" => "Cost".to_owned(),
+        written => format!("Cost, {written}"),
+    };
+    let numbers = ["Stitches", "Share", "Metres", "Yards", "Grams", "Ounces", "Balls", &cost].map(number);
     let mut rows = vec![headings.into_iter().chain(numbers).collect::<Vec<_>>()];
     let mut stitches = 0;
     let mut balls = 0_u64;

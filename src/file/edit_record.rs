@@ -10,7 +10,7 @@ use super::chart_record::ChartRecord;
 use super::material_record::MaterialRecord;
 use super::names::UnitsWord;
 use super::piece_record::{self, PaceRecord, PieceRecord, SizeRecord};
-use super::record::{ColourwayRecord, Invalid, PaletteRecord, PlanRecord, cards};
+use super::record::{self, ColourwayRecord, Invalid, PaletteRecord, PlanRecord, cards};
 use super::shade_card::CardRecord;
 use super::symmetry_record::SymmetryRecord;
 use crate::chart::Cell;
@@ -31,7 +31,7 @@ enum EditRecord {
         sizes: Vec<SizeRecord>,
         worked_size: usize,
         pace: Option<f64>,
-        /// In per cent of it: stranded, intarsia.
+        /// Shares of it: stranded, intarsia.
         #[serde(default)]
         colourwork: (Option<f64>, Option<f64>),
     },
@@ -43,6 +43,7 @@ enum EditRecord {
         notes: String,
     },
     Units(UnitsWord),
+    Currency(String),
     Symmetry(SymmetryRecord),
     Several(Vec<EditRecord>),
 }
@@ -63,7 +64,7 @@ impl EditRecord {
                     sizes: plan.sizes.iter().map(SizeRecord::new).collect(),
                     worked_size: plan.chosen.saturating_add(1),
                     pace: pace.stitches_per_minute,
-                    colourwork: (pace.stranded_pace_percent, pace.intarsia_pace_percent),
+                    colourwork: (pace.stranded_pace_share, pace.intarsia_pace_share),
                 }
             }
             Edit::Colourways(ways) => Self::Colourways(ways.iter().map(ColourwayRecord::new).collect()),
@@ -73,6 +74,7 @@ impl EditRecord {
             }
             Edit::About { title, notes } => Self::About { title: title.clone(), notes: notes.clone() },
             Edit::Units(units) => Self::Units((*units).into()),
+            Edit::Currency(currency) => Self::Currency(currency.written().to_owned()),
             Edit::Symmetry(symmetry) => Self::Symmetry(SymmetryRecord::new(symmetry)),
             Edit::Several(edits) => Self::Several(edits.iter().map(Self::new).collect()),
         }
@@ -92,8 +94,8 @@ impl EditRecord {
             Self::Pieces { pieces, sizes, worked_size, pace, colourwork } => {
                 let pace = PaceRecord {
                     stitches_per_minute: *pace,
-                    stranded_pace_percent: colourwork.0,
-                    intarsia_pace_percent: colourwork.1,
+                    stranded_pace_share: colourwork.0,
+                    intarsia_pace_share: colourwork.1,
                 };
                 Edit::Pieces(Box::new(piece_record::plan(pieces, sizes, *worked_size, pace, SLOTS)?))
             }
@@ -105,6 +107,7 @@ impl EditRecord {
             Self::ShadeCards(records) => Edit::ShadeCards(cards(records)?),
             Self::About { title, notes } => Edit::About { title: title.clone(), notes: notes.clone() },
             Self::Units(units) => Edit::Units((*units).into()),
+            Self::Currency(written) => Edit::Currency(record::currency(written)?),
             Self::Symmetry(symmetry) => Edit::Symmetry(symmetry.symmetry()?),
             Self::Several(edits) => Edit::Several(edits.iter().map(Self::edit).collect::<Result<_, _>>()?),
         })

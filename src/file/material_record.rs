@@ -3,12 +3,12 @@
 use serde::{Deserialize, Serialize};
 
 use super::names::{
-    ClimateWord, ConstructionWord, FabricWord, MoistureWord, PieceWord, SkinWord, StitchesWord, StretchWord,
-    WashingWord, WearWord, WearerWord,
+    ClimateWord, ConstructionWord, DriedWord, FabricWord, MoistureWord, PieceWord, SkinWord, StitchesWord,
+    StretchWord, WashedWord, WashingWord, WearWord, WearerWord,
 };
 use super::record::Invalid;
 use super::yarn_record::{self, PartRecord, WholeYarnRecord};
-use crate::knit::{ReadOff, SwatchOnScales, SwatchSize};
+use crate::knit::{ReadOff, SwatchCare, SwatchOnScales, SwatchSize};
 use crate::project::{LoggedSwatch, Material};
 use crate::units::{MetresPer100G, UnitError};
 use crate::yarn::Needs;
@@ -60,6 +60,13 @@ struct SwatchRecord {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     after_washing: Option<SizeRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    washed: Option<WashedWord>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    dried: Option<DriedWord>,
+    /// Whether the piece will be cared for so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    cared_for_as_piece: bool,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     weighed: Option<WeighedRecord>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     notes: String,
@@ -70,9 +77,9 @@ struct SwatchRecord {
 struct SizeRecord {
     width_cm: f64,
     height_cm: f64,
-    /// One standard deviation of a gauge read off a photograph, in per cent: stitches, rows.
+    /// One standard deviation of a gauge read off a photograph, as a share of it: stitches, rows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    read_off_percent: Option<(f64, f64)>,
+    read_off_share: Option<(f64, f64)>,
 }
 
 /// The whole swatch on the scales.
@@ -171,7 +178,7 @@ impl SwatchRecord {
         let size = |size: SwatchSize| SizeRecord {
             width_cm: size.width_cm(),
             height_cm: size.height_cm(),
-            read_off_percent: size.read_off().map(|sure| (sure.stitches * 100.0, sure.rows * 100.0)),
+            read_off_share: size.read_off().map(|sure| (sure.stitches, sure.rows)),
         };
         Self {
             yarn: logged.yarn.clone(),
@@ -183,6 +190,9 @@ impl SwatchRecord {
             rows: swatch.rows(),
             before_washing: swatch.before.map(size),
             after_washing: swatch.after.map(size),
+            washed: swatch.care.washed.map(Into::into),
+            dried: swatch.care.dried.map(Into::into),
+            cared_for_as_piece: swatch.care.as_piece,
             weighed: swatch.weighed.map(|weighed| WeighedRecord {
                 stitches: weighed.stitches,
                 rows: weighed.rows,
@@ -212,6 +222,11 @@ impl SwatchRecord {
         };
         logged.swatch.before = size("before_washing", &self.before_washing)?;
         logged.swatch.after = size("after_washing", &self.after_washing)?;
+        logged.swatch.care = SwatchCare {
+            washed: self.washed.map(Into::into),
+            dried: self.dried.map(Into::into),
+            as_piece: self.cared_for_as_piece,
+        };
         logged.swatch.weighed = self.weighed.as_ref().map(WeighedRecord::on_scales);
         if let Some(weighed) = &self.weighed
             && !(0.0..=100.0).contains(&weighed.scale_step_g)
@@ -228,8 +243,8 @@ impl SwatchRecord {
 impl SizeRecord {
     fn size(&self) -> Result<SwatchSize, UnitError> {
         let size = SwatchSize::new(self.width_cm, self.height_cm)?;
-        let Some((stitches, rows)) = self.read_off_percent else { return Ok(size) };
-        Ok(size.with_read_off(Some(ReadOff::new(stitches / 100.0, rows / 100.0)?)))
+        let Some((stitches, rows)) = self.read_off_share else { return Ok(size) };
+        Ok(size.with_read_off(Some(ReadOff::new(stitches, rows)?)))
     }
 }
 

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use crate::chart::{Lay, Mirrors, MotifKind, Work};
 use crate::colour::Scheme;
 use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
-use crate::knit::{Construction, SwatchFabric, Technique};
+use crate::knit::{Construction, DriedHow, SwatchFabric, Technique, WashedHow};
 use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
 use crate::yarn::{
@@ -133,6 +133,14 @@ words!(
 words!(
     /// The stitch of a swatch.
     FabricWord for SwatchFabric { Plain, Stranded, Patterned }
+);
+words!(
+    /// How a swatch was washed.
+    WashedWord for WashedHow { Soaked, ByHand, Machine, Steamed }
+);
+words!(
+    /// How a swatch was dried.
+    DriedWord for DriedHow { Flat, Pinned, Hung, Tumbled }
 );
 words!(
     /// What is knitted.

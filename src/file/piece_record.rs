@@ -248,30 +248,29 @@ pub(super) fn plan(
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct PaceRecord {
     pub stitches_per_minute: Option<f64>,
-    pub stranded_pace_percent: Option<f64>,
-    pub intarsia_pace_percent: Option<f64>,
+    pub stranded_pace_share: Option<f64>,
+    pub intarsia_pace_share: Option<f64>,
 }
 
 impl PaceRecord {
     pub(super) fn new(pace: Pace) -> Self {
         let usual = Pace::default();
-        let own = |figure: f64, usual: f64, times: f64| (figure != usual).then_some(figure * times);
+        let own = |figure: f64, usual: f64| (figure != usual).then_some(figure);
         Self {
-            stitches_per_minute: own(pace.per_minute(), usual.per_minute(), 1.0),
-            stranded_pace_percent: own(pace.stranded_share(), usual.stranded_share(), 100.0),
-            intarsia_pace_percent: own(pace.intarsia_share(), usual.intarsia_share(), 100.0),
+            stitches_per_minute: own(pace.per_minute(), usual.per_minute()),
+            stranded_pace_share: own(pace.stranded_share(), usual.stranded_share()),
+            intarsia_pace_share: own(pace.intarsia_share(), usual.intarsia_share()),
         }
     }
 
     fn pace(self) -> Result<Pace, Invalid> {
         let pace = self.stitches_per_minute.map(Pace::new).transpose();
         let pace = pace.map_err(|e| Invalid::new("stitches_per_minute", &e))?.unwrap_or_default();
-        let share = |percent: Option<f64>, usual: f64| percent.map_or(usual, |percent| percent / 100.0);
-        let stranded = share(self.stranded_pace_percent, pace.stranded_share());
+        let stranded = self.stranded_pace_share.unwrap_or(pace.stranded_share());
         pace.with_shares(stranded, pace.intarsia_share())
-            .map_err(|e| Invalid::new("stranded_pace_percent", &e))?
-            .with_shares(stranded, share(self.intarsia_pace_percent, pace.intarsia_share()))
-            .map_err(|e| Invalid::new("intarsia_pace_percent", &e))
+            .map_err(|e| Invalid::new("stranded_pace_share", &e))?
+            .with_shares(stranded, self.intarsia_pace_share.unwrap_or(pace.intarsia_share()))
+            .map_err(|e| Invalid::new("intarsia_pace_share", &e))
     }
 }
 

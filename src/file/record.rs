@@ -20,7 +20,7 @@ use crate::project::budget;
 use crate::project::{
     Colourway, FloatLimit, KnitPlan, Palette, Project, ProjectError, Proportion, Slot, SlotYarn,
 };
-use crate::units::{Cm, Metres, Price};
+use crate::units::{Cm, Currency, Metres, Price};
 use crate::yarn::{PutUp, Shade, ShadeCard};
 
 /// A value that parses but means nothing.
@@ -51,6 +51,8 @@ pub struct ProjectRecord {
     notes: String,
     #[serde(default = "metric")]
     units: UnitsWord,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    currency: String,
     palette: PaletteRecord,
     chart: ChartRecord,
     #[serde(default, skip_serializing_if = "SymmetryRecord::is_none")]
@@ -69,11 +71,11 @@ pub struct ProjectRecord {
     worked_size: usize,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     stitches_per_minute: Option<f64>,
-    /// In per cent of these; and of intarsia.
+    /// Share of it that is kept in colourwork.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    stranded_pace_percent: Option<f64>,
+    stranded_pace_share: Option<f64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    intarsia_pace_percent: Option<f64>,
+    intarsia_pace_share: Option<f64>,
     /// Read here; written by [`CardsRecord`].
     #[serde(default, skip_serializing)]
     shade_cards: Vec<CardRecord>,
@@ -205,6 +207,7 @@ impl ProjectRecord {
             title: project.title.clone(),
             notes: project.notes.clone(),
             units: project.units.into(),
+            currency: project.currency.written().to_owned(),
             palette: PaletteRecord::new(&project.palette),
             chart: ChartRecord::new(&project.chart),
             symmetry: SymmetryRecord::new(&project.symmetry),
@@ -215,8 +218,8 @@ impl ProjectRecord {
             sizes: project.pieces.sizes.iter().map(SizeRecord::new).collect(),
             worked_size: project.pieces.chosen.saturating_add(1),
             stitches_per_minute: pace.stitches_per_minute,
-            stranded_pace_percent: pace.stranded_pace_percent,
-            intarsia_pace_percent: pace.intarsia_pace_percent,
+            stranded_pace_share: pace.stranded_pace_share,
+            intarsia_pace_share: pace.intarsia_pace_share,
             shade_cards: Vec::new(),
         }
     }
@@ -233,6 +236,7 @@ impl ProjectRecord {
             title: self.title.clone(),
             notes: self.notes.clone(),
             units: self.units.into(),
+            currency: currency(&self.currency)?,
             chart: self.chart.chart(slots)?,
             symmetry: self.symmetry.symmetry()?,
             plan: self.plan.plan()?,
@@ -246,8 +250,8 @@ impl ProjectRecord {
                 self.worked_size,
                 PaceRecord {
                     stitches_per_minute: self.stitches_per_minute,
-                    stranded_pace_percent: self.stranded_pace_percent,
-                    intarsia_pace_percent: self.intarsia_pace_percent,
+                    stranded_pace_share: self.stranded_pace_share,
+                    intarsia_pace_share: self.intarsia_pace_share,
                 },
                 slots,
             )?,
@@ -257,6 +261,10 @@ impl ProjectRecord {
         budget::check(&project).map_err(|over| Invalid::new(over.field, &over))?;
         Ok(project)
     }
+}
+
+pub(super) fn currency(written: &str) -> Result<Currency, Invalid> {
+    Currency::new(written).map_err(|error| Invalid::new("currency", &error))
 }
 
 pub(super) fn cards(records: &[CardRecord]) -> Result<Vec<Arc<ShadeCard>>, Invalid> {

@@ -307,6 +307,7 @@ mod tests {
         let mut edits = vec![
             Edit::About { title: "Two\nlines".to_owned(), notes: "\"quoted\"".to_owned() },
             Edit::Units(crate::units::LengthUnit::Imperial),
+            Edit::Currency(crate::units::Currency::new("EUR").unwrap()),
             Edit::Plan(Box::new(other.plan.clone())),
             Edit::Material(Box::new(other.material.clone())),
             Edit::ShadeCards(vec![Arc::new(crate::file::demo_card().unwrap())]),

@@ -46,7 +46,13 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp { name: "paper", value: "NAME", help: "A4 or Letter, for what is printed (A4)" },
     OptionHelp { name: "yardage", value: "OUT.csv", help: "the yarn of each colour as a table" },
     OptionHelp { name: "yardage-text", value: "OUT.txt", help: "the same as aligned text, in both systems" },
+    OptionHelp { name: "stand-ins", value: "OUT.txt", help: "yarns of the cards that may replace the yarn" },
     OptionHelp { name: "card", value: "OUT.png", help: "the shopping card for the phone" },
+    OptionHelp {
+        name: "gift-tag",
+        value: "OUT.png",
+        help: "the tag of a gift (fibre, care, washing, caution): a picture (.png) or to print (.pdf)",
+    },
     OptionHelp {
         name: "size",
         value: "NAME",
@@ -61,7 +67,7 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
 ];
 
 /// The options that name a file.
-const FILES: [(&str, Export); 12] = [
+const FILES: [(&str, Export); 14] = [
     ("chart", Export::Chart),
     ("svg", Export::ChartVector),
     ("knitted", Export::Fabric),
@@ -71,7 +77,9 @@ const FILES: [(&str, Export); 12] = [
     ("chart-pages", Export::ChartPages),
     ("yardage", Export::Yardage),
     ("yardage-text", Export::YardageText),
+    ("stand-ins", Export::StandIns),
     ("card", Export::Card),
+    ("gift-tag", Export::GiftTag),
     ("colour-list", Export::ColourStyles),
     ("palette", Export::ColourStyles),
 ];

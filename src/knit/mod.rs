@@ -19,6 +19,7 @@ pub mod pieces;
 mod row_use;
 mod swatch;
 mod swatch_advice;
+mod swatch_care;
 mod weighing;
 mod yarn_line;
 
@@ -46,6 +47,7 @@ pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
     advise_on_gauge, swatch_flags,
 };
+pub use swatch_care::{CareDoubt, DriedHow, SwatchCare, WashedHow};
 pub use weighing::{
     MODEL_ERROR, MOST_ERRORS, PlannedFabric, SAME_THICKNESS, WeighingDoubt, shortest_loop_cm, weighing_doubts,
 };

@@ -1,6 +1,7 @@
 //! The swatch log: what was knitted, what washing did to it, and the gauge it gives.
 
 use super::allowance::STRAND_EASE;
+use super::swatch_care::SwatchCare;
 use super::{Calibration, Construction, Gauge, WeighedSwatch};
 use crate::units::{MetresPer100G, UnitError};
 use crate::yarn::YarnId;
@@ -163,6 +164,8 @@ pub struct Swatch {
     pub before: Option<SwatchSize>,
     /// Size washed and dried as the piece will be, when it was measured.
     pub after: Option<SwatchSize>,
+    /// How it was washed and dried.
+    pub care: SwatchCare,
     /// The whole swatch weighed, when it was.
     pub weighed: Option<SwatchOnScales>,
     /// Free notes.
@@ -242,6 +245,7 @@ impl Swatch {
             rows,
             before: None,
             after: None,
+            care: SwatchCare::default(),
             weighed: None,
             notes: String::new(),
         })
@@ -256,6 +260,7 @@ impl Swatch {
         Ok(Self {
             before: self.before.map(|size| size.recounted((self.stitches, self.rows), counted)),
             after: self.after.map(|size| size.recounted((self.stitches, self.rows), counted)),
+            care: self.care,
             weighed: self.weighed,
             notes: self.notes.clone(),
             ..fresh

@@ -7,7 +7,7 @@ use super::model::{Chart, Colourway, KnitPlan, Project};
 use super::palette::Palette;
 use super::piece_plan::PiecePlan;
 use crate::chart::{Areas, Cell, Grid, Ink, Point, Rect, Symmetry};
-use crate::units::LengthUnit;
+use crate::units::{Currency, LengthUnit};
 use crate::yarn::ShadeCard;
 
 /// New stitches for a rectangle of the chart.
@@ -77,6 +77,8 @@ pub enum Edit {
     },
     /// How lengths are shown.
     Units(LengthUnit),
+    /// What prices are in.
+    Currency(Currency),
     /// What is painted along with a stitch.
     Symmetry(Symmetry),
     /// Several changes, applied in order, undone as one.
@@ -125,6 +127,7 @@ impl Edit {
             | Self::ShadeCards(_)
             | Self::About { .. }
             | Self::Units(_)
+            | Self::Currency(_)
             | Self::Symmetry(_) => Touched::default(),
             Self::Pieces(_) => Touched { pieces: true, ..Touched::default() },
             Self::Several(edits) => edits.iter().map(Self::touched).fold(Touched::default(), Touched::union),
@@ -150,6 +153,7 @@ impl Edit {
             Self::ShadeCards(cards) => cards.iter().map(|card| card.bytes()).sum(),
             Self::About { title, notes } => title.len() + notes.len(),
             Self::Units(_) | Self::Symmetry(_) => 0,
+            Self::Currency(currency) => currency.written().len(),
             Self::Several(edits) => edits.iter().map(Self::bytes).sum(),
         }
     }
@@ -164,6 +168,7 @@ impl Edit {
             | Self::ShadeCards(_)
             | Self::About { .. }
             | Self::Units(_)
+            | Self::Currency(_)
             | Self::Symmetry(_) => false,
             Self::Cells(patch) => patch.cells.cells().iter().any(|c| c.index().is_some_and(|s| s >= slots)),
             Self::Palette(palette) => palette.slots().len() != slots,
@@ -186,6 +191,7 @@ impl Edit {
                 | (Self::ShadeCards(_), Self::ShadeCards(_))
                 | (Self::About { .. }, Self::About { .. })
                 | (Self::Units(_), Self::Units(_))
+                | (Self::Currency(_), Self::Currency(_))
                 | (Self::Symmetry(_), Self::Symmetry(_))
         )
     }
@@ -208,6 +214,7 @@ impl Project {
                 Edit::About { title: replace(&mut self.title, title), notes: replace(&mut self.notes, notes) }
             }
             Edit::Units(units) => Edit::Units(replace(&mut self.units, units)),
+            Edit::Currency(currency) => Edit::Currency(replace(&mut self.currency, currency)),
             Edit::Symmetry(symmetry) => Edit::Symmetry(replace(&mut self.symmetry, symmetry)),
             Edit::Several(edits) => {
                 let mut undo: Vec<Edit> = edits.into_iter().map(|edit| self.apply(edit)).collect();

@@ -11,7 +11,7 @@ use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, GridError, Rect, Symmetry};
 use crate::colour::Colour;
 use crate::knit::{Construction, Gauge, Technique};
-use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, UnitError};
+use crate::units::{Currency, LengthUnit, RowsPer10Cm, StitchesPer10Cm, UnitError};
 use crate::yarn::ShadeCard;
 
 /// Why a project cannot be what was asked for.
@@ -237,6 +237,8 @@ pub struct Project {
     pub notes: String,
     /// How lengths are shown and typed.
     pub units: LengthUnit,
+    /// What all prices are in.
+    pub currency: Currency,
     /// The colours.
     pub palette: Palette,
     /// The chart.
@@ -264,6 +266,7 @@ impl Default for Project {
             title: "Untitled".to_owned(),
             notes: String::new(),
             units: LengthUnit::default(),
+            currency: Currency::default(),
             chart: Chart::new(Grid::square(24, Cell::slot(ground as u8))),
             symmetry: Symmetry::default(),
             palette,

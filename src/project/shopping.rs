@@ -3,7 +3,9 @@
 use super::Edit;
 use super::model::Project;
 use super::palette::Slot;
-use crate::knit::pieces::{Band, ColourYarn, Fabric, PieceError, PiecesYarn, YarnChange};
+use crate::knit::pieces::{
+    Band, ColourYarn, Fabric, PieceError, PiecesYarn, Size, Ways, WorkedPiece, YarnChange,
+};
 use crate::knit::{Amount, Cause, LineKind, Reach, Technique, YarnLine};
 use crate::yarn::{Shade, Stock, YarnWanted};
 
@@ -42,6 +44,48 @@ impl Shopping {
             yarn: project.pieces_yarn(&pieces, None),
             tried: change.map(|change| (change, project.pieces_yarn(&pieces, Some(change)))),
         })
+    }
+}
+
+/// What one size takes, costs and how long it is knitted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SizeSum {
+    /// The size.
+    pub name: String,
+    /// Its figures; why there are none, when its pieces cannot be worked.
+    pub figures: Result<SizeFigures, String>,
+}
+
+/// Figures of one size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SizeFigures {
+    /// The yarn, per piece and per colour.
+    pub yarn: PiecesYarn,
+    /// Hours at the knitter's pace, before sewing up and weaving in.
+    pub hours: f64,
+}
+
+impl SizeFigures {
+    /// The figures of pieces that were worked.
+    pub fn of(project: &Project, worked: &[WorkedPiece]) -> Self {
+        let ways = worked.iter().map(|piece| Ways::of(piece, project.pattern())).sum();
+        Self { yarn: project.pieces_yarn(worked, None), hours: project.pieces.pace.hours(ways) }
+    }
+}
+
+impl SizeSum {
+    /// All sizes side by side, in the order of the plan, never none.
+    ///
+    /// Some ten milliseconds a size for large charts: work it out beside the window's thread.
+    pub fn all(project: &Project) -> Vec<Self> {
+        let sum = |size: Size| Self {
+            figures: match project.work_pieces(&size) {
+                Ok(worked) => Ok(SizeFigures::of(project, &worked)),
+                Err(error) => Err(error.to_string()),
+            },
+            name: size.name,
+        };
+        project.pieces.all_sizes().into_iter().map(sum).collect()
     }
 }
 
@@ -241,6 +285,24 @@ mod tests {
         for change in nothing {
             assert_eq!((project.carry_out(change), project.is_changed_by(change)), (None, false));
         }
+    }
+
+    #[test]
+    fn sizes_side_by_side_say_what_each_says_alone() {
+        let mut project = crate::project::findings::tests::drawn(&["0133301333", "3333333333", "0003330003"]);
+        project.plan.technique = Technique::Stranded;
+        project.pieces.sizes = vec![Size::one_size(), Size { name: "Large".to_owned(), ..Size::one_size() }];
+        let all = SizeSum::all(&project);
+        assert_eq!(all.len(), project.pieces.sizes.len());
+        for (place, sum) in all.iter().enumerate() {
+            let alone = Shopping::of(&project, Some(place), None).unwrap();
+            let figures = sum.figures.as_ref().unwrap();
+            assert_eq!((&sum.name, &figures.yarn), (&alone.size_name, &alone.yarn));
+        }
+        let hours = |all: &[SizeSum]| all[0].figures.as_ref().unwrap().hours;
+        let pace = project.pieces.pace;
+        project.pieces.pace = pace.with_shares(pace.stranded_share() / 2.0, pace.intarsia_share()).unwrap();
+        assert!(hours(&SizeSum::all(&project)) > 1.2 * hours(&all), "stranded rows take their time");
     }
 
     #[test]

@@ -216,6 +216,12 @@ impl CareLabel {
         self.wash_limit().map(|limit| matches!(limit, WashLimit::Machine { .. }))
     }
 
+    /// What the label says of each group, in the order of the standard; groups it does not speak of are left out.
+    pub fn by_group(&self) -> Vec<(CareGroup, Vec<&'static str>)> {
+        let groups = self.symbols.chunk_by(|a, b| a.group() == b.group());
+        groups.map(|of| (of[0].group(), of.iter().map(|symbol| symbol.meaning()).collect())).collect()
+    }
+
     /// The label in words, one sentence without full stop per symbol.
     pub fn words(&self) -> Vec<&'static str> {
         self.symbols.iter().map(|symbol| symbol.meaning()).collect()

@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::band_words::{BandLength, WordsFault, band_length, band_weight};
+use super::band_words::{BandLength, WordsFault, band_length, band_weight, number};
 use crate::units::{Grams, LengthUnit, MetresPer100G, Price, UnitError};
 
 /// Why words are not taken over for how a yarn is sold.
@@ -114,6 +114,39 @@ pub struct SlotYarn {
     pub on_hand_m: f64,
 }
 
+impl SlotYarn {
+    /// Metres on hand at most.
+    pub const MOST_ON_HAND_M: f64 = 100_000.0;
+
+    /// Metres of what is on hand, told in balls, by weight or by length: `2 balls`, `80 g`, `120 m`, `1.5 skeins`; a
+    /// bare number is a length in `units`.
+    ///
+    /// # Errors
+    /// [`PutUpFault`] when it is not understood or too much.
+    pub fn told_on_hand(self, text: &str, units: LengthUnit) -> Result<f64, PutUpFault> {
+        const BALLS: [&str; 10] =
+            ["balls", "ball", "skeins", "skein", "hanks", "hank", "cakes", "cake", "knäuel", "stränge"];
+        let lower = text.trim().to_lowercase();
+        let balls = BALLS.iter().find_map(|word| lower.strip_suffix(word));
+        let metres = match balls {
+            Some(count) => number(count.trim())? * self.put_up.metres_per_ball(),
+            None => match (band_length(text, units), band_weight(text)) {
+                (Ok(length), _) => length.metres,
+                (Err(_), Ok(grams)) => grams * self.put_up.grist.get() / 100.0,
+                (Err(fault), Err(_)) => return Err(fault.into()),
+            },
+        };
+        if (0.0..=Self::MOST_ON_HAND_M).contains(&metres) {
+            return Ok(metres);
+        }
+        Err(PutUpFault::Unit(UnitError {
+            what: "metres on hand",
+            expected: format!("between 0 and {}", Self::MOST_ON_HAND_M),
+            found: format!("{metres:.0}"),
+        }))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -143,6 +176,27 @@ mod tests {
         }
         let too_thick = yarn.told_length("1 m / 50 g", metric).unwrap_err().to_string();
         assert_eq!(too_thick, "metres per 100 g must be between 5 and 10000, not 2");
+    }
+
+    #[test]
+    fn what_is_on_hand_is_told_in_balls_by_weight_or_by_length() {
+        let yarn = SlotYarn { put_up: PutUp::new(220.0, 50.0).unwrap(), ..SlotYarn::default() };
+        let read = |text| yarn.told_on_hand(text, LengthUnit::Metric).map(f64::round);
+        for (text, metres) in [
+            ("2 balls", 220.0),
+            ("1 ball", 110.0),
+            ("1,5 skeins", 165.0),
+            ("2 Knäuel", 220.0),
+            ("80 g", 176.0),
+            ("120 m", 120.0),
+            ("131.2 yd", 120.0),
+            ("0", 0.0),
+        ] {
+            assert_eq!(read(text), Ok(metres), "{text}");
+        }
+        for text in ["", "some", "-2 balls", "2000000 m", "balls", "two balls"] {
+            assert!(read(text).is_err(), "{text}");
+        }
     }
 
     #[test]

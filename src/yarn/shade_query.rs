@@ -62,7 +62,7 @@ impl Available {
         match self {
             Self::Any => "All",
             Self::ToBeHad => "To be had",
-            Self::Owned => "Owned",
+            Self::Owned => "On hand",
         }
     }
 }

@@ -13,7 +13,7 @@ use huegauge::project::{
     Chart, Colourway, FloatLimit, KnitPlan, Palette, PiecePlan, Project, Proportion, Role, Slot, SlotYarn,
     Symbol, Wheel,
 };
-use huegauge::units::{LengthUnit, Price};
+use huegauge::units::{Currency, LengthUnit, Price};
 use huegauge::yarn::{PutUp, ShadeCard};
 use proptest::option;
 use proptest::prelude::*;
@@ -210,6 +210,7 @@ fn finish() -> impl Strategy<Value = Finish> {
         (text(), text()).prop_map(|(one, other)| Finish::Graft { one, other }),
         (text(), text()).prop_map(|(one, other)| Finish::ThreeNeedle { one, other }),
         text().prop_map(Finish::Seam),
+        (0..1000_u32, text()).prop_map(|(stitches, place)| Finish::Steek { stitches, place }),
     ]
 }
 
@@ -282,12 +283,20 @@ pub fn project() -> impl Strategy<Value = Project> {
         );
         let ways = prop::collection::vec(way, 0..3);
         let made = (chart(slots), plan(), ways, pieces(slots), material(), cards());
-        (text(), text(), select(&LengthUnit::ALL), Just(palette), made).prop_map(
-            |(title, notes, units, palette, (chart, plan, colourways, pieces, material, shade_cards))| {
+        let shown = (select(&LengthUnit::ALL), select(vec!["", "£", "EUR", "kr"]));
+        (text(), text(), shown, Just(palette), made).prop_map(
+            |(
+                title,
+                notes,
+                (units, currency),
+                palette,
+                (chart, plan, colourways, pieces, material, shade_cards),
+            )| {
                 Project {
                     title,
                     notes,
                     units,
+                    currency: Currency::new(currency).unwrap(),
                     palette,
                     chart,
                     plan,
@@ -295,6 +304,7 @@ pub fn project() -> impl Strategy<Value = Project> {
                     pieces,
                     material,
                     shade_cards,
+                    ..Project::default()
                 }
             },
         )

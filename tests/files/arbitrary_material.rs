@@ -1,6 +1,8 @@
 //! Any needs, fibre and swatch log there can be, for property tests.
 
-use huegauge::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize};
+use huegauge::knit::{
+    Construction, DriedHow, ReadOff, SwatchCare, SwatchFabric, SwatchOnScales, SwatchSize, WashedHow,
+};
 use huegauge::project::{LoggedSwatch, Material};
 use huegauge::units::{MetresPer100G, Price};
 use huegauge::yarn::{
@@ -40,7 +42,12 @@ fn blend() -> impl Strategy<Value = Blend> {
 }
 
 fn swatch() -> impl Strategy<Value = LoggedSwatch> {
-    let size = || option::of((1.0..=200.0, 1.0..=200.0).prop_map(|(w, h)| SwatchSize::new(w, h).unwrap()));
+    let read_off = || option::of((0.0..=0.1, 0.0..=0.1).prop_map(|(s, r)| ReadOff::new(s, r).unwrap()));
+    let size = || {
+        let size = (1.0..=200.0, 1.0..=200.0, read_off());
+        option::of(size.prop_map(|(w, h, sure)| SwatchSize::new(w, h).unwrap().with_read_off(sure)))
+    };
+    let care = (option::of(select(&WashedHow::ALL)), option::of(select(&DriedHow::ALL)), any::<bool>());
     let weighed =
         option::of((1..5000_u32, 1..5000_u32, option::of(0.1..=5000.0), 0.0..=10.0, any::<bool>()).prop_map(
             |(stitches, rows, grams, scale_step_g, trusted)| SwatchOnScales {
@@ -53,13 +60,15 @@ fn swatch() -> impl Strategy<Value = LoggedSwatch> {
         ));
     let how = (select(&SwatchFabric::ALL), select(&Construction::ALL));
     let measured = (0.5..=60.0, (1..=2000_u32, 1..=2000_u32), 5.0..=10_000.0);
-    (text(), text(), how, measured, (size(), size()), weighed).prop_map(
-        |(yarn, notes, how, (needle_mm, counted, grist), (before, after), weighed)| {
+    (text(), text(), how, measured, (size(), size(), care), weighed).prop_map(
+        |(yarn, notes, how, (needle_mm, counted, grist), (before, after, care), weighed)| {
+            let (washed, dried, as_piece) = care;
             let grist = MetresPer100G::new(grist).unwrap();
             let mut logged = LoggedSwatch::new(yarn, grist, needle_mm, how, counted).unwrap();
             logged.swatch.before = before;
             logged.swatch.after = after;
             logged.swatch.weighed = weighed;
+            logged.swatch.care = SwatchCare { washed, dried, as_piece };
             logged.swatch.notes = notes;
             logged
         },

@@ -58,8 +58,10 @@ fn sizes_are_their_stitches_and_rows_over_the_gauge() {
             assert_near("area", number(piece, "area_cm2"), number(piece, "stitches") / (2.8 * 3.3), 1e-3);
             let rows: f64 = list(piece, "bands").iter().map(|band| number(band, "rows")).sum();
             assert_eq!(rows, number(piece, "rows"));
-            // 20 stitches a minute.
-            minutes += number(piece, "copies") * number(piece, "stitches") / 20.0;
+            // 20 plain stitches a minute, stranded ones at 65 % of that pace.
+            let (all, stranded) = (number(piece, "stitches"), number(piece, "stranded_stitches"));
+            assert!(stranded < all && number(piece, "intarsia_stitches") == 0.0);
+            minutes += number(piece, "copies") * (all - stranded + stranded / 0.65) / 20.0;
         }
         assert_near("hours", number(size, "hours"), minutes / 60.0, 1e-2);
     }

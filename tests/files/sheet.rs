@@ -236,3 +236,19 @@ fn the_pdf_is_tagged_and_has_bookmarks_a_language_and_a_title() {
     let text = String::from_utf8(read.stdout).unwrap();
     assert!(text.contains("Written rows") && !text.contains("Appendix") && !text.contains("Munden"));
 }
+
+#[test]
+fn a_gift_tag_is_a_picture_or_a_page() {
+    let dir = tempfile::tempdir().unwrap();
+    let (picture, page) = (dir.path().join("tag.png"), dir.path().join("tag.pdf"));
+    for path in [&picture, &page] {
+        let (done, said) = export(&["--gift-tag", path.to_str().unwrap(), "--size", "M"]);
+        assert!(done, "{said}");
+    }
+    // 80 mm at 300 dots per inch.
+    assert_eq!(image::open(&picture).unwrap().width(), 945);
+    assert!(fs::read(&page).unwrap().starts_with(b"%PDF-"));
+    let project = huegauge::file::demos()[0].project().unwrap();
+    let words = huegauge::export::gift_tag::TagWords::of(&project);
+    assert!(words.fibre.is_some() && !words.cautions.is_empty());
+}

@@ -114,6 +114,49 @@ fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
 }
 
 #[test]
+fn swatches_stand_side_by_side_and_say_how_they_were_washed() {
+    let mut screen = open_before_material();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "Kind of piece");
+    click(&mut screen, "Baby and child");
+    click(&mut screen, "A gift");
+    assert_eq!(project(&screen).material.needs.unwrap().washed(), Washing::Machine);
+    click(&mut screen, "Swatch");
+    for needle in ["3 mm", "3.5 mm"] {
+        click(&mut screen, "Add a swatch");
+        click(&mut screen, "Swatch needle");
+        screen.query_all_by_label_contains(needle).next().unwrap().click_accesskit();
+        settle(&mut screen);
+        click(&mut screen, "Washed and dried");
+    }
+    assert!(says(&screen, "Needles tried: "), "both are listed");
+    assert!(says(&screen, "How it was washed and dried is not noted"));
+    click(&mut screen, "How the swatch was washed");
+    click(&mut screen, "Washed by hand");
+    click(&mut screen, "How the swatch was dried");
+    click(&mut screen, "Dried flat");
+    click(&mut screen, "So the piece will be washed and dried");
+    let care = project(&screen).material.swatches[1].swatch.care;
+    assert_eq!(care.words(), "Washed by hand, dried flat");
+    assert!(says(&screen, "the piece is meant for the machine"), "the needs are held against it");
+    click(&mut screen, "How the swatch was washed");
+    click(&mut screen, "Washed in the machine");
+    assert!(!says(&screen, "the piece is meant for the machine"));
+    // The first one is shown by a click on its line.
+    screen.query_all_by_label_contains("Side by side: 1. ").next().unwrap().click();
+    settle(&mut screen);
+    assert!(says(&screen, "How it was washed and dried is not noted"));
+    let kept = huegauge::file::to_string(project(&screen)).unwrap();
+    assert_eq!(&huegauge::file::from_str(&kept, "kept").unwrap(), project(&screen));
+    undo(&mut screen);
+    assert_eq!(project(&screen).material.swatches[1].swatch.care, care);
+}
+
+fn says(screen: &Screen, text: &str) -> bool {
+    screen.query_all_by_label_contains(text).next().is_some()
+}
+
+#[test]
 fn keys_of_the_chart_rest_while_the_chart_is_out_of_sight() {
     let mut screen = open_before_material();
     screen.key_press_modifiers(Modifiers::COMMAND, Key::A);

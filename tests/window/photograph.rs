@@ -125,7 +125,7 @@ fn put_on_a_card(screen: &mut Screen) {
     enter(screen, "Length in 100 g", "420");
     click(screen, "The price is known");
     enter(screen, "Price of a ball", "5.5");
-    enter(screen, "Balls at home", "2");
+    enter(screen, "Balls on hand", "2");
     click(screen, "Put on the shade card");
 
     let cards = &project(screen).shade_cards;

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::pieces_desk::PiecesWorked;
-use huegauge::knit::pieces::{ChartFit, Fabric, Length, Measure, Width};
+use huegauge::knit::pieces::{ChartFit, Fabric, Length, Measure, Ways, Width};
 use huegauge::project::{Edit, PiecePlan};
 
 use crate::screen::{Screen, click, control, enter, open, perform, project, settle, state, undo};
@@ -223,10 +223,16 @@ fn hours_follow_the_pace_and_a_timed_swatch_sets_it() {
         let words = if label.is_empty() { node.accesskit_node().value().unwrap() } else { label };
         words.trim_start_matches("All pieces: ").trim_end_matches(" h").parse::<f64>().expect("whole hours")
     };
-    let all: u64 = worked(&screen).stitches.iter().map(|stitches| stitches.unwrap()).sum();
-    assert!((hours(&screen) - all as f64 / 20.0 / 60.0).abs() <= 0.5);
+    let all: Ways = worked(&screen).stitches.iter().map(|stitches| stitches.unwrap()).sum();
+    assert!(all.plain > 0 && all.stranded > 0, "the yoke is stranded, the rest plain: {all:?}");
+    let at = |pace: f64, share: f64| (all.plain as f64 + all.stranded as f64 / share) / pace / 60.0;
+    assert!((hours(&screen) - at(20.0, 0.65)).abs() <= 0.5);
     enter(&mut screen, "Pace", "40");
-    assert!((hours(&screen) - all as f64 / 40.0 / 60.0).abs() <= 0.5);
+    assert!((hours(&screen) - at(40.0, 0.65)).abs() <= 0.5);
+    enter(&mut screen, "Pace, stranded", "50");
+    assert!((hours(&screen) - at(40.0, 0.5)).abs() <= 0.5);
+    undo(&mut screen);
+    assert!((hours(&screen) - at(40.0, 0.65)).abs() <= 0.5);
     click(&mut screen, "A swatch took me…");
     enter(&mut screen, "Timed stitches", "30");
     enter(&mut screen, "Timed rows", "40");

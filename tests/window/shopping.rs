@@ -4,10 +4,10 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::exports::Export;
 use huegauge::knit::Technique;
-use huegauge::project::shopping::Shopping;
-use huegauge::units::Price;
+use huegauge::project::shopping::{Shopping, SizeSum};
+use huegauge::units::{Price, hours_words};
 
-use crate::screen::{Screen, ask, click, control, enter, open, project, settle, state, undo};
+use crate::screen::{Screen, ask, click, control, enter, open, project, settle, state, undo, write};
 
 fn shop() -> Screen {
     let mut screen = open();
@@ -61,6 +61,54 @@ fn what_is_on_hand_is_taken_off_and_prices_make_the_cost() {
     undo(&mut screen);
     undo(&mut screen);
     assert_eq!(figures(&screen).yarn.colours[0], before);
+}
+
+#[test]
+fn what_is_on_hand_is_told_in_balls_or_grams_too_and_money_has_one_currency() {
+    let mut screen = shop();
+    let on_hand = |screen: &Screen| project(screen).palette.slots()[0].yarn.on_hand_m;
+    // Balls of 50 g at 400 m in 100 g.
+    for (words, metres) in [("2 balls", 400.0), ("75 g", 300.0), ("120 m", 120.0)] {
+        enter(&mut screen, "On hand, Plain sailcloth", words);
+        assert!((on_hand(&screen) - metres).abs() < 1e-6, "{words}");
+    }
+    enter(&mut screen, "On hand, Plain sailcloth", "plenty");
+    assert!((on_hand(&screen) - 120.0).abs() < 1e-6);
+    assert!(has(&screen, "it stays as it was"), "and says why");
+    let price = |screen: &Screen| project(screen).palette.slots()[0].yarn.ball_price;
+    let before = price(&screen);
+    enter(&mut screen, "Price of a ball, Plain sailcloth", "£7.20");
+    assert_eq!(price(&screen), before, "no currency was said yet");
+    write(&mut screen, "Currency of the project", "£");
+    assert_eq!(project(&screen).currency.written(), "£");
+    enter(&mut screen, "Price of a ball, Plain sailcloth", "£7,20");
+    assert_eq!(price(&screen), Price::new(7.2).ok());
+    let cost = figures(&screen).yarn.cost().unwrap();
+    assert!(has(&screen, &format!("£{cost}")), "the total");
+    let kept = huegauge::file::to_string(project(&screen)).unwrap();
+    assert_eq!(&huegauge::file::from_str(&kept, "kept").unwrap(), project(&screen));
+    undo(&mut screen);
+    undo(&mut screen);
+    assert_eq!(project(&screen).currency.written(), "");
+}
+
+#[test]
+fn all_sizes_stand_side_by_side_and_one_is_chosen_there() {
+    let mut screen = shop();
+    let sums = SizeSum::all(project(&screen));
+    assert!(sums.len() > 1);
+    for sum in &sums {
+        let figures = sum.figures.as_ref().unwrap();
+        let row = format!("Size {}: {:.0} m", sum.name, figures.yarn.metres().likely);
+        assert!(has(&screen, &row), "{row}");
+        assert!(has(&screen, &hours_words(figures.hours)));
+    }
+    let large = sums.iter().position(|sum| sum.name == "L").unwrap();
+    screen.query_all_by_label_contains("Size L: ").next().unwrap().click();
+    settle(&mut screen);
+    assert_eq!(project(&screen).pieces.chosen, large);
+    undo(&mut screen);
+    assert_ne!(project(&screen).pieces.chosen, large);
 }
 
 #[test]

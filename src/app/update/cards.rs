@@ -11,6 +11,8 @@ use crate::app::purpose::{CardFile, Purpose};
 use crate::app::state::Program;
 use crate::app::table_desk::{self, TableImport};
 use crate::file::{self, FileError, Problem};
+use crate::project::Edit;
+use crate::units::Currency;
 use crate::yarn::ShadeCard;
 
 /// Carries out a request.
@@ -64,10 +66,10 @@ fn write_table(path: &Path, table: Result<String, Problem>) -> Result<(), FileEr
 }
 
 /// Adds a card at the end and looks at it.
-fn add(program: &mut Program, label: &'static str, card: impl Into<Arc<ShadeCard>>) {
+fn add(program: &mut Program, label: &'static str, card: ShadeCard) {
     let state = &mut program.state;
     state.desks.cards.look_at(state.project().shade_cards.len());
-    let edit = changed(state.project(), |cards| cards.push(card.into()));
+    let edit = changed(state.project(), |cards| cards.push(Arc::new(card)));
     perform(program, label, edit, false);
 }
 
@@ -126,7 +128,17 @@ fn take_in(program: &mut Program) {
     if !left_out.is_empty() {
         words = format!("{words}. Columns left out: {}", left_out.join(", "));
     }
-    add(program, "Import shades", card);
+    let project = state.document.project();
+    let told = preview.currency.as_deref().and_then(|written| Currency::new(written).ok());
+    // A project has one currency: the first table that tells one sets it.
+    let told = told.filter(|_| project.currency.written().is_empty());
+    let mut edits = vec![changed(project, |cards| cards.push(card))];
+    if let Some(currency) = told {
+        words = format!("{words}. Prices are in {}", currency.written());
+        edits.push(Edit::Currency(currency));
+    }
+    state.desks.cards.look_at(project.shade_cards.len());
+    perform(program, "Import shades", Edit::Several(edits), false);
     program.state.notify(words);
 }
 

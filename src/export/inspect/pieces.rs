@@ -12,6 +12,7 @@ use crate::knit::pieces::{
 };
 use crate::knit::{Gauge, Passing};
 use crate::project::Project;
+use crate::project::shopping::SizeFigures;
 
 /// A piece as it is planned, whatever the size.
 #[derive(Serialize)]
@@ -36,6 +37,13 @@ pub(super) struct SizeOut<'a> {
     problem: Option<String>,
     stitches: u64,
     hours: f64,
+    metres_likely: f64,
+    metres_high: f64,
+    grams_likely: f64,
+    /// To buy, what is on hand taken off.
+    balls: u64,
+    /// Absent while a colour that is bought has no price.
+    cost: Option<f64>,
     pieces: Vec<WorkedOut<'a>>,
     /// What must pass through each opening, and whether it does.
     openings: Vec<OpeningOut>,
@@ -69,6 +77,9 @@ struct WorkedOut<'a> {
     wanted_length_cm: Option<f64>,
     /// Of one copy.
     stitches: u64,
+    /// Those of them in rows of several colours carried along, and in rows of several areas.
+    stranded_stitches: u64,
+    intarsia_stitches: u64,
     area_cm2: f64,
     /// For all copies.
     hours: f64,
@@ -157,14 +168,20 @@ impl<'a> SizeOut<'a> {
         };
         let all = |piece: &WorkedPiece| piece.stitches() * u64::from(piece.copies);
         let pace = project.pieces.pace;
+        let figures = SizeFigures::of(project, &worked);
         Self {
+            metres_likely: rounded(figures.yarn.metres().likely),
+            metres_high: rounded(figures.yarn.metres().high),
+            grams_likely: rounded(figures.yarn.grams().likely),
+            balls: figures.yarn.balls(),
+            cost: figures.yarn.cost().map(|cost| rounded(cost.get())),
             name: size.name.clone(),
             chosen,
             ease_cm: rounded(size.ease_cm),
             body_cm: size.body.known().map(|(measure, cm)| (key(measure.name()), rounded(cm))).collect(),
             problem,
             stitches: worked.iter().map(all).sum(),
-            hours: rounded(pace.hours(worked.iter().map(|piece| Ways::of(piece, project.pattern())).sum())),
+            hours: rounded(figures.hours),
             openings: openings(&project.pieces.pieces, &worked, size, project.plan.gauge)
                 .iter()
                 .map(|opening| OpeningOut::new(project, opening))
@@ -198,6 +215,7 @@ impl<'a> WorkedOut<'a> {
     fn new(project: &'a Project, piece: &WorkedPiece, pace: Pace) -> Self {
         let gauge = project.plan.gauge;
         let width = |stitches: u32| rounded(gauge.width(stitches).get());
+        let ways = Ways::of(piece, project.pattern());
         Self {
             name: piece.name.clone(),
             copies: piece.copies,
@@ -210,8 +228,10 @@ impl<'a> WorkedOut<'a> {
             length_cm: rounded(piece.height_cm(gauge)),
             wanted_length_cm: piece.wanted_cm.map(rounded),
             stitches: piece.stitches(),
+            stranded_stitches: ways.stranded / u64::from(piece.copies.max(1)),
+            intarsia_stitches: ways.intarsia / u64::from(piece.copies.max(1)),
             area_cm2: rounded(piece.area_cm2(gauge)),
-            hours: rounded(pace.hours(Ways::of(piece, project.pattern()))),
+            hours: rounded(pace.hours(ways)),
             bands: piece.bands.iter().map(|band| BandOut::new(project, band)).collect(),
             steps: piece.steps().iter().map(|step| step_words(piece, step)).collect(),
             gather_percent: piece.gather(gauge).map(|gather| rounded(gather.percent())),
@@ -256,6 +276,7 @@ fn step_words(piece: &WorkedPiece, step: &WorkedStep) -> String {
             format!("{name}: {one}, {other}")
         }
         WorkedStep::Finish(Finish::Seam(what)) => format!("{name}: {what}"),
+        WorkedStep::Finish(Finish::Steek { stitches, place }) => format!("{name}: {stitches}, {place}"),
     }
 }
 

@@ -379,7 +379,7 @@ impl Flow {
 }
 
 /// Lines under each other.
-fn stacked(lines: &[String], style: Style, x: f64, y: f64) -> Vec<Item> {
+pub(super) fn stacked(lines: &[String], style: Style, x: f64, y: f64) -> Vec<Item> {
     let line = |(i, line): (usize, &String)| style.at(line, x, y + i as f64 * style.line(), Align::Start);
     lines.iter().enumerate().map(line).collect()
 }

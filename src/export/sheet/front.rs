@@ -2,19 +2,20 @@
 
 use super::chart_pages::looks;
 use super::figures::{both, lengths_both, number, signed};
-use super::flow::{BODY, Flow, Style};
+use super::flow::{BODY, Flow, Style, stacked};
 use super::making::Making;
 use super::measures::measured;
 use super::table::{Column, Row, Table};
-use crate::export::drawing::Role;
+use crate::export::drawing::{Item, Role};
 use crate::export::garment_picture;
 use crate::export::instructions::{Sized, in_sizes};
 use crate::export::paper::Paper;
+use crate::export::pictograms;
 use crate::knit::Construction;
 use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Size, Ways, WorkedPiece};
 use crate::project::{Project, Slot, key_entry};
 use crate::units::{LengthUnit, hours_words};
-use crate::yarn::{CAUTION_DEFERS, KnownClass, PutUp, WeightClass, cautions};
+use crate::yarn::{CAUTION_DEFERS, CareGroup, KnownClass, PutUp, WeightClass, cautions};
 
 /// Heights that the picture can take, of the page's: the largest that leaves room for all the front page
 /// holds.
@@ -384,6 +385,21 @@ pub fn bobbins(flow: &mut Flow, project: &Project, sized: &Sized) {
     flow.words(&note, Style::SMALL);
 }
 
+/// What the label says of a group, with a pictogram of our own before it.
+fn care_line(flow: &mut Flow, group: CareGroup, words: &str) {
+    const SIDE: f64 = 4.6;
+    const INDENT: f64 = 7.0;
+    let lines = Style::BODY.wrapped(words, flow.width() - INDENT);
+    let height = (Style::BODY.line() * lines.len() as f64).max(SIDE + 0.4);
+    flow.place_parts(height, |x, y| {
+        let marks = pictograms::care(group);
+        let marks =
+            marks.iter().map(|mark| Item::of_mark(mark, [x, y, SIDE, SIDE], Style::BODY.ink)).collect();
+        let words = stacked(&lines, Style::BODY, x + INDENT, y);
+        vec![(Role::Figure(group.name().to_owned()), marks), (Role::Words { goes_on: false }, words)]
+    });
+}
+
 /// The label, how the fibre is cared for, and what to mind; nothing while neither yarn nor fibre is chosen.
 pub fn care(flow: &mut Flow, project: &Project) {
     let material = &project.material;
@@ -391,8 +407,8 @@ pub fn care(flow: &mut Flow, project: &Project) {
     let Some(blend) = yarn.map(|yarn| &yarn.blend).or(material.blend.as_ref()) else { return };
     flow.heading("Care and caution", Style::HEADING, 3.0 * Style::BODY.line());
     let label = yarn.map(|yarn| yarn.care.clone()).unwrap_or_default();
-    if !label.symbols().is_empty() {
-        flow.words(&format!("Label: {}.", label.words().join("; ").to_lowercase()), Style::BODY);
+    for (group, meanings) in label.by_group() {
+        care_line(flow, group, &format!("{}.", meanings.join("; ")));
     }
     for (fibre, _) in blend.parts().iter().filter(|(fibre, _)| !fibre.facts().care.is_empty()) {
         flow.words(&format!("{}: {}", fibre.name(), fibre.facts().care), Style::BODY);

@@ -32,8 +32,10 @@ pub fn show(
             caption(ui, "Written for every size; picture, schematic and sums are of this one.");
             ui.add(Checkbox::new(&mut options.appendix, "Appendix: sums and sources of the figures"));
         }
-        Export::Yardage | Export::YardageText | Export::Card => size(ui, project, &mut options.size),
-        Export::Words | Export::Rows | Export::ColourStyles | Export::ColourTokens => {}
+        Export::Yardage | Export::YardageText | Export::Card | Export::GiftTag | Export::GiftTagPrint => {
+            size(ui, project, &mut options.size)
+        }
+        Export::Words | Export::Rows | Export::StandIns | Export::ColourStyles | Export::ColourTokens => {}
     }
     match answers(ui, &["Choose file…", "Cancel"]) {
         Some(0) => actions.push(Action::Export(export, *options)),

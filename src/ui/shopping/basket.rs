@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Align, CornerRadius, DragValue, Frame, Label, Margin, Response, RichText, Sense, Ui, Vec2};
+use egui::{Align, CornerRadius, Frame, Label, Margin, Response, RichText, Sense, Ui, Vec2};
 
 use super::sums::{self, cell, row};
 use crate::app::Action;
@@ -10,21 +10,21 @@ use crate::app::state::State;
 use crate::export::card::tolerance;
 use crate::export::symbols::{Mark, distinct_marks};
 use crate::knit::pieces::ColourYarn;
+use crate::plain_text::quoted;
 use crate::project::shopping::{LotAdvice, Shopping};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{
-    Form, Icon, NumberField, ball_field, band_field, caption, name, paint_swatch, sized_icon_button,
+    FieldWords, Form, Icon, NumberField, ball_field, band_field, caption, paint_swatch, sized_icon_button,
 };
 use crate::units::{LengthUnit, Price};
+use crate::yarn::band_price;
 
 const SIGN: f32 = 22.0;
 const SWATCH: f32 = 30.0;
 const GAP: f32 = STEP;
 /// Inside a row, left and right.
 const INSET: f32 = STEP;
-/// Most metres that can be on hand.
-const MOST_ON_HAND: f64 = 100_000.0;
 
 /// Widths of the columns: wider where there is room.
 #[derive(Clone, Copy)]
@@ -140,7 +140,8 @@ impl Row<'_> {
             cell(ui, columns.balls, Align::Max, |ui| {
                 ui.label(RichText::new(sums::balls(u64::from(self.yarn.balls))).family(semibold()));
             });
-            let cost = self.yarn.cost.map_or_else(|| "–".to_owned(), |cost| cost.to_string());
+            let currency = &self.state.project().currency;
+            let cost = self.yarn.cost.map_or_else(|| "–".to_owned(), |cost| currency.told(cost));
             cell(ui, columns.cost, Align::Max, |ui| ui.label(cost));
         });
         if let Some(advice) = LotAdvice::of(self.slot, self.yarn) {
@@ -183,31 +184,52 @@ impl Row<'_> {
         let field = NumberField {
             label: &label,
             suffix: &suffix,
-            range: 0.0..=units.from_metres(MOST_ON_HAND),
+            range: 0.0..=units.from_metres(SlotYarn::MOST_ON_HAND_M),
             decimals: 0,
             speed: 1.0,
         };
-        let (response, typed) = field.respond(ui, units.from_metres(self.slot.yarn.on_hand_m));
+        let yarn = self.slot.yarn;
+        let read = |text: &str| {
+            let metres = yarn.told_on_hand(text, units).map_err(|fault| fault.to_string())?;
+            Ok(units.from_metres(metres))
+        };
+        let words = FieldWords { read: &read, nothing: None };
+        let (response, typed) = field.respond_to_words(ui, units.from_metres(yarn.on_hand_m), words);
         if let Some(typed) = typed {
             wanted.on_hand_m = units.to_metres(typed);
         }
-        done(&response.on_hover_text("Taken off what is bought"))
+        let balls = yarn.on_hand_m / yarn.put_up.metres_per_ball();
+        let grams = sums::mass(units, yarn.put_up.grams(yarn.on_hand_m));
+        let tip = format!(
+            "Taken off what is bought. Type balls, a weight or a length: 2 balls, 80 g, 120 m.\nNow {balls:.1} balls, {grams}."
+        );
+        done(&response.on_hover_text(tip))
     }
 
     fn price(&self, ui: &mut Ui, wanted: &mut SlotYarn) -> bool {
-        let mut price = self.slot.yarn.ball_price.map_or(0.0, Price::get);
-        let drag = DragValue::new(&mut price)
-            .range(Price::MIN..=Price::MAX)
-            .speed(0.05)
-            .max_decimals(2)
-            .update_while_editing(false)
-            .custom_formatter(|value, _| if value > 0.0 { format!("{value:.2}") } else { "–".to_owned() });
-        let response = ui.add(drag);
-        name(&response, &format!("Price of a ball, {}", self.slot.name));
-        if response.changed() {
-            wanted.ball_price = (price > 0.0).then_some(Price::clamped(price));
+        let label = format!("Price of a ball, {}", self.slot.name);
+        let range = Price::MIN..=Price::MAX;
+        let field = NumberField { label: &label, suffix: "", range, decimals: 2, speed: 0.05 };
+        let currency = &self.state.project().currency;
+        let read = |text: &str| match band_price(text) {
+            Ok(price) if price.currency.is_empty() || currency.is_written(&price.currency) => {
+                Ok(price.amount)
+            }
+            Ok(price) => Err(format!(
+                "'{}' is in {}: the project's prices are in {}, which stands at the top",
+                quoted(text),
+                price.currency,
+                if currency.written().is_empty() { "no currency yet" } else { currency.written() }
+            )),
+            Err(fault) => Err(fault.to_string()),
+        };
+        let price = self.slot.yarn.ball_price.map_or(0.0, Price::get);
+        let (response, typed) =
+            field.respond_to_words(ui, price, FieldWords { read: &read, nothing: Some("–") });
+        if let Some(typed) = typed {
+            wanted.ball_price = (typed > 0.0).then_some(Price::clamped(typed));
         }
-        done(&response.on_hover_text("In your own currency; 0 when it is not known"))
+        done(&response.on_hover_text("0 when it is not known"))
     }
 }
 
@@ -291,7 +313,7 @@ fn total(ui: &mut Ui, project: &Project, figures: &Shopping, columns: Columns) {
         cell(ui, columns.mass, Align::Max, |ui| ui.label(strong(sums::mass(units, grams.likely))));
         ui.add_space(columns.on_hand + columns.price + 2.0 * GAP);
         cell(ui, columns.balls, Align::Max, |ui| ui.label(strong(sums::balls(yarn.balls()))));
-        let cost = yarn.cost().map_or_else(|| "–".to_owned(), |cost| cost.to_string());
+        let cost = yarn.cost().map_or_else(|| "–".to_owned(), |cost| project.currency.told(cost));
         cell(ui, columns.cost, Align::Max, |ui| ui.label(strong(cost)));
     });
     let slots = project.palette.slots().iter().zip(&yarn.colours);

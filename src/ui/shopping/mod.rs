@@ -4,19 +4,21 @@
 mod basket;
 mod exports;
 mod matrix;
+mod sizes;
 pub(in crate::ui) mod sums;
 mod trial;
 
 use std::collections::BTreeSet;
 
-use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
+use egui::{CentralPanel, Frame, Id, Margin, Panel, ScrollArea, Ui};
 
 use super::theme::{STEP, Tokens};
-use super::widgets::{caption, heading, one_of_in};
+use super::widgets::{Drafted, Follow, Form, caption, heading, one_of_in};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::project::shopping::Shopping;
 use crate::project::{Edit, Project};
+use crate::units::Currency;
 use crate::yarn::Washing;
 
 /// Width of the column of changes and exports.
@@ -30,6 +32,8 @@ pub struct ShoppingView {
     /// The cell of the matrix whose sum is shown.
     cell: Option<matrix::Place>,
     trial: trial::Trial,
+    /// The currency while it is typed.
+    draft: Option<(Id, String)>,
 }
 
 /// Shows the workspace.
@@ -47,7 +51,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
     Panel::right("shopping aside").frame(frame(tokens.panel)).exact_size(ASIDE).resizable(false).show(
         ui,
         |ui| {
-            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                 trial::show(ui, project, figures, &mut view.trial, &mut actions);
                 ui.add_space(STEP);
                 exports::show(ui, &mut actions);
@@ -56,12 +60,16 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
         },
     );
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| {
-        head(ui, project, figures, &mut actions);
+        head(ui, project, figures, &mut view.draft, &mut actions);
         match (figures, found) {
             (Some(figures), _) => {
-                ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                     basket::show(ui, state, figures, &mut view.open, &mut actions);
                     ui.add_space(STEP);
+                    if project.pieces.sizes.len() > 1 {
+                        sizes::show(ui, state, &mut actions);
+                        ui.add_space(STEP);
+                    }
                     matrix::show(ui, state, figures, &mut view.cell);
                     ui.add_space(STEP);
                     caption(ui, project.loop_basis().words(project.units));
@@ -81,13 +89,21 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
 }
 
 /// Heading, size and what the figures are for.
-fn head(ui: &mut Ui, project: &Project, figures: Option<&Shopping>, actions: &mut Vec<Action>) {
+fn head(
+    ui: &mut Ui,
+    project: &Project,
+    figures: Option<&Shopping>,
+    draft: &mut Option<(Id, String)>,
+    actions: &mut Vec<Action>,
+) {
     ui.horizontal(|ui| {
         heading(ui, "What to buy");
         if project.pieces.sizes.len() > 1 {
             ui.add_space(STEP);
             size(ui, project, actions);
         }
+        ui.add_space(STEP);
+        currency(ui, project, draft, actions);
     });
     let what = if project.pieces.pieces.is_empty() {
         let plan = &project.plan;
@@ -113,6 +129,23 @@ fn head(ui: &mut Ui, project: &Project, figures: Option<&Shopping>, actions: &mu
     caption(ui, format!("{what}{wash}{stale}"));
     counted_as(ui, project, actions);
     ui.add_space(STEP / 2.0);
+}
+
+/// What all prices of the project are in.
+fn currency(ui: &mut Ui, project: &Project, draft: &mut Option<(Id, String)>, actions: &mut Vec<Action>) {
+    ui.label("Prices in")
+        .on_hover_text("For all prices of the project: £, EUR, kr; nothing when it needs no saying");
+    ui.allocate_ui(egui::vec2(64.0, ui.spacing().interact_size.y), |ui| {
+        ui.set_width(64.0);
+        let written = project.currency.written();
+        let typed = Form::new(ui).drafted(("Currency of the project", 0), Currency::MOST, written, draft);
+        if let Drafted::Left(typed) = typed {
+            actions.push(match Currency::new(&typed) {
+                Ok(currency) => Action::edit("Currency", Edit::Currency(currency)),
+                Err(why) => Action::Complain(why.to_string()),
+            });
+        }
+    });
 }
 
 /// Which yarn the figures are those of, and the way to have them all of the project's.

@@ -4,7 +4,7 @@ use egui::{ComboBox, Ui};
 
 use super::gesture;
 use crate::app::Action;
-use crate::knit::{Construction, Needle, SwatchFabric, SwatchOnScales, SwatchSize};
+use crate::knit::{Construction, DriedHow, Needle, SwatchFabric, SwatchOnScales, SwatchSize, WashedHow};
 use crate::project::{LoggedSwatch, Project};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Form, NumberField, caption, grist_field, heading, name, part};
@@ -24,6 +24,8 @@ pub fn show(ui: &mut Ui, project: &Project, place: usize, actions: &mut Vec<Acti
     let (old, new) = (entry.swatch.before, entry.swatch.after);
     entry.swatch.before = size(form, "Off the needles", old, new, project.units);
     entry.swatch.after = size(form, "Washed and dried", new, old, project.units);
+    part(form, "How it was washed and dried");
+    care(form, &mut entry);
     part(form, "On the scales");
     weighed(form, &mut entry, project.units);
     part(form, "Notes");
@@ -85,6 +87,21 @@ fn counted(form: &mut Form, entry: &mut LoggedSwatch) {
     {
         entry.swatch = swatch;
     }
+}
+
+fn care(form: &mut Form, entry: &mut LoggedSwatch) {
+    let care = &mut entry.swatch.care;
+    let washed = WashedHow::ALL.map(|how| (Some(how), how.name()));
+    let dried = DriedHow::ALL.map(|how| (Some(how), how.name()));
+    let not_noted = [(None, "not noted")];
+    form.choice("Washed", "How the swatch was washed", not_noted.into_iter().chain(washed), &mut care.washed);
+    form.choice(
+        "Dried",
+        "How the swatch was dried",
+        [(None, "not noted")].into_iter().chain(dried),
+        &mut care.dried,
+    );
+    care.as_piece = form.tick("So the piece will be washed and dried", care.as_piece);
 }
 
 /// A size that may not have been measured; ticked, it starts from the other one, else from 10 cm.

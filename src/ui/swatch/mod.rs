@@ -1,5 +1,6 @@
 //! The Swatch workspace: the log of swatches, what each was measured at, and what follows from it.
 
+mod compare;
 mod form;
 mod log;
 mod photo;
@@ -9,7 +10,7 @@ mod results;
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use super::theme::Tokens;
-use super::widgets::{caption, heading};
+use super::widgets::{Follow, caption, heading};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::project::{Edit, Material, Project};
@@ -55,14 +56,17 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SwatchView) -> Vec<Action> {
         );
     }
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {
-        Some(entry) => scroll(ui, |ui| results::show(ui, project, entry, &mut actions)),
+        Some(entry) => scroll(ui, |ui| {
+            compare::show(ui, project, &mut view.shown);
+            results::show(ui, project, entry, &mut actions);
+        }),
         None => empty(ui),
     });
     actions
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }
 
 fn empty(ui: &mut Ui) {

@@ -4,11 +4,12 @@ use egui::{Button, Label, Ui};
 
 use super::{log, picture};
 use crate::app::Action;
-use crate::knit::{Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
+use crate::knit::{CareDoubt, Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
 use crate::project::{Edit, LoggedSwatch, Project, Weighing, swatch_fabric};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, caption, heading, item};
 use crate::units::LengthUnit;
+use crate::yarn::Needs;
 
 /// Shows the results.
 pub fn show(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec<Action>) {
@@ -197,12 +198,17 @@ fn verdict(
 /// What is doubtful about the swatch.
 fn doubts(ui: &mut Ui, project: &Project, swatch: &Swatch) {
     let flags = swatch_flags(swatch, swatch_fabric(project.plan.technique), project.plan.construction);
+    let needs = project.material.needs;
+    let cared = swatch.after.map(|_| swatch.care.doubts(needs.map(Needs::washed))).unwrap_or_default();
     part(ui, "Can it be trusted?");
-    if flags.is_empty() {
-        item(ui, Icon::Tick, "Large enough, washed, and knitted as the piece will be.");
+    if flags.is_empty() && cared.is_empty() {
+        item(ui, Icon::Tick, "Large enough, knitted, washed and dried as the piece will be.");
     }
     for flag in flags {
         item(ui, Icon::Warning, &flag.words());
+    }
+    for doubt in cared {
+        item(ui, if doubt == CareDoubt::NotNoted { Icon::Note } else { Icon::Warning }, &doubt.words());
     }
 }
 

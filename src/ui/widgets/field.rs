@@ -34,6 +34,15 @@ pub fn item(ui: &mut Ui, icon: Icon, text: &str) {
     });
 }
 
+/// What a field understands and shows beyond plain numbers.
+#[derive(Clone, Copy)]
+pub struct FieldWords<'a> {
+    /// Makes a value of what is no plain number, or says what is wrong.
+    pub read: &'a dyn Fn(&str) -> Result<f64, String>,
+    /// Stands in place of 0.
+    pub nothing: Option<&'a str>,
+}
+
 /// A number with its label for the keyboard and screen readers.
 pub struct NumberField<'a> {
     /// Accessible name, sentence case.
@@ -68,7 +77,11 @@ impl NumberField<'_> {
         value: f64,
         read: &dyn Fn(&str) -> Result<f64, String>,
     ) -> Option<f64> {
-        let (response, typed) = self.respond_to_words(form, value, read);
+        // Words want more room than a figure, and the field is as wide while it is typed into.
+        let before = form.spacing().interact_size.x;
+        form.spacing_mut().interact_size.x = before.max(WORDS_WIDE);
+        let (response, typed) = self.respond_to_words(form, value, FieldWords { read, nothing: None });
+        form.spacing_mut().interact_size.x = before;
         form.end_if(response.drag_stopped() || response.lost_focus());
         typed
     }
@@ -77,15 +90,16 @@ impl NumberField<'_> {
     /// rounded, so only another text than that is taken over. A figure out of range, or none, is refused with
     /// a word.
     pub fn respond(&self, ui: &mut Ui, value: f64) -> (Response, Option<f64>) {
-        self.respond_to_words(ui, value, &|text| Err(format!("'{}' is not a number", quoted(text))))
+        let no_number = |text: &str| Err(format!("'{}' is not a number", quoted(text)));
+        self.respond_to_words(ui, value, FieldWords { read: &no_number, nothing: None })
     }
 
-    /// As [`Self::respond`]; `read` is asked for what is no plain number.
+    /// As [`Self::respond`], with words.
     pub fn respond_to_words(
         &self,
         ui: &mut Ui,
         value: f64,
-        read: &dyn Fn(&str) -> Result<f64, String>,
+        FieldWords { read, nothing }: FieldWords,
     ) -> (Response, Option<f64>) {
         let mut edited = value;
         let shown = RefCell::new(String::new());
@@ -98,7 +112,10 @@ impl NumberField<'_> {
             .suffix(self.suffix.to_owned())
             .update_while_editing(false)
             .custom_formatter(|value, decimals| {
-                let text = egui::emath::format_with_decimals_in_range(value, decimals);
+                let text = match nothing {
+                    Some(nothing) if value == 0.0 => nothing.to_owned(),
+                    _ => egui::emath::format_with_decimals_in_range(value, decimals),
+                };
                 shown.borrow_mut().clone_from(&text);
                 text
             })
@@ -140,6 +157,9 @@ impl NumberField<'_> {
         format!("{} is not from {low} to {high}{}", text.trim(), self.suffix)
     }
 }
+
+/// Width of a field that takes words, in points.
+const WORDS_WIDE: f32 = 118.0;
 
 /// Seconds a refusal is shown.
 const REFUSAL: f64 = 5.0;

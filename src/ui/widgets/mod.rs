@@ -1,9 +1,11 @@
 //! Small widgets used by every workspace.
 
+mod care;
 mod chart_picture;
 mod eyes;
 mod field;
 mod figure;
+mod follow;
 mod form;
 mod icon;
 mod motif;
@@ -15,10 +17,12 @@ mod steady;
 mod swatch;
 mod yarn_fields;
 
+pub use care::care_line;
 pub use chart_picture::{ChartPictures, paint_chart};
 pub use eyes::eyes_choice;
-pub use field::{NumberField, caption, count_field, heading, item, name, part, truncated};
+pub use field::{FieldWords, NumberField, caption, count_field, heading, item, name, part, truncated};
 pub use figure::figure;
+pub use follow::{Follow, note_focus};
 pub use form::{Drafted, Form, one_of, one_of_in, row};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
 pub use motif::paint_stitches;

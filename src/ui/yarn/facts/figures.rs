@@ -5,7 +5,7 @@ use egui::{CollapsingHeader, Label, RichText, Sense, Ui, Vec2};
 use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE};
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{caption, heading};
+use crate::ui::widgets::{caption, care_line, heading};
 use crate::units::{LengthUnit, METRES_PER_YARD};
 use crate::yarn::{
     Airiness, CAUTION_DEFERS, CountSystem, KnownClass, SPIN_SOURCE, Span, SpinAppraisal, WeightClass, Yarn,
@@ -243,7 +243,7 @@ fn care(ui: &mut Ui, project: &Project, yarn: &Yarn) {
         caption(ui, "No label is recorded. Keep the band; it decides.");
     }
     for symbol in yarn.care.symbols() {
-        fact(ui, symbol.group().name(), symbol.meaning(), &symbol.provenance());
+        care_line(ui, symbol.group(), symbol.meaning(), &symbol.provenance());
     }
     let needs = project.material.needs.unwrap_or(crate::yarn::Needs::preset(crate::yarn::PieceKind::Own));
     for caution in cautions(needs, &yarn.blend, &yarn.care) {

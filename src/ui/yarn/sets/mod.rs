@@ -22,7 +22,7 @@ use crate::app::timed_search::SearchTime;
 use crate::colour::Colour;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{ChartPictures, caption, heading};
+use crate::ui::widgets::{ChartPictures, Follow, caption, heading};
 use crate::yarn::Wish;
 
 /// Width of the column of choices.
@@ -118,7 +118,7 @@ fn frame(fill: Color32) -> Frame {
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }
 
 fn empty(ui: &mut Ui) {
@@ -191,7 +191,7 @@ fn counted_for(state: &State) -> String {
         None => "One ball each, until the yarn of the pieces is worked out.".to_owned(),
         Some(Err(reason)) => format!("One ball each: the pieces cannot be worked ({reason})."),
         Some(Ok(found)) if found.sizes > 1 => format!(
-            "Whole balls for the high figure of all pieces in size {}, what is owned taken off.",
+            "Whole balls for the high figure of all pieces in size {}, what is on hand taken off.",
             found.size_name
         ),
         Some(Ok(_)) => "Whole balls for the high figure of all pieces, what is owned taken off.".to_owned(),

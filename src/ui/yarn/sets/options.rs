@@ -137,7 +137,7 @@ fn weights(ui: &mut Ui, weights: &mut SetWeights) {
         ("All eyes", "The least difference, also to protan, deutan and tritan eyes", &mut weights.vision),
         ("Near the wish", "Near the colours of the palette that are recoloured", &mut weights.wish),
         ("Low price", "The price of 100 m, against the dearest shade here", &mut weights.price),
-        ("Owned", "Shades of which a ball is at home", &mut weights.owned),
+        ("On hand", "Shades of which a ball is on hand", &mut weights.owned),
     ];
     ui.spacing_mut().slider_width = ui.available_width() - 158.0;
     for (label, tip, weight) in parts {

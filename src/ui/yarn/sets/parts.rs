@@ -153,7 +153,7 @@ fn price(score: f64) -> ScorePart {
             "On average {:.0} % of the dearest shade here, by the price of 100 m.",
             (1.0 - score) * 100.0
         ),
-        source: "Prices of the card. A shade at home costs nothing, and one without a price counts as the \
+        source: "Prices of the card. A shade on hand costs nothing, and one without a price counts as the \
                  dearest. The areas of the chart are not looked at; the sum above is what it costs.",
     }
 }
@@ -162,10 +162,10 @@ fn owned(set: &ShadeSet) -> ScorePart {
     let all = set.shades.len();
     let count = (set.parts.owned * all as f64).round();
     ScorePart {
-        title: "Owned",
+        title: "On hand",
         word: format!("{count:.0} of {all}"),
         score: Some(set.parts.owned),
-        figures: format!("Of {count:.0} of its {all} shades there is a ball at home."),
+        figures: format!("Of {count:.0} of its {all} shades there is a ball on hand."),
         source: "Stock of the card. Whether there are balls enough is not looked at here; the sum above is.",
     }
 }

@@ -105,7 +105,7 @@ pub(super) fn cost_words(cost: &crate::yarn::SetCost) -> String {
     let to_buy = if count == 0 { "nothing to buy".to_owned() } else { format!("{count} to buy") };
     let mut parts = vec![match (owned, count) {
         (0, _) => format!("{} to buy", balls(count)),
-        _ => format!("{}, {owned} of them owned: {to_buy}", balls(needed)),
+        _ => format!("{}, {owned} of them on hand: {to_buy}", balls(needed)),
     }];
     if cost.known.get() > 0.0 {
         parts.push(cost.known.to_string());

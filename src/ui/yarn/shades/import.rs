@@ -10,8 +10,8 @@ use crate::app::table_desk::{TableImport, TablePreview};
 use crate::file::ShadeField;
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, heading, one_of_in};
-use crate::units::LengthUnit;
+use crate::ui::widgets::{Follow, caption, heading, one_of_in};
+use crate::units::{Currency, LengthUnit};
 use crate::yarn::Shade;
 
 /// Rows of a table whose cells are shown beside its headings.
@@ -27,7 +27,7 @@ pub fn show(ui: &mut Ui, state: &State, table: &TableImport, actions: &mut Vec<A
     let fresh = matches!(reading, Reading::Fresh(_));
     let preview = reading.value();
     let preview = preview.as_deref();
-    head(ui, table, preview.filter(|_| fresh), actions);
+    head(ui, table, preview.filter(|_| fresh), &state.project().currency, actions);
     ui.add_space(STEP);
     let room = ui.available_rect_before_wrap();
     let (left, right) = room.split_left_right_at_fraction(0.46);
@@ -46,9 +46,15 @@ fn part(ui: &mut Ui, name: &str, place: egui::Rect, contents: impl FnOnce(&mut U
 }
 
 /// What the table is, what comes of it and what to do with it; always as high.
-fn head(ui: &mut Ui, table: &TableImport, preview: Option<&TablePreview>, actions: &mut Vec<Action>) {
+fn head(
+    ui: &mut Ui,
+    table: &TableImport,
+    preview: Option<&TablePreview>,
+    currency: &Currency,
+    actions: &mut Vec<Action>,
+) {
     heading(ui, "Bring in a table");
-    ui.add(Label::new(RichText::new(outcome(table, preview)).size(SMALL)).truncate());
+    ui.add(Label::new(RichText::new(outcome(table, preview, currency)).size(SMALL)).truncate());
     ui.horizontal(|ui| {
         let count = preview.and_then(|preview| preview.card.as_ref()).map(|card| card.shades().len());
         let words =
@@ -69,7 +75,7 @@ fn head(ui: &mut Ui, table: &TableImport, preview: Option<&TablePreview>, action
 }
 
 /// In one line.
-fn outcome(table: &TableImport, preview: Option<&TablePreview>) -> String {
+fn outcome(table: &TableImport, preview: Option<&TablePreview>, currency: &Currency) -> String {
     let name = table.file_name();
     let Some(preview) = preview else { return format!("{name}: looking through it…") };
     if let Some(lacks) = &preview.lacks {
@@ -84,8 +90,12 @@ fn outcome(table: &TableImport, preview: Option<&TablePreview>) -> String {
         }
         None => format!("{name}: no line is sound"),
     };
-    if let Some(currency) = &preview.currency {
-        words = format!("{words}, prices in {currency}");
+    if let Some(written) = &preview.currency {
+        words = format!("{words}, prices in {written}");
+        let own = currency.written();
+        if !own.is_empty() && !currency.is_written(written) {
+            words = format!("{words} where the project's are in {own}: they come in as they stand");
+        }
     }
     if let Some((code, lines)) = preview.twice.first() {
         let lines: Vec<String> = lines.iter().map(u64::to_string).collect();
@@ -100,7 +110,7 @@ fn outcome(table: &TableImport, preview: Option<&TablePreview>) -> String {
 fn columns(ui: &mut Ui, table: &TableImport, actions: &mut Vec<Action>) {
     ui.label(RichText::new("Which column holds what").family(semibold()));
     caption(ui, "A name and a colour are needed; choose what the headings do not say.");
-    ScrollArea::vertical().id_salt("columns").auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("columns").auto_shrink([false, false]).follow(ui, |ui| {
         let options = || {
             let fields = ShadeField::ALL.iter().map(|field| (Some(*field), field.title()));
             std::iter::once((None, "Left out")).chain(fields)
@@ -195,7 +205,7 @@ fn aside(ui: &mut Ui, preview: Option<&TablePreview>) {
         return;
     }
     let fill = Tokens::of(ui).text;
-    ScrollArea::vertical().id_salt("aside").auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("aside").auto_shrink([false, false]).follow(ui, |ui| {
         for (line, why) in &preview.set_aside {
             let text = RichText::new(format!("Line {line}: {why}")).size(SMALL).color(fill);
             ui.add(Label::new(text).wrap().selectable(true));

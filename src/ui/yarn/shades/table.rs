@@ -10,7 +10,7 @@ use super::ShadesView;
 use crate::app::state::State;
 use crate::ui::colours::seen;
 use crate::ui::theme::{SMALL, Tokens, semibold};
-use crate::ui::widgets::{Icon, focus_ring, truncated};
+use crate::ui::widgets::{Follow, Icon, focus_ring, truncated};
 use crate::units::LengthUnit;
 use crate::yarn::{Fitness, Needs, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
@@ -64,7 +64,7 @@ const FIELDS: [Field; 12] = [
     field(["Price"; 2], "Price of a ball", Some(SortBy::Price), 42.0, true, |shade, _| {
         shade.ball_price.map_or_else(String::new, |price| price.to_string())
     }),
-    field(["Stock"; 2], "Balls at home, or whether it can be had", None, 54.0, false, |shade, _| {
+    field(["Stock"; 2], "Balls on hand, or whether it can be had", None, 62.0, false, |shade, _| {
         stock(shade.stock)
     }),
     field(["Lot"; 2], "Dye lot", None, 38.0, false, |shade, _| shade.dye_lot.clone()),
@@ -122,7 +122,7 @@ fn grist(shade: &Shade, units: LengthUnit) -> String {
 fn stock(stock: Stock) -> String {
     match stock {
         Stock::InStock => "to buy".to_owned(),
-        Stock::Owned(balls) => format!("{balls} owned"),
+        Stock::Owned(balls) => format!("{balls} on hand"),
         Stock::Out => "out".to_owned(),
     }
 }
@@ -132,7 +132,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, card: &ShadeCard,
     let fields = if ui.available_width() < WIDE { &FIELDS[..FIELDS.len() - 1] } else { &FIELDS[..] };
     let stretch = (ui.available_width() / WIDE).clamp(1.0, STRETCH);
     let list = list_box(ui, view, card, places);
-    ScrollArea::horizontal().auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::horizontal().auto_shrink([false, false]).follow(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(GAP, 0.0);
         let mut table = TableBuilder::new(ui)
             .id_salt("shades")

@@ -1,0 +1,137 @@
+//! The swatches of the log side by side: the needles that were tried, and the one that is planned with.
+
+use egui::{Align2, FontId, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
+
+use super::log;
+use crate::project::{LoggedSwatch, Project};
+use crate::ui::theme::{CORNER, SMALL, STEP, Tokens, semibold};
+use crate::ui::widgets::{caption, focus_ring, heading, truncated};
+
+const ROW: f32 = 26.0;
+/// Titles and widths of the columns.
+const COLUMNS: [(&str, f32); 6] = [
+    ("Swatch", 132.0),
+    ("Needle", 62.0),
+    ("Gauge", 140.0),
+    ("Against the plan", 112.0),
+    ("In the wash", 120.0),
+    ("Care", 168.0),
+];
+
+/// Shows the table when there are several; a click shows the swatch.
+pub fn show(ui: &mut Ui, project: &Project, shown: &mut usize) {
+    let swatches = &project.material.swatches;
+    if swatches.len() < 2 {
+        return;
+    }
+    heading(ui, "Side by side");
+    ScrollArea::horizontal().id_salt("swatches side by side").auto_shrink([false, true]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        let width: f32 = COLUMNS.iter().map(|(_, width)| width).sum();
+        let (rect, _) = ui.allocate_exact_size(Vec2::new(width, 20.0), Sense::hover());
+        let weak = Tokens::of(ui).weak;
+        let mut left = rect.left() + STEP;
+        for (title, width) in COLUMNS {
+            let at = egui::pos2(left, rect.center().y);
+            ui.painter().text(at, Align2::LEFT_CENTER, title, FontId::proportional(SMALL), weak);
+            left += width;
+        }
+        for (place, entry) in swatches.iter().enumerate() {
+            if row(ui, project, (place, entry), place == *shown, width) {
+                *shown = place;
+            }
+        }
+    });
+    caption(ui, needles(project));
+    ui.add_space(STEP);
+}
+
+/// Whether the project is planned with the washed gauge of this swatch.
+fn is_planned_with(project: &Project, entry: &LoggedSwatch) -> bool {
+    entry.swatch.gauge_after().is_some_and(|measured| measured.gauge == project.plan.gauge)
+}
+
+fn row(
+    ui: &mut Ui,
+    project: &Project,
+    (place, entry): (usize, &LoggedSwatch),
+    shown: bool,
+    width: f32,
+) -> bool {
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, ROW), Sense::click());
+    let cells = cells(project, place, entry);
+    response.widget_info(|| {
+        WidgetInfo::selected(Role::Button, true, shown, format!("Side by side: {}", cells.join(", ")))
+    });
+    let tokens = Tokens::of(ui);
+    ui.painter().rect_filled(rect, CORNER, tokens.list_fill(shown, &response));
+    let planned = is_planned_with(project, entry);
+    let font = if planned { FontId::new(SMALL, semibold()) } else { FontId::proportional(SMALL) };
+    let mut left = rect.left() + STEP;
+    for (text, (_, width)) in cells.iter().zip(COLUMNS) {
+        let galley = truncated(ui, text.as_str(), font.clone(), tokens.text, width - STEP);
+        let at = egui::pos2(left, rect.center().y - galley.size().y / 2.0);
+        ui.painter().galley(at, galley, tokens.text);
+        left += width;
+    }
+    if response.has_focus() {
+        focus_ring(ui, rect);
+    }
+    let tip = if planned { "The project is planned with this one" } else { "Click to show it" };
+    response.on_hover_text(format!("{}\n{tip}", cells.join(", "))).clicked()
+}
+
+fn cells(project: &Project, place: usize, entry: &LoggedSwatch) -> [String; 6] {
+    let swatch = &entry.swatch;
+    let measured = swatch.best_gauge();
+    let gauge = match &measured {
+        Some(measured) if measured.washed => log::gauge(measured, project.units),
+        Some(measured) => format!("{}, unwashed", log::gauge(measured, project.units)),
+        None => "not measured".to_owned(),
+    };
+    let against = measured.map_or_else(String::new, |measured| {
+        let planned = project.plan.gauge;
+        let off = |found: f64, planned: f64| (found / planned - 1.0) * 100.0;
+        let stitches = off(measured.gauge.stitches.get(), planned.stitches.get());
+        let rows = off(measured.gauge.rows.get(), planned.rows.get());
+        if is_planned_with(project, entry) {
+            "planned with it".to_owned()
+        } else {
+            format!("{stitches:+.1} %, {rows:+.1} %")
+        }
+    });
+    let wash = swatch.wash_change().map_or_else(String::new, |change| {
+        format!("{:+.1} % × {:+.1} %", change.width_percent, change.length_percent)
+    });
+    [
+        format!("{}. {}", place + 1, entry.yarn),
+        format!("{} mm", swatch.needle_mm),
+        gauge,
+        against,
+        wash,
+        swatch.care.words(),
+    ]
+}
+
+/// The needles that were tried, and the swatch that comes nearest to the plan.
+fn needles(project: &Project) -> String {
+    let swatches = &project.material.swatches;
+    let mut tried: Vec<f64> = swatches.iter().map(|entry| entry.swatch.needle_mm).collect();
+    tried.sort_by(f64::total_cmp);
+    tried.dedup();
+    let tried: Vec<String> = tried.iter().map(f64::to_string).collect();
+    let words = format!("Needles tried: {} mm.", tried.join(", "));
+    let planned = project.plan.gauge.stitches.get();
+    let off = |entry: &LoggedSwatch| {
+        let measured = entry.swatch.gauge_after()?;
+        Some((measured.gauge.stitches.get() / planned - 1.0).abs())
+    };
+    let near = swatches.iter().enumerate().filter_map(|(place, entry)| Some((place, off(entry)?)));
+    match near.min_by(|a, b| a.1.total_cmp(&b.1)) {
+        Some((place, _)) => {
+            let mm = swatches[place].swatch.needle_mm;
+            format!("{words} Nearest to the planned stitches, washed: swatch {}, {mm} mm.", place + 1)
+        }
+        None => format!("{words} None was washed and measured yet."),
+    }
+}
