@@ -14,7 +14,7 @@ pub fn text(project: &Project) -> String {
         return "There is no yarn to replace: describe the yarn, or the one the pattern names, under Yarn.\n"
             .to_owned();
     };
-    let found = project.stand_ins();
+    let found = project.stand_ins(&[]);
     if found.is_empty() {
         return format!("Nothing stands in for {}: put yarns on a shade card.\n", own.name);
     }
