@@ -8,6 +8,7 @@ use super::command::Command;
 use super::dialog::Dialog;
 use super::exports::{Export, ExportOptions};
 use super::gauge_desk::GaugeAction;
+use super::motifs::MotifAction;
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::shelf::ShelfAction;
@@ -83,6 +84,8 @@ pub enum Action {
     Gauge(GaugeAction),
     /// Something about the shade cards.
     Cards(CardAction),
+    /// Something about the motif library.
+    Motifs(MotifAction),
 }
 
 impl Action {

@@ -136,6 +136,7 @@ fn choose_patch(view: &mut ChartView, patch: &Grid, target: Rect) {
 mod tests {
     use super::*;
     use crate::app::chart_commands;
+    use crate::chart::Raster;
     use crate::project::Chart;
 
     /// 6 stitches x 4 rows of ground with an angle of accents: (1, 1), (2, 1), (2, 2), and one at (5, 3).
@@ -174,10 +175,10 @@ mod tests {
         let mut view = ChartView { cursor: Point::new(2, 2), ..ChartView::default() };
         run_on(&mut project, &mut view, Command::ChooseArea);
         assert_eq!(view.region, Some(Rect::new(1, 1, 2, 2)));
-        assert_eq!(view.mask().map(|mask| mask.count()), Some(3));
+        assert_eq!(view.mask().map(Raster::count), Some(3));
         run_on(&mut project, &mut view, Command::MirrorSideways);
         assert_eq!(accents(&project), [(1, 1), (2, 1), (1, 2), (5, 3)]);
-        assert_eq!(view.mask().map(|mask| mask.count()), Some(3));
+        assert_eq!(view.mask().map(Raster::count), Some(3));
         let copied = run_on(&mut project, &mut view, Command::Copy).unwrap();
         assert_eq!(copied.get(Point::new(1, 1)), Some(Cell::NO_STITCH));
         run_on(&mut project, &mut view, Command::Clear);
@@ -189,7 +190,7 @@ mod tests {
         let mut project = project();
         let mut view = ChartView { cursor: Point::new(5, 3), paint: Cell::slot(1), ..ChartView::default() };
         run_on(&mut project, &mut view, Command::ChooseColour);
-        assert_eq!(view.mask().map(|mask| mask.count()), Some(4));
+        assert_eq!(view.mask().map(Raster::count), Some(4));
         view.region = Some(Rect::new(0, 0, 3, 4));
         assert_eq!(view.mask(), None);
         run_on(&mut project, &mut view, Command::Replace { everywhere: false });

@@ -85,6 +85,14 @@ pub enum Command {
     ChartFromPicture,
     /// Make a motif of an outline.
     MotifFromOutline,
+    /// Show or close the motif library.
+    MotifLibrary,
+    /// Keep the region in the motif library.
+    KeepAsMotif,
+    /// The chart in other colours, side by side.
+    Colourways,
+    /// The motif in every weight class.
+    AcrossWeights,
     /// Another width and height.
     ResizeChart,
     /// Enlarge.
@@ -188,7 +196,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 88] = [
+    pub const ALL: [Self; 94] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -197,10 +205,12 @@ impl Command {
         Self::Export(Export::ChartPages),
         Self::Export(Export::Chart),
         Self::Export(Export::ChartVector),
+        Self::Export(Export::Fabric),
         Self::Export(Export::Words),
         Self::Export(Export::Rows),
         Self::Export(Export::Yardage),
         Self::Export(Export::YardageText),
+        Self::Export(Export::StandIns),
         Self::Export(Export::Card),
         Self::Export(Export::GiftTag),
         Self::Export(Export::GiftTagPrint),
@@ -245,6 +255,10 @@ impl Command {
         Self::MendFloats,
         Self::ChartFromPicture,
         Self::MotifFromOutline,
+        Self::MotifLibrary,
+        Self::KeepAsMotif,
+        Self::AcrossWeights,
+        Self::Colourways,
         Self::ResizeChart,
         Self::ZoomIn,
         Self::ZoomOut,
@@ -372,6 +386,10 @@ impl Command {
             Self::MotifFromOutline => {
                 keyless("Motif from an outline…", "Stamp what is drawn in an SVG file, in stitches.")
             }
+            Self::MotifLibrary | Self::KeepAsMotif | Self::AcrossWeights => motif_info(self),
+            Self::Colourways => {
+                info("Colourways…", "The chart in other colours, large and side by side.", key("F7"))
+            }
             Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
             Self::ZoomIn => info("Enlarge", "Show the stitches larger.", key("Plus")),
             Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", key("Minus")),
@@ -395,6 +413,22 @@ impl Command {
             Self::ShowKeys => info("Keys", "List every key.", key("F1")),
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
         }
+    }
+}
+
+/// Of the commands for motifs.
+const fn motif_info(command: Command) -> Info {
+    match command {
+        Command::MotifLibrary => {
+            info("Motif library", "Motifs to stamp or drag into the chart, yours and ours.", key("F8"))
+        }
+        Command::KeepAsMotif => {
+            keyless("Keep as motif…", "Keep the region in your motif library, for every project.")
+        }
+        _ => keyless(
+            "Motif across weights…",
+            "The region or the repeat at one size in every weight class, side by side.",
+        ),
     }
 }
 

@@ -2,17 +2,24 @@
 
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use super::cards::Cards;
+use super::colourway_desk::ColourwayDesk;
 use super::derived::{Derived, Reading};
 use super::document::{Document, DocumentId, Version};
 use super::gauge_desk::GaugeDesk;
 use super::jobs::{Host, Jobs};
+use super::motifs::MotifLibrary;
 use super::picture_desk::PictureDesk;
 use super::pieces_desk::PiecesDesk;
 use super::shelf::Shelf;
-use crate::chart::{BasicShape, Cell, GridError, MotifFit, Rect, RegionFit, motif_fit, region_fit};
-use crate::knit::Gauge;
+use super::weights::WeightsForm;
+use crate::chart::{
+    BasicShape, Cell, GridError, MotifFacts, MotifFit, Rect, RegionFit, motif_fit, region_fit,
+};
 use crate::knit::pieces::YarnChange;
+use crate::knit::{AtWeight, Gauge};
 use crate::project::StandIn;
 use crate::project::figures::Figures;
 use crate::project::shopping::{Shopping, SizeSum};
@@ -39,6 +46,12 @@ pub struct Desks {
     pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
     /// What every size takes and costs.
     pub sizes: Derived<Version, Vec<SizeSum>>,
+    /// What is to be known of every motif of the library, in its order, at a gauge.
+    pub motif_facts: Derived<(u64, Gauge), Vec<MotifFacts>>,
+    /// The chart in other colours.
+    pub colourways: ColourwayDesk,
+    /// A motif in every weight class.
+    pub weights: Derived<(Version, WeightsForm), Result<Vec<AtWeight>, String>>,
     /// A chart from a picture, and floats mended, tried out.
     pub picture: PictureDesk,
     /// A photograph of a swatch.
@@ -62,6 +75,9 @@ impl Desks {
             fibres: Derived::of(document, "fibres"),
             shopping: Derived::of(document, "yarns to buy"),
             sizes: Derived::of(document, "sizes side by side"),
+            motif_facts: Derived::of(document, "figures of the motifs"),
+            colourways: ColourwayDesk::of(document),
+            weights: Derived::of(document, "motifs in every weight"),
             picture: PictureDesk::of(document),
             gauge: GaugeDesk::of(document),
             pieces: PiecesDesk::of(document),
@@ -94,6 +110,30 @@ impl Desks {
             let background = Cell::slot(project.background_slot() as u8);
             region_fit(&project.chart.grid, region, background, project.plan.gauge)
         })
+    }
+
+    /// What is to be known of every motif of the library, in its order.
+    pub fn motif_facts(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        library: &MotifLibrary,
+    ) -> Reading<Vec<MotifFacts>> {
+        let (motifs, gauge) = (Arc::clone(library.all()), document.project().plan.gauge);
+        self.motif_facts.ask(&(library.revision(), gauge), jobs, move || {
+            motifs.par_iter().map(|motif| motif.facts(gauge)).collect()
+        })
+    }
+
+    /// A motif in every weight class, the thinnest first.
+    pub fn weights(
+        &self,
+        document: &Document,
+        jobs: &Jobs<impl Host>,
+        form: &WeightsForm,
+    ) -> Reading<Result<Vec<AtWeight>, String>> {
+        let (project, asked) = (Arc::clone(document.project()), form.clone());
+        self.weights.ask(&(document.version(), form.clone()), jobs, move || asked.at_weights(&project))
     }
 
     /// What may stand in for the yarn, among the yarns of the shade cards.

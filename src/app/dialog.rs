@@ -4,11 +4,13 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::blank::NewProject;
+use super::colourway_desk::ColourwaysForm;
 use super::document::Version;
 use super::exports::{Export, ExportOptions};
 use super::picture_desk::PictureForm;
 use super::purpose::{Next, Purpose};
 use super::recovery::Found;
+use super::weights::WeightsForm;
 use crate::file::Expected;
 use crate::project::{MendBy, Project};
 
@@ -59,6 +61,12 @@ pub enum Dialog {
     },
     /// What the chart of the open picture is to be like.
     Picture(PictureForm),
+    /// What the region is to be called in the motif library.
+    KeepMotif(String),
+    /// The chart in other colours.
+    Colourways(ColourwaysForm),
+    /// A motif in every weight class.
+    Weights(WeightsForm),
     /// A copy of unsaved work was found at start.
     Recovered(Found),
     /// The keys.
@@ -77,6 +85,9 @@ impl Dialog {
             | Self::Resize { .. }
             | Self::Mend(_)
             | Self::Outline { .. }
+            | Self::KeepMotif(_)
+            | Self::Weights(_)
+            | Self::Colourways(_)
             | Self::Picture(_) => true,
             Self::Path { purpose, .. } => purpose.is_of_the_document(),
             Self::New(_) | Self::Recovered(_) | Self::Keys | Self::About => false,

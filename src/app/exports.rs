@@ -4,12 +4,15 @@ use std::io::{self, Write};
 use std::path::Path;
 use std::sync::atomic::{AtomicU8, Ordering};
 
+use super::jobs::Waker;
 use crate::export::chart_picture::{self, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::sheet::SheetOptions;
 use crate::export::{
-    ExportError, card, colour_list, drawing::Drawing, faces, gift_tag, pdf, png, raster, sheet, svg,
-    written_rows, yardage,
+    ExportError, card, colour_list,
+    drawing::Drawing,
+    fabric_picture::{FabricOptions, FabricPicture},
+    faces, gift_tag, pdf, png, raster, sheet, stand_in_report, svg, written_rows, yardage,
 };
 use crate::file::{Draft, FileError};
 use crate::project::shopping::Shopping;
@@ -28,12 +31,16 @@ pub enum Export {
     Chart,
     /// The chart as vector graphics.
     ChartVector,
+    /// The knit fabric as pixels.
+    Fabric,
     /// The chart in words.
     Rows,
     /// The yarn as a table for spreadsheets.
     Yardage,
     /// The yarn as aligned text with its sums.
     YardageText,
+    /// What may stand in for the yarn, point by point.
+    StandIns,
     /// The picture to take to the shop.
     Card,
     /// The tag of a gift as a picture.
@@ -63,15 +70,17 @@ pub struct ExportInfo {
 
 impl Export {
     /// All of them, in the order they are offered.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 15] = [
         Self::Sheet,
         Self::Words,
         Self::ChartPages,
         Self::Chart,
         Self::ChartVector,
+        Self::Fabric,
         Self::Rows,
         Self::Yardage,
         Self::YardageText,
+        Self::StandIns,
         Self::Card,
         Self::GiftTag,
         Self::GiftTagPrint,
@@ -103,6 +112,13 @@ impl Export {
             Self::ChartVector => {
                 ("Chart drawing", "Layered, for a layout or drawing program.", "SVG drawing", "svg", "chart")
             }
+            Self::Fabric => (
+                "Knitted picture",
+                "What it looks like knitted, to show: a swatch or the garment, near or far.",
+                "PNG picture",
+                "png",
+                "knitted",
+            ),
             Self::Rows => ("Written rows", "The chart in words, row by row.", "Text", "txt", "rows"),
             Self::Yardage => {
                 ("Yardage table", "Yarn per colour, for a spreadsheet.", "CSV table", "csv", "yardage")
@@ -110,6 +126,13 @@ impl Export {
             Self::YardageText => {
                 ("Yardage text", "Yarn per colour with every sum, to read or send.", "Text", "txt", "yardage")
             }
+            Self::StandIns => (
+                "Stand-ins",
+                "Yarns that may replace yours, point by point, with balls of every size and what to check.",
+                "Text",
+                "txt",
+                "stand-ins",
+            ),
             Self::Card => (
                 "Shopping card",
                 "For the phone: swatches, balls and stand-ins.",
@@ -140,11 +163,11 @@ impl Export {
     /// Whether there is anything to choose before it is written.
     pub const fn has_options(self, project: &Project) -> bool {
         match self {
-            Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector => true,
+            Self::Sheet | Self::ChartPages | Self::Chart | Self::ChartVector | Self::Fabric => true,
             Self::Yardage | Self::YardageText | Self::Card | Self::GiftTag | Self::GiftTagPrint => {
                 project.pieces.sizes.len() > 1
             }
-            Self::Words | Self::Rows | Self::ColourStyles | Self::ColourTokens => false,
+            Self::Words | Self::Rows | Self::StandIns | Self::ColourStyles | Self::ColourTokens => false,
         }
     }
 }
@@ -154,6 +177,8 @@ impl Export {
 pub struct ExportOptions {
     /// The chart as picture or drawing.
     pub picture: PictureOptions,
+    /// The knit fabric.
+    pub fabric: FabricOptions,
     /// Paper of what is printed.
     pub paper: Paper,
     /// The size that yarn and schematic are for, by its place; `None` is the project's own.
@@ -174,19 +199,60 @@ impl ExportOptions {
 impl Default for ExportOptions {
     fn default() -> Self {
         let picture = PictureOptions { symbols: true, ..PictureOptions::default() };
-        Self { picture, paper: Paper::default(), size: None, appendix: true, stitch_mm: 4.0 }
+        Self {
+            picture,
+            fabric: FabricOptions::default(),
+            paper: Paper::default(),
+            size: None,
+            appendix: true,
+            stitch_mm: 4.0,
+        }
     }
 }
 
 /// Stops an export. Either it is stopped in time and leaves nothing, or it has its name: never both.
-#[derive(Debug, Default)]
-pub struct Stopper(AtomicU8);
+#[derive(Default)]
+pub struct Stopper {
+    state: AtomicU8,
+    /// Hundredths that are done, and who hears of each new one.
+    done: AtomicU8,
+    news: Option<Waker>,
+}
+
+impl std::fmt::Debug for Stopper {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Stopper")
+            .field("state", &self.state)
+            .field("done", &self.done)
+            .finish_non_exhaustive()
+    }
+}
 
 const UNDER_WAY: u8 = 0;
 const STOPPED: u8 = 1;
 const DONE: u8 = 2;
 
 impl Stopper {
+    /// One whose progress wakes the window.
+    pub fn waking(news: Waker) -> Self {
+        Self { news: Some(news), ..Self::default() }
+    }
+
+    /// How much is done, in per cent; 0 where that is not told.
+    pub fn percent(&self) -> u8 {
+        self.done.load(Ordering::Relaxed)
+    }
+
+    /// Tells how much is done, `0..=1`.
+    pub fn has_done(&self, share: f64) {
+        let percent = (share.clamp(0.0, 1.0) * 100.0) as u8;
+        if self.done.fetch_max(percent, Ordering::Relaxed) < percent
+            && let Some(news) = &self.news
+        {
+            news();
+        }
+    }
+
     /// Stops the export; `false` when it was done already.
     pub fn stop(&self) -> bool {
         self.settle(STOPPED)
@@ -199,11 +265,11 @@ impl Stopper {
 
     /// Whether it was stopped.
     pub fn is_stopped(&self) -> bool {
-        self.0.load(Ordering::SeqCst) == STOPPED
+        self.state.load(Ordering::SeqCst) == STOPPED
     }
 
     fn settle(&self, outcome: u8) -> bool {
-        self.0.compare_exchange(UNDER_WAY, outcome, Ordering::SeqCst, Ordering::SeqCst).is_ok()
+        self.state.compare_exchange(UNDER_WAY, outcome, Ordering::SeqCst, Ordering::SeqCst).is_ok()
     }
 }
 
@@ -252,6 +318,13 @@ pub fn prepare(
             let drawing = chart_picture::draw_vector(project, &options.picture)?;
             write(String::new(), &|out| svg::write(&drawing, out))
         }
+        Export::Fabric => {
+            let picture = FabricPicture::of(project, &options.fabric)?;
+            let [width, height] = picture.size();
+            write(format!("{width} x {height} px, {} stitches", picture.stitches()), &|out| {
+                picture.write(out, &|share| stopper.has_done(share))
+            })
+        }
         Export::Sheet | Export::ChartPages => {
             let pages = match export {
                 Export::Sheet => sheet::pages(project, &options.sheet())?,
@@ -288,6 +361,7 @@ pub fn prepare(
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),
+        Export::StandIns => text(stand_in_report::text(project)),
         Export::ColourStyles | Export::ColourTokens => text(colour_list::text(project, path)?),
     }
 }

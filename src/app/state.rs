@@ -11,6 +11,7 @@ use super::document::{Document, DocumentId, Version};
 use super::exports::{ExportOptions, Stopper};
 use super::home::Home;
 use super::jobs::{Host, Jobs};
+use super::motifs::MotifLibrary;
 use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
 use super::recovery::{Found, Recovery};
@@ -67,6 +68,8 @@ pub struct State {
     pub may_close: bool,
     /// The photograph that colours are read off.
     pub photo: PhotoDesk,
+    /// Motifs to choose from.
+    pub motifs: MotifLibrary,
     /// Whether the system's file picker may be asked; tests type paths instead.
     pub system_picker: bool,
     /// Where background work is done.
@@ -131,6 +134,7 @@ impl Program {
             exporting: None,
             may_close: false,
             photo: PhotoDesk::default(),
+            motifs: MotifLibrary::default(),
             system_picker: true,
             jobs,
             home,

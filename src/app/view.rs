@@ -381,6 +381,8 @@ impl ChartView {
 pub struct View {
     /// How the chart is looked at.
     pub chart: ChartView,
+    /// Whether the motif library is open.
+    pub motifs_open: bool,
     /// Which workspace is shown.
     pub workspace: Workspace,
     /// The question in front of the window, with what has been typed into it.

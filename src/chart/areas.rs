@@ -2,8 +2,8 @@
 
 use super::grid::Rect;
 
-/// As many rectangles are kept apart.
-const MOST: usize = 16;
+/// As many rectangles are kept apart: those of a stroke with eight images, and some.
+const MOST: usize = 12;
 
 /// A few rectangles of the chart: what a stroke with its mirror images touches is small though it is far
 /// apart. They may overlap; when there are too many, the two that fit best become one.
@@ -39,19 +39,20 @@ impl Areas {
         }
         let growth = |old: &Rect| old.union(rect).area() as i64 - old.area() as i64 - rect.area() as i64;
         let best = (0..self.count).min_by_key(|index| growth(&self.rects[*index]));
-        match best.filter(|best| self.count == MOST || growth(&self.rects[*best]) <= 0) {
-            Some(best) => self.rects[best] = self.rects[best].union(rect),
-            None => {
-                self.rects[self.count] = rect;
-                self.count += 1;
-            }
+        if let Some(best) = best.filter(|best| self.count == MOST || growth(&self.rects[*best]) <= 0) {
+            self.rects[best] = self.rects[best].union(rect);
+        } else {
+            self.rects[self.count] = rect;
+            self.count += 1;
         }
     }
 
     /// What either holds.
     #[must_use]
     pub fn union(mut self, other: Self) -> Self {
-        other.rects().iter().for_each(|rect| self.add(*rect));
+        for rect in other.rects() {
+            self.add(*rect);
+        }
         self
     }
 
@@ -59,7 +60,9 @@ impl Areas {
     #[must_use]
     pub fn intersect(&self, bounds: Rect) -> Self {
         let mut inside = Self::NONE;
-        self.rects().iter().for_each(|rect| inside.add(rect.intersect(bounds)));
+        for rect in self.rects() {
+            inside.add(rect.intersect(bounds));
+        }
         inside
     }
 }

@@ -194,9 +194,9 @@ pub fn enclosed(path: &[Point], clip: Rect) -> Vec<Point> {
         open.extend(at.checked_sub(width));
         open.extend(Some(at + width).filter(|next| *next < width * height));
     }
-    edge.iter().for_each(|p| {
+    for p in &edge {
         taken[(p.y - bounds.y + 1) as usize * width + (p.x - bounds.x + 1) as usize] = false;
-    });
+    }
     let inside = |p: &Point| !taken[(p.y - bounds.y + 1) as usize * width + (p.x - bounds.x + 1) as usize];
     bounds.points().filter(inside).collect()
 }

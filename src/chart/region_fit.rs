@@ -13,7 +13,7 @@ use crate::units::{LengthUnit, both_lengths, counted};
 
 /// Overlap from which on a figure counts as a basic shape, or as still the same figure after it
 /// was knitted at another gauge (our judgement: the circle and the square of 5 stitches share 0.84).
-const ALIKE: f64 = 0.85;
+pub(super) const ALIKE: f64 = 0.85;
 
 /// Overlap from which on a figure is so plainly a circle, a heart or a star that it was meant as one (our
 /// judgement; the circles of 11 stitches that knitters draw by eye share 0.95 and more).
@@ -24,7 +24,7 @@ const PLAINLY: f64 = 0.95;
 const LARGEST_TRIED: u32 = 200;
 
 /// Stitches or rows under which nothing can be told apart.
-const SMALLEST_SIDE: u32 = 3;
+pub(super) const SMALLEST_SIDE: u32 = 3;
 
 /// A mirror that fails in no more than this part of the stitches was meant.
 const SLIP: f64 = 0.04;
@@ -173,7 +173,7 @@ fn best_shape(raster: &Raster, gauge: Gauge) -> Option<ShapeMatch> {
 }
 
 /// What must be kept of a motif when it is knitted in another number of stitches and rows.
-struct Identity<'a> {
+pub(super) struct Identity<'a> {
     raster: &'a Raster,
     /// The basic shape whose very stitches the motif has, and how far it is stretched as drawn: of that
     /// size, that is what it is.
@@ -185,7 +185,7 @@ struct Identity<'a> {
 }
 
 impl<'a> Identity<'a> {
-    fn of(raster: &'a Raster, shape: Option<&ShapeMatch>, gauge: Gauge) -> Self {
+    pub(super) fn of(raster: &'a Raster, shape: Option<&ShapeMatch>, gauge: Gauge) -> Self {
         let exact = shape.filter(|found| found.overlap >= 1.0);
         Self {
             raster,
@@ -201,7 +201,7 @@ impl<'a> Identity<'a> {
     }
 
     /// Whole stitches and rows at a scale. Those of a basic shape keep its proportion as well as they can.
-    fn size_at(&self, (across, up): (f64, f64)) -> (u32, u32) {
+    pub(super) fn size_at(&self, (across, up): (f64, f64)) -> (u32, u32) {
         let (width, height) = self.size();
         let stitches = cells(f64::from(width) * across);
         if self.shape.is_some() {
@@ -213,6 +213,11 @@ impl<'a> Identity<'a> {
         (stitches, cells(f64::from(height) * up))
     }
 
+    /// The cell aspect a basic shape is judged by at a scale; `None` for any other motif.
+    pub(super) fn shape_aspect_at(&self, scale: (f64, f64)) -> Option<f64> {
+        self.shape.map(|(_, stretch)| self.aspect * stretch * scale.1 / scale.0)
+    }
+
     /// Whether the motif is still itself at a scale. What is a basic shape must be legible as that
     /// shape there. Any other motif is knitted there and drawn again at the old size: it must have
     /// the same parts and holes, the same mirrors, and overlap enough.
@@ -221,8 +226,7 @@ impl<'a> Identity<'a> {
         if width.max(height) < SMALLEST_SIDE {
             return false;
         }
-        if let Some((shape, stretch)) = self.shape {
-            let aspect = self.aspect * stretch * scale.1 / scale.0;
+        if let Some(((shape, _), aspect)) = self.shape.zip(self.shape_aspect_at(scale)) {
             return width.max(height) > LOOK_AHEAD || legibility(shape, (width, height), aspect).1.is_empty();
         }
         let other = self.raster.resampled(width, height);

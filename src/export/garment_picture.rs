@@ -92,28 +92,37 @@ pub(super) struct Stitches {
 impl Stitches {
     /// `None` when a band's part of the chart holds no stitch.
     pub fn of(project: &Project, pieces: &[WorkedPiece]) -> Option<Self> {
-        let pattern = project.pattern();
         let ink = |cell: Cell| {
             let slot = cell.index().and_then(|slot| project.palette.slots().get(slot));
             slot.map_or(LINE_INK, |slot| slot.colour.to_srgb8())
         };
-        let piece = |piece: &WorkedPiece| -> Option<Vec<Vec<Rgb>>> {
-            let mut rows = Vec::new();
-            let mut made = Vec::new();
-            for band in &piece.bands {
-                let cells = band.cells(&pattern)?;
-                for row in 0..band.rows() {
-                    cells.row(row, &mut made);
-                    let worked = made.iter().rev().filter(|cell| cell.index().is_some()).enumerate();
-                    let light =
-                        |(place, cell): (usize, &Cell)| shaded(ink(*cell), purl(band.fabric, place, row));
-                    rows.push(worked.map(light).collect());
-                }
-            }
-            Some(rows)
-        };
-        Some(Self { rows: pieces.iter().map(piece).collect::<Option<_>>()? })
+        Some(Self { rows: stitch_rows(project, pieces, |cell, purl| shaded(ink(cell), purl))? })
     }
+}
+
+/// What `look` makes of every stitch, by its cell and whether its purl side is seen: by piece and row, each row from
+/// where a right-side row begins. `None` when a band's part of the chart holds no stitch.
+pub(super) fn stitch_rows<T>(
+    project: &Project,
+    pieces: &[WorkedPiece],
+    look: impl Fn(Cell, bool) -> T,
+) -> Option<Vec<Vec<Vec<T>>>> {
+    let pattern = project.pattern();
+    let piece = |piece: &WorkedPiece| -> Option<Vec<Vec<T>>> {
+        let mut rows = Vec::new();
+        let mut made = Vec::new();
+        for band in &piece.bands {
+            let cells = band.cells(&pattern)?;
+            for row in 0..band.rows() {
+                cells.row(row, &mut made);
+                let worked = made.iter().rev().filter(|cell| cell.index().is_some()).enumerate();
+                let seen = |(place, cell): (usize, &Cell)| look(*cell, purl(band.fabric, place, row));
+                rows.push(worked.map(seen).collect());
+            }
+        }
+        Some(rows)
+    };
+    pieces.iter().map(piece).collect()
 }
 
 /// Whether a stitch shows its purl side.
@@ -208,7 +217,7 @@ fn raised(lower: &[PointCm], upper: &[PointCm]) -> Vec<PointCm> {
 }
 
 /// The part of an edge between two shares of its length, ends included.
-fn between(edge: &[PointCm], (from, to): (f64, f64)) -> Vec<PointCm> {
+pub(super) fn between(edge: &[PointCm], (from, to): (f64, f64)) -> Vec<PointCm> {
     let last = edge.len().saturating_sub(1) as f64;
     let at = |share: f64| {
         let place = (share * last).clamp(0.0, last);

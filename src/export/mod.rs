@@ -7,6 +7,7 @@ pub mod card;
 pub mod chart_picture;
 pub mod colour_list;
 pub mod drawing;
+pub mod fabric_picture;
 pub mod faces;
 pub mod garment_picture;
 pub mod gift_tag;
@@ -25,10 +26,13 @@ pub mod png;
 pub mod raster;
 pub(crate) mod schematic;
 pub mod sheet;
+pub mod stand_in_report;
+mod stitch_light;
 mod stitch_signs;
 pub mod svg;
 pub mod symbols;
 pub mod text;
+mod text_lines;
 pub mod written_rows;
 pub mod yardage;
 
@@ -67,6 +71,16 @@ pub enum ExportError {
     /// A number of pixels a stitch that cannot be.
     #[error("px per stitch must be between 1 and {max}, not {0}", max = chart_picture::MAX_PX)]
     PxPerStitch(u32),
+    /// A number of pixels a stitch that cannot be in a picture of the fabric.
+    #[error(
+        "px per stitch of the knitted picture must be between {least} and {most}, not {0}",
+        least = fabric_picture::PX.start(),
+        most = fabric_picture::PX.end()
+    )]
+    FabricPx(u32),
+    /// Nothing that could be shown as a garment.
+    #[error("there are no pieces to show: make them in Pieces, or show the swatch")]
+    NoPieces,
     /// A resolution that cannot be.
     #[error("the resolution must be between 10 and 2400 dots per inch, not {0}")]
     Resolution(f64),
@@ -109,6 +123,8 @@ impl ExportError {
             | Self::TooFine { .. }
             | Self::PxPerStitch(_)
             | Self::Resolution(_)
+            | Self::FabricPx(_)
+            | Self::NoPieces
             | Self::TooManyPages { .. }
             | Self::ColourListEnding(_)
             | Self::Pieces(_)

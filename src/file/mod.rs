@@ -15,6 +15,7 @@ mod edit_record;
 mod error;
 mod leftovers;
 mod material_record;
+mod motifs;
 mod names;
 mod outline;
 mod picture;
@@ -42,6 +43,10 @@ use serde::{Deserialize, Serialize};
 pub use demos::{DEMO_PHOTOGRAPH, Demo, demo_card, demos};
 
 pub use error::{Fault, FileError, Problem};
+pub use motifs::{
+    MOST_MOTIFS, MOTIFS_FORMAT, MOTIFS_VERSION, load_motifs, motifs_file, motifs_from_str, motifs_to_string,
+    save_motifs, shipped_motifs,
+};
 pub use outline::{MOST_STITCHES, Outline, load_outline, outline_from_bytes};
 pub use picture::{
     Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture, read_picture,

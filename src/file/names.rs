@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::chart::{Lay, Mirrors, Work};
+use crate::chart::{Lay, Mirrors, MotifKind, Work};
 use crate::colour::Scheme;
 use crate::knit::pieces::{BindOff, CastOn, EndEdge, Measure, Rounding, StartEdge};
 use crate::knit::{Construction, DriedHow, SwatchFabric, Technique, WashedHow};
@@ -51,6 +51,12 @@ macro_rules! words {
 words!(
     /// How a stitch of the chart is worked.
     WorkWord for Work { Plain, K2tog, Ssk, CentredDouble, MakeLeft, MakeRight }
+);
+words!(
+    /// What a motif shows.
+    MotifWord for MotifKind {
+        Own, Border, Snow, Leaf, Flower, Tree, Bird, Animal, Sea, Home, Sign, Letter,
+    }
 );
 words!(
     /// Mirrors and turns while painting.

@@ -192,6 +192,9 @@ pub(super) struct PlanRecord {
 pub(super) struct ColourwayRecord {
     name: String,
     pub(super) colours: Vec<ColourRecord>,
+    /// What else differs, one entry a colour, where it does.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    palette: Vec<SlotRecord>,
 }
 
 impl ProjectRecord {
@@ -451,6 +454,13 @@ impl ColourwayRecord {
         Self {
             name: way.name.clone(),
             colours: way.colours.iter().map(|colour| ColourRecord::new(*colour)).collect(),
+            palette: way
+                .whole
+                .iter()
+                .flatten()
+                .enumerate()
+                .map(|(i, slot)| SlotRecord::new(i, slot))
+                .collect(),
         }
     }
 
@@ -466,7 +476,32 @@ impl ColourwayRecord {
         let colours = self.colours.iter().enumerate();
         let colours = colours
             .map(|(i, colour)| colour.colour(&format!("{field} > colours {}", i + 1)))
-            .collect::<Result<_, _>>()?;
-        Ok(Colourway { name: self.name.clone(), colours })
+            .collect::<Result<Vec<_>, _>>()?;
+        let mut way = Colourway::of_colours(self.name.clone(), colours);
+        if !self.palette.is_empty() {
+            way.whole = Some(self.whole(field, &way.colours)?);
+        }
+        Ok(way)
+    }
+
+    /// The slots beside the colours, which they must agree with.
+    fn whole(&self, field: &str, colours: &[Colour]) -> Result<Vec<Slot>, Invalid> {
+        if self.palette.len() != colours.len() {
+            let (found, expected) = (self.palette.len(), colours.len());
+            let message = format!("the palette of a colourway has {found} colours beside {expected}");
+            return Err(Invalid::new(format!("{field} > palette"), &message));
+        }
+        let slots = self.palette.iter().enumerate().map(|(i, slot)| slot.slot(i));
+        let slots = slots.collect::<Result<Vec<Slot>, _>>().map_err(|wrong| Invalid {
+            field: wrong.field.replacen("palette > colours", &format!("{field} > palette"), 1),
+            ..wrong
+        })?;
+        match slots.iter().zip(colours).position(|(slot, colour)| slot.colour != *colour) {
+            None => Ok(slots),
+            Some(index) => Err(Invalid::new(
+                format!("{field} > palette {} > colour", index + 1),
+                &"it differs from the same colour in the list of colours above",
+            )),
+        }
     }
 }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::names::{LayWord, MirrorsWord};
 use super::record::Invalid;
-use crate::chart::{Axis, MAX_SIDE, Symmetry, Tiles};
+use crate::chart::{Axis, MAX_SIDE, Mirrors, Symmetry, Tiles};
 
 /// Left out of a file when nothing is painted along; files of before have none.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -38,7 +38,7 @@ struct TilesRecord {
 impl SymmetryRecord {
     pub(super) fn new(symmetry: &Symmetry) -> Self {
         Self {
-            mirrors: Some(symmetry.mirrors).filter(|mirrors| *mirrors != Default::default()).map(Into::into),
+            mirrors: Some(symmetry.mirrors).filter(|mirrors| *mirrors != Mirrors::None).map(Into::into),
             axis: symmetry.axis.map(|axis| AxisRecord {
                 from_left_stitches: f64::from(axis.x2) / 2.0,
                 from_bottom_rows: f64::from(axis.y2) / 2.0,
@@ -105,7 +105,7 @@ impl TilesRecord {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::{Lay, Mirrors};
+    use crate::chart::Lay;
 
     #[test]
     fn every_symmetry_comes_back_and_none_leaves_no_trace() {

@@ -10,6 +10,7 @@ use super::outputs;
 use super::print;
 use crate::app::exports::{Export, ExportOptions, Stopper, prepare};
 use crate::export::ExportError;
+use crate::export::fabric_picture::{Distance, Shown};
 use crate::export::paper::Paper;
 use crate::export::sheet::STITCH_MM;
 use crate::file;
@@ -23,6 +24,11 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp { name: "dpi", value: "N", help: "printed dots per inch of the picture, 10 to 2400 (150)" },
     OptionHelp { name: "symbols", value: "", help: "a symbol on each stitch, to read without colour" },
     OptionHelp { name: "svg", value: "OUT.svg", help: "the chart as layered vector graphics" },
+    OptionHelp { name: "knitted", value: "OUT.png", help: "the knit fabric as a picture to show" },
+    OptionHelp { name: "of", value: "WHAT", help: "swatch or garment, for that picture (swatch)" },
+    OptionHelp { name: "from", value: "WHERE", help: "arm or room: near, or from 4 m (arm)" },
+    OptionHelp { name: "grey", value: "", help: "that picture in greys of equal lightness" },
+    OptionHelp { name: "knitted-px", value: "N", help: "pixels per stitch of that picture, 4 to 48 (14)" },
     OptionHelp { name: "rows", value: "OUT.txt", help: "the chart as written rows or rounds" },
     OptionHelp {
         name: "words",
@@ -40,6 +46,7 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp { name: "paper", value: "NAME", help: "A4 or Letter, for what is printed (A4)" },
     OptionHelp { name: "yardage", value: "OUT.csv", help: "the yarn of each colour as a table" },
     OptionHelp { name: "yardage-text", value: "OUT.txt", help: "the same as aligned text, in both systems" },
+    OptionHelp { name: "stand-ins", value: "OUT.txt", help: "yarns of the cards that may replace the yarn" },
     OptionHelp { name: "card", value: "OUT.png", help: "the shopping card for the phone" },
     OptionHelp {
         name: "gift-tag",
@@ -60,15 +67,17 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
 ];
 
 /// The options that name a file.
-const FILES: [(&str, Export); 12] = [
+const FILES: [(&str, Export); 14] = [
     ("chart", Export::Chart),
     ("svg", Export::ChartVector),
+    ("knitted", Export::Fabric),
     ("rows", Export::Rows),
     ("words", Export::Words),
     ("pdf", Export::Sheet),
     ("chart-pages", Export::ChartPages),
     ("yardage", Export::Yardage),
     ("yardage-text", Export::YardageText),
+    ("stand-ins", Export::StandIns),
     ("card", Export::Card),
     ("gift-tag", Export::GiftTag),
     ("colour-list", Export::ColourStyles),
@@ -122,6 +131,16 @@ fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, CommandError> {
             Arg::Long("px") => options.picture.px_per_stitch = value(&mut args, "--px", "a whole number")?,
             Arg::Long("dpi") => options.picture.dots_per_inch = value(&mut args, "--dpi", "a number")?,
             Arg::Long("symbols") => options.picture.symbols = true,
+            Arg::Long("of") => {
+                options.fabric.shown = value_by(&mut args, "--of", "swatch or garment", shown_named)?
+            }
+            Arg::Long("from") => {
+                options.fabric.distance = value_by(&mut args, "--from", "arm or room", distance_named)?
+            }
+            Arg::Long("grey") => options.fabric.grey = true,
+            Arg::Long("knitted-px") => {
+                options.fabric.px_per_stitch = value(&mut args, "--knitted-px", "a whole number")?;
+            }
             Arg::Long("no-appendix") => options.appendix = false,
             Arg::Long("paper") => options.paper = paper_value(&mut args)?,
             Arg::Long("stitch-mm") => options.stitch_mm = stitch_value(&mut args)?,
@@ -135,6 +154,22 @@ fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, CommandError> {
     })?;
     outputs::check(&project, files.iter().map(|(_, path)| path.as_path()))?;
     Ok(ExportJob { project, options, size, files })
+}
+
+fn shown_named(name: &str) -> Option<Shown> {
+    match name {
+        "swatch" => Some(Shown::Swatch),
+        "garment" => Some(Shown::Garment),
+        _ => None,
+    }
+}
+
+fn distance_named(name: &str) -> Option<Distance> {
+    match name {
+        "arm" => Some(Distance::Arm),
+        "room" => Some(Distance::Room),
+        _ => None,
+    }
 }
 
 fn stitch_value(args: &mut lexopt::Parser) -> Result<f64, CommandError> {

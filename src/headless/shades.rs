@@ -41,6 +41,7 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
 
 /// Which shades are wanted.
 #[derive(Default)]
+#[expect(clippy::struct_excessive_bools, reason = "independent options of a command")]
 pub(super) struct Wanted {
     card: Option<String>,
     fibre: Option<String>,

@@ -13,6 +13,7 @@ mod loop_length;
 mod making;
 mod material;
 mod material_rules;
+mod motif_weights;
 mod needle;
 pub mod pieces;
 mod row_use;
@@ -36,6 +37,7 @@ pub use making::{Construction, Technique};
 pub use material::{
     ChartFacts, MaterialFacts, MaterialFinding, MaterialKind, MaterialYarn, Weightiness, material_findings,
 };
+pub use motif_weights::{AtWeight, begins_at, motif_at_weights};
 pub use needle::Needle;
 pub use row_use::{CARRY_UP_ROWS, ColourCounts, EdgeWork, RowHow, RowUse, Stitch, Tally};
 pub use swatch::{

@@ -75,7 +75,8 @@ fn parts(project: &Project) -> [Counted; 7] {
     let other_names = project.colourways.iter().map(|way| length(&way.name)).sum::<f64>()
         + plan.sizes.iter().map(|size| length(&size.name)).sum::<f64>();
     let shades: usize = project.shade_cards.iter().map(|card| card.shades().len()).sum();
-    let ways: usize = project.colourways.iter().map(|way| way.colours.len()).sum();
+    let ways: usize =
+        project.colourways.iter().map(|way| way.colours.len() + way.whole.as_ref().map_or(0, Vec::len)).sum();
     let part = |words, field, count, most| Counted { words, field, count, most };
     let stitches = project.chart.grid.cells().len() as f64;
     [

@@ -144,7 +144,9 @@ impl Edit {
             Self::Plan(_) => size_of::<KnitPlan>(),
             Self::Pieces(plan) => plan.bytes(),
             Self::Colourways(ways) => {
-                ways.iter().map(|w| size_of_val(w) + size_of_val(w.colours.as_slice()) + w.name.len()).sum()
+                let whole = |w: &Colourway| w.whole.as_ref().map_or(0, |whole| size_of_val(whole.as_slice()));
+                let bytes = |w: &Colourway| size_of_val(w.colours.as_slice()) + w.name.len() + whole(w);
+                ways.iter().map(|w| size_of_val(w) + bytes(w)).sum()
             }
             Self::Material(material) => size_of::<Material>() + material.bytes(),
             // Cards that did not change are shared, so this is the most it can be.
@@ -254,9 +256,7 @@ impl Project {
         let chart = Chart::with_repeat(grid, self.chart.repeat()).ok()?;
         let mut ways = self.colourways.clone();
         for way in &mut ways {
-            if index < way.colours.len() {
-                way.colours.remove(index);
-            }
+            way.remove(index);
         }
         Some(Edit::Several(vec![
             Edit::Chart(Box::new(chart)),

@@ -36,6 +36,10 @@ pub struct Figures {
     pub part_deviations: [f64; PARTS],
     /// What the ground covers, in per cent of all the repeat's stitches.
     pub ground_share: f64,
+    /// The same two of everything that is knitted, as the yarn is counted.
+    pub worked_part_shares: [f64; PARTS],
+    /// What the ground covers of everything that is knitted, in per cent of its stitches.
+    pub worked_ground_share: f64,
     /// Colours that touch in the knitted repeat, the longest shared edge first.
     pub contacts: Vec<Contact>,
     /// How well these are told apart, in the same order.
@@ -69,6 +73,8 @@ impl Figures {
         let size =
             |stitches, rows| Extent { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
         let touching = contrast::touching(project, &contacts);
+        let worked: Vec<f64> = knitted.yarn.colours.iter().map(|colour| colour.stitches as f64).collect();
+        let (worked_part_shares, worked_ground_share) = worked_shares(&worked, &parts);
         let facts = Facts { project, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
         Self {
             findings: findings::all(&facts),
@@ -81,6 +87,8 @@ impl Figures {
             mend: contrast::mend_weakest(project, &touching),
             touching,
             part_shares,
+            worked_part_shares,
+            worked_ground_share,
             contacts,
             repeat_fit,
             repeat_stitches: counts,
@@ -99,6 +107,21 @@ impl Figures {
         let own = self.repeat_stitches.get(slot).copied().unwrap_or(0);
         if all > 0 { f64::from(own) / f64::from(all) } else { 0.0 }
     }
+}
+
+/// Shares of main, supporting and accent in per cent of what is not ground, and the ground's of all.
+fn worked_shares(stitches: &[f64], parts: &[Option<usize>]) -> ([f64; PARTS], f64) {
+    let mut sums = [0.0; PARTS];
+    let mut ground = 0.0;
+    for (count, part) in stitches.iter().zip(parts) {
+        match part {
+            Some(part) => sums[*part] += count,
+            None => ground += count,
+        }
+    }
+    let figure: f64 = sums.iter().sum();
+    let share = |part: f64, of: f64| if of > 0.0 { 100.0 * part / of } else { 0.0 };
+    (sums.map(|sum| share(sum, figure)), share(ground, figure + ground))
 }
 
 /// Stitches of the repeat box per palette slot.

@@ -6,7 +6,7 @@ use thiserror::Error;
 
 use super::budget::{self, OverBudget};
 use super::material::Material;
-use super::palette::{Palette, Role};
+use super::palette::{Palette, Role, Slot};
 use super::piece_plan::PiecePlan;
 use crate::chart::{Cell, Grid, GridError, Rect, Symmetry};
 use crate::colour::Colour;
@@ -223,6 +223,9 @@ pub struct Colourway {
     pub name: String,
     /// One colour per palette slot.
     pub colours: Vec<Colour>,
+    /// One slot per palette slot, of these colours, where names, roles, shades and yarns differ too; `None` where the
+    /// colours alone do.
+    pub whole: Option<Vec<Slot>>,
 }
 
 /// A project: everything that is saved.
@@ -296,10 +299,13 @@ impl Project {
                 slots,
             });
         }
-        if let Some(way) = self.colourways.iter().find(|way| way.colours.len() != slots) {
+        let off = |way: &Colourway| {
+            way.colours.len() != slots || way.whole.as_ref().is_some_and(|whole| whole.len() != slots)
+        };
+        if let Some(way) = self.colourways.iter().find(|way| off(way)) {
             return Err(ProjectError::Colourway {
                 name: way.name.clone(),
-                found: way.colours.len(),
+                found: way.whole.as_ref().map_or(way.colours.len(), Vec::len),
                 expected: slots,
             });
         }

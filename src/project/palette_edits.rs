@@ -89,7 +89,7 @@ impl Project {
     pub fn with_slot(&self, slot: Slot) -> Option<Edit> {
         let mut ways = self.colourways.clone();
         for way in &mut ways {
-            way.colours.push(slot.colour);
+            way.push(&slot);
         }
         let mut palette = self.palette.clone();
         palette
@@ -105,18 +105,7 @@ impl Project {
         let counts = self.chart.grid.copy(self.chart.repeat())?.counts();
         let parts: Vec<Option<usize>> = slots.iter().map(|slot| slot.role.part()).collect();
         let order = best_assignment(&counts[..slots.len()], &parts, self.palette.targets());
-        if order.iter().enumerate().all(|(slot, from)| slot == *from) {
-            return None;
-        }
-        let mut palette = self.palette.clone();
-        let mut ways = self.colourways.clone();
-        for (slot, from) in order.iter().enumerate() {
-            palette.slots_mut()[slot] = slots[*from].clone();
-            for (way, before) in ways.iter_mut().zip(&self.colourways) {
-                way.colours[slot] = before.colours[*from];
-            }
-        }
-        Some(Edit::Several(vec![Edit::Palette(Box::new(palette)), Edit::Colourways(ways)]))
+        self.in_order(&order)
     }
 }
 
@@ -148,7 +137,7 @@ mod tests {
     fn a_new_colour_reaches_every_colourway() {
         let mut project = Project::default();
         let colours = project.palette.slots().iter().map(|slot| slot.colour).collect();
-        project.colourways.push(crate::project::Colourway { name: "Steel cabinet".to_owned(), colours });
+        project.colourways.push(crate::project::Colourway::of_colours("Steel cabinet".to_owned(), colours));
         let edit = project.with_slot(project.palette.slots()[0].clone()).unwrap();
         project.apply(edit);
         assert_eq!(project.check(), Ok(()));

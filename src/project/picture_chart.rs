@@ -216,7 +216,7 @@ mod tests {
         project.palette.slots_mut()[2].locked = true;
         project
             .colourways
-            .push(crate::project::Colourway { name: "Other".to_owned(), colours: vec![Colour::BLACK; 4] });
+            .push(crate::project::Colourway::of_colours("Other".to_owned(), vec![Colour::BLACK; 4]));
         let protected: Vec<Colour> = project.protected().map(|slot| slot.colour).collect();
         let wish = PictureWish { from: ColoursFrom::Picture(3), protected, ..PictureWish::default() };
         let before = project.clone();

@@ -1,7 +1,9 @@
 //! Which yarns of the project's shade cards may stand in for its own, and what that buys.
 
 use super::model::Project;
-use crate::units::Price;
+use crate::knit::pieces::Size;
+use crate::knit::{Gauge, Needle};
+use crate::units::{Price, RowsPer10Cm, StitchesPer10Cm};
 use crate::yarn::{FibreWanted, PutUp, Shade, Substitution, Yarn, YarnId, YarnWanted, rank_substitutes};
 
 /// Most different yarns that are compared.
@@ -24,7 +26,30 @@ pub struct StandIn {
     pub balls: u32,
     /// What those cost at the price of its dearest shade, when prices are known.
     pub cost: Option<Price>,
+    /// The gauge to expect when it is knitted as tightly as the yarn it stands in for.
+    pub gauge: Gauge,
+    /// The needle to try first, and the one after that, thinnest apart by what the strand lets expect.
+    pub needles: Vec<Needle>,
+    /// Balls of every size, colour by colour, in the order of the sizes.
+    pub sizes: Vec<SizeBalls>,
 }
+
+/// What one size takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SizeBalls {
+    /// The size.
+    pub name: String,
+    /// Balls of the yarn that is replaced, colour by colour.
+    pub own: Vec<u32>,
+    /// Balls of the stand-in, colour by colour.
+    pub balls: Vec<u32>,
+    /// What those cost, when the price is known.
+    pub cost: Option<Price>,
+}
+
+/// Difference of the gauge to expect from which a second needle is tried (our judgement: half of what one
+/// needle size changes).
+const NEEDLE_STEP: f64 = 0.03;
 
 /// A yarn of a card and how many shades it comes in there.
 struct OnCard<'a> {
@@ -33,14 +58,19 @@ struct OnCard<'a> {
     yarn: Yarn,
 }
 
-/// Two shades are one yarn when fibre, class and put-up are the same; dyes may differ in price.
+/// Two shades are one yarn when line, fibre, class, put-up, spin and care are the same; dyes may differ in price.
 fn same_yarn(a: &Yarn, b: &Yarn) -> bool {
-    a.blend == b.blend && a.class_on_band == b.class_on_band && a.put_up == b.put_up
+    let made = |yarn: &Yarn| (yarn.class_on_band, yarn.put_up, yarn.spin, yarn.wraps_per_inch);
+    a.name == b.name && a.blend == b.blend && made(a) == made(b) && a.care == b.care
 }
 
 fn yarn_of(shade: &Shade) -> Option<Yarn> {
     let yarn = Yarn::of_shade(YarnId(0), shade)?;
-    let name = format!("{}, {}", yarn.blend.name(), yarn.weight_class().class().name());
+    let line = shade.make.line.trim();
+    let name = match line {
+        "" => format!("{}, {}", yarn.blend.name(), yarn.weight_class().class().name()),
+        line => line.to_owned(),
+    };
     Some(Yarn { name, lot: String::new(), ..yarn })
 }
 
@@ -75,12 +105,56 @@ impl Project {
         self.pieces_yarn(&pieces, None).colours.iter().map(|colour| colour.metres().high).collect()
     }
 
+    /// Metres of each colour to buy for (the high figure) in every size, by its name; sizes that cannot be
+    /// worked are left out.
+    fn metres_by_size(&self) -> Vec<(String, Vec<f64>)> {
+        let of = |size: Size| {
+            let pieces = self.work_pieces(&size).ok()?;
+            let yarn = self.pieces_yarn(&pieces, None);
+            Some((size.name, yarn.colours.iter().map(|colour| colour.metres().high).collect()))
+        };
+        self.pieces.all_sizes().into_iter().filter_map(of).collect()
+    }
+
+    /// The gauge to expect of a yarn in place of another, knitted as tightly: stitches are as wide as strands
+    /// are thick (geometry; the diameters are those of the strand model).
+    pub fn gauge_to_expect(&self, own: &Yarn, other: &Yarn) -> Gauge {
+        let ratio = own.strand().pressed_mm() / other.strand().pressed_mm();
+        let planned = self.plan.gauge;
+        Gauge {
+            stitches: StitchesPer10Cm::clamped(planned.stitches.get() * ratio),
+            rows: RowsPer10Cm::clamped(planned.rows.get() * ratio),
+        }
+    }
+
+    /// Needles to try for the planned gauge: that of the newest swatch, else the middle of the published ones of
+    /// the class; and the next size towards the gauge where the strand is thicker or thinner (common practice,
+    /// no published source).
+    fn needles_to_try(&self, own: &Yarn, gauge: Gauge) -> Vec<Needle> {
+        let swatch = self.material.swatches.last().map(|entry| entry.swatch.needle_mm);
+        let published = || {
+            let span = own.weight_class().class().facts().needle_mm;
+            let ends = [span.from, span.to].into_iter().flatten();
+            let count = ends.clone().count() as f64;
+            (count > 0.0).then(|| ends.sum::<f64>() / count)
+        };
+        let Some(first) = swatch.or_else(published).and_then(Needle::nearest) else { return Vec::new() };
+        let change = gauge.stitches.get() / self.plan.gauge.stitches.get() - 1.0;
+        let second = match change {
+            thicker if thicker < -NEEDLE_STEP => Needle::next_down(first.mm()),
+            thinner if thinner > NEEDLE_STEP => Needle::next_up(first.mm()),
+            _ => None,
+        };
+        std::iter::once(first).chain(second).collect()
+    }
+
     /// Every yarn of the shade cards against the one to replace, nearest first and those that the needs refuse
     /// last; empty when there is
     /// none to replace. Some milliseconds: work it out beside the window's thread.
     pub fn stand_ins(&self) -> Vec<StandIn> {
         let Some(own) = self.yarn_to_replace() else { return Vec::new() };
         let metres = self.metres_to_buy();
+        let by_size = self.metres_by_size();
         let balls = |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).sum::<u32>();
         let mut found: Vec<OnCard> = Vec::new();
         for card in &self.shade_cards {
@@ -105,7 +179,18 @@ impl Project {
             let yarn = yarns[compared.candidate].clone();
             let (card, shades) = cards[compared.candidate];
             let balls_of_this = balls(yarn.put_up);
+            let gauge = self.gauge_to_expect(own, &yarn);
+            let size = |(name, metres): &(String, Vec<f64>)| {
+                let of =
+                    |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).collect::<Vec<_>>();
+                let balls = of(yarn.put_up);
+                let cost = yarn.ball_price.map(|price| price.of_balls(balls.iter().sum()));
+                SizeBalls { name: name.clone(), own: of(own.put_up), balls, cost }
+            };
             StandIn {
+                gauge,
+                needles: self.needles_to_try(own, gauge),
+                sizes: by_size.iter().map(size).collect(),
                 card: card.to_owned(),
                 shades,
                 balls_of_own: balls(own.put_up),
@@ -154,5 +239,13 @@ mod tests {
         assert!(found[0].balls >= found[0].balls_of_own);
         let by_colour: u32 = project.metres_to_buy().iter().map(|m| (m / 200.0).ceil() as u32).sum();
         assert_eq!(found[0].balls, by_colour);
+        // One size fits nobody in particular: the same balls, colour by colour.
+        assert_eq!(found[0].sizes.len(), 1);
+        assert_eq!(found[0].sizes[0].balls.iter().sum::<u32>(), by_colour);
+        // Diameter goes with the root of the length: 400 for 440 m is 4.7 % thicker, so fewer stitches.
+        let expected = project.plan.gauge.stitches.get() * (400.0_f64 / 440.0).sqrt();
+        assert!((found[0].gauge.stitches.get() - expected).abs() < 1e-6, "{:?}", found[0].gauge);
+        assert_eq!(found[0].needles.len(), 2);
+        assert!(found[0].needles[1].mm() < found[0].needles[0].mm());
     }
 }

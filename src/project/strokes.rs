@@ -94,7 +94,9 @@ fn part(grid: &Grid, changed: &mut [(Point, Cell)], depth: u32, patches: &mut Ve
 fn widest_gap(changed: &[(Point, Cell)], bounds: Rect) -> (bool, u32, usize) {
     let gap = |start: u32, length: u32, place: &dyn Fn(Point) -> u32| {
         let mut taken = vec![false; length as usize];
-        changed.iter().for_each(|(p, _)| taken[(place(*p) - start) as usize] = true);
+        for (p, _) in changed {
+            taken[(place(*p) - start) as usize] = true;
+        }
         let (mut best, mut at, mut run) = (0, 0, 0);
         for (index, taken) in taken.into_iter().enumerate() {
             if taken {

@@ -8,6 +8,7 @@ use eframe::egui;
 
 use super::canvas::{self, CanvasTextures};
 use super::ending::Ending;
+use super::widgets::{ChartPictures, note_focus};
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::home::Home;
 use crate::app::jobs::Jobs;
@@ -25,6 +26,7 @@ pub struct Window {
     pub program: Program,
     textures: CanvasTextures,
     design: design::DesignView,
+    pictures: ChartPictures,
     fibre: fibre::FibreView,
     swatch: swatch::SwatchView,
     yarn: yarn::YarnView,
@@ -65,6 +67,7 @@ impl Window {
             program,
             textures: CanvasTextures::default(),
             design: design::DesignView::default(),
+            pictures: ChartPictures::default(),
             fibre: fibre::FibreView::default(),
             swatch: swatch::SwatchView::default(),
             yarn: yarn::YarnView::default(),
@@ -86,6 +89,7 @@ impl Window {
 
     /// One frame.
     pub fn show(&mut self, ui: &mut egui::Ui) {
+        note_focus(ui.ctx());
         self.apply_theme(ui.ctx());
         self.apply_title(ui.ctx());
         let Program { state, view } = &mut self.program;
@@ -118,7 +122,7 @@ impl Window {
             Workspace::Design => design::show(ui, state, view, &mut self.design, &mut self.textures),
         });
         actions.extend(shell::notices(ui, &state.notices, state.document.version()));
-        actions.extend(dialogs::show(ui, state, view));
+        actions.extend(dialogs::show(ui, state, view, &mut self.pictures));
         if self.gesture_is_over(ui.ctx()) {
             actions.push(Action::EndGesture);
         }

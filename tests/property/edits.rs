@@ -136,8 +136,12 @@ fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
             if ways.len() > 3 {
                 ways.remove(stream.below(4) as usize);
             } else {
+                let name = format!("way {}", stream.below(100));
                 let colours = (0..slots).map(|_| stream.colour()).collect();
-                ways.push(Colourway { name: format!("way {}", stream.below(100)), colours });
+                ways.push(match stream.below(2) {
+                    0 => Colourway::of_colours(name, colours),
+                    _ => Colourway::of_palette(name, &project.palette),
+                });
             }
             Some(Edit::Colourways(ways))
         }

@@ -18,6 +18,7 @@ mod gauge;
 mod gauge_blind;
 mod loop_length;
 mod motif_fit;
+mod motifs;
 mod photo;
 mod photo_error;
 mod pieces;

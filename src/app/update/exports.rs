@@ -24,7 +24,7 @@ pub(super) fn ask(program: &mut Program, export: Export) {
 /// Writes an export on a thread. What it shows is fixed already, so it is written whatever is open.
 pub(super) fn start(program: &mut Program, export: Export, path: PathBuf) {
     let state = &mut program.state;
-    let stopper = Arc::new(Stopper::default());
+    let stopper = Arc::new(Stopper::waking(state.jobs.waker()));
     // One at a time is shown; an earlier one goes on unseen and says when it is done.
     state.exporting = Some(Arc::clone(&stopper));
     let project = Arc::clone(state.document.project());

@@ -207,7 +207,7 @@ fn begin_writing(program: &mut Program, path: PathBuf, chosen: Option<Expected>,
 }
 
 /// Goes on with what waited for the files, once all are written.
-pub(super) fn go_on(program: &mut Program) {
+pub(in crate::app) fn go_on(program: &mut Program) {
     if program.state.writing == 0
         && let Some(next) = program.state.after_saving.take()
     {

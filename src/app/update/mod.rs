@@ -7,19 +7,23 @@ mod recovery;
 
 use std::sync::Arc;
 
+pub(super) use files::go_on;
 pub use recovery::{end_now, keep_now, offer, tick};
 
 use super::action::Action;
 use super::chart_commands;
+use super::colourway_desk::ColourwaysForm;
 use super::command::Command;
 use super::dialog::Dialog;
 use super::gauge_desk::GaugeAction;
+use super::motifs::{self, MotifAction};
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::request::Request;
 use super::state::{Program, State, THEME_KEY};
 use super::timed_search::SearchTime;
 use super::view::{ChartView, Columns, Eyes, Folds, TextSize, ThemeChoice, View, Workspace};
+use super::weights::{WeightsForm, WeightsOf};
 use crate::chart::Cell;
 use crate::project::{Edit, MendBy, Project, Touched};
 
@@ -67,6 +71,7 @@ pub fn update(program: &mut Program, action: Action) {
         Action::SearchTime(time) => set_search_time(state, time),
         Action::Shelf(action) => state.desks.shelf.update(action, &state.jobs),
         Action::Cards(action) => cards::update(program, action),
+        Action::Motifs(action) => motifs::update(program, action),
         Action::Gauge(GaugeAction::Pick) => files::pick(program, Purpose::SwatchPhotograph),
         Action::Gauge(GaugeAction::Close) => state.desks.gauge.photo = None,
     }
@@ -103,9 +108,12 @@ pub fn enabled(state: &State, view: &View, command: Command) -> bool {
         Command::Paste | Command::PasteOver => state.clipboard.is_some(),
         Command::Replace { everywhere: false } => region,
         Command::Scale(..) => region || view.chart.floating.is_some(),
-        Command::Cut | Command::Copy | Command::Clear | Command::RepeatFromRegion | Command::CropToRegion => {
-            region
-        }
+        Command::Cut
+        | Command::Copy
+        | Command::Clear
+        | Command::RepeatFromRegion
+        | Command::CropToRegion
+        | Command::KeepAsMotif => region,
         Command::TurnLeft | Command::TurnRight | Command::MirrorSideways | Command::MirrorUpright => {
             region || view.chart.floating.is_some()
         }
@@ -161,6 +169,19 @@ fn run(program: &mut Program, command: Command) {
         Command::MendFloats => view.dialog = Some(Dialog::Mend(MendBy::default())),
         Command::ChartFromPicture => files::pick(program, Purpose::ChartPicture),
         Command::MotifFromOutline => files::pick(program, Purpose::Outline),
+        Command::MotifLibrary => {
+            view.motifs_open = !view.motifs_open;
+            motifs::update(program, MotifAction::Read);
+        }
+        Command::KeepAsMotif => {
+            motifs::update(program, MotifAction::Read);
+            program.view.dialog = Some(Dialog::KeepMotif(program.state.motifs.free_name()));
+        }
+        Command::Colourways => view.dialog = Some(Dialog::Colourways(ColourwaysForm::default())),
+        Command::AcrossWeights => {
+            let of = view.chart.region.map_or(WeightsOf::Repeat, WeightsOf::Region);
+            view.dialog = Some(Dialog::Weights(WeightsForm::of(state.project(), of)));
+        }
         Command::ToggleTheme => {
             set_theme(state, if view.shows_dark { ThemeChoice::Light } else { ThemeChoice::Dark });
         }

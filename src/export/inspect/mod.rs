@@ -118,6 +118,7 @@ struct SizeOut {
 struct RolePart {
     role: &'static str,
     share_percent: f64,
+    worked_share_percent: f64,
     target_percent: Option<f64>,
     deviation_percent: Option<f64>,
 }
@@ -329,6 +330,9 @@ fn shares(project: &Project, figures: &Figures) -> Vec<RolePart> {
             RolePart {
                 role: role.word(),
                 share_percent: rounded(part.map_or(figures.ground_share, |part| figures.part_shares[part])),
+                worked_share_percent: rounded(
+                    part.map_or(figures.worked_ground_share, |part| figures.worked_part_shares[part]),
+                ),
                 target_percent: project.palette.proportion.share(role).map(rounded),
                 deviation_percent: part.map(|part| rounded(figures.part_deviations[part])),
             }

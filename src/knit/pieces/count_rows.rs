@@ -78,7 +78,7 @@ fn finished(piece: &WorkedPiece, pieces: &[WorkedPiece], slot: usize) -> Vec<Col
             Finish::ThreeNeedle { one, .. } => {
                 tally.edge(EdgeWork::BindOff, slot, live_stitches(pieces, one))
             }
-            Finish::Seam(_) => {}
+            Finish::Seam(_) | Finish::Steek { .. } => {}
         }
     }
     tally.counts()

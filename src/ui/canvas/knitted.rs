@@ -60,7 +60,7 @@ pub struct KnittedView {
 impl KnittedView {
     /// The light and shade of fabric seen from afar, to be painted over the stitches in `area`: one pattern for
     /// all of them, so that it costs the same for any number.
-    pub fn from_afar(&mut self, ctx: &Context, g: &Geometry, area: Rect) -> Shape {
+    pub fn far_shape(&mut self, ctx: &Context, g: &Geometry, area: Rect) -> Shape {
         let pixels = g.cell.x * g.pixels_per_point;
         let area = area.intersect(g.canvas);
         if pixels < FAR_FROM || !area.is_positive() {

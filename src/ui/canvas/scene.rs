@@ -83,7 +83,7 @@ pub fn paint(
     painter.rect_filled(g.canvas, 0.0, ground);
     scene.stitches(textures);
     scene.hanging(textures);
-    if !scene.is_knitted() {
+    if view.look != Look::Knitted {
         let mut quads = Quads::default();
         paint::grid_lines(g, g.visible(), &mut quads);
         painter.add(quads.into_mesh());
@@ -140,7 +140,7 @@ impl Scene<'_> {
             let fabric = textures.knitted.shape(ctx, g, (grid, repeat), self.inks, textures.revision);
             self.painter.with_clip_rect(end).add(fabric);
         } else if self.view.look == Look::Knitted {
-            self.painter.add(textures.knitted.from_afar(ctx, g, end));
+            self.painter.add(textures.knitted.far_shape(ctx, g, end));
         }
         let marking = sprites::Marking {
             project: self.project,

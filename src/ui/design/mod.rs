@@ -6,6 +6,7 @@ mod findings;
 mod fit;
 mod fold;
 mod harmony;
+mod motifs;
 mod plan;
 mod symmetry;
 mod toolbar;
@@ -18,7 +19,7 @@ use egui::{
 use super::canvas::{self, CanvasTextures};
 use super::shell::{Pane, pane};
 use super::theme::{STEP, Tokens};
-use super::widgets::{Icon, sized_icon_button};
+use super::widgets::{Follow, Icon, sized_icon_button};
 use crate::app::state::State;
 use crate::app::view::{Columns, Fold, View};
 use crate::app::{Action, Command};
@@ -29,6 +30,7 @@ use fold::fold;
 pub struct DesignView {
     harmony: harmony::HarmonyView,
     fit: fit::FitView,
+    motifs: motifs::MotifsView,
     /// The column that stays open where there is room for one only.
     first: Side,
 }
@@ -94,7 +96,7 @@ pub fn show(
     let right = (Side::Right, share.open.findings, "Findings and yarn", FINDINGS);
     opened = opened.or(column(ui, right, share, &mut actions, |ui, actions| {
         pane(ui, Pane::Findings);
-        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
             right_column(ui, state, view, &mut own.fit, actions);
         });
     }));
@@ -110,6 +112,7 @@ pub fn show(
         actions.extend(canvas::show(ui, state.project(), &mut view.chart, state.eyes, textures));
         chart_menu::show(ui, state, view, &mut actions);
     });
+    motifs::show(ui, state, view, &mut own.motifs, &mut actions);
     actions
 }
 

@@ -7,7 +7,7 @@ use crate::app::{Action, state::State};
 use crate::chart::{Axis, Lay, MAX_SIDE, Mirrors, Symmetry, Tiles};
 use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Icon, NumberField, caption, count_field, one_of_in, part, row, sized_icon_button};
+use crate::ui::widgets::{Icon, NumberField, caption, count_field, part, row, sized_icon_button};
 
 /// Width of what opens.
 const WIDTH: f32 = 268.0;
@@ -100,11 +100,14 @@ fn axis(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
 
 fn tiles(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
     part(ui, "Repeat painted along");
-    let mut lay = symmetry.tiles.map(Tiles::lay);
+    let lay = symmetry.tiles.map(Tiles::lay);
     let all = std::iter::once((None, "None")).chain(Lay::ALL.map(|lay| (Some(lay), lay.name())));
-    row(ui, "Tiles lie", |ui| {
-        if one_of_in(ui, 120.0, "Tiles lie", all, &mut lay).changed() {
-            symmetry.tiles = lay.map(|lay| Tiles::filling(lay, project.chart.repeat()));
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        for (choice, name) in all {
+            if ui.add(Button::selectable(lay == choice, name)).clicked() {
+                symmetry.tiles = choice.map(|lay| Tiles::filling(lay, project.chart.repeat()));
+            }
         }
     });
     let shown = symmetry.tiles.unwrap_or(Tiles::filling(Lay::Straight, project.chart.repeat()));

@@ -6,6 +6,7 @@ use super::answers;
 use crate::app::Action;
 use crate::app::exports::{Export, ExportOptions};
 use crate::export::chart_picture::{HeavyEvery, MAX_PX, PictureOptions};
+use crate::export::fabric_picture::{Distance, PX, Shown};
 use crate::export::paper::Paper;
 use crate::export::sheet;
 use crate::project::Project;
@@ -23,6 +24,7 @@ pub fn show(
     caption(ui, export.info().purpose);
     match export {
         Export::Chart | Export::ChartVector => picture(ui, project, &mut options.picture),
+        Export::Fabric => fabric(ui, project, options),
         Export::ChartPages => pages(ui, project, options),
         Export::Sheet => {
             paper(ui, &mut options.paper);
@@ -33,7 +35,7 @@ pub fn show(
         Export::Yardage | Export::YardageText | Export::Card | Export::GiftTag | Export::GiftTagPrint => {
             size(ui, project, &mut options.size);
         }
-        Export::Words | Export::Rows | Export::ColourStyles | Export::ColourTokens => {}
+        Export::Words | Export::Rows | Export::StandIns | Export::ColourStyles | Export::ColourTokens => {}
     }
     match answers(ui, &["Choose file…", "Cancel"]) {
         Some(0) => actions.push(Action::Export(export, *options)),
@@ -79,6 +81,33 @@ fn picture(ui: &mut Ui, project: &Project, options: &mut PictureOptions) {
             "The stitches alone will be {width} × {height:.0} px, at the true shape of the gauge; numbers, \
              repeat box and legend come around them. The file notes its printed size."
         ),
+    );
+}
+
+fn fabric(ui: &mut Ui, project: &Project, options: &mut ExportOptions) {
+    let own = &mut options.fabric;
+    let words = |shown: Shown| (shown, shown.name());
+    row(ui, "Show", |ui| one_of_in(ui, 220.0, "What is shown", Shown::ALL.map(words), &mut own.shown));
+    row(ui, "Look at it", |ui| {
+        let choices = Distance::ALL.map(|distance| (distance, distance.name()));
+        one_of_in(ui, 220.0, "From where", choices, &mut own.distance);
+    });
+    row(ui, "Size of a stitch", |ui| {
+        ui.add_enabled_ui(own.distance == Distance::Arm, |ui| {
+            if let Some(px) = count_field(ui, "Size of a knit stitch", " px wide", PX, own.px_per_stitch) {
+                own.px_per_stitch = px;
+            }
+        });
+    });
+    ui.add(Checkbox::new(&mut own.grey, "In greys, by lightness alone"));
+    if own.shown == Shown::Garment {
+        size(ui, project, &mut options.size);
+    }
+    caption(
+        ui,
+        "The yarn is lit from the upper left and a little uneven, as a hand knits; light, plies and unevenness are drawn, \
+         not measured. Across the room a pixel is what an eye tells apart at 4 m, averaged in linear light. The file notes its \
+         size in life.",
     );
 }
 

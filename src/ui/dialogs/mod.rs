@@ -3,7 +3,9 @@
 mod about;
 mod changed;
 mod chart;
+mod colourways;
 mod export;
+mod keep_motif;
 mod mend;
 mod new_project;
 mod outline;
@@ -12,6 +14,7 @@ mod picture;
 mod recovered;
 mod unsaved;
 mod versions;
+mod weights;
 
 use egui::{Frame, Id, Modal, Ui};
 
@@ -20,16 +23,17 @@ use crate::app::dialog::Dialog;
 use crate::app::state::State;
 use crate::app::view::View;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::heading;
+use crate::ui::widgets::{ChartPictures, heading};
 
 /// Shows the question, if there is one.
-pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
+pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPictures) -> Vec<Action> {
     let Some(dialog) = &mut view.dialog else { return Vec::new() };
     let mut actions = Vec::new();
     let modal = Modal::new(Id::unique(("dialog", title(dialog))))
         .frame(Frame::popup(ui.style()).inner_margin(20))
         .show(ui.ctx(), |ui| {
-            ui.set_width(width(dialog));
+            let most = ui.ctx().content_rect().width() - 80.0;
+            ui.set_width(width(dialog).min(most));
             heading(ui, title(dialog));
             ui.add_space(STEP / 2.0);
             match dialog {
@@ -54,6 +58,11 @@ pub fn show(ui: &Ui, state: &State, view: &mut View) -> Vec<Action> {
                     outline::show(ui, state, &mut view.chart, stitches, &mut actions);
                 }
                 Dialog::Picture(form) => picture::show(ui, state, &mut view.chart, form, &mut actions),
+                Dialog::KeepMotif(typed) => {
+                    keep_motif::show(ui, state, view.chart.region, typed, &mut actions);
+                }
+                Dialog::Weights(form) => weights::show(ui, state, &view.chart, form, &mut actions),
+                Dialog::Colourways(form) => colourways::show(ui, state, pictures, form, &mut actions),
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
             }
@@ -78,6 +87,9 @@ const fn title(dialog: &Dialog) -> &'static str {
         Dialog::Mend(_) => "Mend floats",
         Dialog::Outline { .. } => "Motif from an outline",
         Dialog::Picture(_) => "Chart from a picture",
+        Dialog::KeepMotif(_) => "Keep as motif",
+        Dialog::Weights(_) => "Motif across weights",
+        Dialog::Colourways(_) => "Colourways",
         Dialog::Keys => "Keys",
         Dialog::About => "About Huegauge",
     }
@@ -88,7 +100,8 @@ const fn width(dialog: &Dialog) -> f32 {
         Dialog::Keys => 560.0,
         Dialog::Path { .. } | Dialog::Changed { .. } | Dialog::Recovered(_) => 520.0,
         Dialog::Mend(_) => 620.0,
-        Dialog::Picture(_) => 760.0,
+        Dialog::Colourways(_) => 1120.0,
+        Dialog::Picture(_) | Dialog::Weights(_) => 760.0,
         _ => 440.0,
     }
 }

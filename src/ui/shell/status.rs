@@ -19,7 +19,9 @@ pub fn status(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
             if view.workspace == Workspace::Design {
                 let at = view.chart.hover.unwrap_or(view.chart.cursor);
                 ui.label(RichText::new(under_pointer(state.project(), at)).small());
-                if let Some(region) = region_size(state.project(), &view.chart) {
+                // The size of the project on the right keeps its room.
+                let roomy = ui.available_width() > 600.0;
+                if let Some(region) = region_size(state.project(), &view.chart, roomy) {
                     ui.separator();
                     ui.label(RichText::new(region).small());
                 }
@@ -28,7 +30,9 @@ pub fn status(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
                 ui.label(RichText::new(size(state.project())).small());
                 if let Some(busy) = state.busy() {
                     ui.separator();
-                    ui.label(RichText::new(format!("{busy}…")).small());
+                    let percent = state.exporting.as_ref().map_or(0, |exporting| exporting.percent());
+                    let done = if percent == 0 { String::new() } else { format!(" {percent} %") };
+                    ui.label(RichText::new(format!("{busy}…{done}")).small());
                     if state.exporting.is_some() && ui.small_button("Stop").clicked() {
                         actions.push(Action::CancelExport);
                     }
@@ -55,14 +59,18 @@ pub fn under_pointer(project: &Project, at: Point) -> String {
     )
 }
 
-/// The size of the region, of the one that is being chosen, or of what is held.
-fn region_size(project: &Project, view: &ChartView) -> Option<String> {
+/// The size of the region, of the one that is being chosen, or of what is held, in stitches and, with room, as a
+/// length.
+fn region_size(project: &Project, view: &ChartView, with_lengths: bool) -> Option<String> {
     let held = view.floating.as_ref().map(|held| ("Held", held.patch.width(), held.patch.height()));
     let region = match view.gesture {
         Some(Gesture::Band { from, to, moved: true }) => Some(Rect::spanning(from, to)),
         _ => view.region,
     };
     let (what, stitches, rows) = held.or(region.map(|r| ("Region", r.width, r.height)))?;
+    if !with_lengths {
+        return Some(format!("{what} {stitches} × {rows}"));
+    }
     let gauge = project.plan.gauge;
     Some(format!(
         "{what} {stitches} × {rows}   {} × {}",

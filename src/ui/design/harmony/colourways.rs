@@ -2,8 +2,8 @@
 
 use egui::{Role, Sense, Stroke, StrokeKind, TextEdit, TextureId, Ui, Vec2, WidgetInfo};
 
-use crate::app::Action;
 use crate::app::state::State;
+use crate::app::{Action, Command};
 use crate::colour::Colour;
 use crate::project::{Colourway, Edit, Project};
 use crate::ui::theme::{STEP, Tokens};
@@ -19,10 +19,15 @@ pub fn show(ui: &mut Ui, state: &State, pictures: &mut ChartPictures, actions: &
     ui.horizontal(|ui| {
         heading(ui, "Colourways");
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let large = Command::Colourways;
+            if ui.button("Large").on_hover_text(large.info().tip).clicked() {
+                actions.push(Action::Command(large));
+            }
             let tip = "Keeps the colours as they are now, to compare and to come back to";
             if ui.button("Keep these").on_hover_text(tip).clicked() {
                 let colours = colours(project);
-                let way = Colourway { name: format!("Colourway {}", project.colourways.len() + 1), colours };
+                let name = format!("Colourway {}", project.colourways.len() + 1);
+                let way = Colourway::of_colours(name, colours);
                 actions.push(edit(project, "Keep colourway", false, |ways| ways.push(way)));
             }
         });
@@ -98,13 +103,7 @@ fn name_row(ui: &mut Ui, project: &Project, index: usize, way: &Colourway, actio
 }
 
 fn take_up(project: &Project, way: &Colourway) -> Action {
-    let mut palette = project.palette.clone();
-    // The scheme would pull the colours about again at the next drag.
-    palette.scheme = None;
-    for (slot, colour) in palette.slots_mut().iter_mut().zip(&way.colours) {
-        slot.colour = *colour;
-    }
-    Action::edit("Take up colourway", Edit::Palette(Box::new(palette)))
+    Action::edit("Take up colourway", project.take_up(way))
 }
 
 fn edit(

@@ -35,13 +35,16 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     let targets = project.palette.targets();
     bar(ui, state, "Target", targets);
     bar(ui, state, "Chart", figures.part_shares);
+    bar(ui, state, "Worked", figures.worked_part_shares);
     let words: Vec<String> = Role::PARTS
         .iter()
         .zip(figures.part_shares.iter().zip(targets))
         .map(|(role, (real, target))| format!("{} {:+.0}", role.name(), real - target))
         .collect();
-    let ground = figures.ground_share;
-    caption(ui, format!("Points off target: {}. Ground {ground:.0} % of all stitches.", words.join(", ")));
+    let (chart, worked) = (figures.ground_share, figures.worked_ground_share);
+    caption(ui, format!("The chart's points off target: {}.", words.join(", ")));
+    caption(ui, format!("Ground {chart:.0} % of the chart, {worked:.0} % of all that is worked."))
+        .on_hover_text(figures.knitted.of.words());
 }
 
 fn target_fields(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {

@@ -5,7 +5,8 @@ use egui::{Align2, FontId, Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetI
 use super::FactsView;
 use crate::app::Action;
 use crate::app::state::State;
-use crate::project::{Project, StandIn};
+use crate::export::stand_in_report;
+use crate::project::{Project, StandIn, colour_code};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, reserved_caption, truncated};
 use crate::units::LengthUnit;
@@ -52,6 +53,13 @@ pub fn take(ui: &mut Ui, state: &State, view: &FactsView, actions: &mut Vec<Acti
     if ui.button("Knit it in this").on_hover_text(tip).clicked() {
         actions.push(Action::edit("Knit in another yarn", project.knit_in_yarn(&candidate.yarn)));
         actions.push(Action::Done(format!("Knitted in {} now. {replaced}", candidate.yarn.name)));
+    }
+    if let Some(own) = project.yarn_to_replace() {
+        let tip = "This comparison as text; all of them leave by Project > Export > Stand-ins";
+        if ui.button("Copy the report").on_hover_text(tip).clicked() {
+            ui.ctx().copy_text(stand_in_report::report(project, own, candidate));
+            actions.push(Action::Notify("The report is copied.".to_owned()));
+        }
     }
     reserved_caption(ui, Some(&replaced), 4);
 }
@@ -125,6 +133,7 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn) {
     for point in &candidate.compared.points {
         compared(ui, point);
     }
+    expected(ui, project, candidate);
     if !candidate.compared.swatch_checks.is_empty() {
         ui.add_space(STEP / 2.0);
         ui.label(RichText::new("Check in the swatch").family(semibold()));
@@ -136,6 +145,33 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn) {
         ui,
         "How much each point counts is our judgement of common practice. Wash the swatch as the piece will be washed.",
     );
+}
+
+/// The gauge to expect, the needles to try, and the balls of every size.
+fn expected(ui: &mut Ui, project: &Project, candidate: &StandIn) {
+    ui.add_space(STEP / 2.0);
+    ui.label(RichText::new("To expect").family(semibold()));
+    let (factor, base) = (project.units.gauge_factor(), project.units.gauge_base());
+    let (stitches, rows) = (candidate.gauge.stitches.get() * factor, candidate.gauge.rows.get() * factor);
+    let gauge = format!("{stitches:.1} stitches and {rows:.1} rows in {base}, knitted as tightly as now");
+    let tip = "By the thickness of the two strands (their length in 100 g, density and spin): a first guess, the swatch decides.";
+    ui.add(Label::new(RichText::new(gauge).small()).wrap()).on_hover_text(tip);
+    let needles: Vec<String> = candidate.needles.iter().map(|needle| needle.name()).collect();
+    if !needles.is_empty() {
+        let words = format!("For the planned gauge try {}", needles.join(", then "));
+        let tip = "The needle of the newest swatch, else the middle of the published ones; then the next size towards the gauge \
+                   (common practice, no published source).";
+        ui.add(Label::new(RichText::new(words).small()).wrap()).on_hover_text(tip);
+    }
+    for size in &candidate.sizes {
+        let (own, balls): (u32, u32) = (size.own.iter().sum(), size.balls.iter().sum());
+        let cost = size.cost.map_or_else(String::new, |cost| format!(", at most {cost}"));
+        let words = format!("{}: {balls} balls instead of {own}{cost}", size.name);
+        let by_colour =
+            size.balls.iter().enumerate().map(|(slot, balls)| format!("{} {balls}", colour_code(slot)));
+        let tip = format!("Colour by colour: {}", by_colour.collect::<Vec<_>>().join(", "));
+        ui.add(Label::new(RichText::new(words).small()).wrap().sense(Sense::hover())).on_hover_text(tip);
+    }
 }
 
 fn compared(ui: &mut Ui, point: &ComparedPoint) {

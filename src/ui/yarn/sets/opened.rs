@@ -184,7 +184,7 @@ fn knit(ui: &mut Ui, state: &State, found: &Search, dealt: &Dealt, actions: &mut
             let mut ways = project.colourways.clone();
             let name = format!("Colourway {}", ways.len() + 1);
             actions.push(Action::Notify(format!("Kept as {name}, under Colourways in Design.")));
-            ways.push(Colourway { name, colours: dealt.colours(project, card) });
+            ways.push(Colourway::of_colours(name, dealt.colours(project, card)));
             actions.push(Action::edit("Keep colourway", Edit::Colourways(ways)));
         }
     });

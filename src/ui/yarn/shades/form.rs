@@ -10,7 +10,10 @@ use crate::project::Project;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Drafted, Form, NumberField, caption, part, price_row, put_up_rows};
 use crate::units::{GRAMS_PER_OUNCE, LengthUnit};
-use crate::yarn::{Blend, ColourSource, MAX_TEXT, PutUp, Shade, Stock, WeightClass};
+use crate::yarn::{
+    Blend, CareGroup, CareLabel, CareSymbol, ColourSource, MAX_TEXT, PutUp, Shade, Spin, Stock, WeightClass,
+    YarnMake,
+};
 
 /// Shows the fields; a changed one is an edit of the card.
 pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, shade: &Shade, actions: &mut Vec<Action>) {
@@ -83,6 +86,7 @@ pub fn add(project: &Project, view: &mut ShadesView, like: Option<&Shade>, actio
             weight_class: like.weight_class,
             put_up: like.put_up,
             ball_price: like.ball_price,
+            make: like.make.clone(),
             ..fresh
         },
         None => fresh,
@@ -185,6 +189,7 @@ const fn source_words(source: ColourSource) -> &'static str {
 }
 
 fn yarn(fields: &mut Fields, shade: &mut Shade, units: LengthUnit) {
+    fields.text("Yarn line", "Yarn line", &mut shade.make.line);
     fields.text("Fibre", "Shade fibre", &mut shade.fibre);
     let form = &mut fields.form;
     caption(form, fibre_reading(&shade.fibre));
@@ -193,9 +198,57 @@ fn yarn(fields: &mut Fields, shade: &mut Shade, units: LengthUnit) {
     form.choice("Weight class", "Shade weight class", classes, &mut shade.weight_class);
     let known = form.tick("Metres and ball known", shade.put_up.is_some());
     shade.put_up = known.then(|| shade.put_up.unwrap_or_default());
-    let Some(put_up) = &mut shade.put_up else { return };
-    put_up_rows(form, ["Shade, length in 100 g", "Shade, ball"], units, put_up);
-    caption(form, thickness_reading(*put_up, shade.weight_class, units));
+    if let Some(put_up) = &mut shade.put_up {
+        put_up_rows(form, ["Shade, length in 100 g", "Shade, ball"], units, put_up);
+        caption(form, thickness_reading(*put_up, shade.weight_class, units));
+    }
+    make(fields, shade);
+}
+
+/// How it is spun, its wraps and its care label, in words that are read when the field is left.
+fn make(fields: &mut Fields, shade: &mut Shade) {
+    let shown = shade.make.spin.map_or_else(String::new, Spin::name);
+    match fields.drafted("Spun", "How the shade is spun", &shown) {
+        Drafted::Left(text) if text.trim().is_empty() => shade.make.spin = None,
+        Drafted::Left(text) => {
+            if let Ok(spin) = YarnMake::spin_of_words(&text) {
+                shade.make.spin = Some(spin);
+            }
+        }
+        Drafted::Typing(text) => {
+            if let Err(reason) = YarnMake::spin_of_words(&text) {
+                caption(&mut fields.form, reason.to_string());
+            }
+        }
+        Drafted::Still => {}
+    }
+    let field = NumberField {
+        label: "Wraps of the shade",
+        suffix: " per inch",
+        range: 1.0..=200.0,
+        decimals: 1,
+        speed: 0.1,
+    };
+    fields.form.maybe(
+        ("Wraps", "Wraps of the shade are known"),
+        &field,
+        &mut shade.make.wraps_per_inch,
+        14.0,
+    );
+    let care = &mut shade.make.care;
+    let of_washing = || CareSymbol::all().filter(|symbol| symbol.group() == CareGroup::Washing);
+    let present = care.symbols().iter().copied().find(|symbol| symbol.group() == CareGroup::Washing);
+    let mut chosen = present;
+    let options = std::iter::once((None, "not on the label"))
+        .chain(of_washing().map(|symbol| (Some(symbol), symbol.meaning())));
+    fields.form.choice("Washing", "Washing of the shade", options, &mut chosen);
+    if chosen != present {
+        let others = care.symbols().iter().copied().filter(|symbol| symbol.group() != CareGroup::Washing);
+        // Symbols of other groups cannot contradict it.
+        if let Ok(label) = CareLabel::new(others.chain(chosen)) {
+            *care = label;
+        }
+    }
 }
 
 /// How the program understands the fibre.
