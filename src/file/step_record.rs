@@ -128,6 +128,7 @@ pub enum FinishRecord {
     Graft { one: String, other: String },
     ThreeNeedleBindOff { one: String, other: String },
     Seam(String),
+    Steek { stitches: u32, place: String },
 }
 
 impl FinishRecord {
@@ -138,6 +139,7 @@ impl FinishRecord {
                 Self::ThreeNeedleBindOff { one: one.clone(), other: other.clone() }
             }
             Finish::Seam(what) => Self::Seam(what.clone()),
+            Finish::Steek { stitches, place } => Self::Steek { stitches: *stitches, place: place.clone() },
         }
     }
 
@@ -148,6 +150,9 @@ impl FinishRecord {
                 Finish::ThreeNeedle { one: one.clone(), other: other.clone() }
             }
             Self::Seam(what) => Finish::Seam(what.clone()),
+            Self::Steek { stitches, place } => {
+                Finish::Steek { stitches: (*stitches).min(MOST_CORNER), place: place.clone() }
+            }
         }
     }
 }

@@ -210,6 +210,7 @@ fn finish() -> impl Strategy<Value = Finish> {
         (text(), text()).prop_map(|(one, other)| Finish::Graft { one, other }),
         (text(), text()).prop_map(|(one, other)| Finish::ThreeNeedle { one, other }),
         text().prop_map(Finish::Seam),
+        (0..1000_u32, text()).prop_map(|(stitches, place)| Finish::Steek { stitches, place }),
     ]
 }
 
@@ -273,8 +274,13 @@ fn cards() -> impl Strategy<Value = Vec<Arc<ShadeCard>>> {
 pub fn project() -> impl Strategy<Value = Project> {
     palette().prop_flat_map(|palette| {
         let slots = palette.slots().len();
-        let way = (text(), prop::collection::vec(colour(), slots))
-            .prop_map(|(name, colours)| Colourway::of_colours(name, colours));
+        let whole = palette.clone();
+        let way = (text(), prop::collection::vec(colour(), slots), any::<bool>()).prop_map(
+            move |(name, colours, is_whole)| match is_whole {
+                true => Colourway::of_palette(name, &whole),
+                false => Colourway::of_colours(name, colours),
+            },
+        );
         let ways = prop::collection::vec(way, 0..3);
         let made = (chart(slots), plan(), ways, pieces(slots), material(), cards());
         let shown = (select(&LengthUnit::ALL), select(vec!["", "£", "EUR", "kr"]));

@@ -31,21 +31,29 @@ pub fn open_before_material() -> Screen {
     open_on(Some(demo), Jobs::inline)
 }
 
+/// A window on the first demo of this size, in points.
+pub fn open_sized(size: Vec2) -> Screen {
+    open_at(size, None, Jobs::inline)
+}
+
 fn open_on(project: Option<Project>, jobs: fn() -> Jobs<Program>) -> Screen {
-    let mut screen =
-        Harness::builder().with_size(Vec2::new(1280.0, 1400.0)).with_max_steps(60).build_ui_state(
-            move |ui, window: &mut Option<Window>| {
-                let window = window.get_or_insert_with(|| {
-                    let project = project.clone().unwrap_or_else(|| demos()[0].project().unwrap());
-                    let mut program = Program::new(project, Home::default(), jobs());
-                    program.state.system_picker = false;
-                    Window::new(ui.ctx(), program)
-                });
-                window.collect();
-                window.show(ui);
-            },
-            None,
-        );
+    open_at(Vec2::new(1280.0, 1400.0), project, jobs)
+}
+
+fn open_at(size: Vec2, project: Option<Project>, jobs: fn() -> Jobs<Program>) -> Screen {
+    let mut screen = Harness::builder().with_size(size).with_max_steps(60).build_ui_state(
+        move |ui, window: &mut Option<Window>| {
+            let window = window.get_or_insert_with(|| {
+                let project = project.clone().unwrap_or_else(|| demos()[0].project().unwrap());
+                let mut program = Program::new(project, Home::default(), jobs());
+                program.state.system_picker = false;
+                Window::new(ui.ctx(), program)
+            });
+            window.collect();
+            window.show(ui);
+        },
+        None,
+    );
     screen.run_ok();
     screen
 }

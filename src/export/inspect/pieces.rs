@@ -276,6 +276,7 @@ fn step_words(piece: &WorkedPiece, step: &WorkedStep) -> String {
             format!("{name}: {one}, {other}")
         }
         WorkedStep::Finish(Finish::Seam(what)) => format!("{name}: {what}"),
+        WorkedStep::Finish(Finish::Steek { stitches, place }) => format!("{name}: {stitches}, {place}"),
     }
 }
 

@@ -10,7 +10,7 @@ use crate::knit::{Construction, Needle, Technique};
 use crate::project::{Project, swatch_fabric};
 
 /// What is done in the making, each with how hard it is, from 1 to 4.
-const TECHNIQUES: [(Doing, &str, u32); 19] = [
+const TECHNIQUES: [(Doing, &str, u32); 20] = [
     (Doing::Flat, "knit and purl in rows", 1),
     (Doing::Round, "knit in the round", 2),
     (Doing::Rib, "ribbing", 1),
@@ -28,6 +28,7 @@ const TECHNIQUES: [(Doing, &str, u32); 19] = [
     (Doing::Graft, "grafting", 3),
     (Doing::ThreeNeedle, "three-needle bind-off", 2),
     (Doing::Seam, "seams", 2),
+    (Doing::Steek, "steek", 4),
     (Doing::StretchyEdge, "stretchy edges", 2),
     (Doing::ShapedColour, "shaping in a colour pattern", 4),
 ];
@@ -51,6 +52,7 @@ enum Doing {
     Graft,
     ThreeNeedle,
     Seam,
+    Steek,
     StretchyEdge,
     ShapedColour,
 }
@@ -226,6 +228,7 @@ fn of_piece(piece: &WorkedPiece, done: &mut Vec<Doing>) {
         Finish::Graft { .. } => Doing::Graft,
         Finish::ThreeNeedle { .. } => Doing::ThreeNeedle,
         Finish::Seam(_) => Doing::Seam,
+        Finish::Steek { .. } => Doing::Steek,
     }));
     for band in piece.bands.iter().filter(|band| band.rows() > 0) {
         done.extend(match band.fabric {

@@ -255,7 +255,7 @@ impl Needle<'_> {
         let (one, other, way) = match finish {
             Finish::Graft { one, other } => (one, other, Way::Grafted),
             Finish::ThreeNeedle { one, other } => (one, other, Way::BoundOff),
-            Finish::Seam(_) => return Ok(()),
+            Finish::Seam(_) | Finish::Steek { .. } => return Ok(()),
         };
         let one = self.books.resolve(self.copy, one);
         let other = self.books.resolve(self.copy, other);

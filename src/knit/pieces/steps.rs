@@ -196,6 +196,13 @@ pub enum Finish {
     },
     /// A seam is sewn.
     Seam(String),
+    /// A tube is cut open between its first and its last stitches, along the marker of the round.
+    Steek {
+        /// Stitches of the bridge, half of them on either side of the marker; they fold to the wrong side.
+        stitches: u32,
+        /// Where it lies.
+        place: String,
+    },
 }
 
 impl Finish {
@@ -205,6 +212,7 @@ impl Finish {
             Self::Graft { .. } => "Graft",
             Self::ThreeNeedle { .. } => "Three-needle bind-off",
             Self::Seam(_) => "Seam",
+            Self::Steek { .. } => "Steek",
         }
     }
 }

@@ -18,9 +18,13 @@ impl Template {
             Self::Mittens | Self::GussetMittens => Some("Hand"),
             Self::Socks | Self::FlapSocks => Some("Foot"),
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Woman"),
-            Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => {
-                None
-            }
+            Self::Scarf
+            | Self::Cowl
+            | Self::GraftedCowl
+            | Self::Blanket
+            | Self::SteekedBlanket
+            | Self::Cushion
+            | Self::Blank => None,
         }
     }
 
@@ -44,7 +48,13 @@ impl Template {
             Self::Mittens | Self::GussetMittens => &["7", "8", "9"],
             Self::Socks | Self::FlapSocks => &["36", "40", "44"],
             Self::DropShoulder | Self::CircularYoke | Self::Raglan => &["S", "M", "L"],
-            Self::Scarf | Self::Cowl | Self::GraftedCowl | Self::Blanket | Self::Cushion | Self::Blank => &[],
+            Self::Scarf
+            | Self::Cowl
+            | Self::GraftedCowl
+            | Self::Blanket
+            | Self::SteekedBlanket
+            | Self::Cushion
+            | Self::Blank => &[],
         }
     }
 

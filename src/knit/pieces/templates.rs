@@ -37,6 +37,8 @@ pub enum Template {
     Raglan,
     /// A blanket with ends in moss stitch.
     Blanket,
+    /// A blanket knitted as a tube, so that no row of the chart is purled, and cut open along a steek.
+    SteekedBlanket,
     /// A cushion cover, worked as a tube.
     Cushion,
     /// One plain square.
@@ -45,7 +47,7 @@ pub enum Template {
 
 impl Template {
     /// All templates, in the order they are offered.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Scarf,
         Self::Cowl,
         Self::GraftedCowl,
@@ -58,6 +60,7 @@ impl Template {
         Self::CircularYoke,
         Self::Raglan,
         Self::Blanket,
+        Self::SteekedBlanket,
         Self::Cushion,
         Self::Blank,
     ];
@@ -77,6 +80,7 @@ impl Template {
             Self::CircularYoke => "Circular-yoke pullover",
             Self::Raglan => "Raglan pullover",
             Self::Blanket => "Blanket",
+            Self::SteekedBlanket => "Blanket, cut open",
             Self::Cushion => "Cushion",
             Self::Blank => "Blank",
         }
@@ -98,6 +102,7 @@ impl Template {
             Self::CircularYoke => make.circular_yoke(),
             Self::Raglan => make.raglan(),
             Self::Blanket => vec![make.blanket()],
+            Self::SteekedBlanket => vec![make.steeked_blanket()],
             Self::Cushion => vec![make.cushion()],
             Self::Blank => {
                 let square = make.plain("Plain", Length::Cm(20.0)).from(Width::Cm(20.0));
@@ -334,16 +339,15 @@ impl Make {
 
     /// The yoke is about 2.5 cm deeper than the armhole. The three decrease rounds of common practice, which take
     /// out a quarter, a third and two fifths (`yoke_shaping.csv` Y6-Y8, Y10), gather by 12 to 19 % in the larger
-    /// sizes; four smaller ones above the chart, the last at the neckband, gather by less than 12 % in every size. The
-    /// back of the neck is raised by short rows (Y11-Y13). The solver finds better figures for a chart.
+    /// sizes; four smaller ones, the first below the chart and the last at the neckband, gather by less than 12 % in
+    /// every size. The back of the neck is raised by short rows (Y11-Y13). The solver finds better figures for a chart.
     fn circular_yoke(&self) -> Vec<Piece> {
         let raised = Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 };
         let yoke = vec![
-            self.plain("Joining rounds", Length::Rows(3)).from(Width::Joined),
-            self.chart("Chart", 0, Length::Repeats(1)),
-            self.plain("First decrease", Length::Rest).from(Width::Share(0.8)),
-            self.plain("Second decrease", Length::Rest).from(Width::Share(0.75)),
-            self.plain("Third decrease", Length::Rest).from(Width::Share(0.7)).then(raised),
+            self.plain("Joining rounds", Length::Rest).from(Width::Joined),
+            self.chart("Chart", 0, Length::Repeats(1)).from(Width::Share(0.82)),
+            self.plain("Second decrease", Length::Rest).from(Width::Share(0.76)),
+            self.plain("Third decrease", Length::Rest).from(Width::Share(0.71)).then(raised),
             self.rib("Neckband", 2.5).from(Self::NECK),
         ];
         let [body, sleeve] = self.to_join();
@@ -377,6 +381,24 @@ impl Make {
             moss("Last edge"),
         ];
         Piece { length: Some(Length::Cm(130.0)), ..Piece::new("Blanket", Flat, bands) }
+    }
+
+    /// Stitches of a steek: 6 to 10 are common (common practice).
+    const STEEK: u32 = 8;
+
+    /// The edge stitches of the chart are the bridge: half of them at either end of the round.
+    fn steeked_blanket(&self) -> Piece {
+        let moss = |name| Band::new(name, Fabric::Moss, Length::Cm(5.0), self.ground);
+        let bands = vec![
+            moss("First edge").from(Width::Cm(100.0)),
+            self.chart("Chart", Self::STEEK, Length::Rest),
+            moss("Last edge"),
+        ];
+        Piece {
+            length: Some(Length::Cm(130.0)),
+            finish: vec![Finish::Steek { stitches: Self::STEEK, place: "side".to_owned() }],
+            ..Piece::new("Blanket", InTheRound, bands)
+        }
     }
 
     fn cushion(&self) -> Piece {

@@ -1,6 +1,6 @@
 //! How a piece begins and ends, and what is done then.
 
-use super::{Page, amount};
+use super::{Page, amount, notes};
 use crate::knit::pieces::{self, EndEdge, Finish, StartEdge, Taken, WorkedPiece, WorkedStep, live_stitches};
 use crate::words::{
     BindOff, CastOn, Colour, GroupAside, Item, Name, Needle, PartAside, PickUp, Ratio, Rest, Side, Step,
@@ -220,6 +220,12 @@ impl Page<'_> {
                 Step::ThreeNeedle { stitches: self.group(one), front: Name::new(one), back: Name::new(other) }
             }
             Finish::Seam(what) => Step::Seam(Name::new(what)),
+            Finish::Steek { stitches, place } => {
+                for note in notes::STEEK {
+                    self.note(note);
+                }
+                Step::Steek { stitches: (*stitches).into(), place: Name::new(place) }
+            }
         };
         let mut line: crate::words::Line = step.into();
         if copies > 1 {

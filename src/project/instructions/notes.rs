@@ -91,3 +91,12 @@ pub(super) fn face_of(name: &str, faces: &[u32]) -> String {
     };
     format!("The {name} lies in the first {figures} sts after the marker.")
 }
+
+/// What to know before a steek is cut (common practice, no published source).
+pub(super) const STEEK: [&str; 2] = [
+    "The steek is the same number of sts on both sides of the marker. Before cutting, reinforce it along both sides \
+     of its centre: sew by machine or in backstitch, or crochet, through every row. Try it on the swatch first; what is \
+     cut cannot be unravelled.",
+    "Stranded wool that felts holds at a cut edge; superwash wool, plant fibres, silk and synthetics slip and run: \
+     reinforce those densely by machine, or do not cut them.",
+];

@@ -19,7 +19,7 @@ use egui::{
 use super::canvas::{self, CanvasTextures};
 use super::shell::{Pane, pane};
 use super::theme::{STEP, Tokens};
-use super::widgets::{Icon, sized_icon_button};
+use super::widgets::{Follow, Icon, sized_icon_button};
 use crate::app::state::State;
 use crate::app::view::{Columns, Fold, View};
 use crate::app::{Action, Command};
@@ -96,7 +96,7 @@ pub fn show(
     let right = (Side::Right, share.open.findings, "Findings and yarn", FINDINGS);
     opened = opened.or(column(ui, right, share, &mut actions, |ui, actions| {
         pane(ui, Pane::Findings);
-        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
             right_column(ui, state, view, &mut own.fit, actions);
         });
     }));

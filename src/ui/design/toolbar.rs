@@ -18,7 +18,7 @@ use crate::ui::canvas;
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::shell::{Pane, pane, shortcut_text};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button};
+use crate::ui::widgets::{Follow, Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button};
 
 /// Width of the options of a tool, which are different ones at different times.
 const OPTIONS: f32 = 134.0;
@@ -59,7 +59,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         let rest = (ui.available_width() - looks_width - STEP).max(28.0);
         reserved(ui, "colours", rest, |ui| {
             let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
-            strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).show(ui, |ui| {
+            strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).follow(ui, |ui| {
                 ui.horizontal(|ui| paints(ui, state, &mut view.chart));
             });
         });

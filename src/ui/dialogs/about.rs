@@ -5,7 +5,7 @@ use egui::{Grid, Label, ScrollArea, Ui};
 use super::answers;
 use crate::app::{Action, Command};
 use crate::ui::shell::shortcut_text;
-use crate::ui::widgets::caption;
+use crate::ui::widgets::{Follow, caption};
 
 /// Every command that has a key, and what the canvas does besides.
 pub fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
@@ -17,7 +17,7 @@ pub fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
         ("Middle button, or Space and drag", "Move the chart about"),
         ("Secondary button", "Take up the colour under the pointer"),
     ];
-    ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+    ScrollArea::vertical().max_height(420.0).follow(ui, |ui| {
         Grid::new("keys").num_columns(2).striped(true).spacing([24.0, 6.0]).show(ui, |ui| {
             for command in Command::ALL {
                 let info = command.info();

@@ -8,7 +8,7 @@ mod table;
 use egui::{CentralPanel, Frame, Margin, Painter, Panel, Rect, ScrollArea, TextEdit, Ui, Vec2};
 
 use super::theme::{STEP, Tokens};
-use super::widgets::{caption, name};
+use super::widgets::{Follow, caption, name};
 use crate::app::Action;
 use crate::app::desks::FibreOrder;
 use crate::app::state::State;
@@ -62,7 +62,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
     let margin = Margin { left: 12, right: 10, top: 8, bottom: 0 };
     let frame = Frame::new().fill(fill).inner_margin(margin);
     Panel::left("questions").frame(frame).exact_size(QUESTIONS).resizable(false).show(ui, |ui| {
-        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+        ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
             questions::show(ui, project, &mut actions);
         });
     });
@@ -74,7 +74,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
         Panel::right("fibre").frame(frame).exact_size(DETAIL).resizable(false).show(ui, |ui| {
             let Some(ranked) = looked_at(view.looked_at.as_ref(), project, order) else { return };
             detail::head(ui, project, ranked, &mut actions);
-            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                 detail::show(ui, project, order.needs, ranked);
             });
         });

@@ -6,7 +6,7 @@ use super::paint_bar;
 use crate::app::desks::FibreOrder;
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, truncated};
+use crate::ui::widgets::{Follow, Icon, caption, focus_ring, heading, truncated};
 use crate::yarn::{Blend, Need, Ranked};
 
 /// Width of the column of one need.
@@ -38,7 +38,7 @@ pub fn changes(ui: &mut Ui, order: &FibreOrder) {
     let frame = egui::Frame::new().inner_margin(egui::Margin { left: 0, right: 4, top: 8, bottom: 8 });
     Panel::bottom("what would change").frame(frame).resizable(false).show(ui, |ui| {
         heading(ui, "What would put another first");
-        ScrollArea::vertical().max_height(112.0).auto_shrink([false, true]).show(ui, |ui| {
+        ScrollArea::vertical().max_height(112.0).auto_shrink([false, true]).follow(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
             for change in &order.changes {
                 caption(ui, format!("If {}: {}", change.condition, change.first.name().to_lowercase()));
@@ -51,7 +51,7 @@ pub fn changes(ui: &mut Ui, order: &FibreOrder) {
 pub fn list(ui: &mut Ui, project: &Project, order: &FibreOrder, shown: Option<&Blend>) -> Option<Blend> {
     header(ui);
     let mut clicked = None;
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 3.0;
         for (place, ranked) in order.ranked.iter().enumerate() {
             let chosen = project.material.blend.as_ref() == Some(&ranked.blend);

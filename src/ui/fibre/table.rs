@@ -4,7 +4,7 @@ use egui::{Align2, FontId, Pos2, Rect, Role, ScrollArea, Sense, Ui, Vec2, Widget
 
 use super::paint_bar;
 use crate::ui::theme::{SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::caption;
+use crate::ui::widgets::{Follow, caption};
 use crate::yarn::{Fibre, Figure, Property};
 
 /// Width of the column of fibres.
@@ -21,11 +21,11 @@ pub fn show(ui: &mut Ui) {
         "Rest the pointer on a figure for its source. Bars are grades from 0 to 1, our \
          judgement unless a source is named; an empty cell is not known. The label of the yarn decides on care.",
     );
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 0.0;
             names(ui);
-            ScrollArea::horizontal().auto_shrink([false, true]).show(ui, figures);
+            ScrollArea::horizontal().auto_shrink([false, true]).follow(ui, figures);
         });
         ui.add_space(STEP);
     });

@@ -28,6 +28,7 @@ use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
 use crate::chart::Rect;
 use crate::project::{Edit, PiecePlan, Project};
+use crate::ui::widgets::Follow;
 
 /// Width of the list of pieces.
 const LIST: f32 = 252.0;
@@ -143,7 +144,7 @@ fn ground(ui: &Ui) -> Frame {
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }
 
 /// The pages and the worked size.
@@ -236,6 +237,6 @@ fn sizes_page(
     CentralPanel::no_frame().frame(ground(ui)).show(ui, |ui| {
         egui::ScrollArea::both()
             .auto_shrink([false, false])
-            .show(ui, |ui| compare::show(ui, project, worked, draft));
+            .follow(ui, |ui| compare::show(ui, project, worked, draft));
     });
 }

@@ -135,6 +135,10 @@ pub fn ending(form: &mut Form, piece: &mut Piece) {
                 form.text("  The other", &label("other group"), other);
             }
             Finish::Seam(what) => form.text("  Of", &label("seam"), what),
+            Finish::Steek { stitches, place } => {
+                form.text("  Of the", &label("steek"), place);
+                form.count(("  Bridge", &label("bridge"), " stitches"), (4, 20), stitches);
+            }
         }
     }
     carry_out(form, &mut piece.finish, asked.as_ref());
@@ -145,6 +149,7 @@ pub fn ending(form: &mut Form, piece: &mut Piece) {
         ("Add grafting", Finish::Graft { one, other }),
         ("Add a three-needle bind-off", Finish::ThreeNeedle { one: front, other: back }),
         ("Add a seam", Finish::Seam("sides".to_owned())),
+        ("Add a steek", Finish::Steek { stitches: 8, place: "front".to_owned() }),
     ];
     add(form, &mut piece.finish, kinds);
 }

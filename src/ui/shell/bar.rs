@@ -11,7 +11,7 @@ use crate::app::view::View;
 use crate::app::{Action, Command};
 use crate::file;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, icon_button};
+use crate::ui::widgets::{Follow, Icon, icon_button};
 
 /// Shows the bar.
 pub fn bar(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
@@ -78,7 +78,7 @@ fn steps_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     let history = state.document.history();
     let ahead: Vec<&str> = history.redo_labels().collect();
     let mut go = None;
-    egui::ScrollArea::vertical().max_height(HEIGHT).show(ui, |ui| {
+    egui::ScrollArea::vertical().max_height(HEIGHT).follow(ui, |ui| {
         ui.set_min_width(180.0);
         for (index, label) in ahead.iter().enumerate().rev() {
             let words = RichText::new(format!("{}  {label}", history.depth() + index + 1)).weak();

@@ -9,7 +9,7 @@ use crate::knit::{Amount, Estimate, YarnLine};
 use crate::project::code_and_name;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading, paint_swatch, truncated};
+use crate::ui::widgets::{Follow, caption, focus_ring, heading, paint_swatch, truncated};
 use crate::units::LengthUnit;
 
 const TITLE: f32 = 148.0;
@@ -40,7 +40,7 @@ pub fn show(ui: &mut Ui, state: &State, figures: &Shopping, chosen: &mut Option<
     let room = ui.available_width() - TITLE - 2.0 * STEP;
     let width = (room / (used.len() + 1) as f32 - GAP).clamp(NARROWEST, WIDEST);
     let table = Table { state, figures, used: &used, width };
-    ScrollArea::horizontal().id_salt("by piece").auto_shrink([false, true]).show(ui, |ui| {
+    ScrollArea::horizontal().id_salt("by piece").auto_shrink([false, true]).follow(ui, |ui| {
         ui.spacing_mut().item_spacing = Vec2::splat(GAP);
         table.header(ui);
         for piece in (0..figures.yarn.pieces.len()).map(Some).chain([None]) {

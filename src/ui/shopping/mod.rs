@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 use egui::{CentralPanel, Frame, Id, Margin, Panel, ScrollArea, Ui};
 
 use super::theme::{STEP, Tokens};
-use super::widgets::{Drafted, Form, caption, heading, one_of_in};
+use super::widgets::{Drafted, Follow, Form, caption, heading, one_of_in};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::project::shopping::Shopping;
@@ -51,7 +51,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
     Panel::right("shopping aside").frame(frame(tokens.panel)).exact_size(ASIDE).resizable(false).show(
         ui,
         |ui| {
-            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                 trial::show(ui, project, figures, &mut view.trial, &mut actions);
                 ui.add_space(STEP);
                 exports::show(ui, &mut actions);
@@ -63,7 +63,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
         head(ui, project, figures, &mut view.draft, &mut actions);
         match (figures, found) {
             (Some(figures), _) => {
-                ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                     basket::show(ui, state, figures, &mut view.open, &mut actions);
                     ui.add_space(STEP);
                     if project.pieces.sizes.len() > 1 {

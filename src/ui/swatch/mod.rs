@@ -10,7 +10,7 @@ mod results;
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use super::theme::Tokens;
-use super::widgets::{caption, heading};
+use super::widgets::{Follow, caption, heading};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::project::{Edit, Material, Project};
@@ -66,7 +66,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SwatchView) -> Vec<Action> {
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }
 
 fn empty(ui: &mut Ui) {

@@ -12,13 +12,16 @@ use crate::app::state::State;
 use crate::photo::{GaugeReading, ID1_CARD_MM, Place, Scale};
 use crate::project::Project;
 use crate::ui::theme::{STEP, semibold};
-use crate::ui::widgets::{Form, Icon, NumberField, caption, heading, item, part};
+use crate::ui::widgets::{Follow, Form, Icon, NumberField, caption, heading, item, part};
 use crate::units::LengthUnit;
 
 pub use sheet::PhotoView;
 
 /// Width of the questions and the answer.
 const SIDE: f32 = 284.0;
+
+/// Height of the answer with one warning.
+const ANSWER: f32 = 206.0;
 
 /// The thing of known size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -106,14 +109,22 @@ pub fn show(
     let builder =
         UiBuilder::new().id_salt("gauge photo side").max_rect(side).layout(Layout::top_down(Align::Min));
     ui.scope_builder(builder, |ui| {
-        ScrollArea::vertical().id_salt("gauge photo questions").auto_shrink([false, false]).show(ui, |ui| {
-            heading(ui, "Gauge from a photograph");
-            caption(ui, photo.name.as_str());
-            questions(ui, &mut view.photo, state.project().units);
-            part(ui, "What is read");
-            answer(ui, last.as_deref(), fresh, state.project());
-            accept(ui, state.project(), view, last.as_deref().filter(|_| fresh), actions);
-        });
+        ScrollArea::vertical().id_salt("gauge photo questions").auto_shrink([false, false]).follow(
+            ui,
+            |ui| {
+                heading(ui, "Gauge from a photograph");
+                caption(ui, photo.name.as_str());
+                questions(ui, &mut view.photo, state.project().units);
+                part(ui, "What is read");
+                // As high whatever is read, so that the button below stands still.
+                let place = Vec2::new(ui.available_width(), ANSWER);
+                ui.allocate_ui(place, |ui| {
+                    ui.set_min_height(ANSWER);
+                    answer(ui, last.as_deref(), fresh, state.project());
+                });
+                accept(ui, state.project(), view, last.as_deref().filter(|_| fresh), actions);
+            },
+        );
     });
 }
 

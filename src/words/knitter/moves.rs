@@ -107,7 +107,14 @@ impl Knitter<'_> {
             }
             Step::Steek { stitches, .. } => {
                 let stitches = stitches.get(self.size);
-                if !self.bridges.contains(&stitches) {
+                // A bridge is cast on over a gap, or the piece is a tube that begins and ends in it.
+                let rounds = self.pieces.last().is_some_and(|piece| {
+                    !piece.rows.is_empty()
+                        && piece.rows.iter().all(|row| {
+                            row.course == Course::Round && row.stitches.len() as u32 > 2 * stitches
+                        })
+                });
+                if !self.bridges.contains(&stitches) && !rounds {
                     self.stumble(format!("no bridge of {stitches} sts was cast on in this piece"));
                 }
             }

@@ -16,7 +16,7 @@ use crate::chart::Cell;
 use crate::colour::{Colour, Scheme, Wheel, harmonise, proposals, propose};
 use crate::project::{Edit, Palette, Project, Role};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{ChartPictures, heading, one_of_in, reserved_caption, steady};
+use crate::ui::widgets::{ChartPictures, Follow, heading, one_of_in, reserved_caption, steady};
 use held::Held;
 
 /// What the column remembers between frames.
@@ -52,7 +52,7 @@ pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView
         view.held = None;
         actions.push(Action::EndGesture);
     }
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
         let actions = &mut actions;
         steady(ui, "wheel", |ui| wheel_row(ui, state.project(), view, actions));
         steady(ui, "ring", |ui| ring::show(ui, state, paint, view, actions));

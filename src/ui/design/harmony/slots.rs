@@ -9,7 +9,7 @@ use crate::chart::Cell;
 use crate::project::{code_and_name, code_and_role, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, focus_ring, heading, sized_icon_button};
+use crate::ui::widgets::{Follow, Icon, focus_ring, heading, sized_icon_button};
 
 const ROW: f32 = 30.0;
 
@@ -39,7 +39,7 @@ pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, actions: &mut Vec<Acti
     });
     ui.spacing_mut().item_spacing.y = 2.0;
     let height = AT_ONCE as f32 * (ROW + 2.0);
-    egui::ScrollArea::vertical().id_salt("colours").max_height(height).show(ui, |ui| {
+    egui::ScrollArea::vertical().id_salt("colours").max_height(height).follow(ui, |ui| {
         for index in 0..count {
             if entry(ui, state, index, index == current, actions) {
                 *paint = cell(index);

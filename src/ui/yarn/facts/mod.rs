@@ -10,7 +10,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::project::{Edit, Material, Project, sold};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{caption, heading, name};
+use crate::ui::widgets::{Follow, caption, heading, name};
 use crate::yarn::{Blend, Fibre, Yarn, YarnId};
 
 /// Width of the fields.
@@ -106,7 +106,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }
 
 fn empty(ui: &mut Ui) {

@@ -17,7 +17,7 @@ use crate::app::photo_desk::{PhotoAction, Photograph};
 use crate::app::state::State;
 use crate::photo::Region;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Icon, focus_ring, icon_button};
+use crate::ui::widgets::{Follow, Icon, focus_ring, icon_button};
 
 /// Width of the column beside the picture.
 const COLUMN: f32 = 372.0;
@@ -149,7 +149,7 @@ pub fn show(ui: &mut Ui, state: &State, takes_drops: bool, view: &mut Photograph
             ui.selectable_value(&mut view.side, Side::Palette, "Palette");
         });
         ui.add_space(STEP / 2.0);
-        ScrollArea::vertical().id_salt(view.side as u8).auto_shrink([false, false]).show(ui, |ui| {
+        ScrollArea::vertical().id_salt(view.side as u8).auto_shrink([false, false]).follow(ui, |ui| {
             match view.side {
                 Side::Read => {
                     light::show(ui, state, photograph, view, &mut actions);

@@ -9,7 +9,7 @@ use crate::app::shelf::Search;
 use crate::app::state::State;
 use crate::colour::Colour;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading, paint_chart, truncated};
+use crate::ui::widgets::{Follow, caption, focus_ring, heading, paint_chart, truncated};
 use crate::yarn::best_sets::ShadeSet;
 
 /// Least width of a set.
@@ -35,7 +35,7 @@ pub(super) fn show(
     }
     let deals = view.deals.of(found, &news.sets, targets, view.options.rule);
     let opened = view.opened.place(&news.sets);
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
         let width = ui.available_width() - STEP;
         let columns = ((width + STEP) / (LEAST + STEP)).floor().max(1.0);
         let across = (width - (columns - 1.0) * STEP) / columns;

@@ -22,7 +22,7 @@ use crate::app::timed_search::SearchTime;
 use crate::colour::Colour;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{ChartPictures, caption, heading};
+use crate::ui::widgets::{ChartPictures, Follow, caption, heading};
 use crate::yarn::Wish;
 
 /// Width of the column of choices.
@@ -118,7 +118,7 @@ fn frame(fill: Color32) -> Frame {
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }
 
 fn empty(ui: &mut Ui) {

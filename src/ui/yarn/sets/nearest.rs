@@ -16,7 +16,7 @@ use crate::colour::{Colour, Likeness};
 use crate::project::code_and_role;
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading, name, paint_chart, truncated};
+use crate::ui::widgets::{Follow, caption, focus_ring, heading, name, paint_chart, truncated};
 use crate::yarn::{Candidate, Matching, SetCost, ShadeCard};
 
 const ROW: f32 = 88.0;
@@ -165,7 +165,7 @@ pub(super) fn show(
 }
 
 fn table(ui: &mut Ui, state: &State, view: &mut SetsView, targets: &[Target], matched: &Arc<Matched>) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
         for (place, target) in targets.iter().enumerate() {
             row(ui, state, view, (place, target), matched);

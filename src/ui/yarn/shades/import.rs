@@ -10,7 +10,7 @@ use crate::app::table_desk::{TableImport, TablePreview};
 use crate::file::ShadeField;
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, heading, one_of_in};
+use crate::ui::widgets::{Follow, caption, heading, one_of_in};
 use crate::units::{Currency, LengthUnit};
 use crate::yarn::Shade;
 
@@ -110,7 +110,7 @@ fn outcome(table: &TableImport, preview: Option<&TablePreview>, currency: &Curre
 fn columns(ui: &mut Ui, table: &TableImport, actions: &mut Vec<Action>) {
     ui.label(RichText::new("Which column holds what").family(semibold()));
     caption(ui, "A name and a colour are needed; choose what the headings do not say.");
-    ScrollArea::vertical().id_salt("columns").auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("columns").auto_shrink([false, false]).follow(ui, |ui| {
         let options = || {
             let fields = ShadeField::ALL.iter().map(|field| (Some(*field), field.title()));
             std::iter::once((None, "Left out")).chain(fields)
@@ -205,7 +205,7 @@ fn aside(ui: &mut Ui, preview: Option<&TablePreview>) {
         return;
     }
     let fill = Tokens::of(ui).text;
-    ScrollArea::vertical().id_salt("aside").auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("aside").auto_shrink([false, false]).follow(ui, |ui| {
         for (line, why) in &preview.set_aside {
             let text = RichText::new(format!("Line {line}: {why}")).size(SMALL).color(fill);
             ui.add(Label::new(text).wrap().selectable(true));

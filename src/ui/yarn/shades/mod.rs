@@ -17,6 +17,7 @@ use crate::app::cards::{self, FindAsk, Found};
 use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::Follow;
 use crate::yarn::{ShadeCard, ShadeError, ShadeQuery};
 
 /// Width of the list of cards.
@@ -92,7 +93,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView) -> Vec<Action> {
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink([false, false]).show(ui, contents);
+    ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }
 
 /// The shown card: what is wanted of it, and the shades that are found.

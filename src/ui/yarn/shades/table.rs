@@ -10,7 +10,7 @@ use super::ShadesView;
 use crate::app::state::State;
 use crate::ui::colours::seen;
 use crate::ui::theme::{SMALL, Tokens, semibold};
-use crate::ui::widgets::{Icon, focus_ring, truncated};
+use crate::ui::widgets::{Follow, Icon, focus_ring, truncated};
 use crate::units::LengthUnit;
 use crate::yarn::{Fitness, Needs, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
@@ -132,7 +132,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, card: &ShadeCard,
     let fields = if ui.available_width() < WIDE { &FIELDS[..FIELDS.len() - 1] } else { &FIELDS[..] };
     let stretch = (ui.available_width() / WIDE).clamp(1.0, STRETCH);
     let list = list_box(ui, view, card, places);
-    ScrollArea::horizontal().auto_shrink([false, false]).show(ui, |ui| {
+    ScrollArea::horizontal().auto_shrink([false, false]).follow(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(GAP, 0.0);
         let mut table = TableBuilder::new(ui)
             .id_salt("shades")
