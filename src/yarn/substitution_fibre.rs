@@ -259,17 +259,17 @@ mod tests {
     #[test]
     fn a_felting_wool_never_leads_for_a_gift_and_an_unknown_fibre_is_never_the_same() {
         use crate::yarn::{Fitness, Needs, PieceKind};
-        let gift = Some(Needs { gift: true, ..Needs::preset(PieceKind::BabyAndChild) });
+        let gift = Needs { gift: true, ..Needs::preset(PieceKind::BabyAndChild) };
         let wool = yarn("wool", 225.0, 50.0);
         let others =
             [yarn("wool", 225.0, 50.0), yarn("superwash wool", 200.0, 50.0), yarn("other", 225.0, 50.0)];
-        let ranked = rank_substitutes(&wool, &others, 900.0, gift);
+        let ranked = rank_substitutes(&wool, &others, 900.0, Some(gift));
         let order: Vec<usize> = ranked.iter().map(|found| found.candidate).collect();
         assert_eq!(order.last(), Some(&0));
         assert_eq!(order[0], 1);
         assert_eq!(ranked[2].refused.as_deref(), Some("wool: felts in a machine: wash by hand"));
         assert!(at(&ranked[2], SubstitutionPoint::Needs).consequences[0].contains("A gift"));
-        assert_eq!(gift.unwrap().judge(&others[1].blend, &others[1].care).fitness, Fitness::Fits);
+        assert_eq!(gift.judge(&others[1].blend, &others[1].care).fitness, Fitness::Fits);
         let unknown = yarn("other", 225.0, 50.0);
         let same = compare_yarns(&unknown, &unknown, 900.0, None);
         assert_eq!(at(&same, SubstitutionPoint::Fibre).likeness, Likeness::Unknown);

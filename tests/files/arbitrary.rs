@@ -276,9 +276,12 @@ pub fn project() -> impl Strategy<Value = Project> {
         let slots = palette.slots().len();
         let whole = palette.clone();
         let way = (text(), prop::collection::vec(colour(), slots), any::<bool>()).prop_map(
-            move |(name, colours, is_whole)| match is_whole {
-                true => Colourway::of_palette(name, &whole),
-                false => Colourway::of_colours(name, colours),
+            move |(name, colours, is_whole)| {
+                if is_whole {
+                    Colourway::of_palette(name, &whole)
+                } else {
+                    Colourway::of_colours(name, colours)
+                }
             },
         );
         let ways = prop::collection::vec(way, 0..3);
