@@ -70,7 +70,7 @@ mod tests {
     #[test]
     fn a_stitch_stands_alone_among_other_colours_whichever_they_are() {
         assert_eq!(lone(&["000", "010", "000"], (false, false)), 1);
-        assert_eq!(lone(&["234", "010", "567"], (false, false)), 8, "the two 0 are apart");
+        assert_eq!(lone(&["234", "010", "567"], (false, false)), 9, "the two 0 are apart");
         assert_eq!(lone(&["000", "0.0", "000"], (false, false)), 0, "no stitch is none");
         // A stitch of the ground inside a figure is alone as much as one of a figure on the ground.
         assert_eq!(lone(&["111", "101", "111"], (false, false)), 1);

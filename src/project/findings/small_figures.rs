@@ -235,11 +235,11 @@ mod tests {
         let drawn = drawn(&["333333", "300033", "301033", "300033", "333333"]);
         let found = small_figures(&drawn).unwrap();
         assert!(
-            found.message.starts_with("A stitch stands alone, in row 3, stitch 3 (B "),
+            found.message.starts_with("A stitch stands alone, in row 3, stitch 4 (B "),
             "{}",
             found.message
         );
-        assert_eq!((drawn.lone_stitches(), places(&drawn)), (1, vec![Rect::new(3, 2, 1, 1)]));
+        assert_eq!((drawn.lone_stitches(), places(&drawn)), (1, vec![Rect::new(2, 2, 1, 1)]));
         // Two of different colours side by side are two stitches that stand alone, not one figure.
         let message = note(&["333333", "330133", "333333"]).unwrap();
         assert!(message.starts_with("2 stitches stand alone, the first in row 2"), "{message}");
