@@ -349,9 +349,12 @@ pub fn prepare(
             let print = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
             let about = pdf::About { title: &project.title, subject: "Gift tag" };
             let (width, height) = (drawing.width * drawing.unit_mm, drawing.height * drawing.unit_mm);
-            write(format!("prints {:.0} x {:.0} mm", width, height), &|out| match print {
-                true => pdf::write(std::slice::from_ref(&drawing), about, &|| stopper.is_stopped(), out),
-                false => png::write(&drawing, out),
+            write(format!("prints {width:.0} x {height:.0} mm"), &|out| {
+                if print {
+                    pdf::write(std::slice::from_ref(&drawing), about, &|| stopper.is_stopped(), out)
+                } else {
+                    png::write(&drawing, out)
+                }
             })
         }
         Export::Words => text(project.instructions()?.to_text()),

@@ -5,7 +5,7 @@ use std::fs;
 use huegauge::colour::Colour;
 use huegauge::file::{card_from_str, card_to_string, load_card, save_card, shades_from_csv, shades_to_csv};
 use huegauge::units::Price;
-use huegauge::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock};
+use huegauge::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock, YarnMake};
 use proptest::prelude::*;
 
 /// Texts as people type them, with what trips CSV and RON; no spaces at the ends.
@@ -39,6 +39,7 @@ pub fn shade() -> impl Strategy<Value = Shade> {
                 stock,
                 dye_lot,
                 photo,
+                make: YarnMake::default(),
             }
         })
 }

@@ -33,7 +33,7 @@ pub fn show(
             ui.add(Checkbox::new(&mut options.appendix, "Appendix: sums and sources of the figures"));
         }
         Export::Yardage | Export::YardageText | Export::Card | Export::GiftTag | Export::GiftTagPrint => {
-            size(ui, project, &mut options.size)
+            size(ui, project, &mut options.size);
         }
         Export::Words | Export::Rows | Export::StandIns | Export::ColourStyles | Export::ColourTokens => {}
     }

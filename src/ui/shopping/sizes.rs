@@ -83,7 +83,7 @@ impl Table<'_> {
         let project = self.state.project();
         let signs = distinct_marks(project);
         for (place, slot) in self.used.iter().enumerate() {
-            let right = self.right_of_colour(rect, place);
+            let right = right_of_colour(rect, place);
             let swatch = Rect::from_min_size(egui::pos2(right - 16.0, rect.top() + 3.0), Vec2::splat(16.0));
             let colour = &project.palette.slots()[*slot];
             let sign = signs.get(*slot).map_or(&[][..], Vec::as_slice);
@@ -91,10 +91,6 @@ impl Table<'_> {
             let id = egui::Id::unique(("all sizes, colour", place));
             ui.interact(swatch, id, Sense::hover()).on_hover_text(code_and_name(*slot, colour));
         }
-    }
-
-    fn right_of_colour(&self, rect: Rect, place: usize) -> f32 {
-        rect.left() + NAME + TITLES.len() as f32 * FIGURE + (place + 1) as f32 * (COLOUR + GAP) - STEP
     }
 
     /// One size; whether it was clicked.
@@ -131,7 +127,7 @@ impl Table<'_> {
                 }
                 for (place, slot) in self.used.iter().enumerate() {
                     let balls = figures.yarn.colours[*slot].balls;
-                    text(self.right_of_colour(rect, place), &balls.to_string());
+                    text(right_of_colour(rect, place), &balls.to_string());
                 }
             }
             Err(reason) => {
@@ -151,6 +147,10 @@ impl Table<'_> {
         }
         response.on_hover_text("Click to buy for this size").clicked() && !chosen
     }
+}
+
+fn right_of_colour(rect: Rect, place: usize) -> f32 {
+    rect.left() + NAME + TITLES.len() as f32 * FIGURE + (place + 1) as f32 * (COLOUR + GAP) - STEP
 }
 
 /// In the order of [`TITLES`].

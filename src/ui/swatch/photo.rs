@@ -20,6 +20,9 @@ pub use sheet::PhotoView;
 /// Width of the questions and the answer.
 const SIDE: f32 = 284.0;
 
+/// Height of the answer with one warning.
+const ANSWER: f32 = 206.0;
+
 /// The thing of known size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Known {
@@ -113,7 +116,12 @@ pub fn show(
                 caption(ui, photo.name.as_str());
                 questions(ui, &mut view.photo, state.project().units);
                 part(ui, "What is read");
-                answer(ui, last.as_deref(), fresh, state.project());
+                // As high whatever is read, so that the button below stands still.
+                let place = Vec2::new(ui.available_width(), ANSWER);
+                ui.allocate_ui(place, |ui| {
+                    ui.set_min_height(ANSWER);
+                    answer(ui, last.as_deref(), fresh, state.project());
+                });
                 accept(ui, state.project(), view, last.as_deref().filter(|_| fresh), actions);
             },
         );
