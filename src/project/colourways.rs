@@ -440,7 +440,7 @@ mod tests {
         let before = project.clone();
         let undo = project.apply(before.swapped(0, 2).unwrap());
         assert_eq!(project.palette.slots()[0], before.palette.slots()[2]);
-        assert_eq!(project.colourways[0].colours[0], before.palette.slots()[2].colour);
+        assert_eq!(project.colourways.last().unwrap().colours[0], before.palette.slots()[2].colour);
         assert_eq!(project.check(), Ok(()));
         project.apply(undo);
         assert_eq!(project, before);

@@ -406,21 +406,13 @@ impl Yoke {
     }
 
     fn laid(&self, all: &All, shown: (f64, f64)) -> LaidPiece {
-        let outline = &all.outlines[self.piece];
         let rows = all.pieces[self.piece].rows();
-        let first = outline.row_half_widths(0).map_or(1.0, |(low, _)| low);
-        let narrows = first - all.top_half(self.piece);
-        let edge = |half: f64, row: u32| -> Vec<PointCm> {
+        let edge = |row: u32| -> Vec<PointCm> {
+            // Cloth evens out what decrease rounds do in steps: a row ends where the next one begins.
             let up = f64::from(row) / f64::from(rows.max(1));
-            // Cloth evens out what decrease rounds do in steps.
-            let done = if narrows > 1e-9 { ((first - half) / narrows).clamp(0.0, 1.0) } else { up };
-            let in_ = f64::midpoint(done, up);
-            (0..POINTS).map(|i| self.at(i as f64 / (POINTS - 1) as f64, up, in_)).collect()
+            (0..POINTS).map(|i| self.at(i as f64 / (POINTS - 1) as f64, up, up)).collect()
         };
-        let laid = (0..rows).filter_map(|row| {
-            let (low, high) = outline.row_half_widths(row)?;
-            Some(LaidRow { row, shown, lower: edge(low, row), upper: edge(high, row + 1) })
-        });
+        let laid = (0..rows).map(|row| LaidRow { row, shown, lower: edge(row), upper: edge(row + 1) });
         LaidPiece { piece: self.piece, rows: laid.collect() }
     }
 }

@@ -23,7 +23,7 @@ use crate::units::{both_lengths, counted};
 /// Width and height of a motif in the list.
 const TILE: Vec2 = vec2(92.0, 92.0);
 /// Height of what is said below the list.
-const SAID: f32 = 188.0;
+const SAID: f32 = 224.0;
 
 /// What the library remembers between frames.
 #[derive(Default)]
