@@ -17,6 +17,7 @@ use super::view::{Eyes, Fold};
 use crate::chart;
 use crate::file::recovery::LeftBehind;
 use crate::project::Edit;
+use crate::yarn::Yarn;
 
 /// One request from the window.
 #[derive(Clone, Debug, PartialEq)]
@@ -82,6 +83,10 @@ pub enum Action {
     Shelf(ShelfAction),
     /// Something about a photograph of a swatch.
     Gauge(GaugeAction),
+    /// Keep a described yarn across projects.
+    KeepYarn(Box<Yarn>),
+    /// Forget the kept yarn of a name.
+    ForgetYarn(String),
     /// Something about the shade cards.
     Cards(CardAction),
     /// Something about the motif library.

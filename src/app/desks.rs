@@ -11,6 +11,7 @@ use super::document::{Document, DocumentId, Version};
 use super::gauge_desk::GaugeDesk;
 use super::jobs::{Host, Jobs};
 use super::motifs::MotifLibrary;
+use super::own_yarns::OwnYarns;
 use super::picture_desk::PictureDesk;
 use super::pieces_desk::PiecesDesk;
 use super::shelf::Shelf;
@@ -39,7 +40,7 @@ pub struct Desks {
     /// How the motif in a region of the chart fares; `None` when it holds nothing but background.
     pub region_fit: Derived<(Version, Rect), Option<RegionFit>>,
     /// What may stand in for the yarn.
-    pub stand_ins: Derived<Version, Vec<StandIn>>,
+    pub stand_ins: Derived<(Version, u64), Vec<StandIn>>,
     /// Fibres and blends in order.
     pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
     /// What to buy with a change tried out, or why the pieces cannot be worked.
@@ -136,10 +137,16 @@ impl Desks {
         self.weights.ask(&(document.version(), form.clone()), jobs, move || asked.at_weights(&project))
     }
 
-    /// What may stand in for the yarn, among the yarns of the shade cards.
-    pub fn stand_ins(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<Vec<StandIn>> {
+    /// What may stand in for the yarn, among the yarns of the shade cards and the person's own.
+    pub fn stand_ins(
+        &self,
+        document: &Document,
+        own: &OwnYarns,
+        jobs: &Jobs<impl Host>,
+    ) -> Reading<Vec<StandIn>> {
+        let yarns = Arc::clone(own.yarns());
         let project = Arc::clone(document.project());
-        self.stand_ins.ask(&document.version(), jobs, move || project.stand_ins())
+        self.stand_ins.ask(&(document.version(), own.revision()), jobs, move || project.stand_ins(&yarns))
     }
 
     /// These fibres and blends in order for these needs.

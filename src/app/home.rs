@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::own_yarns::OwnYarns;
 use crate::file::recent::{self, Settings};
 use crate::file::recovery::{self, Keeper, LeftBehind};
 
@@ -38,6 +39,11 @@ impl Home {
     /// What was remembered.
     pub fn settings(&self) -> Settings {
         self.dir.as_deref().map(Settings::load).unwrap_or_default()
+    }
+
+    /// The yarns kept across projects.
+    pub fn own_yarns(&self) -> OwnYarns {
+        OwnYarns::kept_in(self.dir.as_deref())
     }
 
     /// Unsaved work of windows that did not close in the usual way, the newest first.

@@ -21,6 +21,7 @@ pub mod gauge_desk;
 pub mod home;
 pub mod jobs;
 pub mod motifs;
+pub mod own_yarns;
 pub mod photo_desk;
 pub(crate) mod picker;
 pub mod picture_desk;

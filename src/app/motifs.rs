@@ -83,7 +83,7 @@ impl MotifLibrary {
     /// A name for the next own motif that none has yet.
     pub fn free_name(&self) -> String {
         let taken = |name: &str| self.own().iter().any(|motif| motif.name() == name);
-        (1..).map(|n| format!("Motif {n}")).find(|name| !taken(name)).unwrap_or_default()
+        (1..=self.own + 1).map(|n| format!("Motif {n}")).find(|name| !taken(name)).unwrap_or_default()
     }
 
     fn put(&mut self, own: Vec<Motif>, shipped: Option<Vec<Motif>>) {

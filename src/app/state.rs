@@ -12,6 +12,7 @@ use super::exports::{ExportOptions, Stopper};
 use super::home::Home;
 use super::jobs::{Host, Jobs};
 use super::motifs::MotifLibrary;
+use super::own_yarns::OwnYarns;
 use super::photo_desk::PhotoDesk;
 use super::purpose::Next;
 use super::recovery::{Found, Recovery};
@@ -42,6 +43,8 @@ pub struct State {
     pub document: Document,
     /// What is worked out for it.
     pub desks: Desks,
+    /// The yarns described before, kept across projects.
+    pub own_yarns: OwnYarns,
     /// Recent projects and remembered choices.
     pub settings: Settings,
     /// Light or dark, as chosen.
@@ -116,10 +119,12 @@ impl Program {
     /// A program showing `project`.
     pub fn new(project: Project, home: Home, jobs: Jobs<Self>) -> Self {
         let settings = home.settings();
+        let own_yarns = home.own_yarns();
         let document = Document::new(project, None);
         let state = State {
             text_size: TextSize::named(settings.choice(TextSize::KEY)),
             desks: Desks::of(document.id()),
+            own_yarns,
             document,
             theme: ThemeChoice::named(settings.choice(THEME_KEY)),
             columns: Columns::named(settings.choice(Columns::KEY)),

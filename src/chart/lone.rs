@@ -59,7 +59,7 @@ mod tests {
     use super::*;
 
     /// Counts the lone stitches of rows written from the top, a figure a slot, a dot "no stitch".
-    fn lone(rows: &[&str], across: bool, up: bool) -> usize {
+    fn lone(rows: &[&str], (across, up): (bool, bool)) -> usize {
         let cell = |c: char| c.to_digit(10).map_or(Cell::NO_STITCH, |slot| Cell::slot(slot as u8));
         let rows: Vec<Vec<Cell>> = rows.iter().rev().map(|row| row.chars().map(cell).collect()).collect();
         let fabric = RepeatedRows { rows: rows.iter().map(Vec::as_slice).collect(), across, up };
@@ -69,21 +69,21 @@ mod tests {
 
     #[test]
     fn a_stitch_stands_alone_among_other_colours_whichever_they_are() {
-        assert_eq!(lone(&["000", "010", "000"], false, false), 1);
-        assert_eq!(lone(&["234", "010", "567"], false, false), 8, "the two 0 are apart");
-        assert_eq!(lone(&["000", "0.0", "000"], false, false), 0, "no stitch is none");
+        assert_eq!(lone(&["000", "010", "000"], (false, false)), 1);
+        assert_eq!(lone(&["234", "010", "567"], (false, false)), 8, "the two 0 are apart");
+        assert_eq!(lone(&["000", "0.0", "000"], (false, false)), 0, "no stitch is none");
         // A stitch of the ground inside a figure is alone as much as one of a figure on the ground.
-        assert_eq!(lone(&["111", "101", "111"], false, false), 1);
+        assert_eq!(lone(&["111", "101", "111"], (false, false)), 1);
     }
 
     #[test]
     fn corners_and_the_repeat_beside_and_above_keep_it_company() {
-        assert_eq!(lone(&["100", "010", "001"], false, false), 0);
-        assert_eq!(lone(&["0000", "1001", "0000"], false, false), 2);
-        assert_eq!(lone(&["0000", "1001", "0000"], true, false), 0);
-        assert_eq!(lone(&["010", "000", "000", "010"], false, false), 2);
-        assert_eq!(lone(&["010", "000", "000", "010"], false, true), 0);
+        assert_eq!(lone(&["100", "010", "001"], (false, false)), 0);
+        assert_eq!(lone(&["0000", "1001", "0000"], (false, false)), 2);
+        assert_eq!(lone(&["0000", "1001", "0000"], (true, false)), 0);
+        assert_eq!(lone(&["010", "000", "000", "010"], (false, false)), 2);
+        assert_eq!(lone(&["010", "000", "000", "010"], (false, true)), 0);
         // One stitch wide, repeated side by side: a stripe.
-        assert_eq!((lone(&["0", "1", "0"], true, false), lone(&["0", "1", "0"], false, false)), (0, 3));
+        assert_eq!((lone(&["0", "1", "0"], (true, false)), lone(&["0", "1", "0"], (false, false))), (0, 3));
     }
 }

@@ -121,7 +121,7 @@ impl Motif {
     ///
     /// # Errors
     /// [`MotifError`] says what is wrong and how to mend it.
-    pub fn new(name: &str, kind: MotifKind, stitches: Grid) -> Result<Self, MotifError> {
+    pub fn new(name: &str, kind: MotifKind, stitches: &Grid) -> Result<Self, MotifError> {
         let name = Self::checked_name(name)?;
         if stitches.width().max(stitches.height()) > MOST_MOTIF_SIDE {
             return Err(MotifError::TooLarge);
@@ -129,7 +129,7 @@ impl Motif {
         if stitches.cells().iter().all(|cell| cell.index().is_none()) {
             return Err(MotifError::Empty);
         }
-        let stitches = with_cells(&stitches, |cell| match cell.index() {
+        let stitches = with_cells(stitches, |cell| match cell.index() {
             Some(slot) => Cell::slot(slot as u8),
             None => Cell::NO_STITCH,
         });
@@ -156,7 +156,7 @@ impl Motif {
                 cell.index().filter(|_| !is_ground(cell)).and_then(|slot| inks.binary_search(&slot).ok());
             ink.map_or(Cell::NO_STITCH, |ink| Cell::slot(ink as u8))
         });
-        Self::new(name, MotifKind::Own, stitches)
+        Self::new(name, MotifKind::Own, &stitches)
     }
 
     /// A name fit for a motif, without blanks around it.
@@ -347,17 +347,17 @@ mod tests {
 
     #[test]
     fn it_is_found_by_words_of_its_name_and_kind() {
-        let motif = Motif::new("Oak leaf", MotifKind::Leaf, grid(&["00"], Cell::NO_STITCH)).unwrap();
+        let motif = Motif::new("Oak leaf", MotifKind::Leaf, &grid(&["00"], Cell::NO_STITCH)).unwrap();
         assert!(motif.is_found_by("") && motif.is_found_by("OAK") && motif.is_found_by("leaves oak"));
         assert!(!motif.is_found_by("oak bird"));
     }
 
     #[test]
     fn resampled_it_keeps_figure_and_inks() {
-        let motif = Motif::new("Two", MotifKind::Own, grid(&["01", ".1"], Cell::NO_STITCH)).unwrap();
+        let motif = Motif::new("Two", MotifKind::Own, &grid(&["01", ".1"], Cell::NO_STITCH)).unwrap();
         let double = motif.resampled(4, 4).unwrap();
         assert_eq!(double, grid(&["0011", "0011", "..11", "..11"], Cell::NO_STITCH));
-        let again = Motif::new("Two", MotifKind::Own, double).unwrap().resampled(2, 2).unwrap();
+        let again = Motif::new("Two", MotifKind::Own, &double).unwrap().resampled(2, 2).unwrap();
         assert_eq!(&again, motif.stitches());
         assert!(motif.resampled(0, 3).is_none());
     }

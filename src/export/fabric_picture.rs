@@ -520,6 +520,17 @@ mod tests {
         assert_eq!(whole, parts);
     }
 
+    /// A file that takes nothing.
+    struct Stops;
+    impl Write for Stops {
+        fn write(&mut self, _: &[u8]) -> std::io::Result<usize> {
+            Err(std::io::Error::other("stopped"))
+        }
+        fn flush(&mut self) -> std::io::Result<()> {
+            Ok(())
+        }
+    }
+
     #[test]
     fn the_garment_is_written_with_its_progress_and_can_be_stopped() {
         let project = demos()[0].project().unwrap();
@@ -536,15 +547,6 @@ mod tests {
         assert!((*done.lock().unwrap() - 1.0).abs() < 1e-9);
         let image = image::load_from_memory(&bytes).unwrap();
         assert_eq!([image.width(), image.height()], picture.size());
-        struct Stops;
-        impl Write for Stops {
-            fn write(&mut self, _: &[u8]) -> std::io::Result<usize> {
-                Err(std::io::Error::other("stopped"))
-            }
-            fn flush(&mut self) -> std::io::Result<()> {
-                Ok(())
-            }
-        }
         picture.write(&mut Stops, &|_| {}).unwrap_err();
     }
 

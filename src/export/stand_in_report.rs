@@ -14,15 +14,15 @@ pub fn text(project: &Project) -> String {
         return "There is no yarn to replace: describe the yarn, or the one the pattern names, under Yarn.\n"
             .to_owned();
     };
-    let found = project.stand_ins();
+    let found = project.stand_ins(&[]);
     if found.is_empty() {
         return format!("Nothing stands in for {}: put yarns on a shade card.\n", own.name);
     }
     let reports = found.iter().take(IN_FULL).map(|stand_in| report(project, own, stand_in));
     let mut out = reports.collect::<Vec<_>>().join("\n\n");
     if found.len() > IN_FULL {
-        let rest = found[IN_FULL..].iter().map(|stand_in| format!("- {}\n", line(stand_in)));
-        out.push_str(&format!("\n\nFarther\n{}", rest.collect::<String>()));
+        let rest: Vec<String> = found[IN_FULL..].iter().map(|found| format!("- {}", line(found))).collect();
+        out = format!("{out}\n\nFarther\n{}\n", rest.join("\n"));
     }
     out
 }

@@ -18,6 +18,7 @@ mod material_record;
 mod motifs;
 mod names;
 mod outline;
+mod own_yarns;
 mod picture;
 mod piece_record;
 mod place;
@@ -48,6 +49,7 @@ pub use motifs::{
     save_motifs, shipped_motifs,
 };
 pub use outline::{MOST_STITCHES, Outline, load_outline, outline_from_bytes};
+pub use own_yarns::{MAX_OWN_YARNS, load_own_yarns, save_own_yarns};
 pub use picture::{
     Loaded, MAX_PIXELS, PictureError, PictureNote, PictureProblem, load_picture, read_picture,
 };

@@ -138,7 +138,8 @@ impl MotifRecord {
             let place = error.item.map_or("rows".to_owned(), |item| format!("rows {item}"));
             (place, error.message)
         })?;
-        Motif::new(&self.name, self.kind.into(), grid).map_err(|error| ("name".to_owned(), error.to_string()))
+        Motif::new(&self.name, self.kind.into(), &grid)
+            .map_err(|error| ("name".to_owned(), error.to_string()))
     }
 }
 

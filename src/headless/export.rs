@@ -132,10 +132,10 @@ fn job_asked(mut args: lexopt::Parser) -> Result<ExportJob, CommandError> {
             Arg::Long("dpi") => options.picture.dots_per_inch = value(&mut args, "--dpi", "a number")?,
             Arg::Long("symbols") => options.picture.symbols = true,
             Arg::Long("of") => {
-                options.fabric.shown = value_by(&mut args, "--of", "swatch or garment", shown_named)?
+                options.fabric.shown = value_by(&mut args, "--of", "swatch or garment", shown_named)?;
             }
             Arg::Long("from") => {
-                options.fabric.distance = value_by(&mut args, "--from", "arm or room", distance_named)?
+                options.fabric.distance = value_by(&mut args, "--from", "arm or room", distance_named)?;
             }
             Arg::Long("grey") => options.fabric.grey = true,
             Arg::Long("knitted-px") => {

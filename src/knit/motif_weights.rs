@@ -88,7 +88,7 @@ mod tests {
                 grid.set(p, Cell::slot(0));
             }
         }
-        Motif::new("Test", MotifKind::Own, grid).unwrap()
+        Motif::new("Test", MotifKind::Own, &grid).unwrap()
     }
 
     #[test]

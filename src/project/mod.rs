@@ -50,5 +50,5 @@ pub use needs_edit::size_group_for;
 pub use palette::{Palette, Proportion, Role, Slot, Symbol};
 pub use picture_chart::{PictureColours, PictureFigures};
 pub use piece_plan::PiecePlan;
-pub use stand_in::{MOST_STAND_INS, SizeBalls, StandIn};
+pub use stand_in::{KEPT, MOST_STAND_INS, SizeBalls, StandIn};
 pub use yarn_reach::{CountedAs, sold};

@@ -51,6 +51,9 @@ pub struct SizeBalls {
 /// needle size changes).
 const NEEDLE_STEP: f64 = 0.03;
 
+/// What the list of the person's own yarns is called where a card would be named.
+pub const KEPT: &str = "Your yarns";
+
 /// A yarn of a card and how many shades it comes in there.
 struct OnCard<'a> {
     card: &'a str,
@@ -148,10 +151,10 @@ impl Project {
         std::iter::once(first).chain(second).collect()
     }
 
-    /// Every yarn of the shade cards against the one to replace, nearest first and those that the needs refuse
+    /// Every yarn of the shade cards and every kept one against the one to replace, nearest first and those that the needs refuse
     /// last; empty when there is
     /// none to replace. Some milliseconds: work it out beside the window's thread.
-    pub fn stand_ins(&self) -> Vec<StandIn> {
+    pub fn stand_ins(&self, kept: &[Yarn]) -> Vec<StandIn> {
         let Some(own) = self.yarn_to_replace() else { return Vec::new() };
         let metres = self.metres_to_buy();
         let by_size = self.metres_by_size();
@@ -172,6 +175,9 @@ impl Project {
                 }
             }
         }
+        let is_own = |yarn: &&Yarn| same_yarn(yarn, own);
+        let fresh = kept.iter().filter(|yarn| !is_own(yarn)).take(MOST_STAND_INS);
+        found.extend(fresh.map(|yarn| OnCard { card: KEPT, shades: 0, yarn: yarn.clone() }));
         let (cards, yarns): (Vec<_>, Vec<_>) =
             found.into_iter().map(|OnCard { card, shades, yarn }| ((card, shades), yarn)).unzip();
         let all = metres.iter().sum();
@@ -220,7 +226,7 @@ mod tests {
     #[test]
     fn the_shades_of_one_yarn_are_one_and_the_nearest_leads() {
         let mut project = Project::default();
-        assert_eq!(project.stand_ins(), [], "nothing to replace");
+        assert_eq!(project.stand_ins(&[]), [], "nothing to replace");
         let own =
             Yarn::new(YarnId(0), "Out of make", Blend::pure(Fibre::Wool), PutUp::new(440.0, 50.0).unwrap());
         project.material.pattern_yarn = Some(own);
@@ -231,7 +237,7 @@ mod tests {
             shade("Pink blotter", "no metres known", 400.0),
         ];
         project.shade_cards = vec![ShadeCard::new("Front room", shades).unwrap().into()];
-        let found = project.stand_ins();
+        let found = project.stand_ins(&[]);
         assert_eq!(found.len(), 3);
         assert_eq!((found[0].yarn.blend.name().as_str(), found[0].shades), ("Wool", 2));
         assert!(found[0].compared.nearness > found[1].compared.nearness);
@@ -239,6 +245,10 @@ mod tests {
         assert!(found[0].balls >= found[0].balls_of_own);
         let by_colour: u32 = project.metres_to_buy().iter().map(|m| (m / 200.0).ceil() as u32).sum();
         assert_eq!(found[0].balls, by_colour);
+        let mut kept = project.yarn_to_replace().cloned().unwrap();
+        kept.name = "Kept before".to_owned();
+        let with_kept = project.stand_ins(&[kept, project.yarn_to_replace().cloned().unwrap()]);
+        assert_eq!((with_kept.len(), with_kept[0].card.as_str()), (4, KEPT), "its own self is no stand-in");
         // One size fits nobody in particular: the same balls, colour by colour.
         assert_eq!(found[0].sizes.len(), 1);
         assert_eq!(found[0].sizes[0].balls.iter().sum::<u32>(), by_colour);

@@ -8,7 +8,7 @@ use eframe::egui;
 
 use super::canvas::{self, CanvasTextures};
 use super::ending::Ending;
-use super::widgets::{ChartPictures, note_focus};
+use super::widgets::{ChartPictures, note_focus, ring_focus};
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::home::Home;
 use crate::app::jobs::Jobs;
@@ -123,6 +123,7 @@ impl Window {
         });
         actions.extend(shell::notices(ui, &state.notices, state.document.version()));
         actions.extend(dialogs::show(ui, state, view, &mut self.pictures));
+        ring_focus(ui.ctx(), &theme::Tokens::of(ui));
         if self.gesture_is_over(ui.ctx()) {
             actions.push(Action::EndGesture);
         }

@@ -274,8 +274,13 @@ fn cards() -> impl Strategy<Value = Vec<Arc<ShadeCard>>> {
 pub fn project() -> impl Strategy<Value = Project> {
     palette().prop_flat_map(|palette| {
         let slots = palette.slots().len();
-        let way = (text(), prop::collection::vec(colour(), slots))
-            .prop_map(|(name, colours)| Colourway::of_colours(name, colours));
+        let whole = palette.clone();
+        let way = (text(), prop::collection::vec(colour(), slots), any::<bool>()).prop_map(
+            move |(name, colours, is_whole)| match is_whole {
+                true => Colourway::of_palette(name, &whole),
+                false => Colourway::of_colours(name, colours),
+            },
+        );
         let ways = prop::collection::vec(way, 0..3);
         let made = (chart(slots), plan(), ways, pieces(slots), material(), cards());
         let shown = (select(&LengthUnit::ALL), select(vec!["", "£", "EUR", "kr"]));

@@ -16,6 +16,7 @@ mod material;
 mod mend;
 mod pieces;
 mod read_rows;
+mod stamped;
 mod suitability;
 mod symmetry;
 mod written_rows;

@@ -74,7 +74,7 @@ fn tab_goes_through_every_workspace_in_view_and_ringed() {
                 faults.push(format!("{} at {rect} is seen in {seen}", name(&screen)));
             }
             let ring = screen.ctx.global_style().visuals.widgets.active.bg_stroke.color;
-            let is_canvas = name(&screen).contains("Stitch grid");
+            let is_canvas = name(&screen).starts_with("GridCell");
             let ringed =
                 screen.output().shapes.iter().any(|clipped| {
                     is_ringed(&clipped.shape, ring, rect) && clipped.clip_rect.intersects(rect)
@@ -110,7 +110,7 @@ fn f6_goes_round_the_panes() {
         round.push(name(&screen));
     }
     let ends =
-        ["Stitch grid", "Tools pane", "Harmony pane", "Findings pane", "Workspaces pane", "Stitch grid"];
+        ["GridCell Row ", "Tools pane", "Harmony pane", "Findings pane", "Workspaces pane", "GridCell Row "];
     for (name, end) in round.iter().zip(ends) {
         assert!(name.contains(end), "{round:?}");
     }

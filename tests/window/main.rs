@@ -28,4 +28,5 @@ mod shades;
 mod shopping;
 mod steady;
 mod symmetry;
+mod take_out;
 mod yarn;

@@ -344,6 +344,7 @@ fn a_saved_table_holds_no_formula() {
     let mut screen = open_cards();
     click(&mut screen, "Import table…");
     type_path(&mut screen, &shop, "Open");
+    click(&mut screen, "Bring in 2 shades");
     assert_eq!(names(&screen), ["=1+2", "@SUM(A1)"]);
     click(&mut screen, "Save table…");
     type_path(&mut screen, &table, "Save");

@@ -34,13 +34,15 @@ pub fn outcome(original: &Pattern, knitted: &[Knitted], text: &str) -> Caught {
     }
 }
 
-/// Places of the words and numbers in the instructions; headings and notes are not instructions.
+/// Places of the words and numbers in the instructions; headings, notes and the names of seams knit nothing.
 fn places(text: &str) -> Vec<(usize, usize)> {
     let mut places = Vec::new();
     let start = text.find("\n## ").unwrap_or(0);
     let mut at = start;
     for line in text[start..].split_inclusive('\n') {
-        if !line.trim_start().starts_with('#') && !line.starts_with("Note:") {
+        let instructs = !line.trim_start().starts_with('#')
+            && !["Note:", "Sew the"].iter().any(|no| line.starts_with(no));
+        if instructs {
             let mut word: Option<usize> = None;
             for (i, c) in line.char_indices().chain([(line.len(), ' ')]) {
                 let same_kind = word.is_some_and(|from| {

@@ -5,11 +5,11 @@
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::knit::pieces::{
     Band, BindOff, Books, CastOn, EndEdge, Fabric, Finish, Length, Piece, SetAside, Shaping, SizeTable,
-    StartEdge, Step, Take, Width,
+    StartEdge, Step, Take, Width, WorkedPiece,
 };
 use huegauge::knit::{Construction, Gauge, Technique};
 use huegauge::project::{Chart, Project};
-use huegauge::words::Pattern;
+use huegauge::words::{Knitted, Pattern};
 
 use crate::random::Random;
 
@@ -170,12 +170,36 @@ impl Maker {
     }
 }
 
+/// Whether every stitch is closed, and every row has the stitches and colours of the worked piece.
+fn knitted_as_worked(knitted: &Knitted, worked: &[WorkedPiece], project: &Project) -> Result<(), String> {
+    if !knitted.is_closed() {
+        return Err(format!("{:?} {:?}", knitted.stumbles.first(), knitted.open));
+    }
+    let mut made = knitted.pieces.iter();
+    for piece in worked {
+        let rows = piece.knitted_rows(&project.pattern()).unwrap();
+        for _ in 0..piece.copies {
+            let copy = made.next().unwrap();
+            if copy.rows.len() != rows.len() {
+                return Err(format!("{}: {} rows, not {}", piece.name, copy.rows.len(), rows.len()));
+            }
+            for (r, (row, knitted)) in rows.iter().zip(&copy.rows).enumerate() {
+                let wanted = row.iter().rev().filter_map(|cell| cell.index());
+                if !knitted.stitches.iter().map(|(colour, _)| usize::from(colour.0)).eq(wanted) {
+                    return Err(format!("{}: row {} has other stitches", piece.name, r + 1));
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
 #[test]
 fn random_pieces_are_knitted_through_in_every_size() {
     let wanted = cases("RANDOM_PIECES", 60);
     let (mut knitted_through, mut sizes, mut refused) =
         (0, 0, std::collections::BTreeMap::<String, usize>::new());
-    let mut seed = 0;
+    let (mut seed, mut wrong) = (0, Vec::new());
     while knitted_through < wanted {
         seed += 1;
         assert!(seed < 40 * wanted as u64 + 400, "nearly every piece is refused: {refused:?}");
@@ -191,7 +215,7 @@ fn random_pieces_are_knitted_through_in_every_size() {
             *refused.entry("leaves stitches open".to_owned()).or_default() += 1;
             continue;
         }
-        let chart_fits = |pieces: &Vec<huegauge::knit::pieces::WorkedPiece>| {
+        let chart_fits = |pieces: &Vec<WorkedPiece>| {
             let bands = pieces.iter().flat_map(|piece| &piece.bands);
             let fit = bands.clone().all(|band| band.chart.is_none_or(|chart| chart.divides()));
             fit && pieces.iter().all(|piece| piece.charts_begun_on_wrong_side().is_empty())
@@ -214,26 +238,16 @@ fn random_pieces_are_knitted_through_in_every_size() {
         let text = pattern.to_text();
         let read = Pattern::read(&text).unwrap_or_else(|error| panic!("seed {seed}: {error}\n{text}"));
         for (place, (size, worked)) in all.iter().zip(&worked).enumerate() {
-            let knitted = read.knit(place);
-            let at = format!("seed {seed}, size {}", size.name);
-            assert!(knitted.is_closed(), "{at}: {:?} {:?}\n{text}", knitted.stumbles, knitted.open);
-            let mut made = knitted.pieces.iter();
-            for piece in worked {
-                let rows = piece.knitted_rows(&project.pattern()).unwrap();
-                for _ in 0..piece.copies {
-                    let copy = made.next().unwrap();
-                    assert_eq!(copy.rows.len(), rows.len(), "{at}, {}\n{text}", piece.name);
-                    for (r, (row, knitted)) in rows.iter().zip(&copy.rows).enumerate() {
-                        let wanted = row.iter().rev().filter_map(|cell| cell.index());
-                        let seen = knitted.stitches.iter().map(|(colour, _)| usize::from(colour.0));
-                        assert!(seen.eq(wanted), "{at}, {}, row {}\n{text}", piece.name, r + 1);
-                    }
-                }
+            if let Err(why) = knitted_as_worked(&read.knit(place), worked, &project) {
+                wrong.push(format!("seed {seed}, size {}: {why}", size.name));
+                println!("{}\n{text}", wrong.last().unwrap());
             }
             sizes += 1;
         }
+        assert!(wrong.len() < 10, "{}", wrong.join("\n"));
         knitted_through += 1;
     }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     println!("{knitted_through} random pieces in {sizes} sizes knitted through, of {seed} tried; refused:");
     for (why, count) in refused {
         println!("  {count}: {why}");

@@ -383,6 +383,21 @@ pub(super) fn picked(program: &mut Program, purpose: Purpose, path: PathBuf) {
     }
 }
 
+/// Keeps the list of the person's yarns.
+pub(super) fn remember_own_yarns(state: &State) {
+    let Some(dir) = state.home.dir().map(Path::to_owned) else { return };
+    let yarns = Arc::clone(state.own_yarns.yarns());
+    state.jobs.queue(
+        For::Program,
+        move || file::save_own_yarns(&dir, &yarns).map_err(|error| error.to_string()),
+        |program: &mut Program, saved| {
+            if let Err(reason) = saved {
+                program.state.complain(reason);
+            }
+        },
+    );
+}
+
 /// Writes the settings after everything that is being written.
 pub(super) fn remember_settings(state: &State) {
     let Some(dir) = state.home.dir().map(Path::to_owned) else { return };

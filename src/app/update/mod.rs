@@ -17,6 +17,7 @@ use super::command::Command;
 use super::dialog::Dialog;
 use super::gauge_desk::GaugeAction;
 use super::motifs::{self, MotifAction};
+use super::own_yarns::OwnYarns;
 use super::photo_desk::PhotoAction;
 use super::purpose::{Next, Purpose};
 use super::request::Request;
@@ -39,6 +40,13 @@ pub fn update(program: &mut Program, action: Action) {
         Action::Steps(by) => steps(program, by),
         Action::Notify(text) => state.notify(text),
         Action::Done(text) => state.done(text),
+        Action::KeepYarn(yarn) => {
+            let kept = format!("{} is among your yarns now.", yarn.name);
+            own_yarns(state, kept, |own| own.keep(*yarn));
+        }
+        Action::ForgetYarn(name) => {
+            own_yarns(state, format!("{name} is forgotten."), |own| own.forget(&name));
+        }
         Action::Complain(text) => state.complain(text),
         Action::Dismiss(id) => state.notices.retain(|notice| notice.id != id),
         Action::Go(next) => files::go(program, next),
@@ -106,9 +114,9 @@ pub fn enabled(state: &State, view: &View, command: Command) -> bool {
         Command::Undo => state.document.history().undo_label().is_some(),
         Command::Redo => state.document.history().redo_label().is_some(),
         Command::Paste | Command::PasteOver => state.clipboard.is_some(),
-        Command::Replace { everywhere: false } => region,
         Command::Scale(..) => region || view.chart.floating.is_some(),
-        Command::Cut
+        Command::Replace { everywhere: false }
+        | Command::Cut
         | Command::Copy
         | Command::Clear
         | Command::RepeatFromRegion
@@ -265,6 +273,17 @@ fn set_search_time(state: &mut State, time: SearchTime) {
 fn fold(state: &mut State, change: impl FnOnce(&mut Columns)) {
     change(&mut state.columns);
     remember(state, Columns::KEY, &state.columns.to_text());
+}
+
+/// Changes the list of the person's yarns and keeps it.
+fn own_yarns(state: &mut State, done: String, change: impl FnOnce(&mut OwnYarns) -> Result<(), String>) {
+    match change(&mut state.own_yarns) {
+        Ok(()) => {
+            files::remember_own_yarns(state);
+            state.notify(done);
+        }
+        Err(reason) => state.complain(reason),
+    }
 }
 
 fn remember(state: &mut State, name: &str, value: &str) {

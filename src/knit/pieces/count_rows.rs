@@ -76,7 +76,7 @@ fn finished(piece: &WorkedPiece, pieces: &[WorkedPiece], slot: usize) -> Vec<Col
         match finish {
             Finish::Graft { one, .. } => tally.edge(EdgeWork::Grafting, slot, live_stitches(pieces, one)),
             Finish::ThreeNeedle { one, .. } => {
-                tally.edge(EdgeWork::BindOff, slot, live_stitches(pieces, one))
+                tally.edge(EdgeWork::BindOff, slot, live_stitches(pieces, one));
             }
             Finish::Seam(_) | Finish::Steek { .. } => {}
         }

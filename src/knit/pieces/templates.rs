@@ -339,16 +339,15 @@ impl Make {
 
     /// The yoke is about 2.5 cm deeper than the armhole. The three decrease rounds of common practice, which take
     /// out a quarter, a third and two fifths (`yoke_shaping.csv` Y6-Y8, Y10), gather by 12 to 19 % in the larger
-    /// sizes; four smaller ones above the chart, the last at the neckband, gather by less than 12 % in every size. The
-    /// back of the neck is raised by short rows (Y11-Y13). The solver finds better figures for a chart.
+    /// sizes; four smaller ones, the first below the chart and the last at the neckband, gather by less than 12 % in
+    /// every size. The back of the neck is raised by short rows (Y11-Y13). The solver finds better figures for a chart.
     fn circular_yoke(&self) -> Vec<Piece> {
         let raised = Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 };
         let yoke = vec![
-            self.plain("Joining rounds", Length::Rows(3)).from(Width::Joined),
-            self.chart("Chart", 0, Length::Repeats(1)),
-            self.plain("First decrease", Length::Rest).from(Width::Share(0.8)),
-            self.plain("Second decrease", Length::Rest).from(Width::Share(0.75)),
-            self.plain("Third decrease", Length::Rest).from(Width::Share(0.7)).then(raised),
+            self.plain("Joining rounds", Length::Rest).from(Width::Joined),
+            self.chart("Chart", 0, Length::Repeats(1)).from(Width::Share(0.82)),
+            self.plain("Second decrease", Length::Rest).from(Width::Share(0.76)),
+            self.plain("Third decrease", Length::Rest).from(Width::Share(0.71)).then(raised),
             self.rib("Neckband", 2.5).from(Self::NECK),
         ];
         let [body, sleeve] = self.to_join();

@@ -6,8 +6,8 @@ use crate::knit::Technique;
 use crate::knit::pieces::{self, RepeatRows, Shaping, WorkedBand, WorkedExtra};
 use crate::project::Project;
 use crate::words::{
-    Change, ChartWork, Colour, Course, Edge, Item, Label, Line, Name, Only, Pace, Rows, Side, Step, Stitch,
-    StitchPattern, Strip, Turn, Until, Work,
+    Change, ChartWork, Colour, Edge, Item, Line, Name, Pace, Side, Step, Stitch, StitchPattern, Strip, Until,
+    Work,
 };
 
 /// Rows of a band that are said already, in every size.
@@ -310,6 +310,12 @@ impl Page<'_> {
         let most = bands.iter().map(|band| band.schedule.events()).max().unwrap_or(0);
         for event in 0..most as usize {
             let at: Vec<Option<u32>> = bands.iter().map(|band| band.schedule.rows().nth(event)).collect();
+            if at.iter().zip(done.iter()).any(|(at, done)| at.is_some_and(|at| at <= *done)) {
+                return Err(self.unwritten(
+                    bands[0],
+                    "its first row changes the stitches twice: make it longer, or give it fewer shaping rows",
+                ));
+            }
             let plain: Vec<u32> =
                 at.iter().zip(done.iter()).map(|(at, done)| at.map_or(0, |at| at - 1 - done)).collect();
             self.work(&done.clone(), &plain, colour, fabric.clone(), None);
@@ -378,6 +384,19 @@ impl Page<'_> {
                 band,
                 "its shaping falls on the right side in some sizes and on the \
                                              wrong side in others: give the bands before it even rows",
+            ));
+        }
+        let on_both_sides = |band: &WorkedBand| {
+            let intervals = band.schedule.intervals.iter().enumerate();
+            intervals.into_iter().any(|(place, interval)| {
+                interval.times > u32::from(place == 0) && !interval.every.is_multiple_of(2)
+            })
+        };
+        if self.flat() && bands.iter().any(|band| on_both_sides(band)) {
+            return Err(self.unwritten(
+                band,
+                "its shaping falls on right-side and wrong-side rows in turn: make it so long that it falls on \
+                 every second row or on fewer",
             ));
         }
         let facing = if self.flat() { sides[meant[0]] } else { Side::Right };
@@ -518,55 +537,6 @@ impl Page<'_> {
         for done in done.iter_mut() {
             *done += 1;
         }
-    }
-
-    /// Short rows to and fro about the marker of the round.
-    fn short_rows(&mut self, bands: &[&WorkedBand], extra: usize) {
-        self.heading("Short rows");
-        let figures: Vec<(u32, u32, u32, u32)> = bands
-            .iter()
-            .map(|band| match band.then.get(extra) {
-                Some(WorkedExtra::ShortRows { past_marker, before_marker, further, rows }) => {
-                    (*past_marker, *before_marker, *further, rows.len() as u32 / 2)
-                }
-                _ => (0, 0, 0, 0),
-            })
-            .collect();
-        let past: Vec<u32> = figures.iter().map(|figure| figure.0).collect();
-        let back: Vec<u32> = figures.iter().map(|figure| figure.0 + figure.1).collect();
-        let further = amount(figures.iter().map(|figure| figure.2));
-        let pairs = figures.iter().map(|figure| figure.3).max().unwrap_or(0);
-        let turn = || Item::Turn(Turn::Double);
-        // Rows that pass a turn close its gap.
-        let row = |page: &mut Self, number: u32, side: Side, items: Vec<Item>| {
-            let rows = Rows {
-                course: Course::Row,
-                label: Label::Numbered { from: number.into(), to: number.into() },
-                side: Some(side),
-                colour: None,
-                closing_gaps: number > 2 && matches!(items.last(), Some(Item::Turn(_))),
-                work: Work::Formula(items),
-            };
-            page.line(Line { only: Only::ALL, step: Step::Rows(rows), count: None });
-        };
-        let first = |stitch, counts: &[u32]| {
-            let mut items = formula::work(stitch, counts);
-            items.push(turn());
-            items
-        };
-        row(self, 1, Side::Right, first(Stitch::K, &past));
-        row(self, 2, Side::Wrong, first(Stitch::P, &back));
-        for pair in 1..pairs {
-            for (at, stitch, side) in [(1, Stitch::K, Side::Right), (2, Stitch::P, Side::Wrong)] {
-                let until = Until::PastTurn(further.clone());
-                let items = vec![Item::WorkTo { stitch, until, colour: None }, turn()];
-                row(self, 2 * pair + at, side, items);
-            }
-        }
-        let until = Until::Marker { before: 0.into() };
-        let to_marker = vec![Item::WorkTo { stitch: Stitch::K, until, colour: None }];
-        row(self, 2 * pairs + 1, Side::Right, to_marker);
-        self.gaps = true;
     }
 }
 

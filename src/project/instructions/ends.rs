@@ -221,7 +221,9 @@ impl Page<'_> {
             }
             Finish::Seam(what) => Step::Seam(Name::new(what)),
             Finish::Steek { stitches, place } => {
-                notes::STEEK.into_iter().for_each(|note| self.note(note));
+                for note in notes::STEEK {
+                    self.note(note);
+                }
                 Step::Steek { stitches: (*stitches).into(), place: Name::new(place) }
             }
         };

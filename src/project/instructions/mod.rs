@@ -7,8 +7,8 @@ mod bands;
 mod charts;
 mod ends;
 mod formula;
-mod heel;
 mod notes;
+mod short_rows;
 
 use thiserror::Error;
 
@@ -271,7 +271,8 @@ impl<'a> Page<'a> {
     fn work(&mut self, from: &[u32], count: &[u32], colour: usize, work: Work, said: Option<Amount>) {
         let Some(only) = self.only(|size| count[size] > 0) else { return };
         let sides: Vec<Side> = self.rows.iter().map(|rows| side(*rows)).collect();
-        if self.flat() && sides.iter().zip(count).any(|(side, n)| *n > 0 && *side != sides[0]) {
+        let meant = (0..count.len()).find(|size| count[*size] > 0).unwrap_or(0);
+        if self.flat() && sides.iter().zip(count).any(|(side, n)| *n > 0 && *side != sides[meant]) {
             // Sizes that stand on different sides are told apart.
             for facing in [Side::Right, Side::Wrong] {
                 let part: Vec<u32> =
@@ -282,7 +283,6 @@ impl<'a> Page<'a> {
             }
             return;
         }
-        let meant = (0..count.len()).find(|size| count[*size] > 0).unwrap_or(0);
         let numbers = Label::Numbered {
             from: amount(from.iter().map(|n| *n + 1)),
             to: amount(from.iter().zip(count).map(|(n, count)| (n + count).max(n + 1))),

@@ -192,13 +192,11 @@ fn entry(
 
 /// What taking it up comes to.
 fn taken(project: &Project, index: usize, way: &WayTrial) -> Option<Action> {
-    match &way.order {
-        Some(order) => project.in_order(order).map(|edit| Action::edit("Order of colours", edit)),
-        None => {
-            let kept = project.colourways.get(index.checked_sub(1)?)?;
-            Some(Action::edit("Take up colourway", project.take_up(kept)))
-        }
+    if let Some(order) = &way.order {
+        return project.in_order(order).map(|edit| Action::edit("Order of colours", edit));
     }
+    let kept = project.colourways.get(index.checked_sub(1)?)?;
+    Some(Action::edit("Take up colourway", project.take_up(kept)))
 }
 
 /// The shares of its colours by role.

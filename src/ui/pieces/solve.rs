@@ -17,6 +17,8 @@ pub struct SolveView {
     piece: Option<usize>,
     /// What is held.
     held: Vec<HeldAt>,
+    /// What was held when the costs of other choices were asked for.
+    costs_with: Option<Vec<HeldAt>>,
 }
 
 /// Shows the panel for the piece at `place`.
@@ -105,12 +107,14 @@ fn held(ui: &mut Ui, state: &State, (place, solved): (usize, &Solved), view: &mu
     let size = plan.chosen.min(solved.solution.sizes.len().saturating_sub(1));
     let Some(choice) = solved.solution.sizes.get(size) else { return };
     let bands = plan.pieces.get(solved.brief.piece).map(|piece| piece.bands.as_slice()).unwrap_or_default();
+    caption(ui, "Hold a figure of the worked size and solve the rest again:");
+    let asked = view.costs_with.as_ref() == Some(&view.held);
     let held = view.held.clone();
-    let costs = state.desks.pieces.compromises(&state.document, &state.jobs, (place, size), &held).value();
-    caption(
-        ui,
-        "Hold a figure of the worked size and solve the rest again; beside it what others would cost:",
-    );
+    let costs = if asked {
+        state.desks.pieces.compromises(&state.document, &state.jobs, (place, size), &held).value()
+    } else {
+        None
+    };
     Grid::new("held figures").num_columns(4).spacing([10.0, 2.0]).show(ui, |ui| {
         for title in ["Hold", "Worked", "Fewer", "More"] {
             ui.label(title);
@@ -132,11 +136,17 @@ fn held(ui: &mut Ui, state: &State, (place, solved): (usize, &Solved), view: &mu
                 cost.map(|cost| (cost.fewer, cost.fewer_costs)),
                 cost.map(|cost| (cost.more, cost.more_costs)),
             ]
-            .map(|known| known.unzip())
+            .map(Option::unzip)
             {
-                ui.label(costs_words(held, cost.flatten()));
+                ui.label(if asked { costs_words(held, cost.flatten()) } else { String::new() });
             }
             ui.end_row();
+        }
+    });
+    ui.add_enabled_ui(!asked, |ui| {
+        let why = "Solves all sizes again with each figure one repeat or round off; 1 is a cm of depth";
+        if ui.button("What would others cost?").on_hover_text(why).clicked() {
+            view.costs_with = Some(held);
         }
     });
 }

@@ -1,8 +1,11 @@
-//! Whatever has the keyboard is brought into view, wherever Tab takes it.
+//! Whatever has the keyboard is brought into view and ringed, wherever Tab takes it.
 
 use egui::containers::scroll_area::ScrollAreaOutput;
 use egui::style::ScrollAnimation;
-use egui::{Context, Id, ScrollArea, Ui};
+use egui::{Context, Id, ScrollArea, Stroke, StrokeKind, Ui};
+
+use crate::ui::canvas;
+use crate::ui::theme::{CORNER, Tokens};
 
 /// Frames in which an area still follows: one inside another moves what the outer one shows.
 const FRAMES: u64 = 4;
@@ -32,6 +35,17 @@ pub fn note_focus(ctx: &Context) {
             *gone = Gone { to: focused, frame: if clicked { 0 } else { frame } };
         }
     });
+}
+
+/// Rings whatever has the keyboard: not every control shows it by itself. Call it when all is shown.
+pub fn ring_focus(ctx: &Context, tokens: &Tokens) {
+    let focused = ctx.memory(egui::Memory::focused).and_then(|id| ctx.read_response(id));
+    // The chart rings itself, inside the numbers.
+    let Some(focused) = focused.filter(|focused| focused.id != canvas::id()) else { return };
+    let rect = focused.rect;
+    let painter = ctx.layer_painter(focused.layer_id).with_clip_rect(focused.interact_rect.expand(1.0));
+    let stroke = Stroke::new(2.0, tokens.focus);
+    painter.rect_stroke(rect.shrink(1.0), CORNER, stroke, StrokeKind::Inside);
 }
 
 /// A scroll area that follows the keyboard.

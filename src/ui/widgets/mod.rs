@@ -22,7 +22,7 @@ pub use chart_picture::{ChartPictures, paint_chart};
 pub use eyes::eyes_choice;
 pub use field::{FieldWords, NumberField, caption, count_field, heading, item, name, part, truncated};
 pub use figure::figure;
-pub use follow::{Follow, note_focus};
+pub use follow::{Follow, note_focus, ring_focus};
 pub use form::{Drafted, Form, one_of, one_of_in, row};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
 pub use motif::paint_stitches;

@@ -4,6 +4,7 @@ use egui::{Button, CollapsingHeader, Ui};
 
 use super::{FactsView, Which, put};
 use crate::app::Action;
+use crate::app::state::State;
 use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{
@@ -16,7 +17,8 @@ use crate::yarn::{
 };
 
 /// Shows the fields; a changed one is an edit of the project.
-pub fn show(ui: &mut Ui, project: &Project, view: &mut FactsView, before: &Yarn, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, before: &Yarn, actions: &mut Vec<Action>) {
+    let project = state.project();
     let mut yarn = before.clone();
     let form = &mut Form::new(ui);
     form.text("Name", "Yarn name", &mut yarn.name);
@@ -50,6 +52,12 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut FactsView, before: &Yarn,
     }
     if form.ended() {
         actions.push(Action::EndGesture);
+    }
+    let tip = "Your yarns are there in every project: to begin with, and as stand-ins";
+    let is_new = !state.own_yarns.keeps(before);
+    let keep = form.add_enabled(is_new, Button::new("Keep among my yarns")).on_hover_text(tip);
+    if keep.on_disabled_hover_text("It is among your yarns").clicked() {
+        actions.push(Action::KeepYarn(Box::new(before.clone())));
     }
     if form.button("Take this yarn out").clicked() {
         actions.push(put(project, "Take yarn out", view.which, None));

@@ -8,9 +8,9 @@ use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::project::{Edit, Material, Project};
+use crate::project::{Edit, Material, Project, sold};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Follow, caption, heading};
+use crate::ui::widgets::{Follow, caption, heading, name};
 use crate::yarn::{Blend, Fibre, Yarn, YarnId};
 
 /// Width of the fields.
@@ -82,8 +82,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
         });
         ui.add_space(STEP / 2.0);
         scroll(ui, |ui| match view.which.of(&project.material) {
-            Some(yarn) => form::show(ui, project, view, yarn, &mut actions),
-            None => undescribed(ui, project, view.which, &mut actions),
+            Some(yarn) => form::show(ui, state, view, yarn, &mut actions),
+            None => undescribed(ui, state, view.which, &mut actions),
         });
     });
     if project.yarn_to_replace().is_some() {
@@ -121,7 +121,8 @@ fn empty(ui: &mut Ui) {
 }
 
 /// Nothing is known of the yarn yet.
-fn undescribed(ui: &mut Ui, project: &Project, which: Which, actions: &mut Vec<Action>) {
+fn undescribed(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Action>) {
+    let project = state.project();
     let about = match which {
         Which::Knitted => "The yarn you knit this piece in. Begin with what stands on its band.",
         Which::Pattern => {
@@ -142,6 +143,35 @@ fn undescribed(ui: &mut Ui, project: &Project, which: Which, actions: &mut Vec<A
         && ui.button("Begin with a copy of the other").clicked()
     {
         actions.push(put(project, "Describe yarn", which, Some(other.clone())));
+    }
+    kept(ui, state, which, actions);
+}
+
+/// The yarns kept before, to begin with one of them.
+fn kept(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Action>) {
+    if state.own_yarns.yarns().is_empty() {
+        return;
+    }
+    ui.add_space(STEP);
+    heading(ui, "Your yarns");
+    for yarn in state.own_yarns.yarns().iter() {
+        ui.horizontal(|ui| {
+            let tip = format!(
+                "{}, {}",
+                yarn.blend.name(),
+                sold(yarn.put_up, yarn.ball_price, state.project().units)
+            );
+            let button = ui.button(&yarn.name).on_hover_text(tip);
+            name(&button, &format!("Begin with {}", yarn.name));
+            if button.clicked() {
+                actions.push(put(state.project(), "Describe yarn", which, Some(yarn.clone())));
+            }
+            let forget = ui.small_button("Forget");
+            name(&forget, &format!("Forget {}", yarn.name));
+            if forget.clicked() {
+                actions.push(Action::ForgetYarn(yarn.name.clone()));
+            }
+        });
     }
 }
 

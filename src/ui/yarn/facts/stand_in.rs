@@ -18,8 +18,16 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) {
     let Some(own) = project.yarn_to_replace() else { return };
     heading(ui, "What may stand in");
     let asked = if project.material.needs.is_some() { ", held to what the piece must withstand" } else { "" };
-    caption(ui, format!("For {}, among the yarns of your shade cards, nearest first{asked}.", own.name));
-    let Some(found) = state.desks.stand_ins(&state.document, &state.jobs).value() else { return };
+    caption(
+        ui,
+        format!(
+            "For {}, among the yarns of your shade cards and those you kept, nearest first{asked}.",
+            own.name
+        ),
+    );
+    let Some(found) = state.desks.stand_ins(&state.document, &state.own_yarns, &state.jobs).value() else {
+        return;
+    };
     if found.is_empty() {
         caption(
             ui,
@@ -44,7 +52,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) {
 /// What knitting in the open candidate replaces, and the button that does it; in view under the list.
 pub fn take(ui: &mut Ui, state: &State, view: &FactsView, actions: &mut Vec<Action>) {
     let project = state.project();
-    let found = state.desks.stand_ins(&state.document, &state.jobs).value();
+    let found = state.desks.stand_ins(&state.document, &state.own_yarns, &state.jobs).value();
     let Some(candidate) = found.as_ref().and_then(|found| found.get(view.opened)) else { return };
     let replaced = project.replaced_by(&candidate.yarn);
     ui.add_space(STEP / 2.0);
@@ -88,11 +96,11 @@ fn entry(ui: &mut Ui, units: LengthUnit, place: usize, candidate: &StandIn, open
         let left = rect.left() + STEP;
         painter.galley(at(left, rect.top() + 3.0), line(yarn.name.clone(), BODY, tokens.text), tokens.text);
         let sold = format!(
-            "{:.0} {} in 100 g; {}, {} shades",
+            "{:.0} {} in 100 g; {}{}",
             units.from_metres(yarn.put_up.grist.get()),
             units.yarn_suffix(),
             candidate.card,
-            candidate.shades
+            if candidate.shades > 0 { format!(", {} shades", candidate.shades) } else { String::new() }
         );
         painter.galley(at(left, rect.bottom() - 18.0), line(sold, SMALL, tokens.weak), tokens.weak);
         let right = rect.right() - STEP;

@@ -1,8 +1,8 @@
-//! The turn of a heel in words.
+//! Short rows in words: the raised back of a neck, the turn of a heel.
 
 use super::{Page, amount, formula};
 use crate::knit::pieces::{WorkedBand, WorkedExtra};
-use crate::words::{Amount, Course, Item, Label, Line, Rows, Side, Step, Stitch, Turn, Until, Work};
+use crate::words::{Amount, Course, Item, Label, Line, Only, Rows, Side, Step, Stitch, Turn, Until, Work};
 
 /// A heel in one size: stitches before the first decreases, pairs of rows after the first, stitches left.
 #[derive(Clone, Copy, Default)]
@@ -56,6 +56,55 @@ impl Page<'_> {
         for (rows, heel) in self.rows.iter_mut().zip(&heels) {
             *rows += 2 * (heel.pairs + 1);
         }
+    }
+
+    /// Short rows to and fro about the marker of the round.
+    pub(super) fn short_rows(&mut self, bands: &[&WorkedBand], extra: usize) {
+        self.heading("Short rows");
+        let figures: Vec<(u32, u32, u32, u32)> = bands
+            .iter()
+            .map(|band| match band.then.get(extra) {
+                Some(WorkedExtra::ShortRows { past_marker, before_marker, further, rows }) => {
+                    (*past_marker, *before_marker, *further, rows.len() as u32 / 2)
+                }
+                _ => (0, 0, 0, 0),
+            })
+            .collect();
+        let past: Vec<u32> = figures.iter().map(|figure| figure.0).collect();
+        let back: Vec<u32> = figures.iter().map(|figure| figure.0 + figure.1).collect();
+        let further = amount(figures.iter().map(|figure| figure.2));
+        let pairs = figures.iter().map(|figure| figure.3).max().unwrap_or(0);
+        let turn = || Item::Turn(Turn::Double);
+        // Rows that pass a turn close its gap.
+        let row = |page: &mut Self, number: u32, side: Side, items: Vec<Item>| {
+            let rows = Rows {
+                course: Course::Row,
+                label: Label::Numbered { from: number.into(), to: number.into() },
+                side: Some(side),
+                colour: None,
+                closing_gaps: number > 2 && matches!(items.last(), Some(Item::Turn(_))),
+                work: Work::Formula(items),
+            };
+            page.line(Line { only: Only::ALL, step: Step::Rows(rows), count: None });
+        };
+        let first = |stitch, counts: &[u32]| {
+            let mut items = formula::work(stitch, counts);
+            items.push(turn());
+            items
+        };
+        row(self, 1, Side::Right, first(Stitch::K, &past));
+        row(self, 2, Side::Wrong, first(Stitch::P, &back));
+        for pair in 1..pairs {
+            for (at, stitch, side) in [(1, Stitch::K, Side::Right), (2, Stitch::P, Side::Wrong)] {
+                let until = Until::PastTurn(further.clone());
+                let items = vec![Item::WorkTo { stitch, until, colour: None }, turn()];
+                row(self, 2 * pair + at, side, items);
+            }
+        }
+        let until = Until::Marker { before: 0.into() };
+        let to_marker = vec![Item::WorkTo { stitch: Stitch::K, until, colour: None }];
+        row(self, 2 * pairs + 1, Side::Right, to_marker);
+        self.gaps = true;
     }
 
     fn heel_row(&mut self, number: u32, side: Side, items: Vec<Item>, count: Option<Amount>) {
