@@ -35,8 +35,10 @@ const SMALL: Style = Style { size: 2.82 * MM, weight: Weight::Regular, ink: QUIE
 /// What stands on the tag.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TagWords {
-    /// The project's title, with the size when there are several.
+    /// The project's title.
     pub title: String,
+    /// The size, when there are several.
+    pub size: Option<String>,
     /// What it is spun of; `None` when that was not said.
     pub fibre: Option<String>,
     /// The label in the order of the standard; may be empty.
@@ -55,12 +57,10 @@ impl TagWords {
         let blend = yarn.map(|yarn| &yarn.blend).or(material.blend.as_ref());
         let label = yarn.map(|yarn| yarn.care.clone()).unwrap_or_default();
         let needs = material.needs.unwrap_or_else(|| Needs::preset(PieceKind::Own));
-        let mut title = project.title.clone();
-        if project.pieces.sizes.len() > 1 {
-            title = format!("{title}, size {}", project.pieces.size().name);
-        }
+        let several = project.pieces.sizes.len() > 1;
         Self {
-            title,
+            title: project.title.clone(),
+            size: several.then(|| project.pieces.size().name),
             fibre: blend.map(Blend::name),
             washing: washing(&label, blend),
             cautions: warnings(needs, blend, &label),
@@ -100,7 +100,10 @@ pub fn draw(project: &Project) -> Drawing {
     let words = TagWords::of(project);
     let mut tag = Tag { items: Vec::new(), y: MARGIN + HOLE + 3.0 * MM };
     tag.words(&words.title, TITLE);
-    tag.gap(1.5);
+    tag.gap(1.0);
+    if let Some(size) = &words.size {
+        tag.words(&format!("Size {size}"), BODY);
+    }
     match &words.fibre {
         Some(fibre) => tag.words(fibre, STRONG),
         None => tag.words("What it is spun of was not noted.", BODY),

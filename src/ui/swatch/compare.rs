@@ -46,9 +46,14 @@ pub fn show(ui: &mut Ui, project: &Project, shown: &mut usize) {
     ui.add_space(STEP);
 }
 
-/// Whether the project is planned with the washed gauge of this swatch.
+/// Whether the project is planned with the washed gauge of this swatch, as far as gauges are shown.
 fn is_planned_with(project: &Project, entry: &LoggedSwatch) -> bool {
-    entry.swatch.gauge_after().is_some_and(|measured| measured.gauge == project.plan.gauge)
+    let planned = project.plan.gauge;
+    entry.swatch.gauge_after().is_some_and(|measured| {
+        let off = |found: f64, planned: f64| (found - planned).abs() < 0.05;
+        off(measured.gauge.stitches.get(), planned.stitches.get())
+            && off(measured.gauge.rows.get(), planned.rows.get())
+    })
 }
 
 fn row(
