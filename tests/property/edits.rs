@@ -46,12 +46,12 @@ fn mask(region: Rect, stream: &mut Stream) -> Raster {
     Raster::from_fn(region.width, region.height, |_| stream.below(3) > 0)
 }
 
-/// One edit of any kind, or `None` where this one cannot be made now.
-fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
+/// Symmetry, fill, and what is done with chosen stitches, by their numbers in [`any_edit`].
+fn painting_edit(choice: u32, project: &Project, stream: &mut Stream) -> Option<Edit> {
     let (grid, slots) = (&project.chart.grid, project.palette.slots().len());
     let region = stream.rect(grid);
     let at = (stream.below(grid.width()), stream.below(grid.height()));
-    match stream.below(30) {
+    match choice {
         24 => {
             let mirrors = Mirrors::ALL[stream.below(Mirrors::ALL.len() as u32) as usize];
             let lay = Lay::ALL[stream.below(Lay::ALL.len() as u32) as usize];
@@ -76,10 +76,20 @@ fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
             let mask = Some(&mask).filter(|_| stream.below(2) == 0);
             chosen::replace_colour(project, region, mask, (stream.cell(slots), stream.cell(slots)))
         }
-        29 => {
+        _ => {
             let by = |n: u32| i64::from(n) - 2;
             chosen::shift_around(project, (by(stream.below(5)), by(stream.below(5))))
         }
+    }
+}
+
+/// One edit of any kind, or `None` where this one cannot be made now.
+fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
+    let (grid, slots) = (&project.chart.grid, project.palette.slots().len());
+    let region = stream.rect(grid);
+    let at = (stream.below(grid.width()), stream.below(grid.height()));
+    match stream.below(30) {
+        choice @ 24..=29 => painting_edit(choice, project, stream),
         0..=2 => {
             let strokes = (0..=stream.below(9)).map(|_| {
                 let p = Point::new(stream.below(grid.width()), stream.below(grid.height()));

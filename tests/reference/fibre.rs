@@ -197,10 +197,20 @@ fn origins_are_those_of_the_fibres() {
             Fibre::Cotton | Fibre::Linen | Fibre::Hemp | Fibre::Ramie | Fibre::Jute | Fibre::Kapok => {
                 Origin::Plant
             }
-            Fibre::Viscose | Fibre::Lyocell | Fibre::Modal | Fibre::Cupro => Origin::Regenerated,
-            Fibre::Acetate | Fibre::Triacetate | Fibre::Protein => Origin::Regenerated,
-            Fibre::Nylon | Fibre::Acrylic | Fibre::Polyester | Fibre::Elastane => Origin::Synthetic,
-            Fibre::Polypropylene | Fibre::Polylactide | Fibre::Modacrylic => Origin::Synthetic,
+            Fibre::Viscose
+            | Fibre::Lyocell
+            | Fibre::Modal
+            | Fibre::Cupro
+            | Fibre::Acetate
+            | Fibre::Triacetate
+            | Fibre::Protein => Origin::Regenerated,
+            Fibre::Nylon
+            | Fibre::Acrylic
+            | Fibre::Polyester
+            | Fibre::Elastane
+            | Fibre::Polypropylene
+            | Fibre::Polylactide
+            | Fibre::Modacrylic => Origin::Synthetic,
             _ => Origin::Animal,
         };
         assert_eq!(fibre.facts().origin, expected, "{}", fibre.name());

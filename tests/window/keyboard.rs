@@ -17,12 +17,13 @@ fn focused(screen: &Screen) -> Option<Id> {
 
 /// Name and role of what has the keyboard.
 fn name(screen: &Screen) -> String {
+    #[expect(clippy::redundant_closure_for_method_calls, reason = "the method alone is not general enough")]
     let found = screen.query_all_by(|node| node.is_focused());
-    let names = found.map(|node| {
+    let mut names = found.map(|node| {
         let node = node.accesskit_node();
         format!("{:?} {}", node.role(), node.label().unwrap_or_default())
     });
-    names.last().unwrap_or_default()
+    names.next_back().unwrap_or_default()
 }
 
 /// Whether a stroke of this colour goes round something about as large as `rect`, at about its place.
