@@ -340,34 +340,17 @@ impl Command {
             Self::Escape => info("Let go", "Drop held stitches, or unchoose the region.", key("Escape")),
             Self::SetDown => info("Set down", "Set held stitches down on the chart.", key("Enter")),
             Self::Clear => info("Clear region", "Paint the region in the background colour.", key("Delete")),
-            Self::MirrorSideways => {
-                info("Mirror left to right", "Mirror the region, or the held stitches, sideways.", key("H"))
-            }
-            Self::MirrorUpright => {
-                info("Mirror top to bottom", "Mirror the region, or the held stitches, upright.", key("J"))
-            }
-            Self::TurnLeft => info("Turn left", "Turn the region a quarter to the left.", ctrl_shift("L")),
-            Self::TurnRight => info("Turn right", "Turn the region a quarter to the right.", ctrl("L")),
-            Self::InsertRow => info("Insert row above", "Insert a row above the cursor.", ctrl("ArrowUp")),
-            Self::InsertStitch => {
-                info("Insert stitch to the left", "Insert a stitch left of the cursor.", ctrl("ArrowLeft"))
-            }
-            Self::DeleteRows => {
-                info("Delete rows", "Delete the region's rows, or the cursor's.", ctrl_shift("ArrowDown"))
-            }
-            Self::DeleteStitches => info(
-                "Delete stitches",
-                "Delete the region's stitches, or the cursor's.",
-                ctrl_shift("ArrowRight"),
-            ),
-            Self::RepeatFromRegion => {
-                info("Repeat from region", "Make the region the repeat box.", ctrl("R"))
-            }
-            Self::CropToRegion => keyless("Crop to region", "Cut the chart down to the region."),
-            Self::MarkShaping => keyless(
-                "Mark the shaping",
-                "Put a decrease or increase where rows of the region, or of the repeat, narrow or widen.",
-            ),
+            Self::MirrorSideways
+            | Self::MirrorUpright
+            | Self::TurnLeft
+            | Self::TurnRight
+            | Self::InsertRow
+            | Self::InsertStitch
+            | Self::DeleteRows
+            | Self::DeleteStitches
+            | Self::RepeatFromRegion
+            | Self::CropToRegion
+            | Self::MarkShaping => region_info(self),
             Self::SwapColours => info(
                 "Swap the two colours",
                 "What the tools paint and what the right button paints change places.",
@@ -413,6 +396,38 @@ impl Command {
             Self::ShowKeys => info("Keys", "List every key.", key("F1")),
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
         }
+    }
+}
+
+/// Of the commands that turn a region over, and those that change the size or the shaping of the chart.
+const fn region_info(command: Command) -> Info {
+    match command {
+        Command::MirrorSideways => {
+            info("Mirror left to right", "Mirror the region, or the held stitches, sideways.", key("H"))
+        }
+        Command::MirrorUpright => {
+            info("Mirror top to bottom", "Mirror the region, or the held stitches, upright.", key("J"))
+        }
+        Command::TurnLeft => info("Turn left", "Turn the region a quarter to the left.", ctrl_shift("L")),
+        Command::TurnRight => info("Turn right", "Turn the region a quarter to the right.", ctrl("L")),
+        Command::InsertRow => info("Insert row above", "Insert a row above the cursor.", ctrl("ArrowUp")),
+        Command::InsertStitch => {
+            info("Insert stitch to the left", "Insert a stitch left of the cursor.", ctrl("ArrowLeft"))
+        }
+        Command::DeleteRows => {
+            info("Delete rows", "Delete the region's rows, or the cursor's.", ctrl_shift("ArrowDown"))
+        }
+        Command::DeleteStitches => info(
+            "Delete stitches",
+            "Delete the region's stitches, or the cursor's.",
+            ctrl_shift("ArrowRight"),
+        ),
+        Command::RepeatFromRegion => info("Repeat from region", "Make the region the repeat box.", ctrl("R")),
+        Command::CropToRegion => keyless("Crop to region", "Cut the chart down to the region."),
+        _ => keyless(
+            "Mark the shaping",
+            "Put a decrease or increase where rows of the region, or of the repeat, narrow or widen.",
+        ),
     }
 }
 

@@ -374,11 +374,11 @@ fn each_order(items: &[usize], each: &mut impl FnMut(&[usize])) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::file::demos;
     use crate::project::Role;
+    use crate::project::findings::tests::drawn;
 
     fn demo() -> Project {
-        demos()[0].project().unwrap()
+        drawn(&["0001", "3333", "0012", "2203"])
     }
 
     #[test]

@@ -181,18 +181,6 @@ mod tests {
     }
 
     #[test]
-    fn a_yoke_of_many_colours_is_a_pullover_of_ground() {
-        let project = crate::file::demos()[0].project().unwrap();
-        let figures = Figures::of(&project);
-        let yarn = &figures.knitted.yarn;
-        let ground = project.background_slot();
-        assert!(figures.ground_share < 60.0, "{}", figures.ground_share);
-        assert!(figures.worked_ground_share > 80.0, "{}", figures.worked_ground_share);
-        assert!(near(figures.worked_ground_share, yarn.colours[ground].share_percent));
-        assert!(near(figures.worked_part_shares.iter().sum(), 100.0));
-    }
-
-    #[test]
     fn shares_are_of_the_repeat_and_the_ground_stands_apart() {
         let figures = Figures::of(&drawn(&["0001", "3333", "0012"]));
         assert_eq!(figures.part_shares, [62.5, 25.0, 12.5]);

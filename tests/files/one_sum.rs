@@ -264,3 +264,15 @@ fn one_size(name: &str, places: &Places, page: &mut String) {
         assert!(texts.iter().any(|text| text.contains(&stitches)), "{name}, {place}: no {stitches}");
     }
 }
+
+/// A yoke is half pattern; the pullover it belongs to is nearly all ground.
+#[test]
+fn a_yoke_of_many_colours_is_a_pullover_of_ground() {
+    let project = huegauge::file::demos()[0].project().unwrap();
+    let figures = Figures::of(&project);
+    let ground = &figures.knitted.yarn.colours[project.background_slot()];
+    assert!(figures.ground_share < 60.0, "{}", figures.ground_share);
+    assert!(figures.worked_ground_share > 80.0, "{}", figures.worked_ground_share);
+    assert!((figures.worked_ground_share - ground.share_percent).abs() < 1e-9);
+    assert!((figures.worked_part_shares.iter().sum::<f64>() - 100.0).abs() < 1e-9);
+}

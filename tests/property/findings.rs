@@ -50,8 +50,29 @@ fn naive_floats(project: &Project, limit: usize) -> BTreeSet<(usize, u32, u32)> 
     floats
 }
 
-/// Figures in a box of at most 2 x 2 on the cylinder of the round, by flood filling each of them.
-fn naive_small_figures(project: &Project) -> usize {
+/// Stitches none of whose neighbours on the cylinder of the round, corners included, has their colour.
+fn naive_lone(project: &Project) -> BTreeSet<(i64, i64)> {
+    let grid = &project.chart.grid;
+    let (width, height) = (i64::from(grid.width()), i64::from(grid.height()));
+    let colour = |x: i64, y: i64| {
+        let inside = (0..height).contains(&y);
+        let at = Point::new(x.rem_euclid(width) as u32, y.max(0) as u32);
+        grid.get(at).filter(|_| inside).and_then(Cell::index)
+    };
+    let mut lone = BTreeSet::new();
+    for (x, y) in (0..height).flat_map(|y| (0..width).map(move |x| (x, y))) {
+        let Some(own) = colour(x, y) else { continue };
+        let around = (-1..=1).flat_map(|dy| (-1..=1).map(move |dx| (dx, dy)));
+        if around.filter(|by| *by != (0, 0)).all(|(dx, dy)| colour(x + dx, y + dy) != Some(own)) {
+            lone.insert((x, y));
+        }
+    }
+    lone
+}
+
+/// Figures in a box of at most 2 x 2 on the cylinder of the round, by flood filling each of them; not one
+/// that is made of `lone` stitches only.
+fn naive_small_figures(project: &Project, lone: &BTreeSet<(i64, i64)>) -> usize {
     let grid = &project.chart.grid;
     let width = i64::from(grid.width());
     let filled = |(x, y): (i64, i64)| {
@@ -75,7 +96,9 @@ fn naive_small_figures(project: &Project) -> usize {
         let up = span(figure.iter().map(|(_, y)| *y).collect());
         if figure.len() <= 4 && across.is_some_and(|span| span < 2) && up.is_some_and(|span| span < 2) {
             let wrapped: BTreeSet<_> = figure.iter().map(|(x, y)| (x.rem_euclid(width), *y)).collect();
-            small.insert(wrapped);
+            if !wrapped.is_subset(lone) {
+                small.insert(wrapped);
+            }
         }
     }
     small.len()
@@ -101,13 +124,21 @@ proptest! {
 
     #[test]
     fn small_figures_are_those_a_flood_fill_finds(project in projects()) {
-        let naive = naive_small_figures(&project);
+        let lone = naive_lone(&project);
+        let small = naive_small_figures(&project, &lone);
         let listed = found(&project, FindingKind::SmallMotif);
-        prop_assert_eq!(listed.len(), usize::from(naive > 0));
+        prop_assert_eq!(listed.len(), usize::from(lone.len() + small > 0));
+        prop_assert_eq!(project.lone_stitches(), lone.len());
         if let [finding] = &listed[..] {
-            let first = finding.message.split_whitespace().next().unwrap();
-            let counted = if first == "A" { 1 } else { first.parse().unwrap() };
-            prop_assert_eq!(counted, naive, "{}", finding.message);
+            // "A stitch stands alone and 2 figures are smaller than ...": the number before the noun.
+            let words: Vec<&str> = finding.message.split_whitespace().collect();
+            let counted = |nouns: [&str; 2]| {
+                let at = words.iter().take(8).position(|word| nouns.contains(word))?;
+                words[at - 1].parse().ok().or(Some(1))
+            };
+            let told = (counted(["stitch", "stitches"]), counted(["figure", "figures"]));
+            let expected = |n: usize| Some(n).filter(|n| *n > 0);
+            prop_assert_eq!(told, (expected(lone.len()), expected(small)), "{}", finding.message);
         }
     }
 }

@@ -157,6 +157,8 @@ struct TwinRow<'a> {
     slots: Vec<usize>,
     left: usize,
     band: &'a WorkedBand,
+    /// Whether it gains or loses stitches evenly.
+    evened: bool,
 }
 
 impl TwinRow<'_> {
@@ -205,14 +207,17 @@ impl TwinRow<'_> {
 
 fn rows<'a>(piece: &'a WorkedPiece, pattern: &Pattern<'a>) -> Vec<TwinRow<'a>> {
     let widest = piece.bands.iter().flat_map(|band| &band.row_stitches).max().copied().unwrap() as usize;
-    let mut rows = Vec::new();
+    let mut rows: Vec<TwinRow> = Vec::new();
     for band in &piece.bands {
         let band_cells = band.cells(pattern).unwrap();
+        let before = rows.last().map(|row| row.slots.len());
         for r in 0..band.rows() {
             let mut cells = Vec::new();
             band_cells.row(r, &mut cells);
             let slots: Vec<usize> = cells.iter().map(|cell| cell.index().unwrap()).collect();
-            rows.push(TwinRow { left: (widest - slots.len()) / 2, slots, band });
+            // A row that gains or loses stitches evenly is knitted plain.
+            let evened = r == 0 && before.is_some_and(|before| before != slots.len());
+            rows.push(TwinRow { left: (widest - slots.len()) / 2, slots, band, evened });
         }
     }
     rows
@@ -255,7 +260,7 @@ fn twin_piece(piece: &WorkedPiece, case: &Case) -> [Counts; SLOTS] {
                 continue;
             }
             match row.band.fabric {
-                Fabric::Ribbing { .. } => sums.ribbing += own,
+                Fabric::Ribbing { .. } if !row.evened => sums.ribbing += own,
                 _ => sums.plain += own,
             }
             if !row.intarsia() {
@@ -304,7 +309,7 @@ fn twin_swatch(case: &Case, pieces: &[WorkedPiece], all: &[Vec<Counts>]) -> [f64
     let mut counts = [Counts::default(); SLOTS];
     for y in 0..case.grid.height() {
         let slots: Vec<usize> = case.grid.row(y).iter().filter_map(|cell| cell.index()).collect();
-        let row = TwinRow { slots, left: 0, band: chart };
+        let row = TwinRow { slots, left: 0, band: chart, evened: false };
         for slot in (0..SLOTS).filter(|slot| worked(*slot) > 0.0) {
             counts[slot].plain += row.slots.iter().filter(|own| **own == slot).count() as f64;
             if !row.intarsia() {

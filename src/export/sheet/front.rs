@@ -396,7 +396,7 @@ fn care_line(flow: &mut Flow, group: CareGroup, words: &str) {
         let marks =
             marks.iter().map(|mark| Item::of_mark(mark, [x, y, SIDE, SIDE], Style::BODY.ink)).collect();
         let words = stacked(&lines, Style::BODY, x + INDENT, y);
-        vec![(Role::Figure(group.name().to_owned()), marks), (Role::Words { goes_on: false }, words)]
+        vec![(Role::Decoration, marks), (Role::Words { goes_on: false }, words)]
     });
 }
 
