@@ -247,9 +247,6 @@ fn what_is_drawn_around_is_chosen_and_moves_alone() {
     let at = middle_of(&harness, 0, 5);
     click(&mut harness, at, PointerButton::Primary);
     assert_eq!(harness.state().view.mask().map(huegauge::chart::Raster::count), Some(20));
-    // Where the right button paints nothing it opens the menu.
-    click(&mut harness, at, PointerButton::Secondary);
-    assert!(harness.state().view.menu.is_some_and(|menu| !menu.by_keys));
 }
 
 #[test]
