@@ -210,13 +210,12 @@ fn rows<'a>(piece: &'a WorkedPiece, pattern: &Pattern<'a>) -> Vec<TwinRow<'a>> {
     let mut rows: Vec<TwinRow> = Vec::new();
     for band in &piece.bands {
         let band_cells = band.cells(pattern).unwrap();
-        let before = rows.last().map(|row| row.slots.len());
         for r in 0..band.rows() {
             let mut cells = Vec::new();
             band_cells.row(r, &mut cells);
             let slots: Vec<usize> = cells.iter().map(|cell| cell.index().unwrap()).collect();
             // A row that gains or loses stitches evenly is knitted plain.
-            let evened = r == 0 && before.is_some_and(|before| before != slots.len());
+            let evened = r == 0 && band.change_at_start() != 0;
             rows.push(TwinRow { left: (widest - slots.len()) / 2, slots, band, evened });
         }
     }
@@ -275,8 +274,11 @@ fn twin_piece(piece: &WorkedPiece, case: &Case) -> [Counts; SLOTS] {
         }
     }
     let edges = || rows.iter().filter_map(TwinRow::edge);
-    if let (StartEdge::CastOn, Some(slot)) = (piece.start, edges().next()) {
-        counts[slot].cast_on += f64::from(piece.first_stitches());
+    match (piece.start, edges().next()) {
+        (StartEdge::CastOn, Some(slot)) => counts[slot].cast_on += f64::from(piece.first_stitches()),
+        // Stitches picked up along an edge are one row more.
+        (StartEdge::PickedUp, Some(slot)) => counts[slot].grafted += f64::from(piece.first_stitches()),
+        _ => {}
     }
     match (piece.end, edges().next_back()) {
         (EndEdge::BoundOff, Some(slot)) => counts[slot].bind_off += f64::from(piece.last_stitches()),

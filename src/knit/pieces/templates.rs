@@ -346,7 +346,7 @@ impl Make {
         let yoke = vec![
             self.plain("Joining rounds", Length::Rest).from(Width::Joined),
             self.chart("Chart", 0, Length::Repeats(1)).from(Width::Share(0.82)),
-            self.plain("Second decrease", Length::Rest).from(Width::Share(0.76)),
+            self.plain("Second decrease", Length::Rest).from(Width::Share(0.75)),
             self.plain("Third decrease", Length::Rest).from(Width::Share(0.71)).then(raised),
             self.rib("Neckband", 2.5).from(Self::NECK),
         ];

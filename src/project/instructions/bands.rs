@@ -144,9 +144,11 @@ impl Page<'_> {
             let after = (from[size] != to[size]).then(|| to[size].into());
             self.work(before, &only, colour, work, after);
         }
+        // Where all have been told, all know it.
         if sizes.len() < count.len() {
-            // The others have not been told it.
             (self.colour, self.gaps) = (kept, gaps);
+        } else {
+            self.colour = Some(Colour(colour.min(255) as u8));
         }
         Some(())
     }

@@ -273,19 +273,25 @@ impl<'a> Page<'a> {
         let sides: Vec<Side> = self.rows.iter().map(|rows| side(*rows)).collect();
         let meant = (0..count.len()).find(|size| count[*size] > 0).unwrap_or(0);
         if self.flat() && sides.iter().zip(count).any(|(side, n)| *n > 0 && *side != sides[meant]) {
-            // Sizes that stand on different sides are told apart.
+            // Sizes that stand on different sides are told apart, each to close the gaps.
+            let gaps = self.gaps;
             for facing in [Side::Right, Side::Wrong] {
                 let part: Vec<u32> =
                     count.iter().zip(&sides).map(|(n, side)| if *side == facing { *n } else { 0 }).collect();
                 if part.iter().any(|n| *n > 0) && part.iter().zip(count).any(|(a, b)| a != b) {
+                    self.gaps = gaps;
                     self.work(from, &part, colour, work.clone(), said.clone());
                 }
             }
             return;
         }
+        // A size that is not meant has the numbers of one that is, so that they are read once.
+        let told = |number: &dyn Fn(usize) -> u32| {
+            amount((0..count.len()).map(|size| number(if count[size] > 0 { size } else { meant })))
+        };
         let numbers = Label::Numbered {
-            from: amount(from.iter().map(|n| *n + 1)),
-            to: amount(from.iter().zip(count).map(|(n, count)| (n + count).max(n + 1))),
+            from: told(&|size| from[size] + 1),
+            to: told(&|size| from[size] + count[size]),
         };
         let colour = Colour(colour.min(255) as u8);
         let charted = matches!(work, Work::Chart(_) | Work::Striped { .. });
@@ -297,7 +303,9 @@ impl<'a> Page<'a> {
             work,
             closing_gaps: std::mem::take(&mut self.gaps),
         };
-        self.colour = (!charted).then_some(colour);
+        // What only some sizes are told is said again to all.
+        let known = only.sizes.is_empty() || self.colour == Some(colour);
+        self.colour = (!charted && known).then_some(colour);
         self.line(Line { only, step: Step::Rows(rows), count: said });
         for (rows, count) in self.rows.iter_mut().zip(count) {
             *rows += count;

@@ -48,6 +48,8 @@ pub struct CanvasTextures {
     /// The view as the last fit left it: until it is changed by hand, a canvas of another size
     /// is fitted again.
     fitted: Option<(Rect, f32, [f32; 2])>,
+    /// Zoom and place when a finding was last brought into view.
+    revealed: Option<(f32, [f32; 2])>,
 }
 
 impl Default for CanvasTextures {
@@ -61,6 +63,7 @@ impl Default for CanvasTextures {
             revision: 0,
             space_used: false,
             fitted: None,
+            revealed: None,
         }
     }
 }
@@ -166,12 +169,16 @@ fn arrange(
         |(old, zoom, pan): (Rect, f32, [f32; 2])| old != canvas && zoom == view.zoom && pan == view.pan;
     let fit = std::mem::take(&mut view.fit) || textures.fitted.is_some_and(untouched);
     let mut g = if fit { before.fitted(area) } else { before.kept() };
+    let whole = g;
+    let mut revealed = g;
     if let Some(rect) = view.reveal.take() {
         let (zoom, pan) = (view.zoom, view.pan);
         let shown = g.revealing(rect.intersect(project.chart.grid.bounds()), area);
-        if shown != g {
+        // From one finding to the next, the way back is still to where the person was.
+        if shown != g && (view.back.is_none() || textures.revealed != Some((zoom, pan))) {
             view.back = Some((zoom, pan));
         }
+        revealed = shown;
         g = shown;
     }
     g = g.zoomed(std::mem::replace(&mut view.zoom_by, 1.0), canvas.center());
@@ -186,8 +193,12 @@ fn arrange(
         g = g.panned(ui.input(|i| i.pointer.delta()));
     }
     g.store(view);
+    if revealed != whole && g == revealed {
+        textures.revealed = Some((view.zoom, view.pan));
+    }
     if fit {
-        textures.fitted = Some((canvas, view.zoom, view.pan));
+        // What was zoomed in the same frame is no longer the whole, and a wider canvas leaves it alone.
+        textures.fitted = (g == whole).then_some((canvas, view.zoom, view.pan));
     }
     g
 }

@@ -2,7 +2,7 @@
 
 use egui::containers::scroll_area::ScrollAreaOutput;
 use egui::style::ScrollAnimation;
-use egui::{Context, Id, ScrollArea, Stroke, StrokeKind, Ui};
+use egui::{Context, Id, ScrollArea, Stroke, StrokeKind, Ui, WidgetRect};
 
 use crate::ui::canvas;
 use crate::ui::theme::{CORNER, Tokens};
@@ -37,9 +37,15 @@ pub fn note_focus(ctx: &Context) {
     });
 }
 
+/// Where a control is. Asking for its response instead would take the keyboard from it where something of its
+/// own was clicked.
+fn place(ctx: &Context, id: Id) -> Option<WidgetRect> {
+    ctx.viewport(|viewport| viewport.this_pass.widgets.get(id).copied())
+}
+
 /// Rings whatever has the keyboard: not every control shows it by itself. Call it when all is shown.
 pub fn ring_focus(ctx: &Context, tokens: &Tokens) {
-    let focused = ctx.memory(egui::Memory::focused).and_then(|id| ctx.read_response(id));
+    let focused = ctx.memory(egui::Memory::focused).and_then(|id| place(ctx, id));
     // The chart rings itself, inside the numbers.
     let Some(focused) = focused.filter(|focused| focused.id != canvas::id()) else { return };
     let rect = focused.rect;
@@ -68,7 +74,7 @@ impl Follow for ScrollArea {
 fn bring_focus_into_view(ui: &Ui) {
     let gone: Gone = ui.data(|data| data.get_temp(Id::unique(id()))).unwrap_or_default();
     let is_fresh = gone.frame > 0 && ui.ctx().cumulative_frame_nr() < gone.frame + FRAMES;
-    let Some(focused) = gone.to.filter(|_| is_fresh).and_then(|to| ui.ctx().read_response(to)) else {
+    let Some(focused) = gone.to.filter(|_| is_fresh).and_then(|to| place(ui.ctx(), to)) else {
         return;
     };
     let rect = focused.rect;
