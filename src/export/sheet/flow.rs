@@ -97,10 +97,24 @@ pub struct Term {
     pub meaning: String,
 }
 
+impl Term {
+    /// Its word beside a meaning in `style`.
+    fn word_style(&self, style: Style) -> Style {
+        Style { weight: self.weight, ink: INK, ..style }
+    }
+}
+
 /// The terms of both columns that stand beside each other.
 struct TermRow<'t> {
     height: f64,
-    both: Vec<(&'t Term, Vec<String>)>,
+    both: Vec<SetTerm<'t>>,
+}
+
+/// A term in lines.
+struct SetTerm<'t> {
+    term: &'t Term,
+    word: Vec<String>,
+    meaning: Vec<String>,
 }
 
 /// A page as it fills.
@@ -274,20 +288,13 @@ impl Flow {
         let column = self.term_column();
         for row in &rows {
             self.place_parts(row.height, |x, y| {
-                let part = |(place, (term, lines)): (usize, &(&Term, Vec<String>))| {
+                let part = |(place, set): (usize, &SetTerm)| {
                     let x = x + place as f64 * (column + GUTTER);
-                    let mut items = term.sign.as_ref().map_or_else(
-                        || {
-                            vec![Style { weight: term.weight, ink: INK, ..style }.at(
-                                &term.word,
-                                x,
-                                y,
-                                Align::Start,
-                            )]
-                        },
+                    let mut items = set.term.sign.as_ref().map_or_else(
+                        || stacked(&set.word, set.term.word_style(style), x, y),
                         |sign| chart_picture::sample_cell(sign, [x, y + 0.2], [SIGN, SIGN], 0.15),
                     );
-                    items.extend(stacked(lines, style, x + indent, y));
+                    items.extend(stacked(&set.meaning, style, x + indent, y));
                     (Role::Words { goes_on: false }, items)
                 };
                 row.both.iter().enumerate().map(part).collect()
@@ -303,7 +310,7 @@ impl Flow {
     /// Whether each of the terms takes one line of its column, and a page holds all of them.
     pub fn columns_hold(&self, terms: &[Term], indent: f64, style: Style) -> bool {
         let rows = self.term_rows(terms, indent, style);
-        rows.iter().flat_map(|row| &row.both).all(|(_, lines)| lines.len() == 1)
+        rows.iter().flat_map(|row| &row.both).all(|set| set.word.len() <= 1 && set.meaning.len() <= 1)
             && rows.iter().map(|row| row.height).sum::<f64>() + 2.0 * Style::HEADING.line() < self.height()
     }
 
@@ -313,12 +320,16 @@ impl Flow {
 
     fn term_rows<'t>(&self, terms: &'t [Term], indent: f64, style: Style) -> Vec<TermRow<'t>> {
         let width = self.term_column() - indent;
-        let set = |term: &'t Term| (term, style.wrapped(&term.meaning, width));
+        let set = |term: &'t Term| SetTerm {
+            term,
+            word: term.word_style(style).wrapped(&term.word, indent - 2.0),
+            meaning: style.wrapped(&term.meaning, width),
+        };
         let (left, right) = terms.split_at(terms.len().div_ceil(2));
         let row = |(i, first): (usize, &'t Term)| {
             let both: Vec<_> = [Some(first), right.get(i)].into_iter().flatten().map(set).collect();
-            let lines = both.iter().map(|(_, lines)| lines.len()).max().unwrap_or(1);
-            let sign = if both.iter().any(|(term, _)| term.sign.is_some()) { SIGN } else { 0.0 };
+            let lines = both.iter().map(|set| set.word.len().max(set.meaning.len())).max().unwrap_or(1);
+            let sign = if both.iter().any(|set| set.term.sign.is_some()) { SIGN } else { 0.0 };
             TermRow { height: (style.line() * lines as f64).max(sign) + 0.4, both }
         };
         left.iter().enumerate().map(row).collect()

@@ -70,7 +70,8 @@ fn contents(
             own.kind.is_none_or(|kind| motif.kind() == kind) && motif.is_found_by(&own.wanted)
         })
         .collect();
-    let list = vec2(ui.available_width(), (ui.available_height() - SAID).max(TILE.y));
+    // Less the separator and the room around it: a window whose contents are taller than it grows without end.
+    let list = vec2(ui.available_width(), (ui.available_height() - SAID - 2.0 * STEP).max(TILE.y));
     ui.allocate_ui(list, |ui| {
         ui.set_min_size(list);
         if found.is_empty() {
