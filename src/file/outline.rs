@@ -68,7 +68,9 @@ fn read(bytes: &[u8]) -> Result<Outline, Problem> {
         ..Options::default()
     };
     let tree = Tree::from_str(text, &options).map_err(|error| {
-        wrong(crate::plain_text::one_line(&format!("this is no SVG drawing ({error}): save it as plain SVG")))
+        // What the parser says may quote all of a name.
+        let why = crate::plain_text::quoted(&error.to_string());
+        wrong(format!("this is no SVG drawing ({why}): save it as plain SVG"))
     })?;
     let mut paths = Vec::new();
     collect(tree.root(), &mut paths)?;

@@ -7,7 +7,7 @@ use image::ImageError;
 use thiserror::Error;
 
 use crate::file::error::Fault;
-use crate::plain_text::one_line;
+use crate::plain_text::{one_line, quoted};
 
 /// Why a picture could not be opened.
 #[derive(Clone, Debug, PartialEq)]
@@ -123,7 +123,7 @@ impl PictureProblem {
             io::ErrorKind::PermissionDenied => Self::Unreadable,
             io::ErrorKind::IsADirectory => Self::NotAFile("a folder"),
             io::ErrorKind::UnexpectedEof => Self::CutShort,
-            _ => Self::Reading(error.to_string()),
+            _ => Self::Reading(quoted(&error.to_string())),
         }
     }
 
@@ -131,10 +131,10 @@ impl PictureProblem {
         match error {
             ImageError::IoError(error) => Self::of_io(error),
             ImageError::Limits(_) => Self::TooMuchMemory,
-            ImageError::Unsupported(what) => Self::Unsupported(what.to_string()),
+            ImageError::Unsupported(what) => Self::Unsupported(quoted(&what.to_string())),
             // The decoders wrap an early end in errors of their own.
             other if ends_early(other) => Self::CutShort,
-            other => Self::Corrupt(other.to_string()),
+            other => Self::Corrupt(quoted(&other.to_string())),
         }
     }
 }
