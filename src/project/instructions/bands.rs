@@ -127,7 +127,7 @@ impl Page<'_> {
             return Some(());
         }
         let mut said = vec![false; count.len()];
-        let (kept, gaps) = (self.colour, self.gaps);
+        let gaps = self.gaps;
         for size in sizes.iter().copied() {
             let like = |other: &usize| (from[*other], to[*other]) == (from[size], to[size]);
             let alike: Vec<usize> = sizes.iter().copied().filter(like).collect();
@@ -139,15 +139,15 @@ impl Page<'_> {
             }
             let only: Vec<u32> = (0..count.len()).map(|n| u32::from(alike.contains(&n))).collect();
             let work = formula::unfolded(formula::evenly(&[from[size]], &[to[size]], self.facing(size))?);
-            // Each size is told its colour, and to close the gaps.
-            (self.colour, self.gaps) = (kept, gaps);
+            // Each size is told to close the gaps.
+            self.gaps = gaps;
             let after = (from[size] != to[size]).then(|| to[size].into());
             self.work(before, &only, colour, work, after);
         }
-        // Where all have been told, all know it.
         if sizes.len() < count.len() {
-            (self.colour, self.gaps) = (kept, gaps);
+            self.gaps = gaps;
         } else {
+            // Where all have been told, all know it.
             self.colour = Some(Colour(colour.min(255) as u8));
         }
         Some(())
