@@ -45,3 +45,22 @@ keyed! {
     /// may hold less than their bands say.
     Needed: "metres_needed_low", "metres_needed_likely", "metres_needed_high"
 }
+
+/// The yarn of a colour or of all, under each of its keys.
+#[derive(Serialize)]
+pub(crate) struct Lengths {
+    /// As needed: the key from before the others told what they hold.
+    #[serde(flatten)]
+    metres: Metres,
+    #[serde(flatten)]
+    knitted: Knitted,
+    #[serde(flatten)]
+    needed: Needed,
+}
+
+impl Lengths {
+    /// Metres that go into the pieces, and all that are needed.
+    pub(crate) fn new(knitted: Estimate, needed: Estimate) -> Self {
+        Self { metres: needed.into(), knitted: knitted.into(), needed: needed.into() }
+    }
+}

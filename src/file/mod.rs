@@ -26,6 +26,7 @@ pub mod recent;
 mod record;
 pub(crate) mod recovery;
 mod rows;
+mod settings_list;
 mod shade_card;
 mod shade_table;
 mod shared;

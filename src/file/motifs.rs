@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::error::{FileError, Problem};
 use super::names::MotifWord;
-use super::{Trouble, header, parse, place, pretty, rows, store};
+use super::{Trouble, header, parse, place, pretty, rows, settings_list};
 use crate::chart::{Cell, MOST_MOTIF_SIDE, Motif};
 
 /// The first field of every motif file.
@@ -57,12 +57,7 @@ pub fn motifs_file(dir: &Path) -> PathBuf {
 /// # Errors
 /// [`FileError`] naming the file, the place and the mend.
 pub fn load_motifs(dir: &Path) -> Result<Vec<Motif>, FileError> {
-    let path = motifs_file(dir);
-    match store::read_text(&path) {
-        Ok(text) => motifs_from_str(&text, &path.display().to_string()),
-        Err(FileError { problem: Problem::Missing, .. }) => Ok(Vec::new()),
-        Err(error) => Err(error),
-    }
+    settings_list::load(dir, FILE, read)
 }
 
 /// Keeps the person's own motifs in the folder for settings, which is made when missing: whole, or what was
@@ -71,10 +66,7 @@ pub fn load_motifs(dir: &Path) -> Result<Vec<Motif>, FileError> {
 /// # Errors
 /// [`FileError`] naming the file and the mend; nothing is overwritten then.
 pub fn save_motifs(dir: &Path, motifs: &[Motif]) -> Result<(), FileError> {
-    store::make_folder(dir)?;
-    let path = motifs_file(dir);
-    let text = motifs_to_string(motifs).map_err(|problem| FileError::new(&path, problem))?;
-    store::write_text(&path, &text)
+    settings_list::save(dir, FILE, motifs_to_string(motifs))
 }
 
 /// Reads motifs from text; `name` stands for the file in errors.
@@ -82,8 +74,7 @@ pub fn save_motifs(dir: &Path, motifs: &[Motif]) -> Result<(), FileError> {
 /// # Errors
 /// [`FileError`] naming the place and the mend.
 pub fn motifs_from_str(text: &str, name: &str) -> Result<Vec<Motif>, FileError> {
-    let read = read(super::without_mark(text));
-    read.map_err(|(place, problem)| FileError { file: name.to_owned(), place, problem })
+    settings_list::from_text(text, name, read)
 }
 
 /// The text of a motif file.

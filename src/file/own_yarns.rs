@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::error::{FileError, Problem};
 use super::yarn_record::WholeYarnRecord;
-use super::{Trouble, header, parse, place, pretty, store};
+use super::{Trouble, header, parse, place, pretty, settings_list};
 use crate::yarn::Yarn;
 
 /// The first field of the file.
@@ -30,16 +30,7 @@ struct OwnYarnsFile {
 /// # Errors
 /// [`FileError`] naming the file, the place and the mend.
 pub fn load_own_yarns(dir: &Path) -> Result<Vec<Yarn>, FileError> {
-    let path = dir.join(FILE);
-    if !path.exists() {
-        return Ok(Vec::new());
-    }
-    let text = store::read_text(&path)?;
-    read(super::without_mark(&text)).map_err(|(place, problem)| FileError {
-        file: path.display().to_string(),
-        place,
-        problem,
-    })
+    settings_list::load(dir, FILE, read)
 }
 
 /// Keeps the yarns in `dir`, which is made when missing.
@@ -47,12 +38,9 @@ pub fn load_own_yarns(dir: &Path) -> Result<Vec<Yarn>, FileError> {
 /// # Errors
 /// [`FileError`] naming the file and the mend; nothing is overwritten then.
 pub fn save_own_yarns(dir: &Path, yarns: &[Yarn]) -> Result<(), FileError> {
-    store::make_folder(dir)?;
-    let path = dir.join(FILE);
     let yarns = yarns.iter().map(WholeYarnRecord::new).collect();
     let file = OwnYarnsFile { format: FORMAT.to_owned(), version: VERSION, yarns };
-    let text = pretty(&file, 3).map_err(|problem| FileError::new(&path, problem))?;
-    store::write_text(&path, &(text + "\n"))
+    settings_list::save(dir, FILE, pretty(&file, 3).map(|text| text + "\n"))
 }
 
 fn read(text: &str) -> Result<Vec<Yarn>, Trouble> {

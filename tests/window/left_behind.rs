@@ -18,7 +18,7 @@ use huegauge::file::{self, demos};
 use huegauge::project::{CellPatch, Edit, Project};
 use huegauge::ui::Window;
 
-use crate::screen::{Screen, click, project, settle, state, undo, view};
+use crate::screen::{Screen, click, has, project, settle, state, undo, view};
 
 /// A window that keeps its unsaved work in `dir` and was offered what lies there.
 fn open_in(dir: &Path) -> Screen {
@@ -64,10 +64,6 @@ fn leave_behind(dir: &Path) -> Project {
     let project = program.state.project().clone();
     update(&mut program, Action::Command(Command::About));
     project
-}
-
-fn has(screen: &Screen, part: &str) -> bool {
-    screen.query_all_by_label_contains(part).next().is_some()
 }
 
 #[test]

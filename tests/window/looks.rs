@@ -1,26 +1,9 @@
 //! Motifs and weights looked at, by accessible labels.
 
-use egui_kittest::kittest::Queryable;
 use huegauge::app::{Action, Command};
 use huegauge::chart::{Cell, Point, Rect};
 
-use crate::screen::{Screen, ask, click, open, project, settle, state, undo, view, write};
-
-fn has(screen: &Screen, label: &str) -> bool {
-    screen.query_all_by_label_contains(label).next().is_some()
-}
-
-/// Lets the work on threads come in.
-fn wait_for(screen: &mut Screen, label: &str) {
-    for _ in 0..300 {
-        settle(screen);
-        if has(screen, label) {
-            return;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(20));
-    }
-    panic!("'{label}' never comes");
-}
+use crate::screen::{ask, click, has, open, project, settle, state, undo, view, wait_for, write};
 
 #[test]
 fn a_motif_is_looked_for_and_stamped_as_one_step() {

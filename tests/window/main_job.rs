@@ -8,7 +8,7 @@ use huegauge::chart::{Cell, Point};
 use huegauge::colour::{Scheme, turn_between};
 use huegauge::project::Role;
 
-use crate::screen::{Screen, click, control, enter, open, project, settle, state, view};
+use crate::screen::{Screen, click, control, enter, has, open, project, settle, state, view};
 
 fn menu(screen: &mut Screen, title: &str, item: &str) {
     click(screen, title);
@@ -47,10 +47,6 @@ fn drag(screen: &mut Screen, from: Point, to: Point) {
     settle(screen);
     screen.drop_at(to);
     settle(screen);
-}
-
-fn has(screen: &Screen, label: &str) -> bool {
-    screen.query_all_by_label_contains(label).next().is_some()
 }
 
 fn new_project(screen: &mut Screen) {

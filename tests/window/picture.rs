@@ -1,27 +1,10 @@
 //! Charts from pictures, motifs from outlines and mended floats, by accessible labels.
 
-use egui_kittest::kittest::Queryable;
 use huegauge::app::purpose::Purpose;
 use huegauge::app::{Action, Command};
 use huegauge::chart::{Cell, Point};
 
-use crate::screen::{Screen, ask, click, open, perform, project, settle, undo, view};
-
-fn has(screen: &Screen, label: &str) -> bool {
-    screen.query_all_by_label_contains(label).next().is_some()
-}
-
-/// Lets the work on threads come in.
-fn wait_for(screen: &mut Screen, label: &str) {
-    for _ in 0..200 {
-        settle(screen);
-        if has(screen, label) {
-            return;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(20));
-    }
-    panic!("'{label}' never comes");
-}
+use crate::screen::{ask, click, open, perform, project, settle, undo, view, wait_for};
 
 #[test]
 fn floats_are_mended_as_one_step() {

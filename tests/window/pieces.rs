@@ -9,7 +9,7 @@ use huegauge::app::pieces_desk::PiecesWorked;
 use huegauge::knit::pieces::{ChartFit, Fabric, Length, Measure, Ways, Width};
 use huegauge::project::{Edit, PiecePlan};
 
-use crate::screen::{Screen, click, control, enter, open, perform, project, settle, state, undo};
+use crate::screen::{Screen, click, control, enter, has, open, perform, project, settle, state, undo};
 
 fn plan(screen: &Screen) -> &PiecePlan {
     &project(screen).pieces
@@ -17,10 +17,6 @@ fn plan(screen: &Screen) -> &PiecePlan {
 
 fn worked(screen: &Screen) -> Arc<PiecesWorked> {
     state(screen).desks.pieces.worked.newest().expect("counted out").1
-}
-
-fn has(screen: &Screen, label: &str) -> bool {
-    screen.query_all_by_label_contains(label).next().is_some()
 }
 
 /// Clicks the one thing whose label begins so.

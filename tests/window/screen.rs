@@ -88,6 +88,23 @@ pub fn settle(screen: &mut Screen) {
     screen.run_steps(4);
 }
 
+/// Whether something shown has these words in its name.
+pub fn has(screen: &Screen, part: &str) -> bool {
+    screen.query_all_by_label_contains(part).next().is_some()
+}
+
+/// Lets the work on threads come in until these words are shown.
+pub fn wait_for(screen: &mut Screen, part: &str) {
+    for _ in 0..300 {
+        settle(screen);
+        if has(screen, part) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("'{part}' never comes");
+}
+
 /// The control of this name; the text beside it may bear the same, and one behind a question, too.
 pub fn control<'a>(screen: &'a Screen, label: &'a str) -> Node<'a> {
     let mut found = screen.get_all_by_label(label).rev();

@@ -13,7 +13,7 @@ use huegauge::units::Price;
 use huegauge::yarn::{PutUp, Shade, ShadeCard, Stock};
 
 use crate::screen::{
-    Screen, click, control, enter, open, open_with_threads, perform, project, settle, state, undo, view,
+    Screen, click, control, enter, has, open, open_with_threads, perform, project, settle, state, undo, view,
 };
 
 /// Twelve invented shades of an invented spinner.
@@ -50,10 +50,6 @@ fn open_sets() -> Screen {
     click(&mut screen, "Sets of shades");
     settle(&mut screen);
     screen
-}
-
-fn has(screen: &Screen, label: &str) -> bool {
-    screen.query_all_by_label_contains(label).next().is_some()
 }
 
 /// The shades the palette is knitted in, by slot.

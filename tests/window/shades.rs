@@ -14,7 +14,7 @@ use huegauge::project::Edit;
 use huegauge::units::{LengthUnit, Price};
 use huegauge::yarn::{ColourSource, MAX_SHADES, PutUp, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
 
-use crate::screen::{Screen, click, control, enter, open, perform, project, settle, undo, write};
+use crate::screen::{Screen, click, control, enter, has, open, perform, project, settle, undo, write};
 
 fn open_cards() -> Screen {
     let mut screen = open();
@@ -59,10 +59,6 @@ fn card(screen: &Screen) -> &ShadeCard {
 
 fn shade<'a>(screen: &'a Screen, code: &str) -> &'a Shade {
     card(screen).shades().iter().find(|shade| shade.code == code).expect(code)
-}
-
-fn has(screen: &Screen, text: &str) -> bool {
-    screen.query_all_by_label_contains(text).next().is_some()
 }
 
 #[test]

@@ -7,17 +7,13 @@ use huegauge::knit::Technique;
 use huegauge::project::shopping::{Shopping, SizeSum};
 use huegauge::units::{Price, hours_words};
 
-use crate::screen::{Screen, ask, click, control, enter, open, project, settle, state, undo, write};
+use crate::screen::{Screen, ask, click, control, enter, has, open, project, settle, state, undo, write};
 
 fn shop() -> Screen {
     let mut screen = open();
     click(&mut screen, "Shopping");
     settle(&mut screen);
     screen
-}
-
-fn has(screen: &Screen, label: &str) -> bool {
-    screen.query_all_by_label_contains(label).next().is_some()
 }
 
 fn figures(screen: &Screen) -> Shopping {

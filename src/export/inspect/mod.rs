@@ -14,7 +14,7 @@ use serde::Serialize;
 
 use super::ExportError;
 use super::json::{self, rounded};
-use super::metres::{Grams, Knitted, Metres, Needed};
+use super::metres::{Grams, Lengths, Metres};
 use crate::knit::pieces::PiecesYarn;
 use crate::knit::{Construction, Technique, YarnLine};
 use crate::project::figures::{Extent, Figures};
@@ -157,11 +157,7 @@ struct Yarn<'a> {
     stitches: u64,
     share_percent: f64,
     #[serde(flatten)]
-    metres: Metres,
-    #[serde(flatten)]
-    knitted: Knitted,
-    #[serde(flatten)]
-    needed: Needed,
+    metres: Lengths,
     #[serde(flatten)]
     grams: Grams,
     balls: u32,
@@ -187,11 +183,7 @@ struct SumLine {
 struct Total {
     stitches: u64,
     #[serde(flatten)]
-    metres: Metres,
-    #[serde(flatten)]
-    knitted: Knitted,
-    #[serde(flatten)]
-    needed: Needed,
+    metres: Lengths,
     #[serde(flatten)]
     grams: Grams,
     balls: u64,
@@ -378,9 +370,7 @@ fn yarn<'a>(project: &'a Project, figures: &Figures) -> Vec<Yarn<'a>> {
             lstar: rounded(slot.colour.lstar()),
             stitches: used.stitches,
             share_percent: rounded(used.share_percent),
-            metres: used.metres().into(),
-            knitted: knitted.knitted(i).into(),
-            needed: used.metres().into(),
+            metres: Lengths::new(knitted.knitted(i), used.metres()),
             grams: used.grams().into(),
             balls: used.balls,
             ball_g: rounded(slot.yarn.put_up.ball_g()),
@@ -408,9 +398,7 @@ impl SumLine {
 fn total(yarn: &PiecesYarn) -> Total {
     Total {
         stitches: yarn.colours.iter().map(|used| used.stitches).sum(),
-        metres: yarn.metres().into(),
-        knitted: yarn.all_knitted().into(),
-        needed: yarn.metres().into(),
+        metres: Lengths::new(yarn.all_knitted(), yarn.metres()),
         grams: yarn.grams().into(),
         balls: yarn.balls(),
     }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::basis::{self, PartOut};
 use crate::export::json::{key, rounded};
-use crate::export::metres::{Grams, Knitted, Metres, Needed};
+use crate::export::metres::{Grams, Knitted, Lengths, Metres};
 use crate::knit::pieces::{ColourYarn, PieceColour};
 use crate::knit::{Estimate, YarnLine};
 use crate::project::{Project, Slot, colour_code};
@@ -20,11 +20,7 @@ pub(super) struct PiecesYarnOut<'a> {
     pieces: Vec<PieceYarnOut<'a>>,
     colours: Vec<ColourYarnOut<'a>>,
     #[serde(flatten)]
-    metres: Metres,
-    #[serde(flatten)]
-    knitted: Knitted,
-    #[serde(flatten)]
-    needed: Needed,
+    metres: Lengths,
     /// Absent while a colour that is bought has no price.
     cost: Option<f64>,
 }
@@ -58,11 +54,7 @@ struct ColourYarnOut<'a> {
     share_percent: f64,
     /// The pieces and what is added to them.
     #[serde(flatten)]
-    metres: Metres,
-    #[serde(flatten)]
-    knitted: Knitted,
-    #[serde(flatten)]
-    needed: Needed,
+    metres: Lengths,
     added: Vec<ItemOut>,
     #[serde(flatten)]
     grams: Grams,
@@ -126,9 +118,7 @@ impl<'a> PiecesYarnOut<'a> {
                 .enumerate()
                 .map(|(index, (slot, used))| ColourYarnOut::new(index, slot, used, yarn.knitted(index)))
                 .collect(),
-            metres: yarn.metres().into(),
-            knitted: yarn.all_knitted().into(),
-            needed: yarn.metres().into(),
+            metres: Lengths::new(yarn.all_knitted(), yarn.metres()),
             cost: yarn.cost().map(|cost| rounded(cost.get())),
         })
     }
@@ -155,9 +145,7 @@ impl<'a> ColourYarnOut<'a> {
             code: colour_code(index),
             stitches: used.stitches,
             share_percent: rounded(used.share_percent),
-            metres: used.metres().into(),
-            knitted: knitted.into(),
-            needed: used.metres().into(),
+            metres: Lengths::new(knitted, used.metres()),
             added: used.added.iter().map(ItemOut::new).collect(),
             grams: used.grams().into(),
             on_hand_metres: rounded(slot.yarn.on_hand_m),

@@ -1,6 +1,6 @@
 //! The chart in other colours, large and side by side, with contrast, proportion and cost.
 
-use egui::{Id, Label, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, vec2};
+use egui::{Id, Label, Rect, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, vec2};
 
 use super::answers;
 use crate::app::Action;
@@ -12,7 +12,7 @@ use crate::project::{
 };
 use crate::ui::colours::seen;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{ChartPictures, caption, focus_ring, one_of_in, paint_chart};
+use crate::ui::widgets::{ChartPictures, caption, colourway_button, one_of_in};
 
 /// Width of one colourway, its picture and all about it.
 const WIDE: f32 = 268.0;
@@ -160,17 +160,8 @@ fn entry(
     let (rect, _) = ui.allocate_exact_size(vec2(WIDE, PICTURE), Sense::hover());
     let response = ui.interact(rect, Id::unique(("take up colourway", index)), Sense::click());
     let label = format!("Take up {} of the large ones", way.name);
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, worn, &label));
     let picture = pictures.of(ui, state, &way.colours());
-    paint_chart(ui, project, rect, picture);
-    if worn || response.hovered() {
-        let ring = Stroke::new(2.0, Tokens::of(ui).focus);
-        ui.painter().rect_stroke(rect, 4, ring, StrokeKind::Inside);
-    }
-    if response.has_focus() {
-        focus_ring(ui, rect);
-    }
-    if response.on_hover_text("Take up these colours; undo brings back the present ones").clicked() && !worn {
+    if colourway_button(ui, project, response, (&label, worn), picture) {
         actions.extend(taken(project, index, way));
     }
     bar(ui, state, way);

@@ -5,7 +5,8 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 use egui::{
-    Color32, ColorImage, Rect, TextureFilter, TextureHandle, TextureId, TextureOptions, Ui, Vec2, pos2,
+    Color32, ColorImage, Rect, Response, Role, Stroke, StrokeKind, TextureFilter, TextureHandle, TextureId,
+    TextureOptions, Ui, Vec2, WidgetInfo, pos2,
 };
 
 use crate::app::document::Version;
@@ -15,6 +16,7 @@ use crate::colour::Colour;
 use crate::project::Project;
 use crate::ui::canvas;
 use crate::ui::theme::Tokens;
+use crate::ui::widgets::focus_ring;
 
 /// Stitches stay squares when enlarged and are averaged when there are too many.
 const SHARP: TextureOptions =
@@ -120,6 +122,28 @@ fn draw_elsewhere(
         ctx.request_repaint();
     };
     std::thread::Builder::new().name("small charts".to_owned()).spawn(work).ok().map(|_| receiver)
+}
+
+/// The chart in the colours of a colourway, as a button that takes them up; one whose colours are `worn`
+/// already does nothing. Whether it was clicked.
+pub fn colourway_button(
+    ui: &Ui,
+    project: &Project,
+    response: Response,
+    (label, worn): (&str, bool),
+    picture: Option<(TextureId, Vec2)>,
+) -> bool {
+    let rect = response.rect;
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, worn, label));
+    paint_chart(ui, project, rect, picture);
+    if worn || response.hovered() {
+        let ring = Stroke::new(2.0, Tokens::of(ui).focus);
+        ui.painter().rect_stroke(rect, 4, ring, StrokeKind::Inside);
+    }
+    if response.has_focus() {
+        focus_ring(ui, rect);
+    }
+    response.on_hover_text("Take up these colours; undo brings back the present ones").clicked() && !worn
 }
 
 /// The picture at the chart's true aspect in the middle of `rect`, on the surround; where it lies.

@@ -18,7 +18,7 @@ mod swatch;
 mod yarn_fields;
 
 pub use care::care_line;
-pub use chart_picture::{ChartPictures, paint_chart};
+pub use chart_picture::{ChartPictures, colourway_button, paint_chart};
 pub use eyes::eyes_choice;
 pub use field::{FieldWords, NumberField, caption, count_field, heading, item, name, part, truncated};
 pub use figure::figure;

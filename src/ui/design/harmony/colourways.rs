@@ -1,15 +1,13 @@
 //! The chart in other colours, side by side.
 
-use egui::{Role, Sense, Stroke, StrokeKind, TextEdit, TextureId, Ui, Vec2, WidgetInfo};
+use egui::{Sense, TextEdit, TextureId, Ui, Vec2};
 
 use crate::app::state::State;
 use crate::app::{Action, Command};
 use crate::colour::Colour;
 use crate::project::{Colourway, Edit, Project};
-use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{
-    ChartPictures, Icon, caption, focus_ring, heading, name, paint_chart, sized_icon_button,
-};
+use crate::ui::theme::STEP;
+use crate::ui::widgets::{ChartPictures, Icon, caption, colourway_button, heading, name, sized_icon_button};
 
 const PICTURE: Vec2 = Vec2::new(124.0, 96.0);
 
@@ -62,21 +60,10 @@ fn entry(
     ui.allocate_ui(PICTURE + Vec2::new(0.0, 34.0), |ui| {
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 4.0;
-            let (rect, response) = ui.allocate_exact_size(PICTURE, Sense::click());
+            let (_, response) = ui.allocate_exact_size(PICTURE, Sense::click());
             let worn = way.colours == colours(project);
             let label = format!("Take up {}", way.name);
-            response.widget_info(|| WidgetInfo::selected(Role::Button, true, worn, &label));
-            paint_chart(ui, project, rect, picture);
-            if worn || response.hovered() {
-                let ring = Stroke::new(2.0, Tokens::of(ui).focus);
-                ui.painter().rect_stroke(rect, 4, ring, StrokeKind::Inside);
-            }
-            if response.has_focus() {
-                focus_ring(ui, rect);
-            }
-            if response.on_hover_text("Take up these colours; undo brings back the present ones").clicked()
-                && !worn
-            {
+            if colourway_button(ui, project, response, (&label, worn), picture) {
                 actions.push(take_up(project, way));
             }
             ui.horizontal(|ui| name_row(ui, project, index, way, actions));
