@@ -13,7 +13,7 @@ use super::jobs::{For, Host, Jobs};
 use super::timed_search::{Come, SearchTime, TimedSets, search_for};
 use crate::colour::Colour;
 use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet};
-use crate::yarn::{Fitness, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
+use crate::yarn::{Fitness, KeptOut, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
 
 /// Other shades offered for each colour.
 const ALTERNATIVES: usize = 5;
@@ -54,12 +54,34 @@ pub struct Shelved {
     pub of: usize,
     /// How many were let through although their fibre or weight is not known.
     pub unknown: usize,
-    /// How many that can be had were left out for the needs of the piece alone.
-    pub refused: usize,
+    /// How many were left out, by what keeps them out.
+    pub left_out: LeftOut,
     /// Fibre labels on the cards, each once, in alphabetical order.
     pub labels: Vec<String>,
     /// Weight classes on the cards, each once, rising.
     pub classes: Vec<u8>,
+}
+
+/// How many shades each wish keeps out; one shade may count for several.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct LeftOut {
+    /// Of another fibre.
+    pub fibre: usize,
+    /// Of another weight class.
+    pub weight: usize,
+    /// They do not stand what the piece must.
+    pub needs: usize,
+    /// Out of stock.
+    pub stock: usize,
+}
+
+impl LeftOut {
+    fn count(&mut self, out: KeptOut, is_had: bool) {
+        self.fibre += usize::from(out.fibre);
+        self.weight += usize::from(out.weight);
+        self.needs += usize::from(out.needs);
+        self.stock += usize::from(!is_had);
+    }
 }
 
 /// Nearest shades to a palette.
@@ -380,7 +402,7 @@ impl Shelved {
             shelved.classes.extend(shade.weight_class);
             let fitness = shelved.ask.wanted.judges(shade);
             let had = !shelved.ask.to_be_had || shade.stock != Stock::Out;
-            shelved.refused += usize::from(had && shelved.ask.wanted.is_refused(shade));
+            shelved.left_out.count(shelved.ask.wanted.kept_out_by(shade), had);
             if had && fitness != Fitness::Differs {
                 shelved.unknown += usize::from(fitness == Fitness::Unknown);
                 let_through.push(shade.clone());
@@ -396,8 +418,15 @@ impl Shelved {
     }
 
     fn nothing(ask: ShelfAsk) -> Self {
-        let (labels, classes) = (Vec::new(), Vec::new());
-        Self { ask, card: ShadeCard::default(), of: 0, unknown: 0, refused: 0, labels, classes }
+        Self {
+            ask,
+            card: ShadeCard::default(),
+            of: 0,
+            unknown: 0,
+            left_out: LeftOut::default(),
+            labels: Vec::new(),
+            classes: Vec::new(),
+        }
     }
 }
 

@@ -60,4 +60,4 @@ pub use suitability::{NeedScore, Term, total};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
 pub use yarn_make::{MakeFault, YarnMake};
 pub use yarn_spec::{KnownClass, Yarn, YarnId};
-pub use yarn_wanted::{FibreWanted, Fitness, YarnWanted};
+pub use yarn_wanted::{FibreWanted, Fitness, KeptOut, YarnWanted};

@@ -45,6 +45,17 @@ pub enum Fitness {
     Differs,
 }
 
+/// The wishes that keep a shade out; several may.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct KeptOut {
+    /// Another fibre is wanted.
+    pub fibre: bool,
+    /// Another weight class is wanted.
+    pub weight: bool,
+    /// It does not stand what the piece must.
+    pub needs: bool,
+}
+
 impl YarnWanted {
     /// What can stand in for this yarn.
     pub fn like(yarn: &Yarn) -> Self {
@@ -73,9 +84,14 @@ impl YarnWanted {
         self.fibre.judges(shade.fibre.trim()).max(self.judges_weight(shade)).max(self.judges_needs(shade))
     }
 
-    /// Whether the needs alone keep a shade out.
-    pub fn is_refused(&self, shade: &Shade) -> bool {
-        self.judges_needs(shade) == Fitness::Differs
+    /// Which of the wishes keep a shade out.
+    pub fn kept_out_by(&self, shade: &Shade) -> KeptOut {
+        let differs = |fitness| fitness == Fitness::Differs;
+        KeptOut {
+            fibre: differs(self.fibre.judges(shade.fibre.trim())),
+            weight: differs(self.judges_weight(shade)),
+            needs: differs(self.judges_needs(shade)),
+        }
     }
 
     /// Whether a shade may be knitted in: it is what is wanted, or does not say.
