@@ -55,10 +55,10 @@ const NEEDLE_STEP: f64 = 0.03;
 pub const KEPT: &str = "Your yarns";
 
 /// A yarn of a card and how many shades it comes in there.
-struct OnCard<'a> {
+pub(super) struct OnCard<'a> {
     card: &'a str,
     shades: usize,
-    yarn: Yarn,
+    pub(super) yarn: Yarn,
 }
 
 /// Two shades are one yarn when line, fibre, class, put-up, spin and care are the same; dyes may differ in price.
@@ -94,6 +94,28 @@ impl Project {
             classes.dedup();
         }
         YarnWanted { fibre, classes, needs: material.needs }
+    }
+
+    /// The yarns of the shade cards, each once, with the price of its dearest shade; no more than
+    /// [`MOST_STAND_INS`].
+    pub(super) fn yarns_of_cards(&self) -> Vec<OnCard<'_>> {
+        let mut found: Vec<OnCard> = Vec::new();
+        for card in &self.shade_cards {
+            for yarn in card.shades().iter().filter_map(yarn_of) {
+                let known =
+                    found.iter_mut().find(|other| other.card == card.name && same_yarn(&other.yarn, &yarn));
+                if let Some(other) = known {
+                    other.shades += 1;
+                    // `None` is below every price.
+                    if yarn.ball_price > other.yarn.ball_price {
+                        other.yarn.ball_price = yarn.ball_price;
+                    }
+                } else if found.len() < MOST_STAND_INS {
+                    found.push(OnCard { card: &card.name, shades: 1, yarn });
+                }
+            }
+        }
+        found
     }
 
     /// The yarn that a stand-in must answer: the pattern's, else the one the project is knitted in.
@@ -159,22 +181,7 @@ impl Project {
         let metres = self.metres_to_buy();
         let by_size = self.metres_by_size();
         let balls = |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).sum::<u32>();
-        let mut found: Vec<OnCard> = Vec::new();
-        for card in &self.shade_cards {
-            for yarn in card.shades().iter().filter_map(yarn_of) {
-                let known =
-                    found.iter_mut().find(|other| other.card == card.name && same_yarn(&other.yarn, &yarn));
-                if let Some(other) = known {
-                    other.shades += 1;
-                    // `None` is below every price.
-                    if yarn.ball_price > other.yarn.ball_price {
-                        other.yarn.ball_price = yarn.ball_price;
-                    }
-                } else if found.len() < MOST_STAND_INS {
-                    found.push(OnCard { card: &card.name, shades: 1, yarn });
-                }
-            }
-        }
+        let mut found = self.yarns_of_cards();
         let is_own = |yarn: &&Yarn| same_yarn(yarn, own);
         let fresh = kept.iter().filter(|yarn| !is_own(yarn)).take(MOST_STAND_INS);
         found.extend(fresh.map(|yarn| OnCard { card: KEPT, shades: 0, yarn: yarn.clone() }));
