@@ -56,6 +56,8 @@ pub struct Shelved {
     pub unknown: usize,
     /// How many that can be had were left out for the needs of the piece alone.
     pub refused: usize,
+    /// How many that can be had were left out for the colours along their strand.
+    pub busy: usize,
     /// Fibre labels on the cards, each once, in alphabetical order.
     pub labels: Vec<String>,
     /// Weight classes on the cards, each once, rising.
@@ -381,6 +383,7 @@ impl Shelved {
             let fitness = shelved.ask.wanted.judges(shade);
             let had = !shelved.ask.to_be_had || shade.stock != Stock::Out;
             shelved.refused += usize::from(had && shelved.ask.wanted.is_refused(shade));
+            shelved.busy += usize::from(had && shelved.ask.wanted.is_too_busy(shade));
             if had && fitness != Fitness::Differs {
                 shelved.unknown += usize::from(fitness == Fitness::Unknown);
                 let_through.push(shade.clone());
@@ -397,7 +400,7 @@ impl Shelved {
 
     fn nothing(ask: ShelfAsk) -> Self {
         let (labels, classes) = (Vec::new(), Vec::new());
-        Self { ask, card: ShadeCard::default(), of: 0, unknown: 0, refused: 0, labels, classes }
+        Self { ask, card: ShadeCard::default(), of: 0, unknown: 0, refused: 0, busy: 0, labels, classes }
     }
 }
 

@@ -29,6 +29,7 @@ mod piece_plan;
 pub mod shopping;
 mod side_by_side;
 mod stand_in;
+mod strand_look;
 mod strokes;
 mod yarn_reach;
 
@@ -53,4 +54,5 @@ pub use picture_chart::{PictureColours, PictureFigures};
 pub use piece_plan::PiecePlan;
 pub use side_by_side::{Side, SideFigures};
 pub use stand_in::{KEPT, MOST_STAND_INS, SizeBalls, StandIn};
+pub use strand_look::StrandLook;
 pub use yarn_reach::{CountedAs, sold};

@@ -80,7 +80,8 @@ fn yarn_of(shade: &Shade) -> Option<Yarn> {
 impl Project {
     /// What a shade must be to be knitted in here: the fibre chosen, else that of the yarn; the weight of
     /// the yarn, else of the shades the colours are knitted in already; and what the piece must withstand.
-    /// What nobody chose is not asked for.
+    /// What nobody chose is not asked for. Whether the chart asks for a calm yarn is left open: that takes a look
+    /// at all of it, [`Self::has_busy_chart`].
     pub fn wanted_yarn(&self) -> YarnWanted {
         let material = &self.material;
         let of_yarn = material.yarn.as_ref().map(YarnWanted::like).unwrap_or_default();
@@ -93,7 +94,7 @@ impl Project {
             classes.sort_unstable();
             classes.dedup();
         }
-        YarnWanted { fibre, classes, needs: material.needs }
+        YarnWanted { fibre, classes, needs: material.needs, calm: false }
     }
 
     /// The yarns of the shade cards, each once, with the price of its dearest shade; no more than
@@ -106,6 +107,12 @@ impl Project {
                     found.iter_mut().find(|other| other.card == card.name && same_yarn(&other.yarn, &yarn));
                 if let Some(other) = known {
                     other.shades += 1;
+                    // A yarn that can be had calm is calm.
+                    if other.yarn.varies.is_some()
+                        && yarn.varies.as_ref().is_none_or(|one| !one.kind.is_busy())
+                    {
+                        other.yarn.varies = yarn.varies;
+                    }
                     // `None` is below every price.
                     if yarn.ball_price > other.yarn.ball_price {
                         other.yarn.ball_price = yarn.ball_price;

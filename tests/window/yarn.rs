@@ -159,7 +159,7 @@ fn a_kept_yarn_and_a_class_stand_beside_the_project_and_one_click_knits_it() {
     let shopping = huegauge::project::shopping::Shopping::of(project(&screen), None, None).unwrap().yarn;
     let metres = format!("Yarn: {:.0} m against ", shopping.metres().likely);
     assert!(row(&screen, "Yarn").starts_with(&metres), "{} {metres}", row(&screen, "Yarn"));
-    assert!(row(&screen, "Drape").ends_with("against Stands away from the body"));
+    assert!(row(&screen, "Drape (judged)").ends_with("against Stands away from the body"));
     assert!(screen.query_by_label("Knit it in Bare step").is_none());
     click(&mut screen, "Second side");
     click(&mut screen, "Bare step (kept)");

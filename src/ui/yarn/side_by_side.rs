@@ -19,7 +19,7 @@ const WHAT: f32 = 136.0;
 const COLUMN: (f32, f32) = (260.0, 420.0);
 /// Height of a row, and of the drawn repeat.
 const ROW: f32 = 24.0;
-const TALL: f32 = 190.0;
+const TALL: f32 = 168.0;
 /// Points to the cm at most: about life size on a screen of 96 points an inch.
 const LIFE_SIZE: f32 = 38.0;
 /// What each column is called by assistive tools.
@@ -74,7 +74,7 @@ fn page(ui: &mut Ui, state: &State, view: &mut SideView, actions: &mut Vec<Actio
         Some(Ok(found)) => {
             if let [one, other] = found.as_slice() {
                 let rows = rows(project, [one, other]);
-                let half = rows.iter().position(|row| row.what == "Warmth").unwrap_or(rows.len());
+                let half = rows.iter().position(|row| row.what == WARMTH).unwrap_or(rows.len());
                 ui.spacing_mut().item_spacing.y = 0.0;
                 table(ui, &rows[..half], column);
                 pictures(ui, state, [one, other], column);
@@ -172,14 +172,15 @@ fn rows(project: &Project, sides: [&SideFigures; 2]) -> Vec<Row> {
             "The smallest that can be told for a circle at this gauge (motif fit).",
             &|side| smallest(side.smallest_circle),
         ),
-        row("Warmth", PRACTICE, &|side| side.meaning.warmth.to_owned()),
-        row("Drape", PRACTICE, &|side| side.meaning.drape.to_owned()),
+        row(WARMTH, PRACTICE, &|side| side.meaning.warmth.to_owned()),
+        row("Drape (judged)", PRACTICE, &|side| side.meaning.drape.to_owned()),
         row("Fabric", "Plain, at this gauge, by the thickness of the strand.", &|side| {
             side.cover.words().split([':', ';']).next().unwrap_or_default().to_owned()
         }),
     ]
 }
 
+const WARMTH: &str = "Warmth (judged)";
 const PRACTICE: &str =
     "Of the weight class: common practice, no published source. Fibre and spin count as well.";
 

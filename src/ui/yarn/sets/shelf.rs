@@ -42,18 +42,23 @@ pub(super) struct Choice {
     to_be_had: bool,
     /// Only what stands the wash that the piece needs.
     washable: bool,
+    /// No yarn that makes a pattern of its own, where the chart makes one.
+    calm: bool,
 }
 
 impl Default for Choice {
     fn default() -> Self {
         let (fibre, weight) = (FibreChoice::default(), WeightChoice::default());
-        Self { card: None, fibre, weight, to_be_had: true, washable: true }
+        Self { card: None, fibre, weight, to_be_had: true, washable: true, calm: true }
     }
 }
 
 impl Choice {
-    /// What is to be looked for in this project.
-    pub(super) fn ask(&self, project: &Project) -> ShelfAsk {
+    /// What is to be looked for in the open project.
+    pub(super) fn ask(&self, state: &State) -> ShelfAsk {
+        let project = state.project();
+        let figures = state.desks.figures(&state.document, &state.jobs).value();
+        let busy = figures.is_some_and(|figures| figures.busy_chart);
         let cards = &project.shade_cards;
         let one = self.card.and_then(|place| cards.get(place));
         let of_project = project.wanted_yarn();
@@ -69,7 +74,11 @@ impl Choice {
         };
         let cards = one.map_or_else(|| cards.clone(), |card| vec![Arc::clone(card)]);
         let needs = of_project.needs.filter(|_| self.washable);
-        ShelfAsk { cards, wanted: YarnWanted { fibre, classes, needs }, to_be_had: self.to_be_had }
+        ShelfAsk {
+            cards,
+            wanted: YarnWanted { fibre, classes, needs, calm: busy && self.calm },
+            to_be_had: self.to_be_had,
+        }
     }
 }
 
@@ -94,6 +103,12 @@ pub(super) fn show(
             needs.washing_reason()
         ));
     }
+    if shelved.is_some_and(|shelved| shelved.busy > 0) || !choice.calm {
+        ui.checkbox(&mut choice.calm, "No busy yarn for this chart").on_hover_text(
+            "The chart changes colour at every fourth stitch or more: speckles and long colour changes would hide it. \
+             Leaves such shades out; a heather stays.",
+        );
+    }
     if let Some(shelved) = shelved {
         caption(ui, counts(shelved));
     }
@@ -116,8 +131,19 @@ fn counts(shelved: &Shelved) -> String {
         1 => " 1 does not stand the machine and is left out.".to_owned(),
         refused => format!(" {refused} do not stand the machine and are left out."),
     };
+    let busy = match shelved.busy {
+        0 => String::new(),
+        1 => {
+            " 1 changes colour along the strand, which hides the chart's pattern, and is left out.".to_owned()
+        }
+        busy => {
+            format!(
+                " {busy} change colour along the strand, which hides the chart's pattern, and are left out."
+            )
+        }
+    };
     let mend = if left == 0 { " Choose another card, fibre or weight." } else { "" };
-    format!("{left} of {} shades.{refused}{doubt}{mend}", shelved.of)
+    format!("{left} of {} shades.{refused}{busy}{doubt}{mend}", shelved.of)
 }
 
 /// A choice with its label in a narrow column: what is chosen needs the room.
