@@ -13,7 +13,7 @@ use super::jobs::{For, Host, Jobs};
 use super::timed_search::{Come, SearchTime, TimedSets, search_for};
 use crate::colour::Colour;
 use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet};
-use crate::yarn::{Fitness, KeptOut, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
+use crate::yarn::{Fitness, KeepsOut, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
 
 /// Other shades offered for each colour.
 const ALTERNATIVES: usize = 5;
@@ -71,16 +71,21 @@ pub struct LeftOut {
     pub weight: usize,
     /// They do not stand what the piece must.
     pub needs: usize,
+    /// Their colours along the strand would hide the chart.
+    pub busy: usize,
     /// Out of stock.
     pub stock: usize,
 }
 
 impl LeftOut {
-    fn count(&mut self, out: KeptOut, is_had: bool) {
-        self.fibre += usize::from(out.fibre);
-        self.weight += usize::from(out.weight);
-        self.needs += usize::from(out.needs);
-        self.stock += usize::from(!is_had);
+    fn count(&mut self, by: KeepsOut) {
+        let kind = match by {
+            KeepsOut::Fibre => &mut self.fibre,
+            KeepsOut::Weight => &mut self.weight,
+            KeepsOut::Needs => &mut self.needs,
+            KeepsOut::Busy => &mut self.busy,
+        };
+        *kind += 1;
     }
 }
 
@@ -402,7 +407,8 @@ impl Shelved {
             shelved.classes.extend(shade.weight_class);
             let fitness = shelved.ask.wanted.judges(shade);
             let had = !shelved.ask.to_be_had || shade.stock != Stock::Out;
-            shelved.left_out.count(shelved.ask.wanted.kept_out_by(shade), had);
+            shelved.ask.wanted.keeping_out(shade).for_each(|by| shelved.left_out.count(by));
+            shelved.left_out.stock += usize::from(!had);
             if had && fitness != Fitness::Differs {
                 shelved.unknown += usize::from(fitness == Fitness::Unknown);
                 let_through.push(shade.clone());

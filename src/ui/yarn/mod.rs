@@ -5,6 +5,7 @@ mod facts;
 mod photograph;
 mod sets;
 mod shades;
+mod side_by_side;
 
 use egui::{Frame, Margin, Panel, Ui};
 
@@ -20,6 +21,8 @@ enum Page {
     /// The yarn's figures and what may stand in for it.
     #[default]
     Yarn,
+    /// The piece in two yarns or classes.
+    SideBySide,
     /// The shade cards.
     Shades,
     /// Colours read off a photograph.
@@ -29,11 +32,12 @@ enum Page {
 }
 
 impl Page {
-    const ALL: [Self; 4] = [Self::Yarn, Self::Shades, Self::Photograph, Self::Sets];
+    const ALL: [Self; 5] = [Self::Yarn, Self::SideBySide, Self::Shades, Self::Photograph, Self::Sets];
 
     const fn name(self) -> &'static str {
         match self {
             Self::Yarn => "This yarn",
+            Self::SideBySide => "Side by side",
             Self::Shades => "Shade cards",
             Self::Photograph => "From a photograph",
             Self::Sets => "Sets of shades",
@@ -46,6 +50,7 @@ impl Page {
 pub struct YarnView {
     page: Page,
     facts: facts::FactsView,
+    side_by_side: side_by_side::SideView,
     shades: shades::ShadesView,
     photograph: photograph::PhotographView,
     sets: sets::SetsView,
@@ -85,6 +90,7 @@ pub fn show(ui: &mut Ui, state: &State, takes_drops: bool, view: &mut YarnView) 
     }
     match view.page {
         Page::Yarn => facts::show(ui, state, &mut view.facts),
+        Page::SideBySide => side_by_side::show(ui, state, &mut view.side_by_side),
         Page::Shades => shades::show(ui, state, &mut view.shades),
         Page::Photograph => photograph::show(ui, state, takes_drops, &mut view.photograph),
         Page::Sets => sets::show(ui, state, &mut view.sets),

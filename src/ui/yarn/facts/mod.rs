@@ -59,6 +59,8 @@ pub struct FactsView {
     which: Which,
     /// The blend as it is being typed.
     typed_blend: Option<(egui::Id, String)>,
+    /// The length of one colour as it is being typed.
+    typed_change: Option<(egui::Id, String)>,
     /// A length of yarn on the scales: metres and grams.
     weighed_length: (f64, f64),
     /// The stand-in whose comparison is open, by its place in the list.
@@ -76,7 +78,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
         ui.horizontal(|ui| {
             for which in Which::ALL {
                 if ui.selectable_value(&mut view.which, which, which.name()).clicked() {
-                    view.typed_blend = None;
+                    (view.typed_blend, view.typed_change) = (None, None);
                 }
             }
         });

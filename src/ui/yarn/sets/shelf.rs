@@ -42,18 +42,23 @@ pub(super) struct Choice {
     to_be_had: bool,
     /// Only what stands the wash that the piece needs.
     washable: bool,
+    /// No yarn that makes a pattern of its own, where the chart makes one.
+    calm: bool,
 }
 
 impl Default for Choice {
     fn default() -> Self {
         let (fibre, weight) = (FibreChoice::default(), WeightChoice::default());
-        Self { card: None, fibre, weight, to_be_had: true, washable: true }
+        Self { card: None, fibre, weight, to_be_had: true, washable: true, calm: true }
     }
 }
 
 impl Choice {
-    /// What is to be looked for in this project.
-    pub(super) fn ask(&self, project: &Project) -> ShelfAsk {
+    /// What is to be looked for in the open project.
+    pub(super) fn ask(&self, state: &State) -> ShelfAsk {
+        let project = state.project();
+        let figures = state.desks.figures(&state.document, &state.jobs).value();
+        let busy = figures.is_some_and(|figures| figures.busy_chart);
         let cards = &project.shade_cards;
         let one = self.card.and_then(|place| cards.get(place));
         let of_project = project.wanted_yarn();
@@ -69,7 +74,11 @@ impl Choice {
         };
         let cards = one.map_or_else(|| cards.clone(), |card| vec![Arc::clone(card)]);
         let needs = of_project.needs.filter(|_| self.washable);
-        ShelfAsk { cards, wanted: YarnWanted { fibre, classes, needs }, to_be_had: self.to_be_had }
+        ShelfAsk {
+            cards,
+            wanted: YarnWanted { fibre, classes, needs, calm: busy && self.calm },
+            to_be_had: self.to_be_had,
+        }
     }
 }
 
@@ -93,6 +102,12 @@ pub(super) fn show(
             "{} Leaves out shades whose fibre does not stand it.",
             needs.washing_reason()
         ));
+    }
+    if shelved.is_some_and(|shelved| shelved.left_out.busy > 0) || !choice.calm {
+        ui.checkbox(&mut choice.calm, "No busy yarn for this chart").on_hover_text(
+            "The chart changes colour at every fourth stitch or more: speckles and long colour changes would hide it. \
+             Leaves such shades out; a heather stays.",
+        );
     }
     labelled(ui, "Seen through", |ui| {
         if let Some(eyes) = eyes_choice(ui, state.eyes) {
@@ -119,6 +134,7 @@ fn counts(shelved: &Shelved) -> String {
         (out.weight, "of another weight"),
         (out.fibre, "of another fibre"),
         (out.needs, "that would not stand the machine"),
+        (out.busy, "whose changes of colour would hide the chart's pattern"),
         (out.stock, "out of stock"),
     ];
     let reasons: Vec<String> =
