@@ -112,7 +112,7 @@ fn a_message_leaves_the_next_step_free() {
     for workspace in Workspace::ALL {
         click(&mut screen, workspace.name());
         let figures = state(&screen).figures();
-        let step = Progress::of(workspace, &project(&screen), figures.as_deref()).step;
+        let step = Progress::of(workspace, project(&screen), figures.as_deref()).step;
         let Some(step) = step else { continue };
         let button = screen.query_all_by_label(&step.label).last().unwrap().rect();
         assert!(!button.intersects(message), "{}: {button} under {message}", step.label);
