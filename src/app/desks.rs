@@ -30,6 +30,9 @@ use crate::yarn::{Blend, Change, Needs, Ranked, rank, what_would_change};
 /// A basic shape at a size, in cm, and a gauge.
 pub type ShapeKey = (BasicShape, f64, Gauge);
 
+/// The document, the count of changes to the yarns kept across projects, and the two that are held side by side.
+pub type SidesKey = (Version, u64, [Side; 2]);
+
 /// Everything derived from one document. Another document has other desks, so that no figure can
 /// be shown beside a document it does not belong to.
 pub struct Desks {
@@ -42,7 +45,7 @@ pub struct Desks {
     /// What may stand in for the yarn.
     pub stand_ins: Derived<(Version, u64), Vec<StandIn>>,
     /// The piece in two yarns or classes.
-    pub side_by_side: Derived<(Version, u64, [Side; 2]), Result<Vec<SideFigures>, String>>,
+    pub side_by_side: Derived<SidesKey, Result<Vec<SideFigures>, String>>,
     /// Fibres and blends in order.
     pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
     /// What to buy with a change tried out, or why the pieces cannot be worked.

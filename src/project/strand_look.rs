@@ -63,7 +63,7 @@ impl StrandLook {
             VariationKind::Heathered => (self.chance(x, y) % count) as usize,
             VariationKind::Speckled => {
                 let chance = self.chance(x, y);
-                if chance % SPOT_EVERY != 0 || count < 2 {
+                if !chance.is_multiple_of(SPOT_EVERY) || count < 2 {
                     0
                 } else {
                     (1 + chance / SPOT_EVERY % (count - 1)) as usize

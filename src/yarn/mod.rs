@@ -64,4 +64,4 @@ pub use variation::{CHANGE_M, MOST_OTHERS, Variation, VariationFault, VariationK
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
 pub use yarn_make::{MakeFault, YarnMake};
 pub use yarn_spec::{KnownClass, Yarn, YarnId};
-pub use yarn_wanted::{FibreWanted, Fitness, YarnWanted};
+pub use yarn_wanted::{FibreWanted, Fitness, KeepsOut, YarnWanted};

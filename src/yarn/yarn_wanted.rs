@@ -48,6 +48,19 @@ pub enum Fitness {
     Differs,
 }
 
+/// What keeps a shade out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KeepsOut {
+    /// Another fibre is wanted.
+    Fibre,
+    /// Another weight class is wanted.
+    Weight,
+    /// It does not stand what the piece must.
+    Needs,
+    /// Its colours along the strand would hide the chart.
+    Busy,
+}
+
 impl YarnWanted {
     /// What can stand in for this yarn.
     pub fn like(yarn: &Yarn) -> Self {
@@ -78,14 +91,21 @@ impl YarnWanted {
         yarn.max(self.judges_needs(shade)).max(calm)
     }
 
-    /// Whether the needs alone keep a shade out.
-    pub fn is_refused(&self, shade: &Shade) -> bool {
-        self.judges_needs(shade) == Fitness::Differs
+    /// What keeps a shade out; several wishes may.
+    pub fn keeping_out(&self, shade: &Shade) -> impl Iterator<Item = KeepsOut> {
+        let differs = |fitness| fitness == Fitness::Differs;
+        let out = [
+            (differs(self.fibre.judges(shade.fibre.trim())), KeepsOut::Fibre),
+            (differs(self.judges_weight(shade)), KeepsOut::Weight),
+            (differs(self.judges_needs(shade)), KeepsOut::Needs),
+            (self.is_too_busy(shade), KeepsOut::Busy),
+        ];
+        out.into_iter().filter(|(is_out, _)| *is_out).map(|(_, by)| by)
     }
 
     /// Whether a shade makes a pattern of its own where the chart makes one; what its card does not say is let
     /// through.
-    pub fn is_too_busy(&self, shade: &Shade) -> bool {
+    fn is_too_busy(&self, shade: &Shade) -> bool {
         self.calm && shade.varies.as_ref().is_some_and(|varies| varies.kind.is_busy())
     }
 
@@ -191,7 +211,7 @@ mod tests {
         let needs = Some(Needs { gift: true, ..Needs::preset(PieceKind::Sweater) });
         let wanted = YarnWanted { needs, ..YarnWanted::default() };
         assert_eq!(wanted.judges(&shade("Wool", None, None)), Fitness::Differs);
-        assert!(wanted.is_refused(&shade("Wool", None, None)));
+        assert!(wanted.keeping_out(&shade("Wool", None, None)).eq([KeepsOut::Needs]));
         assert_eq!(wanted.judges(&shade("Superwash wool", None, None)), Fitness::Fits);
         assert_eq!(wanted.judges(&shade("", None, None)), Fitness::Unknown);
     }

@@ -13,6 +13,7 @@ use super::theme::{STEP, Tokens};
 use crate::app::Action;
 use crate::app::progress::Lead;
 use crate::app::state::State;
+use crate::project::Project;
 
 /// A page of the workspace.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -56,14 +57,20 @@ pub struct YarnView {
 }
 
 impl YarnView {
-    /// Opens the page a next step leads to.
-    pub const fn follow(&mut self, lead: &Lead) {
+    /// Whether the page a next step leads to is the one that is open, so that there is nothing to press.
+    pub const fn shows(&self, lead: &Lead) -> bool {
+        matches!((lead, self.page), (Lead::ShadeCards, Page::Shades) | (Lead::Sets, Page::Sets))
+    }
+
+    /// Opens the page a next step leads to; where a yarn is to be described, its description is begun.
+    pub fn follow(&mut self, lead: &Lead, project: &Project) -> Option<Action> {
         self.page = match lead {
-            Lead::ThisYarn => Page::Yarn,
+            Lead::ThisYarn | Lead::DescribeYarn => Page::Yarn,
             Lead::ShadeCards => Page::Shades,
             Lead::Sets => Page::Sets,
             Lead::To(_) | Lead::Edit(..) => self.page,
         };
+        (*lead == Lead::DescribeYarn).then(|| self.facts.describe(project)).flatten()
     }
 }
 

@@ -107,6 +107,15 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
     actions
 }
 
+impl FactsView {
+    /// Shows the yarn the piece is knitted in, and begins its description where there is none.
+    pub(super) fn describe(&mut self, project: &Project) -> Option<Action> {
+        self.which = Which::Knitted;
+        let is_blank = project.material.yarn.is_none();
+        is_blank.then(|| put(project, "Describe yarn", self.which, Some(blank(project))))
+    }
+}
+
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
     ScrollArea::vertical().auto_shrink([false, false]).follow(ui, contents);
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Align, Layout, Ui, Vec2};
 
 use crate::app::Action;
-use crate::app::shelf::{ShelfAsk, Shelved};
+use crate::app::shelf::{LeftOut, ShelfAsk, Shelved};
 use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::theme::STEP;
@@ -103,20 +103,23 @@ pub(super) fn show(
             needs.washing_reason()
         ));
     }
-    if shelved.is_some_and(|shelved| shelved.busy > 0) || !choice.calm {
+    if shelved.is_some_and(|shelved| shelved.left_out.busy > 0) || !choice.calm {
         ui.checkbox(&mut choice.calm, "No busy yarn for this chart").on_hover_text(
             "The chart changes colour at every fourth stitch or more: speckles and long colour changes would hide it. \
              Leaves such shades out; a heather stays.",
         );
-    }
-    if let Some(shelved) = shelved {
-        caption(ui, counts(shelved));
     }
     labelled(ui, "Seen through", |ui| {
         if let Some(eyes) = eyes_choice(ui, state.eyes) {
             actions.push(Action::SeeThrough(eyes));
         }
     });
+    if let Some(shelved) = shelved {
+        caption(ui, counts(shelved));
+        if shelved.card.shades().is_empty() {
+            widen(ui, choice, shelved.left_out);
+        }
+    }
 }
 
 fn counts(shelved: &Shelved) -> String {
@@ -126,24 +129,31 @@ fn counts(shelved: &Shelved) -> String {
         1 => " One of them does not say its fibre or weight; check its label.".to_owned(),
         unknown => format!(" {unknown} of them do not say their fibre or weight; check the labels."),
     };
-    let refused = match shelved.refused {
-        0 => String::new(),
-        1 => " 1 does not stand the machine and is left out.".to_owned(),
-        refused => format!(" {refused} do not stand the machine and are left out."),
-    };
-    let busy = match shelved.busy {
-        0 => String::new(),
-        1 => {
-            " 1 changes colour along the strand, which hides the chart's pattern, and is left out.".to_owned()
+    let out = shelved.left_out;
+    let reasons = [
+        (out.weight, "of another weight"),
+        (out.fibre, "of another fibre"),
+        (out.needs, "that would not stand the machine"),
+        (out.busy, "whose changes of colour would hide the chart's pattern"),
+        (out.stock, "out of stock"),
+    ];
+    let reasons: Vec<String> =
+        reasons.iter().filter(|(n, _)| *n > 0).map(|(n, why)| format!("{n} {why}")).collect();
+    let left_out =
+        if reasons.is_empty() { String::new() } else { format!(" Left out: {}.", reasons.join(", ")) };
+    format!("{left} of {} shades.{left_out}{doubt}", shelved.of)
+}
+
+/// Where nothing is left, each wish that keeps shades out can be let go.
+fn widen(ui: &mut Ui, choice: &mut Choice, out: LeftOut) {
+    ui.horizontal_wrapped(|ui| {
+        if out.weight > 0 && ui.button("Take any weight").clicked() {
+            choice.weight = WeightChoice::Any;
         }
-        busy => {
-            format!(
-                " {busy} change colour along the strand, which hides the chart's pattern, and are left out."
-            )
+        if out.fibre > 0 && ui.button("Take any fibre").clicked() {
+            choice.fibre = FibreChoice::Any;
         }
-    };
-    let mend = if left == 0 { " Choose another card, fibre or weight." } else { "" };
-    format!("{left} of {} shades.{refused}{busy}{doubt}{mend}", shelved.of)
+    });
 }
 
 /// A choice with its label in a narrow column: what is chosen needs the room.
