@@ -5,7 +5,7 @@ use crate::knit::pieces::{
     Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Unworkable,
     Width, WorkedPiece, YarnChange, work, work_each,
 };
-use crate::knit::{LoopFibre, LoopLength, LoopSource};
+use crate::knit::{LoopFibre, LoopLength, LoopSource, RowUses};
 use crate::yarn::{Blend, Fibre, SlotYarn};
 
 /// What is knitted, in which sizes, and how fast.
@@ -93,10 +93,20 @@ impl Project {
 
     /// The yarn of counted pieces, with what is on hand taken off, after `change` if one is given.
     pub fn pieces_yarn(&self, pieces: &[WorkedPiece], change: Option<YarnChange>) -> PiecesYarn {
+        self.pieces_yarn_after(pieces, change, &mut RowUses::default())
+    }
+
+    /// The same, with the rows that an earlier count left in `uses`.
+    pub(super) fn pieces_yarn_after(
+        &self,
+        pieces: &[WorkedPiece],
+        change: Option<YarnChange>,
+        uses: &mut RowUses,
+    ) -> PiecesYarn {
         let plan = &self.plan;
         let (loop_length, loop_source) = self.stitch_yarn();
         let stocks: Vec<SlotYarn> = self.palette.slots().iter().map(|slot| slot.yarn).collect();
-        PiecesYarn::of(&PiecesYarnInput {
+        let input = PiecesYarnInput {
             pieces,
             pattern: self.pattern(),
             gauge: plan.gauge,
@@ -108,7 +118,8 @@ impl Project {
             swatch_cm: plan.swatch_cm,
             stocks: &stocks,
             change,
-        })
+        };
+        PiecesYarn::after(&input, uses)
     }
 
     /// The yarn in one stitch, and what that rests on.

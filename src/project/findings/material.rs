@@ -3,7 +3,7 @@
 use super::super::model::Project;
 use super::super::yarn_reach::CountedAs;
 use super::{Finding, FindingKind, Severity};
-use crate::chart::{Cell, region_fit};
+use crate::chart::{Cell, RowFacts, region_fit};
 use crate::knit::{ChartFacts, MaterialFacts, MaterialKind, MaterialYarn, Weightiness, material_findings};
 use crate::yarn::{Yarn, YarnId};
 
@@ -17,7 +17,7 @@ struct Used {
 }
 
 /// Every contradiction, in the order of [`material_findings`].
-pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
+pub(super) fn contradictions(project: &Project, rows: &[RowFacts]) -> Vec<Finding> {
     let material = &project.material;
     let sizes = sizes_for_nobody_small(project);
     let used = yarns(project);
@@ -33,7 +33,7 @@ pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
         gauge: project.plan.gauge,
         technique: project.plan.technique,
         swatch: swatch.as_ref(),
-        chart: chart_facts(project),
+        chart: chart_facts(project, rows),
         units: project.units,
     };
     let severity = |weight| match weight {
@@ -129,9 +129,9 @@ fn yarns(project: &Project) -> Vec<Used> {
     used
 }
 
-fn chart_facts(project: &Project) -> ChartFacts {
+fn chart_facts(project: &Project, rows: &[RowFacts]) -> ChartFacts {
     let repeat = project.chart.repeat();
-    let busyness = busyness(project);
+    let busyness = busyness(repeat.width, rows);
     if repeat.width.max(repeat.height) > LARGEST_MOTIF {
         return ChartFacts { busyness, ..ChartFacts::default() };
     }
@@ -144,13 +144,10 @@ fn chart_facts(project: &Project) -> ChartFacts {
     }
 }
 
-/// Share of neighbouring stitches in a row of the repeat that change colour.
-fn busyness(project: &Project) -> Option<f64> {
-    let rows = (0..project.chart.repeat().height).map(|row| project.repeat_row(row));
-    let (changes, pairs) = rows.fold((0_u64, 0_u64), |(changes, pairs), row| {
-        let here = row.windows(2).filter(|pair| pair[0] != pair[1]).count() as u64;
-        (changes + here, pairs + (row.len() as u64).saturating_sub(1))
-    });
+/// Share of neighbouring stitches in a row of the repeat, `width` stitches wide, that change colour.
+fn busyness(width: u32, rows: &[RowFacts]) -> Option<f64> {
+    let changes: u64 = rows.iter().map(|row| u64::from(row.runs.saturating_sub(1))).sum();
+    let pairs = u64::from(width.saturating_sub(1)) * rows.len() as u64;
     (pairs > 0).then(|| changes as f64 / pairs as f64)
 }
 
@@ -162,7 +159,7 @@ fn sentence(message: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::drawn;
+    use super::super::tests::{drawn, rows};
     use super::*;
     use crate::knit::{Construction, SwatchFabric, SwatchSize};
     use crate::project::LoggedSwatch;
@@ -179,7 +176,7 @@ mod tests {
     }
 
     fn messages(project: &Project) -> Vec<String> {
-        contradictions(project).into_iter().map(|finding| finding.message).collect()
+        contradictions(project, &rows(project)).into_iter().map(|finding| finding.message).collect()
     }
 
     fn says(project: &Project, what: &str) -> bool {
@@ -239,7 +236,7 @@ mod tests {
         entry.swatch.weighed = Some(scales);
         project.material.swatches.push(entry);
         assert_eq!(project.loop_basis().length, model);
-        let finding = &contradictions(&project)[0];
+        let finding = &contradictions(&project, &rows(&project))[0];
         assert_eq!((finding.kind, finding.severity), (FindingKind::Swatch, Severity::Problem));
         assert!(finding.message.contains("The weighed swatch 1 is not followed"), "{}", finding.message);
         // 28 x 32 stitches of the model's loop, as a whole with the edges.
