@@ -101,6 +101,7 @@ impl InRow {
     const NEAR: usize = 16;
 
     /// Two cells that touch side by side and stacked so many times, first in column `at`.
+    #[inline]
     fn add(&mut self, (one, other): (Cell, Cell), at: u32, (side_by_side, stacked): (u32, u32)) {
         let (Some(one), Some(other)) = (one.index(), other.index()) else { return };
         if one == other {

@@ -50,32 +50,38 @@ impl Cell {
     pub const MAX_SLOTS: usize = 64;
 
     /// A plain stitch in palette slot `slot` (`0..64`); a larger number is pulled down to the last slot.
+    #[inline]
     pub const fn slot(slot: u8) -> Self {
         let last = Self::MAX_SLOTS as u8 - 1;
         Self { slot: if slot < last { slot } else { last }, work: Work::Plain }
     }
 
     /// The palette slot, or `None` where there is no stitch.
+    #[inline]
     pub const fn index(self) -> Option<usize> {
         if self.slot == Self::NO_STITCH.slot { None } else { Some(self.slot as usize) }
     }
 
     /// How the stitch is worked; [`Work::Plain`] where there is none.
+    #[inline]
     pub const fn work(self) -> Work {
         self.work
     }
 
     /// The same colour worked that way; no stitch stays no stitch.
+    #[inline]
     pub const fn worked(self, work: Work) -> Self {
         if self.index().is_some() { Self { work, ..self } } else { self }
     }
 
     /// The colour of `other` worked as this one is, so that painting over a decrease keeps the decrease.
+    #[inline]
     pub const fn painted(self, other: Self) -> Self {
         other.worked(self.work)
     }
 
     /// Whether both are stitches of one palette slot, or both no stitch, however they are worked.
+    #[inline]
     pub const fn same_colour(&self, other: &Self) -> bool {
         self.slot == other.slot
     }

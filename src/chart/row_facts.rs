@@ -75,17 +75,28 @@ pub fn row_facts<'a>(memo: &'a mut RowFactsMemo, grid: &Grid, how: RepeatHow) ->
     let around = (0..height).map(|row| [-1, 0, 1, 2].map(|by| mark(row, by))).collect();
     let seeds =
         Seeds { fabric: RepeatedRows { rows, across: wrap.across, up: wrap.up }, background: how.background };
-    memo.rows(how, around, |row| facts_of(row, &seeds, how))
+    memo.rows(how, around, |above: &mut RunsAbove, row| facts_of(row, &seeds, how, above))
 }
 
-fn facts_of(y: usize, seeds: &Seeds, how: RepeatHow) -> RowFacts {
+/// The runs of the row above the one that was looked at last, and which row that is.
+#[derive(Default)]
+struct RunsAbove(Option<(usize, Vec<Run>)>);
+
+impl RunsAbove {
+    /// The runs of row `y`.
+    fn take(&mut self, y: usize, row: &[Cell]) -> Vec<Run> {
+        match self.0.take() {
+            Some((known, runs)) if known == y => runs,
+            _ => runs(row).collect(),
+        }
+    }
+}
+
+fn facts_of(y: usize, seeds: &Seeds, how: RepeatHow, last: &mut RunsAbove) -> RowFacts {
     let rows = &seeds.fabric.rows;
-    let own: Vec<Run> = runs(rows[y]).collect();
-    let above = match rows.get(y + 1) {
-        Some(row) => Some(row),
-        None => rows.first().filter(|_| how.wrap.up),
-    };
-    let above: Option<Vec<Run>> = above.map(|row| runs(row).collect());
+    let own = last.take(y, rows[y]);
+    let above = if y + 1 < rows.len() { Some(y + 1) } else { how.wrap.up.then_some(0) };
+    let above: Option<(usize, Vec<Run>)> = above.map(|y| (y, runs(rows[y]).collect()));
     let mut counts = [0; Cell::MAX_SLOTS];
     for (slot, length) in own.iter().filter_map(|run| Some((run.cell.index()?, run.length))) {
         counts[slot] += length;
@@ -94,14 +105,16 @@ fn facts_of(y: usize, seeds: &Seeds, how: RepeatHow) -> RowFacts {
         Some(limit) => long_floats(own.iter().copied(), how.wrap.across, limit),
         None => Vec::new(),
     };
-    RowFacts {
+    let facts = RowFacts {
         stitches: counts.iter().sum(),
         colours: counts.into_iter().enumerate().filter(|(_, count)| *count > 0).collect(),
         takes: taken_by_row(rows[y]),
         runs: own.len() as u32,
         longest_float: floats.iter().map(|float| float.length).max().unwrap_or(0),
         floats,
-        contacts: row_contacts(&own, above.as_deref(), how.wrap.across),
+        contacts: row_contacts(&own, above.as_ref().map(|(_, runs)| runs.as_slice()), how.wrap.across),
         seeds: seeds.in_row(y, &own).collect(),
-    }
+    };
+    last.0 = above;
+    facts
 }

@@ -24,8 +24,14 @@ impl<K, M, T> Default for RowMemo<K, M, T> {
 }
 
 impl<K: PartialEq, M: PartialEq, T: Send> RowMemo<K, M, T> {
-    /// One `T` for each of `rest_on`; `work` is given the places of those that are not known.
-    pub fn rows(&mut self, key: K, rest_on: Vec<M>, work: impl Fn(usize) -> T + Sync) -> &[T] {
+    /// One `T` for each of `rest_on`; `work` is given the places of those that are not known, mostly one after the
+    /// other, with something of its own to keep from one to the next.
+    pub fn rows<S: Default>(
+        &mut self,
+        key: K,
+        rest_on: Vec<M>,
+        work: impl Fn(&mut S, usize) -> T + Sync,
+    ) -> &[T] {
         if self.key.as_ref() != Some(&key) {
             *self = Self { key: Some(key), ..Self::default() };
         }
@@ -34,9 +40,10 @@ impl<K: PartialEq, M: PartialEq, T: Send> RowMemo<K, M, T> {
         let changed: Vec<usize> = (0..known).filter(|row| self.rest_on[*row] != rest_on[*row]).collect();
         let places: Vec<usize> = changed.iter().copied().chain(known..rest_on.len()).collect();
         let mut found: Vec<T> = if places.len() < MANY {
-            places.into_iter().map(work).collect()
+            let mut own = S::default();
+            places.into_iter().map(|row| work(&mut own, row)).collect()
         } else {
-            places.into_par_iter().map(&work).collect()
+            places.into_par_iter().map_init(S::default, &work).collect()
         };
         let new = found.split_off(changed.len());
         for (row, found) in changed.into_iter().zip(found) {
@@ -59,7 +66,7 @@ mod tests {
         let mut memo = RowMemo::default();
         let asked = Mutex::new(Vec::new());
         let mut ask = |key: &'static str, rest_on: &[u32]| -> Vec<usize> {
-            let work = |row: usize| {
+            let work = |(): &mut (), row: usize| {
                 asked.lock().unwrap().push(row);
                 10 * rest_on[row]
             };

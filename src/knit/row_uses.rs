@@ -1,6 +1,7 @@
 //! Worked rows counted out once, kept from one state of a chart to the next.
 
 use std::collections::{HashMap, HashSet};
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -12,7 +13,7 @@ use crate::chart::{Cell, RowMark};
 const MANY: usize = 16;
 
 /// What the stitches of a worked row are: rows with equal keys are equal, stitch by stitch.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct RowKey {
     /// Stitches of the row.
     pub stitches: u32,
@@ -20,8 +21,20 @@ pub struct RowKey {
     pub colours: RowColours,
 }
 
+impl Hash for RowKey {
+    /// By what tells rows of one chart apart, which is quickly done.
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.stitches.hash(state);
+        match self.colours {
+            RowColours::One(slot) => slot.hash(state),
+            RowColours::Ribbed([(knit, _), _]) => knit.hash(state),
+            RowColours::Chart { row, .. } => row.hash(state),
+        }
+    }
+}
+
 /// The colours of a worked row's stitches.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RowColours {
     /// All in one slot.
     One(usize),

@@ -1,7 +1,7 @@
 //! Everything that is worked out from a project: for the window, for exports and for other programs.
 
-use super::contrast::{self, LightnessChange, Touching};
-use super::findings::{self, Facts, Finding, LeastBoxes};
+use super::contrast::{ContrastMemory, LightnessChange, Touching};
+use super::findings::{self, Facts, Finding, FindingsMemory};
 use super::finished::{Finished, KnittedYarn};
 use super::model::Project;
 use crate::chart::{
@@ -27,7 +27,8 @@ pub struct Extent {
 pub struct FiguresMemory {
     rows: RowFactsMemo,
     uses: RowUses,
-    boxes: LeastBoxes,
+    findings: FindingsMemory,
+    contrast: ContrastMemory,
 }
 
 /// The derived figures of a project. Pure and the same every time; some ten milliseconds for a chart
@@ -89,19 +90,19 @@ impl Figures {
         let repeat_fit = repeat_fit(plan.needle_stitches, repeat.width, plan.edge_stitches, plan.gauge);
         let size =
             |stitches, rows| Extent { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
-        let touching = contrast::touching(project, &contacts);
+        let (touching, mend) = memory.contrast.of(project, &contacts);
         let worked: Vec<f64> = knitted.yarn.colours.iter().map(|colour| colour.stitches as f64).collect();
         let (worked_part_shares, worked_ground_share) = worked_shares(&worked, &parts);
         let facts = Facts { project, rows, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
         Self {
-            findings: findings::all(&facts, &mut memory.boxes),
+            findings: findings::all(&facts, &mut memory.findings),
             knitted,
             stitch_cm: project.loop_basis().stitch_cm(),
             part_deviations: deviations(part_shares, project.palette.targets()),
             ground_share: if all > 0 { 100.0 * f64::from(ground) / f64::from(all) } else { 0.0 },
             chart_size: size(chart.grid.width(), chart.grid.height()),
             repeat_size: size(repeat.width, repeat.height),
-            mend: contrast::mend_weakest(project, &touching),
+            mend,
             touching,
             part_shares,
             worked_part_shares,

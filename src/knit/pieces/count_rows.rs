@@ -112,7 +112,7 @@ pub(super) fn ways_of(piece: &WorkedPiece, pattern: Pattern) -> Ways {
     ways
 }
 
-/// Counts the repeats that bands work once each, as a swatch in their colours is knitted: in the round, or
+/// Counts the fabric of the repeats that bands work once each, as a swatch in their colours is knitted: in the round, or
 /// so that every float runs all the way. `None` when no band works a chart.
 pub(super) fn count_repeats(input: &PiecesYarnInput, uses: &mut RowUses) -> Option<Vec<ColourCounts>> {
     let mut tally = Tally::new(input.float_limit);
@@ -139,7 +139,7 @@ pub(super) fn count_repeats(input: &PiecesYarnInput, uses: &mut RowUses) -> Opti
             cells.clear();
             cells.extend_from_slice(rows.row(r));
         };
-        uses.of(&keys, put).iter().for_each(|row| tally.row(row, how));
+        uses.of(&keys, put).iter().for_each(|row| tally.fabric(row, how));
     }
     (!told.is_empty()).then(|| tally.counts())
 }

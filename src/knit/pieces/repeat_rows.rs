@@ -25,6 +25,7 @@ impl Pattern<'_> {
 pub struct RepeatRows<'a> {
     rows: Vec<(RowMark, Cow<'a, [Cell]>)>,
     columns: (u32, u32),
+    shaped: bool,
 }
 
 impl<'a> RepeatRows<'a> {
@@ -42,7 +43,9 @@ impl<'a> RepeatRows<'a> {
             Some((grid.row_mark(y)?, cells)).filter(|(_, cells)| !cells.is_empty())
         };
         let rows: Vec<_> = (region.y..region.y + region.height).filter_map(worked).collect();
-        (!rows.is_empty()).then_some(Self { rows, columns: (region.x, region.width) })
+        let first = rows.first()?.1.len();
+        let shaped = rows.iter().any(|(_, row)| row.len() != first);
+        Some(Self { rows, columns: (region.x, region.width), shaped })
     }
 
     /// Rows of one repeat, 1 or more.
@@ -66,8 +69,8 @@ impl<'a> RepeatRows<'a> {
     }
 
     /// Whether the stitch count changes inside the repeat: the chart holds the shaping.
-    pub fn is_shaped(&self) -> bool {
-        self.rows.iter().any(|(_, row)| row.len() != self.rows[0].1.len())
+    pub const fn is_shaped(&self) -> bool {
+        self.shaped
     }
 }
 

@@ -5,7 +5,10 @@ use rayon::prelude::*;
 use super::super::model::Project;
 use super::places::{Rows, colour, stitches};
 use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
-use crate::chart::{Catch, Cell, Float, Rect, RowFacts, catches_in, catches_in_row, long_floats_in_row};
+use crate::chart::{
+    Catch, Cell, Float, Rect, RepeatHow, RowFacts, RowMark, RowMemo, catches_in, catches_in_row,
+    long_floats_in_row,
+};
 use crate::knit::{Construction, Technique};
 use crate::units::both_lengths;
 
@@ -22,9 +25,9 @@ struct Group {
 }
 
 /// Floats over the limit, the longest first: the same float in several rows is one finding.
-pub(super) fn long_floats(project: &Project, rows: &[RowFacts]) -> Vec<Finding> {
+pub(super) fn long_floats(project: &Project, rows: &[RowFacts], memo: &mut FloatRows) -> Vec<Finding> {
     let limit = project.plan.float_limit.in_stitches(project.plan.gauge);
-    let groups = longest_groups(rows, project.chart.repeat().y);
+    let groups = longest_groups(project, rows, memo);
     let all: usize = rows.iter().map(|row| row.floats.len()).sum();
     let listed: usize = groups.iter().map(|group| group.count).sum();
     let findings = groups.iter().map(|group| finding(project, group, limit)).collect();
@@ -62,9 +65,14 @@ impl Project {
     }
 }
 
+/// In which of the listed floats each row of the repeat has a part, one bit a float: kept from one state of the chart
+/// to the next.
+pub(super) type FloatRows = RowMemo<(RepeatHow, Vec<Float>), Option<RowMark>, u32>;
+const _: () = assert!(MOST_OF_A_KIND <= u32::BITS as usize);
+
 /// The first [`MOST_OF_A_KIND`] different floats, the longest first, then from the bottom row up, each
 /// with all its rows.
-fn longest_groups(rows: &[RowFacts], bottom: u32) -> Vec<Group> {
+fn longest_groups(project: &Project, rows: &[RowFacts], memo: &mut FloatRows) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
     for (row, facts) in (0..).zip(rows) {
         // Rows come from the bottom up, so that of equally long floats the first has its place already.
@@ -83,16 +91,27 @@ fn longest_groups(rows: &[RowFacts], bottom: u32) -> Vec<Group> {
             }
         }
     }
-    let shortest = groups.last().map_or(0, |group| group.float.length);
-    for (row, facts) in (bottom..).zip(rows).filter(|(_, facts)| facts.longest_float >= shortest) {
-        for group in &mut groups {
-            let by_place =
-                |float: &Float| (float.start, float.slot).cmp(&(group.float.start, group.float.slot));
-            let here = facts.floats.binary_search_by(by_place).ok().map(|place| facts.floats[place]);
-            if here == Some(group.float) {
-                group.rows.push(row);
-                group.count += 1;
-            }
+    let listed: Vec<Float> = groups.iter().map(|group| group.float).collect();
+    let shortest = listed.last().map_or(0, |float| float.length);
+    let bottom = project.chart.repeat().y;
+    let marks = (bottom..).take(rows.len()).map(|y| project.chart.grid.row_mark(y)).collect();
+    let parts = memo.rows((project.repeat_how(), listed.clone()), marks, |(): &mut (), row| {
+        let facts = &rows[row];
+        let has = |float: &Float| {
+            let place =
+                facts.floats.binary_search_by_key(&(float.start, float.slot), |own| (own.start, own.slot));
+            place.is_ok_and(|place| facts.floats[place] == *float)
+        };
+        let listed = listed.iter().enumerate().filter(|_| facts.longest_float >= shortest);
+        listed.filter(|(_, float)| has(float)).fold(0, |bits, (place, _)| bits | 1 << place)
+    });
+    for (row, parts) in (bottom..).zip(parts) {
+        let mut left = *parts;
+        while left > 0 {
+            let group = &mut groups[left.trailing_zeros() as usize];
+            group.rows.push(row);
+            group.count += 1;
+            left &= left - 1;
         }
     }
     groups
@@ -185,7 +204,7 @@ mod tests {
     use super::*;
 
     fn of(project: &Project) -> Vec<Finding> {
-        long_floats(project, &rows(project))
+        long_floats(project, &rows(project), &mut FloatRows::default())
     }
 
     #[test]

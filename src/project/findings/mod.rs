@@ -12,7 +12,8 @@ mod places;
 mod shaping;
 mod small_figures;
 
-pub(super) use small_figures::LeastBoxes;
+use floats::FloatRows;
+use small_figures::LeastBoxes;
 
 use super::model::Project;
 use crate::chart::{Contact, Rect, RepeatFit, RowFacts};
@@ -173,13 +174,21 @@ pub(super) struct Facts<'a> {
     pub part_shares: [f64; 3],
 }
 
+/// What the findings of one state of a project leave to those of the next.
+#[derive(Debug, Default)]
+pub(super) struct FindingsMemory {
+    floats: FloatRows,
+    boxes: LeastBoxes,
+}
+
 /// Every finding, the most serious first, each kind in its own order.
-pub(super) fn all(facts: &Facts, boxes: &mut LeastBoxes) -> Vec<Finding> {
+pub(super) fn all(facts: &Facts, memory: &mut FindingsMemory) -> Vec<Finding> {
     let Facts { project, rows, .. } = *facts;
     let stranded = project.plan.technique == Technique::Stranded;
-    let mut findings = if stranded { floats::long_floats(project, rows) } else { Vec::new() };
+    let mut findings =
+        if stranded { floats::long_floats(project, rows, &mut memory.floats) } else { Vec::new() };
     findings.extend(colours::many_in_a_row(project, rows));
-    findings.extend(small_figures::small_figures(project, rows, boxes));
+    findings.extend(small_figures::small_figures(project, rows, &mut memory.boxes));
     findings.extend(colours::close_values(project, facts.contacts));
     findings.extend(colours::proportion(project, facts.part_shares));
     findings.extend(shaping::unbalanced_rows(project, rows));

@@ -74,7 +74,7 @@ impl Project {
 /// The fewest stitches and rows of a square and a circle, in words, kept with the aspect of the cells they are
 /// for: shapes take long to draw.
 #[derive(Debug, Default)]
-pub(in crate::project) struct LeastBoxes(Option<(f64, String)>);
+pub(super) struct LeastBoxes(Option<(f64, String)>);
 
 impl LeastBoxes {
     fn words(&mut self, aspect: f64) -> &str {
