@@ -85,6 +85,9 @@ pub struct LightnessChange {
     pub nearer: Vec<Nearer>,
 }
 
+/// Two slots.
+type Pair = (usize, usize);
+
 /// What was worked out from the colours alone, kept from one state of a project to the next.
 #[derive(Debug, Default)]
 pub(super) struct ContrastMemory {
@@ -93,9 +96,9 @@ pub(super) struct ContrastMemory {
     /// The same as everyone sees them, and with each of [`Vision::DEFICIENT`].
     seen: Vec<(Lab, [Lab; 3])>,
     /// Pairs that are worked out: the difference of L*, CIEDE2000, and as seen.
-    pairs: HashMap<(usize, usize), (f64, f64, [f64; 3])>,
-    /// The mend for these pairs that matter, in this order.
-    mend: Option<(Vec<(usize, usize)>, Option<LightnessChange>)>,
+    pairs: HashMap<Pair, (f64, f64, [f64; 3])>,
+    /// The pairs that mattered, in their order, and the mend for these.
+    mend: Option<(Vec<Pair>, Option<LightnessChange>)>,
 }
 
 impl ContrastMemory {
@@ -118,7 +121,7 @@ impl ContrastMemory {
         self.begin(project);
         let touching = self.touching(contacts);
         let matter = touching.iter().filter(|pair| pair.matters());
-        let matter: Vec<(usize, usize)> = matter.map(|pair| (pair.contact.a, pair.contact.b)).collect();
+        let matter: Vec<Pair> = matter.map(|pair| (pair.contact.a, pair.contact.b)).collect();
         let mend = match self.mend.take() {
             Some((of, mend)) if of == matter => mend,
             _ => mend_weakest(project, &touching),

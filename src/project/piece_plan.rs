@@ -5,7 +5,7 @@ use crate::knit::pieces::{
     Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Unworkable,
     Width, WorkedPiece, YarnChange, work, work_each,
 };
-use crate::knit::{LoopFibre, LoopLength, LoopSource, RowUses};
+use crate::knit::{Gauge, LoopFibre, LoopLength, LoopSource, RowUses};
 use crate::yarn::{Blend, Fibre, SlotYarn};
 
 /// What is knitted, in which sizes, and how fast.
@@ -103,6 +103,21 @@ impl Project {
         change: Option<YarnChange>,
         uses: &mut RowUses,
     ) -> PiecesYarn {
+        self.pieces_yarn_of(pieces, change, self.plan.gauge, uses)
+    }
+
+    /// The yarn of pieces that were counted out at another gauge and are to be the same in cm at the planned one.
+    pub(super) fn pieces_yarn_counted_at(&self, pieces: &[WorkedPiece], counted_at: Gauge) -> PiecesYarn {
+        self.pieces_yarn_of(pieces, None, counted_at, &mut RowUses::default())
+    }
+
+    fn pieces_yarn_of(
+        &self,
+        pieces: &[WorkedPiece],
+        change: Option<YarnChange>,
+        counted_at: Gauge,
+        uses: &mut RowUses,
+    ) -> PiecesYarn {
         let plan = &self.plan;
         let (loop_length, loop_source) = self.stitch_yarn();
         let stocks: Vec<SlotYarn> = self.palette.slots().iter().map(|slot| slot.yarn).collect();
@@ -119,7 +134,7 @@ impl Project {
             stocks: &stocks,
             change,
         };
-        PiecesYarn::after(&input, uses)
+        PiecesYarn::after(&input, counted_at, uses)
     }
 
     /// The yarn in one stitch, and what that rests on.

@@ -75,7 +75,7 @@ impl Stage {
     fn drag(&mut self) {
         const DRAGS: u32 = 18;
         let (at, drag) = (self.frame % DRAG, self.frame / DRAG);
-        let way = if drag / DRAGS % 2 == 0 { -1.0 } else { 1.0 };
+        let way = if (drag / DRAGS).is_multiple_of(2) { -1.0 } else { 1.0 };
         let pos = |at: u32| pos2(560.0 + way * 7.0 * (at as f32 - DRAG as f32 / 2.0), 420.0);
         let button = |pressed, at| Event::PointerButton {
             pos: pos(at),

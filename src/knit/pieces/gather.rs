@@ -139,6 +139,78 @@ fn most_of(girths: &[f64], step_cm: f64) -> Gather {
     }
 }
 
+/// Rows that keep one girth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Stretch {
+    /// How many.
+    pub(super) rows: u32,
+    /// Girth in cm.
+    pub(super) girth_cm: f64,
+}
+
+/// The share of [`Gather::of`] for a tube told in stretches, without laying out its rows.
+///
+/// The averaged girth is straight between the rows where the window meets or leaves a step. On straight pieces
+/// the share is a quotient of straight lines in either row, greatest at an end: only those rows are compared.
+pub(super) struct Knots {
+    window: i64,
+    step_cm: f64,
+    /// Row and averaged girth.
+    at: Vec<(i64, f64)>,
+}
+
+impl Knots {
+    pub(super) fn new(gauge: Gauge) -> Self {
+        Self { window: window(gauge) as i64, step_cm: gauge.row_height_cm(), at: Vec::new() }
+    }
+
+    /// What the stretches, each of one row or more, gather at the least, `0..1`.
+    pub(super) fn share(&mut self, stretches: &[Stretch]) -> f64 {
+        let before = (self.window - 1) / 2;
+        let ahead = self.window - 1 - before;
+        let rows: i64 = stretches.iter().map(|stretch| i64::from(stretch.rows)).sum();
+        let last = rows + ahead - 1;
+        self.at.clear();
+        self.at.extend([(0, 0.0), (last, 0.0)]);
+        let mut done = 0;
+        for stretch in stretches.iter().take(stretches.len().saturating_sub(1)) {
+            done += i64::from(stretch.rows);
+            let knots = [done - ahead - 1, done + before];
+            self.at.extend(knots.into_iter().filter(|row| (1..last).contains(row)).map(|row| (row, 0.0)));
+        }
+        self.at.sort_unstable_by_key(|(row, _)| *row);
+        for (row, girth) in &mut self.at {
+            let sum = sum_to(stretches, *row + ahead + 1) - sum_to(stretches, *row - before);
+            *girth = sum / self.window as f64;
+        }
+        let fall = TAU * self.step_cm;
+        let mut most = 0.0_f64;
+        for (i, (to, narrow)) in self.at.iter().enumerate() {
+            for (from, wide) in &self.at[..i] {
+                let over = wide - narrow - fall * (to - from) as f64;
+                if over > most * (wide + narrow) {
+                    most = over / (wide + narrow);
+                }
+            }
+        }
+        most
+    }
+}
+
+/// The girths of all rows before `row` added up; before the first and after the last the tube goes on as it is.
+fn sum_to(stretches: &[Stretch], row: i64) -> f64 {
+    let (mut sum, mut done) = (0.0, 0_i64);
+    for (i, stretch) in stretches.iter().enumerate() {
+        let end = done + i64::from(stretch.rows);
+        if row < end || i + 1 == stretches.len() {
+            return sum + (row - done) as f64 * stretch.girth_cm;
+        }
+        sum += f64::from(stretch.rows) * stretch.girth_cm;
+        done = end;
+    }
+    sum
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -248,6 +320,31 @@ mod tests {
             strained += usize::from(all > 0.0);
         }
         assert!(strained > 200, "most of them need some");
+    }
+
+    #[test]
+    fn stretches_gather_what_their_rows_laid_out_gather() {
+        let mut seed = 5_u64;
+        let mut random = move |most: u64| {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (seed >> 33) % most
+        };
+        let mut strained = 0;
+        for _ in 0..2_000 {
+            let gauge = Gauge::new(12.0 + random(24) as f64, 14.0 + random(36) as f64).unwrap();
+            let told: Vec<(u32, u32)> =
+                (0..=random(6)).map(|_| (1 + random(30) as u32, 20 + random(400) as u32)).collect();
+            let rows: Vec<u32> = told.iter().flat_map(|(rows, n)| vec![*n; *rows as usize]).collect();
+            let stretch = |(rows, n): &(u32, u32)| Stretch {
+                rows: *rows,
+                girth_cm: f64::from(*n) * gauge.stitch_width_cm(),
+            };
+            let stretches: Vec<Stretch> = told.iter().map(stretch).collect();
+            let (knots, all) = (Knots::new(gauge).share(&stretches), Gather::of(&rows, gauge).share);
+            assert!((knots - all).abs() < 1e-9, "{knots} {all} {told:?} {gauge:?}");
+            strained += usize::from(all > 0.0);
+        }
+        assert!(strained > 1_000, "most of them need some: {strained}");
     }
 
     #[test]

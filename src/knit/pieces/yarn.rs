@@ -140,12 +140,21 @@ impl PiecesYarn {
     /// The yarn of `input`. A piece whose chart part holds no stitch, and cells of a slot without a
     /// stock, are passed over.
     pub fn of(input: &PiecesYarnInput) -> Self {
-        Self::after(input, &mut RowUses::default())
+        Self::after(input, input.gauge, &mut RowUses::default())
     }
 
-    /// The same, with the rows that an earlier count left in `uses`.
-    pub fn after(input: &PiecesYarnInput, uses: &mut RowUses) -> Self {
+    /// The yarn of `input` when its pieces were counted out at another gauge and are to be the same in cm, with
+    /// the same colours on the same areas, at that of `input`; with the rows that an earlier count left in `uses`.
+    pub fn after(input: &PiecesYarnInput, counted_at: Gauge, uses: &mut RowUses) -> Self {
         begin_count(input, uses);
+        let across = input.gauge.stitches.get() / counted_at.stitches.get();
+        let up = input.gauge.rows.get() / counted_at.rows.get();
+        let regauge = |counts: Vec<ColourCounts>| -> Vec<ColourCounts> {
+            if input.gauge == counted_at {
+                return counts;
+            }
+            counts.iter().map(|counts| counts.regauged(across, up)).collect()
+        };
         let rates = Rates {
             gauge: input.gauge,
             loop_length: input.loop_length,
@@ -154,7 +163,8 @@ impl PiecesYarn {
             waste_percent: input.waste_percent,
         };
         let slots = input.stocks.len().min(Cell::MAX_SLOTS);
-        let counted = input.pieces.iter().filter_map(|piece| Some((piece, count_piece(piece, input, uses)?)));
+        let counted =
+            input.pieces.iter().filter_map(|piece| Some((piece, regauge(count_piece(piece, input, uses)?))));
         let counted: Vec<(&WorkedPiece, Vec<ColourCounts>)> = counted.collect();
         let piece = |(piece, counts): &(&WorkedPiece, Vec<ColourCounts>)| PieceYarn {
             name: piece.name.clone(),

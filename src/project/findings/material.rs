@@ -3,7 +3,7 @@
 use super::super::model::Project;
 use super::super::yarn_reach::CountedAs;
 use super::{Finding, FindingKind, Severity};
-use crate::chart::{Cell, RowFacts, region_fit};
+use crate::chart::{Cell, Rect, RowFacts, region_fit, runs};
 use crate::knit::{ChartFacts, MaterialFacts, MaterialKind, MaterialYarn, Weightiness, material_findings};
 use crate::yarn::{Yarn, YarnId};
 
@@ -16,6 +16,23 @@ struct Used {
     slots: Vec<usize>,
 }
 
+/// Whether its colour changes along the strand so that it makes a pattern of its own.
+fn is_busy(yarn: &Yarn) -> bool {
+    yarn.varies.as_ref().is_some_and(|varies| varies.kind.is_busy())
+}
+
+impl Used {
+    fn is_busy(&self) -> bool {
+        is_busy(&self.yarn)
+    }
+}
+
+impl<'a> From<&'a Used> for MaterialYarn<'a> {
+    fn from(used: &'a Used) -> Self {
+        Self { yarn: &used.yarn, variegated: used.is_busy() }
+    }
+}
+
 /// Every contradiction, in the order of [`material_findings`].
 pub(super) fn contradictions(project: &Project, rows: &[RowFacts]) -> Vec<Finding> {
     let material = &project.material;
@@ -24,8 +41,7 @@ pub(super) fn contradictions(project: &Project, rows: &[RowFacts]) -> Vec<Findin
     if used.is_empty() && material.swatches.is_empty() {
         return sizes.into_iter().collect();
     }
-    let yarns: Vec<MaterialYarn> =
-        used.iter().map(|used| MaterialYarn { yarn: &used.yarn, variegated: false }).collect();
+    let yarns: Vec<MaterialYarn> = used.iter().map(MaterialYarn::from).collect();
     let swatch = material.swatches.last().and_then(|newest| material.gauge_with_likes(newest).1);
     let facts = MaterialFacts {
         needs: material.needs,
@@ -119,8 +135,11 @@ fn yarns(project: &Project) -> Vec<Used> {
         let mut known = shade.as_ref().clone();
         known.put_up = known.put_up.or(Some(slots[slot].yarn.put_up));
         let Some(yarn) = Yarn::of_shade(YarnId(used.len() as u32), &known) else { continue };
-        let same =
-            |other: &Used| other.yarn.blend == yarn.blend && other.yarn.put_up.grist == yarn.put_up.grist;
+        let same = |other: &Used| {
+            other.yarn.blend == yarn.blend
+                && other.yarn.put_up.grist == yarn.put_up.grist
+                && other.is_busy() == is_busy(&yarn)
+        };
         match used.iter_mut().find(|other| same(other)) {
             Some(other) => other.slots.push(slot),
             None => used.push(Used { yarn, slots: vec![slot] }),
@@ -131,7 +150,7 @@ fn yarns(project: &Project) -> Vec<Used> {
 
 fn chart_facts(project: &Project, rows: &[RowFacts]) -> ChartFacts {
     let repeat = project.chart.repeat();
-    let busyness = busyness(repeat.width, rows);
+    let busyness = busyness_of(repeat, rows.iter().map(|row| u64::from(row.runs)));
     if repeat.width.max(repeat.height) > LARGEST_MOTIF {
         return ChartFacts { busyness, ..ChartFacts::default() };
     }
@@ -144,10 +163,17 @@ fn chart_facts(project: &Project, rows: &[RowFacts]) -> ChartFacts {
     }
 }
 
-/// Share of neighbouring stitches in a row of the repeat, `width` stitches wide, that change colour.
-fn busyness(width: u32, rows: &[RowFacts]) -> Option<f64> {
-    let changes: u64 = rows.iter().map(|row| u64::from(row.runs.saturating_sub(1))).sum();
-    let pairs = u64::from(width.saturating_sub(1)) * rows.len() as u64;
+/// Share of neighbouring stitches in a row of the repeat that change colour.
+pub(in crate::project) fn busyness(project: &Project) -> Option<f64> {
+    let repeat = project.chart.repeat();
+    let rows = (0..repeat.height).map(|row| runs(project.repeat_row(row)).count() as u64);
+    busyness_of(repeat, rows)
+}
+
+/// The same, given the runs of one colour in each row.
+fn busyness_of(repeat: Rect, runs: impl Iterator<Item = u64>) -> Option<f64> {
+    let changes: u64 = runs.map(|runs| runs.saturating_sub(1)).sum();
+    let pairs = u64::from(repeat.width.saturating_sub(1)) * u64::from(repeat.height);
     (pairs > 0).then(|| changes as f64 / pairs as f64)
 }
 
@@ -196,6 +222,31 @@ mod tests {
         project.material.yarn.as_mut().unwrap().blend =
             Blend::new(vec![(Fibre::SuperwashWool, 75.0), (Fibre::Nylon, 25.0)]).unwrap();
         assert!(!says(&project, "no nylon"));
+    }
+
+    #[test]
+    fn a_shade_of_changing_colour_in_a_busy_chart_is_told_with_its_colour() {
+        use crate::colour::Colour;
+        use crate::yarn::{Shade, Variation, VariationKind};
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
+        let mut shade = Shade::new("Yellow ruler", Colour::from_hex("#c8a000").unwrap());
+        shade.fibre = "wool".to_owned();
+        shade.put_up = PutUp::new(440.0, 50.0).ok();
+        for (kind, told) in VariationKind::ALL.map(|kind| (kind, kind.is_busy())) {
+            shade.varies = Some(Variation::of(kind));
+            project.palette.slots_mut()[3].knit_in(std::sync::Arc::new(shade.clone()));
+            let busy = contradictions(&project, &rows(&project))
+                .into_iter()
+                .find(|f| f.message.contains("hard to see"));
+            assert_eq!(busy.map(|finding| finding.slots), told.then(|| vec![3]), "{kind:?}");
+        }
+        // The yarn itself, and a calm chart.
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
+        project.material.yarn.as_mut().unwrap().varies = Some(Variation::of(VariationKind::Speckled));
+        assert!(says(&project, "hard to see"));
+        let mut calm = knitted_in(Fibre::Wool, PieceKind::Hat, &["3333", "0000"]);
+        calm.material.yarn = project.material.yarn.clone();
+        assert!(!says(&calm, "hard to see"));
     }
 
     #[test]

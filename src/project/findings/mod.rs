@@ -13,6 +13,7 @@ mod shaping;
 mod small_figures;
 
 use floats::FloatRows;
+pub(super) use material::busyness;
 use small_figures::LeastBoxes;
 
 use super::model::Project;

@@ -14,6 +14,7 @@
 //! that could belong to it, dynamic programming over the sizes picks one of each, and
 //! [`Solution::proven`] says whether every list was whole.
 
+mod chains;
 mod of_piece;
 mod search;
 mod share;
@@ -186,7 +187,6 @@ pub struct Choice {
     pub own_cost: f64,
     /// What the steps from the next smaller size cost.
     pub uneven_cost: f64,
-    pub(super) rows: Vec<u32>,
 }
 
 /// All sizes solved.
