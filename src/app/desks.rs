@@ -21,14 +21,17 @@ use crate::chart::{
 };
 use crate::knit::pieces::YarnChange;
 use crate::knit::{AtWeight, Gauge};
-use crate::project::StandIn;
 use crate::project::figures::Figures;
 use crate::project::shopping::{Shopping, SizeSum};
+use crate::project::{Side, SideFigures, StandIn};
 use crate::units::Cm;
 use crate::yarn::{Blend, Change, Needs, Ranked, rank, what_would_change};
 
 /// A basic shape at a size, in cm, and a gauge.
 pub type ShapeKey = (BasicShape, f64, Gauge);
+
+/// The document, the count of changes to the yarns kept across projects, and the two that are held side by side.
+pub type SidesKey = (Version, u64, [Side; 2]);
 
 /// Everything derived from one document. Another document has other desks, so that no figure can
 /// be shown beside a document it does not belong to.
@@ -41,6 +44,8 @@ pub struct Desks {
     pub region_fit: Derived<(Version, Rect), Option<RegionFit>>,
     /// What may stand in for the yarn.
     pub stand_ins: Derived<(Version, u64), Vec<StandIn>>,
+    /// The piece in two yarns or classes.
+    pub side_by_side: Derived<SidesKey, Result<Vec<SideFigures>, String>>,
     /// Fibres and blends in order.
     pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
     /// What to buy with a change tried out, or why the pieces cannot be worked.
@@ -73,6 +78,7 @@ impl Desks {
             shape_fit: Derived::of(document, "figures of the shape"),
             region_fit: Derived::of(document, "figures of the region"),
             stand_ins: Derived::of(document, "stand-ins"),
+            side_by_side: Derived::of(document, "yarns side by side"),
             fibres: Derived::of(document, "fibres"),
             shopping: Derived::of(document, "yarns to buy"),
             sizes: Derived::of(document, "sizes side by side"),
@@ -147,6 +153,19 @@ impl Desks {
         let yarns = Arc::clone(own.yarns());
         let project = Arc::clone(document.project());
         self.stand_ins.ask(&(document.version(), own.revision()), jobs, move || project.stand_ins(&yarns))
+    }
+
+    /// The worked size in two yarns or classes.
+    pub fn side_by_side(
+        &self,
+        document: &Document,
+        own: &OwnYarns,
+        jobs: &Jobs<impl Host>,
+        sides: [Side; 2],
+    ) -> Reading<Result<Vec<SideFigures>, String>> {
+        let (kept, project) = (Arc::clone(own.yarns()), Arc::clone(document.project()));
+        let key = (document.version(), own.revision(), sides.clone());
+        self.side_by_side.ask(&key, jobs, move || project.side_by_side(&sides, &kept))
     }
 
     /// These fibres and blends in order for these needs.

@@ -40,6 +40,8 @@ pub enum Lead {
     To(Workspace),
     /// On the page of the yarn itself.
     ThisYarn,
+    /// There, its description begun if there is none.
+    DescribeYarn,
     /// On the page of the shade cards.
     ShadeCards,
     /// On the page of the nearest shades.
@@ -189,7 +191,7 @@ fn yarn(project: &Project, findings: &[Finding]) -> Progress {
         None => {
             let standing = if nothing { Standing::Untouched } else { Standing::Begun };
             let words = "No yarn is described: what its band says sets needles, gauge and balls.";
-            Progress::leading(standing, words, "Describe the yarn", Lead::ThisYarn)
+            Progress::leading(standing, words, "Describe the yarn", Lead::DescribeYarn)
         }
         Some(yarn) if project.shade_cards.is_empty() => Progress::leading(
             Standing::Begun,
@@ -318,7 +320,7 @@ fn shopping(project: &Project) -> Progress {
                 Standing::Untouched,
                 counted_words,
                 "Describe the yarn",
-                Lead::ThisYarn,
+                Lead::DescribeYarn,
             );
         }
         (CountedAs::Others(others), Some(yarn))

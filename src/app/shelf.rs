@@ -13,7 +13,7 @@ use super::jobs::{For, Host, Jobs};
 use super::timed_search::{Come, SearchTime, TimedSets, search_for};
 use crate::colour::Colour;
 use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet};
-use crate::yarn::{Fitness, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
+use crate::yarn::{Fitness, KeepsOut, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
 
 /// Other shades offered for each colour.
 const ALTERNATIVES: usize = 5;
@@ -54,12 +54,39 @@ pub struct Shelved {
     pub of: usize,
     /// How many were let through although their fibre or weight is not known.
     pub unknown: usize,
-    /// How many that can be had were left out for the needs of the piece alone.
-    pub refused: usize,
+    /// How many were left out, by what keeps them out.
+    pub left_out: LeftOut,
     /// Fibre labels on the cards, each once, in alphabetical order.
     pub labels: Vec<String>,
     /// Weight classes on the cards, each once, rising.
     pub classes: Vec<u8>,
+}
+
+/// How many shades each wish keeps out; one shade may count for several.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct LeftOut {
+    /// Of another fibre.
+    pub fibre: usize,
+    /// Of another weight class.
+    pub weight: usize,
+    /// They do not stand what the piece must.
+    pub needs: usize,
+    /// Their colours along the strand would hide the chart.
+    pub busy: usize,
+    /// Out of stock.
+    pub stock: usize,
+}
+
+impl LeftOut {
+    fn count(&mut self, by: KeepsOut) {
+        let kind = match by {
+            KeepsOut::Fibre => &mut self.fibre,
+            KeepsOut::Weight => &mut self.weight,
+            KeepsOut::Needs => &mut self.needs,
+            KeepsOut::Busy => &mut self.busy,
+        };
+        *kind += 1;
+    }
 }
 
 /// Nearest shades to a palette.
@@ -380,7 +407,8 @@ impl Shelved {
             shelved.classes.extend(shade.weight_class);
             let fitness = shelved.ask.wanted.judges(shade);
             let had = !shelved.ask.to_be_had || shade.stock != Stock::Out;
-            shelved.refused += usize::from(had && shelved.ask.wanted.is_refused(shade));
+            shelved.ask.wanted.keeping_out(shade).for_each(|by| shelved.left_out.count(by));
+            shelved.left_out.stock += usize::from(!had);
             if had && fitness != Fitness::Differs {
                 shelved.unknown += usize::from(fitness == Fitness::Unknown);
                 let_through.push(shade.clone());
@@ -396,8 +424,15 @@ impl Shelved {
     }
 
     fn nothing(ask: ShelfAsk) -> Self {
-        let (labels, classes) = (Vec::new(), Vec::new());
-        Self { ask, card: ShadeCard::default(), of: 0, unknown: 0, refused: 0, labels, classes }
+        Self {
+            ask,
+            card: ShadeCard::default(),
+            of: 0,
+            unknown: 0,
+            left_out: LeftOut::default(),
+            labels: Vec::new(),
+            classes: Vec::new(),
+        }
     }
 }
 

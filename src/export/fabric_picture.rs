@@ -13,7 +13,7 @@ use super::stitch_light::{self, Hand, REACH, SHADOW};
 use crate::chart::Cell;
 use crate::colour::{Colour, transfer};
 use crate::knit::pieces::{Garment, LaidPiece, PointCm};
-use crate::project::Project;
+use crate::project::{Project, StrandLook};
 
 /// Pixels a stitch can have, near.
 pub const PX: std::ops::RangeInclusive<u32> = 4..=48;
@@ -108,9 +108,36 @@ struct Laid {
     at: [f32; 2],
     right: [f32; 2],
     up: [f32; 2],
-    slot: u16,
+    /// Which of the lights.
+    light: u16,
     purl: bool,
     number: u32,
+}
+
+/// The lights of the colours: one for each slot, then those of yarns whose colour changes along the strand.
+struct Lights {
+    looks: Vec<Option<(StrandLook, u16)>>,
+}
+
+impl Lights {
+    fn of(project: &Project) -> (Self, Vec<Colour>) {
+        let mut colours: Vec<Colour> = project.palette.slots().iter().map(|slot| slot.colour).collect();
+        let mut with_place = |look: StrandLook| {
+            let first = colours.len() as u16;
+            colours.extend(look.shown());
+            (look, first)
+        };
+        let looks = project.strand_looks().into_iter().map(|look| look.map(&mut with_place)).collect();
+        (Self { looks }, colours)
+    }
+
+    /// The light of the `x`th stitch of a row of `width` in a slot's colour.
+    fn at(&self, slot: usize, (x, y): (u32, u32), width: u32) -> u16 {
+        match self.looks.get(slot) {
+            Some(Some((look, first))) => first + look.at(x.into(), y.into(), width) as u16,
+            _ => slot as u16,
+        }
+    }
 }
 
 /// A picture that is laid out and can be written.
@@ -148,7 +175,8 @@ impl FabricPicture {
             }
         };
         let per_cm = px * f64::from(finer) / gauge.stitch_width_cm();
-        let mut layout = Layout { per_cm, layers: Vec::new(), size_cm: [0.0; 2] };
+        let (lights, colours) = Lights::of(project);
+        let mut layout = Layout { per_cm, layers: Vec::new(), size_cm: [0.0; 2], lights };
         match options.shown {
             Shown::Swatch => layout.swatch(project),
             Shown::Garment => layout.garment(project)?,
@@ -171,7 +199,7 @@ impl FabricPicture {
             finer,
             pixels_per_metre: (per_cm / f64::from(finer) * 100.0).round() as u32,
             layers: layout.layers,
-            lights: project.palette.slots().iter().map(|slot| light(slot.colour)).collect(),
+            lights: colours.into_iter().map(light).collect(),
             height_over_width,
             gain: stitch_light::mean_light(height_over_width).recip(),
         })
@@ -213,11 +241,11 @@ impl FabricPicture {
         for layer in &self.layers {
             let seen: Vec<&Laid> = layer.iter().filter(|laid| paint.meets(laid)).collect();
             for laid in &seen {
-                paint.quad(laid, self.lights[usize::from(laid.slot)], 0.0, |_, _| Some(SHADOW * self.gain));
+                paint.quad(laid, self.lights[usize::from(laid.light)], 0.0, |_, _| Some(SHADOW * self.gain));
             }
             for laid in &seen {
                 let (hand, height) = (Hand::of(laid.number, SEED), self.height_over_width);
-                let light = self.lights[usize::from(laid.slot)];
+                let light = self.lights[usize::from(laid.light)];
                 let shade = |u: f32, v: f32| {
                     let share = if laid.purl {
                         stitch_light::purl(u, v, height, hand)
@@ -237,6 +265,7 @@ struct Layout {
     per_cm: f64,
     layers: Vec<Vec<Laid>>,
     size_cm: [f64; 2],
+    lights: Lights,
 }
 
 impl Layout {
@@ -268,7 +297,7 @@ impl Layout {
                     at: self.px(at),
                     right,
                     up,
-                    slot: slot as u16,
+                    light: self.lights.at(slot, (x, y), columns),
                     purl: false,
                     number: y * columns + x,
                 });
@@ -328,7 +357,9 @@ impl Layout {
                 let right = half(less(low_right, low_left), less(high_right, high_left));
                 let foot = half(low_left, low_right);
                 let at = [foot[0] - right[0] / 2.0, foot[1] - right[1] / 2.0];
-                layer.push(Laid { at, right, up, slot, purl, number: row.row * 4099 + number as u32 });
+                let light =
+                    self.lights.at(usize::from(slot), (number as u32, row.row), stitches.len() as u32);
+                layer.push(Laid { at, right, up, light, purl, number: row.row * 4099 + number as u32 });
             }
         }
         self.layers.push(layer);

@@ -105,6 +105,11 @@ pub enum Problem {
     /// Any other failure of the system while writing.
     #[error("writing failed ({0}): choose another folder; nothing was overwritten")]
     Writing(String),
+    /// A copy of unsaved work could not be kept; the person chose neither its folder nor its name.
+    #[error(
+        "unsaved work cannot be kept here ({0}): save often, and make room here or make the folder writable"
+    )]
+    NotKept(String),
 }
 
 /// Who can mend what went wrong.
@@ -143,7 +148,7 @@ impl Problem {
             | Self::Newer { .. }
             | Self::NoSuchVersion(_)
             | Self::Value(_) => Fault::File,
-            Self::Reading(_) | Self::Writing(_) => Fault::Machine,
+            Self::Reading(_) | Self::Writing(_) | Self::NotKept(_) => Fault::Machine,
             Self::Unwritten(_) => Fault::Program,
         }
     }
@@ -177,6 +182,17 @@ impl FileError {
             _ => Problem::Writing(error.to_string()),
         };
         Self::new(path, problem)
+    }
+
+    /// The same failure, of a copy of unsaved work in the recovery folder.
+    pub(super) fn of_recovery(self) -> Self {
+        let reason = match self.problem {
+            Problem::Unwritable | Problem::ReadOnly => "it is not writable".to_owned(),
+            Problem::NoFolder(folder) => format!("the folder '{folder}' does not exist"),
+            Problem::Writing(reason) => reason,
+            other => return Self { problem: other, ..self },
+        };
+        Self { problem: Problem::NotKept(reason), ..self }
     }
 }
 

@@ -13,7 +13,7 @@ use crate::project::{Role, Symbol, Wheel};
 use crate::units::LengthUnit;
 use crate::yarn::{
     Climate, Fibre, Moisture, PieceKind, Skin, SpinSystem, Stitches, Stretch, TwistAmount, TwistDirection,
-    Washing, Wear, Wearer,
+    VariationKind, Washing, Wear, Wearer,
 };
 
 /// The words of a choice; `as "word"` after a variant gives a word that earlier versions wrote for it.
@@ -65,6 +65,10 @@ words!(
 words!(
     /// How the tiles of a repeat lie.
     LayWord for Lay { Straight, HalfDrop, Brick }
+);
+words!(
+    /// How a colour changes along the strand.
+    VariationWord for VariationKind { Solid, Heathered, Speckled, LongChanges }
 );
 words!(
     /// How lengths are shown.

@@ -84,8 +84,8 @@ impl Keeper {
     /// [`FileError`] when the folder cannot be made or written.
     pub fn begin(config_dir: &Path) -> Result<Self, FileError> {
         let folder = config_dir.join(FOLDER);
-        store::make_folder(&folder)?;
-        let failed = |error: &std::io::Error| FileError::writing(&folder, error);
+        store::make_folder(&folder).map_err(FileError::of_recovery)?;
+        let failed = |error: &std::io::Error| FileError::writing(&folder, error).of_recovery();
         // Whatever its project may be read by, others need not look in here.
         #[cfg(unix)]
         fs::set_permissions(&folder, std::os::unix::fs::PermissionsExt::from_mode(0o700))
@@ -103,10 +103,10 @@ impl Keeper {
     /// [`FileError`] when it cannot be written; the copy before stays.
     pub fn keep(&self, work: &Unsaved) -> Result<(), FileError> {
         let text = work.text().map_err(|problem| FileError::new(&self.copy, problem))?;
-        store::write_text(&self.copy, &text)?;
+        store::write_text(&self.copy, &text).map_err(FileError::of_recovery)?;
         if let Some(original) = work.original.as_ref().and_then(|path| fs::metadata(path).ok()) {
             fs::set_permissions(&self.copy, original.permissions())
-                .map_err(|error| FileError::writing(&self.copy, &error))?;
+                .map_err(|error| FileError::writing(&self.copy, &error).of_recovery())?;
         }
         Ok(())
     }
@@ -255,6 +255,16 @@ mod tests {
         drop(keeper);
         assert_eq!(left_behind(dir.path()), []);
         assert_eq!(fs::read_dir(dir.path().join(FOLDER)).unwrap().count(), 0);
+    }
+
+    #[test]
+    fn a_folder_that_cannot_be_made_is_told_without_a_choice_nobody_has() {
+        let dir = tempfile::tempdir().unwrap();
+        fs::write(dir.path().join(FOLDER), "a file in its place").unwrap();
+        let told = Keeper::begin(dir.path()).unwrap_err().to_string();
+        assert!(told.contains("unsaved work cannot be kept here"), "{told}");
+        assert!(told.ends_with("save often, and make room here or make the folder writable"), "{told}");
+        assert!(!told.contains("choose another"), "{told}");
     }
 
     #[test]

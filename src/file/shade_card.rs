@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::error::{FileError, Problem};
 use super::record::{ColourRecord, Invalid};
-use super::yarn_record::SpinRecord;
+use super::yarn_record::{SpinRecord, VariationRecord};
 use super::{Trouble, header, parse, place, pretty, store};
 use crate::units::{Price, UnitError};
 use crate::yarn::{CareLabel, ColourSource, PutUp, Shade, ShadeCard, Stock, YarnMake};
@@ -116,6 +116,8 @@ pub(super) struct ShadeRecord {
     dye_lot: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     photo: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    varies: Option<VariationRecord>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     yarn_line: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -185,6 +187,7 @@ impl ShadeRecord {
             owned_balls: (owned > 0).then_some(owned),
             dye_lot: shade.dye_lot.clone(),
             photo: shade.photo.clone(),
+            varies: shade.varies.as_ref().map(VariationRecord::new),
             yarn_line: shade.make.line.clone(),
             spin: shade.make.spin.map(SpinRecord::new),
             wraps_per_inch: shade.make.wraps_per_inch,
@@ -216,6 +219,7 @@ impl ShadeRecord {
             stock: stock(self.stock, self.owned_balls).map_err(|message| Invalid::new(field, &message))?,
             dye_lot: self.dye_lot.clone(),
             photo: self.photo.clone(),
+            varies: self.varies.as_ref().map(|varies| varies.variation(field)).transpose()?,
             make: YarnMake {
                 line: self.yarn_line.clone(),
                 spin: self.spin.as_ref().map(|spin| spin.spin(field)).transpose()?,

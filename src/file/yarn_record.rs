@@ -2,10 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::names::{FibreWord, SpinWord, TwistAmountWord, TwistDirectionWord};
-use super::record::Invalid;
+use super::names::{FibreWord, SpinWord, TwistAmountWord, TwistDirectionWord, VariationWord};
+use super::record::{ColourRecord, Invalid};
 use crate::units::Price;
-use crate::yarn::{Blend, CareLabel, PutUp, Spin, WeightClass, Yarn, YarnId};
+use crate::yarn::{Blend, CareLabel, PutUp, Spin, Variation, WeightClass, Yarn, YarnId};
 
 /// A fibre of a blend.
 #[derive(Debug, Serialize, Deserialize)]
@@ -49,6 +49,8 @@ pub struct WholeYarnRecord {
     /// The drawings of the label in words.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     care: Vec<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    varies: Option<VariationRecord>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     dye_lot: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
@@ -86,6 +88,46 @@ impl SpinRecord {
     }
 }
 
+/// How a colour changes along the strand.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct VariationRecord {
+    kind: VariationWord,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    change_m: Option<f64>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    others: Vec<ColourRecord>,
+}
+
+impl VariationRecord {
+    /// The record of a variation.
+    pub(super) fn new(variation: &Variation) -> Self {
+        Self {
+            kind: variation.kind.into(),
+            change_m: variation.change_m,
+            others: variation.others.iter().map(|colour| ColourRecord::new(*colour)).collect(),
+        }
+    }
+
+    /// The variation of a record in the entry at `field`.
+    ///
+    /// # Errors
+    /// [`Invalid`] for a length out of range, too many colours and a colour that is none.
+    pub(super) fn variation(&self, field: &str) -> Result<Variation, Invalid> {
+        let field = format!("{field} > varies");
+        let others = self.others.iter().enumerate();
+        let colour =
+            |(i, colour): (usize, &ColourRecord)| colour.colour(&format!("{field} > others {}", i + 1));
+        let variation = Variation {
+            kind: self.kind.into(),
+            change_m: self.change_m,
+            others: others.map(colour).collect::<Result<_, _>>()?,
+        };
+        variation.check().map_err(|error| Invalid::new(field, &error))?;
+        Ok(variation)
+    }
+}
+
 impl WholeYarnRecord {
     /// The record of a yarn.
     pub fn new(yarn: &Yarn) -> Self {
@@ -99,6 +141,7 @@ impl WholeYarnRecord {
             weight_class: yarn.class_on_band.map(WeightClass::number),
             wraps_per_inch: yarn.wraps_per_inch,
             care: yarn.care.symbols().iter().map(|symbol| symbol.code().to_owned()).collect(),
+            varies: yarn.varies.as_ref().map(VariationRecord::new),
             dye_lot: yarn.lot.clone(),
             notes: yarn.notes.clone(),
         }
@@ -131,6 +174,7 @@ impl WholeYarnRecord {
                 .map_err(|error| Invalid::new(at("care"), &error))?,
             class_on_band: self.weight_class.map(class).transpose()?,
             wraps_per_inch: wraps_per_inch?,
+            varies: self.varies.as_ref().map(|varies| varies.variation(field)).transpose()?,
             lot: self.dye_lot.clone(),
             notes: self.notes.clone(),
             ..Yarn::new(YarnId(0), self.name.clone(), blend(&self.blend, &at("blend"))?, put_up)

@@ -36,6 +36,11 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
         value: "",
         help: "also shades that do not stand the wash the project needs",
     },
+    OptionHelp {
+        name: "any-change",
+        value: "",
+        help: "also shades whose colour changes along the strand, whatever the chart",
+    },
     OptionHelp { name: "sold-out", value: "", help: "also shades that cannot be had" },
 ];
 
@@ -49,6 +54,7 @@ pub(super) struct Wanted {
     weight_class: Option<u8>,
     any_weight: bool,
     any_wash: bool,
+    any_change: bool,
     sold_out: bool,
 }
 
@@ -70,6 +76,7 @@ impl Wanted {
             }
             "any-weight" => self.any_weight = true,
             "any-wash" => self.any_wash = true,
+            "any-change" => self.any_change = true,
             "sold-out" => self.sold_out = true,
             _ => return Ok(false),
         }
@@ -264,6 +271,7 @@ impl Shades {
         if wanted.any_wash {
             yarn.needs = None;
         }
+        yarn.calm = !wanted.any_change && self.project.as_ref().is_some_and(Project::has_busy_chart);
         Kept { word: wanted.fibre.as_ref().map(|word| word.to_lowercase()), yarn }
     }
 

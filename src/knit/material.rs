@@ -24,7 +24,8 @@ pub struct ChartFacts {
 pub struct MaterialYarn<'a> {
     /// The yarn.
     pub yarn: &'a Yarn,
-    /// Whether its colour changes along the strand (speckled, heathered, long colour changes).
+    /// Whether its colour changes along the strand so that it makes a pattern of its own (speckled, long colour
+    /// changes; a heather does not).
     pub variegated: bool,
 }
 

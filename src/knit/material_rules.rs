@@ -18,7 +18,7 @@ const SLIPPERY: f64 = 0.08;
 /// A need that counts and scores less is missed (our judgement).
 const MISSED: f64 = 0.35;
 /// Share of colour changes from which a chart is busy: every fourth stitch (our judgement).
-const BUSY: f64 = 0.25;
+pub const BUSY_CHART: f64 = 0.25;
 /// Thickness of strands in one piece that differs by more shows (our judgement).
 const UNEVEN: f64 = 1.25;
 /// Least share of nylon that reinforces: the trade's 10 to 25 % for socks (from memory).
@@ -124,7 +124,7 @@ fn surface_findings(facts: &MaterialFacts, part: &MaterialYarn, found: &mut Vec<
             "smooth strands slide: catch floats more often, and sew before cutting a steek.".to_owned(),
         );
     }
-    if part.variegated && facts.chart.busyness.is_some_and(|busy| busy >= BUSY) {
+    if part.variegated && facts.chart.busyness.is_some_and(|busy| busy >= BUSY_CHART) {
         push(
             MaterialKind::BusyOnBusy,
             Weightiness::Warning,

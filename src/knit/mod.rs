@@ -37,7 +37,8 @@ pub use making::{Construction, Technique};
 pub use material::{
     ChartFacts, MaterialFacts, MaterialFinding, MaterialKind, MaterialYarn, Weightiness, material_findings,
 };
-pub use motif_weights::{AtWeight, begins_at, motif_at_weights};
+pub use material_rules::BUSY_CHART;
+pub use motif_weights::{AtGauge, AtWeight, begins_at, motif_at_gauge, motif_at_weights, usual_gauge};
 pub use needle::Needle;
 pub use row_use::{CARRY_UP_ROWS, ColourCounts, EdgeWork, RowHow, RowUse, Stitch, Tally};
 pub use swatch::{

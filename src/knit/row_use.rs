@@ -90,6 +90,24 @@ impl ColourCounts {
             grafted: self.grafted * times,
         }
     }
+
+    /// The same piece in cm at another gauge: `across` and `up` times as many stitches and rows over a
+    /// length. Stitches go with both, what runs across a row once in each row with the rows, edges with the
+    /// stitches; the areas, and so the ends, stay (geometry).
+    pub fn regauged(&self, across: f64, up: f64) -> Self {
+        let times = |count: u64, factor: f64| (count as f64 * factor).round() as u64;
+        Self {
+            plain: times(self.plain, across * up),
+            ribbing: times(self.ribbing, across * up),
+            carried: times(self.carried, across * up),
+            catches: times(self.catches, up),
+            carried_up: times(self.carried_up, up),
+            strands: self.strands,
+            cast_on: times(self.cast_on, across),
+            bind_off: times(self.bind_off, across),
+            grafted: times(self.grafted, across),
+        }
+    }
 }
 
 impl std::ops::AddAssign for ColourCounts {

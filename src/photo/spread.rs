@@ -51,6 +51,8 @@ pub struct ColourPart {
 pub struct Spread {
     /// In a word.
     pub kind: SpreadKind,
+    /// Whether the figures are well on its side of every limit, so that it may be proposed.
+    pub clear: bool,
     /// Distance in Oklab, shading taken out, that 9 of 10 cells stay within from the middle colour.
     pub within: f64,
     /// Largest distance in Oklab, shading taken out, of the middle colour of a place from the commonest.
@@ -83,6 +85,8 @@ const SPOTS: f64 = 0.03;
 const PLACE_RATIO: f64 = 1.6;
 /// Ratio of lightness between cells that shadows between strands do not explain: light 1 to 7.
 const CELL_RATIO: f64 = 1.9;
+/// Figures that are this many times off a limit are well on one side of it (our judgement).
+const WELL: f64 = 1.3;
 /// Most colours a varied yarn is described by.
 const MOST_PARTS: usize = 5;
 
@@ -120,9 +124,16 @@ impl Spread {
         } else {
             SpreadKind::Solid
         };
+        let lightness_told = lightness_ratio < CELL_RATIO / WELL;
+        let clear = match kind {
+            SpreadKind::LongChanges => differing > STRETCHES * WELL,
+            SpreadKind::Speckled => odd > SPOTS * WELL && differing < STRETCHES / WELL,
+            SpreadKind::Heathered => within > SOLID * WELL && odd < SPOTS / WELL && lightness_told,
+            SpreadKind::Solid => within < SOLID / WELL && odd < SPOTS / WELL && lightness_told,
+        };
         let varied = matches!(kind, SpreadKind::Speckled | SpreadKind::LongChanges);
         let parts = if varied { parts(&all, &flat) } else { parts(&all, &vec![middle; all.len()]) };
-        Self { kind, within, between, odd, lightness_ratio, parts }
+        Self { kind, clear, within, between, odd, lightness_ratio, parts }
     }
 }
 
@@ -225,7 +236,8 @@ mod tests {
 
     #[test]
     fn one_colour_is_solid_however_it_is_shaded() {
-        assert_eq!(spread(|_, _| [120, 60, 40]).kind, SpreadKind::Solid);
+        let flat = spread(|_, _| [120, 60, 40]);
+        assert_eq!((flat.kind, flat.clear), (SpreadKind::Solid, true));
         // The same linear colour in light that falls off to 40 %.
         let shaded = spread(|x, _| {
             let light = 1.0 - 0.6 * x as f64 / 95.0;
@@ -238,10 +250,13 @@ mod tests {
     fn spots_and_stretches_are_told_apart_by_where_they_are() {
         let spot = |x: usize, y: usize| (x * 7 + y * 13).is_multiple_of(16);
         let spots = spread(|x, y| if spot(x, y) { [200, 40, 120] } else { [180, 170, 150] });
-        assert_eq!(spots.kind, SpreadKind::Speckled, "{spots:?}");
+        assert_eq!((spots.kind, spots.clear), (SpreadKind::Speckled, true), "{spots:?}");
         assert_eq!(spots.parts.len(), 2);
         let stretches = spread(|x, _| if x < 40 { [200, 40, 120] } else { [180, 170, 150] });
-        assert_eq!(stretches.kind, SpreadKind::LongChanges, "{stretches:?}");
+        assert_eq!((stretches.kind, stretches.clear), (SpreadKind::LongChanges, true), "{stretches:?}");
+        // A few spots, just beyond the limit: told, and not proposed.
+        let few = spread(|x, y| if (x * 7 + y * 13) % 29 == 0 { [200, 40, 120] } else { [180, 170, 150] });
+        assert_eq!((few.kind, few.clear), (SpreadKind::Speckled, false), "{few:?}");
         assert!((stretches.parts[1].share - 40.0 / 96.0).abs() < 0.01, "{stretches:?}");
     }
 }

@@ -46,6 +46,8 @@ pub struct Figures {
     pub touching: Vec<Touching>,
     /// The one change of lightness that mends the weakest of them.
     pub mend: Option<LightnessChange>,
+    /// Whether the chart is a pattern in which a yarn of changing colour is lost.
+    pub busy_chart: bool,
     /// The stitches on the needle against the repeat.
     pub repeat_fit: RepeatFit,
     /// The whole chart as knitted once.
@@ -86,6 +88,7 @@ impl Figures {
             repeat_size: size(repeat.width, repeat.height),
             mend: contrast::mend_weakest(project, &touching),
             touching,
+            busy_chart: project.has_busy_chart(),
             part_shares,
             worked_part_shares,
             worked_ground_share,

@@ -27,7 +27,9 @@ mod palette_edits;
 mod picture_chart;
 mod piece_plan;
 pub mod shopping;
+mod side_by_side;
 mod stand_in;
+mod strand_look;
 mod strokes;
 mod yarn_reach;
 
@@ -50,5 +52,7 @@ pub use needs_edit::size_group_for;
 pub use palette::{Palette, Proportion, Role, Slot, Symbol};
 pub use picture_chart::{PictureColours, PictureFigures};
 pub use piece_plan::PiecePlan;
+pub use side_by_side::{Side, SideFigures};
 pub use stand_in::{KEPT, MOST_STAND_INS, SizeBalls, StandIn};
+pub use strand_look::StrandLook;
 pub use yarn_reach::{CountedAs, sold};

@@ -5,7 +5,7 @@ use crate::knit::pieces::{
     Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Unworkable,
     Width, WorkedPiece, YarnChange, work, work_each,
 };
-use crate::knit::{LoopFibre, LoopLength, LoopSource};
+use crate::knit::{Gauge, LoopFibre, LoopLength, LoopSource};
 use crate::yarn::{Blend, Fibre, SlotYarn};
 
 /// What is knitted, in which sizes, and how fast.
@@ -93,10 +93,24 @@ impl Project {
 
     /// The yarn of counted pieces, with what is on hand taken off, after `change` if one is given.
     pub fn pieces_yarn(&self, pieces: &[WorkedPiece], change: Option<YarnChange>) -> PiecesYarn {
+        self.pieces_yarn_of(pieces, change, self.plan.gauge)
+    }
+
+    /// The yarn of pieces that were counted out at another gauge and are to be the same in cm at the planned one.
+    pub(super) fn pieces_yarn_counted_at(&self, pieces: &[WorkedPiece], counted_at: Gauge) -> PiecesYarn {
+        self.pieces_yarn_of(pieces, None, counted_at)
+    }
+
+    fn pieces_yarn_of(
+        &self,
+        pieces: &[WorkedPiece],
+        change: Option<YarnChange>,
+        counted_at: Gauge,
+    ) -> PiecesYarn {
         let plan = &self.plan;
         let (loop_length, loop_source) = self.stitch_yarn();
         let stocks: Vec<SlotYarn> = self.palette.slots().iter().map(|slot| slot.yarn).collect();
-        PiecesYarn::of(&PiecesYarnInput {
+        let input = PiecesYarnInput {
             pieces,
             pattern: self.pattern(),
             gauge: plan.gauge,
@@ -108,7 +122,8 @@ impl Project {
             swatch_cm: plan.swatch_cm,
             stocks: &stocks,
             change,
-        })
+        };
+        PiecesYarn::counted_at(&input, counted_at)
     }
 
     /// The yarn in one stitch, and what that rests on.

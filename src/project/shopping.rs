@@ -183,7 +183,7 @@ impl Project {
             self.palette.slots().iter().filter_map(|slot| slot.shade().map(AsRef::as_ref)).collect();
         let taken = |shade: &Shade| chosen.iter().any(|c| (&c.name, &c.code) == (&shade.name, &shade.code));
         let wished = own.colour.to_lab();
-        let of_project = self.wanted_yarn();
+        let of_project = YarnWanted { calm: self.has_busy_chart(), ..self.wanted_yarn() };
         let wanted = match own.shade() {
             Some(shade) => YarnWanted::like_shade(shade, &of_project),
             None => of_project,

@@ -55,10 +55,10 @@ const NEEDLE_STEP: f64 = 0.03;
 pub const KEPT: &str = "Your yarns";
 
 /// A yarn of a card and how many shades it comes in there.
-struct OnCard<'a> {
+pub(super) struct OnCard<'a> {
     card: &'a str,
     shades: usize,
-    yarn: Yarn,
+    pub(super) yarn: Yarn,
 }
 
 /// Two shades are one yarn when line, fibre, class, put-up, spin and care are the same; dyes may differ in price.
@@ -80,7 +80,8 @@ fn yarn_of(shade: &Shade) -> Option<Yarn> {
 impl Project {
     /// What a shade must be to be knitted in here: the fibre chosen, else that of the yarn; the weight of
     /// the yarn, else of the shades the colours are knitted in already; and what the piece must withstand.
-    /// What nobody chose is not asked for.
+    /// What nobody chose is not asked for. Whether the chart asks for a calm yarn is left open: that takes a look
+    /// at all of it, [`Self::has_busy_chart`].
     pub fn wanted_yarn(&self) -> YarnWanted {
         let material = &self.material;
         let of_yarn = material.yarn.as_ref().map(YarnWanted::like).unwrap_or_default();
@@ -93,7 +94,35 @@ impl Project {
             classes.sort_unstable();
             classes.dedup();
         }
-        YarnWanted { fibre, classes, needs: material.needs }
+        YarnWanted { fibre, classes, needs: material.needs, calm: false }
+    }
+
+    /// The yarns of the shade cards, each once, with the price of its dearest shade; no more than
+    /// [`MOST_STAND_INS`].
+    pub(super) fn yarns_of_cards(&self) -> Vec<OnCard<'_>> {
+        let mut found: Vec<OnCard> = Vec::new();
+        for card in &self.shade_cards {
+            for yarn in card.shades().iter().filter_map(yarn_of) {
+                let known =
+                    found.iter_mut().find(|other| other.card == card.name && same_yarn(&other.yarn, &yarn));
+                if let Some(other) = known {
+                    other.shades += 1;
+                    // A yarn that can be had calm is calm.
+                    if other.yarn.varies.is_some()
+                        && yarn.varies.as_ref().is_none_or(|one| !one.kind.is_busy())
+                    {
+                        other.yarn.varies = yarn.varies;
+                    }
+                    // `None` is below every price.
+                    if yarn.ball_price > other.yarn.ball_price {
+                        other.yarn.ball_price = yarn.ball_price;
+                    }
+                } else if found.len() < MOST_STAND_INS {
+                    found.push(OnCard { card: &card.name, shades: 1, yarn });
+                }
+            }
+        }
+        found
     }
 
     /// The yarn that a stand-in must answer: the pattern's, else the one the project is knitted in.
@@ -159,22 +188,7 @@ impl Project {
         let metres = self.metres_to_buy();
         let by_size = self.metres_by_size();
         let balls = |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).sum::<u32>();
-        let mut found: Vec<OnCard> = Vec::new();
-        for card in &self.shade_cards {
-            for yarn in card.shades().iter().filter_map(yarn_of) {
-                let known =
-                    found.iter_mut().find(|other| other.card == card.name && same_yarn(&other.yarn, &yarn));
-                if let Some(other) = known {
-                    other.shades += 1;
-                    // `None` is below every price.
-                    if yarn.ball_price > other.yarn.ball_price {
-                        other.yarn.ball_price = yarn.ball_price;
-                    }
-                } else if found.len() < MOST_STAND_INS {
-                    found.push(OnCard { card: &card.name, shades: 1, yarn });
-                }
-            }
-        }
+        let mut found = self.yarns_of_cards();
         let is_own = |yarn: &&Yarn| same_yarn(yarn, own);
         let fresh = kept.iter().filter(|yarn| !is_own(yarn)).take(MOST_STAND_INS);
         found.extend(fresh.map(|yarn| OnCard { card: KEPT, shades: 0, yarn: yarn.clone() }));

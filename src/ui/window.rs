@@ -104,13 +104,14 @@ impl Window {
         actions.extend(shell::bar(ui, state, view));
         actions.extend(shell::status(ui, state, view));
         shell::rail(ui, state, &mut view.workspace);
-        if let Some(lead) = shell::next_step(ui, state, view.workspace) {
+        let is_here = |lead: &Lead| view.workspace == Workspace::Yarn && self.yarn.shows(lead);
+        if let Some(lead) = shell::next_step(ui, state, view.workspace, is_here) {
             view.workspace = match lead {
                 Lead::To(workspace) => workspace,
-                Lead::ThisYarn | Lead::ShadeCards | Lead::Sets => Workspace::Yarn,
+                Lead::ThisYarn | Lead::DescribeYarn | Lead::ShadeCards | Lead::Sets => Workspace::Yarn,
                 Lead::Edit(..) => view.workspace,
             };
-            self.yarn.follow(&lead);
+            actions.extend(self.yarn.follow(&lead, state.project()));
             actions.extend(shell::follow(lead));
         }
         actions.extend(match view.workspace {

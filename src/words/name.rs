@@ -17,9 +17,9 @@ impl Name {
     /// The name in these words: lower case, punctuation and reserved words left out; `part` when
     /// nothing is left.
     pub fn new(words: &str) -> Self {
-        let lower: String = words.chars().take(LONGEST).flat_map(char::to_lowercase).collect();
+        let lower = on_one_line(&words.to_lowercase(), LONGEST, |c| !Self::takes(c));
         let kept: Vec<&str> = lower
-            .split(|c: char| !Self::takes(c))
+            .split(' ')
             .filter(|word| !word.is_empty() && !RESERVED.contains(word) && *word != "the")
             .collect();
         if kept.is_empty() { Self("part".to_owned()) } else { Self(kept.join(" ")) }
@@ -49,16 +49,23 @@ pub struct Text(String);
 impl Text {
     /// This text on one line; `None` when nothing is left of it.
     pub fn new(text: &str) -> Option<Self> {
-        let plain: String =
-            text.chars().take(LONGEST).map(|c| if c.is_control() { ' ' } else { c }).collect();
-        let words: Vec<&str> = plain.split_whitespace().collect();
-        (!words.is_empty()).then(|| Self(words.join(" ")))
+        let plain = on_one_line(text, LONGEST, char::is_control);
+        (!plain.is_empty()).then_some(Self(plain))
     }
 
     /// The text.
     pub fn as_str(&self) -> &str {
         &self.0
     }
+}
+
+/// The text with single spaces, `breaks` as spaces, cut to `longest` characters. Cut last, so that what it
+/// gives is given back unchanged.
+pub(super) fn on_one_line(text: &str, longest: usize, breaks: impl Fn(char) -> bool) -> String {
+    let words: Vec<&str> =
+        text.split(|c: char| c.is_whitespace() || breaks(c)).filter(|word| !word.is_empty()).collect();
+    let line: String = words.join(" ").chars().take(longest).collect();
+    line.trim_end().to_owned()
 }
 
 impl fmt::Display for Text {
@@ -75,6 +82,11 @@ mod tests {
     fn a_name_is_fit_for_a_sentence() {
         assert_eq!(Name::new("Left sleeve (2), then the cuff.").as_str(), "left sleeve 2 cuff");
         assert_eq!(Name::new("--").as_str(), "part");
+        let long = format!(" {} ", "}".repeat(70));
+        let once = crate::words::SizeName::new(&long);
+        assert_eq!(crate::words::SizeName::new(&format!(" {}", once.as_str())), once);
+        let once = Text::new(&" x".repeat(LONGEST)).unwrap();
+        assert_eq!(Text::new(&format!("  {once}")), Some(once));
         assert_eq!(Name::new("Ärmel").as_str(), "ärmel");
         assert_eq!(Name::new(Name::new("Front  & Back").as_str()), Name::new("Front  & Back"));
     }

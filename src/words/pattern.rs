@@ -1,5 +1,6 @@
 //! A whole pattern: its head, its charts and its pieces.
 
+use super::name::on_one_line;
 use super::{Line, Name, Stitch, Text};
 use crate::knit::{Gauge, Technique};
 
@@ -16,12 +17,8 @@ pub struct SizeName(String);
 impl SizeName {
     /// The name without what would end it in a list; `size` when nothing is left.
     pub fn new(name: &str) -> Self {
-        let kept: String = name
-            .chars()
-            .take(60)
-            .map(|c| if c.is_control() || "(),.;:".contains(c) { ' ' } else { c })
-            .collect();
-        let words: Vec<&str> = kept.split_whitespace().filter(|w| !["and", "only"].contains(w)).collect();
+        let kept = on_one_line(name, 60, |c| c.is_control() || "(),.;:".contains(c));
+        let words: Vec<&str> = kept.split(' ').filter(|w| !["", "and", "only"].contains(w)).collect();
         if words.is_empty() { Self("size".to_owned()) } else { Self(words.join(" ")) }
     }
 

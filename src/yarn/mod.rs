@@ -27,6 +27,7 @@ mod strand;
 mod substitution;
 mod substitution_fibre;
 mod suitability;
+mod variation;
 mod weight_class;
 mod yarn_make;
 mod yarn_spec;
@@ -57,7 +58,8 @@ pub use substitution::{
     ComparedPoint, Likeness, Substitution, SubstitutionPoint, compare_yarns, rank_substitutes,
 };
 pub use suitability::{NeedScore, Term, total};
+pub use variation::{CHANGE_M, MOST_OTHERS, Variation, VariationFault, VariationKind};
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
 pub use yarn_make::{MakeFault, YarnMake};
 pub use yarn_spec::{KnownClass, Yarn, YarnId};
-pub use yarn_wanted::{FibreWanted, Fitness, YarnWanted};
+pub use yarn_wanted::{FibreWanted, Fitness, KeepsOut, YarnWanted};

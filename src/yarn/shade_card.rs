@@ -1,6 +1,6 @@
 //! Shade cards: the colours that exist, in the yarns they exist in.
 
-use super::{MakeFault, PutUp, YarnMake};
+use super::{MakeFault, PutUp, Variation, VariationFault, YarnMake};
 use crate::colour::{Colour, ColourError};
 use crate::units::Price;
 use thiserror::Error;
@@ -36,6 +36,9 @@ pub enum ShadeError {
     /// Wraps per inch that cannot be.
     #[error(transparent)]
     Make(#[from] MakeFault),
+    /// Colours along the strand that cannot be.
+    #[error(transparent)]
+    Variation(#[from] VariationFault),
     /// A colour that is none.
     #[error(transparent)]
     Colour(#[from] ColourError),
@@ -118,6 +121,8 @@ pub struct Shade {
     /// The photograph it was measured on, or empty; the place may follow as in W3C Media Fragments
     /// (`balls.jpg#xywh=120,40,100,100`).
     pub photo: String,
+    /// How its colour changes along the strand, when known.
+    pub varies: Option<Variation>,
     /// The yarn line, how it is spun and how it is cared for.
     pub make: YarnMake,
 }
@@ -139,6 +144,7 @@ impl Shade {
             stock: Stock::default(),
             dye_lot: String::new(),
             photo: String::new(),
+            varies: None,
             make: YarnMake::default(),
         }
     }
@@ -187,6 +193,9 @@ impl Shade {
         }
         if let Some(wraps) = self.make.wraps_per_inch {
             YarnMake::wraps(wraps)?;
+        }
+        if let Some(variation) = &self.varies {
+            variation.check()?;
         }
         Ok(())
     }
@@ -263,7 +272,9 @@ impl ShadeCard {
     pub fn bytes(&self) -> usize {
         let text = |shade: &Shade| {
             let texts = [&shade.name, &shade.code, &shade.fibre, &shade.dye_lot, &shade.photo];
-            texts.iter().map(|text| text.len()).sum::<usize>() + shade.make.bytes()
+            texts.iter().map(|text| text.len()).sum::<usize>()
+                + shade.make.bytes()
+                + shade.varies.as_ref().map_or(0, |varies| size_of_val(varies.others.as_slice()))
         };
         size_of::<Self>() + self.shades.iter().map(|shade| size_of_val(shade) + text(shade)).sum::<usize>()
     }

@@ -24,6 +24,8 @@ named_enum!(
         Ball => "Length of a ball",
         /// Air in the yarn.
         Loft => "Loft",
+        /// How the colour changes along the strand.
+        ColourChanges => "Colour along the strand",
         /// The care label.
         Care => "Care",
         /// Cost of the piece.
@@ -40,6 +42,7 @@ impl SubstitutionPoint {
         match self {
             Self::Fibre | Self::WeightClass | Self::Needs => 3.0,
             Self::Grist => 2.5,
+            Self::ColourChanges => 2.0,
             Self::Spin | Self::Care => 1.5,
             Self::Plies | Self::Loft => 1.0,
             Self::Price => 0.5,
@@ -131,6 +134,7 @@ pub fn compare_yarns(a: &Yarn, b: &Yarn, metres: f64, needs: Option<Needs>) -> S
         care(&a.care, &b.care),
         price(a, b, metres),
     ];
+    points.extend(colour_changes(a, b));
     let asked = needs.map(|needs| against_needs(needs, a, b));
     let refused = asked.as_ref().and_then(|(_, refused)| refused.clone());
     points.extend(asked.map(|(point, _)| point));
@@ -146,6 +150,28 @@ pub fn compare_yarns(a: &Yarn, b: &Yarn, metres: f64, needs: Option<Needs>) -> S
         swatch_checks: fibre::swatch_checks(a, b, &points),
         points,
     }
+}
+
+/// Told where it is known of one of them: nothing else is said than that it is one colour.
+fn colour_changes(a: &Yarn, b: &Yarn) -> Option<ComparedPoint> {
+    if a.varies.is_none() && b.varies.is_none() {
+        return None;
+    }
+    let kind = |yarn: &Yarn| yarn.varies.as_ref().map(|varies| varies.kind).unwrap_or_default();
+    let (was, is) = (kind(a), kind(b));
+    let (likeness, nearness, consequence) = match (was.is_busy(), is.is_busy()) {
+        _ if was == is => (Likeness::Same, 1.0, None),
+        (false, true) => {
+            let words = "its colours make a pattern of their own: a charted one is lost in it";
+            (Likeness::Differs, 0.0, Some(words))
+        }
+        (true, false) => (Likeness::Differs, 0.3, Some("calmer: what its colours did is gone")),
+        (true, true) => (Likeness::Near, 0.5, Some("its colours fall otherwise")),
+        (false, false) => (Likeness::Near, 0.9, None),
+    };
+    let detail = format!("{} against {}", was.name(), is.name().to_lowercase());
+    let consequences = consequence.map(str::to_owned).into_iter().collect();
+    Some(point(SubstitutionPoint::ColourChanges, likeness, nearness, detail, consequences))
 }
 
 /// A point that is not known of one yarn.

@@ -148,7 +148,7 @@ impl WeightClass {
     /// Every class that yarn of this grist is traded as, and the best.
     pub fn for_grist(grist: MetresPer100G) -> ClassMatch {
         let metres = grist.get();
-        matching(|class| class.facts().metres_per_100_g.contains(metres), Self::middle_grist, metres)
+        matching(|class| class.facts().metres_per_100_g.contains(metres), Self::typical_grist, metres)
     }
 
     /// The coarsest class whose finest published gauge reaches `gauge`: the thickest yarn a motif
@@ -173,7 +173,7 @@ impl WeightClass {
     /// Where the range is open it is carried over from the nearest closed one: fabric of equal
     /// tightness has sqrt(tex) / loop length constant (tightness factor, Munden 1962), so grist goes
     /// with the square of the gauge.
-    fn middle_grist(self) -> f64 {
+    pub fn typical_grist(self) -> f64 {
         let closed = |class: Self| {
             let span = class.facts().metres_per_100_g;
             Some((span.from? * span.to?).sqrt())

@@ -7,6 +7,7 @@ use super::fibre::Fibre;
 use super::put_up::PutUp;
 use super::spin::Spin;
 use super::strand::Strand;
+use super::variation::Variation;
 use super::weight_class::WeightClass;
 use crate::units::Price;
 
@@ -35,6 +36,8 @@ pub struct Yarn {
     pub class_on_band: Option<WeightClass>,
     /// Wraps per inch measured by the knitter, when they were, above 0.
     pub wraps_per_inch: Option<f64>,
+    /// How its colour changes along the strand, when known.
+    pub varies: Option<Variation>,
     /// Dye lot; may be empty.
     pub lot: String,
     /// Free notes.
@@ -72,6 +75,7 @@ impl Yarn {
             care: CareLabel::default(),
             class_on_band: None,
             wraps_per_inch: None,
+            varies: None,
             lot: String::new(),
             notes: String::new(),
         }
@@ -88,6 +92,7 @@ impl Yarn {
             spin: shade.make.spin,
             wraps_per_inch: shade.make.wraps_per_inch,
             care: shade.make.care.clone(),
+            varies: shade.varies.clone(),
             ..Self::new(id, shade.name.clone(), blend, shade.put_up?)
         })
     }

@@ -32,6 +32,9 @@ pub struct YarnWanted {
     pub classes: Vec<u8>,
     /// What the piece must withstand; a shade that does not stand the planned wash is something else.
     pub needs: Option<Needs>,
+    /// Whether the chart is a pattern in which spots and stretches of other colours are lost; a yarn that has them
+    /// is something else then.
+    pub calm: bool,
 }
 
 /// How a shade stands to what is wanted.
@@ -45,6 +48,19 @@ pub enum Fitness {
     Differs,
 }
 
+/// What keeps a shade out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KeepsOut {
+    /// Another fibre is wanted.
+    Fibre,
+    /// Another weight class is wanted.
+    Weight,
+    /// It does not stand what the piece must.
+    Needs,
+    /// Its colours along the strand would hide the chart.
+    Busy,
+}
+
 impl YarnWanted {
     /// What can stand in for this yarn.
     pub fn like(yarn: &Yarn) -> Self {
@@ -52,7 +68,7 @@ impl YarnWanted {
             Some(class) => vec![class.number()],
             None => traded_as(yarn.put_up),
         };
-        Self { fibre: FibreWanted::Like(yarn.blend.clone()), classes, needs: None }
+        Self { fibre: FibreWanted::Like(yarn.blend.clone()), classes, needs: None, calm: false }
     }
 
     /// What can stand in for this shade; what its card does not say is as in `otherwise`.
@@ -65,17 +81,32 @@ impl YarnWanted {
         };
         let classes = classes_of(shade);
         let classes = if classes.is_empty() { otherwise.classes.clone() } else { classes };
-        Self { fibre, classes, needs: otherwise.needs }
+        Self { fibre, classes, needs: otherwise.needs, calm: otherwise.calm }
     }
 
     /// How a shade stands to fibre, weight and needs; the worst of them.
     pub fn judges(&self, shade: &Shade) -> Fitness {
-        self.fibre.judges(shade.fibre.trim()).max(self.judges_weight(shade)).max(self.judges_needs(shade))
+        let calm = if self.is_too_busy(shade) { Fitness::Differs } else { Fitness::Fits };
+        let yarn = self.fibre.judges(shade.fibre.trim()).max(self.judges_weight(shade));
+        yarn.max(self.judges_needs(shade)).max(calm)
     }
 
-    /// Whether the needs alone keep a shade out.
-    pub fn is_refused(&self, shade: &Shade) -> bool {
-        self.judges_needs(shade) == Fitness::Differs
+    /// What keeps a shade out; several wishes may.
+    pub fn keeping_out(&self, shade: &Shade) -> impl Iterator<Item = KeepsOut> {
+        let differs = |fitness| fitness == Fitness::Differs;
+        let out = [
+            (differs(self.fibre.judges(shade.fibre.trim())), KeepsOut::Fibre),
+            (differs(self.judges_weight(shade)), KeepsOut::Weight),
+            (differs(self.judges_needs(shade)), KeepsOut::Needs),
+            (self.is_too_busy(shade), KeepsOut::Busy),
+        ];
+        out.into_iter().filter(|(is_out, _)| *is_out).map(|(_, by)| by)
+    }
+
+    /// Whether a shade makes a pattern of its own where the chart makes one; what its card does not say is let
+    /// through.
+    fn is_too_busy(&self, shade: &Shade) -> bool {
+        self.calm && shade.varies.as_ref().is_some_and(|varies| varies.kind.is_busy())
     }
 
     /// Whether a shade may be knitted in: it is what is wanted, or does not say.
@@ -180,9 +211,21 @@ mod tests {
         let needs = Some(Needs { gift: true, ..Needs::preset(PieceKind::Sweater) });
         let wanted = YarnWanted { needs, ..YarnWanted::default() };
         assert_eq!(wanted.judges(&shade("Wool", None, None)), Fitness::Differs);
-        assert!(wanted.is_refused(&shade("Wool", None, None)));
+        assert!(wanted.keeping_out(&shade("Wool", None, None)).eq([KeepsOut::Needs]));
         assert_eq!(wanted.judges(&shade("Superwash wool", None, None)), Fitness::Fits);
         assert_eq!(wanted.judges(&shade("", None, None)), Fitness::Unknown);
+    }
+
+    #[test]
+    fn a_charted_pattern_keeps_out_what_makes_one_of_its_own() {
+        use crate::yarn::{Variation, VariationKind};
+        let wanted = YarnWanted { calm: true, ..YarnWanted::default() };
+        for kind in VariationKind::ALL {
+            let varied = Shade { varies: Some(Variation::of(kind)), ..shade("Wool", None, None) };
+            assert_eq!(wanted.lets_through(&varied), !kind.is_busy(), "{kind:?}");
+            assert!(YarnWanted::default().lets_through(&varied));
+        }
+        assert!(wanted.lets_through(&shade("Wool", None, None)));
     }
 
     #[test]
@@ -191,6 +234,7 @@ mod tests {
             fibre: FibreWanted::Like(Blend::parse("Wool").unwrap()),
             classes: vec![1],
             needs: None,
+            calm: true,
         };
         assert_eq!(YarnWanted::like_shade(&shade("", None, None), &project), project);
         let silk = YarnWanted::like_shade(&shade("Silk", Some(2), None), &project);

@@ -5,12 +5,22 @@ use std::fs;
 use huegauge::colour::Colour;
 use huegauge::file::{card_from_str, card_to_string, load_card, save_card, shades_from_csv, shades_to_csv};
 use huegauge::units::Price;
-use huegauge::yarn::{ColourSource, PutUp, Shade, ShadeCard, Stock, YarnMake};
+use huegauge::yarn::{
+    ColourSource, MOST_OTHERS, PutUp, Shade, ShadeCard, Stock, Variation, VariationKind, YarnMake,
+};
 use proptest::prelude::*;
 
 /// Texts as people type them, with what trips CSV and RON; no spaces at the ends.
 fn text() -> impl Strategy<Value = String> {
     r#"[a-zåéß"',;\\(){}#0-9=+-]([a-z ,;"'\n\t]{0,8}[a-z!."])?"#
+}
+
+/// Any way a colour changes along the strand, its other colours such as a screen shows.
+fn variation() -> impl Strategy<Value = Variation> {
+    let hex = (0..0x100_0000_u32).prop_map(|code| Colour::from_hex(&format!("#{code:06x}")).unwrap());
+    let kind = proptest::sample::select(&VariationKind::ALL[..]);
+    (kind, proptest::option::of(0.01..1_000.0), proptest::collection::vec(hex, 0..=MOST_OTHERS))
+        .prop_map(|(kind, change_m, others)| Variation { kind, change_m, others })
 }
 
 /// Any shade.
@@ -23,25 +33,29 @@ pub fn shade() -> impl Strategy<Value = Shade> {
         (text(), text(), text(), text(), text()),
         (colour, proptest::sample::select(&ColourSource::ALL[..]), 0.0..100.0),
         (proptest::option::of(0..=7_u8), put_up, proptest::option::of(0.0..500.0), stock),
+        proptest::option::of(variation()),
     )
-        .prop_map(|((name, code, fibre, dye_lot, photo), (colour, source, uncertainty), yarn)| {
-            let (weight_class, put_up, ball_price, stock) = yarn;
-            Shade {
-                name,
-                code,
-                colour,
-                source,
-                uncertainty,
-                fibre,
-                weight_class,
-                put_up,
-                ball_price: ball_price.map(Price::clamped),
-                stock,
-                dye_lot,
-                photo,
-                make: YarnMake::default(),
-            }
-        })
+        .prop_map(
+            |((name, code, fibre, dye_lot, photo), (colour, source, uncertainty), yarn, varies)| {
+                let (weight_class, put_up, ball_price, stock) = yarn;
+                Shade {
+                    name,
+                    code,
+                    colour,
+                    source,
+                    uncertainty,
+                    fibre,
+                    weight_class,
+                    put_up,
+                    ball_price: ball_price.map(Price::clamped),
+                    stock,
+                    dye_lot,
+                    photo,
+                    varies,
+                    make: YarnMake::default(),
+                }
+            },
+        )
 }
 
 proptest! {

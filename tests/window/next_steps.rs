@@ -7,7 +7,7 @@ use huegauge::app::progress::{Progress, Standing};
 use huegauge::app::view::Workspace;
 use huegauge::yarn::PieceKind;
 
-use crate::screen::{ask, click, open, open_before_material, project, state, undo, view, write};
+use crate::screen::{ask, click, has, open, open_before_material, project, state, undo, view, write};
 
 /// A new project for a child, as a gift.
 fn begin() -> crate::screen::Screen {
@@ -101,4 +101,43 @@ fn a_gift_says_why_it_goes_in_the_machine_and_a_dash_says_why() {
     click(&mut screen, "Cushion and decor");
     let dashes = screen.query_all_by_label_contains("This piece does not ask for it").count();
     assert!(dashes > 0, "a cushion is not worn, so warmth has dashes");
+}
+
+#[test]
+fn a_message_leaves_the_next_step_free() {
+    let mut screen = open_before_material();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "Choose for this project");
+    let message = screen.get_by_label("Take it back").rect();
+    for workspace in Workspace::ALL {
+        click(&mut screen, workspace.name());
+        let figures = state(&screen).figures();
+        let step = Progress::of(workspace, project(&screen), figures.as_deref()).step;
+        let Some(step) = step else { continue };
+        let button = screen.query_all_by_label(&step.label).last().unwrap().rect();
+        assert!(!button.intersects(message), "{}: {button} under {message}", step.label);
+    }
+}
+
+#[test]
+fn the_step_to_describe_the_yarn_does_so_from_anywhere() {
+    for from in ["Yarn", "Shopping"] {
+        let mut screen = begin();
+        click(&mut screen, from);
+        click(&mut screen, "Describe the yarn");
+        assert_eq!(view(&screen).workspace, Workspace::Yarn);
+        assert!(project(&screen).material.yarn.is_some(), "from {from}");
+        undo(&mut screen);
+        assert!(project(&screen).material.yarn.is_none());
+    }
+}
+
+#[test]
+fn a_step_to_the_page_that_is_open_has_no_button() {
+    let mut screen = begin();
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Describe the yarn");
+    assert!(has(&screen, "Put shades on a card"));
+    click(&mut screen, "Put shades on a card");
+    assert!(!has(&screen, "Put shades on a card"), "the page is open");
 }

@@ -351,3 +351,20 @@ fn the_weakest_pair_is_mended_with_one_click_and_a_pair_shows_its_stitches() {
     undo(&mut screen);
     assert_eq!(*project(&screen), before);
 }
+
+#[test]
+fn a_card_of_another_weight_is_said_and_let_in_with_one_click() {
+    let mut screen = open();
+    let card = card();
+    let heavier = card.shades().iter().map(|s| Shade { put_up: PutUp::new(110.0, 50.0).ok(), ..s.clone() });
+    let heavier = ShadeCard::new("Heavy", heavier.collect()).unwrap();
+    perform(&mut screen, Edit::ShadeCards(vec![Arc::new(heavier)]));
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Sets of shades");
+    settle(&mut screen);
+    assert!(has(&screen, "0 of 12 shades. Left out: 12 of another weight, 1 out of stock."));
+    click(&mut screen, "Take any weight");
+    settle(&mut screen);
+    assert!(has(&screen, "11 of 12 shades. Left out: 1 out of stock."));
+    assert!(!has(&screen, "Take any weight"));
+}

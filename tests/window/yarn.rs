@@ -136,3 +136,37 @@ fn a_length_is_typed_as_it_is_printed_on_the_band() {
     undo(&mut screen);
     assert_eq!(put_up(&screen), (250.0, 50.0));
 }
+
+#[test]
+fn a_kept_yarn_and_a_class_stand_beside_the_project_and_one_click_knits_it() {
+    let mut screen = open_before_material();
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Describe it");
+    enter(&mut screen, "Yarn name", "Bare step");
+    enter(&mut screen, "Yarn length in 100 g", "420");
+    click(&mut screen, "Keep among my yarns");
+    enter(&mut screen, "Yarn name", "Worn sill");
+    enter(&mut screen, "Yarn length in 100 g", "300");
+    click(&mut screen, "Side by side");
+    click(&mut screen, "Second side");
+    click(&mut screen, "Weight 5, Bulky");
+    let row = |screen: &Screen, what: &str| {
+        let start = format!("{what}: ");
+        let nodes = screen.query_all_by_label_contains(&start);
+        let told = |node: &egui_kittest::kittest::AccessKitNode| node.label().or_else(|| node.value());
+        let labels = nodes.filter_map(|node| told(&node.accesskit_node()));
+        labels.into_iter().find(|label| label.starts_with(&start)).unwrap()
+    };
+    let shopping = huegauge::project::shopping::Shopping::of(project(&screen), None, None).unwrap().yarn;
+    let metres = format!("Yarn: {:.0} m against ", shopping.metres().likely);
+    assert!(row(&screen, "Yarn").starts_with(&metres), "{} {metres}", row(&screen, "Yarn"));
+    assert!(row(&screen, "Drape (judged)").ends_with("against Stands away from the body"));
+    assert!(screen.query_by_label("Knit it in Bare step").is_none());
+    click(&mut screen, "Second side");
+    click(&mut screen, "Bare step (kept)");
+    let before = project(&screen).clone();
+    click(&mut screen, "Knit it in Bare step");
+    assert_eq!(project(&screen).material.yarn.as_ref().unwrap().name, "Bare step");
+    undo(&mut screen);
+    assert_eq!(project(&screen).material, before.material);
+}

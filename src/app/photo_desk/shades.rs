@@ -5,10 +5,12 @@ use std::sync::Arc;
 use super::{DeskYarn, Photograph, YarnReading};
 use crate::app::request::Request;
 use crate::colour::Colour;
+use crate::photo::{Spread, SpreadKind};
 use crate::project::{Edit, Project};
 use crate::units::Price;
 use crate::yarn::{
-    ColourSource, MAX_TEXT, PutUp, Shade, ShadeCard, Stock, WeightClass, Wish, Yarn, match_palette,
+    ColourSource, MAX_TEXT, MOST_OTHERS, PutUp, Shade, ShadeCard, Stock, Variation, VariationKind,
+    WeightClass, Wish, Yarn, match_palette,
 };
 
 /// What is the same for every ball in the photograph.
@@ -61,6 +63,19 @@ fn place(photograph: &Photograph, yarn: &DeskYarn) -> String {
     name.chars().skip(skip).chain(fragment.chars()).collect()
 }
 
+/// How the colour of a yarn changes, as far as the photograph shows it clearly; how long a colour lasts on the strand
+/// cannot be seen on a ball.
+fn variation(spread: &Spread) -> Option<Variation> {
+    let kind = match spread.kind {
+        SpreadKind::Solid => VariationKind::Solid,
+        SpreadKind::Heathered => VariationKind::Heathered,
+        SpreadKind::Speckled => VariationKind::Speckled,
+        SpreadKind::LongChanges => VariationKind::LongChanges,
+    };
+    let others = spread.parts.iter().skip(1).take(MOST_OTHERS).map(|part| part.colour);
+    spread.clear.then(|| Variation { others: others.collect(), ..Variation::of(kind) })
+}
+
 fn shade(photograph: &Photograph, yarn: &DeskYarn, reading: &YarnReading, facts: &BallFacts) -> Shade {
     let stock = match facts.balls_at_home {
         0 => Stock::InStock,
@@ -73,6 +88,7 @@ fn shade(photograph: &Photograph, yarn: &DeskYarn, reading: &YarnReading, facts:
         weight_class: facts.weight_class.map(WeightClass::number),
         put_up: facts.put_up,
         ball_price: facts.ball_price,
+        varies: variation(&reading.sample.spread),
         stock,
         dye_lot: facts.dye_lot.trim().to_owned(),
         photo: place(photograph, yarn),

@@ -37,9 +37,9 @@ pub fn tick(program: &mut Program, now: Instant) -> Option<Duration> {
     }
     if let Some(reason) = state.home.why_not_kept() {
         if !state.recovery.told {
-            let text = format!("Unsaved work cannot be kept ({reason}): save often.");
+            let reason = reason.to_owned();
             state.recovery.told = true;
-            state.complain(text);
+            state.complain(reason);
         }
         return None;
     }
@@ -86,7 +86,7 @@ fn keep(state: &mut State) {
             state.recovery.running = false;
             if let Err(reason) = kept {
                 // With the next change it is tried again.
-                state.complain(format!("Unsaved work cannot be kept ({reason}): save often."));
+                state.complain(reason);
             }
         },
     );
@@ -107,8 +107,8 @@ pub(super) fn drop_copy(state: &mut State) {
 pub fn offer(program: &mut Program, mut left_behind: Vec<LeftBehind>) {
     let state = &mut program.state;
     if let Some(reason) = state.home.why_not_kept() {
-        let text = format!("Unsaved work cannot be kept ({reason}): save often.");
-        state.complain(text);
+        let reason = reason.to_owned();
+        state.complain(reason);
     }
     left_behind.reverse();
     state.left_behind = left_behind;

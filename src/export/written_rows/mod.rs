@@ -144,25 +144,31 @@ pub fn rows(grid: &Grid, repeat: Rect, style: RowStyle) -> Vec<WrittenRow> {
     let repeat = Rect { y: 0, height: grid.height(), ..repeat }.intersect(grid.bounds());
     let mut rows: Vec<WrittenRow> = Vec::with_capacity(grid.height() as usize);
     let mut stockinette = None;
+    // A row in one colour is whole, so in stockinette the count can change at its first row only.
+    let mut note_before = String::new();
     let mut stitches_before = Some(grid.width());
     for y in 0..grid.height() {
         let (words, stitches) = row_words(grid, repeat, y, style);
         if stitches == 0 {
             continue;
         }
-        let counted = format!("{words}{}", count_note(stitches, stitches_before, style));
+        let note = count_note(stitches, stitches_before, style);
+        let counted = format!("{words}{note}");
         stitches_before = Some(stitches);
         let solid = solid_colour(grid.row(y)).filter(|_| style.construction == Construction::Flat);
         let number = y + 1;
         match rows.last_mut().filter(|last| last.last + 1 == number) {
             Some(last) if solid.is_some() && solid == stockinette => {
                 last.last = number;
-                last.words = format!("work in St st with {}.", name(style, solid.unwrap_or(0)));
+                last.words = format!("work in St st with {}.{note_before}", name(style, solid.unwrap_or(0)));
             }
             Some(last) if last.words == counted && style.construction == Construction::InTheRound => {
                 last.last = number;
             }
-            _ => rows.push(WrittenRow { first: number, last: number, words: counted }),
+            _ => {
+                rows.push(WrittenRow { first: number, last: number, words: counted });
+                note_before = note;
+            }
         }
         stockinette = solid;
     }
@@ -320,6 +326,12 @@ mod tests {
     fn a_flat_stretch_in_one_colour_is_stockinette() {
         let text = written(&["01", "22", "22", "22"], Construction::Flat, false);
         assert!(text.contains("Rows 1-3: work in St st with C.\nRow 4 (WS): p1 A, p1 B.\n"), "{text}");
+    }
+
+    #[test]
+    fn stockinette_after_a_row_of_fewer_stitches_keeps_its_count() {
+        let text = written(&["0000", "0000", "01.0"], Construction::Flat, false);
+        assert!(text.ends_with("Rows 2-3: work in St st with A. (4 sts in all, 1 more)\n"), "{text}");
     }
 
     #[test]

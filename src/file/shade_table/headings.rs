@@ -72,6 +72,8 @@ fields! {
     YarnLine, "yarn_line", "the yarn line it belongs to", ["line", "yarn name", "quality", "range", "garnname", "qualität"];
     Spin, "spin", "how it is spun: worsted or woollen, plies, twist", ["spun", "spinning", "spinnart"];
     Wraps, "wraps_per_inch", "wraps per inch", ["wpi", "wraps"];
+    Varies, "colour_changes", "how the colour changes along the strand: solid, heathered, speckled, or long colour changes; 1.5 m; #c16250",
+        ["variegation", "colour effect", "color effect", "dyeing", "farbeffekt", "farbwechsel"];
     Care, "care", "the drawings of its care label in words, with semicolons between them", ["care label", "care symbols", "pflegekennzeichen"];
 }
 
@@ -114,6 +116,7 @@ impl ShadeField {
             Self::YarnLine => "Yarn line",
             Self::Spin => "How it is spun",
             Self::Wraps => "Wraps per inch",
+            Self::Varies => "Colour along the strand",
             Self::Care => "Care label, in words",
         }
     }

@@ -7,7 +7,8 @@ use crate::file::shade_card::put_up;
 use crate::plain_text::{Quoted, quoted};
 use crate::units::{LengthUnit, Price};
 use crate::yarn::{
-    ColourSource, PutUp, Shade, Stock, WordsFault, YarnMake, band_length, band_price, band_weight, number,
+    ColourSource, PutUp, Shade, Stock, Variation, WordsFault, YarnMake, band_length, band_price, band_weight,
+    number,
 };
 
 /// What is wrong with the text of a cell.
@@ -114,6 +115,7 @@ impl Line<'_> {
             stock: note(self.stock(), problems),
             dye_lot: self.text(ShadeField::DyeLot).to_owned(),
             photo: self.text(ShadeField::Photo).to_owned(),
+            varies: note(self.cell(ShadeField::Varies, Variation::of_words), problems),
             make: self.make(problems),
             ..Shade::new(self.text(ShadeField::Name), colour)
         };

@@ -6,10 +6,10 @@ use super::text::harmless;
 use crate::file::error::Problem;
 use crate::plain_text::unarmed;
 use crate::units::Price;
-use crate::yarn::{PutUp, Shade, Spin, Stock};
+use crate::yarn::{PutUp, Shade, Spin, Stock, Variation};
 
 /// The columns of our own tables.
-const COLUMNS: [&str; 19] = [
+const COLUMNS: [&str; 20] = [
     "name",
     "code",
     "hex",
@@ -29,6 +29,7 @@ const COLUMNS: [&str; 19] = [
     "spin",
     "wraps_per_inch",
     "care",
+    "colour_changes",
 ];
 
 /// The table of some shades, with all columns, which [`shades_from_csv`](super::shades_from_csv) reads back unchanged
@@ -68,6 +69,7 @@ fn table(shades: &[Shade]) -> Result<String, csv::Error> {
             shade.make.spin.map_or_else(String::new, Spin::name),
             number(shade.make.wraps_per_inch),
             shade.make.care_words(),
+            shade.varies.as_ref().map_or_else(String::new, Variation::words),
         ])?;
     }
     let bytes = writer.into_inner().map_err(csv::IntoInnerError::into_error)?;

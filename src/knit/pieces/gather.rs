@@ -333,7 +333,7 @@ mod tests {
         for _ in 0..2_000 {
             let gauge = Gauge::new(12.0 + random(24) as f64, 14.0 + random(36) as f64).unwrap();
             let told: Vec<(u32, u32)> =
-                (0..1 + random(6)).map(|_| (1 + random(30) as u32, 20 + random(400) as u32)).collect();
+                (0..=random(6)).map(|_| (1 + random(30) as u32, 20 + random(400) as u32)).collect();
             let rows: Vec<u32> = told.iter().flat_map(|(rows, n)| vec![*n; *rows as usize]).collect();
             let stretch = |(rows, n): &(u32, u32)| Stretch {
                 rows: *rows,

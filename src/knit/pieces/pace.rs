@@ -24,6 +24,12 @@ impl Ways {
         Self { plain: all(one.plain), stranded: all(one.stranded), intarsia: all(one.intarsia) }
     }
 
+    /// So many times as many of each, as the same piece in cm has at another gauge.
+    pub fn scaled(self, factor: f64) -> Self {
+        let times = |stitches: u64| (stitches as f64 * factor).round() as u64;
+        Self { plain: times(self.plain), stranded: times(self.stranded), intarsia: times(self.intarsia) }
+    }
+
     /// All together.
     pub const fn all(self) -> u64 {
         self.plain.saturating_add(self.stranded).saturating_add(self.intarsia)

@@ -140,6 +140,20 @@ impl PiecesYarn {
     /// The yarn of `input`. A piece whose chart part holds no stitch, and cells of a slot without a
     /// stock, are passed over.
     pub fn of(input: &PiecesYarnInput) -> Self {
+        Self::counted_at(input, input.gauge)
+    }
+
+    /// The yarn of `input` when its pieces were counted out at another gauge and are to be the same in cm, with
+    /// the same colours on the same areas, at that of `input`.
+    pub fn counted_at(input: &PiecesYarnInput, counted_at: Gauge) -> Self {
+        let across = input.gauge.stitches.get() / counted_at.stitches.get();
+        let up = input.gauge.rows.get() / counted_at.rows.get();
+        let regauge = |counts: Vec<ColourCounts>| -> Vec<ColourCounts> {
+            if input.gauge == counted_at {
+                return counts;
+            }
+            counts.iter().map(|counts| counts.regauged(across, up)).collect()
+        };
         let rates = Rates {
             gauge: input.gauge,
             loop_length: input.loop_length,
@@ -148,7 +162,8 @@ impl PiecesYarn {
             waste_percent: input.waste_percent,
         };
         let slots = input.stocks.len().min(Cell::MAX_SLOTS);
-        let counted = input.pieces.iter().filter_map(|piece| Some((piece, count_piece(piece, input)?)));
+        let counted =
+            input.pieces.iter().filter_map(|piece| Some((piece, regauge(count_piece(piece, input)?))));
         let counted: Vec<(&WorkedPiece, Vec<ColourCounts>)> = counted.collect();
         let piece = |(piece, counts): &(&WorkedPiece, Vec<ColourCounts>)| PieceYarn {
             name: piece.name.clone(),

@@ -16,6 +16,23 @@ struct Used {
     slots: Vec<usize>,
 }
 
+/// Whether its colour changes along the strand so that it makes a pattern of its own.
+fn is_busy(yarn: &Yarn) -> bool {
+    yarn.varies.as_ref().is_some_and(|varies| varies.kind.is_busy())
+}
+
+impl Used {
+    fn is_busy(&self) -> bool {
+        is_busy(&self.yarn)
+    }
+}
+
+impl<'a> From<&'a Used> for MaterialYarn<'a> {
+    fn from(used: &'a Used) -> Self {
+        Self { yarn: &used.yarn, variegated: used.is_busy() }
+    }
+}
+
 /// Every contradiction, in the order of [`material_findings`].
 pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
     let material = &project.material;
@@ -24,8 +41,7 @@ pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
     if used.is_empty() && material.swatches.is_empty() {
         return sizes.into_iter().collect();
     }
-    let yarns: Vec<MaterialYarn> =
-        used.iter().map(|used| MaterialYarn { yarn: &used.yarn, variegated: false }).collect();
+    let yarns: Vec<MaterialYarn> = used.iter().map(MaterialYarn::from).collect();
     let swatch = material.swatches.last().and_then(|newest| material.gauge_with_likes(newest).1);
     let facts = MaterialFacts {
         needs: material.needs,
@@ -119,8 +135,11 @@ fn yarns(project: &Project) -> Vec<Used> {
         let mut known = shade.as_ref().clone();
         known.put_up = known.put_up.or(Some(slots[slot].yarn.put_up));
         let Some(yarn) = Yarn::of_shade(YarnId(used.len() as u32), &known) else { continue };
-        let same =
-            |other: &Used| other.yarn.blend == yarn.blend && other.yarn.put_up.grist == yarn.put_up.grist;
+        let same = |other: &Used| {
+            other.yarn.blend == yarn.blend
+                && other.yarn.put_up.grist == yarn.put_up.grist
+                && other.is_busy() == is_busy(&yarn)
+        };
         match used.iter_mut().find(|other| same(other)) {
             Some(other) => other.slots.push(slot),
             None => used.push(Used { yarn, slots: vec![slot] }),
@@ -145,7 +164,7 @@ fn chart_facts(project: &Project) -> ChartFacts {
 }
 
 /// Share of neighbouring stitches in a row of the repeat that change colour.
-fn busyness(project: &Project) -> Option<f64> {
+pub(in crate::project) fn busyness(project: &Project) -> Option<f64> {
     let rows = (0..project.chart.repeat().height).map(|row| project.repeat_row(row));
     let (changes, pairs) = rows.fold((0_u64, 0_u64), |(changes, pairs), row| {
         let here = row.windows(2).filter(|pair| pair[0] != pair[1]).count() as u64;
@@ -199,6 +218,29 @@ mod tests {
         project.material.yarn.as_mut().unwrap().blend =
             Blend::new(vec![(Fibre::SuperwashWool, 75.0), (Fibre::Nylon, 25.0)]).unwrap();
         assert!(!says(&project, "no nylon"));
+    }
+
+    #[test]
+    fn a_shade_of_changing_colour_in_a_busy_chart_is_told_with_its_colour() {
+        use crate::colour::Colour;
+        use crate::yarn::{Shade, Variation, VariationKind};
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
+        let mut shade = Shade::new("Yellow ruler", Colour::from_hex("#c8a000").unwrap());
+        shade.fibre = "wool".to_owned();
+        shade.put_up = PutUp::new(440.0, 50.0).ok();
+        for (kind, told) in VariationKind::ALL.map(|kind| (kind, kind.is_busy())) {
+            shade.varies = Some(Variation::of(kind));
+            project.palette.slots_mut()[3].knit_in(std::sync::Arc::new(shade.clone()));
+            let busy = contradictions(&project).into_iter().find(|f| f.message.contains("hard to see"));
+            assert_eq!(busy.map(|finding| finding.slots), told.then(|| vec![3]), "{kind:?}");
+        }
+        // The yarn itself, and a calm chart.
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
+        project.material.yarn.as_mut().unwrap().varies = Some(Variation::of(VariationKind::Speckled));
+        assert!(says(&project, "hard to see"));
+        let mut calm = knitted_in(Fibre::Wool, PieceKind::Hat, &["3333", "0000"]);
+        calm.material.yarn = project.material.yarn.clone();
+        assert!(!says(&calm, "hard to see"));
     }
 
     #[test]

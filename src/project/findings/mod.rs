@@ -12,6 +12,8 @@ mod places;
 mod shaping;
 mod small_figures;
 
+pub(super) use material::busyness;
+
 use super::model::Project;
 use crate::chart::{Contact, Rect, RepeatFit};
 use crate::knit::{Construction, Technique};

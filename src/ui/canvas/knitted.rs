@@ -9,7 +9,11 @@ use super::around::Around;
 use super::geometry::Geometry;
 use super::inks::Inks;
 use super::sprites::{Kept, side_for};
+use crate::app::view::Eyes;
 use crate::chart::{self, Grid};
+use crate::project::{Project, StrandLook};
+use crate::ui::colours::seen;
+use crate::yarn::{Variation, VariationKind};
 
 /// Sprite widths that are drawn, physical pixels: the next larger one is used.
 const SIDES: [u32; 8] = [10, 14, 20, 28, 40, 56, 80, 112];
@@ -39,6 +43,50 @@ struct Key {
     revision: u64,
     side: u32,
     repeat: Option<chart::Rect>,
+    strands: Option<Strands>,
+}
+
+/// What decides how yarns of changing colour look; `None` where all are of one colour.
+#[derive(PartialEq)]
+struct Strands {
+    varies: Vec<Option<Variation>>,
+    /// Stitches of a round or row.
+    width: u32,
+    /// Yarn in a stitch, in cm.
+    loop_cm: f64,
+    eyes: Eyes,
+}
+
+/// Whether some colour is knitted in a yarn that changes along the strand.
+pub fn is_varied(project: &Project) -> bool {
+    let mut slots = 0..project.palette.slots().len();
+    slots.any(|slot| project.variation_of(slot).is_some_and(|varies| varies.kind != VariationKind::Solid))
+}
+
+impl Strands {
+    fn of(project: &Project, eyes: Eyes) -> Option<Self> {
+        let slots = 0..project.palette.slots().len();
+        is_varied(project).then(|| Self {
+            varies: slots.map(|slot| project.variation_of(slot).cloned()).collect(),
+            width: project.plan.needle_stitches.max(1),
+            loop_cm: project.loop_basis().length.likely,
+            eyes,
+        })
+    }
+}
+
+/// The tints of a slot's stitches: one, or those of a yarn that changes.
+struct Tints {
+    all: Vec<Color32>,
+    look: Option<StrandLook>,
+    width: u32,
+}
+
+impl Tints {
+    fn at(&self, x: i64, y: i64) -> Option<Color32> {
+        let place = self.look.as_ref().map_or(0, |look| look.at(x, y, self.width));
+        self.all.get(place).copied()
+    }
 }
 
 struct Stitch {
@@ -85,10 +133,12 @@ impl KnittedView {
         &mut self,
         ctx: &Context,
         g: &Geometry,
-        (grid, repeat): (&Grid, Option<chart::Rect>),
+        (project, eyes): (&Project, Eyes),
+        repeat: Option<chart::Rect>,
         inks: &Inks,
         revision: u64,
     ) -> Shape {
+        let grid = &project.chart.grid;
         let side = side_for(g.cell.x * g.pixels_per_point, &SIDES);
         if self.stitch.as_ref().is_none_or(|stitch| stitch.side != side) {
             let image = stitch_image(side);
@@ -98,9 +148,21 @@ impl KnittedView {
         }
         let Some(stitch) = &self.stitch else { return Shape::Noop };
         let (texture, gain) = (stitch.texture.id(), stitch.gain);
-        self.kept.shape(Key { g: *g, revision, side, repeat }, || {
+        let strands = Strands::of(project, eyes);
+        let width = strands.as_ref().map_or(1, |strands| strands.width);
+        let varied = strands.is_some();
+        self.kept.shape(Key { g: *g, revision, side, repeat, strands }, || {
             let mut mesh = Mesh::with_texture(texture);
-            let tints: Vec<Color32> = inks.slots().iter().map(|ink| yarn(*ink, gain)).collect();
+            let mut looks = if varied { project.strand_looks() } else { Vec::new() };
+            let tints = inks.slots().iter().enumerate().map(|(slot, ink)| {
+                let look = looks.get_mut(slot).and_then(Option::take);
+                let of_look = |look: &StrandLook| {
+                    look.shown().iter().map(|colour| yarn(seen(*colour, eyes), gain)).collect()
+                };
+                let all = look.as_ref().map_or_else(|| vec![yarn(*ink, gain)], of_look);
+                Tints { all, look, width }
+            });
+            let tints: Vec<Tints> = tints.collect();
             add_stitches(&mut mesh, g, grid, repeat, &tints);
             mesh
         })
@@ -116,7 +178,7 @@ fn yarn(colour: Color32, gain: f32) -> Color32 {
     Color32::from_rgb((r * gain) as u8, (g * gain) as u8, (b * gain) as u8)
 }
 
-fn add_stitches(mesh: &mut Mesh, g: &Geometry, grid: &Grid, repeat: Option<chart::Rect>, tints: &[Color32]) {
+fn add_stitches(mesh: &mut Mesh, g: &Geometry, grid: &Grid, repeat: Option<chart::Rect>, tints: &[Tints]) {
     let around = Around::new(g, repeat);
     let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
     mesh.reserve_triangles(around.count() * 2);
@@ -125,10 +187,10 @@ fn add_stitches(mesh: &mut Mesh, g: &Geometry, grid: &Grid, repeat: Option<chart
     // reaches into the canvas from outside it.
     for y in around.rows_and_one(grid) {
         around.row(grid, y, |x, cell| {
-            if let Some(tint) = cell.index().and_then(|slot| tints.get(slot)) {
+            if let Some(tint) = cell.index().and_then(|slot| tints.get(slot)?.at(x, y)) {
                 let at = g.cell_block((x, y));
                 let at = at.expand2(vec2(0.0, at.height() * REACH));
-                mesh.add_rect_with_uv(at, whole, *tint);
+                mesh.add_rect_with_uv(at, whole, tint);
             }
         });
     }

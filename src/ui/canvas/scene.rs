@@ -21,6 +21,8 @@ const HELD: f32 = 0.6;
 const ON_THE_WAY: f32 = 0.85;
 /// The knitted look shows single stitches from this cell size, physical pixels.
 const KNITTED_FROM: f32 = 9.0;
+/// The same where a yarn changes colour along the strand.
+const VARIED_FROM: f32 = 5.0;
 /// Stitches and rows beyond the chart at full strength in the knitted look and with symbols, so that the seam of
 /// the repeat is seen as it will be.
 const SEAM: i64 = 4;
@@ -79,7 +81,7 @@ pub fn paint(
         return;
     }
     let painter = ui.painter_at(g.canvas);
-    let scene = Scene { painter: &painter, g, project, view, ground, inks: &inks };
+    let scene = Scene { painter: &painter, g, project, view, ground, inks: &inks, eyes };
     painter.rect_filled(g.canvas, 0.0, ground);
     scene.stitches(textures);
     scene.hanging(textures);
@@ -110,6 +112,7 @@ struct Scene<'a> {
     view: &'a ChartView,
     ground: Color32,
     inks: &'a Inks,
+    eyes: Eyes,
 }
 
 impl Scene<'_> {
@@ -119,7 +122,9 @@ impl Scene<'_> {
     }
 
     fn is_knitted(&self) -> bool {
-        self.view.look == Look::Knitted && self.g.cell_pixels() >= KNITTED_FROM
+        // What a yarn of changing colour does is seen from smaller stitches on than the single stitch.
+        let from = if knitted::is_varied(self.project) { VARIED_FROM } else { KNITTED_FROM };
+        self.view.look == Look::Knitted && self.g.cell_pixels() >= from
     }
 
     /// Ghost repeats, stitches and symbols.
@@ -137,7 +142,14 @@ impl Scene<'_> {
         let end = if repeat.is_some() { g.canvas } else { g.chart().intersect(g.canvas) };
         if self.is_knitted() {
             self.painter.add(paint::no_stitches(g, grid, repeat, self.ground));
-            let fabric = textures.knitted.shape(ctx, g, (grid, repeat), self.inks, textures.revision);
+            let fabric = textures.knitted.shape(
+                ctx,
+                g,
+                (self.project, self.eyes),
+                repeat,
+                self.inks,
+                textures.revision,
+            );
             self.painter.with_clip_rect(end).add(fabric);
         } else if self.view.look == Look::Knitted {
             self.painter.add(textures.knitted.far_shape(ctx, g, end));

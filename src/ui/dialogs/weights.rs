@@ -90,8 +90,8 @@ fn classes(ui: &mut Ui, state: &State, chart: &ChartView, rect: Rect, at: &[AtWe
     let cell = vec2((rect.width() - STEP * (ACROSS - 1) as f32) / ACROSS as f32, TALL + WORDS);
     // One scale for all, so that one cm is one cm in each.
     let most = |of: fn(&AtWeight) -> f64| at.iter().map(of).fold(0.1, f64::max) as f32;
-    let scale = ((cell.x - STEP) / most(|at| at.width_cm))
-        .min((TALL - STEP) / most(|at| at.height_cm))
+    let scale = ((cell.x - STEP) / most(|at| at.knitted.width_cm))
+        .min((TALL - STEP) / most(|at| at.knitted.height_cm))
         .min(LIFE_SIZE);
     for (number, at) in at.iter().enumerate() {
         let step =
@@ -101,6 +101,7 @@ fn classes(ui: &mut Ui, state: &State, chart: &ChartView, rect: Rect, at: &[AtWe
 }
 
 fn class(ui: &mut Ui, state: &State, chart: &ChartView, rect: Rect, (at, scale): (&AtWeight, f32)) {
+    let AtWeight { class: of_class, knitted } = at;
     let project = state.project();
     let slots = project.palette.slots();
     let shown =
@@ -110,44 +111,35 @@ fn class(ui: &mut Ui, state: &State, chart: &ChartView, rect: Rect, (at, scale):
     let ground = shown(Cell::slot(project.background_slot() as u8)).unwrap_or(tokens.field);
     ui.painter().rect_filled(picture, CORNER, ground);
     let colours: Vec<_> = stamp_colours(project, chart.paint).into_iter().filter_map(shown).collect();
-    if let Some(stitches) = &at.stitches {
-        let size = Vec2::new(at.width_cm as f32, at.height_cm as f32) * scale;
+    if let Some(stitches) = &knitted.stitches {
+        let size = Vec2::new(knitted.width_cm as f32, knitted.height_cm as f32) * scale;
         let box_of = Rect::from_center_size(picture.center(), size);
-        let shape = (at.gauge.cell_aspect() as f32, f32::INFINITY);
+        let shape = (knitted.gauge.cell_aspect() as f32, f32::INFINITY);
         paint_stitches(ui.painter(), box_of, stitches, shape, |ink| {
             colours.get(ink).or(colours.last()).copied().unwrap_or(tokens.text)
         });
     }
-    let title = format!("{} {}", at.class.number(), at.class.name());
-    let verdict = told(at);
-    let response = ui.interact(picture, Id::unique(("motif at weight", at.class.number())), Sense::hover());
+    let title = format!("{} {}", of_class.number(), of_class.name());
+    let verdict = knitted.verdict();
+    let response = ui.interact(picture, Id::unique(("motif at weight", of_class.number())), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("{title}: {verdict}")));
     let mut words = ui.new_child(
         egui::UiBuilder::new()
-            .id_salt(("words of weight", at.class.number()))
+            .id_salt(("words of weight", of_class.number()))
             .max_rect(Rect::from_min_max(pos2(rect.left(), picture.bottom() + 2.0), rect.max)),
     );
     words.spacing_mut().item_spacing.y = 0.0;
     words.label(egui::RichText::new(title).family(semibold()));
-    let size = at.stitches.as_ref().map_or_else(
+    let size = knitted.stitches.as_ref().map_or_else(
         || "More than a chart holds".to_owned(),
         |stitches| format!("{} \u{d7} {} stitches", stitches.width(), stitches.height()),
     );
-    let per = at.gauge.stitches.get() * project.units.gauge_factor();
+    let per = knitted.gauge.stitches.get() * project.units.gauge_factor();
     caption(&mut words, format!("{size}, {per:.0} in {}", project.units.gauge_base()));
     caption(&mut words, verdict);
-    if at.survives() {
+    if knitted.survives() {
         let line = [pos2(rect.left(), picture.bottom() + 0.5), pos2(rect.right(), picture.bottom() + 0.5)];
         ui.painter().line_segment(line, Stroke::new(2.0, tokens.focus));
-    }
-}
-
-fn told(at: &AtWeight) -> String {
-    match at.losses.first() {
-        _ if at.stitches.is_none() => "not judged".to_owned(),
-        None => "Itself".to_owned(),
-        Some(first) if at.losses.len() == 1 => format!("Lost: {first}"),
-        Some(first) => format!("Lost: {first}, and {} more", at.losses.len() - 1),
     }
 }
 

@@ -8,6 +8,9 @@ mod panes;
 mod rail;
 mod status;
 
+/// Height of the status bar and of the line of the next step, in points.
+const LINE: f32 = 32.0;
+
 pub use bar::bar;
 pub use keys::{keys, shortcut_text};
 pub use next_step::{follow, next_step};

@@ -2,6 +2,7 @@
 
 use egui::{Align, Frame, Label, Layout, Margin, Panel, RichText, Ui, Vec2};
 
+use super::LINE;
 use super::rail::mark;
 use crate::app::Action;
 use crate::app::progress::{Lead, Progress, Standing};
@@ -10,20 +11,26 @@ use crate::app::view::Workspace;
 use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::primary;
 
-/// Shows the line; where the step leads, when its button was pressed.
-pub fn next_step(ui: &mut Ui, state: &State, workspace: Workspace) -> Option<Lead> {
+/// Shows the line; where the step leads, when its button was pressed. There is no button where the step
+/// leads to what `is_here` already.
+pub fn next_step(
+    ui: &mut Ui,
+    state: &State,
+    workspace: Workspace,
+    is_here: impl Fn(&Lead) -> bool,
+) -> Option<Lead> {
     let figures = state.figures();
     let progress = Progress::of(workspace, state.project(), figures.as_deref());
     let frame = Frame::new().fill(Tokens::of(ui).panel).inner_margin(Margin::symmetric(12, 3));
     let mut lead = None;
-    Panel::bottom("next step").frame(frame).exact_size(32.0).resizable(false).show(ui, |ui| {
+    Panel::bottom("next step").frame(frame).exact_size(LINE).resizable(false).show(ui, |ui| {
         ui.horizontal_centered(|ui| {
             let (rect, _) = ui.allocate_exact_size(Vec2::splat(14.0), egui::Sense::hover());
             mark(ui, rect, progress.standing);
             ui.label(RichText::new(capital(progress.standing)).family(semibold()).small());
             ui.add_space(STEP / 2.0);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                if let Some(step) = progress.step
+                if let Some(step) = progress.step.filter(|step| !is_here(&step.lead))
                     && primary(ui, true, &step.label).clicked()
                 {
                     lead = Some(step.lead);
@@ -53,6 +60,6 @@ pub fn follow(lead: Lead) -> Vec<Action> {
         Lead::Edit(label, edit) => {
             vec![Action::edit(label, edit), Action::Done(format!("{label}: done."))]
         }
-        Lead::To(_) | Lead::ThisYarn | Lead::ShadeCards | Lead::Sets => Vec::new(),
+        Lead::To(_) | Lead::ThisYarn | Lead::DescribeYarn | Lead::ShadeCards | Lead::Sets => Vec::new(),
     }
 }

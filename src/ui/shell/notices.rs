@@ -2,6 +2,7 @@
 
 use egui::{Align2, Area, Button, Frame, Id, Label, Order, Ui, Vec2};
 
+use super::LINE;
 use crate::app::dialog::Notice;
 use crate::app::document::Version;
 use crate::app::{Action, Command};
@@ -22,7 +23,8 @@ pub fn notices(ui: &Ui, notices: &[Notice], now_open: Version) -> Vec<Action> {
     let ctx = ui.ctx().clone();
     let now = ctx.input(|input| input.time);
     Area::new(Id::unique("notices"))
-        .anchor(Align2::RIGHT_BOTTOM, Vec2::new(-STEP * 2.0, -STEP * 5.0))
+        // Above both lines at the bottom: the button to the next step stays free.
+        .anchor(Align2::RIGHT_BOTTOM, Vec2::new(-STEP * 2.0, -2.0 * LINE - STEP))
         .order(Order::Foreground)
         .show(&ctx, |ui| {
             for notice in notices {

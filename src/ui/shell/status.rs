@@ -2,6 +2,7 @@
 
 use egui::{Panel, RichText, Ui};
 
+use super::LINE;
 use crate::app::Action;
 use crate::app::state::State;
 use crate::app::view::{ChartView, Gesture, View, Workspace};
@@ -14,8 +15,8 @@ use crate::units::both_lengths;
 pub fn status(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(12, 3));
     let mut actions = Vec::new();
-    Panel::bottom("status").frame(frame).show(ui, |ui| {
-        ui.horizontal(|ui| {
+    Panel::bottom("status").frame(frame).exact_size(LINE).resizable(false).show(ui, |ui| {
+        ui.horizontal_centered(|ui| {
             if view.workspace == Workspace::Design {
                 let at = view.chart.hover.unwrap_or(view.chart.cursor);
                 ui.label(RichText::new(under_pointer(state.project(), at)).small());

@@ -15,6 +15,7 @@ mod project_picture;
 mod sheet;
 mod steady;
 mod swatch;
+mod variation_fields;
 mod yarn_fields;
 
 pub use care::care_line;
@@ -32,4 +33,5 @@ pub use project_picture::project_picture;
 pub use sheet::Sheet;
 pub use steady::{reserved_caption, steady};
 pub use swatch::{paint_sign, paint_swatch};
+pub use variation_fields::variation_rows;
 pub use yarn_fields::{ball_field, band_field, grist_field, price_row, put_up_rows};

@@ -5,6 +5,7 @@ mod facts;
 mod photograph;
 mod sets;
 mod shades;
+mod side_by_side;
 
 use egui::{Frame, Margin, Panel, Ui};
 
@@ -12,6 +13,7 @@ use super::theme::{STEP, Tokens};
 use crate::app::Action;
 use crate::app::progress::Lead;
 use crate::app::state::State;
+use crate::project::Project;
 
 /// A page of the workspace.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -19,6 +21,8 @@ enum Page {
     /// The yarn's figures and what may stand in for it.
     #[default]
     Yarn,
+    /// The piece in two yarns or classes.
+    SideBySide,
     /// The shade cards.
     Shades,
     /// Colours read off a photograph.
@@ -28,11 +32,12 @@ enum Page {
 }
 
 impl Page {
-    const ALL: [Self; 4] = [Self::Yarn, Self::Shades, Self::Photograph, Self::Sets];
+    const ALL: [Self; 5] = [Self::Yarn, Self::SideBySide, Self::Shades, Self::Photograph, Self::Sets];
 
     const fn name(self) -> &'static str {
         match self {
             Self::Yarn => "This yarn",
+            Self::SideBySide => "Side by side",
             Self::Shades => "Shade cards",
             Self::Photograph => "From a photograph",
             Self::Sets => "Sets of shades",
@@ -45,20 +50,27 @@ impl Page {
 pub struct YarnView {
     page: Page,
     facts: facts::FactsView,
+    side_by_side: side_by_side::SideView,
     shades: shades::ShadesView,
     photograph: photograph::PhotographView,
     sets: sets::SetsView,
 }
 
 impl YarnView {
-    /// Opens the page a next step leads to.
-    pub const fn follow(&mut self, lead: &Lead) {
+    /// Whether the page a next step leads to is the one that is open, so that there is nothing to press.
+    pub const fn shows(&self, lead: &Lead) -> bool {
+        matches!((lead, self.page), (Lead::ShadeCards, Page::Shades) | (Lead::Sets, Page::Sets))
+    }
+
+    /// Opens the page a next step leads to; where a yarn is to be described, its description is begun.
+    pub fn follow(&mut self, lead: &Lead, project: &Project) -> Option<Action> {
         self.page = match lead {
-            Lead::ThisYarn => Page::Yarn,
+            Lead::ThisYarn | Lead::DescribeYarn => Page::Yarn,
             Lead::ShadeCards => Page::Shades,
             Lead::Sets => Page::Sets,
             Lead::To(_) | Lead::Edit(..) => self.page,
         };
+        (*lead == Lead::DescribeYarn).then(|| self.facts.describe(project)).flatten()
     }
 }
 
@@ -78,6 +90,7 @@ pub fn show(ui: &mut Ui, state: &State, takes_drops: bool, view: &mut YarnView) 
     }
     match view.page {
         Page::Yarn => facts::show(ui, state, &mut view.facts),
+        Page::SideBySide => side_by_side::show(ui, state, &mut view.side_by_side),
         Page::Shades => shades::show(ui, state, &mut view.shades),
         Page::Photograph => photograph::show(ui, state, takes_drops, &mut view.photograph),
         Page::Sets => sets::show(ui, state, &mut view.sets),

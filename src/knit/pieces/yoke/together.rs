@@ -69,7 +69,7 @@ fn raise(limits: &mut [Vec<f64>], least: &[Option<f64>], ways: &[Chains], most: 
         let least = least.unwrap_or(0.0);
         for (limit, way) in limits.iter_mut().zip(ways) {
             let missing = most - way.beyond[size];
-            if missing.partial_cmp(&HAIR).is_none_or(|order| order.is_le()) || limit.is_infinite() {
+            if missing.partial_cmp(&HAIR).is_none_or(std::cmp::Ordering::is_le) || limit.is_infinite() {
                 continue;
             }
             open = true;

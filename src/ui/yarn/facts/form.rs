@@ -8,7 +8,7 @@ use crate::app::state::State;
 use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{
-    Drafted, Form, NumberField, caption, part, price_row, put_up_rows, reserved_caption,
+    Drafted, Form, NumberField, caption, part, price_row, put_up_rows, reserved_caption, variation_rows,
 };
 use crate::units::{Grams, LengthUnit, Metres, MetresPer100G};
 use crate::yarn::{
@@ -33,6 +33,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, before: &Yarn, act
     wraps(form, &mut yarn);
     part(form, "Spin and ply");
     spin(form, &mut yarn);
+    let of = ("yarn", usize::from(view.which == Which::Pattern), 0);
+    variation_rows(form, (of, project.units), false, &mut view.typed_change, &mut yarn.varies);
     part(form, "Care label");
     care(form, &mut yarn, actions);
     part(form, "Notes");

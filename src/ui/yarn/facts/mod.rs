@@ -59,6 +59,8 @@ pub struct FactsView {
     which: Which,
     /// The blend as it is being typed.
     typed_blend: Option<(egui::Id, String)>,
+    /// The length of one colour as it is being typed.
+    typed_change: Option<(egui::Id, String)>,
     /// A length of yarn on the scales: metres and grams.
     weighed_length: (f64, f64),
     /// The stand-in whose comparison is open, by its place in the list.
@@ -76,7 +78,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
         ui.horizontal(|ui| {
             for which in Which::ALL {
                 if ui.selectable_value(&mut view.which, which, which.name()).clicked() {
-                    view.typed_blend = None;
+                    (view.typed_blend, view.typed_change) = (None, None);
                 }
             }
         });
@@ -103,6 +105,15 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
         None => empty(ui),
     });
     actions
+}
+
+impl FactsView {
+    /// Shows the yarn the piece is knitted in, and begins its description where there is none.
+    pub(super) fn describe(&mut self, project: &Project) -> Option<Action> {
+        self.which = Which::Knitted;
+        let is_blank = project.material.yarn.is_none();
+        is_blank.then(|| put(project, "Describe yarn", self.which, Some(blank(project))))
+    }
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {

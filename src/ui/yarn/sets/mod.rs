@@ -156,7 +156,7 @@ fn choices(
 /// The shades as chosen on the left, asked for when they are not at hand. What is at hand stays up
 /// until the answer comes.
 fn wanted_shelf(state: &State, view: &SetsView) -> Option<Arc<Shelved>> {
-    state.desks.shelf.shelved(&view.shelf.ask(state.project()), &state.jobs).value()
+    state.desks.shelf.shelved(&view.shelf.ask(state), &state.jobs).value()
 }
 
 /// The colours to be knitted in shades, by role.
@@ -218,8 +218,7 @@ fn search_as_wanted(
 ) {
     let wanted = view.options.ask(shelved, targets);
     let asked = state.desks.shelf.search.as_ref().is_some_and(|search| *search.ask == wanted);
-    if !asked && !ui.input(|input| input.pointer.any_down()) && shelved.ask == view.shelf.ask(state.project())
-    {
+    if !asked && !ui.input(|input| input.pointer.any_down()) && shelved.ask == view.shelf.ask(state) {
         actions.push(search(wanted, state.search_time));
     }
 }

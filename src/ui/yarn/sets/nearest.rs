@@ -157,7 +157,7 @@ pub(super) fn show(
             }
             Some((_, Err(reason))) => {
                 caption(ui, format!("No shades can be given: {reason}."));
-                caption(ui, "Allow more on the left: another card, any fibre or any weight.");
+                caption(ui, "The column on the left tells what keeps shades out: allow more there.");
             }
             Some((matched, Ok(_))) => table(ui, state, view, targets, matched),
         }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Align, Layout, Ui, Vec2};
 
 use crate::app::Action;
-use crate::app::shelf::{ShelfAsk, Shelved};
+use crate::app::shelf::{LeftOut, ShelfAsk, Shelved};
 use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::theme::STEP;
@@ -42,18 +42,23 @@ pub(super) struct Choice {
     to_be_had: bool,
     /// Only what stands the wash that the piece needs.
     washable: bool,
+    /// No yarn that makes a pattern of its own, where the chart makes one.
+    calm: bool,
 }
 
 impl Default for Choice {
     fn default() -> Self {
         let (fibre, weight) = (FibreChoice::default(), WeightChoice::default());
-        Self { card: None, fibre, weight, to_be_had: true, washable: true }
+        Self { card: None, fibre, weight, to_be_had: true, washable: true, calm: true }
     }
 }
 
 impl Choice {
-    /// What is to be looked for in this project.
-    pub(super) fn ask(&self, project: &Project) -> ShelfAsk {
+    /// What is to be looked for in the open project.
+    pub(super) fn ask(&self, state: &State) -> ShelfAsk {
+        let project = state.project();
+        let figures = state.desks.figures(&state.document, &state.jobs).value();
+        let busy = figures.is_some_and(|figures| figures.busy_chart);
         let cards = &project.shade_cards;
         let one = self.card.and_then(|place| cards.get(place));
         let of_project = project.wanted_yarn();
@@ -69,7 +74,11 @@ impl Choice {
         };
         let cards = one.map_or_else(|| cards.clone(), |card| vec![Arc::clone(card)]);
         let needs = of_project.needs.filter(|_| self.washable);
-        ShelfAsk { cards, wanted: YarnWanted { fibre, classes, needs }, to_be_had: self.to_be_had }
+        ShelfAsk {
+            cards,
+            wanted: YarnWanted { fibre, classes, needs, calm: busy && self.calm },
+            to_be_had: self.to_be_had,
+        }
     }
 }
 
@@ -94,14 +103,23 @@ pub(super) fn show(
             needs.washing_reason()
         ));
     }
-    if let Some(shelved) = shelved {
-        caption(ui, counts(shelved));
+    if shelved.is_some_and(|shelved| shelved.left_out.busy > 0) || !choice.calm {
+        ui.checkbox(&mut choice.calm, "No busy yarn for this chart").on_hover_text(
+            "The chart changes colour at every fourth stitch or more: speckles and long colour changes would hide it. \
+             Leaves such shades out; a heather stays.",
+        );
     }
     labelled(ui, "Seen through", |ui| {
         if let Some(eyes) = eyes_choice(ui, state.eyes) {
             actions.push(Action::SeeThrough(eyes));
         }
     });
+    if let Some(shelved) = shelved {
+        caption(ui, counts(shelved));
+        if shelved.card.shades().is_empty() {
+            widen(ui, choice, shelved.left_out);
+        }
+    }
 }
 
 fn counts(shelved: &Shelved) -> String {
@@ -111,13 +129,31 @@ fn counts(shelved: &Shelved) -> String {
         1 => " One of them does not say its fibre or weight; check its label.".to_owned(),
         unknown => format!(" {unknown} of them do not say their fibre or weight; check the labels."),
     };
-    let refused = match shelved.refused {
-        0 => String::new(),
-        1 => " 1 does not stand the machine and is left out.".to_owned(),
-        refused => format!(" {refused} do not stand the machine and are left out."),
-    };
-    let mend = if left == 0 { " Choose another card, fibre or weight." } else { "" };
-    format!("{left} of {} shades.{refused}{doubt}{mend}", shelved.of)
+    let out = shelved.left_out;
+    let reasons = [
+        (out.weight, "of another weight"),
+        (out.fibre, "of another fibre"),
+        (out.needs, "that would not stand the machine"),
+        (out.busy, "whose changes of colour would hide the chart's pattern"),
+        (out.stock, "out of stock"),
+    ];
+    let reasons: Vec<String> =
+        reasons.iter().filter(|(n, _)| *n > 0).map(|(n, why)| format!("{n} {why}")).collect();
+    let left_out =
+        if reasons.is_empty() { String::new() } else { format!(" Left out: {}.", reasons.join(", ")) };
+    format!("{left} of {} shades.{left_out}{doubt}", shelved.of)
+}
+
+/// Where nothing is left, each wish that keeps shades out can be let go.
+fn widen(ui: &mut Ui, choice: &mut Choice, out: LeftOut) {
+    ui.horizontal_wrapped(|ui| {
+        if out.weight > 0 && ui.button("Take any weight").clicked() {
+            choice.weight = WeightChoice::Any;
+        }
+        if out.fibre > 0 && ui.button("Take any fibre").clicked() {
+            choice.fibre = FibreChoice::Any;
+        }
+    });
 }
 
 /// A choice with its label in a narrow column: what is chosen needs the room.

@@ -8,7 +8,7 @@ use crate::app::state::State;
 use crate::colour::Colour;
 use crate::project::Project;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Drafted, Form, NumberField, caption, part, price_row, put_up_rows};
+use crate::ui::widgets::{Drafted, Form, NumberField, caption, part, price_row, put_up_rows, variation_rows};
 use crate::units::{GRAMS_PER_OUNCE, LengthUnit};
 use crate::yarn::{
     Blend, CareGroup, CareLabel, CareSymbol, ColourSource, MAX_TEXT, PutUp, Shade, Spin, Stock, WeightClass,
@@ -202,6 +202,8 @@ fn yarn(fields: &mut Fields, shade: &mut Shade, units: LengthUnit) {
         put_up_rows(form, ["Shade, length in 100 g", "Shade, ball"], units, put_up);
         caption(form, thickness_reading(*put_up, shade.weight_class, units));
     }
+    let of = ("shade", fields.shade.0, fields.shade.1);
+    variation_rows(&mut fields.form, (of, units), true, fields.draft, &mut shade.varies);
     make(fields, shade);
 }
 

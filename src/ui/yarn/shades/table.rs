@@ -8,11 +8,12 @@ use egui_extras::{Column, TableBuilder, TableRow};
 
 use super::ShadesView;
 use crate::app::state::State;
+use crate::app::view::Eyes;
 use crate::ui::colours::seen;
 use crate::ui::theme::{SMALL, Tokens, semibold};
 use crate::ui::widgets::{Follow, Icon, focus_ring, truncated};
 use crate::units::LengthUnit;
-use crate::yarn::{Fitness, Needs, Shade, ShadeCard, ShadeQuery, SortBy, Stock};
+use crate::yarn::{Fitness, Needs, Shade, ShadeCard, ShadeQuery, SortBy, Stock, VariationKind};
 
 const ROW: f32 = 26.0;
 const GAP: f32 = 8.0;
@@ -297,13 +298,16 @@ fn shade_row(
         }
         let swatch = cell.shrink2(Vec2::new(1.0, 3.0));
         ui.painter().rect_filled(swatch, 3, seen(shade.colour, state.eyes));
+        other_colours(ui, swatch, shade, state.eyes);
         ui.painter().rect_stroke(swatch, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
         if mark.chosen && mark.has_focus {
             focus_ring(ui, ground.shrink2(vec2(GAP / 2.0, 0.0)));
         }
         clicked = response.clicked();
-        if let Some(why) = &refused {
-            response.on_hover_text(why);
+        let varies = shade.varies.as_ref().map(|varies| varies.kind.name());
+        let tips: Vec<&str> = refused.as_deref().into_iter().chain(varies).collect();
+        if !tips.is_empty() {
+            response.on_hover_text(tips.join("\n"));
         }
     });
     for (field, text) in fields.iter().zip(texts) {
@@ -325,6 +329,28 @@ fn shade_row(
     clicked
 }
 
+/// The other colours of a yarn that changes: spots, or stretches beside its own colour.
+fn other_colours(ui: &Ui, swatch: Rect, shade: &Shade, eyes: Eyes) {
+    let Some(varies) = shade.varies.as_ref().filter(|varies| varies.kind.is_busy()) else { return };
+    let count = varies.others.len() as f32;
+    for (place, colour) in varies.others.iter().enumerate() {
+        let at = place as f32;
+        let ink = seen(*colour, eyes);
+        if varies.kind == VariationKind::LongChanges {
+            let wide = swatch.width() / (count + 1.0);
+            let left = swatch.left() + wide * (at + 1.0);
+            let part = Rect::from_min_size(pos2(left, swatch.top()), vec2(wide, swatch.height()));
+            ui.painter().rect_filled(part, 0, ink);
+        } else {
+            for (number, share) in [0.2, 0.5, 0.8].into_iter().enumerate() {
+                let x = swatch.left() + swatch.width() * (share + 0.06 * (at - count / 2.0));
+                let y = swatch.top() + swatch.height() * (0.3 + 0.4 * ((number + place) % 2) as f32);
+                ui.painter().circle_filled(pos2(x, y), 1.6, ink);
+            }
+        }
+    }
+}
+
 /// Why a shade is not for this piece, when it is not.
 fn refusal(needs: Needs, shade: &Shade) -> Option<String> {
     let (fitness, why) = needs.judge_shade(shade);
@@ -335,6 +361,7 @@ fn refusal(needs: Needs, shade: &Shade) -> Option<String> {
 fn label(shade: &Shade, fields: &[Field], texts: &[String], units: LengthUnit) -> String {
     let known = fields.iter().zip(texts).skip(1).filter(|(_, text)| !text.is_empty());
     let known = known.map(|(field, text)| format!("{} {text}", field.heading(units).to_lowercase()));
+    let known = known.chain(shade.varies.as_ref().map(|varies| varies.kind.name().to_lowercase()));
     std::iter::once(shade.name.clone()).chain(known).collect::<Vec<_>>().join(", ")
 }
 
