@@ -281,11 +281,12 @@ fn wedges(band: &Band, yoke: bool) -> Option<Part> {
             let free = (wedges.saturating_sub(WEDGES_OFF)).max(CROWN - 1)..=wedges + WEDGES_OFF;
             Some(Part::Wedges { wedges: free.collect(), leave: vec![to / wedges], every })
         }
+        // Held where the plan has it.
+        Width::Stitches(_) | Width::Share(_) if !yoke => {
+            Some(Part::Wedges { wedges: vec![wedges], leave: (1..=MOST_REST).collect(), every })
+        }
         Width::Stitches(to) if to >= wedges => {
             Some(Part::Wedges { wedges: vec![wedges], leave: vec![to / wedges], every })
-        }
-        Width::Share(_) if !yoke => {
-            Some(Part::Wedges { wedges: vec![wedges], leave: (1..=MOST_REST).collect(), every })
         }
         _ => None,
     }
