@@ -134,8 +134,7 @@ fn a_ball_that_is_a_shade_of_a_card_takes_its_name_and_stays_as_a_second_reading
     known.code = "F11".to_owned();
     known.ball_price = crate::units::Price::new(7.4).ok();
     let card = ShadeCard::new("Front shelf", vec![known.clone()]).unwrap();
-    let mut project = Project::default();
-    project.shade_cards = vec![Arc::new(card)];
+    let mut project = Project { shade_cards: vec![Arc::new(card)], ..Project::default() };
     let (id, read) = {
         let photograph = desk.photo.photograph.as_ref().unwrap();
         let (yarn, reading) = photograph.accepted().next().unwrap();
