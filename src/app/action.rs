@@ -87,6 +87,8 @@ pub enum Action {
     KeepYarn(Box<Yarn>),
     /// Forget the kept yarn of a name.
     ForgetYarn(String),
+    /// Take back the last change of the list of kept yarns, or make it again.
+    YarnsBack,
     /// Something about the shade cards.
     Cards(CardAction),
     /// Something about the motif library.

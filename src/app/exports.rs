@@ -17,6 +17,7 @@ use crate::export::{
 use crate::file::{Draft, FileError};
 use crate::project::shopping::Shopping;
 use crate::project::{PiecePlan, Project};
+use crate::yarn::Yarn;
 
 /// A kind of file that is written for people or other programs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -282,13 +283,14 @@ pub struct Prepared {
     pub note: String,
 }
 
-/// Writes an export beside its place, so that an old file there stays until all is well.
+/// Writes an export beside its place, so that an old file there stays until all is well. `kept` are the yarns a person
+/// keeps across projects.
 ///
 /// # Errors
 /// [`ExportError`] when it cannot be made or written, or it was stopped on the way.
 pub fn prepare(
     export: Export,
-    project: &Project,
+    (project, kept): (&Project, &[Yarn]),
     options: &ExportOptions,
     path: &Path,
     stopper: &Stopper,
@@ -361,7 +363,7 @@ pub fn prepare(
         Export::Rows => text(written_rows::of_project(project)),
         Export::Yardage => text(yardage::csv(project, &shopping()?)?),
         Export::YardageText => text(yardage::text(project, &shopping()?)),
-        Export::StandIns => text(stand_in_report::text(project)),
+        Export::StandIns => text(stand_in_report::text(project, kept)),
         Export::ColourStyles | Export::ColourTokens => text(colour_list::text(project, path)?),
     }
 }
@@ -425,7 +427,7 @@ mod tests {
         for export in Export::ALL {
             let info = export.info();
             let path = folder.path().join(format!("{}.{}", info.name, info.extension));
-            let prepared = prepare(export, &project, &options, &path, &Stopper::default()).unwrap();
+            let prepared = prepare(export, (&project, &[]), &options, &path, &Stopper::default()).unwrap();
             assert!(!path.exists(), "{}: nothing has its name before it is whole", info.name);
             prepared.draft.commit().unwrap();
             let before = std::fs::read(&path).unwrap();
@@ -433,7 +435,7 @@ mod tests {
             let other = Project { title: "Another".to_owned(), ..project.clone() };
             let stopper = Stopper::default();
             assert!(stopper.stop());
-            prepare(export, &other, &options, &path, &stopper).unwrap_err();
+            prepare(export, (&other, &[]), &options, &path, &stopper).unwrap_err();
             assert_eq!(std::fs::read(&path).unwrap(), before, "{}", info.name);
         }
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), Export::ALL.len());

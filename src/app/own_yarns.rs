@@ -11,6 +11,8 @@ use crate::yarn::Yarn;
 pub struct OwnYarns {
     yarns: Arc<Vec<Yarn>>,
     revision: u64,
+    /// The list before the last change, to take that back.
+    before: Option<Arc<Vec<Yarn>>>,
     /// Why the kept list could not be read: then nothing is written over it.
     unread: Option<String>,
 }
@@ -46,16 +48,15 @@ impl OwnYarns {
     /// Why it cannot be kept, in words.
     pub fn keep(&mut self, yarn: Yarn) -> Result<(), String> {
         self.check()?;
-        let yarns = Arc::make_mut(&mut self.yarns);
-        let place = yarns.iter().position(|known| known.name.trim() == yarn.name.trim());
-        match place {
-            Some(place) => yarns[place] = yarn,
-            None if yarns.len() >= MAX_OWN_YARNS => {
-                return Err(format!("{MAX_OWN_YARNS} yarns are kept already: forget one first"));
-            }
-            None => yarns.push(yarn),
+        let place = self.yarns.iter().position(|known| known.name.trim() == yarn.name.trim());
+        let count = self.yarns.len();
+        if place.is_none() && count >= MAX_OWN_YARNS {
+            return Err(format!("{count} yarns are kept already: forget one first"));
         }
-        self.revision += 1;
+        self.change(|yarns| match place {
+            Some(place) => yarns[place] = yarn,
+            None => yarns.push(yarn),
+        });
         Ok(())
     }
 
@@ -65,9 +66,32 @@ impl OwnYarns {
     /// Why the list cannot be changed, in words.
     pub fn forget(&mut self, name: &str) -> Result<(), String> {
         self.check()?;
-        Arc::make_mut(&mut self.yarns).retain(|known| known.name != name);
-        self.revision += 1;
+        self.change(|yarns| yarns.retain(|known| known.name != name));
         Ok(())
+    }
+
+    /// Whether the last change can be taken back.
+    pub const fn can_take_back(&self) -> bool {
+        self.before.is_some()
+    }
+
+    /// Takes the last change back; once more makes it again.
+    ///
+    /// # Errors
+    /// Why the list cannot be changed, in words.
+    pub fn take_back(&mut self) -> Result<(), String> {
+        self.check()?;
+        if let Some(before) = &mut self.before {
+            std::mem::swap(before, &mut self.yarns);
+            self.revision += 1;
+        }
+        Ok(())
+    }
+
+    fn change(&mut self, change: impl FnOnce(&mut Vec<Yarn>)) {
+        self.before = Some(Arc::clone(&self.yarns));
+        change(Arc::make_mut(&mut self.yarns));
+        self.revision += 1;
     }
 
     fn check(&self) -> Result<(), String> {
@@ -91,8 +115,13 @@ mod tests {
         own.keep(yarn(210.0)).unwrap();
         assert!(own.keeps(&yarn(210.0)) && !own.keeps(&yarn(200.0)));
         assert_eq!((own.yarns().len(), own.revision()), (1, 2));
+        own.take_back().unwrap();
+        assert!(own.keeps(&yarn(200.0)), "the one that gave way is back");
+        own.take_back().unwrap();
         own.forget("Bare step").unwrap();
         assert!(own.yarns().is_empty());
+        own.take_back().unwrap();
+        assert!(own.keeps(&yarn(210.0)));
         let mut unread = OwnYarns { unread: Some("line 3".to_owned()), ..OwnYarns::default() };
         assert!(unread.keep(yarn(200.0)).unwrap_err().contains("line 3"));
     }

@@ -122,6 +122,7 @@ pub fn draw(project: &Project) -> Drawing {
     tag.gap(1.0);
     for sentence in &words.washing {
         tag.words(sentence, BODY);
+        tag.gap(0.7);
     }
     tag.rule();
     for sentence in &words.cautions {

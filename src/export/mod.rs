@@ -24,6 +24,7 @@ pub mod pdf;
 mod pdf_structure;
 pub mod pictograms;
 pub mod png;
+mod quiet;
 pub mod raster;
 pub(crate) mod schematic;
 pub mod sheet;

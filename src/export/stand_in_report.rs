@@ -8,15 +8,19 @@ use crate::yarn::{CAUTION_DEFERS, Yarn};
 /// Stand-ins that are told in full.
 const IN_FULL: usize = 5;
 
-/// What may stand in for the project's yarn, the nearest in full; a sentence when there is nothing to compare.
-pub fn text(project: &Project) -> String {
+/// What may stand in for the project's yarn among those of its cards and the `kept` ones, the nearest in full; a sentence
+/// when there is nothing to compare.
+pub fn text(project: &Project, kept: &[Yarn]) -> String {
     let Some(own) = project.yarn_to_replace() else {
         return "There is no yarn to replace: describe the yarn, or the one the pattern names, under Yarn.\n"
             .to_owned();
     };
-    let found = project.stand_ins(&[]);
+    let found = project.stand_ins(kept);
     if found.is_empty() {
-        return format!("Nothing stands in for {}: put yarns on a shade card.\n", own.name);
+        return format!(
+            "Nothing stands in for {}: put yarns on a shade card, or keep some among your yarns.\n",
+            own.name
+        );
     }
     let reports = found.iter().take(IN_FULL).map(|stand_in| report(project, own, stand_in));
     let mut out = reports.collect::<Vec<_>>().join("\n\n");
@@ -47,8 +51,11 @@ pub fn report(project: &Project, own: &Yarn, stand_in: &StandIn) -> String {
     out.push(title.clone());
     out.push("=".repeat(title.chars().count()));
     out.push(format!("{}. From {}.", near(stand_in), stand_in.card));
-    out.push(format!("As now:  {}", sold(own.put_up, own.ball_price, units)));
-    out.push(format!("Instead: {}", sold(stand_in.yarn.put_up, stand_in.yarn.ball_price, units)));
+    out.push(format!("As now:  {}", sold(own.put_up, own.ball_price, units, &project.currency)));
+    out.push(format!(
+        "Instead: {}",
+        sold(stand_in.yarn.put_up, stand_in.yarn.ball_price, units, &project.currency)
+    ));
     if let Some(needs) = project.material.needs {
         out.extend(wrapped(&format!("The piece: {}. {}", needs.piece.name(), needs.washing_reason()), ""));
     }
@@ -65,7 +72,7 @@ pub fn report(project: &Project, own: &Yarn, stand_in: &StandIn) -> String {
     out.extend(expected(project, stand_in));
     out.push(String::new());
     out.push("Balls (now, instead), colour by colour".to_owned());
-    out.extend(stand_in.sizes.iter().flat_map(size));
+    out.extend(stand_in.sizes.iter().flat_map(|size| balls_of(project, size)));
     out.push(String::new());
     out.push("Check in the swatch".to_owned());
     out.extend(stand_in.compared.swatch_checks.iter().flat_map(|check| wrapped(check, "- ")));
@@ -117,13 +124,14 @@ const fn other(units: LengthUnit) -> LengthUnit {
 }
 
 /// One size in a line.
-fn size(size: &SizeBalls) -> Vec<String> {
+fn balls_of(project: &Project, size: &SizeBalls) -> Vec<String> {
     let counts = size.own.iter().zip(&size.balls).enumerate();
     let counts: Vec<String> = counts
         .filter(|(_, (own, balls))| **own > 0 || **balls > 0)
         .map(|(slot, (own, balls))| format!("{} {own}, {balls}", colour_code(slot)))
         .collect();
-    let cost = size.cost.map_or_else(String::new, |cost| format!("; costs at most {cost}"));
+    let cost =
+        size.cost.map_or_else(String::new, |cost| format!("; costs at most {}", project.currency.told(cost)));
     let (own, balls): (u32, u32) = (size.own.iter().sum(), size.balls.iter().sum());
     wrapped(&format!("{}: {}; in all {own}, {balls}{cost}", size.name, counts.join("; ")), "  ")
 }

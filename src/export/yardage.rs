@@ -1,6 +1,7 @@
 //! The yarn of each colour as a table: CSV for spreadsheets, aligned text for people.
 
 use super::ExportError;
+use super::quiet::{EXPLAINED, quiet};
 use crate::knit::Estimate;
 use crate::knit::pieces::ColourYarn;
 use crate::plain_text::{one_line, unarmed};
@@ -111,7 +112,7 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
     if let Some(caveat) = shopping.yarn.caveat() {
         line(caveat);
     }
-    line(crate::knit::RANGE_WORDS);
+    line(&quiet(crate::knit::RANGE_WORDS, true));
     line("");
     line("How the metres are made up (low - likely - high)");
     let colours = project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate();
@@ -136,6 +137,8 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
             line(&row);
         }
     }
+    line("");
+    line(EXPLAINED);
     out
 }
 

@@ -14,7 +14,7 @@ const FORMAT: &str = "huegauge-own-yarns";
 /// The version this program writes, and the newest it reads.
 const VERSION: u64 = 1;
 const FILE: &str = "own-yarns.ron";
-/// Most yarns that are kept.
+/// From so many on no more are kept; a longer list, made elsewhere, is read and written whole.
 pub const MAX_OWN_YARNS: usize = 400;
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -46,7 +46,7 @@ pub fn save_own_yarns(dir: &Path, yarns: &[Yarn]) -> Result<(), FileError> {
 fn read(text: &str) -> Result<Vec<Yarn>, Trouble> {
     header(text, FORMAT, VERSION)?;
     let file: OwnYarnsFile = parse(text)?;
-    let yarns = file.yarns.iter().take(MAX_OWN_YARNS).enumerate();
+    let yarns = file.yarns.iter().enumerate();
     let yarn = |(index, record): (usize, &WholeYarnRecord)| record.yarn(&format!("yarns {}", index + 1));
     yarns
         .map(yarn)
@@ -69,6 +69,11 @@ mod tests {
         yarn.care = CareLabel::from_codes(["tub hand"]).unwrap();
         save_own_yarns(&inner, std::slice::from_ref(&yarn)).unwrap();
         assert_eq!(load_own_yarns(&inner).unwrap(), [yarn]);
+        let many: Vec<Yarn> = (0..MAX_OWN_YARNS + 5)
+            .map(|i| Yarn::new(YarnId(0), format!("Step {i}"), Blend::pure(Fibre::Wool), put_up))
+            .collect();
+        save_own_yarns(&inner, &many).unwrap();
+        assert_eq!(load_own_yarns(&inner).unwrap(), many, "none is dropped");
         std::fs::write(inner.join(FILE), "(format: \"huegauge-own-yarns\", version: 9, yarns: [])").unwrap();
         let error = load_own_yarns(&inner).unwrap_err().to_string();
         assert!(error.contains("own-yarns.ron"), "{error}");

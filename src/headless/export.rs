@@ -98,9 +98,14 @@ pub(super) fn run(args: lexopt::Parser) -> Result<(), CommandError> {
     let mut job = job_asked(args)?;
     let project = file::load(&job.project)?;
     job.options.size = job.size.as_deref().map(|name| size_named(&project, name)).transpose()?;
+    let asks_for_kept = job.files.iter().any(|(export, _)| *export == Export::StandIns);
+    let kept = match file::recent::config_dir().filter(|_| asks_for_kept) {
+        Some(dir) => file::load_own_yarns(&dir)?,
+        None => Vec::new(),
+    };
     let mut prepared = Vec::with_capacity(job.files.len());
     for (export, path) in &job.files {
-        let file = prepare(*export, &project, &job.options, path, &Stopper::default());
+        let file = prepare(*export, (&project, &kept), &job.options, path, &Stopper::default());
         prepared.push((path, file.map_err(|e| at(path, e))?));
     }
     // All are written before any takes its name: a failure leaves every old file in place.

@@ -4,7 +4,9 @@ use super::model::Project;
 use crate::knit::pieces::Size;
 use crate::knit::{Gauge, Needle};
 use crate::units::{Price, RowsPer10Cm, StitchesPer10Cm};
-use crate::yarn::{FibreWanted, PutUp, Shade, Substitution, Yarn, YarnId, YarnWanted, rank_substitutes};
+use crate::yarn::{
+    FibreWanted, PutUp, Shade, Substitution, SubstitutionPoint, Yarn, YarnId, YarnWanted, rank_substitutes,
+};
 
 /// Most different yarns that are compared.
 pub const MOST_STAND_INS: usize = 400;
@@ -180,6 +182,21 @@ impl Project {
         std::iter::once(first).chain(second).collect()
     }
 
+    /// The comparison with its prices in the project's currency, for `metres` in all.
+    fn priced(&self, own: &Yarn, other: &Yarn, metres: f64, mut compared: Substitution) -> Substitution {
+        let (Some(was), Some(is)) = (own.cost(metres), other.cost(metres)) else { return compared };
+        let told = |price| self.currency.told(price);
+        for point in compared.points.iter_mut().filter(|point| point.point == SubstitutionPoint::Price) {
+            point.detail = format!("{} against {}", told(was), told(is));
+            let apart = Price::new((is.get() - was.get()).abs()).map(told);
+            let side = if is > was { "more" } else { "less" };
+            if let (Some(said), Ok(apart)) = (point.consequences.first_mut(), apart) {
+                *said = format!("the piece costs {apart} {side}");
+            }
+        }
+        compared
+    }
+
     /// Every yarn of the shade cards and every kept one against the one to replace, nearest first and those that the needs refuse
     /// last; empty when there is
     /// none to replace. Some milliseconds: work it out beside the window's thread.
@@ -207,6 +224,7 @@ impl Project {
                 let cost = yarn.ball_price.map(|price| price.of_balls(balls.iter().sum()));
                 SizeBalls { name: name.clone(), own: of(own.put_up), balls, cost }
             };
+            let compared = self.priced(own, &yarn, all, compared);
             StandIn {
                 gauge,
                 needles: self.needles_to_try(own, gauge),

@@ -5,7 +5,7 @@ use super::colour_code::colour_code;
 use super::edit::Edit;
 use super::model::Project;
 use super::palette::Slot;
-use crate::units::{LengthUnit, Price};
+use crate::units::{Currency, LengthUnit, Price};
 use crate::yarn::{PutUp, SlotYarn, Yarn};
 
 /// What the figures of the colours are those of.
@@ -54,13 +54,15 @@ impl Project {
     /// The same in a sentence or two; `None` when each colour shows figures of its own that nobody
     /// contradicts.
     pub fn counted_as_words(&self) -> Option<String> {
-        let name = |yarn: &Yarn| format!("{}, {}", yarn.name, sold(yarn.put_up, yarn.ball_price, self.units));
+        let name = |yarn: &Yarn| {
+            format!("{}, {}", yarn.name, sold(yarn.put_up, yarn.ball_price, self.units, &self.currency))
+        };
         match (self.counted_as(), &self.material.yarn) {
             (CountedAs::TheYarn, Some(yarn)) if self.is_wholly(yarn) => {
                 Some(format!("Every colour is counted as {}.", name(yarn)))
             }
             (CountedAs::TheYarn, Some(yarn)) => {
-                let sold = sold(yarn.put_up, None, self.units);
+                let sold = sold(yarn.put_up, None, self.units, &self.currency);
                 Some(format!("Every colour is counted as {}, {sold}; prices differ by colour.", yarn.name))
             }
             (CountedAs::Others(others), Some(yarn)) => {
@@ -68,7 +70,7 @@ impl Project {
             }
             (CountedAs::Unset, _) => {
                 let yarn = SlotYarn::default();
-                let sold = sold(yarn.put_up, yarn.ball_price, self.units);
+                let sold = sold(yarn.put_up, yarn.ball_price, self.units, &self.currency);
                 Some(format!("No yarn is described yet: every colour is counted as {sold}, to begin with."))
             }
             _ => None,
@@ -86,7 +88,7 @@ impl Project {
         for (index, slot) in
             slots.iter().filter_map(|index| Some((*index, self.palette.slots().get(*index)?)))
         {
-            let words = sold(slot.yarn.put_up, slot.yarn.ball_price, self.units);
+            let words = sold(slot.yarn.put_up, slot.yarn.ball_price, self.units, &self.currency);
             match groups.iter_mut().find(|(known, _)| *known == words) {
                 Some((_, codes)) => codes.push(colour_code(index)),
                 None => groups.push((words, vec![colour_code(index)])),
@@ -153,7 +155,7 @@ impl Project {
         let other = |slot: &Slot| !slot.is_sold_exactly_as(yarn.put_up, yarn.ball_price);
         let changed: Vec<usize> = (0..slots.len()).filter(|index| other(&slots[*index])).collect();
         if !changed.is_empty() {
-            let now = sold(yarn.put_up, yarn.ball_price, self.units);
+            let now = sold(yarn.put_up, yarn.ball_price, self.units, &self.currency);
             said.push(format!("Counts as {now} what is counted now: {}.", self.sold_words(&changed)));
         }
         let shades = slots.iter().enumerate().filter(|(_, slot)| slot.shade().is_some());
@@ -172,9 +174,9 @@ impl Project {
 }
 
 /// How a yarn is sold: `400 m in 100 g, balls of 50 g at 5.45`.
-pub fn sold(put_up: PutUp, price: Option<Price>, units: LengthUnit) -> String {
+pub fn sold(put_up: PutUp, price: Option<Price>, units: LengthUnit, currency: &Currency) -> String {
     let decimals = if units == LengthUnit::Metric { 0 } else { 2 };
-    let price = price.map_or_else(String::new, |price| format!(" at {price}"));
+    let price = price.map_or_else(String::new, |price| format!(" at {}", currency.told(price)));
     format!(
         "{:.0} {} in 100 g, balls of {:.decimals$} {}{price}",
         units.from_metres(put_up.grist.get()),

@@ -28,14 +28,14 @@ pub(super) fn start(program: &mut Program, export: Export, path: PathBuf) {
     // One at a time is shown; an earlier one goes on unseen and says when it is done.
     state.exporting = Some(Arc::clone(&stopper));
     let project = Arc::clone(state.document.project());
-    let options = state.export_options;
+    let (options, kept) = (state.export_options, Arc::clone(state.own_yarns.yarns()));
     let (file, shown) = (path.clone(), Arc::clone(&stopper));
     state.jobs.start(
         For::Program,
         "export",
         move || {
-            let Prepared { draft, note } =
-                prepare(export, &project, &options, &path, &stopper).map_err(|error| error.to_string())?;
+            let Prepared { draft, note } = prepare(export, (&project, &kept), &options, &path, &stopper)
+                .map_err(|error| error.to_string())?;
             if !stopper.finish() {
                 return Err(ExportError::Stopped.to_string());
             }

@@ -47,6 +47,10 @@ pub fn update(program: &mut Program, action: Action) {
         Action::ForgetYarn(name) => {
             own_yarns(state, format!("{name} is forgotten."), |own| own.forget(&name));
         }
+        Action::YarnsBack => {
+            let done = "Your list of yarns is as it was before its last change.".to_owned();
+            own_yarns(state, done, OwnYarns::take_back);
+        }
         Action::Complain(text) => state.complain(text),
         Action::Dismiss(id) => state.notices.retain(|notice| notice.id != id),
         Action::Go(next) => files::go(program, next),

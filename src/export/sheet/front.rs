@@ -11,6 +11,7 @@ use crate::export::garment_picture;
 use crate::export::instructions::{Sized, in_sizes};
 use crate::export::paper::Paper;
 use crate::export::pictograms;
+use crate::export::quiet::quiet;
 use crate::knit::Construction;
 use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Size, Ways, WorkedPiece};
 use crate::project::{Project, Slot, key_entry};
@@ -28,7 +29,7 @@ pub fn page(project: &Project, sized: &Sized, said: &Front, paper: Paper) -> Flo
     let set = |share: f64| {
         let mut flow = Flow::new(paper, &project.title);
         head(&mut flow, project, sized, said.through, share);
-        facts(&mut flow, project, sized, said.making);
+        facts(&mut flow, project, sized, (said.making, said.appendix));
         yarn_table(&mut flow, project, sized, said.yarn);
         flow
     };
@@ -48,6 +49,8 @@ pub struct Front<'a> {
     pub making: &'a Making<'a>,
     /// The yarn of every size.
     pub yarn: &'a [PiecesYarn],
+    /// Whether an appendix follows, which explains the marks.
+    pub appendix: bool,
 }
 
 /// Title, sizes, picture and notes.
@@ -78,7 +81,7 @@ fn head(flow: &mut Flow, project: &Project, sized: &Sized, through: &str, share:
 }
 
 /// The facts, one under the other.
-fn facts(flow: &mut Flow, project: &Project, sized: &Sized, making: &Making) {
+fn facts(flow: &mut Flow, project: &Project, sized: &Sized, (making, appendix): (&Making, bool)) {
     flow.gap(3.0);
     let mut fact = |what: &str, words: &str| {
         flow.labelled(what, Style::LABEL, &capital(words), INDENT, Style::BODY);
@@ -100,7 +103,7 @@ fn facts(flow: &mut Flow, project: &Project, sized: &Sized, making: &Making) {
         flow.gap(0.5);
     };
     fact("Techniques", &making.techniques());
-    fact("Skill", &making.skill());
+    fact("Skill", &quiet(&making.skill(), appendix));
     fact("Time", &time(project, sized));
 }
 

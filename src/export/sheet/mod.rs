@@ -51,7 +51,8 @@ pub fn pages(project: &Project, options: &SheetOptions) -> Result<Vec<Drawing>, 
     let yarn: Vec<_> = sized.worked.iter().map(|pieces| project.pieces_yarn(pieces, None)).collect();
     let making = Making::of(project, &sized);
     let said = instructions(project);
-    let front = front::Front { through: &said.through, making: &making, yarn: &yarn };
+    let front =
+        front::Front { through: &said.through, making: &making, yarn: &yarn, appendix: options.appendix };
     let mut flow = front::page(project, &sized, &front, options.paper);
     front::bobbins(&mut flow, project, &sized);
     measures::table(&mut flow, project, &sized);

@@ -1,6 +1,7 @@
 //! Where the figures of the sheet come from.
 
 use super::flow::{Flow, Style};
+use crate::export::quiet::{EXPLAINED, quiet};
 use crate::knit::pieces::{Body, SizeTable};
 use crate::project::Project;
 use crate::yarn::{Figure, Property, WeightClass};
@@ -20,8 +21,10 @@ pub fn set(flow: &mut Flow, project: &Project) {
     flow.heading("Sources", Style::HEADING, 4.0 * Style::SMALL.line());
     let all = [yarn(project), weight(project), bodies(project), fibres(project), label(project)];
     for Source { what, from } in all.into_iter().flatten() {
-        flow.hanging(&format!("{what}:"), &from, 38.0, Style::SMALL);
+        flow.hanging(&format!("{what}:"), &quiet(&from, true), 38.0, Style::SMALL);
     }
+    flow.gap(1.0);
+    flow.words(EXPLAINED, Style::SMALL);
 }
 
 fn yarn(project: &Project) -> Vec<Source> {

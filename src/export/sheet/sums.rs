@@ -4,8 +4,9 @@ use super::figures::{number, range};
 use super::flow::{Flow, Style};
 use super::table::{Column, Row, Table};
 use crate::export::instructions::Sized;
+use crate::export::quiet::{MARK, quiet};
 use crate::knit::pieces::PiecesYarn;
-use crate::knit::{Amount, LOOP_LENGTH_VALID_FOR, RANGE_WORDS, YarnLine};
+use crate::knit::{Amount, LOOP_LENGTH_VALID_FOR, RANGE_WORDS, RangeBasis, YarnLine};
 use crate::project::shopping::reasons as reasons_of;
 use crate::project::{Project, key_entry};
 
@@ -77,12 +78,23 @@ fn row(project: &Project, piece: &str, line: &YarnLine) -> Row {
     ])
 }
 
+/// The mark of what is no measurement.
+const fn mark(basis: RangeBasis) -> &'static str {
+    match basis {
+        RangeBasis::PublishedFromMemory
+        | RangeBasis::Memory
+        | RangeBasis::Practice
+        | RangeBasis::Judgement => MARK,
+        RangeBasis::Measured | RangeBasis::Setting => "",
+    }
+}
+
 /// Why the figures are ranges, each cause once, and how far it takes the whole.
 fn reasons(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
     let lines: Vec<YarnLine> =
         (0..yarn.colours.len()).flat_map(|slot| yarn.lines(slot).into_iter().map(|(_, line)| line)).collect();
     flow.heading("Why a range", Style::HEADING, 3.0 * Style::SMALL.line());
-    flow.words(RANGE_WORDS, Style::SMALL);
+    flow.words(&quiet(RANGE_WORDS, true), Style::SMALL);
     let all: Amount = lines.iter().map(|line| line.amount).sum();
     for (what, cause) in reasons_of(&lines) {
         let reach = all.reach(cause);
@@ -91,12 +103,12 @@ fn reasons(flow: &mut Flow, project: &Project, yarn: &PiecesYarn) {
         }
         let metres = |m: f64| number(project.units.from_metres(m), 0);
         let words = format!(
-            "{} −{} to +{} {} in all ({}). In {}.",
+            "{} −{} to +{} {} in all{}. In {}.",
             cause.reason(),
             metres(reach.low),
             metres(reach.high),
             project.units.yarn_suffix(),
-            cause.basis().name(),
+            mark(cause.basis()),
             what.to_lowercase()
         );
         flow.hanging(&format!("{}:", cause.name()), &words, 32.0, Style::SMALL);

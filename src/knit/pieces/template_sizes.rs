@@ -13,18 +13,9 @@ const CHILD_SIZES: &[&str] = &["4", "6", "8"];
 impl Template {
     /// The group of the size table its sizes come from; `None` when it fits nobody in particular.
     pub const fn size_group(self) -> Option<&'static str> {
-        match self {
-            Self::Hat => Some("Head"),
-            Self::Mittens | Self::GussetMittens => Some("Hand"),
-            Self::Socks | Self::FlapSocks => Some("Foot"),
-            Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Woman"),
-            Self::Scarf
-            | Self::Cowl
-            | Self::GraftedCowl
-            | Self::Blanket
-            | Self::SteekedBlanket
-            | Self::Cushion
-            | Self::Blank => None,
+        match self.usual_sizes() {
+            Some((group, _)) => Some(group),
+            None => None,
         }
     }
 
@@ -37,24 +28,28 @@ impl Template {
             (Some(PieceKind::BabyAndChild), _) if self.size_group().is_some() => {
                 (Some(CHILD_GROUP), CHILD_SIZES)
             }
-            _ => (self.size_group(), self.usual_sizes()),
+            _ => match self.usual_sizes() {
+                Some((group, sizes)) => (Some(group), sizes),
+                None => (None, &[]),
+            },
         }
     }
 
-    /// The sizes of its group that are offered first.
-    const fn usual_sizes(self) -> &'static [&'static str] {
+    /// The group of the size table, and the sizes of it that are offered first; `None` for what fits nobody in
+    /// particular.
+    const fn usual_sizes(self) -> Option<(&'static str, &'static [&'static str])> {
         match self {
-            Self::Hat => &["Child", "Woman", "Man"],
-            Self::Mittens | Self::GussetMittens => &["7", "8", "9"],
-            Self::Socks | Self::FlapSocks => &["36", "40", "44"],
-            Self::DropShoulder | Self::CircularYoke | Self::Raglan => &["S", "M", "L"],
+            Self::Hat => Some(("Head", &["Child", "Woman", "Man"])),
+            Self::Mittens | Self::GussetMittens => Some(("Hand", &["7", "8", "9"])),
+            Self::Socks | Self::FlapSocks => Some(("Foot", &["36", "40", "44"])),
+            Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some(("Woman", &["S", "M", "L"])),
             Self::Scarf
             | Self::Cowl
             | Self::GraftedCowl
             | Self::Blanket
             | Self::SteekedBlanket
             | Self::Cushion
-            | Self::Blank => &[],
+            | Self::Blank => None,
         }
     }
 

@@ -170,17 +170,21 @@ fn undescribed(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Actio
 
 /// The yarns kept before, to begin with one of them.
 fn kept(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Action>) {
-    if state.own_yarns.yarns().is_empty() {
+    if state.own_yarns.yarns().is_empty() && !state.own_yarns.can_take_back() {
         return;
     }
     ui.add_space(STEP);
     heading(ui, "Your yarns");
+    let back = ui.add_enabled(state.own_yarns.can_take_back(), egui::Button::new("Undo in my yarns"));
+    if back.on_hover_text("Takes the last change of your list of yarns back").clicked() {
+        actions.push(Action::YarnsBack);
+    }
     for yarn in state.own_yarns.yarns().iter() {
         ui.horizontal(|ui| {
             let tip = format!(
                 "{}, {}",
                 yarn.blend.name(),
-                sold(yarn.put_up, yarn.ball_price, state.project().units)
+                sold(yarn.put_up, yarn.ball_price, state.project().units, &state.project().currency)
             );
             let button = ui.button(&yarn.name).on_hover_text(tip);
             name(&button, &format!("Begin with {}", yarn.name));

@@ -126,7 +126,10 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn) {
         let reason = project.material.needs.map_or("", Needs::washing_reason);
         item(ui, Icon::Warning, &format!("Not for this piece: {why}. {reason}"));
     }
-    let cost = candidate.cost.map(|cost| format!(", at most {cost} in all")).unwrap_or_default();
+    let cost = candidate
+        .cost
+        .map(|cost| format!(", at most {} in all", project.currency.told(cost)))
+        .unwrap_or_default();
     ui.add(
         Label::new(
             RichText::new(format!(
@@ -173,7 +176,8 @@ fn expected(ui: &mut Ui, project: &Project, candidate: &StandIn) {
     }
     for size in &candidate.sizes {
         let (own, balls): (u32, u32) = (size.own.iter().sum(), size.balls.iter().sum());
-        let cost = size.cost.map_or_else(String::new, |cost| format!(", at most {cost}"));
+        let cost =
+            size.cost.map_or_else(String::new, |cost| format!(", at most {}", project.currency.told(cost)));
         let words = format!("{}: {balls} balls instead of {own}{cost}", size.name);
         let by_colour =
             size.balls.iter().enumerate().map(|(slot, balls)| format!("{} {balls}", colour_code(slot)));

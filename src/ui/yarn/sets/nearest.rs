@@ -232,7 +232,7 @@ fn row(
     let count = cost.balls.first().copied().unwrap_or(0);
     let price = match shade.ball_price {
         _ if count == 0 => "owned".to_owned(),
-        Some(_) => cost.known.to_string(),
+        Some(_) => state.project().currency.told(cost.known),
         None => "no price".to_owned(),
     };
     let at = |y| pos2(inner.right(), inner.top() + y);
@@ -332,7 +332,7 @@ fn result(
         }
         ui.vertical(|ui| {
             ui.set_width(words);
-            ui.add(egui::Label::new(strong(&swatch::cost_words(&cost))).wrap());
+            ui.add(egui::Label::new(strong(&swatch::cost_words(&cost, &state.project().currency))).wrap());
             caption(ui, format!("Differences add up to {sum:.1}. {}", super::counted_for(state)));
             if targets.len() < project.palette.slots().len() {
                 caption(ui, format!("The first {} colours by role; the others stay.", targets.len()));

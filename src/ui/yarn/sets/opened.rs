@@ -71,7 +71,10 @@ pub(super) fn show(
     let metres = |slot: &usize| targets.iter().find(|target| target.slot == *slot).and_then(|t| t.metres);
     let taken = dealt.shades.iter().copied().zip(dealt.slots.iter().map(metres));
     let cost = SetCost::of(&found.ask.shelved.card, taken);
-    caption(ui, format!("{}. {}", swatch::cost_words(&cost), super::counted_for(state)));
+    caption(
+        ui,
+        format!("{}. {}", swatch::cost_words(&cost, &state.project().currency), super::counted_for(state)),
+    );
     ui.separator();
     heading(ui, "The score in parts");
     let (weighed, hints) = parts::of(state.project(), targets, found, set, &dealt);

@@ -6,7 +6,7 @@ use crate::app::state::State;
 use crate::colour::Colour;
 use crate::ui::colours::seen;
 use crate::ui::theme::Tokens;
-use crate::units::LengthUnit;
+use crate::units::{Currency, LengthUnit};
 use crate::yarn::{Shade, WeightClass};
 
 /// Paints colours side by side without a gap, so that they are judged against each other.
@@ -99,7 +99,7 @@ pub(super) fn balls(count: u32) -> String {
 }
 
 /// What is to be bought in words: balls, price as far as it is known, and what is not.
-pub(super) fn cost_words(cost: &crate::yarn::SetCost) -> String {
+pub(super) fn cost_words(cost: &crate::yarn::SetCost, currency: &Currency) -> String {
     let (needed, count): (u32, u32) = (cost.needed.iter().sum(), cost.balls.iter().sum());
     let owned = needed.saturating_sub(count);
     let to_buy = if count == 0 { "nothing to buy".to_owned() } else { format!("{count} to buy") };
@@ -108,7 +108,7 @@ pub(super) fn cost_words(cost: &crate::yarn::SetCost) -> String {
         _ => format!("{}, {owned} of them on hand: {to_buy}", balls(needed)),
     }];
     if cost.known.get() > 0.0 {
-        parts.push(cost.known.to_string());
+        parts.push(currency.told(cost.known));
     }
     match cost.unpriced.len() {
         0 => {}

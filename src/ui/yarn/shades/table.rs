@@ -12,7 +12,7 @@ use crate::app::view::Eyes;
 use crate::ui::colours::seen;
 use crate::ui::theme::{SMALL, Tokens, semibold};
 use crate::ui::widgets::{Follow, Icon, focus_ring, truncated};
-use crate::units::LengthUnit;
+use crate::units::{Currency, LengthUnit};
 use crate::yarn::{Fitness, Needs, Shade, ShadeCard, ShadeQuery, SortBy, Stock, VariationKind};
 
 const ROW: f32 = 26.0;
@@ -153,19 +153,21 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, card: &ShadeCard,
         {
             table = table.scroll_to_row(row, None);
         }
-        let units = state.project().units;
-        table.header(ROW, |mut header| headings(&mut header, fields, units, &mut view.query)).body(|body| {
-            let width = body.widths().iter().map(|width| width + GAP).sum::<f32>();
-            body.rows(ROW, places.len(), |mut row| {
-                let place = places[row.index()];
-                let Some(shade) = card.shades().get(place) else { return };
-                let mark = Mark { chosen: place == view.chosen, has_focus: list.has_focus() };
-                if shade_row(&mut row, state, (place, shade), fields, width, mark) {
-                    view.chosen = place;
-                    list.request_focus();
-                }
+        let (units, currency) = (state.project().units, &state.project().currency);
+        table
+            .header(ROW, |mut header| headings(&mut header, fields, (units, currency), &mut view.query))
+            .body(|body| {
+                let width = body.widths().iter().map(|width| width + GAP).sum::<f32>();
+                body.rows(ROW, places.len(), |mut row| {
+                    let place = places[row.index()];
+                    let Some(shade) = card.shades().get(place) else { return };
+                    let mark = Mark { chosen: place == view.chosen, has_focus: list.has_focus() };
+                    if shade_row(&mut row, state, (place, shade), fields, width, mark) {
+                        view.chosen = place;
+                        list.request_focus();
+                    }
+                });
             });
-        });
     });
     if list.has_focus() && !places.contains(&view.chosen) {
         focus_ring(ui, list.rect);
@@ -204,12 +206,21 @@ fn list_box(ui: &Ui, view: &mut ShadesView, card: &ShadeCard, places: &[usize]) 
     list
 }
 
-fn headings(header: &mut TableRow<'_, '_>, fields: &[Field], units: LengthUnit, query: &mut ShadeQuery) {
+fn headings(
+    header: &mut TableRow<'_, '_>,
+    fields: &[Field],
+    (units, currency): (LengthUnit, &Currency),
+    query: &mut ShadeQuery,
+) {
     header.col(|ui| {
         heading(ui, "Card", "As the shades stand on the card", Some(SortBy::Card), false, query);
     });
     for field in fields {
-        header.col(|ui| heading(ui, field.heading(units), field.tip, field.sort, field.is_figure, query));
+        let mut title = field.heading(units).to_owned();
+        if field.sort == Some(SortBy::Price) && !currency.written().is_empty() {
+            title = format!("{title} {}", currency.written());
+        }
+        header.col(|ui| heading(ui, &title, field.tip, field.sort, field.is_figure, query));
     }
 }
 
