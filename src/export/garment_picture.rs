@@ -4,7 +4,9 @@ use super::chart_picture::{INK, LINE_INK, QUIET_INK};
 use super::drawing::{Align, Item, Rgb, Text};
 use super::text::Weight;
 use crate::chart::Cell;
-use crate::knit::pieces::{Fabric, Garment, LaidPiece, LaidRow, PointCm, WorkedPiece};
+use crate::knit::pieces::{
+    Fabric, Garment, LaidPiece, LaidRow, Measure, PointCm, WorkedBand, WorkedExtra, WorkedPiece,
+};
 use crate::project::Project;
 
 /// Least width and height of what is painted, in mm: finer than any printer shows.
@@ -49,7 +51,7 @@ pub fn draw(project: &Project, pieces: &[WorkedPiece], [width, height]: [f64; 2]
         return None;
     }
     let stitches = Stitches::of(project, pieces)?;
-    let names = if garment.worn { ["Front", "Back"] } else { ["One side", "Other side"] };
+    let names = side_names(project, pieces, &garment);
     let total = wide * scale + gaps;
     let mut items = Vec::new();
     let mut x = (width - total).max(0.0) / 2.0;
@@ -71,6 +73,31 @@ pub fn draw(project: &Project, pieces: &[WorkedPiece], [width, height]: [f64; 2]
     }
     let words = if sides.len() > 1 { WORDS } else { 0.0 };
     Some(Assembled { items, size: [total, high * scale + words], told: told(pieces, &garment) })
+}
+
+/// What the two sides are called: those of a hand or a foot where a thumb or a heel opens on one of them.
+fn side_names(project: &Project, pieces: &[WorkedPiece], garment: &Garment) -> [&'static str; 2] {
+    if garment.worn {
+        return ["Front", "Back"];
+    }
+    let opens = |band: &WorkedBand| {
+        band.then.iter().find_map(|extra| match extra {
+            WorkedExtra::Opening { stitches, before, .. } => {
+                Some(2 * before.0 + stitches <= band.end.stitches)
+            }
+            _ => None,
+        })
+    };
+    let Some(first) = pieces.iter().flat_map(|piece| &piece.bands).find_map(opens) else {
+        return ["One side", "Other side"];
+    };
+    let fits = |measure| project.pieces.pieces.iter().any(|piece| piece.measures().contains(&measure));
+    let [with, without] = match (fits(Measure::Hand), fits(Measure::Foot)) {
+        (true, _) => ["Palm", "Back of the hand"],
+        (_, true) => ["Sole", "Instep"],
+        _ => ["Side with the opening", "Other side"],
+    };
+    if first { [with, without] } else { [without, with] }
 }
 
 fn told(pieces: &[WorkedPiece], garment: &Garment) -> String {

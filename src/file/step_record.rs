@@ -166,14 +166,26 @@ pub struct OwnRecord {
     stitches: Option<u32>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     rows: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    end_stitches: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    stitches_per_row: Option<u32>,
 }
 
 impl OwnRecord {
     pub(super) fn new(own: &OwnFigures) -> Self {
-        Self { size: own.size.clone(), stitches: own.stitches, rows: own.rows }
+        let OwnFigures { size, stitches, rows, end, per_row } = own.clone();
+        Self { size, stitches, rows, end_stitches: end, stitches_per_row: per_row }
     }
 
     pub(super) fn own(&self) -> OwnFigures {
-        OwnFigures { size: self.size.clone(), stitches: self.stitches, rows: self.rows }
+        OwnFigures {
+            size: self.size.clone(),
+            stitches: self.stitches,
+            rows: self.rows,
+            end: self.end_stitches,
+            // No stitch at all in a row is no shaping.
+            per_row: self.stitches_per_row.filter(|n| *n > 0),
+        }
     }
 }

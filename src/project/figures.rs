@@ -10,6 +10,7 @@ use crate::chart::{
     sum_of_rows,
 };
 use crate::colour::proportion::{PARTS, deviations, part_shares};
+use crate::knit::pieces::WorkedPiece;
 use crate::knit::{Construction, Estimate, RowUses, Technique};
 use crate::units::Cm;
 
@@ -189,9 +190,7 @@ impl Project {
     pub fn chart_is_worked_once(&self) -> bool {
         let sizes = self.pieces.all_sizes();
         let worked: Vec<_> = sizes.iter().filter_map(|size| self.work_pieces(size).ok()).collect();
-        let bands = worked.iter().flatten().flat_map(|piece| &piece.bands);
-        let mut fits = bands.filter_map(|band| band.chart).peekable();
-        fits.peek().is_some() && fits.all(|fit| fit.across == 1 && fit.left_over == 0)
+        charts_are_worked_once(worked.iter().flatten())
     }
 
     /// Row `row` of the repeat box, from its bottom row, left to right; empty above it.
@@ -201,6 +200,13 @@ impl Project {
         let inside = row < repeat.height;
         inside.then(|| self.chart.grid.row(repeat.y + row).get(columns)).flatten().unwrap_or_default()
     }
+}
+
+/// Whether every band of these pieces that works a chart has its part of it once across; `false` without such a band.
+pub fn charts_are_worked_once<'p>(pieces: impl IntoIterator<Item = &'p WorkedPiece>) -> bool {
+    let bands = pieces.into_iter().flat_map(|piece| &piece.bands);
+    let mut fits = bands.filter_map(|band| band.chart).peekable();
+    fits.peek().is_some() && fits.all(|fit| fit.across == 1 && fit.left_over == 0)
 }
 
 #[cfg(test)]

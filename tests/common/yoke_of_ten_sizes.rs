@@ -18,7 +18,7 @@ pub fn ten_sizes() -> Brief {
         ("5X", 158.0, 29.0, 64.0),
     ];
     let chart = |width: u32, rows: usize, optional| Part::Chart { widths: vec![width; rows], optional };
-    let plain = || Part::Plain { least: 1, most: 20 };
+    let plain = || Part::Plain { repeat: 1, least: 1, most: 20 };
     let decrease = || Part::Change { least: 0.6, most: 1.0 };
     let parts = vec![
         plain(),

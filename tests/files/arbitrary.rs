@@ -152,8 +152,20 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
         Just(Shaping::Last),
         Just(Shaping::Gusset),
     ];
-    let own = (text(), option::of(any::<u32>()), option::of(any::<u32>()))
-        .prop_map(|(size, stitches, rows)| OwnFigures { size, stitches, rows });
+    let own = (
+        text(),
+        option::of(any::<u32>()),
+        option::of(any::<u32>()),
+        option::of(any::<u32>()),
+        option::of(1..u32::MAX),
+    )
+        .prop_map(|(size, stitches, rows, end, per_row)| OwnFigures {
+            size,
+            stitches,
+            rows,
+            end,
+            per_row,
+        });
     let extras = (prop::collection::vec(own, 0..3), prop::collection::vec(step(), 0..3));
     let shape = (width(), width(), select(&Rounding::ALL), shaping, length());
     let colours = prop::collection::vec(0..slots, 1..5);

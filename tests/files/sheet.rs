@@ -252,3 +252,11 @@ fn a_gift_tag_is_a_picture_or_a_page() {
     let words = huegauge::export::gift_tag::TagWords::of(&project);
     assert!(words.fibre.is_some() && !words.cautions.is_empty());
 }
+
+/// A mitten has no two sides of which one is "the other".
+#[test]
+fn the_sides_of_a_mitten_are_called_palm_and_back_of_the_hand() {
+    let (_, pages) = sheets().into_iter().find(|(name, _)| name.to_lowercase().contains("mitten")).unwrap();
+    let words = sheet::words_of(&pages);
+    assert!(words.contains("Palm") && words.contains("Back of the hand"), "{words}");
+}

@@ -118,7 +118,7 @@ struct SetTerm<'t> {
 }
 
 /// A page as it fills.
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Page {
     layers: Vec<Layer>,
     /// Lies on its long side.
@@ -126,6 +126,7 @@ struct Page {
 }
 
 /// Pages as they fill.
+#[derive(Clone)]
 pub struct Flow {
     paper: Paper,
     running_title: String,

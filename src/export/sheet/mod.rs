@@ -18,6 +18,7 @@ use super::stitch_signs::Signs;
 use super::text::Weight;
 use super::written_rows::{ABBREVIATIONS, RowStyle, rows};
 use crate::chart::{Cell, Grid, Rect};
+use crate::project::figures::charts_are_worked_once;
 use crate::project::{Chart, Project};
 
 pub use chart_pages::STITCH_MM;
@@ -56,13 +57,11 @@ pub fn pages(project: &Project, options: &SheetOptions) -> Result<Vec<Drawing>, 
     measures::table(&mut flow, project, &sized);
     measures::schematic(&mut flow, project, &sized);
     front::care(&mut flow, project);
-    pieces(&mut flow, &said);
-    abbreviations(&mut flow, project, &said);
+    let once = charts_are_worked_once(sized.worked.iter().flatten());
     let charts = charts(project, &said);
-    chart_pages::set_all(&mut flow, &charts)?;
-    for (name, chart) in &charts {
-        written(&mut flow, chart, name);
-    }
+    let making =
+        Words { said: &said, charts: &charts, abbreviations: abbreviations(project, &said, once), once };
+    let mut flow = making.set(&flow, project)?;
     if options.appendix {
         flow.new_page();
         flow.heading("Appendix", Style::HEADING, 40.0);
@@ -72,6 +71,58 @@ pub fn pages(project: &Project, options: &SheetOptions) -> Result<Vec<Drawing>, 
         sources::set(&mut flow, project);
     }
     Ok(flow.finish())
+}
+
+/// Where the abbreviations stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Place {
+    BeforeInstructions,
+    AfterInstructions,
+    Last,
+}
+
+/// The instructions with their charts, written rows and abbreviations.
+struct Words<'a> {
+    said: &'a Instructions,
+    charts: &'a [(String, Project)],
+    /// Words, then signs.
+    abbreviations: [Vec<Term>; 2],
+    /// Whether the charts are worked once across.
+    once: bool,
+}
+
+impl Words<'_> {
+    /// Sets them on the pages of `flow`: the abbreviations where they take no page for themselves, after the
+    /// instructions if that can be.
+    fn set(&self, flow: &Flow, project: &Project) -> Result<Flow, ExportError> {
+        let places = [Place::AfterInstructions, Place::BeforeInstructions, Place::Last];
+        let mut best: Option<Flow> = None;
+        for place in places {
+            let mut laid = flow.clone();
+            self.set_with(&mut laid, project, place)?;
+            if best.as_ref().is_none_or(|best| laid.page_count() < best.page_count()) {
+                best = Some(laid);
+            }
+        }
+        Ok(best.unwrap_or_else(|| flow.clone()))
+    }
+
+    fn set_with(&self, flow: &mut Flow, project: &Project, place: Place) -> Result<(), ExportError> {
+        let abbreviations = |flow: &mut Flow, here: Place| {
+            if here == place {
+                set_terms(flow, &self.abbreviations);
+            }
+        };
+        abbreviations(flow, Place::BeforeInstructions);
+        pieces(flow, self.said);
+        abbreviations(flow, Place::AfterInstructions);
+        chart_pages::set_all(flow, self.charts)?;
+        for (name, chart) in self.charts {
+            written(flow, chart, name, project.repeats_side_by_side() && !self.once);
+        }
+        abbreviations(flow, Place::Last);
+        Ok(())
+    }
 }
 
 /// All words of some pages, one line after the other.
@@ -139,13 +190,13 @@ fn chart_alone(project: &Project, part: Rect) -> Option<Project> {
     Some(Project { chart: Chart::new(grid), ..project.clone() })
 }
 
-fn written(flow: &mut Flow, project: &Project, chart: &str) {
+fn written(flow: &mut Flow, project: &Project, chart: &str, repeated: bool) {
     let heading = match chart.strip_prefix("Chart ") {
         Some(number) => format!("Written rows of chart {number}"),
         None => "Written rows".to_owned(),
     };
     let construction = project.plan.construction;
-    let rows: Vec<Term> = rows_of(project)
+    let rows: Vec<Term> = rows_of(project, repeated)
         .into_iter()
         .map(|row| Term {
             word: row.label(construction).replace('-', "–"),
@@ -171,9 +222,11 @@ const ROW: f64 = 24.0;
 const SHORT: f64 = 26.0;
 
 /// The abbreviations and signs that are used, and no others.
-fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
+fn abbreviations(project: &Project, said: &Instructions, once: bool) -> [Vec<Term>; 2] {
     let mut terms: Vec<(&str, &str)> = said.terms.iter().map(|term| (term.word, term.meaning)).collect();
-    let in_rows = rows_of(project).iter().map(|row| row.words.clone()).collect::<Vec<_>>().join(" ");
+    let repeated = project.repeats_side_by_side() && !once;
+    let in_rows =
+        rows_of(project, repeated).iter().map(|row| row.words.clone()).collect::<Vec<_>>().join(" ");
     let others = crate::words::terms_used(&in_rows).into_iter().map(|term| (term.word, term.meaning));
     let labels = ABBREVIATIONS.into_iter().filter(|(short, _)| ["rnd(s)", "RS", "WS"].contains(short));
     let round = project.plan.construction == crate::knit::Construction::InTheRound;
@@ -197,22 +250,21 @@ fn abbreviations(flow: &mut Flow, project: &Project, said: &Instructions) {
         sign: Some(look),
         meaning: words,
     };
-    let signs: Vec<Term> = Signs::of(project).key().into_iter().map(sign).collect();
-    let height =
-        flow.height_of_terms(&terms, SHORT, Style::SMALL) + flow.height_of_terms(&signs, SHORT, Style::SMALL);
-    flow.heading("Abbreviations and signs", Style::HEADING, height + 3.0);
-    flow.terms(&terms, SHORT, Style::SMALL);
-    flow.gap(1.0);
-    flow.terms(&signs, SHORT, Style::SMALL);
+    [terms, Signs::of(project).key().into_iter().map(sign).collect()]
 }
 
-fn rows_of(project: &Project) -> Vec<super::written_rows::WrittenRow> {
+fn set_terms(flow: &mut Flow, [terms, signs]: &[Vec<Term>; 2]) {
+    let height =
+        flow.height_of_terms(terms, SHORT, Style::SMALL) + flow.height_of_terms(signs, SHORT, Style::SMALL);
+    flow.heading("Abbreviations and signs", Style::HEADING, height + 3.0);
+    flow.terms(terms, SHORT, Style::SMALL);
+    flow.gap(1.0);
+    flow.terms(signs, SHORT, Style::SMALL);
+}
+
+fn rows_of(project: &Project, repeated: bool) -> Vec<super::written_rows::WrittenRow> {
     let names = project.palette.codes();
     let construction = project.plan.construction;
-    let style = RowStyle {
-        construction,
-        repeated: project.repeats_side_by_side() && !project.chart_is_worked_once(),
-        names: &names,
-    };
+    let style = RowStyle { construction, repeated, names: &names };
     rows(&project.chart.grid, project.chart.repeat(), style)
 }

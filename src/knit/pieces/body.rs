@@ -198,6 +198,12 @@ impl Fit {
     pub const fn usual_cm(&self) -> f64 {
         self.usual * CM_PER_INCH
     }
+
+    /// The same for a child, in cm: the least of the fit, because the published fits are an adult's and a child's
+    /// chest is about two thirds as wide (common practice, no published source).
+    pub fn usual_child_cm(&self) -> f64 {
+        self.from.map_or(self.usual, |from| from.min(self.usual)) * CM_PER_INCH
+    }
 }
 
 /// The published sizes and fits the program offers.

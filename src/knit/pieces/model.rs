@@ -194,7 +194,7 @@ pub struct Band {
 }
 
 /// A band's figures in one size, found by solving all sizes together or given by the knitter.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct OwnFigures {
     /// The size's name.
     pub size: String,
@@ -202,6 +202,10 @@ pub struct OwnFigures {
     pub stitches: Option<u32>,
     /// Its rows; 0 leaves the band out.
     pub rows: Option<u32>,
+    /// Stitches it ends with.
+    pub end: Option<u32>,
+    /// Stitches lost in one shaping row: the wedges of a crown.
+    pub per_row: Option<u32>,
 }
 
 impl Band {
@@ -233,6 +237,11 @@ impl Band {
     pub fn then(mut self, step: Step) -> Self {
         self.then.push(step);
         self
+    }
+
+    /// How its stitches change in a size.
+    pub fn shaping_in(&self, size: &str) -> Shaping {
+        self.own_figures(size).and_then(|own| own.per_row).map_or(self.shaping, Shaping::PerRow)
     }
 
     /// Its own figures in a size.

@@ -99,7 +99,8 @@ pub fn sizes_without_template(worn_by: Option<PieceKind>) -> Result<Vec<Size>, T
 fn sizes_of(group: &str, names: &[&str], fit: Option<&str>) -> Result<Vec<Size>, TableError> {
     let table = SizeTable::shipped()?;
     let fit = table.fits.iter().find(|known| Some(known.name.as_str()) == fit);
-    let ease_cm = fit.map_or(0.0, Fit::usual_cm);
+    let usual = if group == CHILD_GROUP { Fit::usual_child_cm } else { Fit::usual_cm };
+    let ease_cm = fit.map_or(0.0, usual);
     let sizes = table.group(group).into_iter().flat_map(|group| &group.sizes);
     let usual = sizes.filter(|size| names.contains(&size.name.as_str()));
     Ok(usual.map(|size| Size { name: size.name.clone(), body: size.body, ease_cm }).collect())
@@ -128,5 +129,8 @@ mod tests {
         let ease = Template::CircularYoke.sizes().unwrap()[1].ease_cm;
         // 3 in is the middle of the 2 to 4 in of the published standard fit.
         assert!((ease - 7.62).abs() < 1e-9);
+        // A child's is the least of it, 2 in.
+        let sizes = Template::CircularYoke.sizes_for(Some(PieceKind::BabyAndChild)).unwrap();
+        assert!(sizes.iter().all(|size| (size.ease_cm - 5.08).abs() < 1e-9));
     }
 }

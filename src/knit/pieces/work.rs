@@ -181,7 +181,7 @@ impl PieceWork<'_> {
                 _ if own.is_some() => own.map(|rows| (rows, None)),
                 Length::Shaped { every } => {
                     let (from, to) = counts[index];
-                    let per_row = band.shaping.per_row().unwrap_or(1);
+                    let per_row = band.shaping_in(&self.size.name).per_row().unwrap_or(1);
                     let rows = from.abs_diff(to).div_ceil(per_row).saturating_mul(every.max(1));
                     Some((rows.min(MAX_ROWS + 1), None))
                 }
@@ -473,6 +473,9 @@ impl PieceWork<'_> {
             let ends = whole > 0 && whole <= start.stitches;
             return Ok(Count::given(if ends { whole } else { start.stitches }, Multiple::default()));
         }
+        if let Some(end) = band.own_figures(&self.size.name).and_then(|own| own.end) {
+            return self.count(Width::Stitches(end), &self.at(band), Multiple::default(), band);
+        }
         if band.end == Width::AsBefore {
             return Ok(start);
         }
@@ -522,9 +525,10 @@ impl PieceWork<'_> {
             _ => self.start(index, before)?,
         };
         let end = if rows == 0 { start } else { self.end(band, start, chart.as_ref())? };
+        let shaping = band.shaping_in(&self.size.name);
         let (schedule, mut row_stitches) = match chart.as_ref().filter(|rows| rows.is_shaped()) {
             Some(chart) => (Schedule::default(), shaped_rows(chart, start, rows)),
-            None => taper(start.stitches, end.stitches, rows, band.shaping, self.piece.construction),
+            None => taper(start.stitches, end.stitches, rows, shaping, self.piece.construction),
         };
         let carried = match before {
             Some(count) => Some(count.stitches),
@@ -552,7 +556,7 @@ impl PieceWork<'_> {
             start,
             end,
             schedule,
-            shaping: band.shaping,
+            shaping,
             setup_rows,
             row_stitches,
             then: Vec::new(),

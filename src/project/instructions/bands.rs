@@ -301,7 +301,7 @@ impl Page<'_> {
         }
         match band.shaping.per_row() {
             None => self.few_rounds(bands, done),
-            Some(per_row) => self.series(bands, done, per_row),
+            Some(_) => self.series(bands, done),
         }
     }
 
@@ -349,10 +349,10 @@ impl Page<'_> {
     }
 
     /// Shaping rows at equal distances: the first is written out, the others go on from it.
-    fn series(&mut self, bands: &[&WorkedBand], done: &mut Done, per_row: u32) -> Result<(), Unwritten> {
+    fn series(&mut self, bands: &[&WorkedBand], done: &mut Done) -> Result<(), Unwritten> {
         let band = bands.iter().copied().find(|band| band.schedule.events() > 0).unwrap_or(bands[0]);
         let uneven = |band: &WorkedBand| {
-            band.start.stitches.abs_diff(band.end.stitches) != per_row * band.schedule.events()
+            band.start.stitches.abs_diff(band.end.stitches) != per_row(band) * band.schedule.events()
         };
         if bands.iter().any(|band| uneven(band)) {
             return Err(self.unwritten(
@@ -403,13 +403,13 @@ impl Page<'_> {
         }
         let facing = if self.flat() { sides[meant[0]] } else { Side::Right };
         let (work, changes) = self
-            .shaping_row(bands, per_row, facing)
+            .shaping_row(bands, facing)
             .ok_or_else(|| self.unwritten(band, "too few stitches are left between its decreases"))?;
         let ones: Vec<u32> = events.iter().map(|events| u32::from(*events > 0)).collect();
         let gains = band.end.stitches > band.start.stitches;
         let first = amount(bands.iter().zip(&events).map(|(band, events)| match (gains, *events > 0) {
-            (true, true) => band.start.stitches + per_row,
-            (false, true) => band.start.stitches - per_row,
+            (true, true) => band.start.stitches + per_row(band),
+            (false, true) => band.start.stitches - per_row(band),
             _ => band.start.stitches,
         }));
         self.work(&done.clone(), &ones, yarn, work, Some(first));
@@ -420,7 +420,7 @@ impl Page<'_> {
     }
 
     /// The shaping row at the beginning of the series, and how it changes from one to the next.
-    fn shaping_row(&self, bands: &[&WorkedBand], per_row: u32, facing: Side) -> Option<(Work, Vec<Change>)> {
+    fn shaping_row(&self, bands: &[&WorkedBand], facing: Side) -> Option<(Work, Vec<Change>)> {
         let band = bands.iter().copied().find(|band| band.schedule.events() > 0)?;
         let gains = band.end.stitches > band.start.stitches;
         let from: Vec<u32> = bands.iter().map(|band| band.start.stitches).collect();
@@ -428,11 +428,11 @@ impl Page<'_> {
             .iter()
             .map(|band| match (band.schedule.events() > 0, gains) {
                 (false, _) => band.start.stitches,
-                (true, true) => band.start.stitches + per_row,
-                (true, false) => band.start.stitches - per_row,
+                (true, true) => band.start.stitches + per_row(band),
+                (true, false) => band.start.stitches - per_row(band),
             })
             .collect();
-        match (band.shaping, per_row) {
+        match (band.shaping, per_row(band)) {
             (Shaping::First, _) => Some(formula::edges(gains, (true, false), facing)),
             (Shaping::Gusset, _) if !gains => {
                 let first: Vec<u32> = to_first(self.pieces);
@@ -445,7 +445,7 @@ impl Page<'_> {
                 formula::stretches(gains, &halves)
             }
             _ => self
-                .raglan_lines(bands, &from, per_row)
+                .raglan_lines(bands, &from, per_row(band))
                 .and_then(|lines| formula::stretches(gains, &lines))
                 .or_else(|| formula::wedges(&from, &to, facing)),
         }
@@ -540,6 +540,11 @@ impl Page<'_> {
             *done += 1;
         }
     }
+}
+
+/// Stitches that a shaping row of the band gains or loses; crowns have wedges of their own in each size.
+fn per_row(band: &WorkedBand) -> u32 {
+    band.shaping.per_row().unwrap_or(1)
 }
 
 /// The stitches that each size takes up first.

@@ -202,7 +202,9 @@ impl Search<'_> {
             return;
         };
         let options = match kind {
-            Part::Plain { .. } => vec![Made { rows: 0, stitches, repeats: 0 }],
+            Part::Plain { repeat, .. } if stitches.is_multiple_of(*repeat) => {
+                vec![Made { rows: 0, stitches, repeats: 0 }]
+            }
             _ => self.options(part, stitches),
         };
         for option in options {
@@ -272,7 +274,7 @@ impl Search<'_> {
                 vec![Made { rows: *rows, stitches, repeats: stitches / repeat }]
             }
             Part::Fabric { .. } | Part::Plain { .. } => Vec::new(),
-            Part::Wedges { wedges, leave } => wedge_options(stitches, wedges, leave),
+            Part::Wedges { wedges, leave, every } => wedge_options(stitches, wedges, leave, *every),
         };
         options.retain(|made| {
             held.stitches.is_none_or(|n| n == made.stitches) && held.rows.is_none_or(|n| n == made.rows)
@@ -297,14 +299,14 @@ impl Search<'_> {
         let mut open = true;
         for next in &self.brief.parts[part + 1..] {
             let divisors: &[u32] = match next {
-                Part::Plain { .. } => continue,
+                Part::Plain { repeat: 1, .. } => continue,
+                Part::Plain { repeat, .. } | Part::Fabric { repeat, .. } => std::slice::from_ref(repeat),
                 Part::Change { .. } => {
                     let regular = SHARES.map(|share| (f64::from(stitches) * (1.0 - share)).round() as u32);
                     counts.extend(regular);
                     &[]
                 }
                 Part::Chart { widths, .. } => &widths[..1],
-                Part::Fabric { repeat, .. } => std::slice::from_ref(repeat),
                 Part::Wedges { wedges, .. } => wedges,
             };
             for of in divisors.iter().filter(|of| **of > 0) {
@@ -328,15 +330,16 @@ impl Search<'_> {
     }
 }
 
-/// Wedges that divide, each with every number of rounds from one to two for each stitch that they lose.
-fn wedge_options(stitches: u32, wedges: &[u32], leave: &[u32]) -> Vec<Made> {
+/// Wedges that divide (of a single number of them what does not divide stays), each with every number of rounds there may be for the stitches that they lose.
+fn wedge_options(stitches: u32, wedges: &[u32], leave: &[u32], (least, most): (u32, u32)) -> Vec<Made> {
     let mut options = Vec::new();
-    for &wedges in wedges.iter().filter(|n| **n > 0 && stitches.is_multiple_of(**n)) {
+    let divides = |n: u32| wedges.len() == 1 || stitches.is_multiple_of(n);
+    for &wedges in wedges.iter().filter(|n| **n > 0 && divides(**n)) {
         for &leave in leave {
             let Some(lost) = (stitches / wedges).checked_sub(leave).filter(|_| leave > 0) else { continue };
-            options.extend((lost..=2 * lost).map(|rows| Made {
+            options.extend((least * lost..=most * lost).map(|rows| Made {
                 rows,
-                stitches: wedges * leave,
+                stitches: stitches - wedges * lost,
                 repeats: wedges,
             }));
         }

@@ -35,8 +35,10 @@ use crate::knit::{Construction, Gauge};
 /// One thing worked after another, from the first round to the last.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Part {
-    /// Plain rounds.
+    /// Rounds of whole repeats, as many as come out best.
     Plain {
+        /// Stitches of one repeat, 1 or more (1 for plain knitting).
+        repeat: u32,
         /// At least so many.
         least: u32,
         /// At most so many.
@@ -63,12 +65,14 @@ pub enum Part {
         /// Rounds.
         rows: u32,
     },
-    /// Wedges that lose one stitch each in every second round, and at last in every round.
+    /// Wedges that lose one stitch each in a shaping round.
     Wedges {
         /// Numbers of wedges to choose from.
         wedges: Vec<u32>,
         /// Stitches that each is left with.
         leave: Vec<u32>,
+        /// Rounds for each stitch that a wedge loses, at the least and at the most.
+        every: (u32, u32),
     },
 }
 
@@ -309,7 +313,8 @@ fn repeat_of(part: &Part) -> Option<u32> {
     match part {
         Part::Chart { widths, .. } => widths.first().copied(),
         Part::Fabric { repeat, .. } => Some(*repeat),
-        Part::Plain { .. } | Part::Change { .. } | Part::Wedges { .. } => None,
+        Part::Plain { repeat, .. } => Some(*repeat).filter(|repeat| *repeat > 1),
+        Part::Change { .. } | Part::Wedges { .. } => None,
     }
 }
 

@@ -6,6 +6,7 @@ use super::super::error::PieceError;
 use super::super::model::{Band, Fabric, Length, OwnFigures, Piece, Shaping, Size, StartEdge, Width};
 use super::super::openings::least_neck_cm;
 use super::super::repeat_rows::{Pattern, RepeatRows};
+use super::super::steps::Take;
 use super::super::work::work;
 use super::super::worked::WorkedPiece;
 use super::{Brief, Held, Part, Solution, Unsolved, Wanted};
@@ -71,13 +72,15 @@ impl PieceBrief {
         }
         piece.bands.iter_mut().for_each(|band| band.own.clear());
         let piece = piece.clone();
-        let (parts, bands) = parts(&piece, gauge, pattern)?;
+        let parts = parts(&piece, gauge, pattern)?;
         let mut wanted = Vec::with_capacity(sizes.len());
         for size in sizes {
             let worked = work(&pieces, size, gauge, pattern)?;
             let Some(worked) = worked.get(place) else { return Err(Unsolved::Empty.into()) };
-            wanted.push(of_size(&piece, worked, size, gauge));
+            let held = if is_yoke(&piece) { Vec::new() } else { held(&piece, worked, &parts) };
+            wanted.push(Wanted { held, ..of_size(&piece, worked, size, gauge) });
         }
+        let (parts, bands) = parts.into_iter().unzip();
         Ok(Self { brief: Brief::new(gauge, parts, wanted), bands, piece: place })
     }
 
@@ -89,23 +92,30 @@ impl PieceBrief {
         for (place, band) in bands.iter_mut().enumerate() {
             let parts: Vec<usize> = (0..self.bands.len()).filter(|part| self.bands[*part] == place).collect();
             for (wanted, choice) in self.brief.sizes.iter().zip(&solution.sizes) {
-                let mut own = OwnFigures { size: wanted.name.clone(), stitches: None, rows: None };
+                let mut own = OwnFigures { size: wanted.name.clone(), ..OwnFigures::default() };
                 let mut rows = 0;
                 for &part in &parts {
                     let made = choice.made[part];
                     match &self.brief.parts[part] {
                         Part::Change { .. } => own.stitches = Some(made.stitches),
                         Part::Chart { .. } => own.rows = (made.rows == 0).then_some(0),
-                        Part::Plain { .. } | Part::Fabric { .. } | Part::Wedges { .. } => {}
+                        Part::Wedges { .. } => {
+                            own.end = Some(made.stitches);
+                            own.per_row = Some(made.repeats);
+                        }
+                        Part::Plain { .. } | Part::Fabric { .. } => {}
                     }
-                    rows += made.rows;
+                    // The plain round that brings the stitches to a chart is not one of the chart's.
+                    let to_chart = matches!(band.fabric, Fabric::Chart { .. })
+                        && matches!(self.brief.parts[part], Part::Change { .. });
+                    rows += if to_chart { 0 } else { made.rows };
                 }
-                if !matches!(band.fabric, Fabric::Chart { .. }) {
+                if !matches!(band.fabric, Fabric::Chart { .. }) || band.length == Length::Rest {
                     own.rows = Some(rows);
                 }
                 // A band that is left out changes nothing.
                 if own.rows == Some(0) {
-                    own.stitches = None;
+                    (own.stitches, own.end, own.per_row) = (None, None, None);
                 }
                 if own.stitches.is_some() || own.rows.is_some() {
                     band.own.push(own);
@@ -126,16 +136,71 @@ impl PieceBrief {
     }
 }
 
+/// A change of the count that is held where the plan has it.
+const PLANNED: Part = Part::Change { least: 0.5, most: 2.0 };
+
+/// A few stitches more or fewer in the first round above a chart, so that a crown divides.
+const BEFORE_CROWN: Part = Part::Change { least: 0.95, most: 1.05 };
+
+/// Wedges from which on they are a crown, whose number is free; fewer are a tip, half of them at either side.
+const CROWN: u32 = 6;
+
+/// How many wedges more or fewer than planned a crown may have, so that its stitches divide.
+const WEDGES_OFF: u32 = 4;
+
+/// Most plain rounds that are tried.
+const MOST_PLAIN: u32 = 60;
+/// The same in a piece whose other figures stay.
+const MOST_REST: u32 = 400;
+
+/// Whether a piece joins a body and sleeves, so that its counts are free between underarm and neck. In any other
+/// piece only what takes up the rest, and the wedges, are: its girths are the wearer's.
+fn is_yoke(piece: &Piece) -> bool {
+    let groups = piece.takes.iter().filter(|take| matches!(take, Take::Group(_))).count();
+    piece.start == StartEdge::Joined && (piece.takes.is_empty() || groups >= 4)
+}
+
+/// The stitches of a piece and the rows of its bands as they are planned, but for what is free.
+fn held(piece: &Piece, worked: &WorkedPiece, parts: &[(Part, usize)]) -> Vec<Held> {
+    let of = |(part, place): &(Part, usize)| {
+        let (Some(band), Some(made)) = (piece.bands.get(*place), worked.bands.get(*place)) else {
+            return Held::default();
+        };
+        let changes = u32::from(made.carried.is_some_and(|carried| carried != made.start.stitches));
+        match part {
+            _ if *part == BEFORE_CROWN => Held::default(),
+            Part::Change { .. } => Held { stitches: Some(made.start.stitches), rows: None },
+            Part::Plain { .. } if band.length != Length::Rest => {
+                Held { stitches: None, rows: Some(made.rows().saturating_sub(changes)) }
+            }
+            Part::Wedges { wedges, .. } if wedges.len() == 1 => {
+                Held { stitches: Some(made.end.stitches), rows: None }
+            }
+            _ => Held::default(),
+        }
+    };
+    parts.iter().map(of).collect()
+}
+
 /// Whether a band begins with a round that may change the stitches.
-fn may_change(place: usize, band: &Band) -> bool {
-    match band.start {
+fn may_change(piece: &Piece, place: usize) -> Option<Part> {
+    let (band, next) = (&piece.bands[place], piece.bands.get(place + 1));
+    let changes = match band.start {
         Width::Joined => false,
         Width::AsBefore => matches!(band.fabric, Fabric::Chart { .. } | Fabric::Ribbing { .. }),
         _ => place > 0,
+    };
+    let crown = |band: &Band| matches!((band.end, band.shaping), (Width::Stitches(_), Shaping::PerRow(n)) if n >= CROWN);
+    let above = place > 0 && band.start == Width::AsBefore && band.end == Width::AsBefore;
+    if changes {
+        Some(if is_yoke(piece) { CHANGE } else { PLANNED })
+    } else {
+        (above && band.length == Length::Rest && next.is_some_and(crown)).then_some(BEFORE_CROWN)
     }
 }
 
-fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<(Vec<Part>, Vec<usize>), NotSolvable> {
+/// The parts of a piece with the band that each belongs to.
+fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<Vec<(Part, usize)>, NotSolvable> {
     let refused =
         |band: &Band, why| NotSolvable::Band { piece: piece.name.clone(), band: band.name.clone(), why };
     let height = |band: &Band| match band.fabric {
@@ -145,14 +210,12 @@ fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<(Vec<Part>, V
         _ => 0,
     };
     let tallest = piece.bands.iter().map(height).max().unwrap_or(0);
-    let (mut parts, mut bands) = (Vec::new(), Vec::new());
+    let most = if is_yoke(piece) { MOST_PLAIN } else { MOST_REST };
+    let mut parts = Vec::new();
     for (place, band) in piece.bands.iter().enumerate() {
-        let mut put = |part| {
-            parts.push(part);
-            bands.push(place);
-        };
-        if may_change(place, band) {
-            put(CHANGE);
+        let mut put = |part| parts.push((part, place));
+        if let Some(change) = may_change(piece, place) {
+            put(change);
         }
         match (band.fabric, band.end) {
             (Fabric::Chart { region, edge }, Width::AsBefore) => {
@@ -163,6 +226,11 @@ fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<(Vec<Part>, V
                     .ok_or_else(|| refused(band, "its part of the chart holds no stitch"))?;
                 let times = match band.length {
                     Length::Repeats(times) => times.max(1) as usize,
+                    // As many rounds as there is room for, or as its length says.
+                    _ if !rows.is_shaped() && !is_yoke(piece) => {
+                        put(Part::Plain { repeat: rows.width(0), least: 1, most });
+                        continue;
+                    }
                     _ => 1,
                 };
                 let widths: Vec<u32> = (0..rows.count() * times).map(|r| rows.width(r)).collect();
@@ -178,20 +246,18 @@ fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<(Vec<Part>, V
             }
             (_, Width::AsBefore) => {
                 let part = if let Length::Rows(rows) = band.length {
-                    Part::Plain { least: rows, most: rows }
+                    Part::Plain { repeat: 1, least: rows, most: rows }
                 } else {
                     // There is a first round, and one to begin short rows on.
                     let least = u32::from(place == 0 || !band.then.is_empty());
-                    Part::Plain { least, most: 60 }
+                    Part::Plain { repeat: 1, least, most }
                 };
                 put(part);
             }
-            (Fabric::Plain, Width::Stitches(to)) => match band.shaping {
-                Shaping::PerRow(wedges) if wedges > 0 && to >= wedges => {
-                    put(Part::Wedges { wedges: vec![wedges], leave: vec![to / wedges] });
-                }
-                _ => return Err(refused(band, "end it with one stitch or more for each wedge")),
-            },
+            (Fabric::Plain, Width::Stitches(_) | Width::Share(_)) => {
+                let wedges = wedges(band, is_yoke(piece));
+                put(wedges.ok_or_else(|| refused(band, "end it with one stitch or more for each wedge"))?);
+            }
             _ => {
                 return Err(refused(
                     band,
@@ -200,7 +266,30 @@ fn parts(piece: &Piece, gauge: Gauge, pattern: &Pattern) -> Result<(Vec<Part>, V
             }
         }
     }
-    Ok((parts, bands))
+    Ok(parts)
+}
+
+/// A band that loses one stitch of each wedge in its shaping rounds.
+fn wedges(band: &Band, yoke: bool) -> Option<Part> {
+    let Shaping::PerRow(wedges) = band.shaping else { return None };
+    let every = match band.length {
+        Length::Shaped { every } => (every.max(1), every.max(1)),
+        _ => (1, 2),
+    };
+    match band.end {
+        Width::Stitches(to) if wedges >= CROWN && !yoke && to >= wedges => {
+            let free = (wedges.saturating_sub(WEDGES_OFF)).max(CROWN - 1)..=wedges + WEDGES_OFF;
+            Some(Part::Wedges { wedges: free.collect(), leave: vec![to / wedges], every })
+        }
+        // Held where the plan has it.
+        Width::Stitches(_) | Width::Share(_) if !yoke => {
+            Some(Part::Wedges { wedges: vec![wedges], leave: (1..=MOST_REST).collect(), every })
+        }
+        Width::Stitches(to) if to >= wedges => {
+            Some(Part::Wedges { wedges: vec![wedges], leave: vec![to / wedges], every })
+        }
+        _ => None,
+    }
 }
 
 fn of_size(piece: &Piece, worked: &WorkedPiece, size: &Size, gauge: Gauge) -> Wanted {

@@ -43,7 +43,7 @@ pub(super) fn rounds(parts: &[Part], wanted: &Wanted, proportion: &[u32], most: 
         .iter()
         .enumerate()
         .filter_map(|(i, part)| match part {
-            Part::Plain { least, most } => {
+            Part::Plain { least, most, .. } => {
                 let held = wanted.held.get(i).and_then(|held| held.rows);
                 Some(held.map_or((*least, (*most).max(*least)), |rows| (rows, rows)))
             }
@@ -94,7 +94,7 @@ mod tests {
 
     #[test]
     fn rounds_go_by_the_proportion_and_keep_to_what_is_held() {
-        let parts = vec![Part::Plain { least: 1, most: 9 }; 3];
+        let parts = vec![Part::Plain { repeat: 1, least: 1, most: 9 }; 3];
         let mut wanted = super::super::tests::wanted("S", 100, 10.0, 40.0);
         let shared = rounds(&parts, &wanted, &[3, 2, 1], 9);
         assert_eq!(shared.last(), Some(&vec![4, 3, 2]));

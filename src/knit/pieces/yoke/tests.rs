@@ -177,10 +177,10 @@ fn a_brute_force_twin_agrees_on_small_cases() {
         let parts = vec![
             Part::Change { least: 0.9, most: 1.1 },
             chart(a, 8),
-            Part::Plain { least: 0, most: 3 },
+            Part::Plain { repeat: 1, least: 0, most: 3 },
             DECREASE,
             Part::Chart { widths: vec![b; 2], optional: true },
-            Part::Plain { least: 0, most: 4 },
+            Part::Plain { repeat: 1, least: 0, most: 4 },
             Part::Chart { widths: vec![b, b, b.saturating_sub(1).max(1)], optional: false },
         ];
         let depth = random(0, 3) as usize;
@@ -263,7 +263,7 @@ fn bands_deeper_than_the_yoke_are_refused_with_a_way_out() {
 /// `pattern_example`: 130 (140, 150) sts in ten wedges; crowns are solved by the same search.
 #[test]
 fn a_crown_and_a_tip_are_solved_too() {
-    let crown = Part::Wedges { wedges: vec![8, 10], leave: vec![1, 2] };
+    let crown = Part::Wedges { wedges: vec![8, 10], leave: vec![1, 2], every: (1, 2) };
     let size = |name, stitches| Wanted { ..wanted(name, stitches, 7.5, 3.0) };
     let brief = Brief::new(gauge(), vec![crown], vec![size("S", 130), size("M", 140), size("L", 150)]);
     let solution = solve(&brief).unwrap();
@@ -272,7 +272,7 @@ fn a_crown_and_a_tip_are_solved_too() {
         assert!(choice.gather.share < 0.1, "{:?}", choice.gather);
         assert!(choice.depth_off_cm.abs() < 1.0);
     }
-    let tip = Part::Wedges { wedges: vec![4], leave: vec![2] };
+    let tip = Part::Wedges { wedges: vec![4], leave: vec![2], every: (1, 2) };
     let brief = Brief::new(gauge(), vec![tip], vec![wanted("7", 56, 4.5, 3.0)]);
     assert_eq!(solve(&brief).unwrap().sizes[0].made[0].stitches, 8);
 }
