@@ -261,6 +261,7 @@ impl Grid {
     }
 
     /// One row, left to right; empty when `y` is outside.
+    #[inline]
     pub fn row(&self, y: u32) -> &[Cell] {
         if y >= self.height {
             return &[];
@@ -270,11 +271,13 @@ impl Grid {
     }
 
     /// The mark of a row, which holds for as long as its stitches do; `None` when `y` is outside.
+    #[inline]
     pub fn row_mark(&self, y: u32) -> Option<RowMark> {
         self.rows.get(y as usize).map(|state| state.mark)
     }
 
     /// Whether all cells of a row in `columns` are stitches; `true` when there are none.
+    #[inline]
     pub fn is_whole(&self, y: u32, columns: std::ops::Range<usize>) -> bool {
         self.rows.get(y as usize).is_none_or(|state| state.gaps == 0)
             || self.row(y).get(columns).is_none_or(|row| row.iter().all(|cell| cell.index().is_some()))

@@ -25,6 +25,7 @@ pub struct Float {
 }
 
 /// The runs of a row, left to right.
+#[inline]
 pub fn runs(row: &[Cell]) -> impl Iterator<Item = Run> {
     let mut start = 0;
     row.chunk_by(Cell::same_colour).filter_map(move |chunk| {
@@ -97,7 +98,7 @@ pub(super) fn long_floats(runs: impl Iterator<Item = Run>, wraps: bool, limit: u
             }
         }
     }
-    floats.sort_by_key(|float| (float.start, float.slot));
+    floats.sort_unstable_by_key(|float| ((float.start as usize) << 8) | float.slot);
     floats
 }
 

@@ -1,6 +1,7 @@
 //! A drawing as a PNG file with its printed size.
 
 use std::io::Write;
+use std::sync::mpsc::sync_channel;
 
 use rayon::prelude::*;
 
@@ -69,14 +70,26 @@ impl Bands<'_> {
         let mut writer = encoder.write_header()?;
         let mut stream = writer.stream_writer()?;
         let bands: Vec<u32> = (0..height).step_by(self.rows as usize).collect();
-        // As many bands at a time as there are threads, so that memory stays bounded.
-        for group in bands.chunks(rayon::current_num_threads().max(1)) {
-            let painted: Vec<Option<Vec<u8>>> =
-                group.par_iter().map(|top| paint(*top, self.rows.min(height - top))).collect();
-            for band in painted {
+        // As many bands at a time as there are threads, and one such group painted while the one before is
+        // written, so that memory stays bounded.
+        std::thread::scope(|scope| {
+            let (sender, receiver) = sync_channel(0);
+            let paint_all = move || {
+                for group in bands.chunks(rayon::current_num_threads().max(1)) {
+                    let painted: Vec<Option<Vec<u8>>> =
+                        group.par_iter().map(|top| paint(*top, self.rows.min(height - top))).collect();
+                    if sender.send(painted).is_err() {
+                        // The writer has failed.
+                        return;
+                    }
+                }
+            };
+            std::thread::Builder::new().name("painting".to_owned()).spawn_scoped(scope, paint_all)?;
+            for band in receiver.into_iter().flatten() {
                 stream.write_all(&band.ok_or(ExportError::Memory)?)?;
             }
-        }
+            Ok::<(), ExportError>(())
+        })?;
         stream.finish()?;
         writer.finish()?;
         Ok(())
@@ -100,10 +113,11 @@ pub fn pixels_per_metre(drawing: &Drawing) -> u32 {
 }
 
 fn rgb_band(drawing: &Drawing, top: u32, rows: u32) -> Option<Vec<u8>> {
-    let pixmap = raster::band(drawing, 1.0, top, rows)?;
-    let mut rgb = vec![0; pixmap.data().len() / 4 * 3];
-    for (to, from) in rgb.chunks_exact_mut(3).zip(pixmap.data().chunks_exact(4)) {
-        to.copy_from_slice(&from[..3]);
-    }
-    Some(rgb)
+    raster::rows(drawing, 1.0, top, rows, |rgba| {
+        let mut rgb = vec![0; rgba.len() / 4 * 3];
+        for (to, from) in rgb.chunks_exact_mut(3).zip(rgba.chunks_exact(4)) {
+            to.copy_from_slice(&from[..3]);
+        }
+        rgb
+    })
 }

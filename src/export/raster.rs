@@ -29,6 +29,21 @@ pub fn band(drawing: &Drawing, scale: f64, top: u32, rows: u32) -> Option<Pixmap
     painted.clone_rect(IntRect::from_xywh(0, above as i32, width, rows)?)
 }
 
+/// What `read` makes of the bytes of the same rows, without a copy of them.
+pub(super) fn rows<T>(
+    drawing: &Drawing,
+    scale: f64,
+    top: u32,
+    rows: u32,
+    read: impl FnOnce(&[u8]) -> T,
+) -> Option<T> {
+    let above = BLEED.min(top);
+    let painted = canvas(drawing, scale, top - above, rows.checked_add(above + BLEED)?)?;
+    let line = painted.width() as usize * 4;
+    let from = above as usize * line;
+    painted.data().get(from..from + rows as usize * line).map(read)
+}
+
 fn canvas(drawing: &Drawing, scale: f64, top: u32, rows: u32) -> Option<Pixmap> {
     let (width, _) = pixel_size(drawing, scale);
     let mut pixmap = Pixmap::new(width, rows)?;

@@ -4,6 +4,7 @@ use super::contrast::{ContrastMemory, LightnessChange, Touching};
 use super::findings::{self, Facts, Finding, FindingsMemory};
 use super::finished::{Finished, KnittedYarn};
 use super::model::Project;
+use super::strand_look::is_busy;
 use crate::chart::{
     Cell, Contact, RepeatFit, RepeatHow, RepeatedRows, RowFacts, RowFactsMemo, Wrap, repeat_fit, row_facts,
     sum_of_rows,
@@ -107,7 +108,7 @@ impl Figures {
             repeat_size: size(repeat.width, repeat.height),
             mend,
             touching,
-            busy_chart: project.has_busy_chart(),
+            busy_chart: is_busy(findings::busyness_of(repeat, rows.iter().map(|row| u64::from(row.runs)))),
             part_shares,
             worked_part_shares,
             worked_ground_share,

@@ -127,8 +127,13 @@ impl Project {
     /// Whether the chart is a pattern in which a yarn of changing colour is lost (see
     /// [`crate::knit::BUSY_CHART`]).
     pub fn has_busy_chart(&self) -> bool {
-        super::findings::busyness(self).is_some_and(|busy| busy >= crate::knit::BUSY_CHART)
+        is_busy(super::findings::busyness(self))
     }
+}
+
+/// The same, given the share of neighbouring stitches that change colour.
+pub(super) fn is_busy(busyness: Option<f64>) -> bool {
+    busyness.is_some_and(|busy| busy >= crate::knit::BUSY_CHART)
 }
 
 #[cfg(test)]

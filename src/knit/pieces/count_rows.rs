@@ -1,5 +1,7 @@
 //! The worked rows of pieces, handed to the count one by one.
 
+use std::sync::Arc;
+
 use super::model::{EndEdge, Fabric, StartEdge};
 use super::pace::Ways;
 use super::repeat_rows::Pattern;
@@ -21,6 +23,7 @@ pub(super) fn count_piece(
 ) -> Option<Vec<ColourCounts>> {
     let widest = piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max()?;
     let mut tally = Tally::new(input.float_limit);
+    // The first and the last row that has a stitch, each with the colour its edge is wished in.
     let (mut first, mut last) = (None, None);
     for (place, band) in piece.bands.iter().enumerate() {
         let cells = band.cells(&input.pattern)?;
@@ -39,8 +42,10 @@ pub(super) fn count_piece(
             // Narrower rows stand on the centre line.
             let stitch = if std::mem::take(&mut plain_first) { Stitch::Plain } else { how.stitch };
             tally.row(row, RowHow { left: (widest - stitches) / 2, stitch, ..how });
-            last = row.edge_slot(edge_slot(band, input.change)).or(last);
-            first = first.or(last);
+            if row.colours() > 0 {
+                last = Some((Arc::clone(row), edge_slot(band, input.change)));
+                first = first.take().or_else(|| last.clone());
+            }
         });
         let own = Cell::slot(edge_slot(band, input.change).min(Cell::MAX_SLOTS) as u8);
         for extra in &band.then {
@@ -50,6 +55,8 @@ pub(super) fn count_piece(
             }
         }
     }
+    let slot = |edge: Option<(Arc<RowUse>, usize)>| edge.and_then(|(row, wished)| row.edge_slot(wished));
+    let (first, last) = (slot(first), slot(last));
     match (piece.start, first) {
         (StartEdge::CastOn, Some(slot)) => tally.edge(EdgeWork::CastOn, slot, piece.first_stitches()),
         // Picked up before the first row; what is picked up within a row is counted there.
@@ -145,7 +152,12 @@ pub(super) fn count_repeats(input: &PiecesYarnInput, uses: &mut RowUses) -> Opti
 }
 
 /// Every row of a band from the first, with its stitches.
-fn each_row(band: &WorkedBand, cells: &BandCells, uses: &mut RowUses, mut visit: impl FnMut(&RowUse, u32)) {
+fn each_row(
+    band: &WorkedBand,
+    cells: &BandCells,
+    uses: &mut RowUses,
+    mut visit: impl FnMut(&Arc<RowUse>, u32),
+) {
     let keys: Vec<RowKey> = (0..band.rows()).map(|r| cells.row_key(r)).collect();
     let rows = uses.of(&keys, |r, row| cells.row(r as u32, row));
     for (row, stitches) in rows.iter().zip(&band.row_stitches) {

@@ -186,7 +186,8 @@ pub(super) fn places(project: &Project, finding: &Finding) -> Vec<Rect> {
 /// How many columns a float of a row spans, "no stitch" cells inside it included.
 fn columns(row: &[Cell], float: Float) -> u32 {
     let mut stitches = 0;
-    let passed = row.iter().cycle().skip(float.start as usize).take(row.len());
+    let (before, from) = row.split_at_checked(float.start as usize).unwrap_or((row, &[]));
+    let passed = from.iter().chain(before);
     let span = passed.take_while(|cell| {
         if **cell != Cell::NO_STITCH {
             stitches += 1;

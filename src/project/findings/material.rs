@@ -171,7 +171,7 @@ pub(in crate::project) fn busyness(project: &Project) -> Option<f64> {
 }
 
 /// The same, given the runs of one colour in each row.
-fn busyness_of(repeat: Rect, runs: impl Iterator<Item = u64>) -> Option<f64> {
+pub(in crate::project) fn busyness_of(repeat: Rect, runs: impl Iterator<Item = u64>) -> Option<f64> {
     let changes: u64 = runs.map(|runs| runs.saturating_sub(1)).sum();
     let pairs = u64::from(repeat.width.saturating_sub(1)) * u64::from(repeat.height);
     (pairs > 0).then(|| changes as f64 / pairs as f64)

@@ -13,7 +13,7 @@ mod shaping;
 mod small_figures;
 
 use floats::FloatRows;
-pub(super) use material::busyness;
+pub(super) use material::{busyness, busyness_of};
 use small_figures::LeastBoxes;
 
 use super::model::Project;

@@ -97,6 +97,7 @@ fn needed(aspect: f64) -> String {
 mod tests {
     use super::super::tests::{drawn, rows};
     use super::*;
+    use crate::chart::{Cell, Point, Work};
 
     fn of(project: &Project) -> Option<Finding> {
         small_figures(project, &rows(project), &mut LeastBoxes::default())
@@ -169,6 +170,13 @@ mod tests {
         assert_eq!(of(&project), None);
         // A repeat of one stitch is a stripe.
         assert_eq!(note(&["3", "0", "3"]), None);
+    }
+
+    #[test]
+    fn a_decrease_in_the_colour_of_the_ground_is_no_figure() {
+        let mut project = drawn(&["33333", "33333", "33333"]);
+        project.chart.grid.set(Point::new(2, 1), Cell::slot(3).worked(Work::K2tog));
+        assert_eq!(of(&project), None);
     }
 
     #[test]
