@@ -205,10 +205,10 @@ fn written(flow: &mut Flow, project: &Project, chart: &str, repeated: bool) {
             meaning: row.words,
         })
         .collect();
-    if flow.columns_hold(&rows, ROW, Style::BODY) {
-        let height = flow.height_of_terms(&rows, ROW, Style::BODY);
+    if flow.columns_hold(&rows, COLUMN_ROW, Style::BODY) {
+        let height = flow.height_of_terms(&rows, COLUMN_ROW, Style::BODY);
         flow.heading(&heading, Style::HEADING, height + 3.0);
-        return flow.terms(&rows, ROW, Style::BODY);
+        return flow.terms(&rows, COLUMN_ROW, Style::BODY);
     }
     flow.heading(&heading, Style::HEADING, 30.0);
     for row in rows {
@@ -218,6 +218,8 @@ fn written(flow: &mut Flow, project: &Project, chart: &str, repeated: bool) {
 
 /// Width of the number of a row.
 const ROW: f64 = 24.0;
+/// The same where rows stand in two columns.
+const COLUMN_ROW: f64 = 20.0;
 /// Width of an abbreviation or phrase.
 const SHORT: f64 = 26.0;
 
