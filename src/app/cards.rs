@@ -13,7 +13,7 @@ use crate::colour::Colour;
 use crate::file::{self, Problem, ShadeField};
 use crate::project::{Edit, Project};
 use crate::units::Price;
-use crate::yarn::{ColourSource, PutUp, Shade, ShadeCard, ShadeQuery, Stock};
+use crate::yarn::{ColourSource, LikeShade, PutUp, Shade, ShadeCard, ShadeQuery, Stock, shades_like};
 
 /// What is searched for, in a complaint.
 const SHADES: &str = "shades on the card";
@@ -75,12 +75,53 @@ impl Found {
     }
 }
 
+/// A question about the twins of a shade.
+#[derive(Clone, Debug)]
+pub struct TwinsAsk {
+    /// The card.
+    pub card: Arc<ShadeCard>,
+    /// The place of the shade on it.
+    pub place: usize,
+}
+
+impl PartialEq for TwinsAsk {
+    /// As for [`FindAsk`].
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.card, &other.card) && self.place == other.place
+    }
+}
+
+/// A question about the shades that a colour may be.
+#[derive(Clone, Debug)]
+pub struct LikeAsk {
+    /// The cards.
+    pub cards: Vec<Arc<ShadeCard>>,
+    /// The colour.
+    pub colour: Colour,
+}
+
+impl PartialEq for LikeAsk {
+    /// As for [`FindAsk`].
+    fn eq(&self, other: &Self) -> bool {
+        self.cards.len() == other.cards.len()
+            && self.cards.iter().zip(&other.cards).all(|(a, b)| Arc::ptr_eq(a, b))
+            && self.colour == other.colour
+    }
+}
+
+/// Shades that are offered for a ball.
+const MOST_LIKE: usize = 12;
+
 /// The shade cards as they are looked at.
 pub struct Cards {
     /// The card that is looked at, by its place in the project.
     pub shown: usize,
     /// What is searched for on it.
     pub found: Derived<FindAsk, Found>,
+    /// The twins of the chosen shade.
+    pub twins: Derived<TwinsAsk, Vec<(usize, f64)>>,
+    /// The shades that a ball in a photograph may be.
+    pub like: Derived<LikeAsk, Vec<LikeShade>>,
     /// The table on its way in.
     pub table: Option<TableImport>,
     /// What is to be written: the card as it stood when a file was asked for.
@@ -96,11 +137,25 @@ impl Cards {
         Self {
             shown: 0,
             found: Derived::of(document, SHADES),
+            twins: Derived::of(document, "twins of the shade"),
+            like: Derived::of(document, "shades like the ball"),
             table: None,
             outgoing: None,
             reading: None,
             document,
         }
+    }
+
+    /// The twins of a shade: their places and CIEDE2000, the nearest first.
+    pub fn twins(&self, ask: &TwinsAsk, jobs: &Jobs<impl Host>) -> Reading<Vec<(usize, f64)>> {
+        let asked = ask.clone();
+        self.twins.ask(ask, jobs, move || asked.card.twins(asked.place))
+    }
+
+    /// The shades nearest to a colour, the nearest first.
+    pub fn like(&self, ask: &LikeAsk, jobs: &Jobs<impl Host>) -> Reading<Vec<LikeShade>> {
+        let asked = ask.clone();
+        self.like.ask(ask, jobs, move || shades_like(&asked.cards, asked.colour, MOST_LIKE))
     }
 
     /// The shades of a card that are wanted.

@@ -1,6 +1,6 @@
 //! What is worked out for the open document: figures off the window's thread, thrown away with it.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use rayon::prelude::*;
 
@@ -21,7 +21,7 @@ use crate::chart::{
 };
 use crate::knit::pieces::YarnChange;
 use crate::knit::{AtWeight, Gauge};
-use crate::project::figures::Figures;
+use crate::project::figures::{Figures, FiguresMemory};
 use crate::project::shopping::{Shopping, SizeSum};
 use crate::project::{Side, SideFigures, StandIn};
 use crate::units::Cm;
@@ -38,6 +38,8 @@ pub type SidesKey = (Version, u64, [Side; 2]);
 pub struct Desks {
     /// Findings, yarn use and shares of the chart.
     pub figures: Derived<Version, Figures>,
+    /// What they leave to those of the next state.
+    memory: Arc<Mutex<FiguresMemory>>,
     /// How a basic shape fares.
     pub shape_fit: Derived<ShapeKey, Result<MotifFit, GridError>>,
     /// How the motif in a region of the chart fares; `None` when it holds nothing but background.
@@ -75,6 +77,7 @@ impl Desks {
     pub fn of(document: DocumentId) -> Self {
         Self {
             figures: Derived::of(document, "figures"),
+            memory: Arc::default(),
             shape_fit: Derived::of(document, "figures of the shape"),
             region_fit: Derived::of(document, "figures of the region"),
             stand_ins: Derived::of(document, "stand-ins"),
@@ -95,8 +98,15 @@ impl Desks {
 
     /// The figures of the chart.
     pub fn figures(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<Figures> {
-        let project = Arc::clone(document.project());
-        self.figures.ask(&document.version(), jobs, move || Figures::of(&project))
+        let (project, memory) = (Arc::clone(document.project()), Arc::clone(&self.memory));
+        self.figures.ask(&document.version(), jobs, move || {
+            let open = || memory.lock().unwrap_or_else(PoisonError::into_inner);
+            // Taken out while it is used: a job that breaks down leaves an empty one, not half of one.
+            let mut taken = std::mem::take(&mut *open());
+            let figures = Figures::after(&project, &mut taken);
+            *open() = taken;
+            figures
+        })
     }
 
     /// How a basic shape fares.

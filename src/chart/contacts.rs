@@ -1,6 +1,7 @@
 //! Which colours touch in the chart, and along how much of their edges.
 
 use super::grid::{Cell, Grid, Point, Rect};
+use super::runs::{Run, runs};
 use crate::units::Gauge;
 
 /// Which edges of the region meet each other when it is knitted.
@@ -29,48 +30,134 @@ pub struct Contact {
     pub first: Point,
 }
 
-#[derive(Clone, Copy)]
-struct Count {
-    side_by_side: u32,
-    stacked: u32,
-    first: Point,
-}
-
 /// The pairs of colours that touch inside `region` (usually the repeat box), the longest shared
 /// edge first. A cell of no stitch touches nothing.
 ///
 /// Time grows with the cells, not with the colours.
 pub fn contacts(grid: &Grid, region: Rect, gauge: Gauge, wrap: Wrap) -> Vec<Contact> {
     let region = region.intersect(grid.bounds());
-    let mut table = Table::new();
-    let part = |y: u32| &grid.row(y)[region.x as usize..(region.x + region.width) as usize];
-    for y in region.y..region.y + region.height {
-        let row = part(y);
-        let at = |x: usize| Point::new(region.x + x as u32, y);
-        for (x, pair) in row.windows(2).enumerate() {
-            if !pair[0].same_colour(&pair[1]) {
-                table.count(pair[0], pair[1], at(x)).side_by_side += 1;
-            }
+    let columns = region.x as usize..(region.x + region.width) as usize;
+    let runs_of = |row: u32| runs(&grid.row(region.y + row)[columns.clone()]).collect::<Vec<Run>>();
+    let in_row = |row: u32| {
+        let above = if row + 1 < region.height { Some(row + 1) } else { wrap.up.then_some(0) };
+        row_contacts(&runs_of(row), above.map(runs_of).as_deref(), wrap.across)
+    };
+    let rows: Vec<Vec<RowContact>> = (0..region.height).map(in_row).collect();
+    sum_of_rows(rows.iter().map(Vec::as_slice), region, gauge)
+}
+
+/// Two colours that touch in a row, or across its upper edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RowContact {
+    /// The slots, the lower number first.
+    slots: (u8, u8),
+    side_by_side: u32,
+    stacked: u32,
+    /// Column from the left, from 0, of the first left or lower cell.
+    first: u32,
+}
+
+/// The contacts of a row with itself (its ends meet when it `wraps`) and with the row above it, if there is
+/// one; both rows are of one length and not empty.
+pub fn row_contacts(row: &[Run], above: Option<&[Run]>, wraps: bool) -> Vec<RowContact> {
+    let mut found = InRow::default();
+    for pair in row.windows(2) {
+        found.add((pair[0].cell, pair[1].cell), pair[1].start - 1, (1, 0));
+    }
+    if let (true, Some(left), Some(right)) = (wraps, row.first(), row.last()) {
+        let at = right.start + right.length - 1;
+        found.add((right.cell, left.cell), at, (1, 0));
+    }
+    let (mut own, mut others) = (row.iter(), above.unwrap_or_default().iter());
+    let (mut low, mut high) = (own.next(), others.next());
+    let mut x = 0;
+    // Both rows in stretches in which neither changes.
+    while let (Some(a), Some(b)) = (low, high) {
+        let (ends_low, ends_high) = (a.start + a.length, b.start + b.length);
+        let end = ends_low.min(ends_high);
+        found.add((a.cell, b.cell), x, (0, end - x));
+        x = end;
+        low = if ends_low == end { own.next() } else { low };
+        high = if ends_high == end { others.next() } else { high };
+    }
+    found.contacts
+}
+
+/// The contacts of one row while they are counted.
+struct InRow {
+    contacts: Vec<RowContact>,
+    /// The place of a pair among them, by both slots; rows have few colours, so a small table holds nearly all.
+    places: [[u16; Self::NEAR]; Self::NEAR],
+}
+
+impl Default for InRow {
+    fn default() -> Self {
+        Self { contacts: Vec::new(), places: [[u16::MAX; Self::NEAR]; Self::NEAR] }
+    }
+}
+
+impl InRow {
+    /// Slots whose pairs have a place in the table.
+    const NEAR: usize = 16;
+
+    /// Two cells that touch side by side and stacked so many times, first in column `at`.
+    #[inline]
+    fn add(&mut self, (one, other): (Cell, Cell), at: u32, (side_by_side, stacked): (u32, u32)) {
+        let (Some(one), Some(other)) = (one.index(), other.index()) else { return };
+        if one == other {
+            return;
         }
-        if let (true, Some(left), Some(right)) = (wrap.across, row.first(), row.last())
-            && !left.same_colour(right)
-        {
-            table.count(*right, *left, at(row.len() - 1)).side_by_side += 1;
-        }
-        let above = if y + 1 < region.y + region.height {
-            part(y + 1)
-        } else if wrap.up {
-            part(region.y)
-        } else {
-            continue;
+        let (a, b) = (one.min(other), one.max(other));
+        let slots = (a as u8, b as u8);
+        let known = match self.places.get(b) {
+            Some(places) => Some(usize::from(places[a])).filter(|place| *place < self.contacts.len()),
+            None => self.contacts.iter().position(|contact| contact.slots == slots),
         };
-        for (x, (low, high)) in row.iter().zip(above).enumerate() {
-            if !low.same_colour(high) {
-                table.count(*low, *high, at(x)).stacked += 1;
+        let place = known.unwrap_or_else(|| {
+            let place = self.contacts.len();
+            if let Some(places) = self.places.get_mut(b) {
+                places[a] = place as u16;
             }
+            self.contacts.push(RowContact { slots, side_by_side: 0, stacked: 0, first: at });
+            place
+        });
+        let contact = &mut self.contacts[place];
+        contact.side_by_side += side_by_side;
+        contact.stacked += stacked;
+        contact.first = contact.first.min(at);
+    }
+}
+
+/// The contacts of all rows of `region`, the bottom one first, together; the longest shared edge first.
+pub fn sum_of_rows<'a>(
+    rows: impl Iterator<Item = &'a [RowContact]>,
+    region: Rect,
+    gauge: Gauge,
+) -> Vec<Contact> {
+    let mut table: Vec<Option<Contact>> = vec![None; Cell::MAX_SLOTS * Cell::MAX_SLOTS];
+    for (y, row) in (region.y..).zip(rows) {
+        for found in row {
+            let (a, b) = (usize::from(found.slots.0), usize::from(found.slots.1));
+            let first = Point::new(region.x + found.first, y);
+            let contact = table[a * Cell::MAX_SLOTS + b].get_or_insert(Contact {
+                a,
+                b,
+                side_by_side: 0,
+                stacked: 0,
+                cm: 0.0,
+                first,
+            });
+            contact.side_by_side += found.side_by_side;
+            contact.stacked += found.stacked;
         }
     }
-    table.finish(gauge)
+    let mut contacts: Vec<Contact> = table.into_iter().flatten().collect();
+    for contact in &mut contacts {
+        contact.cm = f64::from(contact.side_by_side) * gauge.row_height_cm()
+            + f64::from(contact.stacked) * gauge.stitch_width_cm();
+    }
+    contacts.sort_by(|x, y| y.cm.total_cmp(&x.cm));
+    contacts
 }
 
 /// Cells looked at for the places of one pair, so that a click answers at once in any chart.
@@ -111,45 +198,6 @@ pub fn touching_places(grid: &Grid, region: Rect, contact: &Contact, most: usize
         }
     }
     places
-}
-
-/// Counts for each ordered pair of cell values that were met; one extra value for "no stitch".
-struct Table {
-    counts: Vec<Option<Count>>,
-}
-
-impl Table {
-    const SIDE: usize = Cell::MAX_SLOTS + 1;
-
-    fn new() -> Self {
-        Self { counts: vec![None; Self::SIDE * Self::SIDE] }
-    }
-
-    fn count(&mut self, one: Cell, other: Cell, at: Point) -> &mut Count {
-        let value = |cell: Cell| cell.index().unwrap_or(Cell::MAX_SLOTS);
-        let new = Count { side_by_side: 0, stacked: 0, first: at };
-        self.counts[value(one) * Self::SIDE + value(other)].get_or_insert(new)
-    }
-
-    /// Both orders of each pair of colours added up.
-    fn finish(&self, gauge: Gauge) -> Vec<Contact> {
-        let slots = 0..Cell::MAX_SLOTS;
-        let pairs = slots.flat_map(|a| (a + 1..Cell::MAX_SLOTS).map(move |b| (a, b)));
-        let mut contacts: Vec<Contact> = pairs
-            .filter_map(|(a, b)| {
-                let found = [self.counts[a * Self::SIDE + b], self.counts[b * Self::SIDE + a]];
-                let found = || found.iter().flatten();
-                let side_by_side = found().map(|count| count.side_by_side).sum();
-                let stacked = found().map(|count| count.stacked).sum();
-                let first = found().map(|count| count.first).min_by_key(|p| (p.y, p.x))?;
-                let cm = f64::from(side_by_side) * gauge.row_height_cm()
-                    + f64::from(stacked) * gauge.stitch_width_cm();
-                Some(Contact { a, b, side_by_side, stacked, cm, first })
-            })
-            .collect();
-        contacts.sort_by(|x, y| y.cm.total_cmp(&x.cm));
-        contacts
-    }
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use super::row_mark::{RowMark, RowState};
 use super::work::Work;
 
 /// Largest width in stitches and height in rows of a chart.
@@ -49,32 +50,38 @@ impl Cell {
     pub const MAX_SLOTS: usize = 64;
 
     /// A plain stitch in palette slot `slot` (`0..64`); a larger number is pulled down to the last slot.
+    #[inline]
     pub const fn slot(slot: u8) -> Self {
         let last = Self::MAX_SLOTS as u8 - 1;
         Self { slot: if slot < last { slot } else { last }, work: Work::Plain }
     }
 
     /// The palette slot, or `None` where there is no stitch.
+    #[inline]
     pub const fn index(self) -> Option<usize> {
         if self.slot == Self::NO_STITCH.slot { None } else { Some(self.slot as usize) }
     }
 
     /// How the stitch is worked; [`Work::Plain`] where there is none.
+    #[inline]
     pub const fn work(self) -> Work {
         self.work
     }
 
     /// The same colour worked that way; no stitch stays no stitch.
+    #[inline]
     pub const fn worked(self, work: Work) -> Self {
         if self.index().is_some() { Self { work, ..self } } else { self }
     }
 
     /// The colour of `other` worked as this one is, so that painting over a decrease keeps the decrease.
+    #[inline]
     pub const fn painted(self, other: Self) -> Self {
         other.worked(self.work)
     }
 
     /// Whether both are stitches of one palette slot, or both no stitch, however they are worked.
+    #[inline]
     pub const fn same_colour(&self, other: &Self) -> bool {
         self.slot == other.slot
     }
@@ -170,12 +177,23 @@ impl Rect {
 
 /// A rectangular chart of `width` stitches and `height` rows, stored from the bottom row up,
 /// each row left to right.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub struct Grid {
     width: u32,
     height: u32,
     cells: Vec<Cell>,
+    /// One per row, kept in step with the cells.
+    rows: Vec<RowState>,
 }
+
+impl PartialEq for Grid {
+    fn eq(&self, other: &Self) -> bool {
+        let same_row = |y: u32| self.row_mark(y) == other.row_mark(y) || self.row(y) == other.row(y);
+        self.width == other.width && self.height == other.height && (0..self.height).all(same_row)
+    }
+}
+
+impl Eq for Grid {}
 
 impl Grid {
     /// A chart filled with `cell`.
@@ -184,13 +202,13 @@ impl Grid {
     /// [`GridError::Size`] unless both sides are in `1..=2000`.
     pub fn new(width: u32, height: u32, cell: Cell) -> Result<Self, GridError> {
         Self::check_size(u64::from(width), u64::from(height))?;
-        Ok(Self { width, height, cells: vec![cell; width as usize * height as usize] })
+        Ok(Self::from_checked(width, height, vec![cell; width as usize * height as usize]))
     }
 
     /// A square chart filled with `cell`; the side is pulled into `1..=2000`.
     pub fn square(side: u32, cell: Cell) -> Self {
         let side = side.clamp(1, MAX_SIDE);
-        Self { width: side, height: side, cells: vec![cell; side as usize * side as usize] }
+        Self::from_checked(side, side, vec![cell; side as usize * side as usize])
     }
 
     /// A chart from its cells, bottom row first, each row left to right.
@@ -203,13 +221,14 @@ impl Grid {
         if cells.len() != expected {
             return Err(GridError::Count { width, height, expected, found: cells.len() });
         }
-        Ok(Self { width, height, cells })
+        Ok(Self::from_checked(width, height, cells))
     }
 
     /// A chart whose sides and cells are known to fit, e.g. the cells of another one reordered.
     pub(super) fn from_checked(width: u32, height: u32, cells: Vec<Cell>) -> Self {
         debug_assert_eq!(cells.len(), width as usize * height as usize);
-        Self { width, height, cells }
+        let rows = RowState::of_rows(&cells, width as usize);
+        Self { width, height, cells, rows }
     }
 
     /// Checks a size before anything is allocated for it.
@@ -250,13 +269,24 @@ impl Grid {
         &self.cells[start..start + self.width as usize]
     }
 
-    /// One row to change in place; empty when `y` is outside.
-    pub(super) fn row_mut(&mut self, y: u32) -> &mut [Cell] {
-        if y >= self.height {
-            return &mut [];
-        }
+    /// The mark of a row, which holds for as long as its stitches do; `None` when `y` is outside.
+    pub fn row_mark(&self, y: u32) -> Option<RowMark> {
+        self.rows.get(y as usize).map(|state| state.mark)
+    }
+
+    /// Whether all cells of a row in `columns` are stitches; `true` when there are none.
+    pub fn is_whole(&self, y: u32, columns: std::ops::Range<usize>) -> bool {
+        self.rows.get(y as usize).is_none_or(|state| state.gaps == 0)
+            || self.row(y).get(columns).is_none_or(|row| row.iter().all(|cell| cell.index().is_some()))
+    }
+
+    /// Changes one row in place; outside the chart nothing happens.
+    pub(super) fn change_row(&mut self, y: u32, change: impl FnOnce(&mut [Cell])) {
         let start = y as usize * self.width as usize;
-        &mut self.cells[start..start + self.width as usize]
+        let Some(state) = self.rows.get_mut(y as usize) else { return };
+        let row = &mut self.cells[start..start + self.width as usize];
+        change(row);
+        state.changed(row);
     }
 
     /// The cell at `p`, or `None` outside the chart.
@@ -268,7 +298,8 @@ impl Grid {
     pub fn set(&mut self, p: Point, cell: Cell) {
         if self.bounds().contains(p) {
             let offset = self.offset(p);
-            self.cells[offset] = cell;
+            let old = std::mem::replace(&mut self.cells[offset], cell);
+            self.rows[p.y as usize].replaced(old, cell);
         }
     }
 
@@ -282,7 +313,7 @@ impl Grid {
         for y in rect.y..rect.y + rect.height {
             cells.extend_from_slice(&self.row(y)[rect.x as usize..(rect.x + rect.width) as usize]);
         }
-        Some(Self { width: rect.width, height: rect.height, cells })
+        Some(Self::from_checked(rect.width, rect.height, cells))
     }
 
     /// Puts `patch` with its bottom-left corner at `at` (which may lie outside); what falls
@@ -297,8 +328,7 @@ impl Grid {
                 continue;
             }
             let source = &row[(first - at.0) as usize..(last - at.0) as usize];
-            let start = y as usize * self.width as usize + first as usize;
-            self.cells[start..start + source.len()].copy_from_slice(source);
+            self.change_row(y as u32, |row| row[first as usize..last as usize].copy_from_slice(source));
             touched = touched.union(Rect::new(first as u32, y as u32, (last - first) as u32, 1));
         }
         touched
@@ -337,6 +367,22 @@ mod tests {
         let mut other = Grid::new(5, 4, Cell::slot(0)).unwrap();
         assert_eq!(other.paste(&patch, (2, 1)), Rect::new(2, 1, 3, 3));
         assert_eq!(grid, other);
+    }
+
+    #[test]
+    fn a_row_keeps_its_mark_until_it_changes() {
+        let mut grid = Grid::new(3, 3, Cell::slot(0)).unwrap();
+        let before = grid.clone();
+        let kept = |grid: &Grid| (0..3).map(|y| grid.row_mark(y) == before.row_mark(y)).collect::<Vec<_>>();
+        assert_eq!(kept(&grid), [true; 3]);
+        grid.set(Point::new(2, 1), Cell::NO_STITCH);
+        grid.set(Point::new(0, 9), Cell::slot(1));
+        assert_eq!(kept(&grid), [true, false, true]);
+        assert!(grid.is_whole(0, 0..3) && grid.is_whole(1, 0..2) && !grid.is_whole(1, 0..3));
+        assert_ne!(grid, before);
+        // Back to the same stitches: equal, but no mark comes again.
+        grid.set(Point::new(2, 1), Cell::slot(0));
+        assert_eq!((kept(&grid)[1], grid == before, grid.is_whole(1, 0..3)), (false, true, true));
     }
 
     #[test]

@@ -77,14 +77,14 @@ impl Grid {
     pub fn fill(&mut self, rect: Rect, cell: Cell) {
         let rect = rect.intersect(self.bounds());
         for y in rect.y..rect.y + rect.height {
-            self.row_mut(y)[rect.x as usize..(rect.x + rect.width) as usize].fill(cell);
+            self.change_row(y, |row| row[rect.x as usize..(rect.x + rect.width) as usize].fill(cell));
         }
     }
 
     /// Paints every cell.
     pub fn paint(&mut self, ink: Ink) {
         for y in 0..self.height() {
-            self.row_mut(y).iter_mut().for_each(|cell| *cell = ink.on(*cell));
+            self.change_row(y, |row| row.iter_mut().for_each(|cell| *cell = ink.on(*cell)));
         }
     }
 
@@ -92,8 +92,11 @@ impl Grid {
     pub fn replace(&mut self, rect: Rect, from: Cell, to: Cell) {
         let rect = rect.intersect(self.bounds());
         for y in rect.y..rect.y + rect.height {
-            let part = &mut self.row_mut(y)[rect.x as usize..(rect.x + rect.width) as usize];
-            part.iter_mut().filter(|cell| cell.same_colour(&from)).for_each(|cell| *cell = cell.painted(to));
+            self.change_row(y, |row| {
+                let part = &mut row[rect.x as usize..(rect.x + rect.width) as usize];
+                let same = part.iter_mut().filter(|cell| cell.same_colour(&from));
+                same.for_each(|cell| *cell = cell.painted(to));
+            });
         }
     }
 

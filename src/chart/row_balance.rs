@@ -23,19 +23,22 @@ pub fn stitches_in_row(row: &[Cell]) -> u32 {
 
 /// Stitches of the row below that a row works.
 pub fn taken_by_row(row: &[Cell]) -> u32 {
+    // Nearly every row is plain, which is quickly seen.
+    if row.iter().fold(true, |plain, cell| plain & (cell.work() == Work::Plain)) {
+        return stitches_in_row(row);
+    }
     row.iter().filter(|cell| cell.index().is_some()).map(|cell| cell.work().takes()).sum()
 }
 
-/// The rows of `region` that take more or fewer stitches than the row below has.
+/// The rows that take more or fewer stitches than the row below has, given the stitches of each row from `y` up and
+/// those of the row below that it works.
 ///
 /// Rows without a stitch are passed over. The first row follows from what is on the needle, which the
-/// chart does not know, but a region that is worked several times up (`repeats_up`) meets its own last row.
-pub fn row_imbalances(grid: &Grid, region: Rect, repeats_up: bool) -> Vec<RowImbalance> {
-    let region = region.intersect(grid.bounds());
-    let columns = region.x as usize..(region.x + region.width) as usize;
-    let row = |y: u32| grid.row(y).get(columns.clone()).unwrap_or_default();
-    let worked: Vec<(u32, u32, u32)> = (region.y..region.y + region.height)
-        .map(|y| (y, stitches_in_row(row(y)), taken_by_row(row(y))))
+/// chart does not know, but rows that are worked several times up (`repeats_up`) meet their own last row.
+pub fn row_imbalances(rows: impl Iterator<Item = (u32, u32)>, y: u32, repeats_up: bool) -> Vec<RowImbalance> {
+    let worked: Vec<(u32, u32, u32)> = (y..)
+        .zip(rows)
+        .map(|(y, (stitches, takes))| (y, stitches, takes))
         .filter(|(_, stitches, _)| *stitches > 0)
         .collect();
     let pair = |(_, below, _): (u32, u32, u32), (y, stitches, takes): (u32, u32, u32)| {
@@ -134,18 +137,23 @@ mod tests {
         Grid::from_cells(rows[0].len() as u32, rows.len() as u32, cells.collect()).unwrap()
     }
 
+    fn imbalances(grid: &Grid, repeats_up: bool) -> Vec<RowImbalance> {
+        let rows = (0..grid.height()).map(|y| (stitches_in_row(grid.row(y)), taken_by_row(grid.row(y))));
+        row_imbalances(rows, 0, repeats_up)
+    }
+
     #[test]
     fn a_wedge_with_its_decreases_follows_row_by_row() {
         let wedge = grid(&["..^..", ".\\0/.", "00000"]);
-        assert_eq!(row_imbalances(&wedge, wedge.bounds(), false), []);
-        let around = row_imbalances(&wedge, wedge.bounds(), true);
+        assert_eq!(imbalances(&wedge, false), []);
+        let around = imbalances(&wedge, true);
         assert_eq!(around, [RowImbalance { y: 0, below: 1, takes: 5, stitches: 5 }]);
     }
 
     #[test]
     fn a_row_that_loses_stitches_without_saying_how_is_found() {
         let bare = grid(&[".000.", "00000"]);
-        let found = row_imbalances(&bare, bare.bounds(), false);
+        let found = imbalances(&bare, false);
         assert_eq!(found, [RowImbalance { y: 1, below: 5, takes: 3, stitches: 3 }]);
     }
 
@@ -166,7 +174,7 @@ mod tests {
         for (point, work) in balance_rows(&bare, bare.bounds()) {
             bare.set(point, bare.get(point).unwrap().worked(work));
         }
-        assert_eq!(row_imbalances(&bare, bare.bounds(), false), []);
+        assert_eq!(imbalances(&bare, false), []);
         assert_eq!(bare.get(Point::new(0, 1)).unwrap().work(), Work::MakeLeft);
         assert_eq!(bare.get(Point::new(4, 1)).unwrap().work(), Work::MakeRight);
     }

@@ -56,6 +56,11 @@ struct LastUse {
 /// of the same colour. With `wraps` the row is a round (or a repeat that meets itself), so the strand also
 /// travels from the last use of a colour across the end to its first.
 pub fn long_floats_in_row(row: &[Cell], wraps: bool, limit: u32) -> Vec<Float> {
+    long_floats(runs(row), wraps, limit)
+}
+
+/// [`long_floats_in_row`] of a row whose runs are known.
+pub(super) fn long_floats(runs: impl Iterator<Item = Run>, wraps: bool, limit: u32) -> Vec<Float> {
     let mut first: [Option<u32>; Cell::MAX_SLOTS] = [None; Cell::MAX_SLOTS];
     let mut last: [Option<LastUse>; Cell::MAX_SLOTS] = [None; Cell::MAX_SLOTS];
     let mut floats = Vec::new();
@@ -63,7 +68,7 @@ pub fn long_floats_in_row(row: &[Cell], wraps: bool, limit: u32) -> Vec<Float> {
     let mut before: Option<usize> = None;
     let mut first_stitch = None;
     let mut stitches = 0;
-    for run in runs(row) {
+    for run in runs {
         let Some(slot) = run.cell.index() else { continue };
         first_stitch.get_or_insert(run.start);
         if before != Some(slot) {

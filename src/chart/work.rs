@@ -30,6 +30,7 @@ impl Work {
         [Self::Plain, Self::K2tog, Self::Ssk, Self::CentredDouble, Self::MakeLeft, Self::MakeRight];
 
     /// Stitches of the row below that it uses up: 0 to 3.
+    #[inline]
     pub const fn takes(self) -> u32 {
         match self {
             Self::MakeLeft | Self::MakeRight => 0,

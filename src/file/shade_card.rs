@@ -10,7 +10,7 @@ use super::record::{ColourRecord, Invalid};
 use super::yarn_record::{SpinRecord, VariationRecord};
 use super::{Trouble, header, parse, place, pretty, store};
 use crate::units::{Price, UnitError};
-use crate::yarn::{CareLabel, ColourSource, PutUp, Shade, ShadeCard, Stock, YarnMake};
+use crate::yarn::{CareLabel, ColourSource, PutUp, SecondReading, Shade, ShadeCard, Stock, YarnMake};
 
 /// The first field of every shade card file.
 pub const CARD_FORMAT: &str = "huegauge-shade-card";
@@ -117,6 +117,8 @@ pub(super) struct ShadeRecord {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     photo: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    second_reading: Option<SecondReadingRecord>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     varies: Option<VariationRecord>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     yarn_line: String,
@@ -127,6 +129,33 @@ pub(super) struct ShadeRecord {
     /// The drawings of the label in words.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     care: Vec<String>,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SecondReadingRecord {
+    colour: ColourRecord,
+    uncertainty_ciede2000: f64,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    photo: String,
+}
+
+impl SecondReadingRecord {
+    fn new(second: &SecondReading) -> Self {
+        Self {
+            colour: ColourRecord::new(second.colour),
+            uncertainty_ciede2000: second.uncertainty,
+            photo: second.photo.clone(),
+        }
+    }
+
+    fn reading(&self, field: &str) -> Result<SecondReading, Invalid> {
+        Ok(SecondReading {
+            colour: self.colour.colour(&format!("{field} > second_reading > colour"))?,
+            uncertainty: self.uncertainty_ciede2000,
+            photo: self.photo.clone(),
+        })
+    }
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -187,6 +216,7 @@ impl ShadeRecord {
             owned_balls: (owned > 0).then_some(owned),
             dye_lot: shade.dye_lot.clone(),
             photo: shade.photo.clone(),
+            second_reading: shade.second.as_ref().map(SecondReadingRecord::new),
             varies: shade.varies.as_ref().map(VariationRecord::new),
             yarn_line: shade.make.line.clone(),
             spin: shade.make.spin.map(SpinRecord::new),
@@ -219,6 +249,7 @@ impl ShadeRecord {
             stock: stock(self.stock, self.owned_balls).map_err(|message| Invalid::new(field, &message))?,
             dye_lot: self.dye_lot.clone(),
             photo: self.photo.clone(),
+            second: self.second_reading.as_ref().map(|second| second.reading(field)).transpose()?,
             varies: self.varies.as_ref().map(|varies| varies.variation(field)).transpose()?,
             make: YarnMake {
                 line: self.yarn_line.clone(),

@@ -5,7 +5,7 @@
 
 use super::areas::{Span, continued};
 use super::making::{Construction, Technique};
-use crate::chart::Cell;
+use crate::chart::{Cell, runs};
 
 /// Rows a colour may rest and still be carried up the edge; after a longer rest it is cut and joined
 /// again (common practice, no published source: about four rows).
@@ -156,13 +156,13 @@ impl RowUse {
     pub fn of(cells: &[Cell], float_limit: u32) -> Self {
         let mut row = Self::default();
         let mut place = [u8::MAX; SLOTS];
-        let stitches = cells.iter().filter_map(|cell| cell.index());
-        for slot in stitches {
+        for (slot, length) in runs(cells).filter_map(|run| Some((run.cell.index()?, run.length))) {
             let at = row.width;
-            row.width += 1;
+            row.width += length;
             match row.runs.last_mut() {
-                Some(run) if usize::from(run.slot) == slot => run.span.1 = at + 1,
-                _ => row.runs.push(Run { slot: slot as u8, span: (at, at + 1) }),
+                // Only cells of no stitch lie between.
+                Some(run) if usize::from(run.slot) == slot => run.span.1 = row.width,
+                _ => row.runs.push(Run { slot: slot as u8, span: (at, row.width) }),
             }
         }
         for run in &row.runs {
@@ -237,9 +237,17 @@ impl Tally {
 
     /// Works the next row, from the first one up.
     pub fn row(&mut self, row: &RowUse, how: RowHow) {
+        self.fabric(row, how);
         for colour in &row.colours {
-            let slot = usize::from(colour.slot);
-            let sums = &mut self.colours[slot];
+            self.begin_strands(row, usize::from(colour.slot), how);
+        }
+        self.row += 1;
+    }
+
+    /// The stitches of a row and what is carried behind them, without where its yarns come from.
+    pub fn fabric(&mut self, row: &RowUse, how: RowHow) {
+        for colour in &row.colours {
+            let sums = &mut self.colours[usize::from(colour.slot)];
             match how.stitch {
                 Stitch::Plain => sums.plain += u64::from(colour.stitches),
                 Stitch::Ribbing => sums.ribbing += u64::from(colour.stitches),
@@ -249,9 +257,7 @@ impl Tally {
                 sums.carried += u64::from(carried);
                 sums.catches += u64::from(catches);
             }
-            self.begin_strands(row, slot, how);
         }
-        self.row += 1;
     }
 
     /// Works an edge of so many stitches in one colour.

@@ -1,6 +1,8 @@
 //! The colours that touch, how well they are told apart, and the one change of lightness that mends
 //! the weakest pair.
 
+use std::collections::HashMap;
+
 use super::model::Project;
 use super::palette::Slot;
 use crate::chart::Contact;
@@ -83,22 +85,72 @@ pub struct LightnessChange {
     pub nearer: Vec<Nearer>,
 }
 
+/// Two slots.
+type Pair = (usize, usize);
+
+/// What was worked out from the colours alone, kept from one state of a project to the next.
+#[derive(Debug, Default)]
+pub(super) struct ContrastMemory {
+    /// The colours it is of, and which are locked.
+    colours: Vec<(Colour, bool)>,
+    /// The same as everyone sees them, and with each of [`Vision::DEFICIENT`].
+    seen: Vec<(Lab, [Lab; 3])>,
+    /// Pairs that are worked out: the difference of L*, CIEDE2000, and as seen.
+    pairs: HashMap<Pair, (f64, f64, [f64; 3])>,
+    /// The pairs that mattered, in their order, and the mend for these.
+    mend: Option<(Vec<Pair>, Option<LightnessChange>)>,
+}
+
+impl ContrastMemory {
+    /// Forgets what is of other colours than those of `project`.
+    fn begin(&mut self, project: &Project) {
+        let colours = || project.palette.slots().iter().map(|slot| (slot.colour, slot.locked));
+        if !self.colours.iter().copied().eq(colours()) {
+            let seen = colours().map(|(colour, _)| prepare(colour)).collect();
+            *self = Self { colours: colours().collect(), seen, ..Self::default() };
+        }
+    }
+
+    /// The pairs of colours that touch, in the order of the contacts (the longest shared edge first), and
+    /// [`mend_weakest`] of them.
+    pub(super) fn of(
+        &mut self,
+        project: &Project,
+        contacts: &[Contact],
+    ) -> (Vec<Touching>, Option<LightnessChange>) {
+        self.begin(project);
+        let touching = self.touching(contacts);
+        let matter = touching.iter().filter(|pair| pair.matters());
+        let matter: Vec<Pair> = matter.map(|pair| (pair.contact.a, pair.contact.b)).collect();
+        let mend = match self.mend.take() {
+            Some((of, mend)) if of == matter => mend,
+            _ => mend_weakest(project, &touching),
+        };
+        self.mend = Some((matter, mend.clone()));
+        (touching, mend)
+    }
+
+    fn touching(&mut self, contacts: &[Contact]) -> Vec<Touching> {
+        let total: f64 = contacts.iter().map(|contact| contact.cm).sum();
+        let Self { seen, pairs, .. } = self;
+        let pair = |contact: &Contact| {
+            let ((a, seen_a), (b, seen_b)) = (seen.get(contact.a)?, seen.get(contact.b)?);
+            let apart = || {
+                let seen = std::array::from_fn(|eye| ciede2000(seen_a[eye], seen_b[eye]));
+                ((a.l - b.l).abs(), ciede2000(*a, *b), seen)
+            };
+            let (value, difference, seen) = *pairs.entry((contact.a, contact.b)).or_insert_with(apart);
+            Some(Touching { contact: *contact, share: contact.cm / total, value, difference, seen })
+        };
+        contacts.iter().filter_map(pair).collect()
+    }
+}
+
 /// The pairs of colours that touch, in the order of the contacts (the longest shared edge first).
 pub fn touching(project: &Project, contacts: &[Contact]) -> Vec<Touching> {
-    let prepared: Vec<(Lab, [Lab; 3])> =
-        project.palette.slots().iter().map(|slot| prepare(slot.colour)).collect();
-    let total: f64 = contacts.iter().map(|contact| contact.cm).sum();
-    let pair = |contact: &Contact| {
-        let ((a, seen_a), (b, seen_b)) = (prepared.get(contact.a)?, prepared.get(contact.b)?);
-        Some(Touching {
-            contact: *contact,
-            share: contact.cm / total,
-            value: (a.l - b.l).abs(),
-            difference: ciede2000(*a, *b),
-            seen: std::array::from_fn(|eye| ciede2000(seen_a[eye], seen_b[eye])),
-        })
-    };
-    contacts.iter().filter_map(pair).collect()
+    let mut memory = ContrastMemory::default();
+    memory.begin(project);
+    memory.touching(contacts)
 }
 
 fn prepare(colour: Colour) -> (Lab, [Lab; 3]) {

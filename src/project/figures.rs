@@ -1,13 +1,16 @@
 //! Everything that is worked out from a project: for the window, for exports and for other programs.
 
-use super::contrast::{self, LightnessChange, Touching};
-use super::findings::{self, Facts, Finding};
+use super::contrast::{ContrastMemory, LightnessChange, Touching};
+use super::findings::{self, Facts, Finding, FindingsMemory};
 use super::finished::{Finished, KnittedYarn};
 use super::model::Project;
-use crate::chart::{Cell, Contact, RepeatFit, RepeatedRows, Wrap, contacts, repeat_fit};
+use crate::chart::{
+    Cell, Contact, RepeatFit, RepeatHow, RepeatedRows, RowFacts, RowFactsMemo, Wrap, repeat_fit, row_facts,
+    sum_of_rows,
+};
 use crate::colour::proportion::{PARTS, deviations, part_shares};
 use crate::knit::pieces::WorkedPiece;
-use crate::knit::{Construction, Estimate};
+use crate::knit::{Construction, Estimate, RowUses, Technique};
 use crate::units::Cm;
 
 /// A width and a height in cm.
@@ -17,6 +20,16 @@ pub struct Extent {
     pub width: Cm,
     /// Along the rows.
     pub height: Cm,
+}
+
+/// What the figures of a project leave to those of its next state, so that only the rows that an edit touched are
+/// looked at again. It changes no figure: they are the same after an empty one, or after another project.
+#[derive(Debug, Default)]
+pub struct FiguresMemory {
+    rows: RowFactsMemo,
+    uses: RowUses,
+    findings: FindingsMemory,
+    contrast: ContrastMemory,
 }
 
 /// The derived figures of a project. Pure and the same every time; some ten milliseconds for a chart
@@ -60,14 +73,19 @@ pub struct Figures {
 impl Figures {
     /// Works out the figures of `project`.
     pub fn of(project: &Project) -> Self {
+        Self::after(project, &mut FiguresMemory::default())
+    }
+
+    /// The same, with what the figures of an earlier state left.
+    pub fn after(project: &Project, memory: &mut FiguresMemory) -> Self {
         let plan = &project.plan;
         let chart = &project.chart;
         let repeat = chart.repeat();
         let slots = project.palette.slots();
-        let wrap = Wrap { across: project.repeats_side_by_side(), up: plan.repeats_up > 1 };
-        let (knitted, contacts) =
-            rayon::join(|| project.knitted_yarn(), || contacts(&chart.grid, repeat, plan.gauge, wrap));
-        let counts = repeat_stitches(project);
+        let rows = row_facts(&mut memory.rows, &chart.grid, project.repeat_how());
+        let contacts = sum_of_rows(rows.iter().map(|row| row.contacts.as_slice()), repeat, plan.gauge);
+        let knitted = project.knitted_yarn_after(&mut memory.uses);
+        let counts = repeat_stitches(rows, slots.len());
         let parts: Vec<Option<usize>> = slots.iter().map(|slot| slot.role.part()).collect();
         let part_shares = part_shares(&counts, &parts);
         let all: u32 = counts.iter().sum();
@@ -75,19 +93,19 @@ impl Figures {
         let repeat_fit = repeat_fit(plan.needle_stitches, repeat.width, plan.edge_stitches, plan.gauge);
         let size =
             |stitches, rows| Extent { width: plan.gauge.width(stitches), height: plan.gauge.height(rows) };
-        let touching = contrast::touching(project, &contacts);
+        let (touching, mend) = memory.contrast.of(project, &contacts);
         let worked: Vec<f64> = knitted.yarn.colours.iter().map(|colour| colour.stitches as f64).collect();
         let (worked_part_shares, worked_ground_share) = worked_shares(&worked, &parts);
-        let facts = Facts { project, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
+        let facts = Facts { project, rows, repeat_fit: &repeat_fit, contacts: &contacts, part_shares };
         Self {
-            findings: findings::all(&facts),
+            findings: findings::all(&facts, &mut memory.findings),
             knitted,
             stitch_cm: project.loop_basis().stitch_cm(),
             part_deviations: deviations(part_shares, project.palette.targets()),
             ground_share: if all > 0 { 100.0 * f64::from(ground) / f64::from(all) } else { 0.0 },
             chart_size: size(chart.grid.width(), chart.grid.height()),
             repeat_size: size(repeat.width, repeat.height),
-            mend: contrast::mend_weakest(project, &touching),
+            mend,
             touching,
             busy_chart: project.has_busy_chart(),
             part_shares,
@@ -129,13 +147,11 @@ fn worked_shares(stitches: &[f64], parts: &[Option<usize>]) -> ([f64; PARTS], f6
 }
 
 /// Stitches of the repeat box per palette slot.
-fn repeat_stitches(project: &Project) -> Vec<u32> {
-    let mut counts = vec![0; project.palette.slots().len()];
-    for row in 0..project.chart.repeat().height {
-        for slot in project.repeat_row(row).iter().filter_map(|cell| cell.index()) {
-            if let Some(count) = counts.get_mut(slot) {
-                *count += 1;
-            }
+fn repeat_stitches(rows: &[RowFacts], slots: usize) -> Vec<u32> {
+    let mut counts = vec![0; slots];
+    for (slot, stitches) in rows.iter().flat_map(|row| &row.colours) {
+        if let Some(count) = counts.get_mut(*slot) {
+            *count += stitches;
         }
     }
     counts
@@ -149,10 +165,23 @@ impl Project {
         self.plan.construction == Construction::InTheRound || inner > self.chart.repeat().width
     }
 
+    /// What the facts of the repeat's rows rest on, beside their stitches.
+    pub(super) fn repeat_how(&self) -> RepeatHow {
+        let plan = &self.plan;
+        let stranded = plan.technique == Technique::Stranded;
+        RepeatHow {
+            repeat: self.chart.repeat(),
+            wrap: Wrap { across: self.repeats_side_by_side(), up: plan.repeats_up > 1 },
+            float_limit: stranded.then(|| plan.float_limit.in_stitches(plan.gauge)),
+            background: Cell::slot(self.background_slot() as u8),
+        }
+    }
+
     /// The rows of the repeat box, and which of its edges meet.
     pub(super) fn repeated_rows(&self) -> RepeatedRows<'_> {
         let rows = (0..self.chart.repeat().height).map(|row| self.repeat_row(row)).collect();
-        RepeatedRows { rows, across: self.repeats_side_by_side(), up: self.plan.repeats_up > 1 }
+        let Wrap { across, up } = self.repeat_how().wrap;
+        RepeatedRows { rows, across, up }
     }
 
     /// Whether every band that works the chart has its part of it once across, in every size; `false` without

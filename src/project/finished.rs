@@ -3,7 +3,7 @@
 use super::figures::Extent;
 use super::model::Project;
 use crate::knit::pieces::{PieceError, PiecesYarn, WorkedPiece, work};
-use crate::knit::{Construction, Gauge, YarnLine, row_of_yarn};
+use crate::knit::{Construction, Gauge, RowUses, YarnLine, row_of_yarn};
 
 /// A piece as it lies there, washed.
 #[derive(Clone, Debug, PartialEq)]
@@ -120,13 +120,18 @@ impl Project {
     /// The yarn of the pieces in the worked size. Where they cannot be worked it is that of the chart as
     /// planned, and says so. Some ten milliseconds for a chart of millions of stitches.
     pub fn knitted_yarn(&self) -> KnittedYarn {
+        self.knitted_yarn_after(&mut RowUses::default())
+    }
+
+    /// The same, with the rows that an earlier count left in `uses`.
+    pub(super) fn knitted_yarn_after(&self, uses: &mut RowUses) -> KnittedYarn {
         let size = self.pieces.size();
-        let of = |worked: &[WorkedPiece], of| {
+        let mut of = |worked: &[WorkedPiece], of| {
             let gauge = self.plan.gauge;
             let pieces: Vec<Finished> = worked.iter().map(|piece| Finished::of(piece, gauge)).collect();
             let row = Finished::largest(&pieces)
                 .map(|largest| row_of_yarn(largest.stitches, gauge, self.stitch_yarn()));
-            KnittedYarn { of, yarn: self.pieces_yarn(worked, None), pieces, row }
+            KnittedYarn { of, yarn: self.pieces_yarn_after(worked, None, uses), pieces, row }
         };
         let planned = !self.pieces.pieces.is_empty();
         match self.work_pieces(&size) {

@@ -5,7 +5,7 @@ use crate::knit::pieces::{
     Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Unworkable,
     Width, WorkedPiece, YarnChange, work, work_each,
 };
-use crate::knit::{Gauge, LoopFibre, LoopLength, LoopSource};
+use crate::knit::{Gauge, LoopFibre, LoopLength, LoopSource, RowUses};
 use crate::yarn::{Blend, Fibre, SlotYarn};
 
 /// What is knitted, in which sizes, and how fast.
@@ -93,12 +93,22 @@ impl Project {
 
     /// The yarn of counted pieces, with what is on hand taken off, after `change` if one is given.
     pub fn pieces_yarn(&self, pieces: &[WorkedPiece], change: Option<YarnChange>) -> PiecesYarn {
-        self.pieces_yarn_of(pieces, change, self.plan.gauge)
+        self.pieces_yarn_after(pieces, change, &mut RowUses::default())
+    }
+
+    /// The same, with the rows that an earlier count left in `uses`.
+    pub(super) fn pieces_yarn_after(
+        &self,
+        pieces: &[WorkedPiece],
+        change: Option<YarnChange>,
+        uses: &mut RowUses,
+    ) -> PiecesYarn {
+        self.pieces_yarn_of(pieces, change, self.plan.gauge, uses)
     }
 
     /// The yarn of pieces that were counted out at another gauge and are to be the same in cm at the planned one.
     pub(super) fn pieces_yarn_counted_at(&self, pieces: &[WorkedPiece], counted_at: Gauge) -> PiecesYarn {
-        self.pieces_yarn_of(pieces, None, counted_at)
+        self.pieces_yarn_of(pieces, None, counted_at, &mut RowUses::default())
     }
 
     fn pieces_yarn_of(
@@ -106,6 +116,7 @@ impl Project {
         pieces: &[WorkedPiece],
         change: Option<YarnChange>,
         counted_at: Gauge,
+        uses: &mut RowUses,
     ) -> PiecesYarn {
         let plan = &self.plan;
         let (loop_length, loop_source) = self.stitch_yarn();
@@ -123,7 +134,7 @@ impl Project {
             stocks: &stocks,
             change,
         };
-        PiecesYarn::counted_at(&input, counted_at)
+        PiecesYarn::after(&input, counted_at, uses)
     }
 
     /// The yarn in one stitch, and what that rests on.

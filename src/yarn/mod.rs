@@ -18,6 +18,7 @@ mod needs;
 mod needs_fit;
 mod put_up;
 mod ranking;
+mod second_reading;
 mod shade_card;
 mod shade_query;
 mod shipped;
@@ -47,6 +48,7 @@ pub use needs::{Climate, Moisture, Needs, PieceKind, Skin, Stitches, Stretch, Wa
 pub use needs_fit::NeedsFit;
 pub use put_up::{PutUp, PutUpFault, SlotYarn};
 pub use ranking::{Change, Ranked, Reason, appraise, rank, what_would_change};
+pub use second_reading::{LikeShade, SecondReading, shades_like};
 pub use shade_card::{ColourSource, MAX_SHADES, MAX_TEXT, Shade, ShadeCard, ShadeError, Stock};
 pub use shade_query::{Available, Between, HueArc, ShadeQuery, SortBy};
 pub(crate) use shipped::table_or_none;

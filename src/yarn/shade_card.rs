@@ -1,6 +1,6 @@
 //! Shade cards: the colours that exist, in the yarns they exist in.
 
-use super::{MakeFault, PutUp, Variation, VariationFault, YarnMake};
+use super::{MakeFault, PutUp, SecondReading, Variation, VariationFault, YarnMake};
 use crate::colour::{Colour, ColourError};
 use crate::units::Price;
 use thiserror::Error;
@@ -121,6 +121,8 @@ pub struct Shade {
     /// The photograph it was measured on, or empty; the place may follow as in W3C Media Fragments
     /// (`balls.jpg#xywh=120,40,100,100`).
     pub photo: String,
+    /// What a photograph of its ball read, where its colour is known from elsewhere.
+    pub second: Option<SecondReading>,
     /// How its colour changes along the strand, when known.
     pub varies: Option<Variation>,
     /// The yarn line, how it is spun and how it is cared for.
@@ -144,6 +146,7 @@ impl Shade {
             stock: Stock::default(),
             dye_lot: String::new(),
             photo: String::new(),
+            second: None,
             varies: None,
             make: YarnMake::default(),
         }
@@ -193,6 +196,15 @@ impl Shade {
         }
         if let Some(wraps) = self.make.wraps_per_inch {
             YarnMake::wraps(wraps)?;
+        }
+        if let Some(second) = &self.second {
+            let found = second.photo.chars().count();
+            if found > MAX_TEXT {
+                return Err(ShadeError::LongText { field: "photo of the second reading", found });
+            }
+            if !(0.0..=100.0).contains(&second.uncertainty) {
+                return Err(ShadeError::Uncertainty(second.uncertainty));
+            }
         }
         if let Some(variation) = &self.varies {
             variation.check()?;
@@ -274,6 +286,7 @@ impl ShadeCard {
             let texts = [&shade.name, &shade.code, &shade.fibre, &shade.dye_lot, &shade.photo];
             texts.iter().map(|text| text.len()).sum::<usize>()
                 + shade.make.bytes()
+                + shade.second.as_ref().map_or(0, |second| second.photo.len())
                 + shade.varies.as_ref().map_or(0, |varies| size_of_val(varies.others.as_slice()))
         };
         size_of::<Self>() + self.shades.iter().map(|shade| size_of_val(shade) + text(shade)).sum::<usize>()

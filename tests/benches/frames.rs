@@ -17,6 +17,8 @@ use huegauge::ui::Window;
 
 /// Frames of a stroke: two seconds of painting.
 const STROKE: u32 = 120;
+/// Frames of a drag.
+const DRAG: u32 = 50;
 
 fn project(side: u32) -> Project {
     let cells = (0..side * side).map(|i| Cell::slot(((i / 3 + i / side * 5) % 4) as u8)).collect();
@@ -63,6 +65,33 @@ impl Stage {
         black_box(self.ctx.tessellate(output.shapes, 1.0));
     }
 
+    /// Edits so far.
+    fn edits(&self) -> u64 {
+        self.window.program.state.document.version().revision
+    }
+
+    /// The next frame in which the chart is dragged by the middle button, 7 points a frame: stroke after stroke to
+    /// the left, then as many to the right.
+    fn drag(&mut self) {
+        const DRAGS: u32 = 18;
+        let (at, drag) = (self.frame % DRAG, self.frame / DRAG);
+        let way = if (drag / DRAGS).is_multiple_of(2) { -1.0 } else { 1.0 };
+        let pos = |at: u32| pos2(560.0 + way * 7.0 * (at as f32 - DRAG as f32 / 2.0), 420.0);
+        let button = |pressed, at| Event::PointerButton {
+            pos: pos(at),
+            button: PointerButton::Middle,
+            pressed,
+            modifiers: Modifiers::NONE,
+        };
+        let mut events = Vec::new();
+        if at == 0 {
+            events.extend([button(false, DRAG), Event::PointerMoved(pos(0)), button(true, 0)]);
+        } else {
+            events.push(Event::PointerMoved(pos(at)));
+        }
+        self.show(events);
+    }
+
     /// The next frame in which the pointer goes round over the chart, painting or not.
     fn round(&mut self, paints: bool) {
         let turn = self.frame as f32 * 0.05;
@@ -89,8 +118,10 @@ pub fn painting(bench: &mut Criterion) {
     let mut project = project(500);
     project.symmetry = Symmetry { mirrors: Mirrors::Star, ..Symmetry::default() };
     let mut stage = Stage::new(project.clone());
+    let (frames, edits) = (stage.frame, stage.edits());
     group.bench_function("painting with eight images", |b| b.iter(|| stage.round(true)));
-    assert!(stage.window.program.state.document.history().depth() > 0, "the bench paints");
+    let (frames, edits) = (stage.frame - frames, stage.edits() - edits);
+    assert!(edits * 10 >= u64::from(frames) * 9, "nearly every frame paints: {edits} of {frames}");
     project.symmetry = Symmetry::default();
     let mut stage = Stage::new(project);
     group.bench_function("peer: the pointer moves", |b| b.iter(|| stage.round(false)));
@@ -103,14 +134,16 @@ pub fn panning(bench: &mut Criterion) {
     for (name, look) in [("knitted", Look::Knitted), ("peer: flat squares", Look::Chart)] {
         let mut stage = Stage::new(project(2000));
         let view = &mut stage.window.program.view.chart;
-        (view.look, view.zoom) = (look, 12.0);
+        (view.look, view.zoom, view.pan) = (look, 12.0, [-9000.0, -9000.0]);
+        let mut moved = 0;
         group.bench_function(name, |b| {
             b.iter(|| {
-                let frame = stage.frame as f32;
-                stage.window.program.view.chart.pan = [-2000.0 - 7.0 * (frame % 900.0), -3000.0];
-                stage.show(Vec::new());
+                let before = stage.window.program.view.chart.pan;
+                stage.drag();
+                moved += u32::from(stage.window.program.view.chart.pan != before);
             });
         });
+        assert!(moved * 10 >= stage.frame * 8, "nearly every frame pans: {moved} of {}", stage.frame);
     }
     group.finish();
 }

@@ -35,7 +35,7 @@ criterion_group! {
     name = speed;
     config = settings();
     targets = photographs::to_lab, photographs::find, colours::differences, shades::assignment, shades::sets,
-        charts::figures, frames::painting, frames::panning, frames::chart_png, pictures::to_chart, yokes::ten_sizes
+        charts::figures, charts::after_a_stitch, frames::painting, frames::panning, frames::chart_png, pictures::to_chart, yokes::ten_sizes
 }
 criterion_main!(speed);
 

@@ -1,7 +1,5 @@
 //! The chart picture: its size, its numbers, its pixels.
 
-use std::time::Instant;
-
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::export::chart_picture::{PictureOptions, draw};
 use huegauge::export::drawing::{Align, Drawing, Item, Text};
@@ -226,12 +224,9 @@ fn a_picture_over_the_limit_says_how_fine_it_may_be() {
 fn a_full_size_chart_is_written_in_bounded_bands() {
     let project = with_chart(2000, 2000, Construction::InTheRound);
     let drawing = draw(&project, &PictureOptions { symbols: true, ..px(6) }).unwrap();
-    let start = Instant::now();
     let mut bytes = Vec::new();
     png_file::write(&drawing, &mut bytes).unwrap();
     assert!(bytes.len() < 40 << 20, "{} bytes", bytes.len());
-    // Generous: a loaded machine and an unoptimised build take a few seconds.
-    assert!(start.elapsed().as_secs() < 60, "{:?}", start.elapsed());
 }
 
 /// Every symbol can be told from every other at 8 px, in black on white.

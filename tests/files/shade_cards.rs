@@ -51,6 +51,7 @@ pub fn shade() -> impl Strategy<Value = Shade> {
                     stock,
                     dye_lot,
                     photo,
+                    second: None,
                     varies,
                     make: YarnMake::default(),
                 }

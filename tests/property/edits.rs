@@ -16,10 +16,10 @@ use huegauge::units::LengthUnit;
 const STEPS: usize = 20_000;
 
 /// A repeatable stream of numbers: xorshift64* (Vigna 2016).
-struct Stream(u64);
+pub(crate) struct Stream(pub(crate) u64);
 
 impl Stream {
-    fn below(&mut self, limit: u32) -> u32 {
+    pub(crate) fn below(&mut self, limit: u32) -> u32 {
         self.0 ^= self.0 >> 12;
         self.0 ^= self.0 << 25;
         self.0 ^= self.0 >> 27;
@@ -80,6 +80,21 @@ fn painting_edit(choice: u32, project: &Project, stream: &mut Stream) -> Option<
             let by = |n: u32| i64::from(n) - 2;
             chosen::shift_around(project, (by(stream.below(5)), by(stream.below(5))))
         }
+    }
+}
+
+/// One edit of any kind, or `None` where this one cannot be made now. The chart grows and shrinks at random: it is
+/// kept at a size that a run of many edits can bear.
+pub(crate) fn next_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
+    let grid = &project.chart.grid;
+    if grid.width() > 64 || grid.height() > 64 {
+        chart::crop(project, Rect::new(0, 0, grid.width().min(40), grid.height().min(40))).ok()
+    } else if grid.width() < 4 {
+        chart::insert_stitches(project, 0, 5).ok()
+    } else if grid.height() < 4 {
+        chart::insert_rows(project, 0, 5).ok()
+    } else {
+        any_edit(project, stream)
     }
 }
 
@@ -192,18 +207,7 @@ fn random_edits_undo_to_the_start_and_redo_to_the_end_byte_for_byte() {
     let mut marks = BTreeMap::from([(0, text(&start))]);
     let (mut done, mut kinds) = (0, BTreeSet::new());
     while done < steps {
-        // The chart grows and shrinks at random: keep it at a size that a run of many edits can bear.
-        let grid = &project.chart.grid;
-        let small = if grid.width() > 64 || grid.height() > 64 {
-            chart::crop(&project, Rect::new(0, 0, grid.width().min(40), grid.height().min(40))).ok()
-        } else if grid.width() < 4 {
-            chart::insert_stitches(&project, 0, 5).ok()
-        } else if grid.height() < 4 {
-            chart::insert_rows(&project, 0, 5).ok()
-        } else {
-            None
-        };
-        let Some(edit) = small.or_else(|| any_edit(&project, &mut stream)) else { continue };
+        let Some(edit) = next_edit(&project, &mut stream) else { continue };
         kinds.insert(kind(&edit));
         let gesture = stream.below(5) == 0;
         history.perform(&mut project, "random", edit, gesture).unwrap();

@@ -10,6 +10,7 @@ mod agreement;
 mod chart;
 mod colour;
 mod edits;
+mod figures_after;
 mod findings;
 mod matching;
 mod material;

@@ -155,7 +155,8 @@ fn a_kept_yarn_and_a_class_stand_beside_the_project_and_one_click_knits_it() {
         let nodes = screen.query_all_by_label_contains(&start);
         let told = |node: &egui_kittest::kittest::AccessKitNode| node.label().or_else(|| node.value());
         let labels = nodes.filter_map(|node| told(&node.accesskit_node()));
-        labels.into_iter().find(|label| label.starts_with(&start)).unwrap()
+        // The rail's mark of the workspace begins alike.
+        labels.into_iter().find(|label| label.starts_with(&start) && label.contains(" against ")).unwrap()
     };
     let shopping = huegauge::project::shopping::Shopping::of(project(&screen), None, None).unwrap().yarn;
     let metres = format!("Yarn: {:.0} m against ", shopping.metres().likely);

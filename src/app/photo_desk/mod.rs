@@ -20,6 +20,7 @@ use crate::colour::Colour;
 use crate::file::PictureNote;
 use crate::photo::{Balance, KnownYarn, Picture, Preview, Reference, Region, YarnSample};
 use crate::project::Project;
+use crate::yarn::Shade;
 
 pub use shades::{BallFacts, CardChoice, Pairing, pair, shades_of};
 use task::Outcome;
@@ -49,6 +50,8 @@ pub enum PhotoAction {
     RenameYarn(u64, String),
     /// Say which colour a yarn is known to have, which then sets the light; `None` when it is not.
     KnowYarn(u64, Option<Colour>),
+    /// Say that a yarn is a shade of a card, whose name, code and price it takes; `None` when it is not.
+    IsShade(u64, Option<Arc<Shade>>),
     /// Accept a yarn, or make it a proposal again.
     AcceptYarn(u64, bool),
     /// Accept every yarn.
@@ -123,6 +126,8 @@ pub struct DeskYarn {
     pub accepted: bool,
     /// The colour it is known to have, which the light is then set by.
     pub known: Option<Colour>,
+    /// The shade of a card that it is; what was read is a second reading of it then.
+    pub shade: Option<Arc<Shade>>,
     /// What was read.
     pub reading: Reading,
 }
@@ -255,7 +260,7 @@ impl Photograph {
 
     fn add(&mut self, id: u64, region: Region, accepted: bool, reading: Reading) {
         let name = self.free_name();
-        self.yarns.push(DeskYarn { id, name, region, accepted, known: None, reading });
+        self.yarns.push(DeskYarn { id, name, region, accepted, known: None, shade: None, reading });
     }
 }
 
@@ -283,6 +288,13 @@ impl PhotoDesk {
                 self.change(id, |yarn| yarn.known = colour);
                 self.correct_again(jobs);
             }
+            PhotoAction::IsShade(id, shade) => self.change(id, |yarn| {
+                if let Some(shade) = &shade {
+                    yarn.name.clone_from(&shade.name);
+                    yarn.accepted = true;
+                }
+                yarn.shade = shade;
+            }),
             PhotoAction::RenameYarn(id, name) => self.change(id, |yarn| yarn.name = name),
             PhotoAction::AcceptYarn(id, accepted) => self.change(id, |yarn| yarn.accepted = accepted),
             PhotoAction::AcceptAll => {

@@ -9,8 +9,8 @@ use crate::photo::{Spread, SpreadKind};
 use crate::project::{Edit, Project};
 use crate::units::Price;
 use crate::yarn::{
-    ColourSource, MAX_TEXT, MOST_OTHERS, PutUp, Shade, ShadeCard, Stock, Variation, VariationKind,
-    WeightClass, Wish, Yarn, match_palette,
+    ColourSource, MAX_TEXT, MOST_OTHERS, PutUp, SecondReading, Shade, ShadeCard, Stock, Variation,
+    VariationKind, WeightClass, Wish, Yarn, match_palette,
 };
 
 /// What is the same for every ball in the photograph.
@@ -77,6 +77,9 @@ fn variation(spread: &Spread) -> Option<Variation> {
 }
 
 fn shade(photograph: &Photograph, yarn: &DeskYarn, reading: &YarnReading, facts: &BallFacts) -> Shade {
+    if let Some(known) = &yarn.shade {
+        return read_again(photograph, yarn, reading, known);
+    }
     let stock = match facts.balls_at_home {
         0 => Stock::InStock,
         balls => Stock::Owned(balls),
@@ -96,6 +99,50 @@ fn shade(photograph: &Photograph, yarn: &DeskYarn, reading: &YarnReading, facts:
     }
 }
 
+/// A shade of a card with what the photograph read of its ball.
+fn read_again(photograph: &Photograph, yarn: &DeskYarn, reading: &YarnReading, known: &Shade) -> Shade {
+    Shade {
+        varies: known.varies.clone().or_else(|| variation(&reading.sample.spread)),
+        second: Some(SecondReading {
+            colour: reading.sample.colour,
+            uncertainty: reading.sample.error.total().clamp(0.0, 100.0),
+            photo: place(photograph, yarn),
+        }),
+        ..known.clone()
+    }
+}
+
+/// The project's cards after its shades that stand in the photograph have their second readings, how many those are, and
+/// the other accepted yarns, which are new.
+fn noted(
+    photograph: &Photograph,
+    project: &Project,
+    facts: &BallFacts,
+) -> (Vec<Arc<ShadeCard>>, usize, Vec<Shade>) {
+    let (mut cards, mut count, mut new) = (project.shade_cards.clone(), 0, Vec::new());
+    for (yarn, reading) in photograph.accepted() {
+        let made = shade(photograph, yarn, reading, facts);
+        // An earlier reading of the same ball gives way.
+        let is = |other: &Shade| {
+            yarn.shade.as_ref().is_some_and(|known| {
+                (&known.name, &known.code, known.colour) == (&other.name, &other.code, other.colour)
+            })
+        };
+        let place = cards
+            .iter()
+            .enumerate()
+            .find_map(|(card, shades)| shades.shades().iter().position(is).map(|place| (card, place)));
+        let replaced = place.and_then(|(card, place)| {
+            Arc::make_mut(&mut cards[card]).replace(place, made.clone()).ok().flatten()
+        });
+        match replaced {
+            Some(_) => count += 1,
+            None => new.push(made),
+        }
+    }
+    (cards, count, new)
+}
+
 /// The accepted yarns as shades, in their order.
 pub fn shades_of(photograph: &Photograph, facts: &BallFacts) -> Vec<Shade> {
     photograph.accepted().map(|(yarn, reading)| shade(photograph, yarn, reading, facts)).collect()
@@ -108,17 +155,32 @@ pub(super) fn put_on_card(
     choice: &CardChoice,
     facts: &BallFacts,
 ) -> Vec<Request> {
-    match with_shades(project, choice, shades_of(photograph, facts)) {
-        Ok((edit, message)) => vec![Request::Edit("Put on a shade card", edit), Request::Notify(message)],
+    let (cards, count, new) = noted(photograph, project, facts);
+    let told = match count {
+        0 => String::new(),
+        1 => "1 second reading noted with its shade.".to_owned(),
+        count => format!("{count} second readings noted with their shades."),
+    };
+    if count > 0 && new.is_empty() {
+        return vec![Request::Edit("Note second readings", Edit::ShadeCards(cards)), Request::Notify(told)];
+    }
+    match with_shades(cards, choice, new) {
+        Ok((edit, message)) => {
+            let message = format!("{message} {told}").trim_end().to_owned();
+            vec![Request::Edit("Put on a shade card", edit), Request::Notify(message)]
+        }
         Err(reason) => vec![Request::Complain(reason)],
     }
 }
 
-fn with_shades(project: &Project, choice: &CardChoice, shades: Vec<Shade>) -> Result<(Edit, String), String> {
+fn with_shades(
+    mut cards: Vec<Arc<ShadeCard>>,
+    choice: &CardChoice,
+    shades: Vec<Shade>,
+) -> Result<(Edit, String), String> {
     if shades.is_empty() {
         return Err("No yarn is accepted yet: tick the yarns to put on the card.".to_owned());
     }
-    let mut cards = project.shade_cards.clone();
     let count = shades.len();
     let mut card = match choice {
         CardChoice::New(name) if name.trim().is_empty() => {
@@ -234,13 +296,25 @@ mod tests {
         let project = Project::default();
         let shade = || Shade::new("Dull bucket", Colour::WHITE);
         let new = |name: &str| CardChoice::New(name.to_owned());
-        assert!(with_shades(&project, &new("Card"), vec![]).unwrap_err().contains("tick the yarns"));
-        assert!(with_shades(&project, &new("  "), vec![shade()]).unwrap_err().contains("type one"));
-        let gone = with_shades(&project, &CardChoice::Existing(0), vec![shade()]);
+        assert!(
+            with_shades(project.shade_cards.clone(), &new("Card"), vec![])
+                .unwrap_err()
+                .contains("tick the yarns")
+        );
+        assert!(
+            with_shades(project.shade_cards.clone(), &new("  "), vec![shade()])
+                .unwrap_err()
+                .contains("type one")
+        );
+        let gone = with_shades(project.shade_cards.clone(), &CardChoice::Existing(0), vec![shade()]);
         assert!(gone.unwrap_err().contains("choose another"));
-        let nameless = with_shades(&project, &new("Card"), vec![shade(), Shade::new(" ", Colour::WHITE)]);
+        let nameless = with_shades(
+            project.shade_cards.clone(),
+            &new("Card"),
+            vec![shade(), Shade::new(" ", Colour::WHITE)],
+        );
         assert_eq!(nameless.unwrap_err(), "Accepted yarn 2: a shade needs a name.");
-        let (_, message) = with_shades(&project, &new(" Card "), vec![shade()]).unwrap();
+        let (_, message) = with_shades(project.shade_cards.clone(), &new(" Card "), vec![shade()]).unwrap();
         assert_eq!(message, "1 shade put on the card Card.");
     }
 }

@@ -121,3 +121,38 @@ fn a_mark_is_brought_inside_the_picture() {
     assert_eq!(photograph.fitted(Region::new(950, 630, 100, 1)), Region::new(860, 630, 100, 4));
     assert_eq!(photograph.fitted(Region::new(u32::MAX, 0, 5000, u32::MAX)), photograph.picture.bounds());
 }
+
+#[test]
+fn a_ball_that_is_a_shade_of_a_card_takes_its_name_and_stays_as_a_second_reading() {
+    use crate::yarn::{Shade, ShadeCard};
+    let mut desk = Desk::new(Jobs::inline());
+    desk.update(PhotoAction::OpenDemo);
+    desk.collect();
+    desk.update(PhotoAction::AddYarn(Region::new(100, 130, 90, 90)));
+    desk.collect();
+    let mut known = Shade::new("Chipped bowl", Colour::from_hex("#c16250").unwrap());
+    known.code = "F11".to_owned();
+    known.ball_price = crate::units::Price::new(7.4).ok();
+    let card = ShadeCard::new("Front shelf", vec![known.clone()]).unwrap();
+    let mut project = Project { shade_cards: vec![Arc::new(card)], ..Project::default() };
+    let (id, read) = {
+        let photograph = desk.photo.photograph.as_ref().unwrap();
+        let (yarn, reading) = photograph.accepted().next().unwrap();
+        (yarn.id, reading.sample.colour)
+    };
+    desk.update(PhotoAction::IsShade(id, Some(Arc::new(known.clone()))));
+    assert_eq!(desk.photo.photograph.as_ref().unwrap().yarns[0].name, "Chipped bowl");
+    for _ in 0..2 {
+        let photograph = desk.photo.photograph.as_ref().unwrap();
+        let choice = CardChoice::New(String::new());
+        let requests = super::shades::put_on_card(photograph, &project, &choice, &BallFacts::default());
+        let Some(Request::Edit(_, edit)) = requests.into_iter().next() else { panic!("no edit") };
+        project.apply(edit);
+        let noted = &project.shade_cards[0].shades()[0];
+        assert_eq!(noted.second.as_ref().unwrap().colour, read);
+        let same = Shade { second: None, varies: None, ..noted.clone() };
+        assert_eq!((project.shade_cards[0].shades().len(), &same), (1, &known), "its own figures stay");
+    }
+    let shades = shades_of(desk.photo.photograph.as_ref().unwrap(), &BallFacts::default());
+    assert_eq!((shades[0].code.as_str(), shades[0].check()), ("F11", Ok(())));
+}

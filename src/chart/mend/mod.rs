@@ -57,10 +57,13 @@ pub fn mend_floats(grid: &Grid, wraps: bool, limit: u32) -> MendedFloats {
         };
         match new {
             Some(colours) => {
-                for (cell, colour) in mended.grid.row_mut(y).iter_mut().zip(colours) {
-                    mended.changed += u32::from(!cell.same_colour(&colour));
-                    *cell = cell.painted(colour);
-                }
+                let changed = &mut mended.changed;
+                mended.grid.change_row(y, |row| {
+                    for (cell, colour) in row.iter_mut().zip(colours) {
+                        *changed += u32::from(!cell.same_colour(&colour));
+                        *cell = cell.painted(colour);
+                    }
+                });
             }
             None if !long_floats_in_row(grid.row(y), wraps, limit).is_empty() => mended.left.push(y),
             None => {}

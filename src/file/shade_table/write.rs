@@ -34,7 +34,8 @@ const COLUMNS: [&str; 20] = [
 
 /// The table of some shades, with all columns, which [`shades_from_csv`](super::shades_from_csv) reads back unchanged
 /// (texts without the spaces around them and without what [acts on others](crate::plain_text::acts_on_others); a text that
-/// begins like a formula has an apostrophe before it, which is taken off again).
+/// begins like a formula has an apostrophe before it, which is taken off again; the other colours of a yarn that changes
+/// as a screen shows them; without second readings, which only card and project files hold).
 ///
 /// # Errors
 /// [`Problem::Unwritten`] when the table cannot be put together, which is a fault of ours.

@@ -1,7 +1,5 @@
 //! The worked rows of pieces, handed to the count one by one.
 
-use std::collections::HashMap;
-
 use super::model::{EndEdge, Fabric, StartEdge};
 use super::pace::Ways;
 use super::repeat_rows::Pattern;
@@ -10,15 +8,22 @@ use super::steps::Finish;
 use super::worked::{BandCells, WorkedBand, WorkedPiece, live_stitches};
 use super::yarn::{PiecesYarnInput, YarnChange};
 use crate::chart::{Cell, Rect};
-use crate::knit::{ColourCounts, Construction, EdgeWork, RowHow, RowUse, Stitch, Tally, Technique};
+use crate::knit::{
+    ColourCounts, Construction, EdgeWork, RowColours, RowHow, RowKey, RowUse, RowUses, Stitch, Tally,
+    Technique,
+};
 
 /// Counts all copies of `piece` and what is done when they are finished, per palette slot; `None` when its chart part holds no stitch.
-pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Option<Vec<ColourCounts>> {
+pub(super) fn count_piece(
+    piece: &WorkedPiece,
+    input: &PiecesYarnInput,
+    uses: &mut RowUses,
+) -> Option<Vec<ColourCounts>> {
     let widest = piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max()?;
     let mut tally = Tally::new(input.float_limit);
     let (mut first, mut last) = (None, None);
     for (place, band) in piece.bands.iter().enumerate() {
-        let rows = BandRows::new(band, input)?;
+        let cells = band.cells(&input.pattern)?;
         // A row that picks stitches up, or gains or loses them evenly, is knitted plain.
         let mut plain_first = band.change_at_start() != 0 || (place == 0 && piece.picks_up());
         let how = RowHow {
@@ -30,7 +35,7 @@ pub(super) fn count_piece(piece: &WorkedPiece, input: &PiecesYarnInput) -> Optio
             },
             left: 0,
         };
-        rows.each(|row, stitches| {
+        each_row(band, &cells, uses, |row, stitches| {
             // Narrower rows stand on the centre line.
             let stitch = if std::mem::take(&mut plain_first) { Stitch::Plain } else { how.stitch };
             tally.row(row, RowHow { left: (widest - stitches) / 2, stitch, ..how });
@@ -88,13 +93,13 @@ fn finished(piece: &WorkedPiece, pieces: &[WorkedPiece], slot: usize) -> Vec<Col
 /// Where the chart part holds no stitch all are plain.
 pub(super) fn ways_of(piece: &WorkedPiece, pattern: Pattern) -> Ways {
     let mut ways = Ways::default();
+    let mut uses = RowUses::default();
     for band in &piece.bands {
         let Some(cells) = band.cells(&pattern) else {
             ways.plain += band.stitches();
             continue;
         };
-        let rows = BandRows { band, cells, change: None, float_limit: 1 };
-        rows.each(|row, stitches| {
+        each_row(band, &cells, &mut uses, |row, stitches| {
             let several = row.colours() > 1;
             *match (band.technique, several) {
                 (Technique::Stranded, true) => &mut ways.stranded,
@@ -107,12 +112,11 @@ pub(super) fn ways_of(piece: &WorkedPiece, pattern: Pattern) -> Ways {
     ways
 }
 
-/// Counts the repeats that bands work once each, as a swatch in their colours is knitted: in the round, or
+/// Counts the fabric of the repeats that bands work once each, as a swatch in their colours is knitted: in the round, or
 /// so that every float runs all the way. `None` when no band works a chart.
-pub(super) fn count_repeats(input: &PiecesYarnInput) -> Option<Vec<ColourCounts>> {
+pub(super) fn count_repeats(input: &PiecesYarnInput, uses: &mut RowUses) -> Option<Vec<ColourCounts>> {
     let mut tally = Tally::new(input.float_limit);
     let mut told: Vec<Rect> = Vec::new();
-    let mut cells = Vec::new();
     for band in input.pieces.iter().flat_map(|piece| &piece.bands) {
         let Some(region) = band.chart.map(|fit| fit.region).filter(|region| !told.contains(region)) else {
             continue;
@@ -125,52 +129,37 @@ pub(super) fn count_repeats(input: &PiecesYarnInput) -> Option<Vec<ColourCounts>
             left: 0,
         };
         let rows = RepeatRows::of(input.pattern.grid, region)?;
-        for r in 0..rows.count() {
+        let key = |r: usize| {
+            let (row, columns) = rows.mark(r);
+            let colours = RowColours::Chart { row, columns, moved: 0, edges: (0, 0), edge_slot: 0 };
+            RowKey { stitches: rows.width(r), colours }
+        };
+        let keys: Vec<RowKey> = (0..rows.count()).map(key).collect();
+        let put = |r: usize, cells: &mut Vec<Cell>| {
             cells.clear();
-            cells.extend(rows.row(r).iter().map(|cell| recoloured(*cell, input.change)));
-            tally.row(&RowUse::of(&cells, input.float_limit), how);
-        }
+            cells.extend_from_slice(rows.row(r));
+        };
+        uses.of(&keys, put).iter().for_each(|row| tally.fabric(row, how));
     }
     (!told.is_empty()).then(|| tally.counts())
 }
 
-/// The rows of a band.
-struct BandRows<'a> {
-    band: &'a WorkedBand,
-    cells: BandCells<'a>,
-    change: Option<YarnChange>,
-    float_limit: u32,
+/// Every row of a band from the first, with its stitches.
+fn each_row(band: &WorkedBand, cells: &BandCells, uses: &mut RowUses, mut visit: impl FnMut(&RowUse, u32)) {
+    let keys: Vec<RowKey> = (0..band.rows()).map(|r| cells.row_key(r)).collect();
+    let rows = uses.of(&keys, |r, row| cells.row(r as u32, row));
+    for (row, stitches) in rows.iter().zip(&band.row_stitches) {
+        visit(row, *stitches);
+    }
 }
 
-impl<'a> BandRows<'a> {
-    fn new(band: &'a WorkedBand, input: &PiecesYarnInput<'a>) -> Option<Self> {
-        let cells = band.cells(&input.pattern)?;
-        Some(Self { band, cells, change: input.change, float_limit: input.float_limit })
-    }
-
-    /// Every row from the first, with its stitches. Rows that come again are counted out once.
-    fn each(&self, mut visit: impl FnMut(&RowUse, u32)) {
-        let period = self.cells.row_period();
-        let comes_again = self.band.rows() > period;
-        let mut counted: HashMap<(u32, u32), RowUse> = HashMap::new();
-        let mut cells = Vec::new();
-        for (r, stitches) in (0..).zip(&self.band.row_stitches) {
-            let mut count = || {
-                self.cells.row(r, &mut cells);
-                for cell in &mut cells {
-                    *cell = recoloured(*cell, self.change);
-                }
-                RowUse::of(&cells, self.float_limit)
-            };
-            // The plain rows before a chart are none of its rows.
-            let own = r.checked_sub(self.band.setup_rows);
-            if let Some(own) = own.filter(|_| comes_again) {
-                visit(counted.entry((own % period, *stitches)).or_insert_with(count), *stitches);
-            } else {
-                visit(&count(), *stitches);
-            }
-        }
-    }
+/// Begins a count of `input`.
+pub(super) fn begin_count(input: &PiecesYarnInput, uses: &mut RowUses) {
+    let heir = match input.change {
+        Some(YarnChange::Drop { slot, heir }) => Some((slot, heir)),
+        Some(YarnChange::Technique(_)) | None => None,
+    };
+    uses.begin(input.float_limit, heir);
 }
 
 /// The colour in which the edges of a band are worked, if its rows have it.
@@ -188,14 +177,5 @@ fn technique(band: &WorkedBand, change: Option<YarnChange>) -> Technique {
     match change {
         Some(YarnChange::Technique(technique)) if several => technique,
         _ => band.technique,
-    }
-}
-
-fn recoloured(cell: Cell, change: Option<YarnChange>) -> Cell {
-    match change {
-        Some(YarnChange::Drop { slot, heir }) if cell.index() == Some(slot) => {
-            cell.painted(Cell::slot(heir.min(Cell::MAX_SLOTS) as u8))
-        }
-        _ => cell,
     }
 }

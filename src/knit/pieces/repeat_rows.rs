@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::chart::{Cell, Grid, Rect};
+use crate::chart::{Cell, Grid, Rect, RowMark};
 
 /// The chart that bands repeat: the grid and its repeat box.
 #[derive(Clone, Copy, Debug)]
@@ -23,7 +23,9 @@ impl Pattern<'_> {
 /// One repeat: its worked rows from the bottom, each left to right, rows without a stitch left out.
 #[derive(Clone, Debug)]
 pub struct RepeatRows<'a> {
-    rows: Vec<Cow<'a, [Cell]>>,
+    rows: Vec<(RowMark, Cow<'a, [Cell]>)>,
+    columns: (u32, u32),
+    shaped: bool,
 }
 
 impl<'a> RepeatRows<'a> {
@@ -33,15 +35,17 @@ impl<'a> RepeatRows<'a> {
         let columns = region.x as usize..(region.x + region.width) as usize;
         let worked = |y| {
             let row = grid.row(y).get(columns.clone()).unwrap_or_default();
-            if row.iter().all(|cell| cell.index().is_some()) {
+            let cells = if grid.is_whole(y, columns.clone()) {
                 Cow::Borrowed(row)
             } else {
                 Cow::Owned(row.iter().copied().filter(|cell| cell.index().is_some()).collect())
-            }
+            };
+            Some((grid.row_mark(y)?, cells)).filter(|(_, cells)| !cells.is_empty())
         };
-        let rows: Vec<_> =
-            (region.y..region.y + region.height).map(worked).filter(|row| !row.is_empty()).collect();
-        (!rows.is_empty()).then_some(Self { rows })
+        let rows: Vec<_> = (region.y..region.y + region.height).filter_map(worked).collect();
+        let first = rows.first()?.1.len();
+        let shaped = rows.iter().any(|(_, row)| row.len() != first);
+        Some(Self { rows, columns: (region.x, region.width), shaped })
     }
 
     /// Rows of one repeat, 1 or more.
@@ -56,12 +60,17 @@ impl<'a> RepeatRows<'a> {
 
     /// Row `r`, counted round the repeat, left to right.
     pub fn row(&self, r: usize) -> &[Cell] {
-        &self.rows[r % self.rows.len()]
+        &self.rows[r % self.rows.len()].1
+    }
+
+    /// The mark of row `r`, counted round the repeat, of which these columns are repeated: the first, and how many.
+    pub fn mark(&self, r: usize) -> (RowMark, (u32, u32)) {
+        (self.rows[r % self.rows.len()].0, self.columns)
     }
 
     /// Whether the stitch count changes inside the repeat: the chart holds the shaping.
-    pub fn is_shaped(&self) -> bool {
-        self.rows.iter().any(|row| row.len() != self.rows[0].len())
+    pub const fn is_shaped(&self) -> bool {
+        self.shaped
     }
 }
 

@@ -7,7 +7,7 @@ use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use super::steps::{BindOff, CastOn, Finish};
 use crate::chart::{Cell, Rect};
-use crate::knit::{Construction, Gauge, RowUse, Technique};
+use crate::knit::{Construction, Gauge, RowColours, RowKey, RowUse, Technique};
 
 /// How the chart of a band sits on its stitches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -268,41 +268,70 @@ impl BandCells<'_> {
         }
     }
 
-    /// A period in rows after which the colours of equally wide rows come again.
-    pub fn row_period(&self) -> u32 {
-        match (&self.chart, self.corrugated()) {
-            (Some((_, rows)), _) => rows.count() as u32,
-            (None, Some(_)) => 1,
-            (None, None) => self.band.stripe_rows.max(1) * self.band.colours.len().max(1) as u32,
-        }
+    /// What row `r` (from 0) is made of, as [`BandCells::row`] gives it.
+    pub fn row_key(&self, r: u32) -> RowKey {
+        let stitches = self.band.row_stitches.get(r as usize).copied().unwrap_or(0);
+        let slot = |i: usize| self.colour(i).index().unwrap_or(0);
+        let colours = match (&self.chart, self.corrugated()) {
+            (Some((fit, rows)), _) if r >= self.band.setup_rows => {
+                let row = (r - self.band.setup_rows) as usize;
+                let (mark, columns) = rows.mark(row);
+                let edges = Self::edges(*fit, stitches);
+                let edge_slot = if edges == (0, 0) { 0 } else { slot(0) };
+                let moved = self.moved(*fit, stitches, rows.row(row).len());
+                RowColours::Chart { row: mark, columns, moved, edges, edge_slot }
+            }
+            (Some(_), _) => RowColours::One(slot(0)),
+            (None, Some((knit, purl))) => RowColours::Ribbed([(knit, slot(0)), (purl, slot(1))]),
+            (None, None) => RowColours::One(slot(self.stripe(r))),
+        };
+        RowKey { stitches, colours }
     }
 
-    /// Repeats start at the right edge. In a tapered band the pattern keeps its place on the centre
-    /// line, so that it runs on straight while the edges move.
+    /// Edge stitches of a row at its left and its right.
+    fn edges(fit: ChartFit, stitches: u32) -> (u32, u32) {
+        let right = (fit.edge / 2).min(stitches);
+        ((fit.edge - fit.edge / 2).min(stitches - right), right)
+    }
+
+    /// Stitches of a repeat of `width`, `0..width`, that lie to the right of the row. Repeats start at the right
+    /// edge. In a tapered band the pattern keeps its place on the centre line, so that it runs on straight while
+    /// the edges move.
+    fn moved(&self, fit: ChartFit, stitches: u32, width: usize) -> u32 {
+        if fit.shaped {
+            return 0;
+        }
+        let first = i64::from(self.band.start.stitches);
+        (first - i64::from(stitches)).div_euclid(2).rem_euclid(width as i64) as u32
+    }
+
     fn chart_row(&self, fit: ChartFit, repeat: &[Cell], stitches: u32, out: &mut Vec<Cell>) {
         let edge_cell = self.colour(0);
-        let right_edge = (fit.edge / 2).min(stitches);
-        let left_edge = (fit.edge - fit.edge / 2).min(stitches - right_edge);
-        let inner = stitches - right_edge - left_edge;
-        let width = repeat.len() as i64;
-        let moved = if fit.shaped {
-            0
-        } else {
-            let first = i64::from(self.band.start.stitches);
-            (first - i64::from(stitches)).div_euclid(2)
-        };
+        let (left_edge, right_edge) = Self::edges(fit, stitches);
+        let mut inner = (stitches - right_edge - left_edge) as usize;
+        let width = repeat.len();
+        let moved = self.moved(fit, stitches, width) as usize;
         out.extend(std::iter::repeat_n(edge_cell, left_edge as usize));
-        out.extend((0..inner).map(|from_left| {
-            let from_right = i64::from(inner - 1 - from_left) + moved;
-            repeat[(width - 1 - from_right.rem_euclid(width)) as usize]
-        }));
+        // Whole repeats end `moved` stitches past the right edge.
+        let mut from = width - 1 - (inner + width - 1 + moved) % width;
+        while inner > 0 {
+            let part = &repeat[from..width.min(from + inner)];
+            out.extend_from_slice(part);
+            inner -= part.len();
+            from = 0;
+        }
         out.extend(std::iter::repeat_n(edge_cell, right_edge as usize));
+    }
+
+    /// Which of the band's colours a plain row is worked in.
+    fn stripe(&self, r: u32) -> usize {
+        (r / self.band.stripe_rows.max(1)) as usize
     }
 
     fn plain(&self, r: u32, from_right: u32) -> Cell {
         match self.corrugated() {
             Some((knit, purl)) => self.colour(usize::from(from_right % (knit + purl) >= knit)),
-            None => self.colour((r / self.band.stripe_rows.max(1)) as usize),
+            None => self.colour(self.stripe(r)),
         }
     }
 

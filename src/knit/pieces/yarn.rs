@@ -1,6 +1,6 @@
 //! How much yarn pieces take: per piece and colour, every figure open to its own sum.
 
-use super::count_rows::{count_piece, count_repeats};
+use super::count_rows::{begin_count, count_piece, count_repeats};
 use super::repeat_rows::Pattern;
 use super::worked::WorkedPiece;
 use crate::chart::Cell;
@@ -8,7 +8,7 @@ use crate::knit::allowance::{Rates, in_range};
 use crate::knit::yarn_line::lines;
 use crate::knit::{
     Amount, Cause, ColourCounts, Estimate, Gauge, LOOP_LENGTH_STRANDED, LineKind, LoopLength, LoopSource,
-    Technique, YarnLine,
+    RowUses, Technique, YarnLine,
 };
 use crate::units::Price;
 use crate::yarn::{PutUp, SlotYarn};
@@ -140,12 +140,13 @@ impl PiecesYarn {
     /// The yarn of `input`. A piece whose chart part holds no stitch, and cells of a slot without a
     /// stock, are passed over.
     pub fn of(input: &PiecesYarnInput) -> Self {
-        Self::counted_at(input, input.gauge)
+        Self::after(input, input.gauge, &mut RowUses::default())
     }
 
     /// The yarn of `input` when its pieces were counted out at another gauge and are to be the same in cm, with
-    /// the same colours on the same areas, at that of `input`.
-    pub fn counted_at(input: &PiecesYarnInput, counted_at: Gauge) -> Self {
+    /// the same colours on the same areas, at that of `input`; with the rows that an earlier count left in `uses`.
+    pub fn after(input: &PiecesYarnInput, counted_at: Gauge, uses: &mut RowUses) -> Self {
+        begin_count(input, uses);
         let across = input.gauge.stitches.get() / counted_at.stitches.get();
         let up = input.gauge.rows.get() / counted_at.rows.get();
         let regauge = |counts: Vec<ColourCounts>| -> Vec<ColourCounts> {
@@ -163,7 +164,7 @@ impl PiecesYarn {
         };
         let slots = input.stocks.len().min(Cell::MAX_SLOTS);
         let counted =
-            input.pieces.iter().filter_map(|piece| Some((piece, regauge(count_piece(piece, input)?))));
+            input.pieces.iter().filter_map(|piece| Some((piece, regauge(count_piece(piece, input, uses)?))));
         let counted: Vec<(&WorkedPiece, Vec<ColourCounts>)> = counted.collect();
         let piece = |(piece, counts): &(&WorkedPiece, Vec<ColourCounts>)| PieceYarn {
             name: piece.name.clone(),
@@ -171,7 +172,7 @@ impl PiecesYarn {
             colours: counts[..slots].iter().map(|counts| piece_colour(counts, &rates)).collect(),
         };
         let pieces: Vec<PieceYarn> = counted.iter().map(piece).collect();
-        let swatch = Swatch::of(input, &pieces);
+        let swatch = Swatch::of(input, &pieces, uses);
         let total: u64 = pieces.iter().flat_map(|p| &p.colours).map(|c| c.stitches).sum();
         let colour = |(slot, stock): (usize, &SlotYarn)| {
             let parts: Vec<&PieceColour> = pieces.iter().map(|piece| &piece.colours[slot]).collect();
@@ -281,11 +282,11 @@ struct Swatch {
 }
 
 impl Swatch {
-    fn of(input: &PiecesYarnInput, pieces: &[PieceYarn]) -> Self {
+    fn of(input: &PiecesYarnInput, pieces: &[PieceYarn], uses: &mut RowUses) -> Self {
         let worked = |slot: usize| -> u64 {
             pieces.iter().filter_map(|piece| piece.colours.get(slot)).map(|colour| colour.stitches).sum()
         };
-        let mut repeat = count_repeats(input);
+        let mut repeat = count_repeats(input, uses);
         // A swatch has no colour that the pieces have not (of a repeat that does not fit on the needle).
         for (slot, counts) in repeat.iter_mut().flatten().enumerate() {
             if worked(slot) == 0 {

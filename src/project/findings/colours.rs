@@ -6,8 +6,8 @@ use super::super::contrast::LITTLE_CONTACT;
 use super::super::model::Project;
 use super::super::palette::Role;
 use super::places::{Rows, colour, colours};
-use super::{Finding, FindingKind, Severity, capped};
-use crate::chart::{Contact, Rect, colours_in_row};
+use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
+use crate::chart::{Contact, Rect, RowFacts};
 use crate::colour::ValueContrast;
 use crate::knit::Technique;
 
@@ -15,27 +15,28 @@ use crate::knit::Technique;
 const POINTS_OFF: (f64, f64) = (5.0, 15.0);
 
 /// Rows with more colours than the plan allows; rows of the same colours are one finding.
-pub(super) fn many_in_a_row(project: &Project) -> Vec<Finding> {
+pub(super) fn many_in_a_row(project: &Project, rows: &[RowFacts]) -> Vec<Finding> {
     let most = match project.plan.technique {
         Technique::Stranded => project.plan.colours_per_row.max(1) as usize,
         Technique::Stripes => 1,
         Technique::Intarsia => return Vec::new(),
     };
     let repeat = project.chart.repeat();
-    let mut found: Vec<(Vec<usize>, u32, Rows)> = Vec::new();
-    let mut index: HashMap<Vec<usize>, usize> = HashMap::new();
-    for row in 0..repeat.height {
-        let used = colours_in_row(project.repeat_row(row));
-        if used.len() > most {
-            let at = *index.entry(used).or_insert_with_key(|used| {
-                found.push((used.clone(), row, Rows::default()));
+    let mut found: Vec<(&RowFacts, u32, Rows)> = Vec::new();
+    let mut index: HashMap<u64, usize> = HashMap::new();
+    for (row, facts) in (0..).zip(rows) {
+        if facts.colours.len() > most {
+            let at = *index.entry(facts.colour_bits()).or_insert_with(|| {
+                found.push((facts, row, Rows::default()));
                 found.len() - 1
             });
             found[at].2.push(repeat.y + row);
         }
     }
-    found.sort_by_key(|(used, row, _)| (std::cmp::Reverse(used.len()), *row));
-    let findings = found.into_iter().map(|(slots, row, rows)| {
+    found.sort_by_key(|(facts, row, _)| (std::cmp::Reverse(facts.colours.len()), *row));
+    let unlisted = found.len().saturating_sub(MOST_OF_A_KIND);
+    let findings = found.into_iter().take(MOST_OF_A_KIND).map(|(facts, row, rows)| {
+        let slots: Vec<usize> = facts.colours.iter().map(|(slot, _)| *slot).collect();
         let advice = match project.plan.technique {
             Technique::Stripes => "a striped row has one; work it stranded or recolour it".to_owned(),
             _ if most == 2 => "two by tradition; each further one thickens the fabric".to_owned(),
@@ -46,7 +47,7 @@ pub(super) fn many_in_a_row(project: &Project) -> Vec<Finding> {
         let place = Some(Rect::new(repeat.x, repeat.y + row, repeat.width, 1));
         Finding { place, slots, ..Finding::new(FindingKind::ManyColours, Severity::Warning, message) }
     });
-    capped(findings.collect(), 0, FindingKind::ManyColours)
+    capped(findings.collect(), unlisted, FindingKind::ManyColours)
 }
 
 /// Touching colours that are hard to tell apart by value, the longest shared edge first.
@@ -111,7 +112,7 @@ pub(super) fn proportion(project: &Project, shares: [f64; 3]) -> Vec<Finding> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::drawn;
+    use super::super::tests::{drawn, rows};
     use super::*;
     use crate::chart::{Wrap, contacts};
     use crate::colour::Colour;
@@ -125,7 +126,7 @@ mod tests {
     #[test]
     fn three_colours_in_a_row_are_a_finding_and_rows_are_grouped() {
         let project = drawn(&["0130", "3333", "0130", "0033"]);
-        let found = many_in_a_row(&project);
+        let found = many_in_a_row(&project, &rows(&project));
         assert_eq!(found.len(), 1);
         assert_eq!(
             found[0].message,
@@ -140,12 +141,12 @@ mod tests {
     fn stripes_have_one_colour_and_intarsia_any_number() {
         let mut project = drawn(&["0133", "0033"]);
         project.plan.technique = Technique::Stripes;
-        assert_eq!(many_in_a_row(&project).len(), 2);
+        assert_eq!(many_in_a_row(&project, &rows(&project)).len(), 2);
         project.plan.technique = Technique::Intarsia;
-        assert_eq!(many_in_a_row(&project), []);
+        assert_eq!(many_in_a_row(&project, &rows(&project)), []);
         project.plan.technique = Technique::Stranded;
         project.plan.colours_per_row = 3;
-        assert_eq!(many_in_a_row(&project), []);
+        assert_eq!(many_in_a_row(&project, &rows(&project)), []);
     }
 
     #[test]

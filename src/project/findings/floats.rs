@@ -1,13 +1,14 @@
 //! Strands that travel too far.
 
-use std::cmp::Reverse;
-
 use rayon::prelude::*;
 
 use super::super::model::Project;
 use super::places::{Rows, colour, stitches};
 use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
-use crate::chart::{Catch, Cell, Float, MAX_SIDE, Rect, catches_in, catches_in_row, long_floats_in_row};
+use crate::chart::{
+    Catch, Cell, Float, Rect, RepeatHow, RowFacts, RowMark, RowMemo, catches_in, catches_in_row,
+    long_floats_in_row,
+};
 use crate::knit::{Construction, Technique};
 use crate::units::both_lengths;
 
@@ -24,13 +25,13 @@ struct Group {
 }
 
 /// Floats over the limit, the longest first: the same float in several rows is one finding.
-pub(super) fn long_floats(project: &Project) -> Vec<Finding> {
+pub(super) fn long_floats(project: &Project, rows: &[RowFacts], memo: &mut FloatRows) -> Vec<Finding> {
     let limit = project.plan.float_limit.in_stitches(project.plan.gauge);
-    let found = all_long(project);
-    let groups = longest_groups(&found, project.chart.repeat().y);
+    let groups = longest_groups(project, rows, memo);
+    let all: usize = rows.iter().map(|row| row.floats.len()).sum();
     let listed: usize = groups.iter().map(|group| group.count).sum();
     let findings = groups.iter().map(|group| finding(project, group, limit)).collect();
-    capped(findings, found.len() - listed, FindingKind::LongFloat)
+    capped(findings, all - listed, FindingKind::LongFloat)
 }
 
 /// Every float over the limit, by rows from the bottom.
@@ -64,46 +65,56 @@ impl Project {
     }
 }
 
+/// In which of the listed floats each row of the repeat has a part, one bit a float: kept from one state of the chart
+/// to the next.
+pub(super) type FloatRows = RowMemo<(RepeatHow, Vec<Float>), Option<RowMark>, u32>;
+const _: () = assert!(MOST_OF_A_KIND <= u32::BITS as usize);
+
 /// The first [`MOST_OF_A_KIND`] different floats, the longest first, then from the bottom row up, each
 /// with all its rows.
-fn longest_groups(found: &[Found], bottom: u32) -> Vec<Group> {
-    // One float is in no more rows than a chart has, so this many hold enough different ones.
-    let mut ranked = longest(found, MOST_OF_A_KIND * MAX_SIDE as usize);
-    ranked.sort_by_key(|(row, float)| (Reverse(float.length), *row, float.start, float.slot));
+fn longest_groups(project: &Project, rows: &[RowFacts], memo: &mut FloatRows) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
-    for (row, float) in ranked {
-        if groups.len() < MOST_OF_A_KIND && !groups.iter().any(|group| group.float == float) {
-            groups.push(Group { float, row, rows: Rows::default(), count: 0 });
+    for (row, facts) in (0..).zip(rows) {
+        // Rows come from the bottom up, so that of equally long floats the first has its place already.
+        let shortest = |groups: &[Group]| match groups.last() {
+            Some(last) if groups.len() == MOST_OF_A_KIND => last.float.length,
+            _ => 0,
+        };
+        if facts.longest_float <= shortest(&groups) {
+            continue;
+        }
+        for float in &facts.floats {
+            if float.length > shortest(&groups) && !groups.iter().any(|group| group.float == *float) {
+                let place = groups.partition_point(|group| group.float.length >= float.length);
+                groups.insert(place, Group { float: *float, row, rows: Rows::default(), count: 0 });
+                groups.truncate(MOST_OF_A_KIND);
+            }
         }
     }
-    let shortest = groups.last().map_or(0, |group| group.float.length);
-    for (row, float) in found.iter().filter(|(_, float)| float.length >= shortest) {
-        if let Some(group) = groups.iter_mut().find(|group| group.float == *float) {
-            group.rows.push(bottom + row);
+    let listed: Vec<Float> = groups.iter().map(|group| group.float).collect();
+    let shortest = listed.last().map_or(0, |float| float.length);
+    let bottom = project.chart.repeat().y;
+    let marks = (bottom..).take(rows.len()).map(|y| project.chart.grid.row_mark(y)).collect();
+    let parts = memo.rows((project.repeat_how(), listed.clone()), marks, |(): &mut (), row| {
+        let facts = &rows[row];
+        let has = |float: &Float| {
+            let place =
+                facts.floats.binary_search_by_key(&(float.start, float.slot), |own| (own.start, own.slot));
+            place.is_ok_and(|place| facts.floats[place] == *float)
+        };
+        let listed = listed.iter().enumerate().filter(|_| facts.longest_float >= shortest);
+        listed.filter(|(_, float)| has(float)).fold(0, |bits, (place, _)| bits | 1 << place)
+    });
+    for (row, parts) in (bottom..).zip(parts) {
+        let mut left = *parts;
+        while left > 0 {
+            let group = &mut groups[left.trailing_zeros() as usize];
+            group.rows.push(row);
             group.count += 1;
+            left &= left - 1;
         }
     }
     groups
-}
-
-/// The `most` longest of `found`; of equally long ones the first.
-fn longest(found: &[Found], most: usize) -> Vec<Found> {
-    let mut of_length = [0; MAX_SIDE as usize + 1];
-    let length = |float: &Float| float.length.min(MAX_SIDE) as usize;
-    for (_, float) in found {
-        of_length[length(float)] += 1;
-    }
-    let (mut room, mut cutoff) = (most, MAX_SIDE as usize);
-    while cutoff > 0 && of_length[cutoff] <= room {
-        room -= of_length[cutoff];
-        cutoff -= 1;
-    }
-    let mut fits = |float: &Float| {
-        let last = length(float) == cutoff && room > 0;
-        room -= usize::from(last);
-        last || length(float) > cutoff
-    };
-    found.iter().filter(|(_, float)| fits(float)).copied().collect()
 }
 
 fn finding(project: &Project, group: &Group, limit: u32) -> Finding {
@@ -189,14 +200,18 @@ fn columns(row: &[Cell], float: Float) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::drawn;
+    use super::super::tests::{drawn, rows};
     use super::*;
+
+    fn of(project: &Project) -> Vec<Finding> {
+        long_floats(project, &rows(project), &mut FloatRows::default())
+    }
 
     #[test]
     fn a_float_over_the_limit_is_named_as_a_knitter_reads() {
         let mut project = drawn(&["333333333333", "030000003003", "333333333333"]);
         project.plan.float_limit = crate::project::FloatLimit { stitches: 5, cm: 9.0 };
-        let found = long_floats(&project);
+        let found = of(&project);
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(
             found[0].message,
@@ -211,7 +226,7 @@ mod tests {
     #[test]
     fn a_float_crosses_the_end_of_the_round() {
         let mut project = drawn(&["333300000033", "333333333333"]);
-        let found = long_floats(&project);
+        let found = of(&project);
         // The ground behind Blue crate, and Blue crate around the end behind the ground.
         let ends: Vec<_> = found.iter().map(|f| (f.slots[0], f.length, f.place)).collect();
         assert_eq!(
@@ -225,15 +240,15 @@ mod tests {
         // Worked flat once, nothing lies beyond the edge.
         project.plan.construction = Construction::Flat;
         project.plan.needle_stitches = 12;
-        assert_eq!(long_floats(&project).len(), 1);
+        assert_eq!(of(&project).len(), 1);
         project.plan.needle_stitches = 24;
-        assert!(long_floats(&project)[1].message.contains("across the end of the repeat"));
+        assert!(of(&project)[1].message.contains("across the end of the repeat"));
     }
 
     #[test]
     fn the_same_float_in_many_rows_is_one_finding() {
         let rows = ["0033333330"; 40];
-        let found = long_floats(&drawn(&rows));
+        let found = of(&drawn(&rows));
         assert_eq!(found.len(), 1);
         assert!(found[0].message.starts_with("Rows 1 to 40, stitches 2 to 8"), "{}", found[0].message);
     }
@@ -241,15 +256,15 @@ mod tests {
     #[test]
     fn no_stitch_does_not_lengthen_a_float() {
         let project = drawn(&["01..111..1100"]);
-        let found = long_floats(&project);
+        let found = of(&project);
         assert_eq!((found.len(), found[0].length), (1, Some(6)));
         assert_eq!(found[0].place, Some(Rect::new(1, 0, 10, 1)));
-        assert!(long_floats(&drawn(&["01..111..000"])).is_empty());
+        assert!(of(&drawn(&["01..111..000"])).is_empty());
     }
 
     #[test]
     fn a_float_that_needs_several_catches_is_a_problem() {
-        let found = long_floats(&drawn(&["0333333333333"]));
+        let found = of(&drawn(&["0333333333333"]));
         assert_eq!(found[0].severity, Severity::Problem);
         assert!(found[0].message.contains("Catch it 2 times"));
     }
@@ -260,7 +275,7 @@ mod tests {
             |y: u32| (0..60).map(|x| if (x * 7 + y * y).is_multiple_of(11) { '0' } else { '3' }).collect();
         let rows: Vec<String> = (0..60).map(row).collect();
         let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
-        let found = long_floats(&drawn(&rows));
+        let found = of(&drawn(&rows));
         assert_eq!(found.len(), MOST_OF_A_KIND + 1);
         assert!(found[MOST_OF_A_KIND].message.contains("more of this kind"));
         assert!(found[..MOST_OF_A_KIND].windows(2).all(|pair| pair[0].length >= pair[1].length));

@@ -3,7 +3,7 @@
 use super::super::model::Project;
 use super::super::yarn_reach::CountedAs;
 use super::{Finding, FindingKind, Severity};
-use crate::chart::{Cell, region_fit};
+use crate::chart::{Cell, Rect, RowFacts, region_fit, runs};
 use crate::knit::{ChartFacts, MaterialFacts, MaterialKind, MaterialYarn, Weightiness, material_findings};
 use crate::yarn::{Yarn, YarnId};
 
@@ -34,7 +34,7 @@ impl<'a> From<&'a Used> for MaterialYarn<'a> {
 }
 
 /// Every contradiction, in the order of [`material_findings`].
-pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
+pub(super) fn contradictions(project: &Project, rows: &[RowFacts]) -> Vec<Finding> {
     let material = &project.material;
     let sizes = sizes_for_nobody_small(project);
     let used = yarns(project);
@@ -49,7 +49,7 @@ pub(super) fn contradictions(project: &Project) -> Vec<Finding> {
         gauge: project.plan.gauge,
         technique: project.plan.technique,
         swatch: swatch.as_ref(),
-        chart: chart_facts(project),
+        chart: chart_facts(project, rows),
         units: project.units,
     };
     let severity = |weight| match weight {
@@ -148,9 +148,9 @@ fn yarns(project: &Project) -> Vec<Used> {
     used
 }
 
-fn chart_facts(project: &Project) -> ChartFacts {
+fn chart_facts(project: &Project, rows: &[RowFacts]) -> ChartFacts {
     let repeat = project.chart.repeat();
-    let busyness = busyness(project);
+    let busyness = busyness_of(repeat, rows.iter().map(|row| u64::from(row.runs)));
     if repeat.width.max(repeat.height) > LARGEST_MOTIF {
         return ChartFacts { busyness, ..ChartFacts::default() };
     }
@@ -165,11 +165,15 @@ fn chart_facts(project: &Project) -> ChartFacts {
 
 /// Share of neighbouring stitches in a row of the repeat that change colour.
 pub(in crate::project) fn busyness(project: &Project) -> Option<f64> {
-    let rows = (0..project.chart.repeat().height).map(|row| project.repeat_row(row));
-    let (changes, pairs) = rows.fold((0_u64, 0_u64), |(changes, pairs), row| {
-        let here = row.windows(2).filter(|pair| pair[0] != pair[1]).count() as u64;
-        (changes + here, pairs + (row.len() as u64).saturating_sub(1))
-    });
+    let repeat = project.chart.repeat();
+    let rows = (0..repeat.height).map(|row| runs(project.repeat_row(row)).count() as u64);
+    busyness_of(repeat, rows)
+}
+
+/// The same, given the runs of one colour in each row.
+fn busyness_of(repeat: Rect, runs: impl Iterator<Item = u64>) -> Option<f64> {
+    let changes: u64 = runs.map(|runs| runs.saturating_sub(1)).sum();
+    let pairs = u64::from(repeat.width.saturating_sub(1)) * u64::from(repeat.height);
     (pairs > 0).then(|| changes as f64 / pairs as f64)
 }
 
@@ -181,7 +185,7 @@ fn sentence(message: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::drawn;
+    use super::super::tests::{drawn, rows};
     use super::*;
     use crate::knit::{Construction, SwatchFabric, SwatchSize};
     use crate::project::LoggedSwatch;
@@ -198,7 +202,7 @@ mod tests {
     }
 
     fn messages(project: &Project) -> Vec<String> {
-        contradictions(project).into_iter().map(|finding| finding.message).collect()
+        contradictions(project, &rows(project)).into_iter().map(|finding| finding.message).collect()
     }
 
     fn says(project: &Project, what: &str) -> bool {
@@ -231,7 +235,9 @@ mod tests {
         for (kind, told) in VariationKind::ALL.map(|kind| (kind, kind.is_busy())) {
             shade.varies = Some(Variation::of(kind));
             project.palette.slots_mut()[3].knit_in(std::sync::Arc::new(shade.clone()));
-            let busy = contradictions(&project).into_iter().find(|f| f.message.contains("hard to see"));
+            let busy = contradictions(&project, &rows(&project))
+                .into_iter()
+                .find(|f| f.message.contains("hard to see"));
             assert_eq!(busy.map(|finding| finding.slots), told.then(|| vec![3]), "{kind:?}");
         }
         // The yarn itself, and a calm chart.
@@ -281,7 +287,7 @@ mod tests {
         entry.swatch.weighed = Some(scales);
         project.material.swatches.push(entry);
         assert_eq!(project.loop_basis().length, model);
-        let finding = &contradictions(&project)[0];
+        let finding = &contradictions(&project, &rows(&project))[0];
         assert_eq!((finding.kind, finding.severity), (FindingKind::Swatch, Severity::Problem));
         assert!(finding.message.contains("The weighed swatch 1 is not followed"), "{}", finding.message);
         // 28 x 32 stitches of the model's loop, as a whole with the edges.

@@ -12,10 +12,12 @@ mod places;
 mod shaping;
 mod small_figures;
 
+use floats::FloatRows;
 pub(super) use material::busyness;
+use small_figures::LeastBoxes;
 
 use super::model::Project;
-use crate::chart::{Contact, Rect, RepeatFit};
+use crate::chart::{Contact, Rect, RepeatFit, RowFacts};
 use crate::knit::{Construction, Technique};
 use crate::units::both_lengths;
 
@@ -165,28 +167,35 @@ impl Finding {
 /// What the findings rest on, worked out once for all of them.
 pub(super) struct Facts<'a> {
     pub project: &'a Project,
+    /// Of the repeat, the bottom one first.
+    pub rows: &'a [RowFacts],
     pub repeat_fit: &'a RepeatFit,
     pub contacts: &'a [Contact],
     /// Per cent of the stitches that are not ground, per part of the 60-30-10.
     pub part_shares: [f64; 3],
 }
 
+/// What the findings of one state of a project leave to those of the next.
+#[derive(Debug, Default)]
+pub(super) struct FindingsMemory {
+    floats: FloatRows,
+    boxes: LeastBoxes,
+}
+
 /// Every finding, the most serious first, each kind in its own order.
-pub(super) fn all(facts: &Facts) -> Vec<Finding> {
-    let project = facts.project;
+pub(super) fn all(facts: &Facts, memory: &mut FindingsMemory) -> Vec<Finding> {
+    let Facts { project, rows, .. } = *facts;
     let stranded = project.plan.technique == Technique::Stranded;
-    let (mut findings, others) = rayon::join(
-        || if stranded { floats::long_floats(project) } else { Vec::new() },
-        || (colours::many_in_a_row(project), small_figures::small_figures(project)),
-    );
-    findings.extend(others.0);
-    findings.extend(others.1);
+    let mut findings =
+        if stranded { floats::long_floats(project, rows, &mut memory.floats) } else { Vec::new() };
+    findings.extend(colours::many_in_a_row(project, rows));
+    findings.extend(small_figures::small_figures(project, rows, &mut memory.boxes));
     findings.extend(colours::close_values(project, facts.contacts));
     findings.extend(colours::proportion(project, facts.part_shares));
-    findings.extend(shaping::unbalanced_rows(project));
+    findings.extend(shaping::unbalanced_rows(project, rows));
     findings.extend(repeat(project, facts.repeat_fit));
     findings.extend(technique(project));
-    findings.extend(material::contradictions(project));
+    findings.extend(material::contradictions(project, rows));
     findings.extend(pieces::pieces(project));
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     findings
@@ -249,7 +258,7 @@ fn capped(mut findings: Vec<Finding>, unlisted: usize, kind: FindingKind) -> Vec
 #[cfg(test)]
 pub(super) mod tests {
     use super::*;
-    use crate::chart::{Cell, Grid, repeat_fit};
+    use crate::chart::{Cell, Grid, RowFactsMemo, repeat_fit, row_facts};
     use crate::project::{Chart, Edit};
 
     /// A project whose chart is drawn top row first (`.` no stitch, digits slots; 0 main, 1 supporting,
@@ -265,6 +274,11 @@ pub(super) mod tests {
         project.apply(Edit::Chart(Box::new(Chart::new(grid))));
         project.plan.needle_stitches = 4 * width;
         project
+    }
+
+    /// The facts of all rows of the repeat.
+    pub fn rows(project: &Project) -> Vec<RowFacts> {
+        row_facts(&mut RowFactsMemo::default(), &project.chart.grid, project.repeat_how()).to_vec()
     }
 
     fn of(project: &Project) -> Vec<Finding> {

@@ -2,13 +2,14 @@
 
 use super::super::model::Project;
 use super::{Finding, FindingKind, Severity, capped};
-use crate::chart::{Rect, RowImbalance, row_imbalances};
+use crate::chart::{Rect, RowFacts, RowImbalance, row_imbalances};
 use crate::units::counted;
 
 /// One finding for each row of the repeat that works more or fewer stitches than there are below it.
-pub(super) fn unbalanced_rows(project: &Project) -> Vec<Finding> {
+pub(super) fn unbalanced_rows(project: &Project, rows: &[RowFacts]) -> Vec<Finding> {
     let repeat = project.chart.repeat();
-    let rows = row_imbalances(&project.chart.grid, repeat, project.plan.repeats_up > 1);
+    let counts = rows.iter().map(|row| (row.stitches, row.takes));
+    let rows = row_imbalances(counts, repeat.y, project.plan.repeats_up > 1);
     capped(rows.iter().map(|row| finding(*row, repeat)).collect(), 0, FindingKind::Shaping)
 }
 
@@ -50,14 +51,14 @@ fn finding(row: RowImbalance, repeat: Rect) -> Finding {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::drawn;
+    use super::super::tests::{drawn, rows};
     use super::*;
     use crate::chart::{Cell, Point, Work};
 
     #[test]
     fn a_row_that_narrows_without_a_decrease_is_a_problem_until_it_is_marked() {
         let mut project = drawn(&["0330333.", "03303330"]);
-        let found = unbalanced_rows(&project);
+        let found = unbalanced_rows(&project, &rows(&project));
         assert_eq!(found.len(), 1);
         assert_eq!((found[0].row(), found[0].severity), (Some(2), Severity::Problem));
         assert_eq!(
@@ -66,9 +67,9 @@ mod tests {
              it the stitches it lacks."
         );
         project.chart.grid.set(Point::new(6, 1), Cell::slot(3).worked(Work::K2tog));
-        assert_eq!(unbalanced_rows(&project), []);
+        assert_eq!(unbalanced_rows(&project, &rows(&project)), []);
         project.plan.repeats_up = 2;
-        let found = unbalanced_rows(&project);
+        let found = unbalanced_rows(&project, &rows(&project));
         assert!(found[0].message.contains("cannot follow on itself"), "{}", found[0].message);
     }
 }

@@ -8,6 +8,7 @@ mod light;
 mod picture;
 mod places;
 mod progress;
+mod same_shade;
 mod yarns;
 
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};

@@ -7,7 +7,7 @@ use egui::{
 
 use super::known;
 use super::light::{by_figures, doubt};
-use super::{Marking, PhotographView, Place, photo, places};
+use super::{Marking, PhotographView, Place, photo, places, same_shade};
 use crate::app::Action;
 use crate::app::photo_desk::{DeskYarn, PhotoAction, Photograph, Reading, YarnReading};
 use crate::app::state::State;
@@ -98,6 +98,7 @@ fn entry(
             if chosen {
                 if let Some(reading) = yarn.done() {
                     details(ui, reading);
+                    same_shade::show(ui, state, (number, yarn), reading, actions);
                 }
                 known::show(ui, state, (number, yarn), &mut view.known, actions);
                 let what = format!("Yarn {number}");

@@ -76,7 +76,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView) -> Vec<Action> {
     if let Some(shade) = card.filter(|_| in_table).and_then(|card| card.shades().get(view.chosen)) {
         Panel::right("shade").frame(frame(tokens.panel)).exact_size(FORM).resizable(false).show(ui, |ui| {
             scroll(ui, |ui| {
-                swatch::show(ui, state, shade, &mut actions);
+                swatch::show(ui, state, ((view.card, view.chosen), shade), &mut actions);
                 form::show(ui, state, view, shade, &mut actions);
             });
         });

@@ -5,20 +5,22 @@ use std::sync::Arc;
 use egui::{Align2, Button, FontId, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
 use crate::app::Action;
+use crate::app::cards::TwinsAsk;
+use crate::app::derived::Reading;
 use crate::app::state::State;
 use crate::colour::Likeness;
 use crate::project::{Edit, Slot, code_and_role, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens};
-use crate::ui::widgets::{caption, focus_ring, heading};
-use crate::yarn::Shade;
+use crate::ui::widgets::{caption, focus_ring, heading, reserved_caption};
+use crate::yarn::{Shade, ShadeCard};
 
 const HEIGHT: f32 = 120.0;
 /// Part of the width that the palette takes.
 const PALETTE: f32 = 0.4;
 
 /// Shows the colour, how near the palette comes to it, and the button to knit in it.
-pub fn show(ui: &mut Ui, state: &State, shade: &Shade, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, (place, shade): ((usize, usize), &Shade), actions: &mut Vec<Action>) {
     heading(ui, "Shade");
     picture(ui, state, shade);
     let slots = state.project().palette.slots();
@@ -28,6 +30,7 @@ pub fn show(ui: &mut Ui, state: &State, shade: &Shade, actions: &mut Vec<Action>
     }
     let knitted =
         slots.iter().enumerate().filter(|(_, slot)| slot.shade().is_some_and(|used| **used == *shade));
+    seen_again(ui, state, place, shade);
     let roles: Vec<String> = knitted.map(|(index, slot)| code_and_role(index, slot.role)).collect();
     ui.horizontal(|ui| {
         ui.menu_button("Use for…", |ui| {
@@ -44,6 +47,41 @@ pub fn show(ui: &mut Ui, state: &State, shade: &Shade, actions: &mut Vec<Action>
             ui.label(format!("Knitted as {}", roles.join("; ")));
         }
     });
+}
+
+/// What a photograph read of it, and the shades it may be taken for; `place` is that of its card and its own.
+fn seen_again(ui: &mut Ui, state: &State, place: (usize, usize), shade: &Shade) {
+    if let Some(second) = &shade.second {
+        let off = second.colour.difference(shade.colour);
+        caption(
+            ui,
+            format!(
+                "Read off {} as {}, {off:.1} CIEDE2000 from this; that reading may be off by {:.1}.",
+                second.photo.split('#').next().unwrap_or_default(),
+                second.colour.to_hex(),
+                second.uncertainty
+            ),
+        );
+    }
+    let Some(card) = state.project().shade_cards.get(place.0) else { return };
+    let ask = TwinsAsk { card: Arc::clone(card), place: place.1 };
+    let twins = state.desks.cards.twins(&ask, &state.jobs);
+    let words = match &twins {
+        Reading::Fresh(twins) => twins_words(card, twins),
+        _ => None,
+    };
+    // The answer comes a moment after the shade was chosen, and moves nothing.
+    reserved_caption(ui, words.as_deref(), 2);
+}
+
+/// `None` where there are none.
+fn twins_words(card: &ShadeCard, twins: &[(usize, f64)]) -> Option<String> {
+    let name = |(other, off): &(usize, f64)| Some(format!("{} ({off:.1})", card.shades().get(*other)?.name));
+    let names: Vec<String> = twins.iter().take(2).filter_map(name).collect();
+    let more = twins.len().saturating_sub(2);
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    (!names.is_empty())
+        .then(|| format!("Twins, nearer than the colours may be off: {}{more}.", names.join(", ")))
 }
 
 /// A colour and how far it is from the shade, in words and figures.

@@ -1,0 +1,120 @@
+//! Everything that findings and figures rest on in one row of a repeat.
+
+use super::contacts::{RowContact, Wrap, row_contacts};
+use super::grid::{Cell, Grid, Rect};
+use super::lone::RepeatedRows;
+use super::row_balance::taken_by_row;
+use super::row_mark::RowMark;
+use super::row_memo::RowMemo;
+use super::runs::{Float, Run, long_floats, runs};
+use super::seeds::{SeedCount, Seeds};
+
+/// What one row of a repeat says, by itself and beside the rows around it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RowFacts {
+    /// The colours it uses, in slot order, and the stitches of each.
+    pub colours: Vec<(usize, u32)>,
+    /// Stitches, "no stitch" cells left out.
+    pub stitches: u32,
+    /// Stitches of the row below that it works.
+    pub takes: u32,
+    /// Runs of one colour or of no stitch.
+    pub runs: u32,
+    /// The floats over the limit, left to right; columns of the repeat.
+    pub floats: Vec<Float>,
+    /// Stitches of the longest of them, else 0.
+    pub longest_float: u32,
+    /// The colours that touch in it and across its upper edge.
+    pub contacts: Vec<RowContact>,
+    /// Stitches that stand alone and small figures that begin in it.
+    pub seeds: SeedCount,
+}
+
+impl RowFacts {
+    /// The colours it uses, one bit a slot.
+    pub fn colour_bits(&self) -> u64 {
+        self.colours.iter().fold(0, |bits, (slot, _)| bits | 1 << slot)
+    }
+}
+
+/// What the facts of all rows rest on, beside their stitches.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RepeatHow {
+    /// The repeat box, inside the grid.
+    pub repeat: Rect,
+    /// Which of its edges meet.
+    pub wrap: Wrap,
+    /// The longest float left alone, in stitches; `None` when colours are not stranded.
+    pub float_limit: Option<u32>,
+    /// What figures stand on.
+    pub background: Cell,
+}
+
+/// The marks of the row below, of a row itself and of two above it, as far as there are such.
+type Around = [Option<RowMark>; 4];
+
+/// The facts of the rows of a repeat, kept from one state of the chart to the next.
+pub type RowFactsMemo = RowMemo<RepeatHow, Around, RowFacts>;
+
+/// The facts of every row of the repeat, the bottom one first.
+pub fn row_facts<'a>(memo: &'a mut RowFactsMemo, grid: &Grid, how: RepeatHow) -> &'a [RowFacts] {
+    let (repeat, wrap) = (how.repeat.intersect(grid.bounds()), how.wrap);
+    let columns = repeat.x as usize..(repeat.x + repeat.width) as usize;
+    let rows: Vec<&[Cell]> =
+        (repeat.y..repeat.y + repeat.height).map(|y| &grid.row(y)[columns.clone()]).collect();
+    let height = rows.len();
+    let marks: Vec<Option<RowMark>> =
+        (repeat.y..repeat.y + repeat.height).map(|y| grid.row_mark(y)).collect();
+    let mark = |row: usize, by: i64| {
+        let to = row as i64 + by;
+        let to = if wrap.up { to.rem_euclid(height as i64) } else { to };
+        marks.get(usize::try_from(to).ok()?).copied().flatten()
+    };
+    let (above, below) = Seeds::ROWS;
+    debug_assert!((above, below) == (2, 1), "the rows that a mark is kept of");
+    let around = (0..height).map(|row| [-1, 0, 1, 2].map(|by| mark(row, by))).collect();
+    let seeds =
+        Seeds { fabric: RepeatedRows { rows, across: wrap.across, up: wrap.up }, background: how.background };
+    memo.rows(how, around, |above: &mut RunsAbove, row| facts_of(row, &seeds, how, above))
+}
+
+/// The runs of the row above the one that was looked at last, and which row that is.
+#[derive(Default)]
+struct RunsAbove(Option<(usize, Vec<Run>)>);
+
+impl RunsAbove {
+    /// The runs of row `y`.
+    fn take(&mut self, y: usize, row: &[Cell]) -> Vec<Run> {
+        match self.0.take() {
+            Some((known, runs)) if known == y => runs,
+            _ => runs(row).collect(),
+        }
+    }
+}
+
+fn facts_of(y: usize, seeds: &Seeds, how: RepeatHow, last: &mut RunsAbove) -> RowFacts {
+    let rows = &seeds.fabric.rows;
+    let own = last.take(y, rows[y]);
+    let above = if y + 1 < rows.len() { Some(y + 1) } else { how.wrap.up.then_some(0) };
+    let above: Option<(usize, Vec<Run>)> = above.map(|y| (y, runs(rows[y]).collect()));
+    let mut counts = [0; Cell::MAX_SLOTS];
+    for (slot, length) in own.iter().filter_map(|run| Some((run.cell.index()?, run.length))) {
+        counts[slot] += length;
+    }
+    let floats = match how.float_limit {
+        Some(limit) => long_floats(own.iter().copied(), how.wrap.across, limit),
+        None => Vec::new(),
+    };
+    let facts = RowFacts {
+        stitches: counts.iter().sum(),
+        colours: counts.into_iter().enumerate().filter(|(_, count)| *count > 0).collect(),
+        takes: taken_by_row(rows[y]),
+        runs: own.len() as u32,
+        longest_float: floats.iter().map(|float| float.length).max().unwrap_or(0),
+        floats,
+        contacts: row_contacts(&own, above.as_ref().map(|(_, runs)| runs.as_slice()), how.wrap.across),
+        seeds: seeds.in_row(y, &own).collect(),
+    };
+    last.0 = above;
+    facts
+}

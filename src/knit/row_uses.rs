@@ -1,0 +1,162 @@
+//! Worked rows counted out once, kept from one state of a chart to the next.
+
+use std::collections::{HashMap, HashSet};
+use std::hash::{Hash, Hasher};
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::row_use::RowUse;
+use crate::chart::{Cell, RowMark};
+
+/// Rows that are counted on all processors; for fewer, waking them takes longer.
+const MANY: usize = 16;
+
+/// What the stitches of a worked row are: rows with equal keys are equal, stitch by stitch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RowKey {
+    /// Stitches of the row.
+    pub stitches: u32,
+    /// Their colours.
+    pub colours: RowColours,
+}
+
+impl Hash for RowKey {
+    /// By what tells rows of one chart apart, which is quickly done.
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.stitches.hash(state);
+        match self.colours {
+            RowColours::One(slot) => slot.hash(state),
+            RowColours::Ribbed([(knit, _), _]) => knit.hash(state),
+            RowColours::Chart { row, .. } => row.hash(state),
+        }
+    }
+}
+
+/// The colours of a worked row's stitches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RowColours {
+    /// All in one slot.
+    One(usize),
+    /// So many knit and so many purl stitches in turn, each in its slot.
+    Ribbed([(u32, usize); 2]),
+    /// A row of the chart, over and over.
+    Chart {
+        /// The row.
+        row: RowMark,
+        /// The columns of it that are repeated: the first, and how many.
+        columns: (u32, u32),
+        /// Stitches of one repeat that come before the first whole one, from the right.
+        moved: u32,
+        /// Edge stitches at the left and at the right.
+        edges: (u32, u32),
+        /// The slot of these; 0 when there are none.
+        edge_slot: usize,
+    },
+}
+
+/// How each of many worked rows uses its colours. Rows that come again are counted once, and those of the chart
+/// before are remembered; the counts are the same with an empty memory.
+#[derive(Debug, Default)]
+pub struct RowUses {
+    /// The longest float left uncaught, in stitches, and a slot whose stitches go to another: what all rest on.
+    how: (u32, Option<(usize, usize)>),
+    /// Each with the round in which it was last asked for.
+    known: HashMap<RowKey, (Arc<RowUse>, u64)>,
+    round: u64,
+}
+
+impl RowUses {
+    /// Begins another state of the chart, with this float limit and with the stitches of the first slot in the
+    /// second: what was not asked for since the last one is forgotten, once it is more than what was.
+    pub fn begin(&mut self, float_limit: u32, heir: Option<(usize, usize)>) {
+        if self.how != (float_limit, heir) {
+            *self = Self { how: (float_limit, heir), ..Self::default() };
+        }
+        let asked = self.known.values().filter(|(_, round)| *round == self.round).count();
+        if self.known.len() > 2 * asked {
+            self.known.retain(|_, (_, round)| *round == self.round);
+        }
+        self.round += 1;
+    }
+
+    /// The use of every row of `keys`; `cells` puts the stitches of the row in that place, left to right, into the
+    /// list.
+    pub fn of(&mut self, keys: &[RowKey], cells: impl Fn(usize, &mut Vec<Cell>) + Sync) -> Vec<Arc<RowUse>> {
+        let round = self.round;
+        let mut missing: Vec<(RowKey, usize)> = Vec::new();
+        let mut met: HashSet<RowKey> = HashSet::new();
+        let mut rows: Vec<Option<Arc<RowUse>>> = Vec::with_capacity(keys.len());
+        for (place, key) in keys.iter().enumerate() {
+            let known = self.known.get_mut(key).map(|(row, asked)| {
+                *asked = round;
+                Arc::clone(row)
+            });
+            if known.is_none() && met.insert(*key) {
+                missing.push((*key, place));
+            }
+            rows.push(known);
+        }
+        if !missing.is_empty() {
+            self.count(missing, cells);
+            for (row, key) in rows.iter_mut().zip(keys).filter(|(row, _)| row.is_none()) {
+                *row = self.known.get(key).map(|(row, _)| Arc::clone(row));
+            }
+        }
+        rows.into_iter().flatten().collect()
+    }
+
+    /// Counts the rows that are not known, each with its place.
+    fn count(&mut self, missing: Vec<(RowKey, usize)>, cells: impl Fn(usize, &mut Vec<Cell>) + Sync) {
+        let ((float_limit, heir), round) = (self.how, self.round);
+        let count = |row: &mut Vec<Cell>, (key, place): (RowKey, usize)| {
+            cells(place, row);
+            if let Some((slot, heir)) = heir {
+                let heir = Cell::slot(heir.min(Cell::MAX_SLOTS) as u8);
+                let own = row.iter_mut().filter(|cell| cell.index() == Some(slot));
+                own.for_each(|cell| *cell = cell.painted(heir));
+            }
+            (key, (Arc::new(RowUse::of(row, float_limit)), round))
+        };
+        if missing.len() < MANY {
+            let mut row = Vec::new();
+            self.known.extend(missing.into_iter().map(|missing| count(&mut row, missing)));
+        } else {
+            let found: Vec<_> = missing.into_par_iter().map_init(Vec::new, count).collect();
+            self.known.extend(found);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::{AtomicU32, Ordering};
+
+    use super::*;
+
+    #[test]
+    fn a_row_is_counted_once_and_forgotten_when_it_is_gone() {
+        let counted = AtomicU32::new(0);
+        let mut uses = RowUses::default();
+        let mut ask = |limit, stitches: &[u32]| {
+            uses.begin(limit, None);
+            let keys: Vec<RowKey> =
+                stitches.iter().map(|n| RowKey { stitches: *n, colours: RowColours::One(3) }).collect();
+            let rows = uses.of(&keys, |place, cells| {
+                counted.fetch_add(1, Ordering::Relaxed);
+                cells.clear();
+                cells.resize(stitches[place] as usize, Cell::slot(3));
+            });
+            assert_eq!(rows.len(), stitches.len());
+            assert!(rows.iter().all(|row| row.edge_slot(0) == Some(3)));
+            (counted.swap(0, Ordering::Relaxed), uses.known.len())
+        };
+        assert_eq!(ask(5, &[4, 4, 7, 4]), (2, 2));
+        assert_eq!(ask(5, &[7, 4]), (0, 2));
+        assert_eq!(ask(6, &[7, 4]), (2, 2), "floats are caught otherwise");
+        assert_eq!(ask(6, &[9]), (1, 3));
+        assert_eq!(ask(6, &[9]), (0, 1));
+        let many: Vec<u32> = (1..40).collect();
+        assert_eq!(ask(6, &many), (38, 39));
+    }
+}
