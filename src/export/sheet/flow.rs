@@ -117,6 +117,38 @@ struct SetTerm<'t> {
     meaning: Vec<String>,
 }
 
+impl SetTerm<'_> {
+    fn height(&self, style: Style) -> f64 {
+        let lines = self.word.len().max(self.meaning.len()).max(1);
+        let sign = if self.term.sign.is_some() { SIGN } else { 0.0 };
+        (style.line() * lines as f64).max(sign) + 0.4
+    }
+
+    fn items(&self, indent: f64, style: Style, x: f64, y: f64) -> Vec<Item> {
+        let mut items = self.term.sign.as_ref().map_or_else(
+            || stacked(&self.word, self.term.word_style(style), x, y),
+            |sign| chart_picture::sample_cell(sign, [x, y + 0.2], [SIGN, SIGN], 0.15),
+        );
+        items.extend(stacked(&self.meaning, style, x + indent, y));
+        items
+    }
+}
+
+/// How many of these heights go into the first of two columns so that the higher one is as low as it can be, the
+/// first rather than the second where both are; and that height.
+fn balanced(heights: &[f64]) -> (usize, f64) {
+    let all: f64 = heights.iter().sum();
+    let (mut best, mut first) = ((0, all), 0.0);
+    for (place, height) in heights.iter().enumerate() {
+        first += height;
+        let higher = first.max(all - first);
+        if higher < best.1 + 1e-9 {
+            best = (place + 1, higher);
+        }
+    }
+    best
+}
+
 /// A page as it fills.
 #[derive(Clone, Default)]
 struct Page {
@@ -282,21 +314,32 @@ impl Flow {
         });
     }
 
-    /// Terms with their meanings in two columns, read down the first and then the second, each part of a
-    /// row of both; they keep together as far as a page holds them.
+    /// Terms with their meanings in two columns about as high, read down the first and then the second; they keep
+    /// together as far as a page holds them, else they go on row by row of both.
     pub fn terms(&mut self, terms: &[Term], indent: f64, style: Style) {
-        let rows = self.term_rows(terms, indent, style);
         let column = self.term_column();
+        let set = self.set_terms(terms, indent, style);
+        let (first, height) = balanced(&set.iter().map(|set| set.height(style)).collect::<Vec<_>>());
+        if height <= self.height() {
+            self.place_parts(height, |x, y| {
+                let mut parts = Vec::with_capacity(set.len());
+                for (place, terms) in [&set[..first], &set[first..]].into_iter().enumerate() {
+                    let (x, mut y) = (x + place as f64 * (column + GUTTER), y);
+                    for term in terms {
+                        parts.push((Role::Words { goes_on: false }, term.items(indent, style, x, y)));
+                        y += term.height(style);
+                    }
+                }
+                parts
+            });
+            return;
+        }
+        let rows = self.term_rows(terms, indent, style);
         for row in &rows {
             self.place_parts(row.height, |x, y| {
                 let part = |(place, set): (usize, &SetTerm)| {
                     let x = x + place as f64 * (column + GUTTER);
-                    let mut items = set.term.sign.as_ref().map_or_else(
-                        || stacked(&set.word, set.term.word_style(style), x, y),
-                        |sign| chart_picture::sample_cell(sign, [x, y + 0.2], [SIGN, SIGN], 0.15),
-                    );
-                    items.extend(stacked(&set.meaning, style, x + indent, y));
-                    (Role::Words { goes_on: false }, items)
+                    (Role::Words { goes_on: false }, set.items(indent, style, x, y))
                 };
                 row.both.iter().enumerate().map(part).collect()
             });
@@ -305,7 +348,8 @@ impl Flow {
 
     /// Height that [`terms`](Self::terms) needs.
     pub fn height_of_terms(&self, terms: &[Term], indent: f64, style: Style) -> f64 {
-        self.term_rows(terms, indent, style).iter().map(|row| row.height).sum()
+        let set = self.set_terms(terms, indent, style);
+        balanced(&set.iter().map(|set| set.height(style)).collect::<Vec<_>>()).1
     }
 
     /// Whether each of the terms takes one line of its column, and a page holds all of them.
@@ -319,19 +363,23 @@ impl Flow {
         (self.width() - GUTTER) / 2.0
     }
 
-    fn term_rows<'t>(&self, terms: &'t [Term], indent: f64, style: Style) -> Vec<TermRow<'t>> {
+    fn set_terms<'t>(&self, terms: &'t [Term], indent: f64, style: Style) -> Vec<SetTerm<'t>> {
         let width = self.term_column() - indent;
         let set = |term: &'t Term| SetTerm {
             term,
             word: term.word_style(style).wrapped(&term.word, indent - 2.0),
             meaning: style.wrapped(&term.meaning, width),
         };
+        terms.iter().map(set).collect()
+    }
+
+    fn term_rows<'t>(&self, terms: &'t [Term], indent: f64, style: Style) -> Vec<TermRow<'t>> {
         let (left, right) = terms.split_at(terms.len().div_ceil(2));
         let row = |(i, first): (usize, &'t Term)| {
-            let both: Vec<_> = [Some(first), right.get(i)].into_iter().flatten().map(set).collect();
-            let lines = both.iter().map(|set| set.word.len().max(set.meaning.len())).max().unwrap_or(1);
-            let sign = if both.iter().any(|set| set.term.sign.is_some()) { SIGN } else { 0.0 };
-            TermRow { height: (style.line() * lines as f64).max(sign) + 0.4, both }
+            let second = right.get(i).map(std::slice::from_ref).unwrap_or_default();
+            let mut both = self.set_terms(std::slice::from_ref(first), indent, style);
+            both.extend(self.set_terms(second, indent, style));
+            TermRow { height: both.iter().map(|set| set.height(style)).fold(0.0, f64::max), both }
         };
         left.iter().enumerate().map(row).collect()
     }

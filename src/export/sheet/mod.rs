@@ -87,7 +87,7 @@ struct Words<'a> {
     said: &'a Instructions,
     charts: &'a [(String, Project)],
     /// Words, then signs.
-    abbreviations: [Vec<Term>; 2],
+    abbreviations: Vec<Term>,
     /// Whether the charts are worked once across.
     once: bool,
 }
@@ -206,10 +206,10 @@ fn written(flow: &mut Flow, project: &Project, chart: &str, repeated: bool) {
             meaning: row.words,
         })
         .collect();
-    if flow.columns_hold(&rows, ROW, Style::BODY) {
-        let height = flow.height_of_terms(&rows, ROW, Style::BODY);
+    if flow.columns_hold(&rows, COLUMN_ROW, Style::BODY) {
+        let height = flow.height_of_terms(&rows, COLUMN_ROW, Style::BODY);
         flow.heading(&heading, Style::HEADING, height + 3.0);
-        return flow.terms(&rows, ROW, Style::BODY);
+        return flow.terms(&rows, COLUMN_ROW, Style::BODY);
     }
     flow.heading(&heading, Style::HEADING, 30.0);
     for row in rows {
@@ -219,11 +219,13 @@ fn written(flow: &mut Flow, project: &Project, chart: &str, repeated: bool) {
 
 /// Width of the number of a row.
 const ROW: f64 = 24.0;
+/// The same where rows stand in two columns.
+const COLUMN_ROW: f64 = 20.0;
 /// Width of an abbreviation or phrase.
-const SHORT: f64 = 26.0;
+const SHORT: f64 = 23.0;
 
 /// The abbreviations and signs that are used, and no others.
-fn abbreviations(project: &Project, said: &Instructions, once: bool) -> [Vec<Term>; 2] {
+fn abbreviations(project: &Project, said: &Instructions, once: bool) -> Vec<Term> {
     let mut terms: Vec<(&str, &str)> = said.terms.iter().map(|term| (term.word, term.meaning)).collect();
     let repeated = project.repeats_side_by_side() && !once;
     let in_rows =
@@ -244,23 +246,20 @@ fn abbreviations(project: &Project, said: &Instructions, once: bool) -> [Vec<Ter
         sign: None,
         meaning: format!("{meaning}."),
     };
-    let terms: Vec<Term> = terms.into_iter().map(term).collect();
+    let terms = terms.into_iter().map(term);
     let sign = |(look, words)| Term {
         word: String::new(),
         weight: Weight::Regular,
         sign: Some(look),
         meaning: words,
     };
-    [terms, Signs::of(project).key().into_iter().map(sign).collect()]
+    terms.chain(Signs::of(project).key().into_iter().map(sign)).collect()
 }
 
-fn set_terms(flow: &mut Flow, [terms, signs]: &[Vec<Term>; 2]) {
-    let height =
-        flow.height_of_terms(terms, SHORT, Style::SMALL) + flow.height_of_terms(signs, SHORT, Style::SMALL);
-    flow.heading("Abbreviations and signs", Style::HEADING, height + 3.0);
+fn set_terms(flow: &mut Flow, terms: &[Term]) {
+    let height = flow.height_of_terms(terms, SHORT, Style::SMALL);
+    flow.heading("Abbreviations and signs", Style::HEADING, height + 1.0);
     flow.terms(terms, SHORT, Style::SMALL);
-    flow.gap(1.0);
-    flow.terms(signs, SHORT, Style::SMALL);
 }
 
 fn rows_of(project: &Project, repeated: bool) -> Vec<super::written_rows::WrittenRow> {

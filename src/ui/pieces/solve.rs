@@ -192,12 +192,16 @@ fn held_words(held: Held) -> String {
     }
 }
 
-/// `300 sts: +0.8`, `300 sts: no way`; dots while it is worked out.
+/// `300 sts: +0.8`, `300 sts: −0.2`, `300 sts: no way`; dots while it is worked out.
 fn costs_words(held: Option<Held>, cost: Option<f64>) -> String {
     match (held, cost) {
         (None, _) => "…".to_owned(),
         (Some(held), None) => format!("{}: no way", held_words(held)),
-        // What costs nothing more is not shown as less than nothing.
-        (Some(held), Some(cost)) => format!("{}: +{:.1}", held_words(held), cost.max(0.0)),
+        // A count that is not tried by itself (no regular round) may cost less: that is said.
+        (Some(held), Some(cost)) => {
+            let tenths = (cost * 10.0).round() / 10.0;
+            let sign = if tenths < 0.0 { '−' } else { '+' };
+            format!("{}: {sign}{:.1}", held_words(held), tenths.abs())
+        }
     }
 }

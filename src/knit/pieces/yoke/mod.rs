@@ -25,6 +25,7 @@ mod tests;
 
 pub use of_piece::{NotSolvable, PieceBrief};
 
+use rayon::prelude::*;
 use thiserror::Error;
 
 use super::gather::Gather;
@@ -305,7 +306,7 @@ pub fn compromises(brief: &Brief, solution: &Solution, size: usize) -> Vec<Compr
         let cost = |held| cost_of_holding(brief, solution, size, part, held);
         Some(Compromise { part, fewer, fewer_costs: cost(fewer), more, more_costs: cost(more) })
     };
-    (0..brief.parts.len()).filter_map(costs).collect()
+    (0..brief.parts.len()).into_par_iter().filter_map(costs).collect()
 }
 
 /// Stitches of one repeat of a part that has repeats.
