@@ -36,6 +36,7 @@ pub fn run(
         | Command::ChooseColour
         | Command::ChooseArea
         | Command::Scale(..)
+        | Command::Reduce(..)
         | Command::Replace { .. }
         | Command::Shift(_) => chosen_commands::run(project, view, clipboard, command).unwrap_or_default(),
         Command::Escape => let_go(view),

@@ -5,7 +5,7 @@ use super::action::Action;
 use super::chart_commands::hold;
 use super::command::{Command, Way};
 use super::view::ChartView;
-use crate::chart::{Cell, Grid, Point, Rect, Transform, painting};
+use crate::chart::{Cell, Grid, Point, Raster, Rect, Transform, painting};
 use crate::project::{Project, chart_edits, chosen_edits};
 
 /// Carries out a command for chosen stitches; `None` when it is not one of them.
@@ -31,6 +31,7 @@ pub(super) fn run(
             Vec::new()
         }
         Command::Scale(across, up) => scale(project, view, across, up),
+        Command::Reduce(across, up) => reduce(project, view, across, up),
         Command::Replace { everywhere } => replace(project, view, everywhere),
         Command::Shift(way) => shift(project, way),
         _ => return None,
@@ -87,6 +88,43 @@ fn scale(project: &Project, view: &mut ChartView, across: u32, up: u32) -> Vec<A
     }
 }
 
+/// Makes the chosen stitches smaller where they are, or the held ones; says what was lost.
+fn reduce(project: &Project, view: &mut ChartView, across: u32, up: u32) -> Vec<Action> {
+    const LABEL: &str = "Scale down";
+    let lifted = || chosen_edits::lifted(project, view.region?, view.mask());
+    let Some(patch) = view.floating.as_ref().map(|held| held.patch.clone()).or_else(lifted) else {
+        return Vec::new();
+    };
+    let reduced = match patch.reduced(across, up) {
+        Ok(reduced) => reduced,
+        Err(reason) => return vec![Action::Complain(format!("{LABEL}: {reason}."))],
+    };
+    let lost = (reduced.mixed > 0).then(|| {
+        format!(
+            "{LABEL}: {} of {} blocks had more than one colour; the one most of a block has stands, of equals the rarer.",
+            reduced.mixed, reduced.blocks
+        )
+    });
+    if let Some(held) = &mut view.floating {
+        held.patch = reduced.grid;
+        return lost.map(Action::Notify).into_iter().collect();
+    }
+    let Some(region) = view.region else { return Vec::new() };
+    let all = || Raster::from_fn(region.width, region.height, |_| true);
+    let mask = view.mask().cloned();
+    let chosen = mask.clone().unwrap_or_else(all);
+    let at = (i64::from(region.x), i64::from(region.y));
+    let edit = chosen_edits::lay(project, (region, &chosen), &reduced.grid, at, true);
+    let target = Rect::new(region.x, region.y, reduced.grid.width(), reduced.grid.height());
+    if mask.is_some() {
+        choose_patch(view, &reduced.grid, target);
+    } else {
+        view.region = Some(target);
+    }
+    let edit = edit.map(|edit| Action::edit(LABEL, edit));
+    edit.into_iter().chain(lost.map(Action::Done)).collect()
+}
+
 /// Gives stitches of the colour at the cursor the paint colour.
 fn replace(project: &Project, view: &ChartView, everywhere: bool) -> Vec<Action> {
     let grid = &project.chart.grid;
@@ -136,7 +174,6 @@ fn choose_patch(view: &mut ChartView, patch: &Grid, target: Rect) {
 mod tests {
     use super::*;
     use crate::app::chart_commands;
-    use crate::chart::Raster;
     use crate::project::Chart;
 
     /// 6 stitches x 4 rows of ground with an angle of accents: (1, 1), (2, 1), (2, 2), and one at (5, 3).
@@ -207,6 +244,29 @@ mod tests {
         assert_eq!(view.floating.as_ref().map(|held| held.at), Some((2, 1)));
         run_on(&mut project, &mut view, Command::SetDown);
         assert_eq!(accents(&project), [(1, 1), (2, 1), (3, 1), (2, 2), (3, 2), (5, 3)]);
+    }
+
+    #[test]
+    fn scaled_down_stitches_stand_in_the_corner_of_the_region() {
+        let mut project = project();
+        let before = project.clone();
+        let mut view = ChartView { region: Some(Rect::new(1, 1, 2, 2)), ..ChartView::default() };
+        let actions = chart_commands::run(&project, &mut view, None, Command::Reduce(2, 2));
+        let [Action::Edit { edit, .. }, Action::Done(lost)] = &actions[..] else { panic!("{actions:?}") };
+        assert!(lost.contains("1 of 1 blocks"), "{lost}");
+        let back = project.apply(edit.clone());
+        assert_eq!(accents(&project), [(1, 1), (5, 3)]);
+        assert_eq!(view.region, Some(Rect::new(1, 1, 1, 1)));
+        project.apply(back);
+        assert_eq!(project, before);
+        // What is held is made smaller in the hand, and three stitches are no two blocks of two.
+        view.region = Some(Rect::new(1, 1, 3, 2));
+        let refused = chart_commands::run(&project, &mut view, None, Command::Reduce(2, 1));
+        assert!(matches!(&refused[..], [Action::Complain(_)]), "{refused:?}");
+        run_on(&mut project, &mut view, Command::Scale(2, 2));
+        assert!(chart_commands::run(&project, &mut view, None, Command::Reduce(2, 2)).is_empty());
+        run_on(&mut project, &mut view, Command::SetDown);
+        assert_eq!(project, before);
     }
 
     #[test]

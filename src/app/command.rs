@@ -38,6 +38,8 @@ pub enum Command {
     ChooseArea,
     /// Hold the chosen stitches enlarged so many times across and up.
     Scale(u32, u32),
+    /// Make the chosen or held stitches smaller by whole factors across and up.
+    Reduce(u32, u32),
     /// Give stitches of the colour at the cursor the paint colour.
     Replace {
         /// In the whole chart, not in the region only.
@@ -196,7 +198,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 94] = [
+    pub const ALL: [Self; 98] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -230,6 +232,10 @@ impl Command {
         Self::Scale(1, 2),
         Self::Scale(2, 2),
         Self::Scale(3, 3),
+        Self::Reduce(2, 1),
+        Self::Reduce(1, 2),
+        Self::Reduce(2, 2),
+        Self::Reduce(3, 3),
         Self::Replace { everywhere: false },
         Self::Replace { everywhere: true },
         Self::Shift(Way::Left),
@@ -334,6 +340,7 @@ impl Command {
             | Self::ChooseColour
             | Self::ChooseArea
             | Self::Scale(..)
+            | Self::Reduce(..)
             | Self::Replace { .. }
             | Self::Shift(_) => chosen_info(self),
             Self::ChooseAll => info("Choose all", "Choose the whole chart as the region.", ctrl("A")),
@@ -478,6 +485,15 @@ const fn chosen_info(command: Command) -> Info {
         Command::Scale(..) => {
             keyless("Three times as large", "Hold the chosen stitches, each three by three.")
         }
+        Command::Reduce(across, up) => keyless(
+            match (across, up) {
+                (2, 1) => "Half as wide",
+                (1, 2) => "Half as high",
+                (2, _) => "Half as large",
+                _ => "A third as large",
+            },
+            "Make blocks of the chosen stitches one stitch each, of the colour that most of a block has.",
+        ),
         Command::Replace { everywhere: false } => keyless(
             "Replace the colour here",
             "Give the region's stitches of the colour at the cursor the paint colour.",

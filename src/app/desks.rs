@@ -14,6 +14,7 @@ use super::motifs::MotifLibrary;
 use super::own_yarns::OwnYarns;
 use super::picture_desk::PictureDesk;
 use super::pieces_desk::PiecesDesk;
+use super::progress::Standings;
 use super::shelf::Shelf;
 use super::weights::WeightsForm;
 use crate::chart::{
@@ -38,6 +39,8 @@ pub type SidesKey = (Version, u64, [Side; 2]);
 pub struct Desks {
     /// Findings, yarn use and shares of the chart.
     pub figures: Derived<Version, Figures>,
+    /// How far each workspace has come, by the figures that were known.
+    pub standings: Derived<(Version, Option<Version>), Standings>,
     /// What they leave to those of the next state.
     memory: Arc<Mutex<FiguresMemory>>,
     /// How a basic shape fares.
@@ -77,6 +80,7 @@ impl Desks {
     pub fn of(document: DocumentId) -> Self {
         Self {
             figures: Derived::of(document, "figures"),
+            standings: Derived::of(document, "standings of the workspaces"),
             memory: Arc::default(),
             shape_fit: Derived::of(document, "figures of the shape"),
             region_fit: Derived::of(document, "figures of the region"),
@@ -107,6 +111,15 @@ impl Desks {
             *open() = taken;
             figures
         })
+    }
+
+    /// How far each workspace has come.
+    pub fn standings(&self, document: &Document, jobs: &Jobs<impl Host>) -> Reading<Standings> {
+        self.figures(document, jobs);
+        let (of, figures) = self.figures.newest().unzip();
+        let project = Arc::clone(document.project());
+        self.standings
+            .ask(&(document.version(), of), jobs, move || Standings::of(&project, figures.as_deref()))
     }
 
     /// How a basic shape fares.

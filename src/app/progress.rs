@@ -70,6 +70,22 @@ pub struct Progress {
     pub step: Option<Step>,
 }
 
+/// How far all workspaces have come.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Standings([Progress; Workspace::ALL.len()]);
+
+impl Standings {
+    /// Of all workspaces; `figures` hold the findings, once they are there.
+    pub fn of(project: &Project, figures: Option<&Figures>) -> Self {
+        Self(Workspace::ALL.map(|workspace| Progress::of(workspace, project, figures)))
+    }
+
+    /// Of one workspace.
+    pub const fn at(&self, workspace: Workspace) -> &Progress {
+        &self.0[workspace as usize]
+    }
+}
+
 impl Progress {
     fn here(standing: Standing, words: impl Into<String>) -> Self {
         Self { standing, words: words.into(), step: None }
@@ -358,6 +374,15 @@ mod tests {
     fn all(project: &Project) -> Vec<Standing> {
         let figures = Figures::of(project);
         Workspace::ALL.map(|workspace| Progress::of(workspace, project, Some(&figures)).standing).to_vec()
+    }
+
+    #[test]
+    fn each_workspace_has_its_own_standing() {
+        let project = Project::default();
+        let all = Standings::of(&project, None);
+        for workspace in Workspace::ALL {
+            assert_eq!(*all.at(workspace), Progress::of(workspace, &project, None));
+        }
     }
 
     fn gift() -> Needs {

@@ -14,6 +14,7 @@ use super::jobs::{Host, Jobs};
 use super::motifs::MotifLibrary;
 use super::own_yarns::OwnYarns;
 use super::photo_desk::PhotoDesk;
+use super::progress::Standings;
 use super::purpose::Next;
 use super::recovery::{Found, Recovery};
 use super::timed_search::SearchTime;
@@ -173,6 +174,11 @@ impl State {
     /// The figures of the chart, maybe of an earlier state of the project.
     pub fn figures(&self) -> Option<Arc<Figures>> {
         self.desks.figures(&self.document, &self.jobs).value()
+    }
+
+    /// How far each workspace has come, maybe in an earlier state of the project.
+    pub fn standings(&self) -> Option<Arc<Standings>> {
+        self.desks.standings(&self.document, &self.jobs).value()
     }
 
     /// Whether the figures shown belong to an earlier state of the project.

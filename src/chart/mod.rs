@@ -15,6 +15,7 @@ mod motif_fit;
 mod outline_fit;
 pub mod painting;
 mod raster;
+mod reduce;
 mod region;
 mod region_fit;
 mod region_loss;
@@ -41,6 +42,7 @@ pub use motif_fit::{
 };
 pub use outline_fit::{Cover, Stitched, best_offset};
 pub use raster::{Piece, Raster, Thinnest};
+pub use reduce::{ReduceError, Reduced};
 pub use region::Transform;
 pub use region_fit::{Mirror, RegionFit, RegionProblem, ShapeMatch, region_fit};
 pub use region_loss::Loss;

@@ -157,6 +157,15 @@ impl Tiles {
         }
     }
 
+    /// The lower left corners of the tiles that show some of `bounds`, one of them at `first`.
+    pub fn corners(self, first: (i64, i64), bounds: Rect) -> Vec<(i64, i64)> {
+        let mut corners = Vec::new();
+        self.shifts(first, (self.width, self.height), bounds, |right, up| {
+            corners.push((first.0 + right, first.1 + up));
+        });
+        corners
+    }
+
     /// Every shift that brings some of a rectangle at `(x, y)` of this size onto `bounds`.
     fn shifts(self, (x, y): (i64, i64), size: (u32, u32), bounds: Rect, mut give: impl FnMut(i64, i64)) {
         let (w, h) = (i64::from(self.width), i64::from(self.height));
@@ -276,6 +285,11 @@ impl Image {
 }
 
 impl Placed {
+    /// The repeat that is painted along.
+    pub const fn tiles(&self) -> Option<Tiles> {
+        self.tiles
+    }
+
     /// Where the axes cross.
     pub const fn axis(&self) -> Axis {
         self.axis
@@ -397,6 +411,22 @@ mod tests {
         assert_eq!(Tiles::new(Lay::HalfDrop, 7, 5), Tiles::new(Lay::HalfDrop, 7, 6));
         let tiles = Tiles::filling(Lay::HalfDrop, CHART);
         assert_eq!((tiles.width(), tiles.height()), (6, 12));
+    }
+
+    #[test]
+    fn tiles_cover_every_stitch_once() {
+        let bounds = Rect::new(3, 2, 17, 13);
+        for lay in Lay::ALL {
+            let tiles = Tiles::new(lay, 4, 6);
+            let corners = tiles.corners((1, 1), bounds);
+            for p in bounds.points() {
+                let inside = |(x, y): &&(i64, i64)| {
+                    (*x..*x + i64::from(tiles.width())).contains(&p.x.into())
+                        && (*y..*y + i64::from(tiles.height())).contains(&p.y.into())
+                };
+                assert_eq!(corners.iter().filter(inside).count(), 1, "{lay:?} {p:?}");
+            }
+        }
     }
 
     #[test]

@@ -7,6 +7,7 @@
 use std::io::Write;
 
 use super::ExportError;
+use super::fabric_paint::{Laid, Paint, SPREAD, weights};
 use super::garment_picture::{between, stitch_rows};
 use super::png::{self, Bands};
 use super::stitch_light::{self, Hand, REACH, SHADOW};
@@ -27,8 +28,6 @@ const EDGE: u32 = 4;
 const MARGIN_CM: f64 = 1.0;
 /// Between both sides of a garment, in cm.
 const GAP_CM: f64 = 5.0;
-/// What it lies on, as a code of all three channels.
-const GROUND: u8 = 240;
 /// Least stitches a pixel is averaged of, across, from afar: fewer would show their own pattern.
 const FINE: f64 = 7.0;
 /// Rows of pixels painted at a time.
@@ -101,19 +100,6 @@ impl Default for FabricOptions {
     }
 }
 
-/// A stitch where it lies, in painted pixels.
-#[derive(Clone, Copy)]
-struct Laid {
-    /// Its lower left corner, the way to its lower right one, and the way up.
-    at: [f32; 2],
-    right: [f32; 2],
-    up: [f32; 2],
-    /// Which of the lights.
-    light: u16,
-    purl: bool,
-    number: u32,
-}
-
 /// The lights of the colours: one for each slot, then those of yarns whose colour changes along the strand.
 struct Lights {
     looks: Vec<Option<(StrandLook, u16)>>,
@@ -147,6 +133,8 @@ pub struct FabricPicture {
     size: [u32; 2],
     /// Painted pixels to a pixel, each way.
     finer: u32,
+    /// Whether it is blurred as the eye blurs it.
+    afar: bool,
     pixels_per_metre: u32,
     /// Stitches by layer: what lies under comes first.
     layers: Vec<Vec<Laid>>,
@@ -197,6 +185,7 @@ impl FabricPicture {
             title: project.title.clone(),
             size,
             finer,
+            afar: options.distance == Distance::Room,
             pixels_per_metre: (per_cm / f64::from(finer) * 100.0).round() as u32,
             layers: layout.layers,
             lights: colours.into_iter().map(light).collect(),
@@ -237,7 +226,9 @@ impl FabricPicture {
     /// Some rows of pixels, as RGB bytes.
     fn band(&self, top: u32, rows: u32) -> Vec<u8> {
         let (width, finer) = (self.size[0] * self.finer, self.finer);
-        let mut paint = Paint::new(width, (top * finer) as f32, rows * finer);
+        let beyond = if self.afar { SPREAD * finer } else { 0 };
+        let from = (top * finer) as f32 - beyond as f32;
+        let mut paint = Paint::new(width, from, rows * finer + 2 * beyond);
         for layer in &self.layers {
             let seen: Vec<&Laid> = layer.iter().filter(|laid| paint.meets(laid)).collect();
             for laid in &seen {
@@ -257,7 +248,7 @@ impl FabricPicture {
                 paint.quad(laid, light, REACH, shade);
             }
         }
-        paint.averaged(finer)
+        paint.averaged(finer, &weights(finer, self.afar))
     }
 }
 
@@ -366,100 +357,6 @@ impl Layout {
     }
 }
 
-/// A band of pixels in linear light.
-struct Paint {
-    width: u32,
-    top: f32,
-    rows: u32,
-    light: Vec<[f32; 3]>,
-}
-
-impl Paint {
-    fn new(width: u32, top: f32, rows: u32) -> Self {
-        let ground = transfer::to_light(f64::from(GROUND) / 255.0) as f32;
-        Self { width, top, rows, light: vec![[ground; 3]; (width * rows) as usize] }
-    }
-
-    /// Top and bottom of a stitch with its reach.
-    fn meets(&self, laid: &Laid) -> bool {
-        let (low, high) = bounds(laid, 1);
-        high >= self.top && low <= self.top + self.rows as f32
-    }
-
-    /// Paints what `shade` gives over a stitch, `reach` rows beyond it below and above.
-    fn quad(&mut self, laid: &Laid, light: [f32; 3], reach: f32, shade: impl Fn(f32, f32) -> Option<f32>) {
-        let turn = laid.right[0] * laid.up[1] - laid.right[1] * laid.up[0];
-        if turn.abs() < 1e-6 {
-            return;
-        }
-        let long = laid.right[0].hypot(laid.right[1]);
-        let samples: usize = if long > 12.0 { 2 } else { 3 };
-        let ((left, right), (low, high)) = (bounds(laid, 0), bounds(laid, 1));
-        let clip = |from: f32, to: f32, most: u32| {
-            (from.floor().max(0.0) as u32)..(to.ceil().max(0.0) as u32 + 1).min(most)
-        };
-        let step = 1.0 / samples as f32;
-        // Half a pixel wider, so that nothing shines through between neighbours.
-        let spare = if reach > 0.0 { 0.0 } else { 0.5 / long.max(1.0) };
-        for y in clip(low - self.top, high - self.top, self.rows) {
-            for x in clip(left, right, self.width) {
-                let (mut sum, mut hits) = (0.0, 0_u8);
-                for sample in 0..samples * samples {
-                    let dx = x as f32 + ((sample % samples) as f32 + 0.5) * step - laid.at[0];
-                    let dy = y as f32 + self.top + ((sample / samples) as f32 + 0.5) * step - laid.at[1];
-                    let u = (dx * laid.up[1] - dy * laid.up[0]) / turn;
-                    let v = (dy * laid.right[0] - dx * laid.right[1]) / turn;
-                    let inside = (-spare..=1.0 + spare).contains(&u)
-                        && (-reach - spare..=1.0 + reach + spare).contains(&v);
-                    if let Some(share) = inside.then(|| shade(u, v)).flatten() {
-                        sum += share;
-                        hits += 1;
-                    }
-                }
-                if hits > 0 {
-                    let cover = f32::from(hits) / (samples * samples) as f32;
-                    let share = sum / f32::from(hits);
-                    let pixel = &mut self.light[(y * self.width + x) as usize];
-                    for (old, light) in pixel.iter_mut().zip(light) {
-                        *old += (light * share - *old) * cover;
-                    }
-                }
-            }
-        }
-    }
-
-    /// Averaged over squares of `finer` pixels, as bytes.
-    fn averaged(&self, finer: u32) -> Vec<u8> {
-        let (wide, high) = (self.width / finer, self.rows / finer);
-        let mut bytes = Vec::with_capacity((wide * high * 3) as usize);
-        let share = 1.0 / f64::from(finer * finer);
-        for y in 0..high {
-            for x in 0..wide {
-                let mut sum = [0.0_f64; 3];
-                for dy in 0..finer {
-                    let from = ((y * finer + dy) * self.width + x * finer) as usize;
-                    for pixel in &self.light[from..from + finer as usize] {
-                        // What is brighter than the screen is white before it is averaged, as in the near picture.
-                        sum.iter_mut().zip(pixel).for_each(|(sum, light)| *sum += f64::from(light.min(1.0)));
-                    }
-                }
-                bytes.extend(sum.map(|sum| transfer::to_byte(sum * share)));
-            }
-        }
-        bytes
-    }
-}
-
-/// Least and most of a stitch along an axis, its reach included.
-fn bounds(laid: &Laid, axis: usize) -> (f32, f32) {
-    let (at, right, up) = (laid.at[axis], laid.right[axis], laid.up[axis]);
-    let (down, above) = (at - REACH * up, at + (1.0 + REACH) * up);
-    let ends = [down, above, down + right, above + right];
-    ends.into_iter().fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), end| {
-        (low.min(end - 1.0), high.max(end + 1.0))
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -547,6 +444,35 @@ mod tests {
         let whole = picture.band(20, 60);
         let parts = [picture.band(20, 17), picture.band(37, 43)].concat();
         assert_eq!(whole, parts);
+        let afar =
+            FabricPicture::of(&project, &FabricOptions { distance: Distance::Room, ..options }).unwrap();
+        assert_eq!(afar.band(10, 60), [afar.band(10, 9), afar.band(19, 51)].concat());
+    }
+
+    #[test]
+    fn across_the_room_plain_fabric_has_no_stripes() {
+        // At some gauges stitches beat with pixels: the means of columns, and of rows, are all about alike.
+        for stitches in [22.0, 26.0, 28.0, 31.0] {
+            let mut project = plain([150, 140, 120]);
+            project.plan.gauge = crate::knit::Gauge::new(stitches, stitches * 1.18).unwrap();
+            let options = FabricOptions { distance: Distance::Room, ..FabricOptions::default() };
+            let picture = FabricPicture::of(&project, &options).unwrap();
+            let [width, height] = picture.size();
+            let (from, rows) = (height / 4, height / 2);
+            let band = picture.band(from, rows);
+            let value = |x: u32, y: u32| f64::from(band[((y * width + x) * 3) as usize]);
+            // Over three pixels, a stitch.
+            let stripes: Vec<f64> = (width / 4..width * 3 / 4)
+                .map(|x| {
+                    let three = (0..rows).flat_map(|y| (x..x + 3).map(move |x| (x, y)));
+                    three.map(|(x, y)| value(x, y)).sum::<f64>() / f64::from(rows * 3)
+                })
+                .collect();
+            let (low, high) = stripes
+                .iter()
+                .fold((f64::INFINITY, 0.0_f64), |(low, high), mean| (low.min(*mean), high.max(*mean)));
+            assert!(high - low < 6.0, "{stitches}: {low} to {high}");
+        }
     }
 
     /// A file that takes nothing.

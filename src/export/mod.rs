@@ -7,6 +7,7 @@ pub mod card;
 pub mod chart_picture;
 pub mod colour_list;
 pub mod drawing;
+mod fabric_paint;
 pub mod fabric_picture;
 pub mod faces;
 pub mod garment_picture;

@@ -1,6 +1,5 @@
 //! The chart picture: its size, its numbers, its pixels.
 
-
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::export::chart_picture::{PictureOptions, draw};
 use huegauge::export::drawing::{Align, Drawing, Item, Text};

@@ -48,56 +48,74 @@ fn is_ringed(shape: &Shape, colour: Color32, rect: Rect) -> bool {
 }
 
 #[test]
-fn tab_goes_through_a_workspace_in_view_and_ringed() {
-    go_through(&[Workspace::Fibre]);
+fn tab_goes_through_fibre_in_view_and_ringed() {
+    go_through(Workspace::Fibre);
 }
 
 #[test]
-#[ignore = "the other workspaces, not yet all mended"]
-fn tab_goes_through_the_other_workspaces_in_view_and_ringed() {
-    go_through(&Workspace::ALL[1..]);
+fn tab_goes_through_yarn_in_view_and_ringed() {
+    go_through(Workspace::Yarn);
 }
 
-fn go_through(workspaces: &[Workspace]) {
-    for workspace in workspaces.iter().copied() {
-        let mut screen = open_sized(vec2(1000.0, 700.0));
-        ask(&mut screen, Action::Command(Command::Go(workspace)));
-        let window = Rect::from_min_size(egui::Pos2::ZERO, vec2(1000.0, 700.0));
-        let (mut stops, mut first, mut faults) = (0, None, Vec::new());
-        for _ in 0..MOST {
-            screen.key_press(Key::Tab);
-            screen.run_steps(5);
-            let Some(id) = focused(&screen) else { continue };
-            if first == Some(id) {
-                break;
-            }
-            first = first.or(Some(id));
-            stops += 1;
-            let Some(response) = screen.ctx.read_response(id) else {
-                faults.push(format!("{} is not shown", name(&screen)));
-                continue;
-            };
-            let (rect, seen) = (response.rect, response.interact_rect);
-            // What is larger than its place is seen as far as it goes.
-            let is_whole = seen.width() >= rect.width().min(220.0) - 1.0
-                && seen.height() >= rect.height().min(120.0) - 1.0;
-            if !is_whole || !window.expand(1.0).contains_rect(seen) {
-                faults.push(format!("{} at {rect} is seen in {seen}", name(&screen)));
-            }
-            let ring = screen.ctx.global_style().visuals.widgets.active.bg_stroke.color;
-            let is_canvas = name(&screen).starts_with("GridCell");
-            let ringed =
-                screen.output().shapes.iter().any(|clipped| {
-                    is_ringed(&clipped.shape, ring, rect) && clipped.clip_rect.intersects(rect)
-                });
-            if !ringed && !is_canvas {
-                faults.push(format!("{} at {rect} has no ring", name(&screen)));
-            }
+#[test]
+fn tab_goes_through_design_in_view_and_ringed() {
+    go_through(Workspace::Design);
+}
+
+#[test]
+fn tab_goes_through_swatch_in_view_and_ringed() {
+    go_through(Workspace::Swatch);
+}
+
+#[test]
+fn tab_goes_through_pieces_in_view_and_ringed() {
+    go_through(Workspace::Pieces);
+}
+
+#[test]
+fn tab_goes_through_shopping_in_view_and_ringed() {
+    go_through(Workspace::Shopping);
+}
+
+fn go_through(workspace: Workspace) {
+    let mut screen = open_sized(vec2(1000.0, 700.0));
+    ask(&mut screen, Action::Command(Command::Go(workspace)));
+    let window = Rect::from_min_size(egui::Pos2::ZERO, vec2(1000.0, 700.0));
+    let (mut stops, mut first, mut faults) = (0, None, Vec::new());
+    for _ in 0..MOST {
+        screen.key_press(Key::Tab);
+        screen.run_steps(5);
+        let Some(id) = focused(&screen) else { continue };
+        if first == Some(id) {
+            break;
         }
-        println!("{}: {stops} stops", workspace.name());
-        assert!(stops > 12 && stops < MOST, "{}: {stops} stops", workspace.name());
-        assert!(faults.is_empty(), "{}, {stops} stops:\n{}", workspace.name(), faults.join("\n"));
+        first = first.or(Some(id));
+        stops += 1;
+        let Some(response) = screen.ctx.read_response(id) else {
+            faults.push(format!("{} is not shown", name(&screen)));
+            continue;
+        };
+        let (rect, seen) = (response.rect, response.interact_rect);
+        // What is larger than its place is seen as far as it goes.
+        let is_whole =
+            seen.width() >= rect.width().min(220.0) - 1.0 && seen.height() >= rect.height().min(120.0) - 1.0;
+        if !is_whole || !window.expand(1.0).contains_rect(seen) {
+            faults.push(format!("{} at {rect} is seen in {seen}", name(&screen)));
+        }
+        let ring = screen.ctx.global_style().visuals.widgets.active.bg_stroke.color;
+        let is_canvas = name(&screen).starts_with("GridCell");
+        let ringed = screen
+            .output()
+            .shapes
+            .iter()
+            .any(|clipped| is_ringed(&clipped.shape, ring, rect) && clipped.clip_rect.intersects(rect));
+        if !ringed && !is_canvas {
+            faults.push(format!("{} at {rect} has no ring", name(&screen)));
+        }
     }
+    println!("{}: {stops} stops", workspace.name());
+    assert!(stops > 12 && stops < MOST, "{}: {stops} stops", workspace.name());
+    assert!(faults.is_empty(), "{}, {stops} stops:\n{}", workspace.name(), faults.join("\n"));
 }
 
 #[test]

@@ -1,9 +1,9 @@
-//! Motifs and weights looked at, by accessible labels.
+//! Motifs, weights and colourways looked at, by accessible labels.
 
 use huegauge::app::{Action, Command};
 use huegauge::chart::{Cell, Point, Rect};
 
-use crate::screen::{ask, click, has, open, project, settle, state, undo, view, wait_for, write};
+use crate::screen::{Screen, ask, click, has, open, project, settle, state, undo, view, wait_for, write};
 
 #[test]
 fn a_motif_is_looked_for_and_stamped_as_one_step() {
@@ -27,7 +27,7 @@ fn a_motif_is_looked_for_and_stamped_as_one_step() {
 }
 
 #[test]
-fn a_region_is_kept_removed_and_brought_back() {
+fn a_region_is_kept_renamed_removed_and_brought_back() {
     let mut screen = open();
     screen.state_mut().as_mut().unwrap().program.view.chart.region = Some(Rect::new(2, 6, 15, 12));
     ask(&mut screen, Action::Command(Command::KeepAsMotif));
@@ -39,10 +39,15 @@ fn a_region_is_kept_removed_and_brought_back() {
     ask(&mut screen, Action::Command(Command::MotifLibrary));
     write(&mut screen, "Search the motifs", "quovvle");
     click(&mut screen, "Motif Lamp of Quovvle");
+    click(&mut screen, "Rename");
+    write(&mut screen, "New name of the motif", "Lantern of Quovvle");
+    click(&mut screen, "Set name");
+    settle(&mut screen);
+    assert_eq!(state(&screen).motifs.own()[0].name(), "Lantern of Quovvle");
     click(&mut screen, "Remove");
     settle(&mut screen);
     assert!(state(&screen).motifs.own().is_empty());
-    click(&mut screen, "Bring Lamp of Quovvle back");
+    click(&mut screen, "Bring Lantern of Quovvle back");
     settle(&mut screen);
     assert_eq!(state(&screen).motifs.own()[0].stitches(), own[0].stitches());
 }
@@ -71,4 +76,35 @@ fn a_stamped_motif_stands_in_the_colour_that_is_painted() {
     let held = view(&screen).chart.floating.clone().unwrap();
     assert_eq!(held.patch.get(Point::new(0, 3)), Some(Cell::slot(2)));
     assert_eq!(held.see_through, Some(Cell::NO_STITCH));
+}
+
+#[test]
+fn colourways_are_kept_compared_swapped_and_put_in_order() {
+    let mut screen = open();
+    let before = project(&screen).clone();
+    ask(&mut screen, Action::Command(Command::Colourways));
+    wait_for(&mut screen, "and the chart as it is now");
+    click(&mut screen, "Keep the palette");
+    wait_for(&mut screen, &format!("{} kept", before.colourways.len() + 1));
+    assert!(project(&screen).colourways.last().unwrap().whole.is_some());
+    click(&mut screen, "Swap them");
+    let swapped = project(&screen).palette.slots().to_vec();
+    assert_eq!((&swapped[0], &swapped[1]), (&before.palette.slots()[1], &before.palette.slots()[0]));
+    undo_all(&mut screen, 2);
+    assert_eq!(project(&screen), &before);
+    let mut unlocked = before.palette.clone();
+    unlocked.slots_mut().iter_mut().for_each(|slot| slot.locked = false);
+    crate::screen::perform(&mut screen, huegauge::project::Edit::Palette(Box::new(unlocked)));
+    click(&mut screen, "Which colourways");
+    click(&mut screen, "Every order of the colours");
+    wait_for(&mut screen, " orders of ");
+    click(&mut screen, "Take up Order 3 of the large ones");
+    assert_ne!(project(&screen).palette.slots(), before.palette.slots());
+}
+
+/// The question in front holds the keys back, so the commands are asked for.
+fn undo_all(screen: &mut Screen, steps: usize) {
+    for _ in 0..steps {
+        ask(screen, Action::Command(Command::Undo));
+    }
 }

@@ -281,6 +281,28 @@ fn marks_are_drawn_moved_resized_and_dropped_on_the_picture() {
 }
 
 #[test]
+fn marking_a_card_moves_nothing_beside_the_picture() {
+    let mut screen = with_demo();
+    let places = |screen: &Screen| {
+        ["Measured on", "Find the yarns", "Add by figures"].map(|label| control(screen, label).rect())
+    };
+    let before = places(&screen);
+    let (from, to) = (on_screen(&screen, 790.0, 90.0), on_screen(&screen, 890.0, 240.0));
+    screen.hover_at(from);
+    screen.run_steps(2);
+    screen.drag_at(from);
+    for step in 1..=5 {
+        screen.hover_at(from + (to - from) * (step as f32 / 5.0));
+        screen.run_steps(2);
+        assert_eq!(places(&screen), before, "step {step}");
+    }
+    screen.drop_at(to);
+    settle(&mut screen);
+    assert!(photograph(&screen).light.is_some());
+    assert_eq!(places(&screen), before, "measured");
+}
+
+#[test]
 fn without_a_card_every_reading_says_so_and_accepted_yarns_outlive_another_search() {
     let mut screen = with_demo();
     click(&mut screen, "Find the yarns");

@@ -121,7 +121,7 @@ fn a_count_taken_at_a_chart_becomes_the_sizes_own() {
     click_on(&mut screen, "Piece Yoke: ");
     click_on(&mut screen, "Band Flowers: ");
     // 12 repeats of 24 are worked in the chosen size, M; 13 would be 312.
-    click(&mut screen, "Take 312 stitches");
+    click_below(&mut screen, "Take 312 stitches");
     let own = |screen: &Screen| plan(screen).pieces[2].bands[2].own_figures("M").unwrap().stitches;
     assert_eq!(own(&screen), Some(312));
     let flowers =

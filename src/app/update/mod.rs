@@ -118,7 +118,7 @@ pub fn enabled(state: &State, view: &View, command: Command) -> bool {
         Command::Undo => state.document.history().undo_label().is_some(),
         Command::Redo => state.document.history().redo_label().is_some(),
         Command::Paste | Command::PasteOver => state.clipboard.is_some(),
-        Command::Scale(..) => region || view.chart.floating.is_some(),
+        Command::Scale(..) | Command::Reduce(..) => region || view.chart.floating.is_some(),
         Command::Replace { everywhere: false }
         | Command::Cut
         | Command::Copy

@@ -8,11 +8,13 @@ use super::numbers::Rulers;
 use super::quads::Quads;
 use crate::app::Action;
 use crate::app::view::{ChartView, Gesture};
-use crate::chart::{self, Axis, Placed, Symmetry};
+use crate::chart::{self, Axis, Placed, Symmetry, Tiles};
 use crate::project::{Edit, Project, chart_edits};
 
 /// Half the side of a knob at the end of an axis, points.
 const KNOB: f32 = 6.0;
+/// Least side of a tile whose edges are drawn, points.
+const LEAST_TILE: f32 = 20.0;
 /// How far outside its corner the repeat can be taken hold of, and how far inside, points.
 const CORNER: (f32, f32) = (11.0, 3.0);
 
@@ -157,6 +159,9 @@ pub fn paint_axes(g: &Geometry, project: &Project, view: &ChartView, quads: &mut
     }
     let placed = symmetry.about(project.chart.repeat());
     let (px, chart) = (g.pixel(), g.chart());
+    if let Some(tiles) = placed.tiles() {
+        paint_tiles(g, tiles, shown_repeat(project, view.gesture), quads);
+    }
     for upright in axes(symmetry) {
         let (x, y) = crossing(g, placed.axis());
         let line = if upright {
@@ -168,6 +173,17 @@ pub fn paint_axes(g: &Geometry, project: &Project, view: &ChartView, quads: &mut
         for knob in knobs(g, placed, upright, free(g, project, view)) {
             marks::knob(g, knob, quads);
         }
+    }
+}
+
+/// The edges of the tiles, laid from the corner of the repeat; left out where they would hide the stitches.
+fn paint_tiles(g: &Geometry, tiles: Tiles, repeat: chart::Rect, quads: &mut Quads) {
+    let size = vec2(tiles.width() as f32, tiles.height() as f32) * g.cell;
+    if size.min_elem() < LEAST_TILE {
+        return;
+    }
+    for corner in tiles.corners((i64::from(repeat.x), i64::from(repeat.y)), g.visible()) {
+        marks::tile(g, g.block(corner, tiles.width(), tiles.height()), quads);
     }
 }
 

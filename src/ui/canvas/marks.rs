@@ -107,6 +107,14 @@ pub fn axis(g: &Geometry, line: Rect, upright: bool, quads: &mut Quads) {
     }
 }
 
+/// The edge of a tile of the repeat that is painted along: thin dashes that show on light and on dark yarn.
+pub fn tile(g: &Geometry, rect: Rect, quads: &mut Quads) {
+    let px = g.pixel();
+    let rect = rect.intersect(g.chart());
+    quads.frame(rect, px, LIGHT.gamma_multiply(0.6));
+    quads.dashes(rect, px, 5.0, DARK, g.canvas);
+}
+
 /// What an axis is taken hold of by.
 pub fn knob(g: &Geometry, rect: Rect, quads: &mut Quads) {
     let px = g.pixel();

@@ -61,7 +61,10 @@ fn lines(ui: &mut Ui, state: &State, view: &View, by_keys: bool, actions: &mut V
 
 /// What is asked for now and then, in menus of its own.
 pub fn more(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let scales = [(2, 1), (1, 2), (2, 2), (3, 3)].map(|(across, up)| Command::Scale(across, up));
+    let factors = [(2, 1), (1, 2), (2, 2), (3, 3)];
+    let larger = factors.map(|(across, up)| Command::Scale(across, up));
+    let smaller = factors.map(|(across, up)| Command::Reduce(across, up));
+    let scales = [larger, smaller].concat();
     let shifts = [Way::Left, Way::Right, Way::Up, Way::Down].map(Command::Shift);
     let rows = [Command::InsertRow, Command::InsertStitch, Command::DeleteRows, Command::DeleteStitches];
     let turns = [Command::MirrorSideways, Command::MirrorUpright, Command::TurnLeft, Command::TurnRight];

@@ -15,6 +15,8 @@ use crate::ui::widgets::{Follow, Icon, caption, focus_ring, steady, truncated};
 
 /// Most height of the list.
 const LIST: f32 = 196.0;
+/// Height of an empty list: three lines of words.
+const EMPTY: f32 = 54.0;
 const ROW: f32 = 26.0;
 /// Between two lines.
 const GAP: f32 = 2.0;
@@ -62,10 +64,13 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
 fn height(ui: &Ui, count: usize) -> f32 {
     let opened: Option<Opened> = ui.data(|data| data.get_temp(opened_id())).unwrap_or_default();
     let lines = count as f32 * (ROW + GAP);
-    let wanted = if opened.is_some() { LIST } else { lines.clamp(40.0, LIST) };
+    let wanted =
+        if opened.is_some() { LIST } else { lines.clamp(if count == 0 { EMPTY } else { ROW }, LIST) };
     let kept_id = Id::unique("height of the findings");
     let kept: f32 = ui.data(|data| data.get_temp(kept_id)).unwrap_or(wanted);
-    let below = ui.clip_rect().with_min_y(ui.cursor().top() + kept);
+    // The column alone: the chart beside it often has the keyboard.
+    let column = Rect::from_x_y_ranges(ui.max_rect().shrink(1.0).x_range(), ui.clip_rect().y_range());
+    let below = column.with_min_y(ui.cursor().top() + kept);
     let pointer = ui.input(|input| input.pointer.latest_pos());
     let focus = ui.memory(egui::Memory::focused).and_then(|id| ui.ctx().read_response(id));
     let is_busy = pointer.is_some_and(|at| below.contains(at))

@@ -20,7 +20,7 @@ use crate::ui::theme::{CORNER, SMALL, STEP, Tokens};
 use crate::ui::widgets::{caption, focus_ring, heading, name, paint_stitches};
 use crate::units::{both_lengths, counted};
 
-/// Width and height of a motif in the list.
+/// Least width, and height, of a motif in the list.
 const TILE: Vec2 = vec2(92.0, 92.0);
 /// Height of what is said below the list.
 const SAID: f32 = 224.0;
@@ -119,7 +119,9 @@ fn nothing(state: &State, own: &MotifsView) -> &'static str {
 /// The motifs that were found, in rows; only those in sight are drawn.
 fn tiles(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView, found: &[usize]) {
     let gap = STEP / 2.0;
-    let across = ((ui.available_width() - 12.0 + gap) / (TILE.x + gap)).floor().max(1.0) as usize;
+    let room = ui.available_width() - 12.0 + gap;
+    let across = (room / (TILE.x + gap)).floor().max(1.0) as usize;
+    let size = vec2((room / across as f32).floor() - gap, TILE.y);
     ui.spacing_mut().item_spacing = Vec2::splat(gap);
     let rows = found.len().div_ceil(across);
     ScrollArea::vertical().id_salt("motifs").auto_shrink([false, false]).show_rows(
@@ -130,7 +132,7 @@ fn tiles(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView
             for row in range {
                 ui.horizontal(|ui| {
                     for index in found.iter().skip(row * across).take(across) {
-                        tile(ui, state, chart, own, &state.motifs.all()[*index]);
+                        tile(ui, size, state, chart, own, &state.motifs.all()[*index]);
                     }
                 });
             }
@@ -147,8 +149,8 @@ fn inks(state: &State, chart: &ChartView) -> (Vec<Color32>, Color32) {
     (colours.iter().filter_map(|cell| cell.index()).map(shown).collect(), shown(project.background_slot()))
 }
 
-fn tile(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView, motif: &Motif) {
-    let (rect, response) = ui.allocate_exact_size(TILE, Sense::click_and_drag());
+fn tile(ui: &mut Ui, size: Vec2, state: &State, chart: &mut ChartView, own: &mut MotifsView, motif: &Motif) {
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     let is_chosen = own.chosen.as_deref() == Some(motif);
     response.widget_info(|| {
         WidgetInfo::selected(Role::Button, true, is_chosen, format!("Motif {}", motif.name()))

@@ -108,7 +108,7 @@ fn counts(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
         plan(project, "Stitches on the needle", |plan| plan.needle_stitches = typed as u32)
     });
     let edge = number("Edge stitches", " stitches", 2000.0);
-    field(ui, "of them at the edge", &edge, f64::from(value.edge_stitches), actions, |typed| {
+    field(ui, "At the edges", &edge, f64::from(value.edge_stitches), actions, |typed| {
         plan(project, "Edge stitches", |plan| plan.edge_stitches = typed as u32)
     });
     let up = NumberField { range: 1.0..=2000.0, ..number("Repeats up", "", 0.0) };

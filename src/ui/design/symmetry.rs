@@ -55,6 +55,8 @@ fn choices(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
     let words = if symmetry.tiles_are_left_out() {
         "Quarter turns need a tile that turns onto itself: as high as wide, or 2 : 1 where it is halved. \
          The tiles rest."
+    } else if symmetry.mirrors == Mirrors::None && symmetry.tiles.is_some() {
+        "Dashes on the chart show the tiles, laid from the corner of the repeat."
     } else {
         "Drag a knob at the end of an axis to place it: between stitches or through one."
     };

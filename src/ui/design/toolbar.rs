@@ -59,6 +59,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         let rest = (ui.available_width() - looks_width - STEP).max(28.0);
         reserved(ui, "colours", rest, |ui| {
             let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
+            // The strip is as narrow as it must be.
+            let strip = strip.min_scrolled_width(rest);
             strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).follow(ui, |ui| {
                 ui.horizontal(|ui| paints(ui, state, &mut view.chart));
             });

@@ -12,12 +12,17 @@ use crate::project::{
 };
 use crate::ui::colours::seen;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{ChartPictures, caption, colourway_button, one_of_in};
+use crate::ui::widgets::{ChartPictures, Follow, caption, colourway_button, one_of_in};
 
-/// Width of one colourway, its picture and all about it.
-const WIDE: f32 = 268.0;
-const PICTURE: f32 = 178.0;
-const TALL: f32 = PICTURE + 116.0;
+/// Least width of one colourway, its picture and all about it; the most it is enlarged to.
+const WIDE: std::ops::RangeInclusive<f32> = 268.0..=560.0;
+/// Height of a picture to its width.
+const SHAPE: f32 = 0.66;
+/// Height of the bar and the words below a picture.
+const WORDS: f32 = 116.0;
+const GAP: f32 = STEP * 1.5;
+/// Room of the scroll bar.
+const BAR: f32 = 14.0;
 
 /// Shows the colourways.
 pub fn show(
@@ -45,14 +50,12 @@ pub fn show(
     let found = reading.value();
     caption(ui, found.as_deref().map_or_else(|| "Working them out…".to_owned(), said));
     let room = ui.ctx().content_rect().height() - 272.0;
-    ScrollArea::vertical().id_salt("colourways").auto_shrink([false, false]).max_height(room).show(
-        ui,
-        |ui| {
-            ui.set_min_height(room);
-            let ways = found.as_deref().and_then(|found| found.as_ref().ok());
-            grid(ui, state, pictures, ways.map_or(&[], Ways::trials), actions);
-        },
-    );
+    // As high from the first frame on: a question that grows would jump.
+    let list = ScrollArea::vertical().id_salt("colourways").auto_shrink([false, false]);
+    list.max_height(room).min_scrolled_height(room).follow(ui, |ui| {
+        let ways = found.as_deref().and_then(|found| found.as_ref().ok());
+        grid(ui, state, pictures, (ways.map_or(&[], Ways::trials), room), actions);
+    });
     pictures.keep_up(ui, state);
     if answers(ui, &["Close"]).is_some() {
         actions.push(Action::CloseDialog);
@@ -127,24 +130,39 @@ fn grid(
     ui: &mut Ui,
     state: &State,
     pictures: &mut ChartPictures,
-    ways: &[WayTrial],
+    (ways, room): (&[WayTrial], f32),
     actions: &mut Vec<Action>,
 ) {
-    let gap = STEP * 1.5;
-    let across = ((ui.available_width() + gap - 14.0) / (WIDE + gap)).floor().max(1.0) as usize;
+    let (across, wide) = tiles(ui.available_width() - BAR, room, ways.len());
+    let tall = wide * SHAPE + WORDS;
     let rows = ways.len().div_ceil(across);
     let (area, _) = ui.allocate_exact_size(
-        vec2(across as f32 * (WIDE + gap) - gap, rows as f32 * (TALL + gap)),
+        vec2(across as f32 * (wide + GAP) - GAP, (rows as f32 * (tall + GAP) - GAP).max(0.0)),
         Sense::hover(),
     );
     for (index, way) in ways.iter().enumerate() {
-        let at = vec2((index % across) as f32 * (WIDE + gap), (index / across) as f32 * (TALL + gap));
-        let rect = Rect::from_min_size(area.min + at, vec2(WIDE, TALL));
+        let at = vec2((index % across) as f32 * (wide + GAP), (index / across) as f32 * (tall + GAP));
+        let rect = Rect::from_min_size(area.min + at, vec2(wide, tall));
         if ui.is_rect_visible(rect) {
             let mut inner = ui.new_child(UiBuilder::new().id_salt(("colourway", index)).max_rect(rect));
             entry(&mut inner, state, pictures, (index, way), actions);
         }
     }
+}
+
+/// How many stand side by side and how wide each is: as large as all can be seen at once, or of the least width
+/// where there are too many.
+fn tiles(width: f32, height: f32, count: usize) -> (usize, f32) {
+    let each = |across: usize| (width + GAP) / across as f32 - GAP;
+    let most = ((width + GAP) / (WIDE.start() + GAP)).floor().max(1.0) as usize;
+    let seen_at_once = (1..=most).filter_map(|across| {
+        let rows = count.div_ceil(across) as f32;
+        let by_height = ((height + GAP) / rows.max(1.0) - GAP - WORDS) / SHAPE;
+        let wide = each(across).min(by_height).min(*WIDE.end());
+        (wide >= *WIDE.start()).then_some((across, wide))
+    });
+    let largest = seen_at_once.max_by(|one, other| one.1.total_cmp(&other.1));
+    largest.unwrap_or((most, each(most).min(*WIDE.start())))
 }
 
 fn entry(
@@ -157,7 +175,8 @@ fn entry(
     let project = state.project();
     let worn = way.slots == project.palette.slots();
     ui.spacing_mut().item_spacing.y = 3.0;
-    let (rect, _) = ui.allocate_exact_size(vec2(WIDE, PICTURE), Sense::hover());
+    let wide = ui.max_rect().width();
+    let (rect, _) = ui.allocate_exact_size(vec2(wide, wide * SHAPE), Sense::hover());
     let response = ui.interact(rect, Id::unique(("take up colourway", index)), Sense::click());
     let label = format!("Take up {} of the large ones", way.name);
     let picture = pictures.of(ui, state, &way.colours());
@@ -167,7 +186,7 @@ fn entry(
     bar(ui, state, way);
     ui.horizontal(|ui| {
         let words = egui::RichText::new(&way.name).family(semibold());
-        ui.allocate_ui(vec2(WIDE - 64.0, 20.0), |ui| ui.add(Label::new(words).truncate()));
+        ui.allocate_ui(vec2(wide - 64.0, 20.0), |ui| ui.add(Label::new(words).truncate()));
         if way.order.is_some() && ui.small_button("Keep").clicked() {
             let slots = project.colourways.len() + 1;
             let mut palette = project.palette.clone();
@@ -192,7 +211,7 @@ fn taken(project: &Project, index: usize, way: &WayTrial) -> Option<Action> {
 
 /// The shares of its colours by role.
 fn bar(ui: &mut Ui, state: &State, way: &WayTrial) {
-    let (rect, _) = ui.allocate_exact_size(vec2(WIDE, 10.0), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.max_rect().width(), 10.0), Sense::hover());
     let mut left = rect.left();
     for (role, share) in Part::PARTS.into_iter().zip(way.figures.part_shares) {
         let width = rect.width() * (share / 100.0) as f32;
@@ -221,4 +240,23 @@ fn figures(project: &Project, way: &WayTrial) -> [String; 3] {
         |price| format!("Cost {:.2} for the worked size", price.get()),
     );
     [contrast, format!("Proportion {}, target {}", shares.join("-"), targets.join("-")), cost]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn few_colourways_are_large_and_many_keep_the_least_width() {
+        for (width, height) in [(860.0, 430.0), (1106.0, 528.0), (1600.0, 800.0)] {
+            let mut before = f32::INFINITY;
+            for count in 1..40 {
+                let (across, wide) = tiles(width, height, count);
+                assert!(across as f32 * (wide + GAP) - GAP <= width + 0.1, "{count} in {width}");
+                assert!(WIDE.contains(&wide) && wide <= before, "{count} in {width}: {wide} after {before}");
+                before = wide;
+            }
+            assert!(tiles(width, height, 1).1 > 1.5 * WIDE.start());
+        }
+    }
 }

@@ -74,7 +74,7 @@ pub fn show(
 
 fn notes(source: &PictureSource) -> String {
     let picture = &source.picture;
-    let mut text = format!("{}, {} x {} pixels.", source.name, picture.width(), picture.height());
+    let mut text = format!("{}, {} \u{d7} {} pixels.", source.name, picture.width(), picture.height());
     for note in &source.notes {
         text = format!("{text} {note}");
     }
@@ -160,14 +160,16 @@ fn figures(
         (true, true) => ", the best choice for every row",
         (true, false) => ", a good choice for every row",
     };
+    let what = if project.pieces.pieces.is_empty() { "the chart as planned" } else { "all pieces" };
     let protected = project.protected().count();
     let kept = match (form.from, protected) {
-        (ColourChoice::Palette, _) | (_, 0) => String::new(),
+        (ColourChoice::Palette, _) => String::new(),
+        (_, 0) => "A colour that is locked in the palette is kept.".to_owned(),
         (_, n) => format!("Locked colours are kept: {n}."),
     };
     [
         format!(
-            "{} x {}: {} wide, {} tall.",
+            "{} \u{d7} {}: {} wide, {} tall.",
             grid.width(),
             grid.height(),
             both_lengths(width, project.units),
@@ -183,7 +185,7 @@ fn figures(
         ),
         format!("Floats over the limit: {}.", figures.long_floats),
         format!(
-            "Yarn: about {:.0} {} in all.",
+            "Yarn for {what}: about {:.0} {} in all.",
             project.units.from_metres(trial.metres),
             project.units.yarn_suffix()
         ),

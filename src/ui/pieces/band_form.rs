@@ -21,9 +21,6 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
     let Some(band) = piece.bands.get_mut(view.band) else { return };
     let before = band.clone();
     let form = &mut Form::of_words(ui);
-    if let Some(error) = bands::error_at(result, view.band) {
-        item(form, Icon::Warning, &error);
-    }
     form.text("Name", "Band name", &mut band.name);
     let piece_worked = result.and_then(|result| result.as_ref().ok());
     let band_worked = piece_worked.and_then(|piece| piece.bands.get(view.band));
@@ -40,6 +37,10 @@ pub fn show(ui: &mut Ui, state: &State, view: &PiecesView, worked: Option<&Piece
         form.choice("Technique", "Band technique", techniques, &mut band.technique);
     }
     steps::after_band(form, project.units, &size, band);
+    // Below the fields: it comes and goes while one of them is dragged.
+    if let Some(error) = bands::error_at(result, view.band) {
+        item(form, Icon::Warning, &error);
+    }
     if *band != before {
         draft.label = "Band";
     }

@@ -11,7 +11,7 @@ use crate::knit::pieces::{
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, truncated};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, reserved_caption, truncated};
 
 /// Width of the strip of colours.
 const STRIP: f32 = 14.0;
@@ -35,25 +35,8 @@ pub fn show(
         })
         .inner;
     let result = worked.and_then(|worked| worked.piece(place));
-    if let Some(Err(Unworkable { band: None, error })) = result {
-        item(ui, Icon::Warning, &words::sentence(error));
-    }
     let counted = result.and_then(|result| result.as_ref().ok());
-    if let Some(words) = counted.and_then(|counted| too_long(project, counted)) {
-        item(ui, Icon::Warning, &words);
-    }
-    if let Some(gather) = counted.and_then(|counted| counted.gather(project.plan.gauge)) {
-        let words = format!("Gathers by {:.0} %", gather.percent());
-        match gather.grade() {
-            GatherGrade::Comfortable => drop(caption(ui, format!("{words}: comfortable."))),
-            GatherGrade::Strained => {
-                item(ui, Icon::Warning, &format!("{words}: more than the 12 % that are comfortable."));
-            }
-            GatherGrade::Refused => {
-                item(ui, Icon::Warning, &format!("{words}: more than the 20 % that can be worn."));
-            }
-        }
-    }
+    said(ui, project, result);
     caption(ui, end_words(piece, counted));
     ui.spacing_mut().item_spacing.y = 3.0;
     let slots = worked.and_then(|worked| worked.slots.get(place));
@@ -74,6 +57,38 @@ pub fn show(
     if let Some(asked) = asked {
         carry_out(asked, project, view, draft);
     }
+}
+
+/// What is to be said of the whole piece, in room that is there without it too: the fields below are dragged while
+/// it comes and goes.
+fn said(ui: &mut Ui, project: &Project, result: Option<&Result<WorkedPiece, Unworkable>>) {
+    let mut warnings = Vec::new();
+    let mut words = None;
+    if let Some(Err(Unworkable { band: None, error })) = result {
+        warnings.push(words::sentence(error));
+    }
+    let counted = result.and_then(|result| result.as_ref().ok());
+    warnings.extend(counted.and_then(|counted| too_long(project, counted)));
+    if let Some(gather) = counted.and_then(|counted| counted.gather(project.plan.gauge)) {
+        let gathers = format!("Gathers by {:.0} %", gather.percent());
+        match gather.grade() {
+            GatherGrade::Comfortable => words = Some(format!("{gathers}: comfortable.")),
+            GatherGrade::Strained => {
+                warnings.push(format!("{gathers}: more than the 12 % that are comfortable."));
+            }
+            GatherGrade::Refused => {
+                warnings.push(format!("{gathers}: more than the 20 % that can be worn."));
+            }
+        }
+    }
+    ui.horizontal_top(|ui| {
+        if !warnings.is_empty() {
+            let (mark, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
+            Icon::Warning.paint(ui.painter(), mark.translate(Vec2::new(0.0, 2.0)), Tokens::of(ui).text);
+        }
+        let text = if warnings.is_empty() { words } else { Some(warnings.join(" ")) };
+        reserved_caption(ui, text.as_deref(), 2);
+    });
 }
 
 /// Whether the bands that have a length of their own leave more than the piece was to have.

@@ -28,7 +28,7 @@ use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
 use crate::chart::Rect;
 use crate::project::{Edit, PiecePlan, Project};
-use crate::ui::widgets::Follow;
+use crate::ui::widgets::{Follow, settled};
 
 /// Width of the list of pieces.
 const LIST: f32 = 252.0;
@@ -201,7 +201,7 @@ fn bands_page(
     }
     Panel::left("piece bands").frame(panel(ui)).exact_size(BANDS).resizable(false).show(ui, |ui| {
         scroll(ui, |ui| {
-            bands::show(ui, project, view, worked, draft);
+            settled(ui, "bands", |ui| bands::show(ui, project, view, worked, draft));
             ui.separator();
             ui.horizontal(|ui| {
                 ui.selectable_value(&mut view.form, Form::Band, "This band");

@@ -19,21 +19,22 @@ pub fn next_step(
     workspace: Workspace,
     is_here: impl Fn(&Lead) -> bool,
 ) -> Option<Lead> {
-    let figures = state.figures();
-    let progress = Progress::of(workspace, state.project(), figures.as_deref());
+    let standings = state.standings();
     let frame = Frame::new().fill(Tokens::of(ui).panel).inner_margin(Margin::symmetric(12, 3));
     let mut lead = None;
     Panel::bottom("next step").frame(frame).exact_size(LINE).resizable(false).show(ui, |ui| {
+        // Nothing is said until it is known; the line keeps its room.
+        let Some(progress) = standings.as_ref().map(|standings| standings.at(workspace)) else { return };
         ui.horizontal_centered(|ui| {
             let (rect, _) = ui.allocate_exact_size(Vec2::splat(14.0), egui::Sense::hover());
             mark(ui, rect, progress.standing);
             ui.label(RichText::new(capital(progress.standing)).family(semibold()).small());
             ui.add_space(STEP / 2.0);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                if let Some(step) = progress.step.filter(|step| !is_here(&step.lead))
+                if let Some(step) = progress.step.as_ref().filter(|step| !is_here(&step.lead))
                     && primary(ui, true, &step.label).clicked()
                 {
-                    lead = Some(step.lead);
+                    lead = step_now(state, workspace, &step.label);
                 }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                     let words = Label::new(RichText::new(&progress.words).small()).truncate();
@@ -43,6 +44,14 @@ pub fn next_step(
         });
     });
     lead
+}
+
+/// The step of this label in the project as it is: what is shown may be of a moment before, and an edit made
+/// then would take back what was done since.
+fn step_now(state: &State, workspace: Workspace, label: &str) -> Option<Lead> {
+    let figures = state.figures();
+    let progress = Progress::of(workspace, state.project(), figures.as_deref());
+    progress.step.filter(|step| step.label == label).map(|step| step.lead)
 }
 
 fn capital(standing: Standing) -> &'static str {

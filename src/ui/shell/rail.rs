@@ -1,6 +1,6 @@
 //! The rail: one button a workspace, in the order a knitter meets them.
 
-use egui::{Align2, FontId, Panel, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
+use egui::{Align2, FontId, Panel, Rect, Response, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 
 use super::{Pane, pane};
 use crate::app::progress::{Progress, Standing};
@@ -14,10 +14,10 @@ pub fn rail(ui: &mut Ui, state: &State, workspace: &mut Workspace) {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(6, 8));
     Panel::left("rail").frame(frame).exact_size(RAIL_WIDTH).resizable(false).show(ui, |ui| {
         pane(ui, Pane::Rail);
-        let figures = state.figures();
+        let standings = state.standings();
         for item in Workspace::ALL {
-            let progress = Progress::of(item, state.project(), figures.as_deref());
-            entry(ui, workspace, item, &progress);
+            let progress = standings.as_ref().map(|standings| standings.at(item));
+            entry(ui, workspace, item, progress);
             ui.add_space(STEP / 2.0);
         }
     });
@@ -34,7 +34,7 @@ const fn icon(workspace: Workspace) -> Icon {
     }
 }
 
-fn entry(ui: &mut Ui, workspace: &mut Workspace, item: Workspace, progress: &Progress) {
+fn entry(ui: &mut Ui, workspace: &mut Workspace, item: Workspace, progress: Option<&Progress>) {
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 54.0), Sense::click());
     let (chosen, enabled) = (*workspace == item, ui.is_enabled());
     response.widget_info(|| WidgetInfo::selected(Role::Button, enabled, chosen, item.name()));
@@ -50,14 +50,24 @@ fn entry(ui: &mut Ui, workspace: &mut Workspace, item: Workspace, progress: &Pro
     icon(item).paint(ui.painter(), icon_rect, tokens.text);
     let at = rect.center_bottom() - Vec2::new(0.0, 7.0);
     ui.painter().text(at, Align2::CENTER_BOTTOM, item.name(), FontId::proportional(SMALL), tokens.text);
+    let clicked = response.clicked();
+    if let Some(progress) = progress {
+        standing(ui, response, item, progress);
+    }
+    if clicked {
+        *workspace = item;
+    }
+}
+
+/// How far a workspace has come, in the corner of its entry and in words on hovering.
+fn standing(ui: &Ui, response: Response, item: Workspace, progress: &Progress) {
+    let rect = response.rect;
     let corner = Rect::from_min_size(rect.right_top() + Vec2::new(-19.0, 5.0), Vec2::splat(13.0));
     mark(ui, corner, progress.standing);
     let told = format!("{}: {}. {}", item.name(), progress.standing.name(), progress.words);
     let sign = ui.interact(corner, response.id.with("standing"), Sense::hover());
     sign.widget_info(|| WidgetInfo::labeled(Role::Label, true, &told));
-    if response.on_hover_text(told).clicked() {
-        *workspace = item;
-    }
+    response.on_hover_text(told);
 }
 
 /// The mark of a standing, told by its shape: a ring, a half-filled ring, a tick, a warning sign.

@@ -9,7 +9,7 @@ use crate::export::symbols::distinct_marks;
 use crate::project::shopping::{SizeFigures, SizeSum};
 use crate::project::{Edit, Project, code_and_name};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, focus_ring, heading, paint_swatch, truncated};
+use crate::ui::widgets::{Follow, caption, focus_ring, heading, paint_swatch, truncated};
 use crate::units::hours_words;
 
 const NAME: f32 = 128.0;
@@ -39,7 +39,7 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
         })
         .collect();
     let table = Table { state, used: &used };
-    ScrollArea::horizontal().id_salt("all sizes").auto_shrink([false, true]).show(ui, |ui| {
+    ScrollArea::horizontal().id_salt("all sizes").auto_shrink([false, true]).follow(ui, |ui| {
         ui.spacing_mut().item_spacing = Vec2::splat(GAP);
         table.header(ui);
         for (place, sum) in sums.iter().enumerate() {

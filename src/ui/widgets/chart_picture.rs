@@ -20,9 +20,9 @@ use crate::ui::widgets::focus_ring;
 
 /// Stitches stay squares when enlarged and are averaged when there are too many.
 const SHARP: TextureOptions =
-    TextureOptions { magnification: TextureFilter::Nearest, ..TextureOptions::LINEAR };
-/// Longest side of a picture in pixels; pictures are shown no larger.
-const SIDE: u32 = 320;
+    TextureOptions { magnification: TextureFilter::Nearest, ..TextureOptions::LINEAR_REPEAT };
+/// Longest side of a picture in pixels; pictures are shown about as large at most.
+const SIDE: u32 = 384;
 /// Pictures that were not asked for in this many frames are let go once there are many.
 const KEPT_FRAMES: u64 = 60;
 const MANY: usize = 64;
@@ -135,7 +135,10 @@ pub fn colourway_button(
 ) -> bool {
     let rect = response.rect;
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, worn, label));
-    paint_chart(ui, project, rect, picture);
+    let inside = paint_chart(ui, project, rect, picture);
+    if let (true, Some(inside), Some((texture, _))) = (repeats_whole(project), inside, picture) {
+        around(ui, rect.shrink(4.0), inside, texture);
+    }
     if worn || response.hovered() {
         let ring = Stroke::new(2.0, Tokens::of(ui).focus);
         ui.painter().rect_stroke(rect, 4, ring, StrokeKind::Inside);
@@ -144,6 +147,27 @@ pub fn colourway_button(
         focus_ring(ui, rect);
     }
     response.on_hover_text("Take up these colours; undo brings back the present ones").clicked() && !worn
+}
+
+/// Whether the whole chart is the repeat, so that it goes on beside itself.
+fn repeats_whole(project: &Project) -> bool {
+    project.chart.repeat() == project.chart.grid.bounds()
+}
+
+/// Fainter repeats of the picture at `inside` in the rest of `rect`, as they lie around the chart.
+fn around(ui: &Ui, rect: Rect, inside: Rect, texture: TextureId) {
+    let faint = Color32::from_white_alpha(110);
+    let in_pictures = |at: egui::Pos2| ((at - inside.min) / inside.size()).to_pos2();
+    let parts = [
+        rect.with_max_x(inside.left()),
+        rect.with_min_x(inside.right()),
+        Rect::from_x_y_ranges(inside.x_range(), rect.top()..=inside.top()),
+        Rect::from_x_y_ranges(inside.x_range(), inside.bottom()..=rect.bottom()),
+    ];
+    for part in parts.into_iter().filter(Rect::is_positive) {
+        let uv = Rect::from_min_max(in_pictures(part.min), in_pictures(part.max));
+        ui.painter().image(texture, part, uv, faint);
+    }
 }
 
 /// The picture at the chart's true aspect in the middle of `rect`, on the surround; where it lies.

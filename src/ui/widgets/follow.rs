@@ -8,7 +8,7 @@ use crate::ui::canvas;
 use crate::ui::theme::{CORNER, Tokens};
 
 /// Frames in which an area still follows: one inside another moves what the outer one shows.
-const FRAMES: u64 = 4;
+const FRAMES: u64 = 6;
 /// Room around what has the keyboard, for its ring.
 const MARGIN: f32 = 6.0;
 
@@ -73,13 +73,22 @@ impl Follow for ScrollArea {
 /// Asks the scroll area around `ui`, whose contents are complete, to show what has the keyboard.
 fn bring_focus_into_view(ui: &Ui) {
     let gone: Gone = ui.data(|data| data.get_temp(Id::unique(id()))).unwrap_or_default();
-    let is_fresh = gone.frame > 0 && ui.ctx().cumulative_frame_nr() < gone.frame + FRAMES;
+    let frame = ui.ctx().cumulative_frame_nr();
+    let is_fresh = gone.frame > 0 && frame < gone.frame + FRAMES;
+    let asked_id = ui.scope_id().with("asked to follow in");
+    let asked: u64 = ui.data(|data| data.get_temp(asked_id)).unwrap_or_default();
+    // What was asked for is seen in the frame after the next: asked again before, it would go twice as far.
+    if frame < asked + 2 {
+        return;
+    }
     let Some(focused) = gone.to.filter(|_| is_fresh).and_then(|to| place(ui.ctx(), to)) else {
         return;
     };
     let rect = focused.rect;
-    let is_inside = focused.layer_id == ui.layer_id() && ui.min_rect().expand(1.0).contains_rect(rect);
+    // Wider than the area it can be, in one of its own that scrolls sideways.
+    let is_inside = focused.layer_id == ui.layer_id() && ui.min_rect().intersect(rect).is_positive();
     if is_inside && !ui.clip_rect().expand(0.5).contains_rect(rect) {
+        ui.data_mut(|data| data.insert_temp(asked_id, frame));
         ui.scroll_to_rect_animation(rect.expand(MARGIN), None, ScrollAnimation::none());
         ui.ctx().request_repaint();
     }

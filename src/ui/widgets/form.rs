@@ -7,6 +7,7 @@ use std::ops::{Deref, DerefMut};
 use egui::{ComboBox, Id, Label, Response, TextEdit, Ui, WidgetText};
 
 use super::field::{NumberField, name};
+use super::steady::steady;
 use crate::ui::theme::STEP;
 
 /// Part of a row that is its label's, and the least width of the label in points.
@@ -213,7 +214,13 @@ pub fn one_of<T: Clone + PartialEq, W: AsRef<str>>(
     room: f32,
 ) -> bool {
     let width = (ui.available_width() - STEP - room).max(40.0);
-    one_of_in(ui, width, label, options, value).changed()
+    steady(ui, ("one of", label), |ui| {
+        if room > 0.0 {
+            // A long word would take the room as well.
+            ui.set_max_width(width);
+        }
+        one_of_in(ui, width, label, options, value).changed()
+    })
 }
 
 /// One out of several, so many points wide; changed when one was chosen.

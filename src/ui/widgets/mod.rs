@@ -31,7 +31,7 @@ pub use on_screen::OnScreen;
 pub use primary::primary;
 pub use project_picture::project_picture;
 pub use sheet::Sheet;
-pub use steady::{reserved_caption, steady};
+pub use steady::{reserved_caption, settled, steady};
 pub use swatch::{paint_sign, paint_swatch};
 pub use variation_fields::variation_rows;
 pub use yarn_fields::{ball_field, band_field, grist_field, price_row, put_up_rows};

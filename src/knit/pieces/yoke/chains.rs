@@ -300,14 +300,13 @@ impl Search<'_> {
         for next in &self.brief.parts[part + 1..] {
             let divisors: &[u32] = match next {
                 Part::Plain { repeat: 1, .. } => continue,
-                Part::Plain { repeat, .. } => std::slice::from_ref(repeat),
+                Part::Plain { repeat, .. } | Part::Fabric { repeat, .. } => std::slice::from_ref(repeat),
                 Part::Change { .. } => {
                     let regular = SHARES.map(|share| (f64::from(stitches) * (1.0 - share)).round() as u32);
                     counts.extend(regular);
                     &[]
                 }
                 Part::Chart { widths, .. } => &widths[..1],
-                Part::Fabric { repeat, .. } => std::slice::from_ref(repeat),
                 Part::Wedges { wedges, .. } => wedges,
             };
             for of in divisors.iter().filter(|of| **of > 0) {

@@ -37,17 +37,29 @@ impl FieldTexture {
     }
 }
 
+/// The largest chroma sRGB shows at a lightness and hue. Below the cusp the limit is the straight line from black
+/// to it: a channel at 0 stays there when all are made darker by one factor. Beside black the search within
+/// rounding finds more than there is.
+fn edge(lightness: f64, hue: f64, cusp: Colour) -> f64 {
+    let line = cusp.chroma() * lightness / cusp.lightness().max(f64::EPSILON);
+    Colour::max_chroma(lightness, hue).min(line)
+}
+
 /// Chroma grows to the right up to `full`, lightness upward.
 fn picture(hue: f64, full: f64, outside: Color32) -> ColorImage {
     let [width, height] = TEXELS;
+    let cusp = Colour::cusp(hue);
+    let step = full / width as f64;
     let mut pixels = Vec::with_capacity(width * height);
     for y in 0..height {
         let lightness = 1.0 - (y as f64 + 0.5) / height as f64;
-        let edge = Colour::max_chroma(lightness, hue);
+        let edge = edge(lightness, hue, cusp);
         for x in 0..width {
-            let chroma = (x as f64 + 0.5) / width as f64 * full;
-            let colour = Colour::clamped(lightness, chroma, hue);
-            pixels.push(if chroma <= edge { paint(colour) } else { outside });
+            let chroma = (x as f64 + 0.5) * step;
+            let colour = paint(Colour::clamped(lightness, chroma.min(edge), hue));
+            // The edge runs through the pixel: as much of it as lies inside.
+            let inside = ((edge - chroma) / step + 0.5).clamp(0.0, 1.0);
+            pixels.push(outside.lerp_to_gamma(colour, inside as f32));
         }
     }
     ColorImage::new(TEXELS, pixels)
@@ -82,14 +94,13 @@ pub fn show(
         rect.left() + (colour.chroma() / full).min(1.0) as f32 * rect.width(),
         rect.bottom() - colour.lightness() as f32 * rect.height(),
     );
-    let mark = ui.painter().with_clip_rect(rect);
-    mark.circle(at, 6.0, paint(colour), Stroke::new(2.0, ink_on(colour)));
+    ui.painter().circle(at, 6.0, paint(colour), Stroke::new(2.0, ink_on(colour)));
 
     if let (true, Some(pointer)) = (response.dragged() || response.clicked(), response.interact_pointer_pos())
     {
         let lightness = f64::from((rect.bottom() - pointer.y) / rect.height()).clamp(0.0, 1.0);
         let chroma = f64::from((pointer.x - rect.left()) / rect.width()).clamp(0.0, 1.0) * full;
-        let wanted = Colour::clamped(lightness, chroma.min(Colour::max_chroma(lightness, hue)), hue);
+        let wanted = Colour::clamped(lightness, chroma.min(edge(lightness, hue, Colour::cusp(hue))), hue);
         actions.push(held::step(view, palette, (id, "Lightness and chroma"), index, |_| wanted));
     }
     if response.drag_stopped() || response.clicked() {
@@ -101,4 +112,21 @@ pub fn show(
         "Lightness upward, chroma to the right. Grey is beyond what sRGB can show."
     };
     response.on_hover_text(tip);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn below_the_cusp_the_edge_is_the_line_to_black() {
+        for hue in (0..360).step_by(7).map(f64::from) {
+            let cusp = Colour::cusp(hue);
+            for part in [0.002, 0.01, 0.1, 0.4, 0.8, 0.99] {
+                let lightness = part * cusp.lightness();
+                let (edge, line) = (edge(lightness, hue, cusp), part * cusp.chroma());
+                assert!(edge <= line + 1e-12 && edge > line * 0.985, "{hue} at {part}: {edge}, {line}");
+            }
+        }
+    }
 }

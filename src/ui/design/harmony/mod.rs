@@ -1,5 +1,6 @@
 //! The harmony column: hue ring, scheme, colours, the chosen colour, proportion.
 
+mod apart;
 mod chosen;
 mod colourways;
 mod field;
@@ -24,6 +25,8 @@ use held::Held;
 pub struct HarmonyView {
     /// The drag under way.
     held: Option<Held>,
+    /// The handle of the ring that is dragged.
+    grip: Option<ring::Grip>,
     /// Where the tint and tone sliders of a colour stand.
     blend: Option<chosen::BlendOf>,
     /// What the scheme or gamut mapping did last.
@@ -50,6 +53,7 @@ pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView
     let mut actions = Vec::new();
     if view.held.as_ref().is_some_and(|held| !held.goes_on(ui)) {
         view.held = None;
+        view.grip = None;
         actions.push(Action::EndGesture);
     }
     ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {

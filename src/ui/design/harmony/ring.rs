@@ -4,6 +4,7 @@
 use egui::epaint::{Mesh, Vertex};
 use egui::{Color32, Id, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 
+use super::apart::{moved_apart, radii_that_fit};
 use super::{HarmonyView, cell, chosen, field, held};
 use crate::app::Action;
 use crate::app::state::State;
@@ -41,17 +42,46 @@ pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView
         full: full_chroma(start),
     };
     ring.paint_band(ui);
-    ring.paint_spokes(ui, state);
-
     let shares = shares(state);
+    let handles = Handles::of(&ring, palette, &shares, view.grip.as_ref());
+    ring.paint_spokes(ui, palette, &handles);
+
     let current = chosen(state, *paint);
-    // Largest first, so that a small handle is never hidden under a large one.
-    let mut order: Vec<usize> = (0..state.project().palette.slots().len()).collect();
-    order.sort_by(|a, b| shares[*b].total_cmp(&shares[*a]));
-    for index in order {
-        if handle(ui, &ring, state, view, index, shares[index], index == current, actions) {
+    for (index, share) in shares.iter().copied().enumerate() {
+        let place = (index, handles.at[index], handles.radii[index]);
+        if handle(ui, &ring, state, view, place, share, index == current, actions) {
             *paint = cell(index);
         }
+    }
+}
+
+/// Where the handle that is dragged was taken hold of: it follows the hand from there and does not jump to it.
+pub struct Grip {
+    index: usize,
+    /// From the place of its colour to the hand.
+    hand: Vec2,
+    /// From the place of its colour to the handle, which stands beside it where there is no room.
+    beside: Vec2,
+}
+
+/// The handles as they stand: on their colours, or beside them where they would cover each other.
+struct Handles {
+    at: Vec<Pos2>,
+    radii: Vec<f32>,
+}
+
+impl Handles {
+    fn of(ring: &Ring, palette: &Palette, shares: &[f32], grip: Option<&Grip>) -> Self {
+        let wished: Vec<f32> =
+            shares.iter().map(|share| (share.sqrt() * 26.0).clamp(*HANDLE.start(), *HANDLE.end())).collect();
+        let radii = radii_that_fit(&wished, ring.reach());
+        let mut places: Vec<Vec2> =
+            palette.slots().iter().map(|slot| ring.place(slot.colour) - ring.centre).collect();
+        if let Some((place, grip)) = grip.and_then(|grip| Some((places.get_mut(grip.index)?, grip))) {
+            *place += grip.beside;
+        }
+        let apart = moved_apart(&places, &radii, grip.map(|grip| grip.index), ring.reach());
+        Self { at: apart.into_iter().map(|at| ring.centre + at).collect(), radii }
     }
 }
 
@@ -109,38 +139,47 @@ impl Ring {
 
     fn paint_band(&self, ui: &Ui) {
         const STEPS: u32 = 120;
+        // A mesh has no smooth edges of its own: the outer one fades out, the inner one is covered.
+        let fade = 1.0 / ui.pixels_per_point();
+        let radii = [self.radius, self.radius - fade, self.radius - BAND - 2.0];
         let mut mesh = Mesh::default();
         for step in 0..=STEPS {
             let angle = f64::from(step) * 360.0 / f64::from(STEPS);
             let hue = self.wheel.hue_at(angle);
             let colour = paint(Colour::clamped(BAND_LIGHTNESS, BAND_CHROMA, hue));
             let direction = Self::direction(angle);
-            for radius in [self.radius, self.radius - BAND] {
+            for (radius, color) in radii.into_iter().zip([Color32::TRANSPARENT, colour, colour]) {
                 let pos = self.centre + direction * radius;
-                mesh.vertices.push(Vertex { pos, uv: egui::epaint::WHITE_UV, color: colour });
+                mesh.vertices.push(Vertex { pos, uv: egui::epaint::WHITE_UV, color });
             }
             if step < STEPS {
-                let i = step * 2;
-                mesh.add_triangle(i, i + 1, i + 2);
-                mesh.add_triangle(i + 1, i + 2, i + 3);
+                for i in [step * 3, step * 3 + 1] {
+                    mesh.add_triangle(i, i + 1, i + 3);
+                    mesh.add_triangle(i + 1, i + 3, i + 4);
+                }
             }
         }
         ui.painter().add(Shape::mesh(mesh));
         let tokens = Tokens::of(ui);
-        ui.painter().circle_filled(self.centre, self.radius - BAND - 1.0, tokens.field);
+        ui.painter().circle_filled(self.centre, self.radius - BAND, tokens.field);
         for part in [0.33, 0.66, 1.0] {
             let stroke = Stroke::new(1.0, tokens.line);
             ui.painter().circle_stroke(self.centre, self.reach() * part, stroke);
         }
     }
 
-    /// A line from the middle to each colour, and a tick on the band at each place of the scheme.
-    fn paint_spokes(&self, ui: &Ui, state: &State) {
-        let palette = &state.project().palette;
+    /// A line from the middle to each colour and on to its handle, and a tick on the band at each place of the
+    /// scheme.
+    fn paint_spokes(&self, ui: &Ui, palette: &Palette, handles: &Handles) {
         let tokens = Tokens::of(ui);
-        for slot in palette.slots() {
+        for (slot, handle) in palette.slots().iter().zip(&handles.at) {
+            let place = self.place(slot.colour);
             let stroke = Stroke::new(1.5, tokens.weak);
-            ui.painter().line_segment([self.centre, self.place(slot.colour)], stroke);
+            ui.painter().line_segment([self.centre, place], stroke);
+            if place.distance(*handle) > 1.0 {
+                ui.painter().line_segment([place, *handle], Stroke::new(1.0, tokens.weak));
+                ui.painter().circle_filled(place, 2.5, tokens.text);
+            }
         }
         let main = palette.slot_of(Role::Main).and_then(|index| palette.slots()[index].colour.hue());
         if let (Some(scheme), Some(hue)) = (palette.scheme, main) {
@@ -161,7 +200,7 @@ fn handle(
     ring: &Ring,
     state: &State,
     view: &mut HarmonyView,
-    index: usize,
+    (index, at, radius): (usize, Pos2, f32),
     share: f32,
     is_chosen: bool,
     actions: &mut Vec<Action>,
@@ -171,8 +210,6 @@ fn handle(
     let (colour, locked) = (slot.colour, slot.locked);
     let lock_word = if locked { ", locked" } else { "" };
     let label = format!("Handle of {}{lock_word}", key_entry(index, slot));
-    let radius = (share.sqrt() * 26.0).clamp(*HANDLE.start(), *HANDLE.end());
-    let at = ring.place(colour);
     let rect = Rect::from_center_size(at, Vec2::splat(radius * 2.0));
     let sense = if locked { Sense::click() } else { Sense::click_and_drag() };
     let id = handle_id(index);
@@ -181,6 +218,8 @@ fn handle(
 
     let tokens = Tokens::of(ui);
     ui.painter().circle(at, radius, seen(colour, state.eyes), Stroke::new(1.5, tokens.field));
+    // A pale yarn on a pale ground has an edge too.
+    ui.painter().circle_stroke(at, radius + 0.5, Stroke::new(1.0, tokens.edge));
     if is_chosen || response.hovered() {
         ui.painter().circle_stroke(at, radius + 2.0, Stroke::new(2.0, tokens.focus));
     }
@@ -197,11 +236,17 @@ fn handle(
 
     // Only what was done by hand chooses: going past with Tab does not.
     let taken = response.clicked() || response.drag_started();
+    if let (true, Some(pressed)) = (response.drag_started(), ui.input(|input| input.pointer.press_origin())) {
+        let place = ring.place(colour);
+        view.grip = Some(Grip { index, hand: pressed - place, beside: at - place });
+    }
     if let (true, Some(pointer)) = (response.dragged(), response.interact_pointer_pos()) {
-        let wanted = |start| ring.colour_at(pointer, start);
+        let hand = view.grip.as_ref().map_or(Vec2::ZERO, |grip| grip.hand);
+        let wanted = |start| ring.colour_at(pointer - hand, start);
         actions.push(held::step(view, palette, (id, "Colour"), index, wanted));
     }
     if response.drag_stopped() {
+        view.grip = None;
         actions.push(Action::EndGesture);
     }
     if response.has_focus() && !locked {

@@ -18,6 +18,10 @@ const FORM: f32 = 324.0;
 /// Width of the column on stand-ins.
 const STAND_IN: f32 = 372.0;
 
+/// Width of the window the columns are as wide in, and the least share of it they keep in a narrow one.
+const WHOLE: f32 = 1280.0;
+const LEAST: f32 = 0.84;
+
 /// Which yarn is shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 enum Which {
@@ -72,32 +76,38 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
     let mut actions = Vec::new();
     let project = state.project();
     let tokens = Tokens::of(ui);
+    // The figures between the columns keep their room in a narrow window.
+    let share = (ui.ctx().content_rect().width() / WHOLE).clamp(LEAST, 1.0);
     let frame =
         |fill| Frame::new().fill(fill).inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 });
-    Panel::left("yarn fields").frame(frame(tokens.panel)).exact_size(FORM).resizable(false).show(ui, |ui| {
-        ui.horizontal(|ui| {
-            for which in Which::ALL {
-                if ui.selectable_value(&mut view.which, which, which.name()).clicked() {
-                    (view.typed_blend, view.typed_change) = (None, None);
+    Panel::left("yarn fields").frame(frame(tokens.panel)).exact_size(FORM * share).resizable(false).show(
+        ui,
+        |ui| {
+            ui.horizontal(|ui| {
+                for which in Which::ALL {
+                    if ui.selectable_value(&mut view.which, which, which.name()).clicked() {
+                        (view.typed_blend, view.typed_change) = (None, None);
+                    }
                 }
-            }
-        });
-        ui.add_space(STEP / 2.0);
-        scroll(ui, |ui| match view.which.of(&project.material) {
-            Some(yarn) => form::show(ui, state, view, yarn, &mut actions),
-            None => undescribed(ui, state, view.which, &mut actions),
-        });
-    });
+            });
+            ui.add_space(STEP / 2.0);
+            scroll(ui, |ui| match view.which.of(&project.material) {
+                Some(yarn) => form::show(ui, state, view, yarn, &mut actions),
+                None => undescribed(ui, state, view.which, &mut actions),
+            });
+        },
+    );
     if project.yarn_to_replace().is_some() {
-        Panel::right("stand-ins").frame(frame(tokens.panel)).exact_size(STAND_IN).resizable(false).show(
-            ui,
-            |ui| {
+        Panel::right("stand-ins")
+            .frame(frame(tokens.panel))
+            .exact_size(STAND_IN * share)
+            .resizable(false)
+            .show(ui, |ui| {
                 Panel::bottom("knit it in this").frame(Frame::new()).resizable(false).show(ui, |ui| {
                     stand_in::take(ui, state, view, &mut actions);
                 });
                 scroll(ui, |ui| stand_in::show(ui, state, view));
-            },
-        );
+            });
     }
     let shown = view.which.of(&project.material);
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {

@@ -10,6 +10,11 @@ use crate::photo::{Light, MAX_REFERENCES, Reference, Region};
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Icon, NumberField, caption, heading, one_of_in, row, sized_icon_button};
 
+/// Height kept for the place of a card in figures.
+const FIELDS: f32 = 46.0;
+/// Height kept for what was found of the light.
+const SAID: f32 = 78.0;
+
 /// The neutral surface in the picture.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Surface {
@@ -96,23 +101,53 @@ pub fn show(
                 }
             });
         });
-        if !references.is_empty() {
+        if references.is_empty() {
+            by_figures_row(ui, photograph, view, actions);
+        } else {
             cards(ui, photograph, view, actions);
         }
         surface(ui, photograph, view, actions);
-        if let Some(light) = &photograph.light {
-            found(ui, light);
-        }
-        if references.is_empty() {
-            unmeasured(ui, photograph, view, actions);
-        } else {
-            // A new one is chosen while it is still being measured.
-            let shown = view.reference.min(references.len() - 1);
-            let name = if shown == 0 { "Card".to_owned() } else { card_name(shown, references.len()) };
+        // A new one is chosen while it is still being measured.
+        let shown = view.reference.min(references.len().saturating_sub(1));
+        let name = if shown == 0 { "Card".to_owned() } else { card_name(shown, references.len()) };
+        roomy(ui, FIELDS, |ui| {
             places::fields(ui, photograph, view, (Place::Reference(shown), &name), actions);
-        }
+        });
+        roomy(ui, SAID, |ui| match &photograph.light {
+            Some(light) => found(ui, light),
+            None => {
+                caption(
+                    ui,
+                    "Not measured yet: the colour of the lamp or the sky is still in every reading. Drag over the \
+                     grey card or the white paper in the picture, away from its edges.",
+                );
+            }
+        });
     });
     ui.add_space(STEP);
+}
+
+/// Shows something in room that is kept for it while it is not there, so that what follows stays in its place
+/// when a card is marked.
+fn roomy(ui: &mut Ui, height: f32, contents: impl FnOnce(&mut Ui)) {
+    ui.scope(|ui| {
+        ui.set_min_height(height);
+        contents(ui);
+    });
+}
+
+/// The way to place the first reference without the pointer.
+fn by_figures_row(
+    ui: &mut Ui,
+    photograph: &Photograph,
+    view: &mut PhotographView,
+    actions: &mut Vec<Action>,
+) {
+    let tip = "For the keyboard: left, top, width and height";
+    if ui.button("Place it by figures").on_hover_text(tip).clicked() {
+        view.marking = Marking::Reference;
+        actions.push(view.put(photograph, Place::Reference(0), by_figures(photograph)));
+    }
 }
 
 /// The references, one of which is chosen.
@@ -214,22 +249,6 @@ fn taken_out(ui: &mut Ui, measured: Light) {
     let tip = "As the picture shows it: the camera may have taken part of its colour out already. The surface \
                now has the colour and lightness it should have.";
     caption(ui, format!("Taken out, and the picture {brighter}.")).on_hover_text(tip);
-}
-
-fn unmeasured(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, actions: &mut Vec<Action>) {
-    caption(
-        ui,
-        "Not measured yet: the colour of the lamp or the sky is still in every reading. Drag over the grey card or \
-         the white paper in the picture, away from its edges.",
-    );
-    if ui
-        .button("Place it by figures")
-        .on_hover_text("For the keyboard: left, top, width and height")
-        .clicked()
-    {
-        view.marking = Marking::Reference;
-        actions.push(view.put(photograph, Place::Reference(0), by_figures(photograph)));
-    }
 }
 
 /// A warning with its mark, as a sentence.
