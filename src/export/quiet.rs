@@ -49,9 +49,14 @@ pub fn quiet(text: &str, told: bool) -> String {
     if marked && told && !out.contains(MARK) {
         out.push_str(MARK);
     }
-    // A sentence of a mark alone says nothing.
-    let alone = out.trim() == mark || out.trim().is_empty();
-    if alone { format!("Practice of the trade{mark}") } else { out.replace("††", "†") }
+    let out = out.replace("††", "†");
+    // A mark before all says nothing of what.
+    match out.strip_prefix(mark) {
+        Some(rest) if rest.is_empty() || rest.starts_with(" (") => {
+            format!("Practice of the trade{mark}{rest}")
+        }
+        _ => out,
+    }
 }
 
 #[cfg(test)]
@@ -72,7 +77,10 @@ mod tests {
             ),
             ("from memory: ISO 3758:2023", "ISO 3758:2023†"),
             ("read in the source: ISO 3758:2023", "ISO 3758:2023"),
-            ("our judgement: Common practice, no published source (a slight bloom)", "† (a slight bloom)"),
+            (
+                "our judgement: Common practice, no published source (a slight bloom)",
+                "Practice of the trade† (a slight bloom)",
+            ),
             ("A published table (read)", "A published table"),
             ("Nothing of the kind.", "Nothing of the kind."),
         ];
