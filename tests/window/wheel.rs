@@ -33,7 +33,7 @@ fn handles_of_near_neutrals_do_not_cover_each_other() {
     for (index, (name, rect)) in handles.iter().enumerate() {
         for (other_name, other) in &handles[..index] {
             let apart = rect.center().distance(other.center());
-            let radii = (rect.width() + other.width()) / 2.0;
+            let radii = f32::midpoint(rect.width(), other.width());
             assert!(apart >= radii, "{name} at {rect} and {other_name} at {other}");
         }
     }
