@@ -342,6 +342,7 @@ impl Command {
             | Self::Scale(..)
             | Self::Reduce(..)
             | Self::Replace { .. }
+            | Self::SwapColours
             | Self::Shift(_) => chosen_info(self),
             Self::ChooseAll => info("Choose all", "Choose the whole chart as the region.", ctrl("A")),
             Self::Escape => info("Let go", "Drop held stitches, or unchoose the region.", key("Escape")),
@@ -358,11 +359,6 @@ impl Command {
             | Self::RepeatFromRegion
             | Self::CropToRegion
             | Self::MarkShaping => region_info(self),
-            Self::SwapColours => info(
-                "Swap the two colours",
-                "What the tools paint and what the right button paints change places.",
-                key("X"),
-            ),
             Self::NextSymmetry => {
                 info("Next symmetry", "Go on to the next kind of mirror while painting.", key("Y"))
             }
@@ -485,6 +481,11 @@ const fn chosen_info(command: Command) -> Info {
         Command::Scale(..) => {
             keyless("Three times as large", "Hold the chosen stitches, each three by three.")
         }
+        Command::SwapColours => info(
+            "Swap the two colours",
+            "What the tools paint and what the right button paints change places.",
+            key("X"),
+        ),
         Command::Reduce(across, up) => keyless(
             match (across, up) {
                 (2, 1) => "Half as wide",
