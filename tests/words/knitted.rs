@@ -84,7 +84,7 @@ fn first_stumble(text: &str, from: &str, to: &str) -> String {
 }
 
 /// A pattern, some words of it, what they are changed to, and how the knitter then begins to complain.
-const STUMBLES: [(&str, &str, &str, &str); 28] = [
+const STUMBLES: [(&str, &str, &str, &str); 29] = [
     (HAT, "120 (130, 140) sts.", "121 (130, 140) sts.", "121 sts are said, but 120 are on the needle"),
     (HAT, "Rnds 17–37", "Rnds 18–38", "rnd 18 is said, but rnd 17 comes next"),
     (HAT, "Rnds 17–37", "Rnds 17–36", "20 rnds are said, but 21 rows of the chart"),
@@ -101,6 +101,7 @@ const STUMBLES: [(&str, &str, &str, &str); 28] = [
     (HAT, "before each k2tog", "before each ssk", "no k or p stands right before a ssk in the last row"),
     (HAT, "Rnd 2 and every even rnd: k.\n", "", "rnd 3 is said, but rnd 2 comes next"),
     (HAT, "k2tog 10 times", "k2tog 9 times", "2 sts are left at the end of the rnd"),
+    (HAT, "Cut the yarn to", "Cut B to", "B was not worked in the last row"),
     (
         HAT,
         "through the 10 sts",

@@ -1,9 +1,11 @@
 //! The rows of a band in words.
 
+use std::borrow::Cow;
+
 use super::charts::ChartPart;
 use super::{Page, Unwritten, amount, formula, notes, side};
-use crate::knit::Technique;
 use crate::knit::pieces::{self, RepeatRows, Shaping, WorkedBand, WorkedExtra};
+use crate::knit::{Construction, Technique};
 use crate::project::Project;
 use crate::words::{
     Change, ChartWork, Colour, Edge, Item, Line, Name, Pace, Side, Step, Stitch, StitchPattern, Strip, Until,
@@ -25,6 +27,7 @@ impl Page<'_> {
         if place > 0 {
             self.heading(&band.name);
         }
+        self.ribs_meet(&bands)?;
         self.needle(matches!(band.fabric, pieces::Fabric::Ribbing { .. }));
         self.explain(band, project);
         let mut done: Done = vec![if place == 0 { self.begun } else { 0 }; bands.len()];
@@ -74,8 +77,27 @@ impl Page<'_> {
         if self.flat() { side(self.rows[size]) } else { Side::Right }
     }
 
-    fn unwritten(&self, band: &WorkedBand, why: &'static str) -> Unwritten {
-        Unwritten::Band { piece: self.first().name.clone(), band: band.name.clone(), why }
+    fn unwritten(&self, band: &WorkedBand, why: impl Into<Cow<'static, str>>) -> Unwritten {
+        Unwritten::Band { piece: self.first().name.clone(), band: band.name.clone(), why: why.into() }
+    }
+
+    /// Ribs must meet where a round closes.
+    fn ribs_meet(&self, bands: &[&WorkedBand]) -> Result<(), Unwritten> {
+        for band in
+            bands.iter().filter(|band| band.rows() > 0 && band.construction == Construction::InTheRound)
+        {
+            let pieces::Fabric::Ribbing { knit, purl } = band.fabric else { continue };
+            let (rib, stitches) = (pieces::Multiple::of(knit.saturating_add(purl)), band.start.stitches);
+            if !rib.fits(stitches) {
+                let [fewer, more] = [pieces::Rounding::Down, pieces::Rounding::Up]
+                    .map(|rounding| rib.choose(f64::from(stitches), rounding));
+                return Err(self.unwritten(
+                    band,
+                    format!("k{knit}, p{purl} ribs do not meet in a round of {stitches} sts: give it {fewer} or {more}"),
+                ));
+            }
+        }
+        Ok(())
     }
 
     /// The first row where it gains or loses stitches.

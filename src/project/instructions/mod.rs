@@ -10,6 +10,8 @@ mod formula;
 mod notes;
 mod short_rows;
 
+use std::borrow::Cow;
+
 use thiserror::Error;
 
 use super::model::Project;
@@ -38,7 +40,7 @@ pub enum Unwritten {
         /// The band.
         band: String,
         /// What cannot be said, and what to do.
-        why: &'static str,
+        why: Cow<'static, str>,
     },
     /// More sizes than a pattern can be written in.
     #[error("a pattern is written in {MAX_SIZES} sizes at the most, not {0}: take some out")]

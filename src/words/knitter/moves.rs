@@ -73,7 +73,8 @@ impl Knitter<'_> {
                 self.edge_worked(EdgeKind::Grafted, colour, half, None);
                 self.totals.grafted += u64::from(all);
             }
-            Step::DrawThrough { stitches, .. } => {
+            Step::DrawThrough { stitches, colour, .. } => {
+                self.is_at_hand(*colour);
                 let stitches = self.all_on_needle(stitches, "drawn together")?;
                 self.totals.drawn += u64::from(stitches);
                 self.yarn = None;
@@ -147,6 +148,20 @@ impl Knitter<'_> {
         // Grafting and the like are done with the tail of what is joined.
         let worked = || self.pieces.iter().rev().find_map(|p| Some(p.rows.last()?.stitches.last()?.0));
         said.or(self.yarn).or_else(last).or_else(worked).ok_or_else(|| "no colour is said".to_owned().into())
+    }
+
+    /// Only a yarn that was worked in the last row hangs where it can be cut and used.
+    fn is_at_hand(&mut self, colour: Option<Colour>) {
+        let Some(colour) = colour else { return };
+        let last = self.pieces.last().and_then(|piece| piece.rows.last());
+        if last.is_some_and(|row| row.stitches.iter().all(|(worked, _)| *worked != colour)) {
+            let code = self
+                .pattern
+                .colours
+                .get(usize::from(colour.0))
+                .map_or_else(String::new, |y| y.code.to_string());
+            self.stumble(format!("{code} was not worked in the last row, so there is none to be cut"));
+        }
     }
 
     fn join(&mut self) -> Done {
