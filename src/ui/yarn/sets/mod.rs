@@ -194,7 +194,7 @@ fn counted_for(state: &State) -> String {
             "Whole balls for the high figure of all pieces in size {}, what is on hand taken off.",
             found.size_name
         ),
-        Some(Ok(_)) => "Whole balls for the high figure of all pieces, what is owned taken off.".to_owned(),
+        Some(Ok(_)) => "Whole balls for the high figure of all pieces, what is on hand taken off.".to_owned(),
     }
 }
 
