@@ -209,7 +209,9 @@ impl fmt::Display for FileError {
 }
 
 /// What the parser found, in words for someone who edits the file by hand.
-pub(super) fn in_words(error: &ron::Error) -> String {
+///
+/// `within` tells that it is inside a field of ours, so that the file is a project after all.
+pub(super) fn in_words(error: &ron::Error, within: bool) -> String {
     use ron::Error;
     let list = |known: &[&str]| known.join(", ");
     match error {
@@ -231,6 +233,13 @@ pub(super) fn in_words(error: &ron::Error) -> String {
         Error::IntegerOutOfBounds => "this number is out of range: correct it".to_owned(),
         Error::ExpectedBoolean => "true or false is expected here: correct it".to_owned(),
         Error::ExpectedString => "text in double quotes is expected here: correct it".to_owned(),
+        Error::ExpectedStructLike
+        | Error::ExpectedNamedStructLike(_)
+        | Error::ExpectedDifferentStructName { .. }
+            if within =>
+        {
+            "an opening bracket is expected here: correct it".to_owned()
+        }
         Error::ExpectedStructLike
         | Error::ExpectedNamedStructLike(_)
         | Error::ExpectedDifferentStructName { .. } => {

@@ -187,7 +187,8 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
                 None => {}
             }
         }
-        (Some(place), Problem::Syntax(error::in_words(&error.code)))
+        let within = !place.field.is_empty();
+        (Some(place), Problem::Syntax(error::in_words(&error.code, within)))
     })
 }
 pub use shared::{Claim, Expected, Fingerprint, Glance, Saved, load_noting, save_unless_changed};

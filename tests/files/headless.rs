@@ -186,6 +186,12 @@ fn bad_input_ends_with_code_2_and_one_line() {
     refused(&["inspect", &path("nan.ron")], &["nan.ron, line ", "stitches_per_10_cm", "between 1 and 200"]);
     refused(&["export", &path("nan.ron"), "--chart", &out], &["nan.ron, line "]);
     assert!(!Path::new(&out).exists());
+    let text = huegauge::file::demos()[0].text.replacen("(fibre: wool, percent: 100.0)", "\"wool\"", 1);
+    fs::write(path("blend.ron"), text).unwrap();
+    refused(
+        &["inspect", &path("blend.ron")],
+        &["(material > blend 1)", "an opening bracket is expected here: correct it"],
+    );
     refused(&["export", &yoke(), "--chart", &path("no/such/out.png")], &["out.png", "does not exist"]);
 }
 

@@ -61,7 +61,7 @@ fn capitalised(text: &str) -> String {
 }
 
 impl Project {
-    /// How many stitches of the repeat stand alone (see [`RepeatedRows::stands_alone`]), whatever their colour.
+    /// How many stitches of the repeat stand alone (see [`RepeatedRows::stands_alone`](crate::chart::RepeatedRows::stands_alone)), whatever their colour.
     pub fn lone_stitches(&self) -> usize {
         let fabric = self.repeated_rows();
         (0..fabric.rows.len())
