@@ -5,7 +5,7 @@ use super::drawing::{Align, Drawing, Item, Layer, Rgb, Text};
 use super::pictograms;
 use super::text::{self, CAP_HEIGHT, Weight};
 use crate::project::Project;
-use crate::yarn::{Blend, CareLabel, Caution, CautionTopic, Needs, PieceKind, cautions};
+use crate::yarn::{Blend, CHILD_WEAR, CareLabel, Caution, CautionTopic, Needs, PieceKind, Washing, cautions};
 
 /// Printed dots per inch.
 const DPI: f64 = 300.0;
@@ -62,7 +62,7 @@ impl TagWords {
             title: project.title.clone(),
             size: several.then(|| project.pieces.size().name),
             fibre: blend.map(Blend::name),
-            washing: washing(&label, blend),
+            washing: washing(&label, blend, needs),
             cautions: warnings(needs, blend, &label),
             label,
         }
@@ -70,7 +70,7 @@ impl TagWords {
 }
 
 /// How it is washed. The label decides; without one the gentlest of what its fibres ask for, in their own words.
-fn washing(label: &CareLabel, blend: Option<&Blend>) -> Vec<String> {
+fn washing(label: &CareLabel, blend: Option<&Blend>, needs: Needs) -> Vec<String> {
     let mut said = Vec::new();
     if label.symbols().is_empty() {
         let parts = blend.into_iter().flat_map(Blend::parts);
@@ -78,9 +78,15 @@ fn washing(label: &CareLabel, blend: Option<&Blend>) -> Vec<String> {
         said.extend(fibres.map(|fibre| format!("{}: {}", fibre.name(), fibre.facts().care)));
     }
     said.push("Wash it by itself the first time: deep colours may lose some dye.".to_owned());
-    said.push("Turn it inside out, press the water out in a towel, never wring it.".to_owned());
+    let machine = label.machine_wash().unwrap_or(needs.washed() == Washing::Machine);
+    let by_hand = "Turn it inside out, press the water out in a towel, never wring it.";
+    said.push(if machine { "Turn it inside out." } else { by_hand }.to_owned());
     said
 }
+
+/// What whoever dresses a child in it must see to (common practice, no published source).
+const FOR_A_CHILD: &str = "For a child: wash it before the first wearing, and see before each wearing that no end or strand \
+                           inside is loose, so that no finger is held.";
 
 /// The caution that always stands there, and those that the piece asks for.
 fn warnings(needs: Needs, blend: Option<&Blend>, label: &CareLabel) -> Vec<String> {
@@ -89,9 +95,10 @@ fn warnings(needs: Needs, blend: Option<&Blend>, label: &CareLabel) -> Vec<Strin
     ];
     let topics = [CautionTopic::BabyWear, CautionTopic::Flame, CautionTopic::Felting];
     let found: Vec<Caution> = blend.map(|blend| cautions(needs, blend, label)).unwrap_or_default();
-    said.extend(
-        found.into_iter().filter(|caution| topics.contains(&caution.topic)).map(|caution| caution.text),
-    );
+    let minded =
+        found.into_iter().filter(|caution| topics.contains(&caution.topic)).map(|caution| caution.text);
+    // What the knitter must see to is done when the tag is tied on; the rest is for whoever gets it.
+    said.extend(minded.map(|text| if text == CHILD_WEAR { FOR_A_CHILD.to_owned() } else { text }));
     said
 }
 
@@ -251,5 +258,15 @@ mod tests {
         assert!(all_words(&draw(&project(&[]))).contains("Wool: Hand wash lukewarm"));
         let nothing = all_words(&draw(&Project::default()));
         assert!(nothing.contains("not noted") && nothing.contains("No care label is known"), "{nothing}");
+    }
+
+    #[test]
+    fn the_tag_speaks_to_whoever_gets_it() {
+        let by_machine = all_words(&draw(&project(&["tub 40"])));
+        assert!(by_machine.contains("Turn it inside out."), "{by_machine}");
+        assert!(!by_machine.contains("towel"), "{by_machine}");
+        assert!(by_machine.contains("no end or strand"), "{by_machine}");
+        assert!(!by_machine.contains("weave in"), "{by_machine}");
+        assert!(all_words(&draw(&project(&["tub hand"]))).contains("in a towel"));
     }
 }

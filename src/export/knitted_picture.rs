@@ -2,7 +2,7 @@
 
 use crate::chart::Cell;
 use crate::colour::transfer;
-use crate::knit::pieces::{Fabric, PieceOutline, PieceRows, Room, WorkedPiece};
+use crate::knit::pieces::{Fabric, Footprint, PieceOutline, PieceRows, Room, WorkedPiece};
 use crate::project::Project;
 
 /// Longest side of a picture in pixels; every graphics driver takes a texture of this size.
@@ -11,6 +11,8 @@ const MAX_PIXELS: f64 = 2048.0;
 const SAMPLES: usize = 3;
 /// Light of a purl column against a knit one (our judgement: seen, but the colour stays its own).
 const PURL: f32 = 0.75;
+/// The longest side of the largest piece in points, at least: smaller, and nothing can be told on it.
+const LEAST: f64 = 96.0;
 /// Points for a cm of knitting, at most: about life size on a desktop screen of 96 points an inch.
 const LIFE_SIZE: f64 = 38.0;
 
@@ -25,6 +27,8 @@ pub struct Sheet {
     pub pixels_per_point: f64,
     /// Room around each piece for words, in points.
     pub room: Room,
+    /// Height of the words of a band beside its piece, in points.
+    pub band_words: f64,
 }
 
 /// A piece and where it stands.
@@ -41,6 +45,8 @@ pub struct Standing {
 /// The pieces of one size, to scale.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KnittedPicture {
+    /// Height in points: that of the sheet, or more where the pieces would be too small on it.
+    pub height: f64,
     /// Points to one cm of knitting.
     pub per_cm: f64,
     /// The pieces.
@@ -56,13 +62,19 @@ pub fn draw(project: &Project, pieces: &[(usize, &WorkedPiece)], sheet: &Sheet) 
     let gauge = project.plan.gauge;
     let outlines: Vec<PieceOutline> =
         pieces.iter().map(|(_, piece)| PieceOutline::of(piece, gauge)).collect();
-    let sizes: Vec<(f64, f64)> = outlines.iter().map(|o| (o.width_cm(), o.height_cm())).collect();
-    // In steps of 2 %, down to where a pullover is a dot.
+    let footprint = |(outline, (_, piece)): (&PieceOutline, &(usize, &WorkedPiece))| Footprint {
+        lowest: sheet.band_words * piece.bands.len() as f64,
+        ..Footprint::bare(outline.width_cm(), outline.height_cm())
+    };
+    let sizes: Vec<Footprint> = outlines.iter().zip(pieces).map(footprint).collect();
+    let widest = sizes.iter().map(|size| size.width_cm.max(size.height_cm)).fold(1.0, f64::max);
+    // In steps of 2 %, down to where the largest piece can just be made out.
     let scales = (0..400).map(|step| LIFE_SIZE * 0.98_f64.powi(step));
-    let room = (sheet.width, sheet.height);
-    let shelves = PieceRows::largest(scales, &sizes, &sheet.room, room);
+    let scales = scales.take_while(|per_cm| per_cm * widest >= LEAST);
+    let shelves = PieceRows::largest(scales, &sizes, &sheet.room, (sheet.width, sheet.height));
     let shelves = shelves.unwrap_or(PieceRows { per_cm: LIFE_SIZE, shelves: Vec::new() });
-    let feet = feet(&shelves, sheet);
+    let sheet = Sheet { height: sheet.height.max(shelves.height()), ..*sheet };
+    let feet = feet(&shelves, &sheet);
     let pixels = sheet.pixels_per_point.min(MAX_PIXELS / sheet.width.max(sheet.height).max(1.0));
     let side = |points: f64| ((points * pixels).round() as usize).max(1);
     let mut canvas = Canvas::new(project, [side(sheet.width), side(sheet.height)]);
@@ -73,7 +85,13 @@ pub fn draw(project: &Project, pieces: &[(usize, &WorkedPiece)], sheet: &Sheet) 
         }
         standing.push(Standing { place: *place, outline, foot });
     }
-    KnittedPicture { per_cm: shelves.per_cm, standing, size: canvas.size, rgba: canvas.rgba }
+    KnittedPicture {
+        height: sheet.height,
+        per_cm: shelves.per_cm,
+        standing,
+        size: canvas.size,
+        rgba: canvas.rgba,
+    }
 }
 
 /// Where the pieces stand when the shelves are centred on the sheet, in the order of the pieces.
@@ -213,8 +231,8 @@ mod tests {
     use crate::file::demos;
 
     fn sheet(pixels_per_point: f64) -> Sheet {
-        let room = Room { above: 20.0, below: 40.0, beside: 120.0, narrowest: 60.0, lowest: 0.0 };
-        Sheet { width: 580.0, height: 700.0, pixels_per_point, room }
+        let room = Room { above: 20.0, below: 40.0, beside: 120.0, narrowest: 60.0 };
+        Sheet { width: 580.0, height: 700.0, pixels_per_point, room, band_words: 28.0 }
     }
 
     fn yoke(sheet: &Sheet) -> (Project, KnittedPicture) {

@@ -5,7 +5,7 @@ use super::drawing::{Align, Item, Rgb, Text};
 use super::garment_picture::{Painter, Stitches};
 use super::instructions::{Sized, in_sizes};
 use super::text::{self, CAP_HEIGHT, Weight};
-use crate::knit::pieces::{LaidPiece, PieceOutline, PieceRow, PieceRows, Room};
+use crate::knit::pieces::{Footprint, LaidPiece, PieceOutline, PieceRow, PieceRows, Room};
 use crate::project::Project;
 use crate::units::LengthUnit;
 
@@ -57,11 +57,10 @@ pub fn draw(project: &Project, sized: &Sized, [width, height]: [f64; 2]) -> Sche
         below: (lines + 1.0) * LINE + 3.0 * OFF,
         beside,
         narrowest: drawn.iter().map(Drawn::widest_end).fold(20.0, f64::max),
-        // What stands beside is measured below, at the scale it is drawn at.
-        lowest: 0.0,
     };
-    let sizes: Vec<(f64, f64)> =
-        drawn.iter().map(|piece| (piece.outline.width_cm(), piece.outline.height_cm())).collect();
+    // What stands beside is measured below, at the scale it is drawn at.
+    let footprint = |piece: &Drawn| Footprint::bare(piece.outline.width_cm(), piece.outline.height_cm());
+    let sizes: Vec<Footprint> = drawn.iter().map(footprint).collect();
     let smaller = (1..200).map(|n| 40.0 + 10.0 * f64::from(n));
     let scales = SCALES.into_iter().chain(smaller).map(|scale| 10.0 / scale);
     // Words beside a low piece can stand higher than it.

@@ -38,6 +38,8 @@ pub struct SideFigures {
     pub hours: f64,
     /// The yarn of all pieces, with balls and cost.
     pub sum: PiecesYarn,
+    /// Whether yarn on hand is taken off what is to be bought; it is of the project's yarn.
+    pub on_hand: bool,
     /// What the price rests on, a sentence; empty where there is none.
     pub price_from: String,
     /// The weight class.
@@ -125,6 +127,8 @@ impl Project {
             stitches,
             hours,
             sum,
+            on_hand: *side == Side::Project
+                && self.palette.slots().iter().any(|slot| slot.yarn.on_hand_m > 0.0),
             price_from,
             class: yarn.weight_class(),
             meaning: ClassMeaning::of(yarn.weight_class().class()),
@@ -329,6 +333,7 @@ mod tests {
         let kept = Side::Yarn(Box::new(wool(400.0)));
         let found = project.side_by_side(&[Side::Project, kept], &[]).unwrap();
         assert_eq!(found[0].sum.balls(), 0);
+        assert!(found[0].on_hand && !found[1].on_hand);
         assert!(found[1].sum.balls() > 0);
         assert_eq!(found[0].gauge, found[1].gauge, "as thick, so at the same gauge");
         let stitches = found[0].repeat.as_ref().unwrap().stitches.clone().unwrap();

@@ -206,6 +206,13 @@ impl Project {
         let by_size = self.metres_by_size();
         let balls = |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).sum::<u32>();
         let mut found = self.yarns_of_cards();
+        // A card often says less of a yarn than its band: the same name and thickness are the same yarn.
+        let line = own.name.trim().to_lowercase();
+        found.retain(|on_card| {
+            let yarn = &on_card.yarn;
+            let apart = (yarn.put_up.grist.get() - own.put_up.grist.get()).abs();
+            yarn.name.trim().to_lowercase() != line || apart > 1.0
+        });
         let is_own = |yarn: &&Yarn| same_yarn(yarn, own);
         let fresh = kept.iter().filter(|yarn| !is_own(yarn)).take(MOST_STAND_INS);
         found.extend(fresh.map(|yarn| OnCard { card: KEPT, shades: 0, yarn: yarn.clone() }));
@@ -281,6 +288,11 @@ mod tests {
         kept.name = "Kept before".to_owned();
         let with_kept = project.stand_ins(&[kept, project.yarn_to_replace().cloned().unwrap()]);
         assert_eq!((with_kept.len(), with_kept[0].card.as_str()), (4, KEPT), "its own self is no stand-in");
+        // Nor is its line on a card, which tells less of it than the band.
+        let mut on_card = shade("Grey bell", "", 440.0);
+        on_card.make.line = "out of make".to_owned();
+        project.shade_cards.push(ShadeCard::new("Its maker", vec![on_card]).unwrap().into());
+        assert_eq!(project.stand_ins(&[]).len(), 3);
         // One size fits nobody in particular: the same balls, colour by colour.
         assert_eq!(found[0].sizes.len(), 1);
         assert_eq!(found[0].sizes[0].balls.iter().sum::<u32>(), by_colour);

@@ -42,6 +42,10 @@ const FUZZY: f64 = 0.4;
 /// Felting grade from which a fabric felts in use (our judgement).
 const FELTS: f64 = 0.3;
 
+/// What the maker of clothes for a child must mind (common practice, no published source).
+pub const CHILD_WEAR: &str = "Wash it before the first wearing, catch every float and weave in every end so that no finger \
+     is held, and use no cords or loose buttons. The rules for children's clothes where you live hold.";
+
 /// The cautions for a piece in this yarn. An empty label is one that is not recorded.
 pub fn cautions(needs: Needs, blend: &Blend, label: &CareLabel) -> Vec<Caution> {
     let mut found = Vec::new();
@@ -50,12 +54,7 @@ pub fn cautions(needs: Needs, blend: &Blend, label: &CareLabel) -> Vec<Caution> 
         push(CautionTopic::Allergy, allergy(blend));
     }
     if needs.piece == PieceKind::BabyAndChild {
-        push(
-            CautionTopic::BabyWear,
-            "Wash it before the first wearing, catch every float and weave in every end so that no finger \
-             is held, and use no cords or loose buttons. The rules for children's clothes where you live hold."
-                .to_owned(),
-        );
+        push(CautionTopic::BabyWear, CHILD_WEAR.to_owned());
         if blend.mix(Property::Halo).is_some_and(|mix| mix.mid() >= FUZZY) {
             push(
                 CautionTopic::BabyWear,

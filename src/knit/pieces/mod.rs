@@ -49,7 +49,7 @@ pub use pace::{Pace, Ways};
 pub use repeat_rows::{Pattern, RepeatRows};
 pub use schematic::{BandOutline, PieceOutline, PointCm};
 pub use shaping::{Group, Interval, Schedule, evenly_across};
-pub use shelves::{PieceRow, PieceRows, Room};
+pub use shelves::{Footprint, PieceRow, PieceRows, Room};
 pub use steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
 pub use template_sizes::{CHILD_GROUP, sizes_without_template};
 pub use templates::Template;

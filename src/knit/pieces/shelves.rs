@@ -12,8 +12,24 @@ pub struct Room {
     pub beside: f64,
     /// The least width given to the piece itself.
     pub narrowest: f64,
-    /// The least height given to the piece itself.
+}
+
+/// What a piece takes on its shelf.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Footprint {
+    /// Width of the knitting in cm.
+    pub width_cm: f64,
+    /// Its height in cm.
+    pub height_cm: f64,
+    /// The least height given to it, in units of the drawing: the words beside it.
     pub lowest: f64,
+}
+
+impl Footprint {
+    /// A piece of this width and height in cm with no words beside it.
+    pub const fn bare(width_cm: f64, height_cm: f64) -> Self {
+        Self { width_cm, height_cm, lowest: 0.0 }
+    }
 }
 
 /// Pieces side by side.
@@ -37,14 +53,13 @@ pub struct PieceRows {
 }
 
 impl PieceRows {
-    /// Stands pieces of these widths and heights in cm on shelves `width` units wide. A piece wider
-    /// than that has a shelf of its own.
-    pub fn at(per_cm: f64, pieces: &[(f64, f64)], room: &Room, width: f64) -> Self {
+    /// Stands pieces on shelves `width` units wide. A piece wider than that has a shelf of its own.
+    pub fn at(per_cm: f64, pieces: &[Footprint], room: &Room, width: f64) -> Self {
         let mut shelves: Vec<PieceRow> = Vec::new();
-        for (place, (piece_width, piece_height)) in pieces.iter().enumerate() {
-            let own = (piece_width * per_cm).max(room.narrowest);
+        for (place, piece) in pieces.iter().enumerate() {
+            let own = (piece.width_cm * per_cm).max(room.narrowest);
             let takes = own + room.beside;
-            let height = room.above + (piece_height * per_cm).max(room.lowest) + room.below;
+            let height = room.above + (piece.height_cm * per_cm).max(piece.lowest) + room.below;
             match shelves.last_mut() {
                 Some(shelf) if shelf.width + takes <= width => {
                     shelf.standing.push((place, shelf.width + own / 2.0));
@@ -70,7 +85,7 @@ impl PieceRows {
     /// The largest of `scales` (largest first) at which the pieces fit; the last where none does.
     pub fn largest(
         scales: impl IntoIterator<Item = f64>,
-        pieces: &[(f64, f64)],
+        pieces: &[Footprint],
         room: &Room,
         (width, height): (f64, f64),
     ) -> Option<Self> {
@@ -91,11 +106,17 @@ impl PieceRows {
 mod tests {
     use super::*;
 
-    const ROOM: Room = Room { above: 2.0, below: 3.0, beside: 10.0, narrowest: 8.0, lowest: 0.0 };
+    const ROOM: Room = Room { above: 2.0, below: 3.0, beside: 10.0, narrowest: 8.0 };
+    const SMALL: [Footprint; 1] = [Footprint::bare(10.0, 10.0)];
 
     #[test]
     fn a_full_shelf_is_followed_by_another() {
-        let shelves = PieceRows::at(1.0, &[(20.0, 30.0), (20.0, 10.0), (40.0, 5.0)], &ROOM, 70.0);
+        let shelves = PieceRows::at(
+            1.0,
+            &[(20.0, 30.0), (20.0, 10.0), (40.0, 5.0)].map(|(w, h)| Footprint::bare(w, h)),
+            &ROOM,
+            70.0,
+        );
         let places: Vec<Vec<usize>> = shelves
             .shelves
             .iter()
@@ -109,16 +130,17 @@ mod tests {
 
     #[test]
     fn words_beside_a_low_piece_have_their_room() {
-        let shelves = PieceRows::at(1.0, &[(20.0, 10.0)], &Room { lowest: 40.0, ..ROOM }, 70.0);
-        assert_eq!(shelves.height(), 45.0);
+        let low = Footprint { lowest: 40.0, ..Footprint::bare(20.0, 10.0) };
+        let shelves = PieceRows::at(1.0, &[low, Footprint::bare(60.0, 10.0)], &ROOM, 70.0);
+        assert_eq!(shelves.height(), 45.0 + 15.0, "and only that piece");
     }
 
     #[test]
     fn the_largest_scale_that_fits_is_taken() {
         let scales = (1..=20).rev().map(f64::from);
-        let shelves = PieceRows::largest(scales, &[(10.0, 10.0)], &ROOM, (100.0, 95.0)).unwrap();
+        let shelves = PieceRows::largest(scales, &SMALL, &ROOM, (100.0, 95.0)).unwrap();
         assert_eq!(shelves.per_cm, 9.0);
-        let tiny = PieceRows::largest([2.0, 1.0], &[(10.0, 10.0)], &ROOM, (5.0, 5.0)).unwrap();
+        let tiny = PieceRows::largest([2.0, 1.0], &SMALL, &ROOM, (5.0, 5.0)).unwrap();
         assert_eq!(tiny.per_cm, 1.0, "the smallest when none fits");
         assert_eq!(PieceRows::largest([1.0], &[], &ROOM, (5.0, 5.0)).unwrap().shelves, []);
     }

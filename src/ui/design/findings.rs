@@ -52,9 +52,12 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
                 body(ui, finding, view, actions);
             }
         }
-        // What is mended is open no longer.
-        let opened =
-            opened.filter(|own| figures.findings.iter().any(|it| own == &(it.kind, it.message.clone())));
+        // What is mended is open no longer, and its stitches need no marks.
+        let is_there = |own: &Opened| figures.findings.iter().any(|it| own == &(it.kind, it.message.clone()));
+        if opened.as_ref().is_some_and(|own| !is_there(own)) {
+            opened = None;
+            view.chart.highlight.clear();
+        }
         ui.data_mut(|data| data.insert_temp(id, opened));
     });
 }

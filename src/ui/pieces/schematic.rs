@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Align2, Color32, ColorImage, FontId, Pos2, Rect, Role, Sense, Shape, Stroke, TextureHandle,
-    TextureOptions, Ui, Vec2, WidgetInfo,
+    Align2, Color32, ColorImage, FontId, Pos2, Rect, Role, ScrollArea, Sense, Shape, Stroke, TextureHandle,
+    TextureOptions, Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
 use super::{PiecesView, words};
@@ -13,13 +13,12 @@ use crate::app::pieces_desk::PiecesWorked;
 use crate::app::state::State;
 use crate::export::knitted_picture::{KnittedPicture, Sheet, Standing};
 use crate::knit::pieces::{BandOutline, Room};
-use crate::project::Project;
 use crate::ui::theme::{BODY, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{caption, truncated};
+use crate::ui::widgets::{Follow, caption, truncated};
 use crate::units::{self, LengthUnit};
 
 /// Room around a piece for its words, in points.
-const ROOM: Room = Room { above: 24.0, below: 52.0, beside: 112.0, narrowest: 72.0, lowest: 0.0 };
+const ROOM: Room = Room { above: 24.0, below: 52.0, beside: 112.0, narrowest: 72.0 };
 /// Height of the note under the pieces.
 const NOTE: f32 = 40.0;
 /// Height of a band's two lines of words.
@@ -41,25 +40,31 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView) {
         width: f64::from(area.width()),
         height: f64::from(area.height()),
         pixels_per_point: f64::from(ui.pixels_per_point()),
-        room: Room { lowest: words_beside(state.project()), ..ROOM },
+        room: ROOM,
+        band_words: f64::from(WORDS),
     };
     let reading = state.desks.pieces.picture(&state.document, &state.jobs, sheet);
     let worked = state.desks.pieces.worked(&state.document, &state.jobs).value();
-    ui.allocate_rect(area, Sense::hover());
     let is_fresh = matches!(reading, Reading::Fresh(_));
-    let Some(picture) = reading.value() else { return };
+    let Some(picture) = reading.value() else {
+        ui.allocate_rect(area, Sense::hover());
+        return;
+    };
     let texture = texture(ui, &mut view.schematic, &picture);
-    let unit = Rect::from_min_max(Pos2::ZERO, Pos2::new(1.0, 1.0));
-    // A picture of an earlier sheet keeps its own size until the new one comes.
-    let scale = 1.0 / ui.pixels_per_point();
-    let size = Vec2::new(picture.size[0] as f32, picture.size[1] as f32);
-    let shown = if is_fresh { area } else { Rect::from_min_size(area.min, size * scale) };
-    ui.painter().image(texture, shown, unit, Color32::WHITE);
-    for standing in &picture.standing {
-        let drawn =
-            Drawn { standing, per_cm: picture.per_cm as f32, corner: area.min, units: state.project().units };
-        drawn.show(ui, view, worked.as_deref());
-    }
+    ui.scope_builder(UiBuilder::new().max_rect(area), |ui| {
+        ScrollArea::vertical().id_salt("schematic").auto_shrink([false, false]).follow(ui, |ui| {
+            let size = Vec2::new(area.width(), (picture.height as f32).max(area.height()));
+            let (sheet, _) = ui.allocate_exact_size(size, Sense::hover());
+            let shown = if is_fresh { sheet } else { as_drawn(ui, &picture, sheet.min) };
+            let unit = Rect::from_min_max(Pos2::ZERO, Pos2::new(1.0, 1.0));
+            ui.painter().image(texture, shown, unit, Color32::WHITE);
+            for standing in &picture.standing {
+                let (per_cm, units) = (picture.per_cm as f32, state.project().units);
+                let drawn = Drawn { standing, per_cm, corner: sheet.min, units };
+                drawn.show(ui, view, worked.as_deref());
+            }
+        });
+    });
     if picture.standing.is_empty() {
         ui.painter().text(
             area.center(),
@@ -72,10 +77,10 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut PiecesView) {
     note(ui, state, &picture);
 }
 
-/// Height of the words beside the piece of most bands.
-fn words_beside(project: &Project) -> f64 {
-    let most = project.pieces.pieces.iter().map(|piece| piece.bands.len()).max().unwrap_or(0);
-    most as f64 * f64::from(WORDS)
+/// A picture of an earlier sheet keeps its own size until the new one comes.
+fn as_drawn(ui: &Ui, picture: &KnittedPicture, corner: Pos2) -> Rect {
+    let size = Vec2::new(picture.size[0] as f32, picture.size[1] as f32);
+    Rect::from_min_size(corner, size / ui.pixels_per_point())
 }
 
 fn note(ui: &mut Ui, state: &State, picture: &KnittedPicture) {

@@ -8,7 +8,9 @@ use super::{Draft, PiecesView};
 use crate::app::Action;
 use crate::chart::{Cell, Grid};
 use crate::knit::Gauge;
-use crate::knit::pieces::{Body, Pattern, Piece, PieceOutline, PieceRows, Room, Size, Template, work};
+use crate::knit::pieces::{
+    Body, Footprint, Pattern, Piece, PieceOutline, PieceRows, Room, Size, Template, work,
+};
 use crate::project::{PiecePlan, Project};
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading};
@@ -174,8 +176,9 @@ fn card(ui: &mut Ui, template: Template, width: f32, chosen: bool) -> bool {
 fn silhouette(ui: &Ui, template: Template, area: Rect, tokens: Tokens) {
     let place = Template::ALL.iter().position(|other| *other == template).unwrap_or(0);
     let Some(outlines) = OUTLINES.get(place) else { return };
-    let sizes: Vec<(f64, f64)> = outlines.iter().map(|o| (o.width_cm(), o.height_cm())).collect();
-    let room = Room { above: 4.0, below: 4.0, beside: 8.0, narrowest: 4.0, lowest: 0.0 };
+    let sizes: Vec<Footprint> =
+        outlines.iter().map(|o| Footprint::bare(o.width_cm(), o.height_cm())).collect();
+    let room = Room { above: 4.0, below: 4.0, beside: 8.0, narrowest: 4.0 };
     let scales = (0..200).map(|step| 16.0 * 0.96_f64.powi(step));
     let size = (f64::from(area.width()) + room.beside, f64::from(area.height()));
     let Some(shelves) = PieceRows::largest(scales, &sizes, &room, size) else { return };

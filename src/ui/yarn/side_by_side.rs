@@ -151,7 +151,9 @@ fn rows(project: &Project, sides: [&SideFigures; 2]) -> Vec<Row> {
         row("Yarn", "Likely, as Shopping counts it.", &|side| sums::length(units, side.sum.metres().likely)),
         row("Weighs", "Likely, as Shopping counts it.", &|side| sums::mass(units, side.sum.grams().likely)),
         row("To buy", "Whole balls of every colour, on the upper figure.", &|side| {
-            format!("{} of {}", sums::balls(side.sum.balls()), sums::mass(units, side.yarn.put_up.ball_g()))
+            let taken_off = if side.on_hand { ", what is on hand taken off" } else { "" };
+            let (balls, ball) = (sums::balls(side.sum.balls()), sums::mass(units, side.yarn.put_up.ball_g()));
+            format!("{balls} of {ball}{taken_off}")
         }),
         row(
             "Cost",

@@ -231,6 +231,7 @@ fn row(
     let cost = SetCost::of(card, [(view.nearest.taken[place], target.metres)]);
     let count = cost.balls.first().copied().unwrap_or(0);
     let price = match shade.ball_price {
+        _ if target.metres.is_some_and(|metres| metres <= 0.0) => "not in the chart".to_owned(),
         _ if count == 0 => "on hand".to_owned(),
         Some(_) => state.project().currency.told(cost.known),
         None => "no price".to_owned(),
