@@ -166,7 +166,16 @@ fn style(t: Tokens, dark: bool) -> Style {
     spacing.slider_width = 140.0;
     spacing.combo_width = 96.0;
     spacing.tooltip_width = 340.0;
-    spacing.scroll = egui::style::ScrollStyle::thin();
+    // The handle in the colour of words: in that of buttons it vanished on a light page.
+    spacing.scroll = egui::style::ScrollStyle {
+        foreground_color: true,
+        dormant_background_opacity: 0.0,
+        dormant_handle_opacity: 0.5,
+        active_background_opacity: 0.5,
+        active_handle_opacity: 0.6,
+        interact_handle_opacity: 0.8,
+        ..egui::style::ScrollStyle::thin()
+    };
     style
 }
 
