@@ -75,6 +75,12 @@ impl Found {
     }
 }
 
+/// Whether these are the same cards, told by where they lie: to compare thousands of shades in every frame would take
+/// too long.
+pub(super) fn same_cards(some: &[Arc<ShadeCard>], others: &[Arc<ShadeCard>]) -> bool {
+    some.len() == others.len() && some.iter().zip(others).all(|(a, b)| Arc::ptr_eq(a, b))
+}
+
 /// A question about the twins of a shade.
 #[derive(Clone, Debug)]
 pub struct TwinsAsk {
@@ -103,9 +109,7 @@ pub struct LikeAsk {
 impl PartialEq for LikeAsk {
     /// As for [`FindAsk`].
     fn eq(&self, other: &Self) -> bool {
-        self.cards.len() == other.cards.len()
-            && self.cards.iter().zip(&other.cards).all(|(a, b)| Arc::ptr_eq(a, b))
-            && self.colour == other.colour
+        same_cards(&self.cards, &other.cards) && self.colour == other.colour
     }
 }
 

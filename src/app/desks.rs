@@ -39,10 +39,10 @@ pub type SidesKey = (Version, u64, [Side; 2]);
 pub struct Desks {
     /// Findings, yarn use and shares of the chart.
     pub figures: Derived<Version, Figures>,
-    /// How far each workspace has come, by the figures that were known.
-    pub standings: Derived<(Version, Option<Version>), Standings>,
     /// What they leave to those of the next state.
     memory: Arc<Mutex<FiguresMemory>>,
+    /// How far each workspace has come, by the figures that were known.
+    pub standings: Derived<(Version, Option<Version>), Standings>,
     /// How a basic shape fares.
     pub shape_fit: Derived<ShapeKey, Result<MotifFit, GridError>>,
     /// How the motif in a region of the chart fares; `None` when it holds nothing but background.

@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
+use super::cards::same_cards;
 use super::derived::{Derived, Reading};
 use super::document::DocumentId;
 use super::jobs::{For, Host, Jobs};
@@ -34,11 +35,9 @@ pub struct ShelfAsk {
 }
 
 impl PartialEq for ShelfAsk {
-    /// Cards are told apart by where they lie: to compare thousands of shades in every frame would
-    /// take too long.
+    /// Cards are told apart by where they lie, as [`same_cards`] does.
     fn eq(&self, other: &Self) -> bool {
-        self.cards.len() == other.cards.len()
-            && self.cards.iter().zip(&other.cards).all(|(a, b)| Arc::ptr_eq(a, b))
+        same_cards(&self.cards, &other.cards)
             && (&self.wanted, self.to_be_had) == (&other.wanted, other.to_be_had)
     }
 }
@@ -405,10 +404,11 @@ impl Shelved {
                 shelved.labels.push(label.to_owned());
             }
             shelved.classes.extend(shade.weight_class);
-            let fitness = shelved.ask.wanted.judges(shade);
+            let judged = shelved.ask.wanted.judged(shade);
             let had = !shelved.ask.to_be_had || shade.stock != Stock::Out;
-            shelved.ask.wanted.keeping_out(shade).for_each(|by| shelved.left_out.count(by));
+            judged.keeping_out().for_each(|by| shelved.left_out.count(by));
             shelved.left_out.stock += usize::from(!had);
+            let fitness = judged.fitness();
             if had && fitness != Fitness::Differs {
                 shelved.unknown += usize::from(fitness == Fitness::Unknown);
                 let_through.push(shade.clone());

@@ -2,8 +2,22 @@
 
 use rayon::prelude::*;
 
-/// Rows that are worked out on all processors; for fewer, waking them takes longer.
+/// Items that are worked out on all processors; for fewer, waking them takes longer.
 const MANY: usize = 16;
+
+/// What `work` makes of each item, in their order, on all processors where there are many; `work` has something of
+/// its own to keep from one to the next.
+pub fn each_worked<S: Default, I: Send, T: Send>(
+    items: Vec<I>,
+    work: impl Fn(&mut S, I) -> T + Sync,
+) -> Vec<T> {
+    if items.len() < MANY {
+        let mut own = S::default();
+        items.into_iter().map(|item| work(&mut own, item)).collect()
+    } else {
+        items.into_par_iter().map_init(S::default, &work).collect()
+    }
+}
 
 /// Something of every row of a chart, kept from one state of the chart to the next: only what rests on rows
 /// that changed is worked out again.
@@ -39,12 +53,7 @@ impl<K: PartialEq, M: PartialEq, T: Send> RowMemo<K, M, T> {
         let known = self.rows.len();
         let changed: Vec<usize> = (0..known).filter(|row| self.rest_on[*row] != rest_on[*row]).collect();
         let places: Vec<usize> = changed.iter().copied().chain(known..rest_on.len()).collect();
-        let mut found: Vec<T> = if places.len() < MANY {
-            let mut own = S::default();
-            places.into_iter().map(|row| work(&mut own, row)).collect()
-        } else {
-            places.into_par_iter().map_init(S::default, &work).collect()
-        };
+        let mut found = each_worked(places, work);
         let new = found.split_off(changed.len());
         for (row, found) in changed.into_iter().zip(found) {
             self.rows[row] = found;

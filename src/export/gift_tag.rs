@@ -5,7 +5,7 @@ use super::drawing::{Align, Drawing, Item, Layer, Rgb, Text};
 use super::pictograms;
 use super::text::{self, CAP_HEIGHT, Weight};
 use crate::project::Project;
-use crate::yarn::{Blend, CHILD_WEAR, CareLabel, Caution, CautionTopic, Needs, PieceKind, Washing, cautions};
+use crate::yarn::{Blend, CareLabel, Caution, CautionTopic, Needs, PieceKind, Washing, cautions};
 
 /// Printed dots per inch.
 const DPI: f64 = 300.0;
@@ -84,10 +84,6 @@ fn washing(label: &CareLabel, blend: Option<&Blend>, needs: Needs) -> Vec<String
     said
 }
 
-/// What whoever dresses a child in it must see to (common practice, no published source).
-const FOR_A_CHILD: &str = "For a child: wash it before the first wearing, and see before each wearing that no end or strand \
-                           inside is loose, so that no finger is held.";
-
 /// The caution that always stands there, and those that the piece asks for.
 fn warnings(needs: Needs, blend: Option<&Blend>, label: &CareLabel) -> Vec<String> {
     let mut said = vec![
@@ -95,10 +91,8 @@ fn warnings(needs: Needs, blend: Option<&Blend>, label: &CareLabel) -> Vec<Strin
     ];
     let topics = [CautionTopic::BabyWear, CautionTopic::Flame, CautionTopic::Felting];
     let found: Vec<Caution> = blend.map(|blend| cautions(needs, blend, label)).unwrap_or_default();
-    let minded =
-        found.into_iter().filter(|caution| topics.contains(&caution.topic)).map(|caution| caution.text);
-    // What the knitter must see to is done when the tag is tied on; the rest is for whoever gets it.
-    said.extend(minded.map(|text| if text == CHILD_WEAR { FOR_A_CHILD.to_owned() } else { text }));
+    let minded = found.into_iter().filter(|caution| topics.contains(&caution.topic));
+    said.extend(minded.map(|caution| caution.given.map_or(caution.text, str::to_owned)));
     said
 }
 

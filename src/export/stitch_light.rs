@@ -4,6 +4,8 @@
 
 use std::f32::consts::{PI, TAU};
 
+use crate::chart::stirred;
+
 /// How far the legs reach above and below the stitch, in rows.
 pub(super) const REACH: f32 = 0.38;
 /// What is seen between the legs, as a share of the yarn's light: the fabric in its own shadow.
@@ -29,13 +31,9 @@ impl Hand {
     pub const EVEN: Self = Self { astray: [0.0; 2], thick: 1.0, light: 1.0 };
 
     pub fn of(number: u32, seed: u32) -> Self {
-        // The finaliser of a mixing function: neighbours in number have nothing in common.
         let mut state = number.wrapping_mul(0x9e37_79b9) ^ seed.wrapping_mul(0x85eb_ca6b);
         let mut next = || {
-            state ^= state >> 16;
-            state = state.wrapping_mul(0x7feb_352d);
-            state ^= state >> 15;
-            state = state.wrapping_mul(0x846c_a68b);
+            state = stirred(state);
             state ^= state >> 16;
             state as f32 / u32::MAX as f32 * 2.0 - 1.0
         };

@@ -4,13 +4,8 @@ use std::collections::{HashMap, HashSet};
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use rayon::prelude::*;
-
 use super::row_use::RowUse;
-use crate::chart::{Cell, RowMark};
-
-/// Rows that are counted on all processors; for fewer, waking them takes longer.
-const MANY: usize = 16;
+use crate::chart::{Cell, RowMark, each_worked};
 
 /// What the stitches of a worked row are: rows with equal keys are equal, stitch by stitch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -118,13 +113,7 @@ impl RowUses {
             }
             (key, (Arc::new(RowUse::of(row, float_limit)), round))
         };
-        if missing.len() < MANY {
-            let mut row = Vec::new();
-            self.known.extend(missing.into_iter().map(|missing| count(&mut row, missing)));
-        } else {
-            let found: Vec<_> = missing.into_par_iter().map_init(Vec::new, count).collect();
-            self.known.extend(found);
-        }
+        self.known.extend(each_worked(missing, count));
     }
 }
 

@@ -38,5 +38,5 @@ pub use matrix::{D65_WHITE, ICC_WHITE, Matrix3, bradford};
 pub use picture::{ColourSpace, Depth, Picture, Region, Samples};
 pub use preview::{Preview, preview};
 pub use sample::{YarnSample, sample_yarn, to_oklab};
-pub use spread::{ColourPart, Spread, SpreadKind};
+pub use spread::{ColourPart, Spread};
 pub use watch::Watch;

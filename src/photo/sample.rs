@@ -7,9 +7,10 @@ use super::error::{PhotoError, PhotoWarning};
 use super::matrix::apply_f32;
 use super::oklab::cones_to_oklab;
 use super::picture::{Picture, Region};
-use super::spread::{Spread, SpreadKind};
+use super::spread::Spread;
 use super::watch::Watch;
 use crate::colour::Colour;
+use crate::yarn::VariationKind;
 use rayon::prelude::*;
 
 /// The band of lightness, as shares of the region's pixels from dark to light, that a yarn's colour
@@ -87,11 +88,11 @@ pub fn sample_yarn(
     if count < FEW_PIXELS {
         warnings.push(PhotoWarning::FewPixels { pixels: count });
     }
-    if spread.kind == SpreadKind::LongChanges {
+    if spread.kind == VariationKind::LongChanges {
         warnings.push(PhotoWarning::SeveralColours);
     }
     // Spots and stretches of other colours are no shadows.
-    let shaded = matches!(spread.kind, SpreadKind::Solid | SpreadKind::Heathered);
+    let shaded = matches!(spread.kind, VariationKind::Solid | VariationKind::Heathered);
     let lighter = if shaded { relief.shadow_gain().cbrt() } else { 1.0 };
     let colour = Colour::from_oklab(l * lighter, a * lighter, b * lighter);
     if l * lighter > WHITE {

@@ -11,31 +11,7 @@ use super::oklab::distance;
 use super::picture::{Picture, Region};
 use super::watch::Watch;
 use crate::colour::Colour;
-
-/// How the colour of a yarn varies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum SpreadKind {
-    /// One colour.
-    Solid,
-    /// Fibres or plies of several shades blended all along.
-    Heathered,
-    /// Small spots of other colours.
-    Speckled,
-    /// Stretches of different colours, one after another.
-    LongChanges,
-}
-
-impl SpreadKind {
-    /// Name, sentence case, in the trade's words.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Solid => "Solid",
-            Self::Heathered => "Heathered",
-            Self::Speckled => "Speckled",
-            Self::LongChanges => "Long colour changes",
-        }
-    }
-}
+use crate::yarn::VariationKind;
 
 /// One of the colours a varied yarn is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,7 +26,7 @@ pub struct ColourPart {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spread {
     /// In a word.
-    pub kind: SpreadKind,
+    pub kind: VariationKind,
     /// Whether the figures are well on its side of every limit, so that it may be proposed.
     pub clear: bool,
     /// Distance in Oklab, shading taken out, that 9 of 10 cells stay within from the middle colour.
@@ -116,23 +92,22 @@ impl Spread {
         let lightness_ratio = f64::from(light / dark.max(LEAST_LIGHTNESS));
         let (between, differing) = between(&places(cells), middle[0]);
         let kind = if differing > STRETCHES {
-            SpreadKind::LongChanges
+            VariationKind::LongChanges
         } else if odd > SPOTS {
-            SpreadKind::Speckled
+            VariationKind::Speckled
         } else if within > SOLID || lightness_ratio > CELL_RATIO {
-            SpreadKind::Heathered
+            VariationKind::Heathered
         } else {
-            SpreadKind::Solid
+            VariationKind::Solid
         };
         let lightness_told = lightness_ratio < CELL_RATIO / WELL;
         let clear = match kind {
-            SpreadKind::LongChanges => differing > STRETCHES * WELL,
-            SpreadKind::Speckled => odd > SPOTS * WELL && differing < STRETCHES / WELL,
-            SpreadKind::Heathered => within > SOLID * WELL && odd < SPOTS / WELL && lightness_told,
-            SpreadKind::Solid => within < SOLID / WELL && odd < SPOTS / WELL && lightness_told,
+            VariationKind::LongChanges => differing > STRETCHES * WELL,
+            VariationKind::Speckled => odd > SPOTS * WELL && differing < STRETCHES / WELL,
+            VariationKind::Heathered => within > SOLID * WELL && odd < SPOTS / WELL && lightness_told,
+            VariationKind::Solid => within < SOLID / WELL && odd < SPOTS / WELL && lightness_told,
         };
-        let varied = matches!(kind, SpreadKind::Speckled | SpreadKind::LongChanges);
-        let parts = if varied { parts(&all, &flat) } else { parts(&all, &vec![middle; all.len()]) };
+        let parts = if kind.is_busy() { parts(&all, &flat) } else { parts(&all, &vec![middle; all.len()]) };
         Self { kind, clear, within, between, odd, lightness_ratio, parts }
     }
 }
@@ -237,26 +212,26 @@ mod tests {
     #[test]
     fn one_colour_is_solid_however_it_is_shaded() {
         let flat = spread(|_, _| [120, 60, 40]);
-        assert_eq!((flat.kind, flat.clear), (SpreadKind::Solid, true));
+        assert_eq!((flat.kind, flat.clear), (VariationKind::Solid, true));
         // The same linear colour in light that falls off to 40 %.
         let shaded = spread(|x, _| {
             let light = 1.0 - 0.6 * x as f64 / 95.0;
             [0.5, 0.2, 0.1].map(|v: f64| (((v * light).powf(1.0 / 2.4) * 1.055 - 0.055) * 255.0) as u8)
         });
-        assert_eq!(shaded.kind, SpreadKind::Solid, "{shaded:?}");
+        assert_eq!(shaded.kind, VariationKind::Solid, "{shaded:?}");
     }
 
     #[test]
     fn spots_and_stretches_are_told_apart_by_where_they_are() {
         let spot = |x: usize, y: usize| (x * 7 + y * 13).is_multiple_of(16);
         let spots = spread(|x, y| if spot(x, y) { [200, 40, 120] } else { [180, 170, 150] });
-        assert_eq!((spots.kind, spots.clear), (SpreadKind::Speckled, true), "{spots:?}");
+        assert_eq!((spots.kind, spots.clear), (VariationKind::Speckled, true), "{spots:?}");
         assert_eq!(spots.parts.len(), 2);
         let stretches = spread(|x, _| if x < 40 { [200, 40, 120] } else { [180, 170, 150] });
-        assert_eq!((stretches.kind, stretches.clear), (SpreadKind::LongChanges, true), "{stretches:?}");
+        assert_eq!((stretches.kind, stretches.clear), (VariationKind::LongChanges, true), "{stretches:?}");
         // A few spots, just beyond the limit: told, and not proposed.
         let few = spread(|x, y| if (x * 7 + y * 13) % 29 == 0 { [200, 40, 120] } else { [180, 170, 150] });
-        assert_eq!((few.kind, few.clear), (SpreadKind::Speckled, false), "{few:?}");
+        assert_eq!((few.kind, few.clear), (VariationKind::Speckled, false), "{few:?}");
         assert!((stretches.parts[1].share - 40.0 / 96.0).abs() < 0.01, "{stretches:?}");
     }
 }

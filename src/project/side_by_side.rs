@@ -170,17 +170,16 @@ impl Project {
         (sum, hours, stitches)
     }
 
-    /// The yarn of the project; where none is described, one of the chosen fibre as the first colour is sold.
+    /// The yarn of the project, or a typical one where none is described.
     fn own_or_typical_yarn(&self) -> Yarn {
-        if let Some(yarn) = &self.material.yarn {
-            return yarn.clone();
-        }
+        self.material.yarn.clone().unwrap_or_else(|| self.typical_yarn("The yarn of the project"))
+    }
+
+    /// A yarn of the chosen fibre, put up and priced as the first colour is.
+    pub fn typical_yarn(&self, name: &str) -> Yarn {
         let blend = self.material.blend.clone().unwrap_or_else(|| Blend::pure(Fibre::Wool));
         let sold = self.palette.slots().first().map(|slot| slot.yarn).unwrap_or_default();
-        Yarn {
-            ball_price: sold.ball_price,
-            ..Yarn::new(YarnId(0), "The yarn of the project", blend, sold.put_up)
-        }
+        Yarn { ball_price: sold.ball_price, ..Yarn::new(YarnId(0), name, blend, sold.put_up) }
     }
 
     /// What 100 g of a class cost: the middle of the priced yarns of that class on the cards and among the
@@ -215,10 +214,10 @@ impl Project {
             .map_err(|error| error.to_string())?;
         let mut at = motif_at_gauge(&motif, self.plan.gauge, gauge);
         // The inks of a motif are the slots of its stitches in the order of the palette.
-        let used = |slot: &usize| {
-            *slot != ground && region.points().filter_map(|p| grid.get(p)?.index()).any(|used| used == *slot)
-        };
-        let inks: Vec<usize> = (0..self.palette.slots().len()).filter(used).collect();
+        let used =
+            region.points().filter_map(|p| grid.get(p)?.index()).fold(0_u64, |all, slot| all | 1 << slot);
+        let inks: Vec<usize> =
+            (0..self.palette.slots().len()).filter(|slot| *slot != ground && used >> slot & 1 == 1).collect();
         let in_slots = |inked: &Grid| {
             let cell = |cell: &Cell| {
                 let slot = cell.index().and_then(|ink| inks.get(ink)).copied().unwrap_or(ground);

@@ -5,7 +5,8 @@ use crate::knit::pieces::Size;
 use crate::knit::{Gauge, Needle};
 use crate::units::{Price, RowsPer10Cm, StitchesPer10Cm};
 use crate::yarn::{
-    FibreWanted, PutUp, Shade, Substitution, SubstitutionPoint, Yarn, YarnId, YarnWanted, rank_substitutes,
+    FibreWanted, PutUp, Shade, Substitution, SubstitutionPoint, Variation, Yarn, YarnId, YarnWanted,
+    rank_substitutes,
 };
 
 /// Most different yarns that are compared.
@@ -110,9 +111,7 @@ impl Project {
                 if let Some(other) = known {
                     other.shades += 1;
                     // A yarn that can be had calm is calm.
-                    if other.yarn.varies.is_some()
-                        && yarn.varies.as_ref().is_none_or(|one| !one.kind.is_busy())
-                    {
+                    if other.yarn.varies.is_some() && !Variation::is_busy(yarn.varies.as_ref()) {
                         other.yarn.varies = yarn.varies;
                     }
                     // `None` is below every price.

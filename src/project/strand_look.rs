@@ -1,6 +1,7 @@
 //! How a yarn whose colour changes along the strand looks knitted up: which of its colours a stitch has.
 
 use super::model::Project;
+use crate::chart::stirred;
 use crate::colour::Colour;
 use crate::yarn::{Variation, VariationKind};
 
@@ -79,16 +80,10 @@ impl StrandLook {
 
     /// A number that has nothing to do with that of the neighbours.
     fn chance(&self, x: i64, y: i64) -> u32 {
-        // The finaliser of a mixing function.
-        let mut state = (x as u32).wrapping_mul(0x9e37_79b9)
+        let state = (x as u32).wrapping_mul(0x9e37_79b9)
             ^ (y as u32).wrapping_mul(0x85eb_ca6b)
             ^ self.seed.wrapping_mul(0xc2b2_ae35);
-        for _ in 0..2 {
-            state ^= state >> 16;
-            state = state.wrapping_mul(0x7feb_352d);
-            state ^= state >> 15;
-            state = state.wrapping_mul(0x846c_a68b);
-        }
+        let state = stirred(stirred(state));
         state ^ state >> 16
     }
 }

@@ -29,8 +29,10 @@ named_enum!(
 pub struct Caution {
     /// What it is about.
     pub topic: CautionTopic,
-    /// One or two sentences.
+    /// One or two sentences, to whoever makes it.
     pub text: String,
+    /// The same to whoever gets it, where that is something else.
+    pub given: Option<&'static str>,
 }
 
 /// Shown wherever cautions are listed.
@@ -42,46 +44,49 @@ const FUZZY: f64 = 0.4;
 /// Felting grade from which a fabric felts in use (our judgement).
 const FELTS: f64 = 0.3;
 
-/// What the maker of clothes for a child must mind (common practice, no published source).
-pub const CHILD_WEAR: &str = "Wash it before the first wearing, catch every float and weave in every end so that no finger \
-     is held, and use no cords or loose buttons. The rules for children's clothes where you live hold.";
+/// What the maker of clothes for a child must mind, and what whoever dresses it (common practice, no published source).
+const CHILD_WEAR: [&str; 2] = [
+    "Wash it before the first wearing, catch every float and weave in every end so that no finger \
+     is held, and use no cords or loose buttons. The rules for children's clothes where you live hold.",
+    "For a child: wash it before the first wearing, and see before each wearing that no end or strand \
+     inside is loose, so that no finger is held.",
+];
 
 /// The cautions for a piece in this yarn. An empty label is one that is not recorded.
 pub fn cautions(needs: Needs, blend: &Blend, label: &CareLabel) -> Vec<Caution> {
     let mut found = Vec::new();
-    let mut push = |topic, text: String| found.push(Caution { topic, text });
+    let mut put = |topic, text: String, given| found.push(Caution { topic, text, given });
     if needs.skin != Skin::Away {
-        push(CautionTopic::Allergy, allergy(blend));
+        put(CautionTopic::Allergy, allergy(blend), None);
     }
     if needs.piece == PieceKind::BabyAndChild {
-        push(CautionTopic::BabyWear, CHILD_WEAR.to_owned());
+        let [text, given] = CHILD_WEAR;
+        put(CautionTopic::BabyWear, text.to_owned(), Some(given));
         if blend.mix(Property::Halo).is_some_and(|mix| mix.mid() >= FUZZY) {
-            push(
-                CautionTopic::BabyWear,
-                "This yarn sheds hairs: keep it away from the mouth and nose of a baby.".to_owned(),
-            );
+            let text = "This yarn sheds hairs: keep it away from the mouth and nose of a baby.";
+            put(CautionTopic::BabyWear, text.to_owned(), None);
         }
     }
     if let Some(text) = flame(needs, blend) {
-        push(CautionTopic::Flame, text);
+        put(CautionTopic::Flame, text, None);
     }
     if let Some(text) = felting(needs, blend) {
-        push(CautionTopic::Felting, text);
+        put(CautionTopic::Felting, text, None);
     }
     let machine = label.machine_wash();
     if machine.is_none() {
-        push(
+        put(
             CautionTopic::Label,
             "No washing symbol is recorded for this yarn: read the band, and wash a swatch as the piece \
              will be washed."
                 .to_owned(),
+            None,
         );
     } else if machine == Some(false) && needs.washed() == Washing::Machine {
         let gift = if needs.gift { " A gift goes with its label." } else { "" };
-        push(
-            CautionTopic::Label,
-            format!("The label does not allow a machine wash, but the piece is planned for one.{gift}"),
-        );
+        let text =
+            format!("The label does not allow a machine wash, but the piece is planned for one.{gift}");
+        put(CautionTopic::Label, text, None);
     }
     found
 }

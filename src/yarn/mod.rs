@@ -37,7 +37,7 @@ mod yarn_wanted;
 pub use band_words::{BandLength, BandPrice, WordsFault, band_length, band_price, band_weight, number};
 pub use blend::{Blend, BlendError};
 pub use care::{CareError, CareGroup, CareLabel, CareSymbol, WashLimit};
-pub use caution::{CAUTION_DEFERS, CHILD_WEAR, Caution, CautionTopic, cautions};
+pub use caution::{CAUTION_DEFERS, Caution, CautionTopic, cautions};
 pub use count::{CountSystem, Tex};
 pub use fibre::{Fibre, FibreFacts, Origin};
 pub use figure::{Basis, Figure, Property};
@@ -64,4 +64,4 @@ pub use variation::{CHANGE_M, MOST_OTHERS, Variation, VariationFault, VariationK
 pub use weight_class::{ClassMatch, Span, WeightClass, WeightClassFacts};
 pub use yarn_make::{MakeFault, YarnMake};
 pub use yarn_spec::{KnownClass, Yarn, YarnId};
-pub use yarn_wanted::{FibreWanted, Fitness, KeepsOut, YarnWanted};
+pub use yarn_wanted::{FibreWanted, Fitness, Judged, KeepsOut, YarnWanted};

@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use crate::colour::{Colour, ColourError};
 use crate::plain_text::quoted;
-use crate::units::METRES_PER_YARD;
+use crate::units::{CM_PER_INCH, METRES_PER_YARD};
 
 /// Most colours a yarn changes to, beside its own.
 pub const MOST_OTHERS: usize = 6;
@@ -83,6 +83,11 @@ impl Variation {
         Self { kind, ..Self::default() }
     }
 
+    /// Whether a yarn of which this is known makes a pattern of its own; one of which nothing is said is calm.
+    pub fn is_busy(known: Option<&Self>) -> bool {
+        known.is_some_and(|varies| varies.kind.is_busy())
+    }
+
     /// Refuses what the types allow and a yarn does not.
     ///
     /// # Errors
@@ -99,7 +104,7 @@ impl Variation {
 
     /// The length of one colour in words, both systems: `1.2 m (47 in)`.
     pub fn change_words(metres: f64) -> String {
-        let inches = metres * 100.0 / 2.54;
+        let inches = metres * 100.0 / CM_PER_INCH;
         if metres < 1.0 {
             format!("{:.0} cm ({inches:.0} in)", metres * 100.0)
         } else {
@@ -121,8 +126,8 @@ impl Variation {
             "mm" => number / 1_000.0,
             "cm" => number / 100.0,
             "m" | "metres" | "meters" => number,
-            "in" | "inches" | "\"" => number * 0.0254,
-            "ft" | "feet" => number * 0.3048,
+            "in" | "inches" | "\"" => number * CM_PER_INCH / 100.0,
+            "ft" | "feet" => number * METRES_PER_YARD / 3.0,
             "yd" | "yds" | "yards" => number * METRES_PER_YARD,
             _ => return Err(fault()),
         };

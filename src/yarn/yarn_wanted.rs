@@ -4,6 +4,7 @@ use super::blend::Blend;
 use super::needs::Needs;
 use super::put_up::PutUp;
 use super::shade_card::Shade;
+use super::variation::Variation;
 use super::weight_class::WeightClass;
 use super::yarn_spec::Yarn;
 
@@ -61,6 +62,22 @@ pub enum KeepsOut {
     Busy,
 }
 
+/// How a shade stands to fibre, weight, needs and chart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Judged([(KeepsOut, Fitness); 4]);
+
+impl Judged {
+    /// The worst of them.
+    pub fn fitness(&self) -> Fitness {
+        self.0.iter().map(|(_, fitness)| *fitness).max().unwrap_or(Fitness::Fits)
+    }
+
+    /// What keeps the shade out; several may.
+    pub fn keeping_out(self) -> impl Iterator<Item = KeepsOut> {
+        self.0.into_iter().filter(|(_, fitness)| *fitness == Fitness::Differs).map(|(by, _)| by)
+    }
+}
+
 impl YarnWanted {
     /// What can stand in for this yarn.
     pub fn like(yarn: &Yarn) -> Self {
@@ -84,29 +101,26 @@ impl YarnWanted {
         Self { fibre, classes, needs: otherwise.needs, calm: otherwise.calm }
     }
 
-    /// How a shade stands to fibre, weight and needs; the worst of them.
-    pub fn judges(&self, shade: &Shade) -> Fitness {
+    /// How a shade stands to each of the wishes.
+    pub fn judged(&self, shade: &Shade) -> Judged {
         let calm = if self.is_too_busy(shade) { Fitness::Differs } else { Fitness::Fits };
-        let yarn = self.fibre.judges(shade.fibre.trim()).max(self.judges_weight(shade));
-        yarn.max(self.judges_needs(shade)).max(calm)
+        Judged([
+            (KeepsOut::Fibre, self.fibre.judges(shade.fibre.trim())),
+            (KeepsOut::Weight, self.judges_weight(shade)),
+            (KeepsOut::Needs, self.judges_needs(shade)),
+            (KeepsOut::Busy, calm),
+        ])
     }
 
-    /// What keeps a shade out; several wishes may.
-    pub fn keeping_out(&self, shade: &Shade) -> impl Iterator<Item = KeepsOut> {
-        let differs = |fitness| fitness == Fitness::Differs;
-        let out = [
-            (differs(self.fibre.judges(shade.fibre.trim())), KeepsOut::Fibre),
-            (differs(self.judges_weight(shade)), KeepsOut::Weight),
-            (differs(self.judges_needs(shade)), KeepsOut::Needs),
-            (self.is_too_busy(shade), KeepsOut::Busy),
-        ];
-        out.into_iter().filter(|(is_out, _)| *is_out).map(|(_, by)| by)
+    /// The worst of them.
+    pub fn judges(&self, shade: &Shade) -> Fitness {
+        self.judged(shade).fitness()
     }
 
     /// Whether a shade makes a pattern of its own where the chart makes one; what its card does not say is let
     /// through.
     fn is_too_busy(&self, shade: &Shade) -> bool {
-        self.calm && shade.varies.as_ref().is_some_and(|varies| varies.kind.is_busy())
+        self.calm && Variation::is_busy(shade.varies.as_ref())
     }
 
     /// Whether a shade may be knitted in: it is what is wanted, or does not say.
@@ -211,7 +225,7 @@ mod tests {
         let needs = Some(Needs { gift: true, ..Needs::preset(PieceKind::Sweater) });
         let wanted = YarnWanted { needs, ..YarnWanted::default() };
         assert_eq!(wanted.judges(&shade("Wool", None, None)), Fitness::Differs);
-        assert!(wanted.keeping_out(&shade("Wool", None, None)).eq([KeepsOut::Needs]));
+        assert!(wanted.judged(&shade("Wool", None, None)).keeping_out().eq([KeepsOut::Needs]));
         assert_eq!(wanted.judges(&shade("Superwash wool", None, None)), Fitness::Fits);
         assert_eq!(wanted.judges(&shade("", None, None)), Fitness::Unknown);
     }

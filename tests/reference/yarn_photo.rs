@@ -7,9 +7,10 @@ use crate::common::spectra::{Spectrum, Tables, blackbody};
 use crate::common::yarn_picture::{Dyeing, Rendered, Table, Yarn, six_balls, six_shades, strands};
 use huegauge::colour::{Colour, Lab, ciede2000};
 use huegauge::photo::{
-    Balance, ColourSpace, Depth, PhotoWarning, Picture, Reference, Region, Samples, SpreadKind, Watch,
-    find_yarns, sample_yarn,
+    Balance, ColourSpace, Depth, PhotoWarning, Picture, Reference, Region, Samples, Watch, find_yarns,
+    sample_yarn,
 };
+use huegauge::yarn::VariationKind;
 use std::path::PathBuf;
 use std::sync::LazyLock;
 
@@ -61,7 +62,7 @@ fn the_trimmed_median_reads_yarn_through_its_shadows() {
             median.push(ciede2000(sample.colour.to_lab(), truth));
             let exposure = balance.light().unwrap().exposure;
             average.push(ciede2000(linear_mean(&rendered, exposure).to_lab(), truth));
-            assert_eq!(sample.spread.kind, SpreadKind::Solid, "{name} at {width}: {:?}", sample.spread);
+            assert_eq!(sample.spread.kind, VariationKind::Solid, "{name} at {width}: {:?}", sample.spread);
         }
     }
     // Measured: 1.65 by the trimmed median, 2.75 by averaging.
@@ -96,7 +97,7 @@ fn the_run_of_the_colour_is_recognised() {
         sample_yarn(&picture, STRANDS, &balance, &Watch::nobody()).unwrap().spread
     };
     let mut wrong = Vec::new();
-    let mut check = |dyeing: Dyeing, k: usize, width: f64, light: &str, expected: &[SpreadKind]| {
+    let mut check = |dyeing: Dyeing, k: usize, width: f64, light: &str, expected: &[VariationKind]| {
         let spread = kind(dyeing, k, width, light);
         if !expected.contains(&spread.kind) {
             wrong.push(format!("{k} at {width} in {light}: {spread:?}, expected {expected:?}"));
@@ -106,19 +107,19 @@ fn the_run_of_the_colour_is_recognised() {
         for k in yarns.iter().copied() {
             let second = shades[(k + 2) % 6];
             for width in [6.0, 14.0, 30.0] {
-                check(Dyeing::Solid, k, width, light, &[SpreadKind::Solid]);
-                check(Dyeing::Speckled(second), k, width, light, &[SpreadKind::Speckled]);
+                check(Dyeing::Solid, k, width, light, &[VariationKind::Solid]);
+                check(Dyeing::Speckled(second), k, width, light, &[VariationKind::Speckled]);
                 // Far away a heather blends into one colour, as it does for the eye.
-                let blended = [SpreadKind::Solid, SpreadKind::Heathered];
-                let near = [SpreadKind::Heathered];
+                let blended = [VariationKind::Solid, VariationKind::Heathered];
+                let near = [VariationKind::Heathered];
                 let expected: &[_] = if width < 30.0 { &blended } else { &near };
                 check(Dyeing::Heathered(second), k, width, light, expected);
-                let busy = [SpreadKind::Speckled, SpreadKind::Heathered];
+                let busy = [VariationKind::Speckled, VariationKind::Heathered];
                 check(Dyeing::Marled(second), k, width, light, &busy);
             }
             // Nearer than this, one stretch fills the region.
             for width in [6.0, 14.0] {
-                check(Dyeing::LongChanges(second), k, width, light, &[SpreadKind::LongChanges]);
+                check(Dyeing::LongChanges(second), k, width, light, &[VariationKind::LongChanges]);
             }
         }
     }
@@ -185,7 +186,7 @@ fn six_balls_under_a_warm_lamp_are_found_and_read() {
         let truth = truth(&tables, &reflectance);
         let read = |balance: &Balance| {
             let sample = sample_yarn(&picture, found[k].sample, balance, &Watch::nobody()).unwrap();
-            assert_eq!(sample.spread.kind, SpreadKind::Solid, "{name}: {:?}", sample.spread);
+            assert_eq!(sample.spread.kind, VariationKind::Solid, "{name}: {:?}", sample.spread);
             let difference = ciede2000(sample.colour.to_lab(), truth);
             (difference, sample)
         };

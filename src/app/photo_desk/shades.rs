@@ -5,12 +5,12 @@ use std::sync::Arc;
 use super::{DeskYarn, Photograph, YarnReading};
 use crate::app::request::Request;
 use crate::colour::Colour;
-use crate::photo::{Spread, SpreadKind};
+use crate::photo::Spread;
 use crate::project::{Edit, Project};
 use crate::units::Price;
 use crate::yarn::{
     ColourSource, MAX_TEXT, MOST_OTHERS, PutUp, SecondReading, Shade, ShadeCard, Stock, Variation,
-    VariationKind, WeightClass, Wish, Yarn, match_palette,
+    WeightClass, Wish, Yarn, match_palette,
 };
 
 /// What is the same for every ball in the photograph.
@@ -66,14 +66,8 @@ fn place(photograph: &Photograph, yarn: &DeskYarn) -> String {
 /// How the colour of a yarn changes, as far as the photograph shows it clearly; how long a colour lasts on the strand
 /// cannot be seen on a ball.
 fn variation(spread: &Spread) -> Option<Variation> {
-    let kind = match spread.kind {
-        SpreadKind::Solid => VariationKind::Solid,
-        SpreadKind::Heathered => VariationKind::Heathered,
-        SpreadKind::Speckled => VariationKind::Speckled,
-        SpreadKind::LongChanges => VariationKind::LongChanges,
-    };
     let others = spread.parts.iter().skip(1).take(MOST_OTHERS).map(|part| part.colour);
-    spread.clear.then(|| Variation { others: others.collect(), ..Variation::of(kind) })
+    spread.clear.then(|| Variation { others: others.collect(), ..Variation::of(spread.kind) })
 }
 
 fn shade(photograph: &Photograph, yarn: &DeskYarn, reading: &YarnReading, facts: &BallFacts) -> Shade {

@@ -5,7 +5,7 @@ use super::super::yarn_reach::CountedAs;
 use super::{Finding, FindingKind, Severity};
 use crate::chart::{Cell, Rect, RowFacts, region_fit, runs};
 use crate::knit::{ChartFacts, MaterialFacts, MaterialKind, MaterialYarn, Weightiness, material_findings};
-use crate::yarn::{Yarn, YarnId};
+use crate::yarn::{Variation, Yarn, YarnId};
 
 /// Longest side of a repeat, in stitches, whose motif is looked into; in a larger one no stitch matters.
 const LARGEST_MOTIF: u32 = 200;
@@ -16,14 +16,9 @@ struct Used {
     slots: Vec<usize>,
 }
 
-/// Whether its colour changes along the strand so that it makes a pattern of its own.
-fn is_busy(yarn: &Yarn) -> bool {
-    yarn.varies.as_ref().is_some_and(|varies| varies.kind.is_busy())
-}
-
 impl Used {
     fn is_busy(&self) -> bool {
-        is_busy(&self.yarn)
+        Variation::is_busy(self.yarn.varies.as_ref())
     }
 }
 
@@ -138,7 +133,7 @@ fn yarns(project: &Project) -> Vec<Used> {
         let same = |other: &Used| {
             other.yarn.blend == yarn.blend
                 && other.yarn.put_up.grist == yarn.put_up.grist
-                && other.is_busy() == is_busy(&yarn)
+                && other.is_busy() == Variation::is_busy(yarn.varies.as_ref())
         };
         match used.iter_mut().find(|other| same(other)) {
             Some(other) => other.slots.push(slot),
@@ -227,7 +222,7 @@ mod tests {
     #[test]
     fn a_shade_of_changing_colour_in_a_busy_chart_is_told_with_its_colour() {
         use crate::colour::Colour;
-        use crate::yarn::{Shade, Variation, VariationKind};
+        use crate::yarn::{Shade, VariationKind};
         let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
         let mut shade = Shade::new("Yellow ruler", Colour::from_hex("#c8a000").unwrap());
         shade.fibre = "wool".to_owned();

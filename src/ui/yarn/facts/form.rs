@@ -61,12 +61,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, before: &Yarn, act
     if keep.on_disabled_hover_text("It is among your yarns").clicked() {
         actions.push(Action::KeepYarn(Box::new(before.clone())));
     }
-    let back = form.add_enabled(state.own_yarns.can_take_back(), Button::new("Undo in my yarns"));
-    let back =
-        back.on_hover_text("Takes the last change of your list of yarns back; once more makes it again");
-    if back.on_disabled_hover_text("Your list of yarns has not been changed since the start").clicked() {
-        actions.push(Action::YarnsBack);
-    }
+    super::take_back(form, state, actions);
     if form.button("Take this yarn out").clicked() {
         actions.push(put(project, "Take yarn out", view.which, None));
     }

@@ -11,7 +11,7 @@ use crate::app::state::State;
 use crate::project::{Edit, Material, Project, sold};
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Follow, caption, heading, name};
-use crate::yarn::{Blend, Fibre, Yarn, YarnId};
+use crate::yarn::Yarn;
 
 /// Width of the fields.
 const FORM: f32 = 324.0;
@@ -122,7 +122,7 @@ impl FactsView {
     pub(super) fn describe(&mut self, project: &Project) -> Option<Action> {
         self.which = Which::Knitted;
         let is_blank = project.material.yarn.is_none();
-        is_blank.then(|| put(project, "Describe yarn", self.which, Some(blank(project))))
+        is_blank.then(|| put(project, "Describe yarn", self.which, Some(project.typical_yarn("My yarn"))))
     }
 }
 
@@ -158,7 +158,7 @@ fn undescribed(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Actio
         Which::Pattern => project.material.yarn.as_ref(),
     };
     if ui.button("Describe it").clicked() {
-        actions.push(put(project, "Describe yarn", which, Some(blank(project))));
+        actions.push(put(project, "Describe yarn", which, Some(project.typical_yarn("My yarn"))));
     }
     if let Some(other) = other
         && ui.button("Begin with a copy of the other").clicked()
@@ -168,6 +168,16 @@ fn undescribed(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Actio
     kept(ui, state, which, actions);
 }
 
+/// The button that takes the last change of the list of yarns back.
+fn take_back(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
+    let back = ui.add_enabled(state.own_yarns.can_take_back(), egui::Button::new("Undo in my yarns"));
+    let back =
+        back.on_hover_text("Takes the last change of your list of yarns back; once more makes it again");
+    if back.on_disabled_hover_text("Your list of yarns has not been changed since the start").clicked() {
+        actions.push(Action::YarnsBack);
+    }
+}
+
 /// The yarns kept before, to begin with one of them.
 fn kept(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Action>) {
     if state.own_yarns.yarns().is_empty() && !state.own_yarns.can_take_back() {
@@ -175,10 +185,7 @@ fn kept(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Action>) {
     }
     ui.add_space(STEP);
     heading(ui, "Your yarns");
-    let back = ui.add_enabled(state.own_yarns.can_take_back(), egui::Button::new("Undo in my yarns"));
-    if back.on_hover_text("Takes the last change of your list of yarns back").clicked() {
-        actions.push(Action::YarnsBack);
-    }
+    take_back(ui, state, actions);
     for yarn in state.own_yarns.yarns().iter() {
         ui.horizontal(|ui| {
             let tip = format!(
@@ -198,13 +205,6 @@ fn kept(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Action>) {
             }
         });
     }
-}
-
-/// A yarn of the chosen fibre, put up as the first colour is.
-fn blank(project: &Project) -> Yarn {
-    let blend = project.material.blend.clone().unwrap_or_else(|| Blend::pure(Fibre::Wool));
-    let slot = project.palette.slots().first().map(|slot| slot.yarn).unwrap_or_default();
-    Yarn { ball_price: slot.ball_price, ..Yarn::new(YarnId(0), "My yarn", blend, slot.put_up) }
 }
 
 fn put(project: &Project, label: &'static str, which: Which, yarn: Option<Yarn>) -> Action {

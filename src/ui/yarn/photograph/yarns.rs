@@ -12,11 +12,11 @@ use crate::app::Action;
 use crate::app::photo_desk::{DeskYarn, PhotoAction, Photograph, Reading, YarnReading};
 use crate::app::state::State;
 use crate::colour::Colour;
-use crate::photo::{MAX_FOUND, SpreadKind};
+use crate::photo::MAX_FOUND;
 use crate::ui::colours::paint;
 use crate::ui::theme::{CORNER, STEP, Tokens};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, sized_icon_button};
-use crate::yarn::MAX_TEXT;
+use crate::yarn::{MAX_TEXT, VariationKind};
 
 /// Shows the section.
 pub fn show(
@@ -182,12 +182,12 @@ fn halves(ui: &Ui, rect: Rect, left: Colour, right: Colour) {
     ui.painter().rect_filled(third, corners, paint(left));
 }
 
-const fn spread_words(kind: SpreadKind) -> &'static str {
+const fn spread_words(kind: VariationKind) -> &'static str {
     match kind {
-        SpreadKind::Solid => "one colour throughout",
-        SpreadKind::Heathered => "several shades blended all along",
-        SpreadKind::Speckled => "small spots of other colours",
-        SpreadKind::LongChanges => "stretches of different colours",
+        VariationKind::Solid => "one colour throughout",
+        VariationKind::Heathered => "several shades blended all along",
+        VariationKind::Speckled => "small spots of other colours",
+        VariationKind::LongChanges => "stretches of different colours",
     }
 }
 

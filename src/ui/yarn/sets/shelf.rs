@@ -57,8 +57,7 @@ impl Choice {
     /// What is to be looked for in the open project.
     pub(super) fn ask(&self, state: &State) -> ShelfAsk {
         let project = state.project();
-        let figures = state.desks.figures(&state.document, &state.jobs).value();
-        let busy = figures.is_some_and(|figures| figures.busy_chart);
+        let busy = state.figures().is_some_and(|figures| figures.busy_chart);
         let cards = &project.shade_cards;
         let one = self.card.and_then(|place| cards.get(place));
         let of_project = project.wanted_yarn();
