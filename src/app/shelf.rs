@@ -35,7 +35,7 @@ pub struct ShelfAsk {
 }
 
 impl PartialEq for ShelfAsk {
-    /// Cards are told apart by where they lie, as [`same_cards`] does.
+    /// Cards are told apart by where they lie, as `same_cards` does.
     fn eq(&self, other: &Self) -> bool {
         same_cards(&self.cards, &other.cards)
             && (&self.wanted, self.to_be_had) == (&other.wanted, other.to_be_had)
