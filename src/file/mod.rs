@@ -22,6 +22,7 @@ mod own_yarns;
 mod picture;
 mod piece_record;
 mod place;
+mod plain_drawing;
 pub mod recent;
 mod record;
 pub(crate) mod recovery;

@@ -1,7 +1,7 @@
 //! An outline in SVG (W3C Scalable Vector Graphics): what is drawn becomes one figure, whatever its colours.
 //!
 //! Read by `usvg`, so that shapes, transforms, styles and references are understood. Letters are not (they
-//! need fonts) and pictures inside are never fetched.
+//! need fonts), pictures inside are never fetched, clips, masks and arrowheads are left out.
 
 use std::path::Path;
 
@@ -9,6 +9,7 @@ use tiny_skia::{FillRule, Mask, PathBuilder, Rect, Stroke, Transform};
 use usvg::{ImageHrefResolver, Node, Options, Tree};
 
 use super::error::{FileError, Problem};
+use super::plain_drawing::{Refused, plain_drawing};
 use super::store;
 use crate::chart::{Cover, GridError, Stitched, best_offset};
 
@@ -42,13 +43,13 @@ pub fn load_outline(path: &Path) -> Result<Outline, FileError> {
 /// # Errors
 /// [`FileError`] naming the place and the mend.
 pub fn outline_from_bytes(bytes: &[u8], name: &str) -> Result<Outline, FileError> {
-    read(bytes).map_err(|problem| FileError { file: name.to_owned(), place: None, problem })
+    read(bytes).map_err(|(place, problem)| FileError { file: name.to_owned(), place, problem })
 }
 
-fn read(bytes: &[u8]) -> Result<Outline, Problem> {
-    let wrong = |what: String| Problem::Syntax(what);
+fn read(bytes: &[u8]) -> Result<Outline, Refused> {
+    let wrong = |what: String| (None, Problem::Syntax(what));
     if bytes.is_empty() {
-        return Err(Problem::Empty);
+        return Err((None, Problem::Empty));
     }
     if bytes.len() > MOST_BYTES {
         return Err(wrong(format!(
@@ -67,13 +68,12 @@ fn read(bytes: &[u8]) -> Result<Outline, Problem> {
         },
         ..Options::default()
     };
-    let tree = Tree::from_str(text, &options).map_err(|error| {
-        // What the parser says may quote all of a name.
+    let tree = Tree::from_str(&plain_drawing(text)?, &options).map_err(|error| {
         let why = crate::plain_text::quoted(&error.to_string());
-        wrong(format!("this is no SVG drawing ({why}): save it as plain SVG"))
+        wrong(format!("this drawing cannot be drawn ({why}): save it as plain SVG"))
     })?;
     let mut paths = Vec::new();
-    collect(tree.root(), &mut paths)?;
+    collect(tree.root(), &mut paths).map_err(|problem| (None, problem))?;
     let mut all = PathBuilder::new();
     for (path, _) in &paths {
         all.push_path(path);

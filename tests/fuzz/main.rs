@@ -6,6 +6,8 @@
 //!
 //! `FUZZ_SECONDS=600 FUZZ_SEED=7 cargo test --release --test fuzz -- --nocapture --test-threads=1`
 //!
+//! With `FUZZ_LAST=PATH` each input is written there before it is tried: what an abort or a hang leaves behind.
+//!
 //! A target fails when the code panics, breaks its word (a file that opens must come back as it was, an
 //! error must be one line of bounded length) or takes more than [`SLOWEST`] for one input. The input is
 //! then written to the folder for temporary files and named; kept in `corpus/` it is tried by every run.
@@ -50,6 +52,9 @@ fn fuzz(name: &str, mut seeds: Vec<Vec<u8>>, target: fn(&[u8])) {
 }
 
 fn try_one(name: &str, input: &[u8], target: fn(&[u8])) {
+    if let Some(path) = std::env::var_os("FUZZ_LAST") {
+        std::fs::write(path, input).unwrap();
+    }
     let start = worked();
     let outcome = catch_unwind(AssertUnwindSafe(|| target(input)));
     let took = worked().saturating_sub(start);
