@@ -31,6 +31,8 @@ pub struct TablePreview {
     pub set_aside: Vec<(u64, String)>,
     /// Codes that stand in several lines.
     pub twice: Vec<(String, Vec<u64>)>,
+    /// Lines with words in place of a price.
+    pub unpriced: Vec<(u64, String)>,
     /// What stands for the currency of the prices.
     pub currency: Option<String>,
     /// What is missing before there can be shades.
@@ -96,6 +98,7 @@ fn preview(table: &ShadeTable, matching: Matching, name: String) -> TablePreview
         lines,
         set_aside,
         twice: taken.twice,
+        unpriced: taken.unpriced,
         currency: taken.currency,
         lacks: None,
         no_card,

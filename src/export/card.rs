@@ -7,6 +7,7 @@ use super::chart_picture::{self, INK, LINE_INK, PAPER, QUIET_INK};
 use super::drawing::{Align, Drawing, Item, Layer, Rgb, Text};
 use super::symbols;
 use super::text::{self, CAP_HEIGHT, Weight};
+use super::yarn_words::yarn_words;
 use crate::colour::Likeness;
 use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, NearShade, Shopping};
@@ -71,6 +72,7 @@ pub fn draw(project: &Project, shopping: &Shopping) -> Drawing {
 fn header(card: &mut Card, project: &Project, shopping: &Shopping) {
     card.words(&project.title, Style { size: TITLE, weight: Weight::Semibold, ink: INK });
     card.y += GAP / 4.0;
+    card.words(&yarn_words(project), BODY);
     if shopping.sizes > 1 {
         card.words(&format!("Size {}", shopping.size_name), BODY);
     }
@@ -154,6 +156,9 @@ impl Entry<'_> {
         let x = MARGIN + SWATCH + GAP;
         let name = Style { size: NAME, weight: Weight::Semibold, ink: INK };
         let mut y = card.words_at(&self.slot.name, name, [x, top]);
+        if let Some(shade) = self.shade() {
+            y = card.words_at(&shade, STRONG, [x, y]);
+        }
         y = card.words_at(&format!("{}; {}", self.name, self.slot.colour.words()), QUIET, [x, y]);
         let balls = Style { size: BALLS, weight: Weight::Semibold, ink: INK };
         let to_buy = match self.yarn.balls {
@@ -166,6 +171,17 @@ impl Entry<'_> {
             card.words(&line, BODY);
         }
         card.words(&tolerance(self.slot), QUIET);
+    }
+
+    /// The shade to ask for: its number and lot, and its yarn line.
+    fn shade(&self) -> Option<String> {
+        let line = self.slot.shade().map_or("", |shade| shade.make.line.trim());
+        match (self.slot.asked_for(), line) {
+            (Some(number), "") => Some(number),
+            (Some(number), line) => Some(format!("{line} {number}")),
+            (None, "") => None,
+            (None, line) => Some(line.to_owned()),
+        }
     }
 
     fn amounts(&self) -> Vec<String> {

@@ -37,6 +37,7 @@ pub mod text;
 mod text_lines;
 pub mod written_rows;
 pub mod yardage;
+mod yarn_words;
 
 use thiserror::Error;
 

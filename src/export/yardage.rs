@@ -2,17 +2,19 @@
 
 use super::ExportError;
 use super::quiet::{EXPLAINED, quiet};
+use super::yarn_words::yarn_words;
 use crate::knit::Estimate;
 use crate::knit::pieces::ColourYarn;
 use crate::plain_text::{one_line, unarmed};
 use crate::project::shopping::Shopping;
 use crate::project::{Project, Slot, code_and_role, colour_code, key_entry};
 use crate::units::{GRAMS_PER_OUNCE, METRES_PER_YARD, Price};
+use crate::yarn::Shade;
 
 /// The columns of the CSV table, units in their names. Numbers have a decimal point and no
 /// thousands separator; `balls` is the whole number to buy, which holds the high figure less what is
 /// on hand; price and cost are empty where no price is known; `basis` says what the amounts rest on.
-pub const COLUMNS: [&str; 25] = [
+pub const COLUMNS: [&str; 28] = [
     "colour",
     "role",
     "hex",
@@ -38,6 +40,9 @@ pub const COLUMNS: [&str; 25] = [
     "size",
     "code",
     "basis",
+    "shade_code",
+    "dye_lot",
+    "yarn",
 ];
 
 /// The table as CSV (RFC 4180, UTF-8), one line a palette colour under the header.
@@ -53,6 +58,7 @@ pub fn csv(project: &Project, shopping: &Shopping) -> Result<String, ExportError
     for (index, (slot, used)) in project.palette.slots().iter().zip(&shopping.yarn.colours).enumerate() {
         let mut row = csv_row(slot, used, &shopping.size_name);
         row.extend([colour_code(index), basis.to_owned()]);
+        row.extend(shade_cells(project, slot));
         table.write_record(row).map_err(|e| failed(e.to_string()))?;
     }
     let bytes = table.into_inner().map_err(|e| failed(e.to_string()))?;
@@ -82,6 +88,14 @@ fn csv_row(slot: &Slot, used: &ColourYarn, size: &str) -> Vec<String> {
     row
 }
 
+/// Number, dye lot and yarn of the shade a colour is knitted in; the project's yarn where the shade names none.
+fn shade_cells(project: &Project, slot: &Slot) -> [String; 3] {
+    let of = |field: fn(&Shade) -> &str| slot.shade().map_or("", |shade| field(shade).trim());
+    let project_yarn = project.material.yarn.as_ref().map_or("", |yarn| yarn.name.as_str());
+    let yarn = Some(of(|shade| &shade.make.line)).filter(|line| !line.is_empty()).unwrap_or(project_yarn);
+    [of(|shade| &shade.code), of(|shade| &shade.dye_lot), yarn].map(cell)
+}
+
 /// A name as a cell: on one line, and never a formula.
 fn cell(name: &str) -> String {
     unarmed(&one_line(name)).into_owned()
@@ -100,6 +114,7 @@ pub fn text(project: &Project, shopping: &Shopping) -> String {
     if shopping.sizes > 1 {
         line(&format!("Size {}", one_line(&shopping.size_name)));
     }
+    line(&one_line(&yarn_words(project)));
     line("");
     for row in aligned(&main_table(project, shopping)) {
         line(&row);

@@ -152,6 +152,14 @@ struct TakenOut {
     currency: Option<String>,
     set_aside: Vec<SetAsideOut>,
     duplicate_codes: Vec<DuplicateOut>,
+    /// Lines that came in without a price, for words stand in its place.
+    unpriced: Vec<UnpricedOut>,
+}
+
+#[derive(Serialize)]
+struct UnpricedOut {
+    line: u64,
+    said: String,
 }
 
 #[derive(Serialize)]
@@ -185,6 +193,11 @@ impl TakenOut {
                 .twice
                 .iter()
                 .map(|(code, lines)| DuplicateOut { code: one_line(code), lines: lines.clone() })
+                .collect(),
+            unpriced: taken
+                .unpriced
+                .iter()
+                .map(|(line, said)| UnpricedOut { line: *line, said: said.clone() })
                 .collect(),
         }
     }

@@ -12,8 +12,8 @@ use super::print;
 use crate::export::json::{self, finely_rounded, key, rounded};
 use crate::file::{Loaded, load_picture};
 use crate::photo::{
-    Balance, Depth, ErrorEstimate, KnownYarn, PhotoError, PhotoWarning, Picture, Reference, Region, Spread,
-    Watch, YarnSample, find_yarns, known_colour, sample_yarn,
+    Balance, Depth, ErrorEstimate, KnownYarn, LightSource, PhotoError, PhotoWarning, Picture, Reference,
+    Region, Spread, Watch, YarnSample, find_yarns, known_colour, sample_yarn,
 };
 use crate::plain_text::quoted;
 
@@ -34,6 +34,11 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
         value: "X,Y,W,H=COLOUR",
         help: "a place on a yarn whose colour is known, #rrggbb or L,a,b (D65): takes the shadows between plies out; may be given often",
     },
+    OptionHelp {
+        name: "light",
+        value: "SOURCE",
+        help: "what light it was taken in: daylight, white-lamp, warm-lamp or unknown (the usual); without a reference it tells how far readings may be off",
+    },
     OptionHelp { name: "yarn", value: "X,Y,W,H", help: "a place on a yarn; may be given often" },
     OptionHelp { name: "find", value: "", help: "look for up to 12 yarns in the picture" },
 ];
@@ -45,6 +50,7 @@ struct PhotoJob {
     references: Vec<Region>,
     reflectances: Vec<f64>,
     known: Vec<KnownYarn>,
+    source: LightSource,
     yarns: Vec<Region>,
     find: bool,
 }
@@ -68,6 +74,14 @@ fn job_asked(mut args: lexopt::Parser) -> Result<PhotoJob, CommandError> {
                 job.reflectances.push(value(&mut args, "--reflectance", "a number from 0.02 to 1")?);
             }
             Arg::Long("known") => job.known.push(known_value(&mut args)?),
+            Arg::Long("light") => {
+                job.source = value_by(
+                    &mut args,
+                    "--light",
+                    "daylight, white-lamp, warm-lamp or unknown",
+                    LightSource::by_key,
+                )?;
+            }
             Arg::Long("yarn") => job.yarns.push(region_value(&mut args, "--yarn")?),
             Arg::Long("find") => job.find = true,
             Arg::Value(path) if picture.is_none() => picture = Some(PathBuf::from(path)),
@@ -138,8 +152,8 @@ fn read(job: &PhotoJob, loaded: &Loaded) -> Result<ReadingOut, PhotoError> {
     let picture = &loaded.picture;
     let watch = Watch::nobody();
     let references = job.references();
-    let balance =
-        Balance::measure_all(picture, &references, &watch)?.with_known(picture, &job.known, &watch)?;
+    let balance = Balance::measure_all(picture, &references, &watch)?.under(job.source);
+    let balance = balance.with_known(picture, &job.known, &watch)?;
     let mut regions = Vec::new();
     for region in &job.yarns {
         let sample = sample_yarn(picture, *region, &balance, &watch)?;
@@ -159,6 +173,7 @@ fn read(job: &PhotoJob, loaded: &Loaded) -> Result<ReadingOut, PhotoError> {
     Ok(ReadingOut {
         picture: PictureOut::new(job, picture, loaded),
         light: LightOut::new(&references, &balance),
+        light_source: job.source.key(),
         known_yarns: KnownOut::new(&job.known, &balance),
         colour_meant: "the fibre's own under D65, as a maker's measured shade is; surface_colour is what the lit surface looks like, darker between plies",
         error_means: "CIEDE2000; about 68 % of readings lie within it and 95 % within twice it, calibrated on generated pictures of other yarns, lights and cameras",
@@ -172,6 +187,8 @@ struct ReadingOut {
     picture: PictureOut,
     /// The light that was taken out; absent without a reference.
     light: Option<LightOut>,
+    /// What it is said to have been; counts where it was not measured.
+    light_source: &'static str,
     /// What yarns of known colour told; absent without any.
     known_yarns: Option<KnownOut>,
     colour_meant: &'static str,

@@ -4,6 +4,7 @@ use super::doubt;
 use super::error::{PhotoError, PhotoWarning};
 use super::evenness::{Anchor, Evenness, middle_of};
 use super::known::Lift;
+use super::light::LightSource;
 use super::matrix::{D65_WHITE, Matrix3, bradford};
 use super::oklab::xyz_to_oklab;
 use super::picture::{Picture, Region};
@@ -42,6 +43,7 @@ pub struct Light {
 pub struct Balance {
     matrix: Matrix3,
     light: Option<Light>,
+    source: LightSource,
     evenness: Evenness,
     lift: Option<Lift>,
     warnings: Vec<PhotoWarning>,
@@ -78,6 +80,7 @@ impl Balance {
         Self {
             matrix: Matrix3::IDENTITY,
             light: None,
+            source: LightSource::Unknown,
             evenness: Evenness::level([0.0; 2]),
             lift: None,
             warnings: Vec::new(),
@@ -139,6 +142,17 @@ impl Balance {
         let kept: Vec<Reference> = measured.iter().map(|m| m.reference).collect();
         doubt::whole_picture(&mut balance, picture, &kept, watch)?;
         Ok(balance)
+    }
+
+    /// The same, with what the light is said to have been: it makes the error of colours that nothing corrects
+    /// smaller or larger, and counts for nothing once the light was measured.
+    pub fn under(self, source: LightSource) -> Self {
+        Self { source, ..self }
+    }
+
+    /// What the light is said to have been.
+    pub const fn source(&self) -> LightSource {
+        self.source
     }
 
     /// Adds a warning, once.

@@ -13,6 +13,7 @@
 use super::balance::{Balance, Light};
 use super::error::PhotoWarning;
 use super::evenness::middle_of;
+use super::light::LightSource;
 use super::picture::{Picture, Region};
 use crate::colour::Colour;
 
@@ -57,10 +58,14 @@ const LAMP_CAST: f64 = 0.08;
 /// No cast counts as more than this many of it.
 const MOST_CAST: f64 = 1.6;
 /// Without a reference: Oklab a and b by which the light may shift any colour, and its logarithm of light.
-/// Nothing in the picture tells the lamp then, so that these are on the safe side for most and still too small
-/// for a strongly coloured lamp.
-const UNCORRECTED_COLOUR: f64 = 0.06;
-const UNCORRECTED_LIGHT: f64 = 0.45;
+/// Where nobody knows the lamp it may be a warm one.
+const fn uncorrected(source: LightSource) -> (f64, f64) {
+    match source {
+        LightSource::Daylight => (0.015, 0.20),
+        LightSource::WhiteLamp => (0.04, 0.30),
+        LightSource::WarmLamp | LightSource::Unknown => (0.06, 0.30),
+    }
+}
 /// The share of the shadows' darkening taken out, in logarithm of light per unit of texture.
 ///
 /// Two generators that know nothing of each other agree on it: readings of round and plied strands were
@@ -168,6 +173,7 @@ pub(super) fn estimate(colour: Colour, found: &Circumstances) -> ErrorEstimate {
     let diagonal = f64::from(found.picture.width()).hypot(f64::from(found.picture.height()));
     let is_seen = balance.warnings().iter().any(|w| matches!(w, PhotoWarning::LightFallsOff { .. }));
     let falling_off = if is_seen { FALLING_OFF_SEEN } else { FALLING_OFF };
+    let (shifted, lit) = uncorrected(balance.source());
     let light = match (balance.light(), by_yarn) {
         (Some(light), _) => {
             let times = lamp_times(light);
@@ -178,9 +184,9 @@ pub(super) fn estimate(colour: Colour, found: &Circumstances) -> ErrorEstimate {
         (None, Some(from)) => {
             let [x, y] = middle_of(found.region);
             let far = (x - from[0]).hypot(y - from[1]) / diagonal;
-            by_colour(colour, UNCORRECTED_COLOUR).hypot(by_light(colour, falling_off * far))
+            by_colour(colour, shifted).hypot(by_light(colour, falling_off * far))
         }
-        (None, None) => by_colour(colour, UNCORRECTED_COLOUR).hypot(by_light(colour, UNCORRECTED_LIGHT)),
+        (None, None) => by_colour(colour, shifted).hypot(by_light(colour, lit)),
     };
     let flaws = found.warnings.iter().filter(|warning| warning.is_flaw()).count() as f64;
     ErrorEstimate { light, reading, camera, flaws: 3.0 * flaws.sqrt() }

@@ -27,6 +27,50 @@ const WORDS: [(f64, &str); 7] = [
 const HUES: [(f32, &str); 6] =
     [(50.0, "red"), (120.0, "yellow"), (190.0, "green"), (285.0, "blue"), (345.0, "violet"), (360.0, "red")];
 
+/// What the light of a picture is said to have been, where nothing in it was measured.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LightSource {
+    /// Nobody knows.
+    #[default]
+    Unknown,
+    /// The sky, the sun, or a lamp of 5000 K and more.
+    Daylight,
+    /// A lamp of about 4000 K.
+    WhiteLamp,
+    /// A filament lamp, or one of less than 3500 K.
+    WarmLamp,
+}
+
+impl LightSource {
+    /// All, the unknown first.
+    pub const ALL: [Self; 4] = [Self::Unknown, Self::Daylight, Self::WhiteLamp, Self::WarmLamp];
+
+    /// As it is chosen.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Unknown => "Not known",
+            Self::Daylight => "Daylight, or a daylight lamp",
+            Self::WhiteLamp => "A white lamp, about 4000 K",
+            Self::WarmLamp => "A warm lamp, under 3500 K",
+        }
+    }
+
+    /// As it is asked for and written.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Unknown => "unknown",
+            Self::Daylight => "daylight",
+            Self::WhiteLamp => "white-lamp",
+            Self::WarmLamp => "warm-lamp",
+        }
+    }
+
+    /// The light of this key.
+    pub fn by_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|source| source.key() == key)
+    }
+}
+
 impl Light {
     /// CIE 1931 x and y of the light.
     fn chromaticity(&self) -> (f64, f64) {

@@ -34,6 +34,7 @@ pub use evenness::Evenness;
 pub use gauge::{GaugeFault, GaugeReading, GaugeWarning, ID1_CARD_MM, Scale, read_gauge};
 pub use known::{KnownYarn, known_colour};
 pub use lattice::{LatticeFault, Place, Plane};
+pub use light::LightSource;
 pub use matrix::{D65_WHITE, ICC_WHITE, Matrix3, bradford};
 pub use picture::{ColourSpace, Depth, Picture, Region, Samples};
 pub use preview::{Preview, preview};

@@ -161,6 +161,14 @@ impl Slot {
     pub fn shade(&self) -> Option<&Arc<Shade>> {
         self.chosen_shade.as_ref().filter(|shade| shade.colour == self.colour)
     }
+
+    /// Number and dye lot of that shade, as one asks for it: `F01, lot 7`; `None` without a number.
+    pub fn asked_for(&self) -> Option<String> {
+        let shade = self.shade()?;
+        let (code, lot) = (shade.code.trim(), shade.dye_lot.trim());
+        let named = (!code.is_empty()).then(|| code.to_owned())?;
+        Some(if lot.is_empty() { named } else { format!("{named}, lot {lot}") })
+    }
 }
 
 /// Target shares of main, supporting and accent in per cent of the stitches that are not ground.

@@ -23,7 +23,8 @@
 //! ## Piece
 //! [Make 2. | Make 2: left, right.]    a group NAME set aside in a copy is the 'left NAME' everywhere else
 //! ### Section                         numbers of rows may begin anew with 1
-//! [In sizes S and M only: | For the left only: | In size S, for the left only:] SENTENCE. [N sts [in every size].]
+//! [In sizes S and M only: | For the left only: | In size S, for the left only: | When both|all N are worked:]
+//!     SENTENCE. [N sts [in every size].]
 //! ```
 //!
 //! The count after a sentence is what is live on the needle then. Sentences:

@@ -220,6 +220,21 @@ pub enum Step {
     Note(Text),
 }
 
+impl Step {
+    /// Whether it joins what was knitted apart.
+    pub(super) const fn joins(&self) -> bool {
+        matches!(
+            self,
+            Self::ThreeNeedle { .. }
+                | Self::Graft { .. }
+                | Self::GraftHalves { .. }
+                | Self::Seam(_)
+                | Self::Steek { .. }
+                | Self::Release { .. }
+        )
+    }
+}
+
 /// The sizes or copies a line is meant for; empty lists mean all.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Only {

@@ -219,6 +219,23 @@ fn three_references_even_the_light_out_and_a_known_yarn_sets_it() {
 }
 
 #[test]
+fn what_light_it_was_tells_how_far_an_uncorrected_reading_may_be_off() {
+    let off = |more: &[&str]| {
+        let read = read_balls(more);
+        (read["light_source"].clone(), read["regions"][0]["error_ciede2000"]["total"].as_f64().unwrap())
+    };
+    let (source, unknown) = off(&[]);
+    let (told, daylight) = off(&["--light", "daylight"]);
+    assert_eq!((source.as_str(), told.as_str()), (Some("unknown"), Some("daylight")));
+    assert!(daylight < 0.6 * unknown, "{daylight} {unknown}");
+    assert_eq!(off(&["--reference", CARD]).1, off(&["--reference", CARD, "--light", "warm-lamp"]).1);
+    refused(
+        &["photo", &picture(), "--find", "--light", "moon"],
+        &["daylight, white-lamp, warm-lamp or unknown"],
+    );
+}
+
+#[test]
 fn yarns_are_found_where_they_lie() {
     let found = parsed(&["photo", &picture(), "--reference", CARD, "--find"]);
     let regions = found["regions"].as_array().unwrap();

@@ -3,6 +3,7 @@
 
 use egui::{Color32, Id, Key, Modifiers, Rect, Shape, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
+use huegauge::app::exports::Export;
 use huegauge::app::view::Workspace;
 use huegauge::app::{Action, Command};
 
@@ -174,4 +175,18 @@ fn escape_closes_menus_and_lists_and_nothing_else() {
     screen.key_press(Key::Escape);
     settle(&mut screen);
     assert_eq!(view(&screen).chart.region, None, "now it is");
+}
+
+#[test]
+fn enter_gives_the_usual_answer_unless_a_field_has_the_keyboard() {
+    let mut screen = open();
+    ask(&mut screen, Action::Command(Command::Export(Export::Fabric)));
+    crate::screen::enter(&mut screen, "Size of a knit stitch", "12");
+    assert!(crate::screen::has(&screen, "Choose file…"), "Enter ended the field, not the question");
+    screen.key_press(Key::Enter);
+    settle(&mut screen);
+    assert!(
+        !crate::screen::has(&screen, "Choose file…") && view(&screen).dialog.is_some(),
+        "the file is asked for"
+    );
 }

@@ -18,7 +18,7 @@ use super::purpose::Purpose;
 use super::request::Request;
 use crate::colour::Colour;
 use crate::file::PictureNote;
-use crate::photo::{Balance, KnownYarn, Picture, Preview, Reference, Region, YarnSample};
+use crate::photo::{Balance, KnownYarn, LightSource, Picture, Preview, Reference, Region, YarnSample};
 use crate::project::Project;
 use crate::yarn::Shade;
 
@@ -40,6 +40,8 @@ pub enum PhotoAction {
     /// Correct the light on these grey or white places; without any (and without a yarn of known
     /// colour) the picture is shown as taken.
     SetReferences(Vec<Reference>),
+    /// Say what light the picture was taken in, for where nothing in it was measured.
+    TellSource(LightSource),
     /// Propose the yarns in the picture.
     FindYarns,
     /// Read the yarn in a region.
@@ -97,6 +99,8 @@ pub struct Photograph {
     pub as_taken: Arc<Preview>,
     /// The light, once it was measured.
     pub light: Option<CorrectedLight>,
+    /// What its light is said to have been.
+    pub source: LightSource,
     /// The yarns, in the order they were found or drawn.
     pub yarns: Vec<DeskYarn>,
 }
@@ -273,6 +277,12 @@ impl PhotoDesk {
             PhotoAction::Open(path) => self.open(path, jobs),
             PhotoAction::OpenDemo => self.open_demo(jobs),
             PhotoAction::SetReferences(references) => self.correct(references, jobs),
+            PhotoAction::TellSource(source) => {
+                if let Some(photograph) = &mut self.photograph {
+                    photograph.source = source;
+                }
+                self.correct_again(jobs);
+            }
             PhotoAction::FindYarns => self.find(jobs),
             PhotoAction::AddYarn(region) => requests.extend(self.add(region)),
             PhotoAction::MoveYarn(id, region) => {

@@ -10,7 +10,8 @@ use crate::app::jobs::{For, Host, Jobs};
 use crate::app::request::Request;
 use crate::file::{self, Loaded, PictureError};
 use crate::photo::{
-    Balance, PhotoError, Picture, Preview, Reference, Region, Watch, find_yarns, preview, sample_yarn,
+    Balance, LightSource, PhotoError, Picture, Preview, Reference, Region, Watch, find_yarns, preview,
+    sample_yarn,
 };
 
 /// Longest side of the pictures to look at, in pixels: as sharp as a window is wide, and small enough
@@ -135,11 +136,13 @@ impl PhotoDesk {
         let fitted = |r: Reference| Reference { region: photograph.fitted(r.region), ..r };
         let references: Vec<Reference> = references.into_iter().map(fitted).collect();
         let picture = Arc::clone(&photograph.picture);
+        let source = photograph.source;
         let places: Vec<(u64, Region)> = photograph.yarns.iter().map(|yarn| (yarn.id, yarn.region)).collect();
         self.begin(TaskKind::Correcting, jobs, move |ties| {
             let corrected = || {
                 let balance = ties.part((0.0, 0.1), |watch| {
-                    Balance::measure_all(&picture, &references, watch)?.with_known(&picture, &known, watch)
+                    let balance = Balance::measure_all(&picture, &references, watch)?.under(source);
+                    balance.with_known(&picture, &known, watch)
                 })?;
                 let preview = ties.part((0.1, 0.6), |watch| preview(&picture, &balance, LONGEST, watch))?;
                 let readings = read_all(&picture, &balance, &places, (0.6, 1.0), ties);
@@ -221,6 +224,7 @@ impl PhotoDesk {
             notes: loaded.notes,
             as_taken: Arc::new(as_taken),
             light: None,
+            source: LightSource::Unknown,
             yarns: Vec::new(),
         });
     }
@@ -285,7 +289,8 @@ impl PhotoDesk {
 fn material(photograph: &Photograph) -> (Arc<Picture>, Arc<Balance>, Vec<Region>) {
     let balance = photograph.light.as_ref().map(|light| Arc::clone(&light.balance));
     let references = photograph.references().iter().map(|reference| reference.region).collect();
-    (Arc::clone(&photograph.picture), balance.unwrap_or_else(|| Arc::new(Balance::none())), references)
+    let balance = balance.unwrap_or_else(|| Arc::new(Balance::none().under(photograph.source)));
+    (Arc::clone(&photograph.picture), balance, references)
 }
 
 fn read_all(

@@ -12,11 +12,12 @@ use crate::export::instructions::{Sized, in_sizes};
 use crate::export::paper::Paper;
 use crate::export::pictograms;
 use crate::export::quiet::quiet;
+use crate::export::yarn_words::yarn_words;
 use crate::knit::Construction;
 use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Size, Ways, WorkedPiece};
-use crate::project::{Project, Slot, key_entry};
+use crate::project::{Project, key_entry};
 use crate::units::{LengthUnit, hours_words};
-use crate::yarn::{CAUTION_DEFERS, CareGroup, KnownClass, PutUp, WeightClass, cautions};
+use crate::yarn::{CAUTION_DEFERS, CareGroup, PutUp, cautions};
 
 /// Heights that the picture can take, of the page's: the largest that leaves room for all the front page
 /// holds.
@@ -92,7 +93,7 @@ fn facts(flow: &mut Flow, project: &Project, sized: &Sized, (making, appendix): 
         fact("Sizes", &for_whom(project, sized));
     }
     fact("Finished", &finished(project, sized));
-    fact("Yarn", &yarn_words(project));
+    fact("Yarn", &yarn_and_ball(project));
     fact("Needles", &making.needles());
     fact("Also", &making.notions());
     fact("Gauge", &gauge(project));
@@ -133,18 +134,22 @@ fn for_whom(project: &Project, sized: &Sized) -> String {
 }
 
 /// How much wider than the body the knitting is, in cm, in every size: as worked where the first piece goes
-/// around what is measured (most of its rounds decide, not a gusset), else as planned.
+/// around what is measured, else as planned.
 fn eases(measure: Measure, body: &[f64], project: &Project, sized: &Sized) -> Vec<f64> {
-    let worn_around = matches!(measure, Measure::Chest | Measure::Hand | Measure::Head);
     let ease = |(i, size): (usize, &Size)| {
         let first = sized.worked.get(i).and_then(|pieces| pieces.first());
-        let around = first.filter(|piece| worn_around && piece.construction == Construction::InTheRound);
-        match (around.and_then(usual_round), body.get(i)) {
+        match (first.and_then(|first| worn_round(measure, first)), body.get(i)) {
             (Some(stitches), Some(body)) => project.plan.gauge.width(stitches).get() - body,
             _ => size.ease_cm,
         }
     };
     sized.sizes.iter().enumerate().map(ease).collect()
+}
+
+/// Stitches of a piece that goes around what is measured: most of its rounds decide how it fits, not a gusset.
+fn worn_round(measure: Measure, piece: &WorkedPiece) -> Option<u32> {
+    let worn_around = matches!(measure, Measure::Chest | Measure::Hand | Measure::Head);
+    (worn_around && piece.construction == Construction::InTheRound).then(|| usual_round(piece)).flatten()
 }
 
 /// The count of stitches that most rows have; of equals the larger.
@@ -160,9 +165,13 @@ fn usual_round(piece: &WorkedPiece) -> Option<u32> {
 fn finished(project: &Project, sized: &Sized) -> String {
     let gauge = project.plan.gauge;
     let Some(first) = sized.chosen_pieces().first() else { return String::new() };
+    let fitted = measured(project, sized).into_iter().next();
     let widest = |piece: &WorkedPiece| {
-        let most = piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max().unwrap_or(0);
-        gauge.width(most).get()
+        piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max().unwrap_or(0)
+    };
+    let wide = |piece: &WorkedPiece| {
+        let worn = fitted.as_ref().and_then(|(measure, _)| worn_round(*measure, piece));
+        gauge.width(worn.unwrap_or_else(|| widest(piece))).get()
     };
     let of = |figure: &dyn Fn(&WorkedPiece) -> f64| {
         let all: Vec<f64> = sized.worked.iter().filter_map(|pieces| pieces.first()).map(figure).collect();
@@ -172,35 +181,18 @@ fn finished(project: &Project, sized: &Sized) -> String {
     format!(
         "{} {} {across}, {} long; all others under Measures.",
         first.name.to_lowercase(),
-        of(&widest),
+        of(&wide),
         of(&|piece| piece.height_cm(gauge))
     )
 }
 
-/// Name, blend, class and ball.
-fn yarn_words(project: &Project) -> String {
-    let material = &project.material;
-    let put_ups: Vec<PutUp> = project.palette.slots().iter().map(|slot| slot.yarn.put_up).collect();
-    let alike = put_ups.windows(2).all(|two| two[0] == two[1]);
-    let class = material.yarn.as_ref().and_then(|yarn| yarn.class_on_band).map_or_else(
-        || KnownClass::FromGrist(WeightClass::for_grist(put_ups[0].grist).best),
-        KnownClass::Given,
-    );
-    let class = match class {
-        KnownClass::Given(class) => format!("{} (class {})", class.name().to_lowercase(), class.number()),
-        KnownClass::FromGrist(class) => {
-            format!("{} (class {}, by its length)", class.name().to_lowercase(), class.number())
-        }
-    };
-    let blend = material.yarn.as_ref().map(|yarn| &yarn.blend).or(material.blend.as_ref());
-    let named = match (&material.yarn, blend) {
-        (Some(yarn), _) => format!("{}: {}, ", yarn.name, yarn.blend.name().to_lowercase()),
-        (None, Some(blend)) => format!("{}, ", blend.name()),
-        (None, None) => String::new(),
-    };
+/// The yarn and its ball.
+fn yarn_and_ball(project: &Project) -> String {
+    let mut put_ups = project.palette.slots().iter().map(|slot| slot.yarn.put_up);
+    let first = put_ups.next().filter(|first| put_ups.all(|other| other == *first));
     let ball =
-        if alike { format!("; balls of {}", ball_words(project.units, put_ups[0])) } else { String::new() };
-    format!("{named}{class}{ball}.")
+        first.map_or_else(String::new, |ball| format!("; balls of {}", ball_words(project.units, ball)));
+    format!("{}{ball}.", yarn_words(project))
 }
 
 /// `50 g = 200 m / 219 yd`.
@@ -284,7 +276,7 @@ fn yarn_table(flow: &mut Flow, project: &Project, sized: &Sized, yarn: &[PiecesY
             let metres = |size: &PiecesYarn| size.colours[index].metres().likely;
             let mut cells = vec![
                 key_entry(index, slot),
-                shade_words(slot),
+                slot.asked_for().unwrap_or_else(|| slot.colour.to_hex()),
                 lengths(first, &metres),
                 lengths(second, &metres),
                 in_sizes(yarn.iter().map(|size| size.colours[index].balls.to_string())),
@@ -331,13 +323,6 @@ fn balls_note(project: &Project) -> String {
         "Lengths are the likely ones, swatch and ends included; balls are enough for the highest that is \
          likely{taken_off}. Buy all balls of a colour from one dye lot."
     )
-}
-
-/// Code and dye lot of the shade a colour is knitted in, else its colour.
-fn shade_words(slot: &Slot) -> String {
-    let Some(shade) = slot.shade() else { return slot.colour.to_hex() };
-    let code = if shade.code.is_empty() { slot.colour.to_hex() } else { shade.code.clone() };
-    if shade.dye_lot.is_empty() { code } else { format!("{code}, lot {}", shade.dye_lot) }
 }
 
 /// The bobbins of intarsia: how many of each colour, and what each holds.

@@ -144,8 +144,18 @@ impl Line<'_> {
         made
     }
 
-    /// The price, and what stands for its currency.
+    /// Words where a price would stand: `on request`.
+    pub(super) fn unpriced(&self) -> Option<String> {
+        let text = self.text(ShadeField::BallPrice);
+        let is_words = !text.is_empty() && !text.contains(|c: char| c.is_ascii_digit());
+        is_words.then(|| quoted(text))
+    }
+
+    /// The price, and what stands for its currency; nothing where words stand in its place.
     fn price(&self) -> Result<Option<(Price, String)>, CsvProblem> {
+        if self.unpriced().is_some() {
+            return Ok(None);
+        }
         let Some(read) = self.cell(ShadeField::BallPrice, band_price)? else { return Ok(None) };
         let price = Price::new(read.amount).map_err(|error| self.problem(ShadeField::BallPrice, error))?;
         Ok(Some((price, read.currency)))

@@ -125,6 +125,8 @@ pub struct TakenIn {
     pub set_aside: Vec<CsvProblem>,
     /// Codes that stand in several lines.
     pub twice: Vec<(String, Vec<u64>)>,
+    /// Sound lines with words in place of a price, which come in without one.
+    pub unpriced: Vec<(u64, String)>,
     /// What stands for the currency of the prices, when something does.
     pub currency: Option<String>,
 }
@@ -152,7 +154,8 @@ impl ShadeTable {
         let mut taken = TakenIn { set_aside: self.unread.clone(), ..TakenIn::default() };
         let mut codes: BTreeMap<String, Vec<u64>> = BTreeMap::new();
         for row in &self.rows {
-            let read = match (Line { table: self, matching, row }).shade() {
+            let line = Line { table: self, matching, row };
+            let read = match line.shade() {
                 Ok(read) => read,
                 Err(found) => {
                     taken.set_aside.extend(found);
@@ -173,6 +176,7 @@ impl ShadeTable {
             if !read.shade.code.is_empty() {
                 codes.entry(read.shade.code.clone()).or_default().push(row.line);
             }
+            taken.unpriced.extend(line.unpriced().map(|words| (row.line, words)));
             taken.shades.push((row.line, read.shade));
         }
         taken.set_aside.sort_by_key(|problem| problem.line);

@@ -36,7 +36,7 @@ fn a_table_from_a_spreadsheet_with_decimal_commas() {
 fn every_wrong_line_is_named() {
     let text = "name,hex,ball_price,ball_g,weight_class,source\n\
                 Dull bucket,#d8cbb2,7,,3,maker\n\
-                Green gutter,green,dear,,3,photo\n\
+                Green gutter,green,-7,,3,photo\n\
                 ,#ffffff,,,,\n\
                 Red kettle lid,#a3421f,,50,,guess\n\
                 Old boot brush,#332211,,,9,\n";
@@ -45,7 +45,7 @@ fn every_wrong_line_is_named() {
     assert_eq!(lines.len(), 6, "{lines:#?}");
     for (line, parts) in lines.iter().zip([
         ["line 3, column hex", "'green' is not a colour"],
-        ["line 3, column ball_price", "'dear' is not a number"],
+        ["line 3, column ball_price", "'-7'"],
         ["line 4", "needs a name"],
         ["line 5, column source", "photo, typed, maker"],
         ["line 5, column m_per_100g", "need metres per 100 g"],
@@ -77,6 +77,16 @@ fn numbers_that_may_be_read_in_two_ways_are_refused() {
     for text in ["1,200", "1,2,3", "1.200,5", "nan", "inf", "x"] {
         assert!(number(text).is_err(), "{text}");
     }
+}
+
+#[test]
+fn words_in_place_of_a_price_leave_it_open() {
+    let text = "name,hex,price\nDull bucket,#fff,auf Anfrage\nGreen gutter,#4d6b2a,-\nRed lid,#a3421f,5.45\n";
+    let table = ShadeTable::read(text.as_bytes()).unwrap();
+    let taken = table.shades(&Matching::of(&table).unwrap());
+    assert_eq!(taken.unpriced, [(2, "auf Anfrage".to_owned()), (3, "-".to_owned())]);
+    let prices: Vec<bool> = taken.shades.iter().map(|(_, shade)| shade.ball_price.is_some()).collect();
+    assert_eq!((prices, taken.set_aside), (vec![false, false, true], Vec::new()));
 }
 
 #[test]

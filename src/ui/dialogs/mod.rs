@@ -16,7 +16,7 @@ mod unsaved;
 mod versions;
 mod weights;
 
-use egui::{Frame, Id, Modal, Ui};
+use egui::{Event, Frame, Id, Key, Modal, Ui};
 
 use crate::app::Action;
 use crate::app::dialog::Dialog;
@@ -29,6 +29,7 @@ use crate::ui::widgets::{ChartPictures, heading};
 pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPictures) -> Vec<Action> {
     let Some(dialog) = &mut view.dialog else { return Vec::new() };
     let mut actions = Vec::new();
+    note_enter(ui);
     let modal = Modal::new(Id::unique(("dialog", title(dialog))))
         .frame(Frame::popup(ui.style()).inner_margin(20))
         .show(ui.ctx(), |ui| {
@@ -106,10 +107,26 @@ const fn width(dialog: &Dialog) -> f32 {
     }
 }
 
-/// The row of answers at the bottom right; the first is the usual one and is made to stand out.
+/// Under what it is noted whether Enter was pressed while nothing had the keyboard.
+fn entered() -> Id {
+    Id::unique("enter answers")
+}
+
+/// Looks for Enter before a field that ends by it lets go of the keyboard. A key that is still held from the menu
+/// which opened the question does not answer it.
+fn note_enter(ui: &Ui) {
+    let is_enter =
+        |event: &Event| matches!(event, Event::Key { key: Key::Enter, pressed: true, repeat: false, .. });
+    let idle = ui.memory(|memory| memory.focused().is_none());
+    let pressed = idle && ui.input(|input| input.events.iter().any(is_enter));
+    ui.data_mut(|data| data.insert_temp(entered(), pressed));
+}
+
+/// The row of answers at the bottom right; the first is the usual one, stands out, and is what Enter gives while
+/// nothing has the keyboard.
 fn answers(ui: &mut Ui, labels: &[&str]) -> Option<usize> {
     ui.add_space(STEP);
-    let mut chosen = None;
+    let mut chosen = ui.data(|data| data.get_temp(entered())).unwrap_or(false).then_some(0);
     let row = egui::vec2(ui.available_width(), 30.0);
     ui.allocate_ui_with_layout(row, egui::Layout::right_to_left(egui::Align::Center), |ui| {
         for (number, label) in labels.iter().enumerate() {

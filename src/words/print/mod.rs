@@ -9,7 +9,7 @@ pub(super) use self::amounts::number_word;
 pub(super) use self::head::{NO_STITCH, sign, technique_word};
 pub(super) use self::row::cast_on_words;
 pub(super) use self::step::bind_off_words;
-use super::{Colour, Course, Line, Name, Only, Pattern, SizeName, Yarn};
+use super::{Colour, Course, Line, Name, Pattern, SizeName, Yarn};
 use crate::plain_text::and_list;
 
 /// Words the lines of one pattern: it knows the sizes and the colours by name.
@@ -29,7 +29,7 @@ impl<'a> Wording<'a> {
     /// A line as it is printed: for whom, the sentence, the count afterwards.
     pub fn line(&self, line: &Line) -> String {
         let step = self.step(&line.step);
-        let mut text = self.only(&line.only);
+        let mut text = self.for_whom(line);
         if text.is_empty() {
             text.push_str(&capitalised(&step));
         } else {
@@ -50,13 +50,21 @@ impl<'a> Wording<'a> {
         text
     }
 
-    /// `In sizes S and M only: `; nothing for all.
-    fn only(&self, only: &Only) -> String {
+    /// `In sizes S and M only: `; `When both are worked: ` for what joins the copies of a piece; nothing for all.
+    fn for_whom(&self, Line { only, step, .. }: &Line) -> String {
         let sizes: Vec<&str> = only.sizes.iter().map(|size| self.size(*size)).collect();
         let copies: Vec<String> =
             only.copies.iter().filter_map(|copy| Some(self.copies.name(*copy)?.to_string())).collect();
         let copies: Vec<&str> = copies.iter().map(String::as_str).collect();
         let word = if sizes.len() == 1 { "size" } else { "sizes" };
+        let count = self.copies.count();
+        if count > 1 && only.copies == [count - 1] && step.joins() {
+            let all = if count == 2 { "both".to_owned() } else { format!("all {count}") };
+            return match sizes.as_slice() {
+                [] => format!("When {all} are worked: "),
+                sizes => format!("In {word} {}, when {all} are worked: ", and_list(sizes)),
+            };
+        }
         match (sizes.is_empty(), copies.is_empty()) {
             (true, true) => String::new(),
             (false, true) => format!("In {word} {} only: ", and_list(&sizes)),

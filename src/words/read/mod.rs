@@ -159,6 +159,9 @@ impl Reader<'_> {
             only.sizes = self.size_list()?;
         }
         let here = self.cursor;
+        if self.cursor.phrase(if in_sizes { ", when" } else { "when" }) {
+            return self.when_worked(only);
+        }
         let for_copies =
             if in_sizes { self.cursor.phrase(", for the") } else { self.cursor.phrase("for the") };
         if for_copies {
@@ -180,6 +183,24 @@ impl Reader<'_> {
             self.must("only", "'only'")?;
             self.must_sign(':')?;
         }
+        Ok(only)
+    }
+
+    /// `both are worked:` or `all 4 are worked:` after `when`: with the last copy.
+    fn when_worked(&mut self, mut only: Only) -> Read<Only> {
+        let (here, count) = (self.cursor, self.copies.count());
+        let said = if self.cursor.phrase("both") {
+            2
+        } else {
+            self.must("all", "'both' or 'all'")?;
+            self.number("how many are worked", 2..=super::MAX_COPIES)?
+        };
+        if said != count {
+            return Err(here.expected("as many as this piece is made"));
+        }
+        self.must("are worked", "'are worked'")?;
+        self.must_sign(':')?;
+        only.copies.push(count - 1);
         Ok(only)
     }
 }

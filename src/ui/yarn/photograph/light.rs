@@ -6,14 +6,14 @@ use super::{Marking, PhotographView, Place, photo, places};
 use crate::app::Action;
 use crate::app::photo_desk::{CorrectedLight, PhotoAction, Photograph};
 use crate::app::state::State;
-use crate::photo::{Light, MAX_REFERENCES, Reference, Region};
+use crate::photo::{Light, LightSource, MAX_REFERENCES, Reference, Region};
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Icon, NumberField, caption, heading, one_of_in, row, sized_icon_button};
 
 /// Height kept for the place of a card in figures.
 const FIELDS: f32 = 46.0;
 /// Height kept for what was found of the light.
-const SAID: f32 = 78.0;
+const SAID: f32 = 106.0;
 
 /// The neutral surface in the picture.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -113,15 +113,17 @@ pub fn show(
         roomy(ui, FIELDS, |ui| {
             places::fields(ui, photograph, view, (Place::Reference(shown), &name), actions);
         });
-        roomy(ui, SAID, |ui| match &photograph.light {
-            Some(light) => found(ui, light),
-            None => {
-                caption(
-                    ui,
-                    "Not measured yet: the colour of the lamp or the sky is still in every reading. Drag over the \
-                     grey card or the white paper in the picture, away from its edges.",
-                );
+        roomy(ui, SAID, |ui| {
+            if let Some(light) = &photograph.light {
+                found(ui, light);
+                return;
             }
+            caption(
+                ui,
+                "Not measured yet: the colour of the lamp or the sky is still in every reading. Drag over the \
+                 grey card or the white paper in the picture, away from its edges.",
+            );
+            taken_in(ui, photograph, actions);
         });
     });
     ui.add_space(STEP);
@@ -206,6 +208,20 @@ fn surface(ui: &mut Ui, photograph: &Photograph, view: &mut PhotographView, acti
             *reference = view.surface.reference(reference.region);
             actions.push(photo(PhotoAction::SetReferences(references)));
         }
+    }
+}
+
+/// What the light is said to have been, which tells how far it may have moved the colours.
+fn taken_in(ui: &mut Ui, photograph: &Photograph, actions: &mut Vec<Action>) {
+    let mut source = photograph.source;
+    row(ui, "Taken in", |ui| {
+        let width = ui.available_width() - STEP;
+        let tip = "Without a card: how far each reading may be off depends on the light it was taken in";
+        one_of_in(ui, width, "Taken in", LightSource::ALL.map(|one| (one, one.name())), &mut source)
+            .on_hover_text(tip);
+    });
+    if source != photograph.source {
+        actions.push(photo(PhotoAction::TellSource(source)));
     }
 }
 

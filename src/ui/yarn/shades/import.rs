@@ -104,6 +104,13 @@ fn outcome(table: &TableImport, preview: Option<&TablePreview>, currency: &Curre
             words = format!("{words} and {} more codes stand twice", preview.twice.len() - 1);
         }
     }
+    if let Some((line, said)) = preview.unpriced.first() {
+        let others = match preview.unpriced.len() - 1 {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        words = format!("{words}, line {line}{others} without a price ('{said}')");
+    }
     words + "."
 }
 
