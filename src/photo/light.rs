@@ -49,9 +49,9 @@ impl LightSource {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Unknown => "Not known",
-            Self::Daylight => "Daylight, or a daylight lamp",
-            Self::WhiteLamp => "A white lamp, about 4000 K",
-            Self::WarmLamp => "A warm lamp, under 3500 K",
+            Self::Daylight => "Daylight",
+            Self::WhiteLamp => "White lamp",
+            Self::WarmLamp => "Warm lamp",
         }
     }
 

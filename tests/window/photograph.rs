@@ -314,7 +314,7 @@ fn without_a_card_every_reading_says_so_and_accepted_yarns_outlive_another_searc
     let total = |screen: &Screen| photograph(screen).yarns[1].done().unwrap().sample.error.total();
     let error = total(&screen);
     click(&mut screen, "Taken in");
-    click(&mut screen, "Daylight, or a daylight lamp");
+    click(&mut screen, "Daylight");
     assert!(total(&screen) < 0.6 * error, "what light it was tells how far it may be off");
     click(&mut screen, "Taken in");
     click(&mut screen, "Not known");
