@@ -2,7 +2,7 @@
 
 use crate::chart::Cell;
 use crate::colour::transfer;
-use crate::knit::pieces::{Fabric, Footprint, PieceOutline, PieceRows, Room, WorkedPiece};
+use crate::knit::pieces::{Fabric, Footprint, PieceOutline, PieceRows, Room, RowEdges, WorkedPiece};
 use crate::project::Project;
 
 /// Longest side of a picture in pixels; every graphics driver takes a texture of this size.
@@ -112,8 +112,8 @@ struct Rows {
     row_height_cm: f64,
     height_cm: f64,
     width_cm: f64,
-    /// Half the width at the lower and the upper edge in cm, and the range in `stitches`.
-    spans: Vec<((f64, f64), std::ops::Range<usize>)>,
+    /// Where each lies, and its range in `stitches`.
+    spans: Vec<(RowEdges, std::ops::Range<usize>)>,
     stitches: Vec<Stitch>,
 }
 
@@ -150,8 +150,8 @@ impl Rows {
                 let seen = row_cells[hidden..].iter().rev().enumerate().map(stitch);
                 stitches.extend(seen);
                 stitches[from..].reverse();
-                let halves = outline.row_half_widths(spans.len() as u32).unwrap_or_default();
-                spans.push((halves, from..stitches.len()));
+                let edges = outline.row_edges(spans.len() as u32).unwrap_or_default();
+                spans.push((edges, from..stitches.len()));
             }
         }
         let row_height_cm = project.plan.gauge.row_height_cm();
@@ -165,13 +165,14 @@ impl Rows {
             return None;
         }
         let rows = y / self.row_height_cm;
-        let ((low, high), range) = self.spans.get(rows as usize)?;
+        let ([low, high], range) = self.spans.get(rows as usize)?;
         let stitches = &self.stitches[range.clone()];
-        let half = low + (high - low) * rows.fract();
-        if x.abs() >= half {
+        let between = |low: f64, high: f64| low + (high - low) * rows.fract();
+        let (left, right) = (between(low.0, high.0), between(low.1, high.1));
+        if x <= left || x >= right {
             return None;
         }
-        stitches.get(((x + half) / (2.0 * half) * stitches.len() as f64) as usize).copied()
+        stitches.get(((x - left) / (right - left) * stitches.len() as f64) as usize).copied()
     }
 }
 

@@ -223,8 +223,7 @@ impl Drawn {
         let to_page = |(x, y): (f64, f64)| [foot[0] + x * mm_per_cm, foot[1] - y * mm_per_cm];
         let mut items = Vec::new();
         for band in self.outline.bands.iter().filter(|band| band.rows.0 > 0 && band.rows.0 < band.rows.1) {
-            let half = band.width_cm.0 / 2.0;
-            let ends = [(-half, band.y_cm.0), (half, band.y_cm.0)].map(to_page);
+            let ends = band.ends()[0].map(to_page);
             items.push(Item::Line { points: ends.to_vec(), width: 0.15, closed: false, ink: QUIET_INK });
         }
         let [x, y] = to_page((0.0, 0.0));
@@ -256,7 +255,7 @@ impl Drawn {
             let tall = lines.len() as f64 * LINE;
             let top = to_page((0.0, 0.0))[1] - above;
             let x = right + 5.0;
-            let edge = to_page((self.half_width_at(middle_cm), middle_cm))[0];
+            let edge = to_page((self.right_edge_at(middle_cm), middle_cm))[0];
             let points = vec![[edge + 0.6, middle], [x - 2.4, middle], [x - 1.0, top + tall / 2.0]];
             items.push(Item::Line { points, width: 0.12, closed: false, ink: QUIET_INK });
             for (i, line) in lines.iter().enumerate() {
@@ -270,9 +269,9 @@ impl Drawn {
     }
 
     /// How high above the first row the words of each band begin: beside it, or higher until they clear
-    /// those of the band below.
+    /// those of the band below and what stands under the piece.
     fn tops(&self, per_cm: f64) -> Vec<f64> {
-        let mut reached = f64::NEG_INFINITY;
+        let mut reached = -0.8;
         let top = |band: &Beside| {
             let tall = band.lines().len() as f64 * LINE;
             let middle = f64::midpoint(band.y_cm.0, band.y_cm.1) * per_cm;
@@ -287,11 +286,11 @@ impl Drawn {
         self.tops(per_cm).last().map_or(0.0, |top| top + OFF)
     }
 
-    fn half_width_at(&self, y: f64) -> f64 {
+    fn right_edge_at(&self, y: f64) -> f64 {
         let bands = &self.outline.bands;
         let band = bands.iter().find(|band| band.y_cm.0 <= y && y <= band.y_cm.1);
         let row = band.map(|band| band.rows.0 + (band.rows.1 - band.rows.0) / 2);
-        row.and_then(|row| self.outline.row_half_widths(row)).map_or(0.0, |(low, _)| low)
+        row.and_then(|row| self.outline.row_edges(row)).map_or(0.0, |[low, _]| low.1)
     }
 }
 

@@ -3,6 +3,7 @@
 //! Lengths are those of the stitches and rows, so that what is drawn on it has its true proportions.
 //! How a sleeve hangs and how far a neck dips is our judgement: a garment lying on a table.
 
+use super::garment_neck::{self, Stretch};
 use super::schematic::{PieceOutline, PointCm};
 use super::worked::{Taken, WorkedExtra, WorkedPiece};
 use crate::knit::{Construction, Gauge};
@@ -16,7 +17,7 @@ const NECK_DIPS: [f64; 2] = [0.45, 0.12];
 /// Room between pieces that are not joined, in cm.
 const APART: f64 = 4.0;
 /// Points along a row that is bent.
-const POINTS: usize = 41;
+pub(super) const POINTS: usize = 41;
 
 /// A row as it lies.
 #[derive(Clone, Debug, PartialEq)]
@@ -150,10 +151,10 @@ impl All<'_> {
     fn even(&self, piece: usize, shown: (f64, f64), stand: Stand) -> LaidPiece {
         let row_height = self.gauge.row_height_cm();
         let rows = (0..self.pieces[piece].rows()).filter_map(|row| {
-            let (low, high) = self.outlines[piece].row_half_widths(row)?;
-            let edge = |half: f64, row: u32| {
+            let [low, high] = self.outlines[piece].row_edges(row)?;
+            let edge = |(left, right): (f64, f64), row: u32| {
                 let y = f64::from(row) * row_height;
-                vec![stand.at(half, y), stand.at(-half, y)]
+                vec![stand.at(right, y), stand.at(left, y)]
             };
             Some(LaidRow { row, shown, lower: edge(low, row), upper: edge(high, row + 1) })
         });
@@ -264,6 +265,9 @@ impl All<'_> {
         if let Some(sleeve) = seamed {
             self.sew_on(sleeve, &placed, &mut garment);
         }
+        let bands =
+            std::mem::take(&mut garment.left_out).into_iter().map(|place| (place, self.neck(place, &placed)));
+        let bands: Vec<(usize, Option<[LaidPiece; 2]>)> = bands.collect();
         for own in &placed {
             for (side, shown) in own.shown.iter().enumerate() {
                 let Some(shown) = shown else { continue };
@@ -271,7 +275,73 @@ impl All<'_> {
                 if side == 0 { garment.front.push(laid) } else { garment.back.push(laid) }
             }
         }
+        for (place, sides) in bands {
+            match sides {
+                Some([front, back]) => {
+                    garment.front.push(front);
+                    garment.back.push(back);
+                }
+                None => garment.left_out.push(place),
+            }
+        }
         garment
+    }
+
+    /// A neckband on the held stitches of the back, then down one edge of the front, over its held stitches and up
+    /// the other edge: how it lies in front and at the back.
+    fn neck(&self, place: usize, placed: &[Placed]) -> Option<[LaidPiece; 2]> {
+        let piece = &self.pieces[place];
+        let [
+            Taken::Group { name: back, stitches: held },
+            Taken::PickedUp { stitches: down, .. },
+            Taken::Group { name: front, stitches: middle },
+            Taken::PickedUp { stitches: up, .. },
+        ] = piece.taken.as_slice()
+        else {
+            return None;
+        };
+        let (over_back, _) = self.held(back, placed, 1)?;
+        let (over_front, source) = self.held(front, placed, 0)?;
+        // The two shoulders stand on the piece that holds the front's stitches, at either side of them.
+        let centre = f64::midpoint(over_front[0].0, over_front[1].0);
+        let beside = |right: bool| {
+            let shoulder = placed.iter().find(|one| {
+                let on = matches!(self.pieces[one.piece].taken.as_slice(),
+                    [Taken::Group { name, .. }] if self.source(name).is_some_and(|(place, _)| place == source));
+                on && (one.stand.foot.0 > centre) == right
+            })?;
+            let laid = self.even(shoulder.piece, (0.0, 1.0), shoulder.stand);
+            let mut path: Vec<PointCm> = laid
+                .rows
+                .iter()
+                .flat_map(|row| [&row.lower, &row.upper])
+                .filter_map(|edge| if right { edge.last() } else { edge.first() })
+                .copied()
+                .collect();
+            if right {
+                path.reverse();
+            }
+            Some(path)
+        };
+        let stretch = |stitches: u32, path: Vec<PointCm>| Stretch { stitches, path };
+        let front =
+            [stretch(*down, beside(true)?), stretch(*middle, over_front), stretch(*up, beside(false)?)];
+        let back = [stretch(*held, over_back)];
+        let turns = f64::from(*held) / f64::from((held + down + middle + up).max(1));
+        let laid = |shown, stretches: &[Stretch]| {
+            garment_neck::band(place, piece.rows(), self.gauge.row_height_cm(), shown, stretches)
+        };
+        Some([laid((turns, 1.0), &front)?, laid((0.0, turns), &back)?])
+    }
+
+    /// Where the held stitches of a flat piece lie that is seen from `side`, from right to left, and the piece.
+    fn held(&self, group: &str, placed: &[Placed], side: usize) -> Option<(Vec<PointCm>, usize)> {
+        let (source, (from, to)) = self.source(group)?;
+        let under = placed.iter().find(|one| one.piece == source)?;
+        under.shown[side].filter(|_| !self.outlines[source].tube)?;
+        let (half, high) = (self.top_half(source), self.height(source));
+        let ends = [from, to].map(|share| under.stand.at(half * (1.0 - 2.0 * share), high));
+        Some((ends.to_vec(), source))
     }
 
     /// A piece on the live stitches of another.
@@ -317,7 +387,7 @@ impl All<'_> {
         }
         let (under, row, (stitches, before, of)) = found?;
         let middle = (f64::from(before) + f64::from(stitches) / 2.0) / f64::from(of);
-        let half = self.outlines[under.piece].row_half_widths(row.saturating_sub(1))?.1;
+        let (_, half) = self.outlines[under.piece].row_edges(row.saturating_sub(1))?[1];
         let (side, x) =
             if middle < 0.5 { (0, half * (1.0 - 4.0 * middle)) } else { (1, half * (3.0 - 4.0 * middle)) };
         let foot = under.stand.at(x, f64::from(row) * self.gauge.row_height_cm());
@@ -458,6 +528,18 @@ mod tests {
         let (front, back) = (garment.front[3].rows[0].shown, garment.back[3].rows[0].shown);
         assert_eq!(front.1, back.0);
         assert!((back.1 - front.0 - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_drop_shoulder_shows_every_stitch_its_neckband_too() {
+        let (pieces, garment, _) = woman(Template::DropShoulder);
+        assert!(garment.worn && garment.left_out.is_empty(), "{:?}", garment.left_out);
+        let neck = pieces.iter().position(|piece| piece.name == "Neck").unwrap();
+        let [front, back] =
+            [&garment.front, &garment.back].map(|side| side.iter().find(|laid| laid.piece == neck).unwrap());
+        assert_eq!(front.rows[0].shown.0, back.rows[0].shown.1, "each stitch is seen once");
+        let [left, right, bottom, top] = Garment::extent(std::slice::from_ref(front)).unwrap();
+        assert!((left + right).abs() < 0.5 && top > bottom + 5.0, "{left} {right} {bottom} {top}");
     }
 
     #[test]

@@ -12,6 +12,7 @@ mod error;
 #[cfg(test)]
 mod fabric;
 mod garment;
+mod garment_neck;
 mod gather;
 mod ledger;
 mod model;
@@ -47,7 +48,7 @@ pub use model::{
 pub use openings::{Opening, OpeningKind, Tight, least_neck_cm, openings, tight};
 pub use pace::{Pace, Ways};
 pub use repeat_rows::{Pattern, RepeatRows};
-pub use schematic::{BandOutline, PieceOutline, PointCm};
+pub use schematic::{BandOutline, PieceOutline, PointCm, RowEdges};
 pub use shaping::{Group, Interval, Schedule, evenly_across};
 pub use shelves::{Footprint, PieceRow, PieceRows, Room};
 pub use steps::{BindOff, CastOn, Finish, SetAside, Step, Take};

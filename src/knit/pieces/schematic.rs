@@ -1,10 +1,15 @@
 //! The outline of each piece in cm, as it lies flat, for a drawing to scale.
 
+use super::model::Shaping;
 use super::worked::{ChartFit, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Gauge};
 
 /// A point in cm: x from the centre line to the right, y from the first row up.
 pub type PointCm = (f64, f64);
+
+/// The left and the right end of the lower and of the upper edge of a row, in cm from the middle of the piece's
+/// first.
+pub type RowEdges = [(f64, f64); 2];
 
 /// One band of an outline: straight from its first row to its last, unless its chart holds the shaping.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,24 +24,47 @@ pub struct BandOutline {
     pub rows: (u32, u32),
     /// How its chart sits, when it has one.
     pub chart: Option<ChartFit>,
-    /// Its right edge, from the first row up: x and y.
-    edge: Vec<PointCm>,
+    /// Half its width, from the first row up, with the height.
+    halves: Vec<PointCm>,
+    /// Where its middle lies at its lower and upper end: off the piece's where only one edge slants.
+    middle: (f64, f64),
 }
 
 impl BandOutline {
-    /// Half the drawn width at a height above the first row of the piece, in cm.
-    fn half_width_at(&self, y: f64) -> f64 {
-        let after = self.edge.partition_point(|point| point.1 <= y);
-        match (after.checked_sub(1).and_then(|i| self.edge.get(i)), self.edge.get(after)) {
+    /// Its lower end and its upper end: each the left edge and the right one.
+    pub fn ends(&self) -> [[PointCm; 2]; 2] {
+        let (start, end) = (self.width_cm.0 / 2.0, self.width_cm.1 / 2.0);
+        [(start, self.middle.0, self.y_cm.0), (end, self.middle.1, self.y_cm.1)]
+            .map(|(half, middle, y)| [(middle - half, y), (middle + half, y)])
+    }
+
+    /// Its corners, around from the lower left.
+    pub fn corners(&self) -> [PointCm; 4] {
+        let [[a, b], [d, c]] = self.ends();
+        [a, b, c, d]
+    }
+
+    fn middle_at(&self, y: f64) -> f64 {
+        let (low, high) = self.y_cm;
+        let share = if high > low { (y - low) / (high - low) } else { 0.0 };
+        self.middle.0 + (self.middle.1 - self.middle.0) * share
+    }
+
+    /// The left and the right edge at a height above the first row of the piece, in cm.
+    fn edges_at(&self, y: f64) -> (f64, f64) {
+        let after = self.halves.partition_point(|point| point.1 <= y);
+        let half = match (after.checked_sub(1).and_then(|i| self.halves.get(i)), self.halves.get(after)) {
             (Some(a), Some(b)) => a.0 + (b.0 - a.0) * (y - a.1) / (b.1 - a.1),
             (Some(only), None) | (None, Some(only)) => only.0,
             (None, None) => 0.0,
-        }
+        };
+        let middle = self.middle_at(y);
+        (middle - half, middle + half)
     }
 }
 
-/// The right edge of a band whose first row begins at `bottom`: x and y.
-fn edge(band: &WorkedBand, bottom: f64, row_height: f64, half_width: &dyn Fn(u32) -> f64) -> Vec<PointCm> {
+/// Half the width of a band whose first row begins at `bottom`, with the height.
+fn halves(band: &WorkedBand, bottom: f64, row_height: f64, half_width: &dyn Fn(u32) -> f64) -> Vec<PointCm> {
     let top = bottom + f64::from(band.rows()) * row_height;
     let mut points = vec![(half_width(band.start.stitches), bottom)];
     if band.chart.is_some_and(|chart| chart.shaped) {
@@ -72,16 +100,26 @@ impl PieceOutline {
         let width = |stitches: u32| f64::from(stitches) * gauge.stitch_width_cm() / layers;
         let row_height_cm = gauge.row_height_cm();
         let mut row = 0;
+        let mut middle = 0.0;
         let outline = |band: &WorkedBand| {
             let rows = (row, row + band.rows());
             row = rows.1;
+            let below = middle;
+            let more = (width(band.end.stitches) - width(band.start.stitches)) / 2.0;
+            middle += match band.shaping {
+                // A right-side row begins at the right edge.
+                Shaping::First => more,
+                Shaping::Last => -more,
+                Shaping::PerRow(_) | Shaping::InRows(_) | Shaping::Gusset => 0.0,
+            };
             BandOutline {
                 name: band.name.clone(),
                 width_cm: (width(band.start.stitches), width(band.end.stitches)),
                 y_cm: (f64::from(rows.0) * row_height_cm, f64::from(rows.1) * row_height_cm),
                 rows,
                 chart: band.chart,
-                edge: edge(band, f64::from(rows.0) * row_height_cm, row_height_cm, &|n| width(n) / 2.0),
+                halves: halves(band, f64::from(rows.0) * row_height_cm, row_height_cm, &|n| width(n) / 2.0),
+                middle: (below, middle),
             }
         };
         Self {
@@ -93,9 +131,10 @@ impl PieceOutline {
         }
     }
 
-    /// Widest drawn width in cm.
+    /// Widest drawn width in cm, as far to either side of the middle of its first row.
     pub fn width_cm(&self) -> f64 {
-        self.bands.iter().flat_map(|b| [b.width_cm.0, b.width_cm.1]).fold(0.0, f64::max)
+        let corners = self.bands.iter().flat_map(BandOutline::corners);
+        2.0 * corners.map(|(x, _)| x.abs()).fold(0.0, f64::max)
     }
 
     /// Height in cm.
@@ -106,19 +145,24 @@ impl PieceOutline {
     /// The corners, from the lower right edge up and down the left edge, each once.
     pub fn corners(&self) -> Vec<PointCm> {
         let bands = self.bands.iter().filter(|band| band.rows.0 < band.rows.1);
-        let right: Vec<PointCm> = bands.flat_map(|band| band.edge.iter().copied()).collect();
-        let left = right.iter().rev().map(|(x, y)| (-x, *y));
-        let mut corners: Vec<PointCm> = right.iter().copied().chain(left).collect();
+        let sides = bands.flat_map(|band| {
+            band.halves.iter().map(|(half, y)| {
+                let middle = band.middle_at(*y);
+                ((middle + half, *y), (middle - half, *y))
+            })
+        });
+        let (mut corners, left): (Vec<PointCm>, Vec<PointCm>) = sides.unzip();
+        corners.extend(left.into_iter().rev());
         corners.dedup();
         corners
     }
 
-    /// Half the drawn width at the lower and the upper edge of row `row` (from 0, counted through the piece), in
-    /// cm. Its stitches share the width evenly, as they do once the piece is blocked.
-    pub fn row_half_widths(&self, row: u32) -> Option<(f64, f64)> {
+    /// Where row `row` (from 0, counted through the piece) lies. Its stitches share the width evenly, as they do
+    /// once the piece is blocked.
+    pub fn row_edges(&self, row: u32) -> Option<RowEdges> {
         let band = self.bands.iter().find(|band| (band.rows.0..band.rows.1).contains(&row))?;
         let bottom = f64::from(row) * self.row_height_cm;
-        Some((band.half_width_at(bottom), band.half_width_at(bottom + self.row_height_cm)))
+        Some([bottom, bottom + self.row_height_cm].map(|y| band.edges_at(y)))
     }
 }
 
@@ -152,15 +196,32 @@ mod tests {
     }
 
     #[test]
+    fn a_front_slants_at_its_neck_edge_alone() {
+        let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
+        let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
+        let woman = SizeTable::shipped().unwrap().group("Woman").unwrap();
+        let size = Size { name: "M".to_owned(), body: woman.sizes[2].body, ease_cm: 7.5 };
+        let gauge = Gauge::new(28.0, 36.0).unwrap();
+        let pieces = work(&Template::DropShoulder.pieces(0), &size, gauge, &pattern).unwrap();
+        // Which edge stands upright: the armhole's, at the right of the left front as it is seen.
+        for (name, upright) in [("Left front", 1), ("Right front", 0)] {
+            let piece = pieces.iter().find(|piece| piece.name == name).unwrap();
+            let [low, high] = PieceOutline::of(piece, gauge).bands[0].ends();
+            assert!((low[upright].0 - high[upright].0).abs() < 1e-9, "{name}");
+            assert!((low[1 - upright].0 - high[1 - upright].0).abs() > 1.0, "{name}");
+        }
+    }
+
+    #[test]
     fn a_row_of_a_straight_piece_is_as_wide_as_the_outline() {
         let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
         let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
         let gauge = Gauge::new(28.0, 36.0).unwrap();
         let scarf = work(&Template::Scarf.pieces(0), &Size::one_size(), gauge, &pattern).unwrap().remove(0);
         let outline = PieceOutline::of(&scarf, gauge);
-        let (lower, upper) = outline.row_half_widths(0).unwrap();
-        assert!((2.0 * lower - outline.bands[0].width_cm.0).abs() < 1e-9);
+        let [lower, upper] = outline.row_edges(0).unwrap();
+        assert!((lower.1 - lower.0 - outline.bands[0].width_cm.0).abs() < 1e-9);
         assert_eq!(lower, upper, "straight edges");
-        assert!(outline.row_half_widths(scarf.rows()).is_none());
+        assert!(outline.row_edges(scarf.rows()).is_none());
     }
 }

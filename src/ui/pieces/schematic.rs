@@ -130,8 +130,7 @@ impl Drawn<'_> {
 
     /// The box of a band.
     fn rect(&self, band: &BandOutline) -> Rect {
-        let half = band.width_cm.0.max(band.width_cm.1) / 2.0;
-        Rect::from_two_pos(self.at((-half, band.y_cm.0)), self.at((half, band.y_cm.1)))
+        Rect::from_points(&band.corners().map(|corner| self.at(corner)))
     }
 
     fn show(&self, ui: &Ui, view: &mut PiecesView, worked: Option<&PiecesWorked>) {
@@ -141,8 +140,7 @@ impl Drawn<'_> {
         let bands = || outline.bands.iter().enumerate().filter(|(_, band)| band.rows.0 < band.rows.1);
         for (index, band) in bands() {
             if band.rows.0 > 0 {
-                let half = band.width_cm.0 / 2.0;
-                let ends = [self.at((-half, band.y_cm.0)), self.at((half, band.y_cm.0))];
+                let ends = band.ends()[0].map(|end| self.at(end));
                 ui.painter().line_segment(ends, Stroke::new(1.0, tokens.weak));
             }
             let id = ui.scope_id().with(("band of the schematic", self.standing.place, index));
@@ -171,9 +169,7 @@ impl Drawn<'_> {
 
     /// Both sides and both ends of a band.
     fn frame_band(&self, ui: &Ui, band: &BandOutline, width: f32) {
-        let (start, end) = (band.width_cm.0 / 2.0, band.width_cm.1 / 2.0);
-        let (low, high) = band.y_cm;
-        let corners = [(-start, low), (start, low), (end, high), (-end, high)].map(|at| self.at(at));
+        let corners = band.corners().map(|corner| self.at(corner));
         let tokens = Tokens::of(ui);
         // A rim of the ground's tone, so that the frame shows on knitting as light or dark as itself.
         for (width, ink) in [(width + 4.0, tokens.rail), (width, tokens.focus)] {
@@ -231,7 +227,8 @@ impl Drawn<'_> {
     fn beside(&self, ui: &Ui, chosen: Option<usize>) {
         let outline = &self.standing.outline;
         let tokens = Tokens::of(ui);
-        let mut lowest = f32::INFINITY;
+        // Beside a low piece they stand clear of the words under it.
+        let mut lowest = self.at((0.0, 0.0)).y + WORDS / 2.0;
         for (index, band) in outline.bands.iter().enumerate().filter(|(_, band)| band.rows.0 < band.rows.1) {
             let middle = self.at((outline.width_cm() / 2.0, f64::midpoint(band.y_cm.0, band.y_cm.1)));
             let y = middle.y.min(lowest - WORDS);

@@ -88,7 +88,11 @@ pub fn show(
         }
     }
     if let Some(template) = view.templates.asked {
-        ask(ui, project, view, draft, actions, template);
+        let asked = ui.scope(|ui| ask(ui, project, view, draft, actions, template));
+        if clicked.is_some() {
+            // The question may lie below what is in view.
+            asked.response.scroll_to_me(Some(egui::Align::BOTTOM));
+        }
     }
     ui.add_space(STEP);
 }
@@ -199,9 +203,7 @@ fn silhouette(ui: &Ui, template: Template, area: Rect, tokens: Tokens) {
 
 fn outline(ui: &Ui, outline: &PieceOutline, at: &dyn Fn((f64, f64)) -> Pos2, tokens: Tokens) {
     for band in &outline.bands {
-        let (start, end) = (band.width_cm.0 / 2.0, band.width_cm.1 / 2.0);
-        let (low, high) = band.y_cm;
-        let corners = [(-start, low), (start, low), (end, high), (-end, high)].map(at);
+        let corners = band.corners().map(at);
         // A band that holds the chart is darker.
         let fill: Color32 = if band.chart.is_some() { tokens.weak } else { tokens.surround };
         ui.painter().add(Shape::convex_polygon(corners.to_vec(), fill, Stroke::NONE));
