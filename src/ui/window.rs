@@ -125,9 +125,7 @@ impl Window {
         actions.extend(shell::notices(ui, &state.notices, state.document.version()));
         actions.extend(dialogs::show(ui, state, view, &mut self.pictures));
         ring_focus(ui.ctx(), &theme::Tokens::of(ui));
-        if self.gesture_is_over(ui.ctx()) {
-            actions.push(Action::EndGesture);
-        }
+        self.end_gestures(ui.ctx(), &mut actions);
         for action in actions {
             update(&mut self.program, action);
         }
@@ -137,10 +135,26 @@ impl Window {
 
     /// A gesture lasts as long as the pointer is down or one control has the keyboard, and no longer: also
     /// when its control is gone and cannot say so.
-    fn gesture_is_over(&mut self, ctx: &egui::Context) -> bool {
+    fn end_gestures(&mut self, ctx: &egui::Context, actions: &mut Vec<Action>) {
         let focused = ctx.memory(egui::Memory::focused);
         let moved = std::mem::replace(&mut self.focused, focused) != focused;
-        moved || ctx.input(|input| input.pointer.any_released())
+        let (pressed, held, released) = ctx.input(|input| {
+            let pointer = &input.pointer;
+            (pointer.any_pressed(), pointer.any_down(), pointer.any_released())
+        });
+        if !held || released {
+            if moved || released {
+                actions.push(Action::EndGesture);
+            }
+            return;
+        }
+        // What the pointer does from press to release is one gesture: a control that loses the keyboard by the press
+        // ends what went on before, not this.
+        let others = actions.len();
+        actions.retain(|action| *action != Action::EndGesture);
+        if pressed && (moved || actions.len() < others) {
+            actions.insert(0, Action::EndGesture);
+        }
     }
 
     /// Puts words that stand for copied stitches on the system's clipboard.

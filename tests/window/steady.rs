@@ -246,3 +246,32 @@ fn the_row_of_tools_and_the_chart_stand_still() {
         assert_eq!(screen.get_by_label("Stitch grid").rect(), chart, "{tool}");
     }
 }
+
+#[test]
+fn what_the_pointer_does_is_one_step_whatever_had_the_keyboard_before() {
+    let mut screen = open();
+    let chart = |screen: &Screen| project(screen).chart.clone();
+    // A tool, a text field, a number and nothing at all.
+    for before in ["Draw", "Colour name", "Lightness", ""] {
+        if !before.is_empty() {
+            control(&screen, before).focus();
+            settle(&mut screen);
+        }
+        let (was, steps) = (chart(&screen), depth(&screen));
+        let middle = control(&screen, "Stitch grid").rect().center();
+        drag(&mut screen, middle, middle + egui::vec2(90.0, 10.0), |_| ());
+        settle(&mut screen);
+        assert!(chart(&screen) != was, "{before}: something was drawn");
+        assert_eq!(depth(&screen), steps + 1, "{before}: a stroke is one step");
+        control(&screen, "Colour name").focus();
+        settle(&mut screen);
+        let steps = depth(&screen);
+        let tone = control(&screen, "Tone").rect();
+        drag(&mut screen, tone.center(), tone.left_center(), |_| ());
+        settle(&mut screen);
+        assert_eq!(depth(&screen), steps + 1, "{before}: a slider is one step");
+        ask(&mut screen, Action::Command(huegauge::app::Command::Undo));
+        ask(&mut screen, Action::Command(huegauge::app::Command::Undo));
+        assert!(chart(&screen) == was, "{before}: undone");
+    }
+}
