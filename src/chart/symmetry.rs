@@ -132,6 +132,14 @@ impl Tiles {
         }
     }
 
+    /// The same tiles laid otherwise; those that just filled the repeat fill it again.
+    pub fn laid(self, lay: Lay, repeat: Rect) -> Self {
+        if self == Self::filling(self.lay, repeat) {
+            return Self::filling(lay, repeat);
+        }
+        Self::new(lay, self.width, self.height)
+    }
+
     /// How they lie.
     pub const fn lay(self) -> Lay {
         self.lay
@@ -370,6 +378,15 @@ mod tests {
 
     fn orbit(placed: &Placed, x: u32, y: u32) -> Vec<(u32, u32)> {
         placed.orbit(Point::new(x, y), CHART).iter().map(|p| (p.x, p.y)).collect()
+    }
+
+    #[test]
+    fn tiles_of_a_size_of_their_own_keep_it_however_they_lie() {
+        let repeat = Rect::new(0, 0, 24, 50);
+        let own = Tiles::new(Lay::HalfDrop, 8, 10);
+        assert_eq!(own.laid(Lay::Brick, repeat), Tiles::new(Lay::Brick, 8, 10));
+        let filling = Tiles::filling(Lay::HalfDrop, repeat);
+        assert_eq!(filling.laid(Lay::Brick, repeat), Tiles::filling(Lay::Brick, repeat));
     }
 
     #[test]

@@ -204,6 +204,14 @@ fn only_the_programs_own_copy_is_pasted_and_letters_are_for_the_chart() {
     screen.event(egui::Event::Paste(words));
     settle(&mut screen);
     assert!(view(&screen).chart.floating.is_some());
+    screen.key_press(Key::Escape);
+    settle(&mut screen);
+    assert!(view(&screen).chart.floating.is_none());
+    // The window system makes no paste of this one, but a key.
+    screen.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::V);
+    settle(&mut screen);
+    let held = view(&screen).chart.floating.clone().unwrap();
+    assert_eq!(held.label, "Paste without the ground");
 }
 
 #[test]

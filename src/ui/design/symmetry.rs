@@ -108,7 +108,11 @@ fn tiles(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
         ui.spacing_mut().item_spacing.x = 2.0;
         for (choice, name) in all {
             if ui.add(Button::selectable(lay == choice, name)).clicked() {
-                symmetry.tiles = choice.map(|lay| Tiles::filling(lay, project.chart.repeat()));
+                let repeat = project.chart.repeat();
+                symmetry.tiles = choice.map(|lay| match symmetry.tiles {
+                    Some(tiles) => tiles.laid(lay, repeat),
+                    None => Tiles::filling(lay, repeat),
+                });
             }
         }
     });

@@ -36,10 +36,10 @@ pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
             // The window system turns these three into events of their own.
             Command::Cut => !typing && taken(ui, &Event::Cut),
             Command::Copy => !typing && taken(ui, &Event::Copy),
-            Command::Paste | Command::PasteOver => {
-                let over = command == Command::PasteOver;
-                let wanted = !typing && ui.input(|input| input.modifiers.shift) == over;
-                let pasted = pasted(ui).filter(|_| wanted);
+            // With Shift it is a key as any other.
+            Command::PasteOver => !typing && pressed(ui, shortcut),
+            Command::Paste => {
+                let pasted = pasted(ui).filter(|_| !typing);
                 let own = pasted.as_ref().is_some_and(|words| is_own(state, words));
                 if pasted.is_some() && !own && on_chart {
                     let other = "What was copied last are no stitches of this window.";
