@@ -204,13 +204,14 @@ impl Colourway {
         }
     }
 
-    /// In another order: place by place the slot that comes there.
+    /// After the colours of the design went to other places: place by place the slot that comes there. Shades alone
+    /// go with the colours they stand for; a whole palette that was kept stays as it looked.
     pub(super) fn ordered(&self, order: &[usize]) -> Self {
-        Self {
-            name: self.name.clone(),
-            colours: order.iter().map(|from| self.colours[*from]).collect(),
-            whole: self.whole.as_ref().map(|whole| order.iter().map(|from| whole[*from].clone()).collect()),
+        if self.whole.is_some() {
+            return self.clone();
         }
+        let colours = order.iter().map(|from| self.colours[*from]).collect();
+        Self { name: self.name.clone(), colours, whole: None }
     }
 }
 
@@ -257,8 +258,8 @@ impl Project {
     }
 
     /// The edit that gives the colours to other places of the chart: place by place the slot whose colour comes there.
-    /// What makes up a colour (name, role, sign, yarn, its colour in every colourway) moves with it. `None` when it is no
-    /// order of the palette, or nothing would move.
+    /// What makes up a colour (name, role, sign, yarn, its shade in colourways of shades) moves with it. `None` when it
+    /// is no order of the palette, or nothing would move.
     pub fn in_order(&self, order: &[usize]) -> Option<Edit> {
         let slots = self.palette.slots();
         let mut sorted = order.to_vec();
@@ -436,11 +437,15 @@ mod tests {
     #[test]
     fn two_colours_swap_and_swap_back() {
         let mut project = demo();
+        let shades = project.palette.slots().iter().map(|slot| slot.colour).collect();
+        project.colourways.push(Colourway { name: "Shades".to_owned(), colours: shades, whole: None });
         project.colourways.push(Colourway::of_palette("Whole".to_owned(), &project.palette));
         let before = project.clone();
         let undo = project.apply(before.swapped(0, 2).unwrap());
         assert_eq!(project.palette.slots()[0], before.palette.slots()[2]);
-        assert_eq!(project.colourways.last().unwrap().colours[0], before.palette.slots()[2].colour);
+        let [.., shades, whole] = project.colourways.as_slice() else { panic!("two were kept") };
+        assert_eq!(shades.colours[0], before.palette.slots()[2].colour);
+        assert_eq!(whole, before.colourways.last().unwrap(), "what was kept stays to be compared with");
         assert_eq!(project.check(), Ok(()));
         project.apply(undo);
         assert_eq!(project, before);
