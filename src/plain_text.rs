@@ -43,6 +43,23 @@ pub fn and_list<T: AsRef<str>>(words: &[T]) -> String {
     }
 }
 
+/// A number with so many decimals; a minus is a minus sign, and nothing is ever `-0`.
+pub fn number(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(zero) if zero.chars().all(|c| c == '0' || c == '.') => zero.to_owned(),
+        Some(rest) => format!("−{rest}"),
+        None => text,
+    }
+}
+
+/// The same with a plus before what is more than nothing.
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = number(value, decimals);
+    let nothing = text.chars().all(|c| c == '0' || c == '.');
+    if text.starts_with('−') || nothing { text } else { format!("+{text}") }
+}
+
 /// A value for a message: on one line and cut to [`MOST_QUOTED`] characters.
 pub fn quoted(text: &str) -> String {
     let mut shown: String =

@@ -6,6 +6,7 @@
 
 use super::swatch::{Swatch, SwatchFabric};
 use super::{Calibration, Gauge, LoopLength};
+use crate::plain_text::signed;
 use crate::units::{LengthUnit, MetresPer100G};
 
 /// Standard errors from the model's range beyond which a measured loop is asked about.
@@ -144,8 +145,9 @@ impl WeighingDoubt {
                 length(*least_cm)
             ),
             Self::FarFromModel { percent, errors } => format!(
-                "It takes {percent:+.0} % against the loop model, {errors:.0} times what weighing and model leave \
-                 open. Check the mass, the counted stitches and rows and the length on the label."
+                "It takes {} % against the loop model, {errors:.0} times what weighing and model leave \
+                 open. Check the mass, the counted stitches and rows and the length on the label.",
+                signed(*percent, 0)
             ),
             Self::OtherYarn { swatch, planned } => {
                 format!("It is knitted in {swatch}, the project in {planned}.")

@@ -6,7 +6,7 @@ use crate::knit::{
     Amount, Calibration, Estimate, LoopLength, LoopSource, PlannedFabric, WeighingDoubt, row_of_yarn,
     weighing_doubts,
 };
-use crate::plain_text::and_list;
+use crate::plain_text::{and_list, signed};
 use crate::units::{LengthUnit, MetresPer100G};
 
 /// The yarn in one stitch and where the figure comes from.
@@ -87,8 +87,9 @@ impl LoopBasis {
             let named = if yarn.trim().is_empty() { String::new() } else { format!(" in {}", yarn.trim()) };
             let off = calibration.disagreement_percent;
             format!(
-                ": the weighed swatch{named} took {off:+.0} % against the loop model, and the range is what scales, \
-                 counting, label and hands leave open, 19 times of 20."
+                ": the weighed swatch{named} took {} % against the loop model, and the range is what scales, \
+                 counting, label and hands leave open, 19 times of 20.",
+                signed(off, 0)
             )
         } else {
             let causes = self.stitch.parts().into_iter().map(|(cause, _)| cause.name().to_lowercase());

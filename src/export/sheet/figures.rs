@@ -1,24 +1,8 @@
 //! Figures as they are printed: in every size, in both systems, with a real minus.
 
 use crate::export::instructions::in_sizes;
+pub use crate::plain_text::{number, signed};
 use crate::units::LengthUnit;
-
-/// A number with so many decimals; a minus is a minus sign, and nothing is ever `-0`.
-pub fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(zero) if zero.chars().all(|c| c == '0' || c == '.') => zero.to_owned(),
-        Some(rest) => format!("−{rest}"),
-        None => text,
-    }
-}
-
-/// The same with a plus before what is more than nothing.
-pub fn signed(value: f64, decimals: usize) -> String {
-    let text = number(value, decimals);
-    let nothing = text.chars().all(|c| c == '0' || c == '.');
-    if text.starts_with('−') || nothing { text } else { format!("+{text}") }
-}
 
 /// `350 to 400`; an en dash where no minus stands beside it.
 pub fn range(low: f64, high: f64, decimals: usize) -> String {

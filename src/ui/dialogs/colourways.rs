@@ -15,11 +15,11 @@ use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{ChartPictures, Follow, caption, colourway_button, one_of_in};
 
 /// Least width of one colourway, its picture and all about it; the most it is enlarged to.
-const WIDE: std::ops::RangeInclusive<f32> = 268.0..=560.0;
+const WIDE: std::ops::RangeInclusive<f32> = 240.0..=560.0;
 /// Height of a picture to its width.
 const SHAPE: f32 = 0.66;
 /// Height of the bar and the words below a picture.
-const WORDS: f32 = 116.0;
+const WORDS: f32 = 98.0;
 const GAP: f32 = STEP * 1.5;
 /// Room of the scroll bar.
 const BAR: f32 = 14.0;
@@ -230,7 +230,7 @@ fn figures(project: &Project, way: &WayTrial) -> [String; 3] {
         || "No two colours touch".to_owned(),
         |(value, a, b)| {
             let word = ValueContrast::of(value).name().to_lowercase();
-            format!("Weakest contrast {value:.0} ({word}): {} on {}", colour_code(a), colour_code(b))
+            format!("Least contrast {value:.0} ({word}): {} on {}", colour_code(a), colour_code(b))
         },
     );
     let shares: Vec<String> = figures.part_shares.iter().map(|share| format!("{share:.0}")).collect();

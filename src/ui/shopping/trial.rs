@@ -6,6 +6,7 @@ use super::sums;
 use crate::app::Action;
 use crate::knit::Technique;
 use crate::knit::pieces::{PiecesYarn, YarnChange};
+use crate::plain_text::signed;
 use crate::project::shopping::Shopping;
 use crate::project::{Project, code_and_name};
 use crate::ui::theme::{STEP, semibold};
@@ -164,17 +165,21 @@ fn effect(ui: &mut Ui, project: &Project, before: &PiecesYarn, after: &PiecesYar
 
 fn metres(units: LengthUnit, difference: f64) -> String {
     let shown = units.from_metres(difference);
-    if shown.abs() < 0.5 { "same".to_owned() } else { format!("{shown:+.0} {}", units.yarn_suffix()) }
+    if shown.abs() < 0.5 {
+        "same".to_owned()
+    } else {
+        format!("{} {}", signed(shown, 0), units.yarn_suffix())
+    }
 }
 
 fn balls(difference: i64) -> String {
-    if difference == 0 { "same".to_owned() } else { format!("{difference:+}") }
+    if difference == 0 { "same".to_owned() } else { signed(difference as f64, 0) }
 }
 
 fn cost(before: Option<Price>, after: Option<Price>) -> String {
     match (before.map(Price::get), after.map(Price::get)) {
         (Some(before), Some(after)) if (after - before).abs() < 0.005 => "same".to_owned(),
-        (Some(before), Some(after)) => format!("{:+.2}", after - before),
+        (Some(before), Some(after)) => signed(after - before, 2),
         _ => "–".to_owned(),
     }
 }

@@ -3,6 +3,7 @@
 use egui::{Align2, FontId, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
 use super::log;
+use crate::plain_text::signed;
 use crate::project::{LoggedSwatch, Project};
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading, truncated};
@@ -102,11 +103,11 @@ fn cells(project: &Project, place: usize, entry: &LoggedSwatch) -> [String; 6] {
         if is_planned_with(project, entry) {
             "planned with it".to_owned()
         } else {
-            format!("{stitches:+.1} %, {rows:+.1} %")
+            format!("{} %, {} %", signed(stitches, 1), signed(rows, 1))
         }
     });
     let wash = swatch.wash_change().map_or_else(String::new, |change| {
-        format!("{:+.1} % × {:+.1} %", change.width_percent, change.length_percent)
+        format!("{} % × {} %", signed(change.width_percent, 1), signed(change.length_percent, 1))
     });
     [
         format!("{}. {}", place + 1, entry.yarn),

@@ -5,6 +5,7 @@ use egui::{Button, Label, Ui};
 use super::{log, picture};
 use crate::app::Action;
 use crate::knit::{CareDoubt, Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
+use crate::plain_text::signed;
 use crate::project::{Edit, LoggedSwatch, Project, Weighing, swatch_fabric};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, caption, heading, item};
@@ -146,10 +147,10 @@ fn yarn(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec<
         caption(
             ui,
             format!(
-                "Sure to {:.1} % (one standard deviation: scales, counting, label, hands). It takes {:+.0} % \
+                "Sure to {:.1} % (one standard deviation: scales, counting, label, hands). It takes {} % \
                  against the loop model at this gauge, {verdict} the model's range.",
                 calibration.error * 100.0,
-                calibration.disagreement_percent
+                signed(calibration.disagreement_percent, 0)
             ),
         );
     }

@@ -9,7 +9,7 @@ use crate::project::{Colourway, Edit, Project};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{ChartPictures, Icon, caption, colourway_button, heading, name, sized_icon_button};
 
-const PICTURE: Vec2 = Vec2::new(124.0, 96.0);
+const PICTURE: Vec2 = Vec2::new(118.0, 92.0);
 
 /// Shows the colourways; a click takes one up.
 pub fn show(ui: &mut Ui, state: &State, pictures: &mut ChartPictures, actions: &mut Vec<Action>) {
@@ -72,8 +72,10 @@ fn entry(
 }
 
 fn name_row(ui: &mut Ui, project: &Project, index: usize, way: &Colourway, actions: &mut Vec<Action>) {
+    ui.spacing_mut().item_spacing.x = 1.0;
     let mut text = way.name.clone();
-    let field = ui.add(TextEdit::singleline(&mut text).desired_width(PICTURE.x - 38.0).char_limit(60));
+    // Wide enough for the name that is given.
+    let field = ui.add(TextEdit::singleline(&mut text).desired_width(PICTURE.x - 24.0).char_limit(60));
     name(&field, &format!("Name of colourway {}", index + 1));
     if field.changed() {
         actions.push(edit(project, "Name colourway", true, |ways| ways[index].name = text));
@@ -82,7 +84,7 @@ fn name_row(ui: &mut Ui, project: &Project, index: usize, way: &Colourway, actio
         actions.push(Action::EndGesture);
     }
     let label = format!("Drop {}", way.name);
-    if sized_icon_button(ui, Icon::Close, &label, "Drop this colourway", false, Vec2::splat(24.0)).clicked() {
+    if sized_icon_button(ui, Icon::Close, &label, "Drop this colourway", false, Vec2::splat(22.0)).clicked() {
         actions.push(edit(project, "Drop colourway", false, |ways| {
             ways.remove(index);
         }));

@@ -5,6 +5,7 @@ use egui::{Rect, Sense, Stroke, StrokeKind, Ui, Vec2};
 use super::edit_palette;
 use crate::app::Action;
 use crate::app::state::State;
+use crate::plain_text::signed;
 use crate::project::{Project, Proportion, Role};
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::theme::{CORNER, SMALL, Tokens};
@@ -39,7 +40,7 @@ pub fn show(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     let words: Vec<String> = Role::PARTS
         .iter()
         .zip(figures.part_shares.iter().zip(targets))
-        .map(|(role, (real, target))| format!("{} {:+.0}", role.name(), real - target))
+        .map(|(role, (real, target))| format!("{} {}", role.name(), signed(real - target, 0)))
         .collect();
     let (chart, worked) = (figures.ground_share, figures.worked_ground_share);
     caption(ui, format!("The chart's points off target: {}.", words.join(", ")));

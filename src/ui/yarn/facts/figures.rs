@@ -3,6 +3,7 @@
 use egui::{CollapsingHeader, Label, RichText, Sense, Ui, Vec2};
 
 use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE};
+use crate::plain_text::signed;
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{caption, care_line, heading};
@@ -232,7 +233,7 @@ fn effect(ui: &mut Ui, appraisal: &SpinAppraisal) {
     let title = format!("{}: {}", appraisal.effect.name(), appraisal.word());
     CollapsingHeader::new(title).id_salt(appraisal.effect.key()).show(ui, |ui| {
         for step in &appraisal.steps {
-            ui.add(Label::new(RichText::new(format!("{:+.2}  {}", step.by, step.why)).small()).wrap());
+            ui.add(Label::new(RichText::new(format!("{}  {}", signed(step.by, 2), step.why)).small()).wrap());
         }
     });
 }

@@ -6,6 +6,7 @@ use crate::app::shelf::Search;
 use crate::colour::extension::balanced_shares;
 use crate::colour::template::{Fit, HOLDS, Template};
 use crate::colour::{Colour, Likeness, SetQuality, ValueContrast};
+use crate::plain_text::signed;
 use crate::project::Project;
 use crate::yarn::best_sets::ShadeSet;
 
@@ -181,8 +182,9 @@ fn pair_harmony(quality: &SetQuality) -> ScorePart {
         word: word.to_owned(),
         score: None,
         figures: format!(
-            "Mean over the pairs {:+.2}, least {:+.2}, on a scale of about −1 to 1.5.",
-            quality.harmony_mean, quality.harmony_min
+            "Mean over the pairs {}, least {}, on a scale of about −1 to 1.5.",
+            signed(quality.harmony_mean, 2),
+            signed(quality.harmony_min, 2)
         ),
         source: "Ou and Luo 2006 (Color Res. Appl. 31:191), formulas from memory. It comes from two even patches \
                  on a grey screen and rewards sameness: the best pair for it is nearly one colour twice.",
