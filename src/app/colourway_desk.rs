@@ -8,7 +8,7 @@ use super::jobs::{Host, Jobs};
 use crate::project::{BestBy, Orders, WayTrial};
 
 /// Which colourways are shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum ShownWays {
     /// Those that were kept, beside the chart as it is.
     #[default]

@@ -10,7 +10,7 @@ use crate::chart::{BasicShape, MOST_STRETCH, MotifFit};
 use crate::project::Project;
 use crate::ui::theme::{Tokens, semibold};
 use crate::ui::widgets::{Icon, NumberField, caption, count_field, figure, heading, one_of_in, row};
-use crate::units::{LengthUnit, both_lengths};
+use crate::units::{LengthUnit, both_lengths, counted};
 use crate::yarn::WeightClass;
 
 /// What the sections remember between frames: what is asked for.
@@ -118,7 +118,11 @@ fn shape_report(ui: &mut Ui, state: &State, chart: &mut ChartView, fit: &MotifFi
     }
     let thinnest = fit.thinnest.map_or_else(
         || "nothing left".to_owned(),
-        |part| format!("{} stitches or {} rows ({:.1} mm)", part.stitches, part.rows, fit.thinnest_mm),
+        |part| {
+            let stitches = counted(u64::from(part.stitches), "stitch", "stitches");
+            let rows = counted(u64::from(part.rows), "row", "rows");
+            format!("{stitches} or {rows} ({:.1} mm)", fit.thinnest_mm)
+        },
     );
     caption(
         ui,

@@ -5,6 +5,7 @@ use egui::{Id, Label, Rect, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder
 use super::answers;
 use crate::app::Action;
 use crate::app::colourway_desk::{ColourwaysForm, ShownWays, Ways};
+use crate::app::derived::Reading;
 use crate::app::state::State;
 use crate::colour::ValueContrast;
 use crate::project::{
@@ -47,11 +48,13 @@ pub fn show(
     });
     ui.horizontal(|ui| swap(ui, project, form, actions));
     let reading = state.desks.colourways.ask(&state.document, &state.jobs, *form);
+    let is_stale = matches!(reading, Reading::Stale(_));
     let found = reading.value();
-    caption(ui, found.as_deref().map_or_else(|| "Working them out…".to_owned(), said));
+    let words = found.as_deref().filter(|_| !is_stale).map_or_else(|| "Working them out…".to_owned(), said);
+    caption(ui, words);
     let room = ui.ctx().content_rect().height() - 272.0;
     // As high from the first frame on: a question that grows would jump.
-    let list = ScrollArea::vertical().id_salt("colourways").auto_shrink([false, false]);
+    let list = ScrollArea::vertical().id_salt(("colourways", form.shown)).auto_shrink([false, false]);
     list.max_height(room).min_scrolled_height(room).follow(ui, |ui| {
         let ways = found.as_deref().and_then(|found| found.as_ref().ok());
         grid(ui, state, pictures, (ways.map_or(&[], Ways::trials), room), actions);

@@ -14,7 +14,7 @@ use egui::{ScrollArea, Ui};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::chart::Cell;
-use crate::colour::{Colour, Scheme, Wheel, harmonise, proposals, propose};
+use crate::colour::{Colour, Scheme, Wheel, harmonise, proposals, propose, turn_between};
 use crate::project::{Edit, Palette, Project, Role};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{ChartPictures, Follow, heading, one_of_in, reserved_caption, steady};
@@ -222,6 +222,9 @@ fn shown(colour: Colour) -> Colour {
     if colour.is_in_gamut() { colour } else { colour.with_chroma(colour.chroma().min(most)) }
 }
 
+/// Degrees within which a hue stays: what mapping into sRGB may turn it by (our judgement).
+const SAME_HUE: f64 = 0.5;
+
 /// Gives slot `index` another colour, brought back into sRGB, the rest following the scheme: the palette
 /// there will be and what is to be said about it.
 fn recoloured(
@@ -232,6 +235,8 @@ fn recoloured(
 ) -> (Palette, Option<String>) {
     let mut palette = palette.clone();
     let shown = shown(colour);
+    let before = palette.slots().get(index).map(|slot| slot.colour.hue_angle());
+    let turned = before.is_some_and(|before| turn_between(before, shown.hue_angle()).abs() > SAME_HUE);
     if let Some(slot) = palette.slots_mut().get_mut(index) {
         slot.recolour(shown);
     }
@@ -242,8 +247,8 @@ fn recoloured(
             shown.chroma()
         )
     });
-    // A ground never leads the others.
-    let leads = palette.slots().get(index).is_some_and(|slot| slot.role != Role::Ground);
+    // A ground never leads the others, and nobody follows a colour that only gets lighter or duller.
+    let leads = turned && palette.slots().get(index).is_some_and(|slot| slot.role != Role::Ground);
     let scheme_note = if leads { follow(&mut palette, index, ground_follows) } else { None };
     (palette, own_note.or(scheme_note))
 }
@@ -263,4 +268,27 @@ fn edit_palette(
 /// The cell a slot paints.
 const fn cell(slot: usize) -> Cell {
     Cell::slot(slot as u8)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nobody_follows_a_colour_that_only_gets_lighter() {
+        let mut palette = Project::default().palette;
+        palette.scheme = Some(Scheme::Triadic);
+        let main = palette.slot_of(Role::Main).unwrap();
+        let before = palette.slots()[main].colour;
+        let others = |palette: &Palette| {
+            let others = palette.slots().iter().enumerate().filter(|(i, _)| *i != main);
+            others.map(|(_, slot)| slot.colour.to_hex()).collect::<Vec<_>>()
+        };
+        let (l, c, h) = (before.lightness(), before.chroma(), before.hue_angle());
+        let (lighter, _) = recoloured(&palette, main, Colour::clamped(l + 0.1, c * 0.5, h), true);
+        assert_ne!(lighter.slots()[main].colour, before);
+        assert_eq!(others(&lighter), others(&palette));
+        let (turned, _) = recoloured(&palette, main, before.with_hue(h + 40.0), true);
+        assert_ne!(others(&turned), others(&palette));
+    }
 }

@@ -9,7 +9,7 @@ use crate::chart::Cell;
 use crate::project::{code_and_name, code_and_role, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{Follow, Icon, focus_ring, heading, sized_icon_button};
+use crate::ui::widgets::{Follow, Icon, focus_ring, heading, sized_icon_button, truncated};
 
 const ROW: f32 = 30.0;
 
@@ -71,10 +71,18 @@ fn entry(ui: &mut Ui, state: &State, index: usize, is_chosen: bool, actions: &mu
     let body = |family| egui::FontId::new(crate::ui::theme::BODY, family);
     let family = if is_chosen { semibold() } else { egui::FontFamily::Proportional };
     let name_at = egui::pos2(swatch.right() + STEP, rect.center().y);
-    painter.text(name_at, egui::Align2::LEFT_CENTER, &slot.name, body(family), tokens.text);
     let role_at = egui::pos2(rect.right() - 34.0, rect.center().y);
     let small = egui::FontId::proportional(crate::ui::theme::SMALL);
-    painter.text(role_at, egui::Align2::RIGHT_CENTER, code_and_role(index, slot.role), small, tokens.weak);
+    let role = painter.text(
+        role_at,
+        egui::Align2::RIGHT_CENTER,
+        code_and_role(index, slot.role),
+        small,
+        tokens.weak,
+    );
+    let room = role.left() - STEP - name_at.x;
+    let words = truncated(ui, slot.name.as_str(), body(family), tokens.text, room);
+    painter.galley(name_at - Vec2::new(0.0, words.size().y / 2.0), words, tokens.text);
 
     let lock_rect =
         Rect::from_center_size(egui::pos2(rect.right() - 15.0, rect.center().y), Vec2::splat(26.0));
