@@ -30,7 +30,8 @@ export DISPLAY=$display HUEGAUGE_CONFIG_DIR=$work/config
 for _ in $(seq 50); do xdotool getdisplaygeometry >/dev/null 2>&1 && break; sleep 0.1; done
 
 cp demo-projects/quovvle-yoke.ron "$work/project.ron"
-RUST_BACKTRACE=1 "$program" "$work/project.ron" >"$work/out" 2>"$work/err" &
+# One arena: with several the allocator keeps room in each of them, which would look as if the program did.
+MALLOC_ARENA_MAX=1 RUST_BACKTRACE=1 "$program" "$work/project.ron" >"$work/out" 2>"$work/err" &
 window_pid=$!
 pids+=("$window_pid")
 for _ in $(seq 200); do
