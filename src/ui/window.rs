@@ -99,6 +99,8 @@ impl Window {
             shell::next_pane(ui);
         }
         if actions.contains(&Action::Command(Command::ToChart)) {
+            // A list that stays open would not show that keys go to the chart.
+            egui::Popup::close_all(ui.ctx());
             ui.memory_mut(|memory| memory.request_focus(canvas::id()));
         }
         actions.extend(shell::bar(ui, state, view));

@@ -1,6 +1,6 @@
 //! The panes of the window, which one key goes round: Tab goes on from there into what they hold.
 
-use egui::{Id, Role, Sense, Ui, WidgetInfo};
+use egui::{Id, Role, Sense, Ui, WidgetInfo, vec2};
 
 use crate::ui::canvas;
 use crate::ui::widgets::focus_ring;
@@ -39,6 +39,9 @@ impl Pane {
     }
 }
 
+/// Room beside the contents of a pane that its ring takes.
+const MARGIN: f32 = 6.0;
+
 /// Marks what `ui` holds as a pane; call it before its contents.
 pub fn pane(ui: &Ui, pane: Pane) {
     let frame = ui.ctx().cumulative_frame_nr();
@@ -47,7 +50,8 @@ pub fn pane(ui: &Ui, pane: Pane) {
         // The chart takes the keyboard itself.
         return;
     }
-    let rect = ui.max_rect();
+    // Its ring stands beside the words, in the margin.
+    let rect = ui.max_rect().expand2(vec2(MARGIN, 0.0));
     let response = ui.interact(rect, pane.id(), Sense::focusable_noninteractive());
     response.widget_info(|| WidgetInfo::labeled(Role::Pane, true, pane.name()));
     if response.has_focus() {

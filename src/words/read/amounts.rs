@@ -141,7 +141,10 @@ impl Reader<'_> {
         loop {
             list.push(self.size()?);
             let mut ahead = self.cursor;
-            let more = ahead.sign(',') && !ahead.phrase("for the") || ahead.one_of(&["and"]);
+            let copies_next = |ahead: &mut super::cursor::Cursor<'_>| {
+                ["for the", "when both", "when all"].into_iter().any(|phrase| ahead.phrase(phrase))
+            };
+            let more = ahead.sign(',') && !copies_next(&mut ahead) || ahead.one_of(&["and"]);
             if !more {
                 return Ok(list);
             }
