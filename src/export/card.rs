@@ -156,7 +156,8 @@ impl Entry<'_> {
         let x = MARGIN + SWATCH + GAP;
         let name = Style { size: NAME, weight: Weight::Semibold, ink: INK };
         let mut y = card.words_at(&self.slot.name, name, [x, top]);
-        if let Some(shade) = self.shade() {
+        let shade = self.shade();
+        if !shade.is_empty() {
             y = card.words_at(&shade, STRONG, [x, y]);
         }
         y = card.words_at(&format!("{}; {}", self.name, self.slot.colour.words()), QUIET, [x, y]);
@@ -173,15 +174,10 @@ impl Entry<'_> {
         card.words(&tolerance(self.slot), QUIET);
     }
 
-    /// The shade to ask for: its number and lot, and its yarn line.
-    fn shade(&self) -> Option<String> {
+    /// The shade to ask for: its yarn line, number and lot; empty where none is known.
+    fn shade(&self) -> String {
         let line = self.slot.shade().map_or("", |shade| shade.make.line.trim());
-        match (self.slot.asked_for(), line) {
-            (Some(number), "") => Some(number),
-            (Some(number), line) => Some(format!("{line} {number}")),
-            (None, "") => None,
-            (None, line) => Some(line.to_owned()),
-        }
+        format!("{line} {}", self.slot.asked_for("")).trim().to_owned()
     }
 
     fn amounts(&self) -> Vec<String> {

@@ -16,6 +16,8 @@ const SCALES: [f64; 16] =
 const LABEL: f64 = 2.4;
 /// Distance of their lines.
 const LINE: f64 = 1.22 * LABEL;
+/// Room between the words of two bands, in mm.
+const BETWEEN: f64 = 0.8;
 /// Between a piece and its words.
 const OFF: f64 = 1.2;
 /// More sizes than this stand in a list, and letters on the drawing.
@@ -271,11 +273,11 @@ impl Drawn {
     /// How high above the first row the words of each band begin: beside it, or higher until they clear
     /// those of the band below and what stands under the piece.
     fn tops(&self, per_cm: f64) -> Vec<f64> {
-        let mut reached = -0.8;
+        let mut reached = -BETWEEN;
         let top = |band: &Beside| {
             let tall = band.lines().len() as f64 * LINE;
             let middle = f64::midpoint(band.y_cm.0, band.y_cm.1) * per_cm;
-            reached = (middle + tall / 2.0).max(reached + tall + 0.8);
+            reached = (middle + tall / 2.0).max(reached + tall + BETWEEN);
             reached
         };
         self.bands.iter().map(top).collect()

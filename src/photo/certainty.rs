@@ -58,7 +58,8 @@ const LAMP_CAST: f64 = 0.08;
 /// No cast counts as more than this many of it.
 const MOST_CAST: f64 = 1.6;
 /// Without a reference: Oklab a and b by which the light may shift any colour, and its logarithm of light.
-/// Where nobody knows the lamp it may be a warm one.
+/// Where nobody knows the lamp it may be a warm one. Chosen on the tuning half with the other in sight, which is no blind
+/// check of these any more.
 const fn uncorrected(source: LightSource) -> (f64, f64) {
     match source {
         LightSource::Daylight => (0.015, 0.20),

@@ -438,7 +438,7 @@ mod tests {
     fn two_colours_swap_and_swap_back() {
         let mut project = demo();
         let shades = project.palette.slots().iter().map(|slot| slot.colour).collect();
-        project.colourways.push(Colourway { name: "Shades".to_owned(), colours: shades, whole: None });
+        project.colourways.push(Colourway::of_colours("Shades".to_owned(), shades));
         project.colourways.push(Colourway::of_palette("Whole".to_owned(), &project.palette));
         let before = project.clone();
         let undo = project.apply(before.swapped(0, 2).unwrap());

@@ -162,12 +162,13 @@ impl Slot {
         self.chosen_shade.as_ref().filter(|shade| shade.colour == self.colour)
     }
 
-    /// Number and dye lot of that shade, as one asks for it: `F01, lot 7`; `None` without a number.
-    pub fn asked_for(&self) -> Option<String> {
-        let shade = self.shade()?;
-        let (code, lot) = (shade.code.trim(), shade.dye_lot.trim());
-        let named = (!code.is_empty()).then(|| code.to_owned())?;
-        Some(if lot.is_empty() { named } else { format!("{named}, lot {lot}") })
+    /// Number and dye lot of that shade, as one asks for it: `F01, lot 7`; `unnumbered` in place of a number where
+    /// there is none.
+    pub fn asked_for(&self, unnumbered: &str) -> String {
+        let (code, lot) = self.shade().map_or(("", ""), |shade| (shade.code.trim(), shade.dye_lot.trim()));
+        let lot = if lot.is_empty() { String::new() } else { format!("lot {lot}") };
+        let number = if code.is_empty() { unnumbered } else { code };
+        [number, &lot].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     }
 }
 
@@ -308,5 +309,28 @@ impl Palette {
     pub fn free_symbol(&self) -> Symbol {
         let used = |symbol: &Symbol| self.slots.iter().any(|slot| slot.symbol == *symbol);
         Symbol::ALL.into_iter().find(|symbol| !used(symbol)).unwrap_or(Symbol::Blank)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_shade_is_asked_for_by_number_and_lot() {
+        let mut slot = Palette::default().slots()[0].clone();
+        assert_eq!(slot.asked_for("#fff"), "#fff");
+        for (code, lot, found) in
+            [("F01", "7", "F01, lot 7"), ("F01", "", "F01"), ("", "7", "#fff, lot 7"), ("", "", "#fff")]
+        {
+            let shade = crate::yarn::Shade::new("Tin lid", slot.colour);
+            slot.knit_in(Arc::new(crate::yarn::Shade {
+                code: code.to_owned(),
+                dye_lot: lot.to_owned(),
+                ..shade
+            }));
+            assert_eq!(slot.asked_for("#fff"), found);
+        }
+        assert_eq!(slot.asked_for(""), "");
     }
 }

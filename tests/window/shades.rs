@@ -242,7 +242,7 @@ fn a_wrong_table_is_explained_mended_and_imported() {
     assert!(has(&screen, "Corner shop.csv: 1 of 3 lines are sound"));
     assert!(has(&screen, "Line 2: Tarred fence, 5.00"), "what comes in is looked at first");
     assert!(has(&screen, "Line 3: column hex: 'beige' is not a colour"));
-    assert!(has(&screen, "Line 4: column ball_price: '-5'"));
+    assert!(has(&screen, "Line 4: column ball_price: '-5' is not a price: write it like 5.45 or 5,45 €"));
     assert_eq!(project(&screen).shade_cards, before, "nothing came in and nothing is lost");
     click(&mut screen, "Bring in 1 shade");
     assert_eq!(names(&screen), ["Tarred fence"], "the others stay aside");
@@ -292,7 +292,10 @@ fn headings_that_say_nothing_are_matched_by_hand() {
         settle(&mut screen);
     }
     assert!(has(&screen, "Line 2: Tarred fence, 110 m / 50 g, 5.45"));
-    assert!(has(&screen, "Line 3: column Cena: '-5'"), "two bytes end a line and count as one line");
+    assert!(
+        has(&screen, "Line 3: column Cena: '-5' is not a price: write it like 5.45 or 5,45 €"),
+        "two bytes end a line and count as one line"
+    );
     click(&mut screen, "Column 4, Cena, holds");
     click(&mut screen, "Left out");
     click(&mut screen, "Bring in 2 shades");

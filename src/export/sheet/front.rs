@@ -276,7 +276,7 @@ fn yarn_table(flow: &mut Flow, project: &Project, sized: &Sized, yarn: &[PiecesY
             let metres = |size: &PiecesYarn| size.colours[index].metres().likely;
             let mut cells = vec![
                 key_entry(index, slot),
-                slot.asked_for().unwrap_or_else(|| slot.colour.to_hex()),
+                slot.asked_for(&slot.colour.to_hex()),
                 lengths(first, &metres),
                 lengths(second, &metres),
                 in_sizes(yarn.iter().map(|size| size.colours[index].balls.to_string())),

@@ -265,9 +265,6 @@ impl All<'_> {
         if let Some(sleeve) = seamed {
             self.sew_on(sleeve, &placed, &mut garment);
         }
-        let bands =
-            std::mem::take(&mut garment.left_out).into_iter().map(|place| (place, self.neck(place, &placed)));
-        let bands: Vec<(usize, Option<[LaidPiece; 2]>)> = bands.collect();
         for own in &placed {
             for (side, shown) in own.shown.iter().enumerate() {
                 let Some(shown) = shown else { continue };
@@ -275,15 +272,12 @@ impl All<'_> {
                 if side == 0 { garment.front.push(laid) } else { garment.back.push(laid) }
             }
         }
-        for (place, sides) in bands {
-            match sides {
-                Some([front, back]) => {
-                    garment.front.push(front);
-                    garment.back.push(back);
-                }
-                None => garment.left_out.push(place),
-            }
-        }
+        garment.left_out.retain(|place| {
+            let Some([front, back]) = self.neck(*place, &placed) else { return true };
+            garment.front.push(front);
+            garment.back.push(back);
+            false
+        });
         garment
     }
 

@@ -178,14 +178,20 @@ mod tests {
         corners.iter().zip(next).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>() / 2.0
     }
 
-    #[test]
-    fn the_outline_encloses_the_area_of_the_stitches() {
+    /// A drop-shoulder pullover for a woman.
+    fn drop_shoulder() -> (Vec<WorkedPiece>, Gauge) {
         let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
         let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
         let woman = SizeTable::shipped().unwrap().group("Woman").unwrap();
         let size = Size { name: "M".to_owned(), body: woman.sizes[2].body, ease_cm: 7.5 };
         let gauge = Gauge::new(28.0, 36.0).unwrap();
-        for piece in work(&Template::DropShoulder.pieces(0), &size, gauge, &pattern).unwrap() {
+        (work(&Template::DropShoulder.pieces(0), &size, gauge, &pattern).unwrap(), gauge)
+    }
+
+    #[test]
+    fn the_outline_encloses_the_area_of_the_stitches() {
+        let (pieces, gauge) = drop_shoulder();
+        for piece in pieces {
             let outline = PieceOutline::of(&piece, gauge);
             let layers = if outline.tube { 2.0 } else { 1.0 };
             let drawn = area(&outline.corners()) * layers;
@@ -197,12 +203,7 @@ mod tests {
 
     #[test]
     fn a_front_slants_at_its_neck_edge_alone() {
-        let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
-        let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
-        let woman = SizeTable::shipped().unwrap().group("Woman").unwrap();
-        let size = Size { name: "M".to_owned(), body: woman.sizes[2].body, ease_cm: 7.5 };
-        let gauge = Gauge::new(28.0, 36.0).unwrap();
-        let pieces = work(&Template::DropShoulder.pieces(0), &size, gauge, &pattern).unwrap();
+        let (pieces, gauge) = drop_shoulder();
         // Which edge stands upright: the armhole's, at the right of the left front as it is seen.
         for (name, upright) in [("Left front", 1), ("Right front", 0)] {
             let piece = pieces.iter().find(|piece| piece.name == name).unwrap();

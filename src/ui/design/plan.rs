@@ -189,7 +189,7 @@ fn rules(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     };
     field(
         ui,
-        "Or in length",
+        "And at most",
         &length("Longest float in length", 0.5, 20.0),
         units.from_cm(value.float_limit.cm),
         actions,
