@@ -127,6 +127,7 @@ enum ShapingRecord {
     FirstStitch,
     LastStitch,
     Gusset,
+    BesideSteek,
 }
 
 impl Default for ShapingRecord {
@@ -351,6 +352,7 @@ impl BandRecord {
                 Shaping::First => ShapingRecord::FirstStitch,
                 Shaping::Last => ShapingRecord::LastStitch,
                 Shaping::Gusset => ShapingRecord::Gusset,
+                Shaping::Steek => ShapingRecord::BesideSteek,
             },
             length: LengthRecord::new(band.length),
             fabric: FabricRecord::new(band.fabric),
@@ -381,6 +383,7 @@ impl BandRecord {
                 ShapingRecord::FirstStitch => Shaping::First,
                 ShapingRecord::LastStitch => Shaping::Last,
                 ShapingRecord::Gusset => Shaping::Gusset,
+                ShapingRecord::BesideSteek => Shaping::Steek,
             },
             length: self.length.length(&check, "length")?,
             fabric: self.fabric.fabric(&check)?,

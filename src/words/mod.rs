@@ -64,9 +64,12 @@
 //! ITEM, ITEM, ...                     k or p alone is all of the row
 //! work in FABRIC[, 2 rnds with A and 2 rnds with B in turn]
 //! work each st as it shows
-//! work [N sts [with A] [in FABRIC], then] rnds 1–21 of chart 1, N repeats of 10 sts [from st N] [and N sts more]
-//!     (or of chart 1 over 64 sts, worked once) [, then of chart 2, ...] [, then N sts [with A] [in FABRIC]] [; these rnds twice in all]
+//! work [BESIDE, then ...] rnds 1–21 of chart 1, N repeats of 10 sts [from st N] [and N sts more]
+//!     (or of chart 1 over 64 sts, worked once) [, then of chart 2, ... | , then BESIDE ...] [; these rnds twice in all]
 //! ```
+//!
+//! A `BESIDE` is `N sts [with A] [in FABRIC]`, `N steek sts` (the colours of the charts' row in turn, A before B),
+//! `N edge sts` (the first of these colours) or an `ITEM` without brackets, in that first colour where it says none.
 //!
 //! `FABRIC` is `St st`, `rev St st`, `garter st`, `moss st` or `k2, p2 rib`. An `ITEM`:
 //!
@@ -119,8 +122,8 @@ pub use print::Wording;
 use print::{bind_off_words, cast_on_words, number_word};
 pub use read::{MAX_TEXT, ReadError};
 pub use row::{
-    BindOff, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Ratio, Rows, StitchPattern, Strip,
-    Turn, Until, Work,
+    Across, BindOff, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Ratio, Rows,
+    StitchPattern, Strip, Turn, Until, Work,
 };
 pub use step::{Change, GroupAside, Line, Needle, Only, Pace, PartAside, Rest, Step};
 pub use stitch::{Side, Stitch};

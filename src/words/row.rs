@@ -236,6 +236,21 @@ pub struct Strip {
     pub extra: Amount,
 }
 
+/// What comes in turn across a row with charts.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Across {
+    /// `chart 1, 13 (14, 15) repeats of 10 sts`.
+    Strip(Strip),
+    /// `2 sts with A`.
+    Edge(Edge),
+    /// `8 steek sts`: in the colours of the charts' row in turn, A before B.
+    Steek(Amount),
+    /// `1 edge st`: in the first of these colours.
+    EdgeStitches(Amount),
+    /// `k2tog`, `cast on 8 sts`: one instruction, in the first of these colours where it says none.
+    Item(Item),
+}
+
 /// `work rnds 1-21 of chart 1, 13 (14, 15) repeats of 10 sts`.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct ChartWork {
@@ -245,12 +260,15 @@ pub struct ChartWork {
     pub to: Amount,
     /// How often these rows are worked, one after the other.
     pub times: Amount,
-    /// Stitches worked before, on a right-side row.
-    pub before: Option<Edge>,
-    /// The charts in the order of a right-side row; at least one.
-    pub strips: Vec<Strip>,
-    /// Stitches worked after.
-    pub after: Option<Edge>,
+    /// In the order of a right-side row; at least one of them is a chart.
+    pub across: Vec<Across>,
+}
+
+impl ChartWork {
+    /// Its charts, in the order of a right-side row.
+    pub fn strips(&self) -> impl Iterator<Item = &Strip> {
+        self.across.iter().filter_map(|part| if let Across::Strip(strip) = part { Some(strip) } else { None })
+    }
 }
 
 /// What fills a row.

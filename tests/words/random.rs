@@ -242,6 +242,32 @@ impl Maker {
         }
     }
 
+    /// At least one chart, and what may lie before, between and after.
+    fn across(&mut self) -> Vec<Across> {
+        let mut across = Vec::new();
+        for _ in 0..=self.random.below(3) {
+            across.extend(self.random.chance(30).then(|| self.beside()));
+            across.push(Across::Strip(self.strip()));
+        }
+        across.extend(self.random.chance(30).then(|| self.beside()));
+        across
+    }
+
+    fn beside(&mut self) -> Across {
+        match self.random.below(6) {
+            0 => Across::Steek(self.amount()),
+            1 => Across::EdgeStitches(self.amount()),
+            2 => Across::Item(Item::CastOn { times: self.amount(), method: self.random.pick(&CastOn::ALL) }),
+            3 => Across::Item(Item::SetAside { times: self.amount(), group: self.name() }),
+            4 => Across::Item(Item::Work {
+                stitch: self.random.pick(&[Stitch::K2tog, Stitch::Ssk]),
+                times: self.amount(),
+                colour: self.colour_or_not(),
+            }),
+            _ => Across::Edge(self.edge()),
+        }
+    }
+
     fn work(&mut self) -> Work {
         match self.random.below(7) {
             0 => Work::Fabric(self.fabric()),
@@ -256,9 +282,7 @@ impl Maker {
                 from: self.some(),
                 to: self.some(),
                 times: self.some(),
-                before: self.random.chance(30).then(|| self.edge()),
-                strips: (0..=self.random.below(3)).map(|_| self.strip()).collect(),
-                after: self.random.chance(30).then(|| self.edge()),
+                across: self.across(),
             }),
             5 => Work::Formula(vec![Item::WorkTo {
                 stitch: self.counted_stitch(),

@@ -66,14 +66,15 @@ impl BandOutline {
 /// Half the width of a band whose first row begins at `bottom`, with the height.
 fn halves(band: &WorkedBand, bottom: f64, row_height: f64, half_width: &dyn Fn(u32) -> f64) -> Vec<PointCm> {
     let top = bottom + f64::from(band.rows()) * row_height;
-    let mut points = vec![(half_width(band.start.stitches), bottom)];
+    let (start, end) = band.worn_ends();
+    let mut points = vec![(half_width(start), bottom)];
     if band.chart.is_some_and(|chart| chart.shaped) {
         // Through the middle of every row that differs from a neighbour.
         let rows = &band.row_stitches;
         let turns = rows.windows(3).enumerate().filter(|(_, near)| near[0] != near[1] || near[1] != near[2]);
         points.extend(turns.map(|(r, near)| (half_width(near[1]), bottom + (r as f64 + 1.5) * row_height)));
     }
-    points.push((half_width(band.end.stitches), top));
+    points.push((half_width(end), top));
     points
 }
 
@@ -105,16 +106,17 @@ impl PieceOutline {
             let rows = (row, row + band.rows());
             row = rows.1;
             let below = middle;
-            let more = (width(band.end.stitches) - width(band.start.stitches)) / 2.0;
+            let (start, end) = band.worn_ends();
+            let more = (width(end) - width(start)) / 2.0;
             middle += match band.shaping {
                 // A right-side row begins at the right edge.
                 Shaping::First => more,
                 Shaping::Last => -more,
-                Shaping::PerRow(_) | Shaping::InRows(_) | Shaping::Gusset => 0.0,
+                Shaping::PerRow(_) | Shaping::InRows(_) | Shaping::Gusset | Shaping::Steek => 0.0,
             };
             BandOutline {
                 name: band.name.clone(),
-                width_cm: (width(band.start.stitches), width(band.end.stitches)),
+                width_cm: (width(start), width(end)),
                 y_cm: (f64::from(rows.0) * row_height_cm, f64::from(rows.1) * row_height_cm),
                 rows,
                 chart: band.chart,

@@ -9,6 +9,7 @@ mod ends;
 mod formula;
 mod notes;
 mod short_rows;
+mod steeks;
 
 use std::borrow::Cow;
 

@@ -11,6 +11,8 @@ use crate::units::LengthUnit;
 pub(super) struct Told {
     colours: bool,
     chart: bool,
+    pub steeks: bool,
+    pub cutting: bool,
 }
 
 impl Page<'_> {
@@ -92,9 +94,14 @@ pub(super) fn face_of(name: &str, faces: &[u32]) -> String {
     format!("The {name} lies in the first {figures} sts after the marker.")
 }
 
+/// What the words for a bridge mean (common practice, no published source).
+pub(super) const STEEK_STITCHES: &str = "Steek sts are a bridge that is cut open later: work them with the colours of the rnd in turn, A before B. The edge \
+     st beside them, and a decrease in its place, is worked with the first of these colours, and so are new sts in the \
+     rnd in which they are cast on.";
+
 /// What to know before a steek is cut (common practice, no published source).
 pub(super) const STEEK: [&str; 2] = [
-    "The steek is the same number of sts on both sides of the marker. Before cutting, reinforce it along both sides \
+    "The cut lies in the centre of the steek, with as many of its sts on either side. Before cutting, reinforce it along both sides \
      of its centre: sew by machine or in backstitch, or crochet, through every row. Try it on the swatch first; what is \
      cut cannot be unravelled.",
     "Stranded wool that felts holds at a cut edge; superwash wool, plant fibres, silk and synthetics slip and run: \

@@ -5,10 +5,21 @@ use super::report::EdgeKind;
 use super::{Knitter, OPS};
 use crate::knit::Technique;
 use crate::words::{
-    ChartCell, ChartWork, Colour, Edge, Item, Side, Stitch, StitchPattern, Strip, Until, Work,
+    Across, ChartCell, ChartWork, Colour, Edge, Item, Side, Stitch, StitchPattern, Strip, Until, Work,
 };
 
 type Worked = Result<(), Trouble>;
+
+/// A stitch beside or of a chart, with its colour where one is said.
+type ChartStitch = (Option<Colour>, Stitch);
+
+/// What lies across a row with charts, in the order of a right-side row.
+enum Part<'p> {
+    /// Stitches, as the right side shows them.
+    Cells(Vec<ChartStitch>),
+    /// An instruction.
+    Item(&'p Item),
+}
 
 impl Knitter<'_> {
     /// Works the stitches of a row; `phase` is its place (from 0) among the rows worked alike.
@@ -77,39 +88,108 @@ impl Knitter<'_> {
             return Err(format!("rows {from} to {to} of a chart cannot be").into());
         }
         let chart_row = from + phase % (to - from + 1);
-        let mut cells: Vec<(Option<Colour>, Stitch)> = Vec::with_capacity(row.ahead as usize);
-        let before = work.before.as_ref().map_or(0, |edge| edge.stitches.get(size));
-        let after = work.after.as_ref().map_or(0, |edge| edge.stitches.get(size));
-        if let Some(edge) = &work.before {
-            self.edge(&mut cells, edge, phase, (0, before), row.side)?;
-        }
+        let colours = self.chart_colours(work, chart_row);
         let mut technique = Technique::Stranded;
-        for strip in &work.strips {
-            technique = self.strip(&mut cells, strip, chart_row, phase)?;
+        let mut parts: Vec<Part> = Vec::with_capacity(work.across.len());
+        for part in &work.across {
+            let mut cells: Vec<ChartStitch> = Vec::new();
+            match part {
+                Across::Strip(strip) => technique = self.strip(&mut cells, strip, chart_row, phase)?,
+                Across::Edge(edge) => {
+                    self.edge(&mut cells, edge, phase, (0, edge.stitches.get(size)), row.side)?;
+                }
+                Across::Steek(count) => self.steek(&mut cells, count.get(size), &colours)?,
+                Across::EdgeStitches(count) => {
+                    self.steek(&mut cells, count.get(size), colours.get(..1).unwrap_or_default())?;
+                }
+                Across::Item(item) => {
+                    parts.push(Part::Item(item));
+                    continue;
+                }
+            }
+            parts.push(Part::Cells(cells));
         }
-        if let Some(edge) = &work.after {
-            self.edge(&mut cells, edge, phase, (0, after), row.side)?;
-        }
-        let takes: u32 = cells.iter().map(|(_, stitch)| stitch.takes()).sum();
+        let takes = |part: &Part| match part {
+            Part::Cells(cells) => cells.iter().map(|(_, stitch)| stitch.takes()).sum(),
+            Part::Item(Item::SetAside { times, .. } | Item::BindOff(times)) => times.get(size),
+            Part::Item(Item::Work { stitch, times, .. }) => times.get(size).saturating_mul(stitch.takes()),
+            Part::Item(_) => 0,
+        };
+        let takes: u32 = parts.iter().map(takes).fold(0, u32::saturating_add);
         if takes != row.ahead {
             return Err(
                 format!("chart row {chart_row} takes {takes} sts, but {} are there", row.ahead).into()
             );
         }
-        match row.side {
-            Side::Right => cells.into_iter().try_for_each(|(c, stitch)| self.stitch(row, stitch, c))?,
-            Side::Wrong => {
-                let back = cells.into_iter().rev();
-                back.map(|(c, s)| (c, s.on(Side::Wrong))).try_for_each(|(c, s)| self.stitch(row, s, c))?;
+        self.across(row, parts, colours.first().copied())?;
+        Ok(technique)
+    }
+
+    /// Works what lies across a row, on the wrong side from its other end.
+    fn across(&mut self, row: &mut Row, mut parts: Vec<Part>, first: Option<Colour>) -> Worked {
+        if row.side == Side::Wrong {
+            parts.reverse();
+        }
+        let yarn = row.yarn;
+        self.bridge_of_halves(&parts);
+        for part in parts {
+            match (part, row.side) {
+                (Part::Cells(cells), Side::Right) => {
+                    cells.into_iter().try_for_each(|(c, stitch)| self.stitch(row, stitch, c))?;
+                }
+                (Part::Cells(cells), Side::Wrong) => {
+                    let back = cells.into_iter().rev();
+                    back.map(|(c, s)| (c, s.on(Side::Wrong)))
+                        .try_for_each(|(c, s)| self.stitch(row, s, c))?;
+                }
+                (Part::Item(item), Side::Right) => {
+                    row.yarn = first.or(yarn);
+                    self.item(row, item)?;
+                    row.yarn = yarn;
+                }
+                (Part::Item(_), Side::Wrong) => {
+                    return Err("beside a chart, sts are shaped on the right side only".to_owned().into());
+                }
             }
         }
-        Ok(technique)
+        Ok(())
+    }
+
+    /// A bridge over the marker of the round is cast on in two halves, at both ends of the round.
+    fn bridge_of_halves(&mut self, parts: &[Part]) {
+        if let (
+            Some(Part::Item(Item::CastOn { times: first, .. })),
+            Some(Part::Item(Item::CastOn { times: last, .. })),
+        ) = (parts.first(), parts.last())
+            && parts.len() > 1
+        {
+            self.bridges.push(first.get(self.size) + last.get(self.size));
+        }
+    }
+
+    /// The colours that the charts have in a row, in the order of their letters.
+    fn chart_colours(&self, work: &ChartWork, chart_row: u32) -> Vec<Colour> {
+        let row =
+            |strip: &Strip| self.pattern.charts.get(strip.chart as usize)?.rows.get(chart_row as usize - 1);
+        let mut colours: Vec<Colour> =
+            work.strips().filter_map(row).flatten().flatten().map(|(colour, _)| *colour).collect();
+        colours.sort_unstable();
+        colours.dedup();
+        colours
+    }
+
+    /// Stitches in these colours in turn.
+    fn steek(&mut self, cells: &mut Vec<ChartStitch>, count: u32, colours: &[Colour]) -> Worked {
+        self.spend(u64::from(count))?;
+        cells
+            .extend((0..count as usize).map(|n| (colours.get(n % colours.len().max(1)).copied(), Stitch::K)));
+        Ok(())
     }
 
     /// The cells of one chart across a row, from the right.
     fn strip(
         &mut self,
-        cells: &mut Vec<(Option<Colour>, Stitch)>,
+        cells: &mut Vec<ChartStitch>,
         strip: &Strip,
         chart_row: u32,
         phase: u32,
@@ -138,7 +218,7 @@ impl Knitter<'_> {
 
     fn edge(
         &mut self,
-        cells: &mut Vec<(Option<Colour>, Stitch)>,
+        cells: &mut Vec<ChartStitch>,
         edge: &Edge,
         phase: u32,
         (from, count): (u32, u32),

@@ -1,11 +1,11 @@
 //! Rows, rounds and what fills them.
 
-use super::amounts::{amount, stitches};
+use super::amounts::{amount, stitches, stitches_called};
 use super::{Wording, course_word};
 use crate::plain_text::and_list;
 use crate::words::{
-    Amount, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Rows, Side, Stitch, StitchPattern,
-    Strip, Turn, Until, Work,
+    Across, Amount, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Rows, Side, Stitch,
+    StitchPattern, Strip, Turn, Until, Work,
 };
 
 impl Wording<'_> {
@@ -106,17 +106,30 @@ impl Wording<'_> {
         } else {
             ("s", range(&chart.from, &chart.to))
         };
-        let before =
-            chart.before.as_ref().map_or_else(String::new, |edge| format!("{}, then ", self.edge(edge)));
-        let strips: Vec<String> = chart.strips.iter().map(strip_words).collect();
-        let after =
-            chart.after.as_ref().map_or_else(String::new, |edge| format!(", then {}", self.edge(edge)));
+        let mut across = String::new();
+        let mut charted = false;
+        for part in &chart.across {
+            if !across.is_empty() {
+                across.push_str(", then ");
+            }
+            across.push_str(&match part {
+                Across::Strip(strip) if charted => format!("of {}", strip_words(strip)),
+                Across::Strip(strip) => {
+                    charted = true;
+                    format!("{word}{plural} {range} of {}", strip_words(strip))
+                }
+                Across::Edge(edge) => self.edge(edge),
+                Across::Steek(count) => stitches_called("steek ", count),
+                Across::EdgeStitches(count) => stitches_called("edge ", count),
+                Across::Item(item) => self.item(item),
+            });
+        }
         let times = if chart.times.one() == Some(1) {
             String::new()
         } else {
             format!("; these {word}s {} in all", self.times(&chart.times))
         };
-        format!("work {before}{word}{plural} {range} of {}{after}{times}", strips.join(", then of "))
+        format!("work {across}{times}")
     }
 
     fn edge(&self, edge: &Edge) -> String {

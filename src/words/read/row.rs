@@ -2,9 +2,12 @@
 
 use super::{Read, Reader, Token};
 use crate::words::{
-    Amount, ChartWork, Colour, Course, Edge, Item, Label, PerSize, Rows, Stitch, StitchPattern, Strip, Until,
-    Work,
+    Across, Amount, ChartWork, Colour, Course, Edge, Item, Label, PerSize, Rows, Stitch, StitchPattern,
+    Strip, Until, Work,
 };
+
+/// Charts and what is beside them in one row: no garment has as many steeks.
+const MAX_ACROSS: usize = 100;
 
 impl Reader<'_> {
     /// `Rnds 17-37: ...`, `Next row (RS): ...`; the first word has not been read.
@@ -128,19 +131,18 @@ impl Reader<'_> {
 
     /// `[2 sts with A, then] rnds 1-21 of chart 1, 13 repeats of 10 sts[, then 1 st with A]`.
     fn chart_work(&mut self, course: Course) -> Read<ChartWork> {
-        let before = match self.cursor.peek() {
-            Token::Number(_) => {
-                let edge = self.edge()?;
-                self.must(", then", "', then' and the rows of a chart")?;
-                Some(edge)
+        let mut across = Vec::new();
+        loop {
+            let here = self.cursor;
+            match self.course_if_any() {
+                Some(said) if said == course => break,
+                Some(_) => return Err(here.expected("rounds or rows, not both in one sentence")),
+                None if self.begins_beside() => across.push(self.beside()?),
+                None => {
+                    return Err(here.expected("'in St st', 'each st as it shows' or 'rnds 1-21 of chart 1'"));
+                }
             }
-            _ => None,
-        };
-        let here = self.cursor;
-        match self.course_if_any() {
-            Some(said) if said == course => {}
-            Some(_) => return Err(here.expected("rounds or rows, not both in one sentence")),
-            None => return Err(here.expected("'in St st', 'each st as it shows' or 'rnds 1-21 of chart 1'")),
+            self.must(", then", "', then' and the rows of a chart")?;
         }
         let from = self.amount("the first row of the chart")?;
         let to = if self.cursor.sign('–') || self.cursor.sign('-') {
@@ -149,15 +151,13 @@ impl Reader<'_> {
             from.clone()
         };
         self.must("of", "'of chart' and its number")?;
-        let mut strips = vec![self.strip()?];
-        let mut after = None;
+        across.push(Across::Strip(self.strip()?));
         while self.cursor.phrase(", then") {
-            if self.cursor.one_of(&["of"]) {
-                strips.push(self.strip()?);
-            } else {
-                after = Some(self.edge()?);
-                break;
+            if across.len() == MAX_ACROSS {
+                return Err(self.cursor.expected("no more charts and edges in one row"));
             }
+            let strip = self.cursor.one_of(&["of"]);
+            across.push(if strip { Across::Strip(self.strip()?) } else { self.beside()? });
         }
         let mut times = PerSize::all(1);
         if self.cursor.phrase("; these") {
@@ -165,14 +165,34 @@ impl Reader<'_> {
             times = self.times()?;
             self.must("in all", "'in all'")?;
         }
-        Ok(ChartWork { from, to, times, before, strips, after })
+        Ok(ChartWork { from, to, times, across })
     }
 
-    fn edge(&mut self) -> Read<Edge> {
-        let stitches = self.stitches()?;
+    /// Whether what comes is worked beside a chart.
+    fn begins_beside(&mut self) -> bool {
+        let here = self.cursor;
+        let begins = matches!(self.cursor.peek(), Token::Number(_))
+            || self.cursor.phrase("cast on")
+            || self.cursor.phrase("place the next")
+            || self.stitch().is_some();
+        self.cursor = here;
+        begins
+    }
+
+    /// `2 sts with A`, `8 steek sts`, `1 edge st`, `k2tog`, `cast on 8 sts by backward loops`.
+    fn beside(&mut self) -> Read<Across> {
+        let Token::Number(_) = self.cursor.peek() else { return Ok(Across::Item(self.simple_item()?)) };
+        let stitches = self.amount("how many sts")?;
+        if self.cursor.phrase("steek sts") {
+            return Ok(Across::Steek(stitches));
+        }
+        if self.cursor.phrase("edge sts") {
+            return Ok(Across::EdgeStitches(stitches));
+        }
+        self.must("sts", "'sts', 'steek sts' or 'edge sts'")?;
         let colour = if self.cursor.one_of(&["with"]) { Some(self.colour()?) } else { None };
         let fabric = if self.cursor.one_of(&["in"]) { self.fabric()? } else { StitchPattern::Stockinette };
-        Ok(Edge { stitches, colour, fabric })
+        Ok(Across::Edge(Edge { stitches, colour, fabric }))
     }
 
     /// `chart 1, 13 (14, 15) repeats of 10 sts from st 4 and 3 sts more`.
