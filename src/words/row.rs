@@ -247,8 +247,16 @@ pub enum Across {
     Steek(Amount),
     /// `1 edge st`: in the first of these colours.
     EdgeStitches(Amount),
-    /// `k2tog`, `cast on 8 sts`: one instruction, in the first of these colours where it says none.
-    Item(Item),
+    /// `place the next 32 sts on waste yarn for the front neck and cast on 8 steek sts`; new stitches are made in the
+    /// first of these colours.
+    Bridge {
+        /// Stitches set aside, 0 for none.
+        aside: Amount,
+        /// Stitches of the bridge.
+        stitches: Amount,
+        /// What the steek and the stitches set aside are called.
+        steek: Name,
+    },
 }
 
 /// `work rnds 1-21 of chart 1, 13 (14, 15) repeats of 10 sts`.
@@ -271,6 +279,19 @@ impl ChartWork {
     }
 }
 
+/// `work rnds 30-31 of the chart as set`: every stitch in the column it is in.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct AsSet {
+    /// First row of the charts, from 1.
+    pub from: Amount,
+    /// Last row.
+    pub to: Amount,
+    /// How often these rows are worked, one after the other.
+    pub times: Amount,
+    /// The steek that loses a stitch at either side: `with k2tog before and ssk after the steek of the front neck`.
+    pub shaped: Option<Name>,
+}
+
 /// What fills a row.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Work {
@@ -287,6 +308,8 @@ pub enum Work {
     },
     /// Charts across all stitches.
     Chart(ChartWork),
+    /// The charts go on where they are.
+    ChartAsSet(AsSet),
     /// Each stitch as it shows: knit the knits, purl the purls.
     AsSet,
 }

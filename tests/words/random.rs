@@ -254,22 +254,23 @@ impl Maker {
     }
 
     fn beside(&mut self) -> Across {
-        match self.random.below(6) {
+        match self.random.below(5) {
             0 => Across::Steek(self.amount()),
             1 => Across::EdgeStitches(self.amount()),
-            2 => Across::Item(Item::CastOn { times: self.amount(), method: self.random.pick(&CastOn::ALL) }),
-            3 => Across::Item(Item::SetAside { times: self.amount(), group: self.name() }),
-            4 => Across::Item(Item::Work {
-                stitch: self.random.pick(&[Stitch::K2tog, Stitch::Ssk]),
-                times: self.amount(),
-                colour: self.colour_or_not(),
-            }),
+            2 => Across::Bridge { aside: self.amount(), stitches: self.amount(), steek: self.name() },
+            3 => Across::Bridge { aside: 0.into(), stitches: self.amount(), steek: self.name() },
             _ => Across::Edge(self.edge()),
         }
     }
 
     fn work(&mut self) -> Work {
-        match self.random.below(7) {
+        match self.random.below(8) {
+            7 => Work::ChartAsSet(AsSet {
+                from: self.some(),
+                to: self.some(),
+                times: self.some(),
+                shaped: self.random.chance(50).then(|| self.name()),
+            }),
             0 => Work::Fabric(self.fabric()),
             1 => Work::AsSet,
             2 => Work::Striped {

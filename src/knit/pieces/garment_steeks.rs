@@ -63,6 +63,20 @@ fn seen(band: &WorkedBand, r: u32, side: u32) -> Vec<Seen> {
     seen
 }
 
+/// Both edges of a neck that is cut open in the front: down from the shoulder at the right, and up to the one at the
+/// left.
+pub(super) fn neck_edges(parts: &[Vec<LaidRow>]) -> Option<(Vec<PointCm>, Vec<PointCm>)> {
+    // The right part comes before the left one.
+    let [_, .., right, left] = parts else { return None };
+    let path = |part: &[LaidRow], end: fn(&[PointCm]) -> Option<&PointCm>| -> Vec<PointCm> {
+        let edges = part.iter().flat_map(|row| [&row.lower, &row.upper]);
+        edges.filter_map(|edge| end(edge).copied()).collect()
+    };
+    let (mut down, up) = (path(right, |edge| edge.last()), path(left, |edge| edge.first()));
+    down.reverse();
+    Some((down, up))
+}
+
 /// Where the stitches of a group lie that the back holds at the end, from right to left as the back is seen.
 pub(super) fn held(piece: &WorkedPiece, group: &str, gauge: Gauge) -> Option<[PointCm; 2]> {
     let at = piece.live.iter().position(|part| part.name == group)?;
@@ -90,15 +104,11 @@ impl All<'_> {
             let gaps = self.pieces[one.piece].bands.iter().filter_map(|band| band.steeks.as_ref());
             gaps.flat_map(Steeks::gaps).any(|(name, _)| name == front)
         })?;
-        // The right part of the front comes before the left one.
-        let laid = self.lay(body.piece, (0.0, 0.5), body.stand);
-        let [.., right, left] = laid.as_slice() else { return None };
-        let path = |part: &LaidPiece, end: fn(&[PointCm]) -> Option<&PointCm>| -> Vec<PointCm> {
-            let edges = part.rows.iter().flat_map(|row| [&row.lower, &row.upper]);
-            edges.filter_map(|edge| end(edge).copied()).collect()
+        let stood = |path: Vec<PointCm>| -> Vec<PointCm> {
+            path.into_iter().map(|(x, y)| body.stand.at(x, y)).collect()
         };
-        let (mut down_path, up_path) = (path(right, |edge| edge.last()), path(left, |edge| edge.first()));
-        down_path.reverse();
+        let (down_path, up_path) = neck_edges(&parts(&self.pieces[body.piece], 0, self.gauge))?;
+        let (down_path, up_path) = (stood(down_path), stood(up_path));
         let bottom = vec![*down_path.last()?, *up_path.first()?];
         let over = held(&self.pieces[body.piece], back, self.gauge)?;
         let over = over.map(|(x, y)| body.stand.at(x, y));

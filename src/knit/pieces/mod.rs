@@ -53,7 +53,7 @@ pub use model::{
 pub use openings::{Opening, OpeningKind, Tight, least_neck_cm, openings, tight};
 pub use pace::{Pace, Ways};
 pub use repeat_rows::{Pattern, RepeatRows};
-pub use schematic::{BandOutline, PieceOutline, PointCm, RowEdges};
+pub use schematic::{BandOutline, PieceOutline, PointCm, RowEdges, RowPart};
 pub use shaping::{Group, Interval, Schedule, evenly_across};
 pub use shelves::{Footprint, PieceRow, PieceRows, Room};
 pub use steek::{Gap, MOST_STEEKS, Span, SteekRow, Steeks};

@@ -80,7 +80,7 @@ impl Template {
             Self::Socks => "Socks",
             Self::FlapSocks => "Socks with heel flaps",
             Self::DropShoulder => "Drop-shoulder pullover",
-            Self::SteekedDropShoulder => "Drop-shoulder pullover, cut open",
+            Self::SteekedDropShoulder => "Drop shoulder, cut open",
             Self::CircularYoke => "Circular-yoke pullover",
             Self::Raglan => "Raglan pullover",
             Self::Blanket => "Blanket",

@@ -95,9 +95,9 @@ pub(super) fn face_of(name: &str, faces: &[u32]) -> String {
 }
 
 /// What the words for a bridge mean (common practice, no published source).
-pub(super) const STEEK_STITCHES: &str = "Steek sts are a bridge that is cut open later: work them with the colours of the rnd in turn, A before B. The edge \
-     st beside them, and a decrease in its place, is worked with the first of these colours, and so are new sts in the \
-     rnd in which they are cast on.";
+pub(super) const STEEK_STITCHES: &str = "Steek sts are a bridge that is cut open later. Cast them on by backward loops and work them with the colours of the \
+     rnd in turn, A before B; new sts, the edge st beside them, and a decrease in its place take the first of these \
+     colours. Of the chart as set means: go on in the columns the sts are in, the steek and edge sts as before.";
 
 /// What to know before a steek is cut (common practice, no published source).
 pub(super) const STEEK: [&str; 2] = [

@@ -4,22 +4,9 @@ use super::needle::{On, Row, Trouble};
 use super::report::EdgeKind;
 use super::{Knitter, OPS};
 use crate::knit::Technique;
-use crate::words::{
-    Across, ChartCell, ChartWork, Colour, Edge, Item, Side, Stitch, StitchPattern, Strip, Until, Work,
-};
+use crate::words::{Colour, Item, Side, Stitch, StitchPattern, Until, Work};
 
-type Worked = Result<(), Trouble>;
-
-/// A stitch beside or of a chart, with its colour where one is said.
-type ChartStitch = (Option<Colour>, Stitch);
-
-/// What lies across a row with charts, in the order of a right-side row.
-enum Part<'p> {
-    /// Stitches, as the right side shows them.
-    Cells(Vec<ChartStitch>),
-    /// An instruction.
-    Item(&'p Item),
-}
+pub(super) type Worked = Result<(), Trouble>;
 
 impl Knitter<'_> {
     /// Works the stitches of a row; `phase` is its place (from 0) among the rows worked alike.
@@ -49,6 +36,7 @@ impl Knitter<'_> {
                 }
             }
             Work::Chart(chart) => return self.chart(row, chart, phase),
+            Work::ChartAsSet(work) => return self.chart_as_set(row, work, phase),
         }
         Ok(Technique::Stripes)
     }
@@ -69,7 +57,7 @@ impl Knitter<'_> {
     }
 
     /// How a stitch pattern shows on the right side; `from_right` counts from 0.
-    fn shows(&self, fabric: StitchPattern, phase: u32, from_right: u32, side: Side) -> Stitch {
+    pub(super) fn shows(&self, fabric: StitchPattern, phase: u32, from_right: u32, side: Side) -> Stitch {
         let knit = match fabric {
             StitchPattern::Stockinette => true,
             StitchPattern::ReverseStockinette => false,
@@ -79,154 +67,6 @@ impl Knitter<'_> {
             StitchPattern::Rib { knit, purl } => from_right % (knit + purl).max(1) < knit,
         };
         if knit { Stitch::K } else { Stitch::P }
-    }
-
-    fn chart(&mut self, row: &mut Row, work: &ChartWork, phase: u32) -> Result<Technique, Trouble> {
-        let size = self.size;
-        let (from, to) = (work.from.get(size), work.to.get(size));
-        if from == 0 || to < from {
-            return Err(format!("rows {from} to {to} of a chart cannot be").into());
-        }
-        let chart_row = from + phase % (to - from + 1);
-        let colours = self.chart_colours(work, chart_row);
-        let mut technique = Technique::Stranded;
-        let mut parts: Vec<Part> = Vec::with_capacity(work.across.len());
-        for part in &work.across {
-            let mut cells: Vec<ChartStitch> = Vec::new();
-            match part {
-                Across::Strip(strip) => technique = self.strip(&mut cells, strip, chart_row, phase)?,
-                Across::Edge(edge) => {
-                    self.edge(&mut cells, edge, phase, (0, edge.stitches.get(size)), row.side)?;
-                }
-                Across::Steek(count) => self.steek(&mut cells, count.get(size), &colours)?,
-                Across::EdgeStitches(count) => {
-                    self.steek(&mut cells, count.get(size), colours.get(..1).unwrap_or_default())?;
-                }
-                Across::Item(item) => {
-                    parts.push(Part::Item(item));
-                    continue;
-                }
-            }
-            parts.push(Part::Cells(cells));
-        }
-        let takes = |part: &Part| match part {
-            Part::Cells(cells) => cells.iter().map(|(_, stitch)| stitch.takes()).sum(),
-            Part::Item(Item::SetAside { times, .. } | Item::BindOff(times)) => times.get(size),
-            Part::Item(Item::Work { stitch, times, .. }) => times.get(size).saturating_mul(stitch.takes()),
-            Part::Item(_) => 0,
-        };
-        let takes: u32 = parts.iter().map(takes).fold(0, u32::saturating_add);
-        if takes != row.ahead {
-            return Err(
-                format!("chart row {chart_row} takes {takes} sts, but {} are there", row.ahead).into()
-            );
-        }
-        self.across(row, parts, colours.first().copied())?;
-        Ok(technique)
-    }
-
-    /// Works what lies across a row, on the wrong side from its other end.
-    fn across(&mut self, row: &mut Row, mut parts: Vec<Part>, first: Option<Colour>) -> Worked {
-        if row.side == Side::Wrong {
-            parts.reverse();
-        }
-        let yarn = row.yarn;
-        self.bridge_of_halves(&parts);
-        for part in parts {
-            match (part, row.side) {
-                (Part::Cells(cells), Side::Right) => {
-                    cells.into_iter().try_for_each(|(c, stitch)| self.stitch(row, stitch, c))?;
-                }
-                (Part::Cells(cells), Side::Wrong) => {
-                    let back = cells.into_iter().rev();
-                    back.map(|(c, s)| (c, s.on(Side::Wrong)))
-                        .try_for_each(|(c, s)| self.stitch(row, s, c))?;
-                }
-                (Part::Item(item), Side::Right) => {
-                    row.yarn = first.or(yarn);
-                    self.item(row, item)?;
-                    row.yarn = yarn;
-                }
-                (Part::Item(_), Side::Wrong) => {
-                    return Err("beside a chart, sts are shaped on the right side only".to_owned().into());
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// A bridge over the marker of the round is cast on in two halves, at both ends of the round.
-    fn bridge_of_halves(&mut self, parts: &[Part]) {
-        if let (
-            Some(Part::Item(Item::CastOn { times: first, .. })),
-            Some(Part::Item(Item::CastOn { times: last, .. })),
-        ) = (parts.first(), parts.last())
-            && parts.len() > 1
-        {
-            self.bridges.push(first.get(self.size) + last.get(self.size));
-        }
-    }
-
-    /// The colours that the charts have in a row, in the order of their letters.
-    fn chart_colours(&self, work: &ChartWork, chart_row: u32) -> Vec<Colour> {
-        let row =
-            |strip: &Strip| self.pattern.charts.get(strip.chart as usize)?.rows.get(chart_row as usize - 1);
-        let mut colours: Vec<Colour> =
-            work.strips().filter_map(row).flatten().flatten().map(|(colour, _)| *colour).collect();
-        colours.sort_unstable();
-        colours.dedup();
-        colours
-    }
-
-    /// Stitches in these colours in turn.
-    fn steek(&mut self, cells: &mut Vec<ChartStitch>, count: u32, colours: &[Colour]) -> Worked {
-        self.spend(u64::from(count))?;
-        cells
-            .extend((0..count as usize).map(|n| (colours.get(n % colours.len().max(1)).copied(), Stitch::K)));
-        Ok(())
-    }
-
-    /// The cells of one chart across a row, from the right.
-    fn strip(
-        &mut self,
-        cells: &mut Vec<ChartStitch>,
-        strip: &Strip,
-        chart_row: u32,
-        phase: u32,
-    ) -> Result<Technique, Trouble> {
-        let number = strip.chart + 1;
-        let chart = self.pattern.charts.get(strip.chart as usize);
-        let chart = chart.ok_or_else(|| format!("there is no chart {number}"))?;
-        let row = chart.rows.get(chart_row as usize - 1);
-        let row = row.ok_or_else(|| format!("chart {number} has no row {chart_row}"))?;
-        let takes = |cell: &ChartCell| cell.map_or(0, |(_, stitch)| stitch.takes());
-        let of: u32 = row.iter().map(takes).sum();
-        if phase == 0 && of != strip.of {
-            return Err(format!("a repeat of chart {number} is {of} sts, not {}", strip.of).into());
-        }
-        let (begin, repeats) = (strip.begin.get(self.size), strip.repeats.get(self.size));
-        let (width, extra) = (row.len(), strip.extra.get(self.size));
-        if begin == 0 || begin as usize > width {
-            return Err(format!("chart {number} has no st {begin}").into());
-        }
-        let all = repeats as usize * width + extra as usize;
-        self.spend(all as u64)?;
-        let from_right = row.iter().rev().cycle().skip(begin as usize - 1).take(all);
-        cells.extend(from_right.filter_map(|cell| cell.map(|(colour, stitch)| (Some(colour), stitch))));
-        Ok(chart.technique)
-    }
-
-    fn edge(
-        &mut self,
-        cells: &mut Vec<ChartStitch>,
-        edge: &Edge,
-        phase: u32,
-        (from, count): (u32, u32),
-        side: Side,
-    ) -> Worked {
-        self.spend(u64::from(count))?;
-        cells.extend((from..from + count).map(|n| (edge.colour, self.shows(edge.fabric, phase, n, side))));
-        Ok(())
     }
 
     fn items(&mut self, row: &mut Row, items: &[Item]) -> Worked {
@@ -281,7 +121,7 @@ impl Knitter<'_> {
                 self.spend(u64::from(times))?;
                 row.put_on(times, colour);
                 self.edge_worked(EdgeKind::CastOn, colour, times, None);
-                self.bridges.push(times);
+                self.bridges.push((None, times));
                 self.totals.cast_on += u64::from(times);
             }
             Item::PickUp(pick_up) => {
@@ -322,7 +162,7 @@ impl Knitter<'_> {
         (0..times).try_for_each(|_| self.stitch(row, stitch, colour))
     }
 
-    fn stitch(&mut self, row: &mut Row, stitch: Stitch, colour: Option<Colour>) -> Worked {
+    pub(super) fn stitch(&mut self, row: &mut Row, stitch: Stitch, colour: Option<Colour>) -> Worked {
         self.spend(1)?;
         row.work(stitch, colour)
     }

@@ -31,14 +31,6 @@ impl Reader<'_> {
         }
     }
 
-    /// One instruction without brackets.
-    pub(super) fn simple_item(&mut self) -> Read<Item> {
-        if matches!(self.cursor.peek(), Token::Sign('(' | '*')) {
-            return Err(self.cursor.expected("an instruction without brackets beside a chart"));
-        }
-        self.item(0)
-    }
-
     fn item(&mut self, depth: u32) -> Read<Item> {
         if matches!(self.cursor.peek(), Token::Sign('(' | '*')) {
             return self.bracket(depth);
