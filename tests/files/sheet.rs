@@ -43,7 +43,7 @@ fn the_sheet_is_read_by_a_general_reader() {
             "The body it is for",
             "Schematic",
             "Written rows",
-            "Abbreviations and signs",
+            "Abbreviations",
             "Front",
             "Plain sailcloth",
             "28.0 sts",
@@ -201,6 +201,20 @@ fn no_page_is_nearly_empty_but_before_a_part_that_begins_a_page() {
         };
         for (at, share) in all[..all.len() - 1].iter().enumerate() {
             assert!(*share > 0.6 || begins(&pages[at + 1]), "{name}, page {}: {all:?}", at + 1);
+        }
+    }
+}
+
+#[test]
+fn abbreviations_take_no_page_for_themselves() {
+    for (name, pages) in sheets() {
+        for (number, page) in pages.iter().enumerate() {
+            let headings = page.layers.iter().filter(|layer| matches!(layer.role, Role::Heading(1 | 2)));
+            let first = headings.clone().next().map(|layer| &layer.items[..]);
+            let begins =
+                matches!(first, Some([Item::Text(line), ..]) if line.text.starts_with("Abbreviations"));
+            let at_top = page.layers.first().is_some_and(|layer| matches!(layer.role, Role::Heading(_)));
+            assert!(!begins || !at_top || headings.count() > 1, "{name}, page {}", number + 1);
         }
     }
 }
