@@ -92,6 +92,15 @@ pub(super) fn face_of(name: &str, faces: &[u32]) -> String {
     format!("The {name} lies in the first {figures} sts after the marker.")
 }
 
+/// Which side of the hand is which where what is set aside lies over the marker: seen with the fingers up and the thumb
+/// at the right, the back of a left hand and the palm of a right one, and rounds run from right to left.
+pub(super) fn at_the_side(name: &str) -> String {
+    format!(
+        "The {name} is at the marker, at the side of the hand: the first half of each rnd is the back of the left hand and \
+         the palm of the right."
+    )
+}
+
 /// What to know before a steek is cut (common practice, no published source).
 pub(super) const STEEK: [&str; 2] = [
     "The steek is the same number of sts on both sides of the marker. Before cutting, reinforce it along both sides \
