@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::piece_record::{Check, LengthRecord, WidthRecord};
 use super::record::Invalid;
-use crate::knit::pieces::{Finish, OwnFigures, Step, Take};
+use crate::knit::pieces::{Finish, HeldFigures, OwnFigures, Step, Take};
 
 /// Where stitches come from.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -209,5 +209,30 @@ impl OwnRecord {
             // No stitch at all in a row is no shaping.
             per_row: self.stitches_per_row.filter(|n| *n > 0),
         }
+    }
+}
+
+/// What is held of a band in one size while all sizes are solved.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HeldRecord {
+    size: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    stitches: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    rows: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    repeats: Option<u32>,
+}
+
+impl HeldRecord {
+    pub(super) fn new(held: &HeldFigures) -> Self {
+        let HeldFigures { size, stitches, rows, repeats } = held.clone();
+        Self { size, stitches, rows, repeats }
+    }
+
+    pub(super) fn held(&self) -> HeldFigures {
+        let Self { size, stitches, rows, repeats } = self.clone();
+        HeldFigures { size, stitches, rows, repeats }
     }
 }

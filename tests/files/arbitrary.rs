@@ -5,8 +5,8 @@ use std::sync::Arc;
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::colour::{Colour, Scheme};
 use huegauge::knit::pieces::{
-    Band, BindOff, Body, CastOn, EndEdge, Fabric, Finish, Follow, Length, Measure, OwnFigures, Pace, Piece,
-    Rounding, SetAside, Shaping, Size, StartEdge, Step, Take, Width,
+    Band, BindOff, Body, CastOn, EndEdge, Fabric, Finish, Follow, HeldFigures, Length, Measure, OwnFigures,
+    Pace, Piece, Rounding, SetAside, Shaping, Size, StartEdge, Step, Take, Width,
 };
 use huegauge::knit::{Construction, Gauge, Technique};
 use huegauge::project::{
@@ -167,12 +167,18 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
             end,
             per_row,
         });
-    let extras = (prop::collection::vec(own, 0..3), prop::collection::vec(step(), 0..3));
+    let held = (text(), option::of(any::<u32>()), option::of(any::<u32>()), option::of(any::<u32>()))
+        .prop_map(|(size, stitches, rows, repeats)| HeldFigures { size, stitches, rows, repeats });
+    let extras = (
+        prop::collection::vec(own, 0..3),
+        prop::collection::vec(held, 0..3),
+        prop::collection::vec(step(), 0..3),
+    );
     let shape = (width(), width(), select(&Rounding::ALL), shaping, length());
     let colours = prop::collection::vec(0..slots, 1..5);
     let made = (fabric(), select(&Technique::ALL), colours, 1..u32::MAX);
     (text(), shape, made, extras).prop_map(
-        |(name, shape, (fabric, technique, colours, stripe_rows), (own, then))| {
+        |(name, shape, (fabric, technique, colours, stripe_rows), (own, held, then))| {
             let (start, end, rounding, shaping, length) = shape;
             Band {
                 name,
@@ -186,6 +192,7 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
                 colours,
                 stripe_rows,
                 own,
+                held,
                 then,
             }
         },

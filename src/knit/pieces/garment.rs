@@ -132,6 +132,17 @@ pub(super) struct Placed {
     shown: [Option<(f64, f64)>; 2],
 }
 
+/// The one group that is taken up; new stitches over a gap lie beside it.
+fn only_group(taken: &[Taken]) -> Option<&str> {
+    let mut groups = taken.iter().filter_map(|taken| match taken {
+        Taken::Group { name, .. } => Some(name.as_str()),
+        _ => None,
+    });
+    let only = groups.next().filter(|_| groups.next().is_none())?;
+    let beside = |taken: &Taken| !matches!(taken, Taken::Opening { .. });
+    taken.iter().all(beside).then_some(only)
+}
+
 pub(super) struct All<'a> {
     pub(super) pieces: &'a [WorkedPiece],
     outlines: Vec<PieceOutline>,
@@ -265,14 +276,8 @@ impl All<'_> {
                         if tube { [Some((0.0, 0.5)), Some((0.5, 1.0))] } else { [Some((0.0, 1.0)), None] };
                     Some(Placed { piece: place, stand: Stand::upright((x, 0.0)), shown })
                 }
-                // New stitches over a gap lie beside the group.
-                [Taken::Group { name, .. }, new @ ..]
-                    if new.iter().all(|t| matches!(t, Taken::CastOn { .. } | Taken::PickedUp { .. })) =>
-                {
-                    self.on_group(place, name, &placed)
-                }
                 [Taken::Opening { name, .. }] => self.on_opening(place, name, &placed),
-                _ => None,
+                taken => only_group(taken).and_then(|name| self.on_group(place, name, &placed)),
             };
             match own {
                 Some(own) => placed.push(own),

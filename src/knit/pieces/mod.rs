@@ -47,7 +47,7 @@ pub use garment::{Garment, LaidPiece, LaidRow};
 pub use gather::{Gather, GatherGrade};
 pub use ledger::{Entry, Group as LiveGroup, Ledger, LedgerError, StepAt, Way};
 pub use model::{
-    Band, EndEdge, Fabric, Follow, Length, OwnFigures, Piece, Shaping, Size, StartEdge, Width,
+    Band, EndEdge, Fabric, Follow, HeldFigures, Length, OwnFigures, Piece, Shaping, Size, StartEdge, Width,
     joined_in_order,
 };
 pub use openings::{Opening, OpeningKind, Tight, least_neck_cm, openings, tight};

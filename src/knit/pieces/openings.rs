@@ -10,6 +10,7 @@ use super::model::{Band, EndEdge, Fabric, Piece, Size, StartEdge};
 use super::steps::{BindOff, CastOn, Take};
 use super::worked::WorkedPiece;
 use crate::knit::{Construction, Edge, Gauge, Passage, Passing, Technique, passes};
+use crate::units::{LengthUnit, both_lengths};
 
 /// An opening of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -78,6 +79,27 @@ impl Opening {
     /// The girth at rest that would pass surely, in cm.
     pub fn enough_cm(&self) -> f64 {
         self.must_pass_cm / self.edge.stretch().low
+    }
+
+    /// How far it surely stretches, in cm.
+    pub fn surely_cm(&self) -> f64 {
+        self.girth_cm * self.edge.stretch().low
+    }
+
+    /// That it lets through what must pass, in a sentence; `None` where it may not.
+    pub fn passing_words(&self, units: LengthUnit) -> Option<String> {
+        let cm = |cm: f64| both_lengths(cm, units);
+        let passer = self.kind.must_pass().name().to_lowercase();
+        (self.passage.verdict == Passing::Passes).then(|| {
+            format!(
+                "Passes the {passer}: the {}, {} around, surely stretches to {} ({}); {passer} {}.",
+                self.kind.name().to_lowercase(),
+                cm(self.girth_cm),
+                cm(self.surely_cm()),
+                self.edge.name().to_lowercase(),
+                cm(self.must_pass_cm),
+            )
+        })
     }
 }
 

@@ -41,22 +41,17 @@ pub fn work_each(
         let joins = piece.bands.iter().position(|band| band.start == Width::Joined);
         let result = taken(piece, size, gauge, &books).and_then(|taken| {
             let live = taken.iter().map(Taken::stitches).sum();
-            let first = taken.first().map_or(0, Taken::stitches);
-            let mut work = PieceWork { piece, size, gauge, pattern, live, first };
+            let parts = taken.iter().map(Taken::stitches).collect();
+            let mut work = PieceWork { piece, size, gauge, pattern, live, parts };
             let mut taken = taken;
             work.fit_picked_up(&mut taken);
             work.run(taken)
         });
         let result = match (result, joins.or((!piece.takes.is_empty()).then_some(0)), missing) {
             // What it waits for is the better reason.
-            (Err(_), Some(band), Some(missing)) if band < piece.bands.len() => {
-                let error = PieceError::Waits {
-                    at: self::place(piece, &piece.bands[band]),
-                    piece: missing.name.clone(),
-                };
-                Err(Unworkable { band: Some(band), error })
-            }
-            (Ok(_), Some(band), Some(missing)) if joins.is_some() => {
+            (result, Some(band), Some(missing))
+                if if result.is_ok() { joins.is_some() } else { band < piece.bands.len() } =>
+            {
                 let error = PieceError::Waits {
                     at: self::place(piece, &piece.bands[band]),
                     piece: missing.name.clone(),
@@ -83,13 +78,13 @@ fn place(piece: &Piece, band: &Band) -> String {
 /// One piece on its way.
 pub(super) struct PieceWork<'a> {
     pub(super) piece: &'a Piece,
-    size: &'a Size,
+    pub(super) size: &'a Size,
     pub(super) gauge: Gauge,
     pattern: &'a Pattern<'a>,
     /// Live stitches of the pieces before.
     live: u32,
-    /// Those that are taken up first.
-    first: u32,
+    /// The same one by one, as they are taken up.
+    pub(super) parts: Vec<u32>,
 }
 
 impl PieceWork<'_> {
@@ -391,7 +386,13 @@ impl PieceWork<'_> {
         }
     }
 
-    fn end(&self, band: &Band, start: Count, chart: Option<&RepeatRows>) -> Result<Count, PieceError> {
+    /// The end that is asked for.
+    pub(super) fn wanted_end(
+        &self,
+        band: &Band,
+        start: Count,
+        chart: Option<&RepeatRows>,
+    ) -> Result<Count, PieceError> {
         if let (Some(rows), Fabric::Chart { edge, .. }) = (chart.filter(|rows| rows.is_shaped()), band.fabric)
         {
             let across = start.stitches.saturating_sub(edge) / rows.width(0).max(1);
@@ -401,7 +402,7 @@ impl PieceWork<'_> {
         }
         if band.shaping == Shaping::Gusset {
             // The others become as many as the first.
-            let whole = 2 * self.first;
+            let whole = 2 * self.parts.first().copied().unwrap_or(0);
             let ends = whole > 0 && whole <= start.stitches;
             return Ok(Count::given(if ends { whole } else { start.stitches }, Multiple::default()));
         }

@@ -450,6 +450,12 @@ impl WorkedPiece {
         copy_name(self.copies, self.sided, copy)
     }
 
+    /// What is set aside at the marker, half of it at either side, where a round ends so.
+    pub fn rests_at_marker(&self) -> Option<&str> {
+        let first = self.live.first().filter(|part| part.rests)?;
+        (self.construction == Construction::InTheRound).then_some(first.name.as_str())
+    }
+
     /// Whether its first row picks up or casts on some of its stitches, beside those it takes up.
     pub fn picks_up(&self) -> bool {
         self.taken.iter().any(|taken| !matches!(taken, Taken::Group { .. }))

@@ -183,6 +183,9 @@ impl Page<'_> {
         if piece.live.iter().any(|part| part.rests) {
             self.heading("Setting aside");
         }
+        if let Some(name) = piece.rests_at_marker().filter(|_| self.hands && piece.sided) {
+            self.note(&notes::at_the_side(name));
+        }
         let of = |place: usize, half: fn(u32) -> u32| {
             self.amount(|piece| piece.live.get(place).map_or(0, |part| half(part.stitches)))
         };
@@ -192,7 +195,7 @@ impl Page<'_> {
             group: Name::new(&piece.live[place].name),
         };
         let whole = |n| n;
-        let halved = !self.flat() && piece.live.first().is_some_and(|part| part.rests);
+        let halved = piece.rests_at_marker().is_some();
         let mut parts: Vec<PartAside> = Vec::new();
         for place in 0..piece.live.len() {
             parts.push(if place == 0 && halved { part(place, |n| n - n / 2) } else { part(place, whole) });

@@ -18,7 +18,7 @@ use thiserror::Error;
 use super::model::Project;
 use crate::chart::Rect;
 use crate::knit::Construction;
-use crate::knit::pieces::{PieceError, Size, WorkedPiece, WorkedStep};
+use crate::knit::pieces::{Measure, PieceError, Size, WorkedPiece, WorkedStep};
 use crate::words::{
     Amount, Code, Colour, Copies, Course, Label, Line, MAX_SIZES, Name, Only, Pattern, PerSize, Piece, Rows,
     Section, Side, SizeName, Step, Text, Work, Yarn, YarnBasis,
@@ -126,6 +126,7 @@ impl Writer<'_> {
         };
         let edges = piece.edge_slots(&self.project.pattern()).unwrap_or_default();
         let mut page = Page::new(&of_sizes, self.worked, edges);
+        page.hands = self.project.pieces.pieces.iter().any(|p| p.measures().contains(&Measure::Hand));
         for step in piece.steps_in_any(&of_sizes) {
             match step {
                 WorkedStep::CastOn(_) | WorkedStep::TakeUp(_) => page.begin(),
@@ -190,6 +191,8 @@ struct Page<'a> {
     edges: (Colour, Colour),
     /// What has been explained.
     told: notes::Told,
+    /// Whether hands are what it is for.
+    hands: bool,
 }
 
 impl<'a> Page<'a> {
@@ -211,6 +214,7 @@ impl<'a> Page<'a> {
             lines: Vec::new(),
             edges: (colour(first), colour(last)),
             told: notes::Told::default(),
+            hands: false,
         }
     }
 
