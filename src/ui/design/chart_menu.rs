@@ -86,7 +86,15 @@ pub fn more(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) 
     }
 }
 
-fn line(ui: &mut Ui, state: &State, view: &View, command: Command, focused: bool, actions: &mut Vec<Action>) {
+/// A line of a menu: the words of a command and its key.
+pub fn line(
+    ui: &mut Ui,
+    state: &State,
+    view: &View,
+    command: Command,
+    focused: bool,
+    actions: &mut Vec<Action>,
+) {
     let info = command.info();
     let mut button = Button::new(words(state, view, command));
     if let Some(shortcut) = info.shortcut {

@@ -9,7 +9,6 @@ use egui::{
 
 use super::{chart_menu, symmetry};
 use crate::app::state::State;
-use crate::app::update::enabled;
 use crate::app::view::{ChartView, Choose, Look, Surround, Tool, View};
 use crate::app::{Action, Command, chart_commands};
 use crate::chart::{Cell, Work};
@@ -131,13 +130,8 @@ fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action
 }
 
 fn region_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let commands = [Command::Cut, Command::Copy, Command::Clear];
-    for command in commands {
-        let button = Button::new(command.info().label);
-        let can = enabled(state, view, command);
-        if ui.add_enabled(can, button).on_hover_text(tip(ui, command)).clicked() {
-            actions.push(Action::Command(command));
-        }
+    for command in [Command::Cut, Command::Copy, Command::Clear] {
+        chart_menu::line(ui, state, view, command, false, actions);
     }
     chart_menu::more(ui, state, view, actions);
 }
