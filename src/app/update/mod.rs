@@ -215,6 +215,12 @@ fn run(program: &mut Program, command: Command) {
         Command::SmallerText => set_text_size(state, state.text_size.smaller()),
         Command::UsualText => set_text_size(state, TextSize::default()),
         Command::Go(workspace) => view.workspace = workspace,
+        // What the hand is at comes first, then the window over the chart, then the region.
+        Command::Escape
+            if view.motifs_open && view.chart.floating.is_none() && view.chart.gesture.is_none() =>
+        {
+            view.motifs_open = false;
+        }
         // The window gives it the keyboard.
         Command::ToChart => view.workspace = Workspace::Design,
         Command::ShowKeys => view.dialog = Some(Dialog::Keys),

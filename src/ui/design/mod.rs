@@ -198,17 +198,18 @@ fn column(
         ui.data_mut(|data| data.insert_persisted(id, PanelState { outer_rect }));
     }
     let panel = panel.default_size(room).size_range(LEAST..=share.most).resizable(true);
-    let shown = panel.frame(frame.inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 })).show(ui, |ui| {
-        contents(ui, actions);
-        if fold_grip(ui, side, label, toggle) {
-            actions.push(Action::Command(toggle));
-            if share.narrow {
-                // The other one must not come up in its place.
-                let other = if side == Side::Left { Command::FoldFindings } else { Command::FoldHarmony };
-                actions.push(Action::Command(other));
+    let shown =
+        panel.frame(frame.inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 })).show(ui, |ui| {
+            contents(ui, actions);
+            if fold_grip(ui, side, label, toggle) {
+                actions.push(Action::Command(toggle));
+                if share.narrow {
+                    // The other one must not come up in its place.
+                    let other = if side == Side::Left { Command::FoldFindings } else { Command::FoldHarmony };
+                    actions.push(Action::Command(other));
+                }
             }
-        }
-    });
+        });
     if is_pulled {
         *width = shown.response.rect.width();
     }

@@ -191,23 +191,30 @@ fn is_on(state: &State, view: &View, command: Command) -> Option<bool> {
 }
 
 fn grouped(ui: &mut Ui, state: &State, view: &View, groups: &[&[Command]], actions: &mut Vec<Action>) {
+    let ticks = groups.iter().copied().flatten().any(|item| is_on(state, view, *item).is_some());
     for (number, group) in groups.iter().enumerate() {
         if number > 0 {
             ui.separator();
         }
         for item in *group {
-            command(ui, state, view, *item, actions);
+            line(ui, state, view, *item, ticks, actions);
         }
     }
 }
 
 fn command(ui: &mut Ui, state: &State, view: &View, command: Command, actions: &mut Vec<Action>) {
+    line(ui, state, view, command, false, actions);
+}
+
+/// A line of a menu; `ticks` where what is on has a tick before it, for which every line leaves room.
+fn line(ui: &mut Ui, state: &State, view: &View, command: Command, ticks: bool, actions: &mut Vec<Action>) {
     let info = command.info();
-    let on = is_on(state, view, command);
+    let on = is_on(state, view, command).filter(|_| ticks);
     let tick = IdSalt::new("tick");
-    let mut button = match on {
-        Some(_) => Button::new((info.label, Atom::custom(tick, Vec2::splat(TICK)))),
-        None => Button::new(info.label),
+    let mut button = if ticks {
+        Button::new((Atom::custom(tick, Vec2::splat(TICK)), info.label))
+    } else {
+        Button::new(info.label)
     };
     if let Some(shortcut) = info.shortcut {
         button = button.shortcut_text(shortcut_text(ui, shortcut));

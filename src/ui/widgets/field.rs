@@ -114,7 +114,10 @@ impl NumberField<'_> {
             .custom_formatter(|value, _| {
                 let text = match nothing {
                     Some(nothing) if value == 0.0 => nothing.to_owned(),
-                    _ => egui::emath::format_with_decimals_in_range(value, self.least_decimals()..=self.decimals),
+                    _ => egui::emath::format_with_decimals_in_range(
+                        value,
+                        self.least_decimals()..=self.decimals,
+                    ),
                 };
                 shown.borrow_mut().clone_from(&text);
                 text
