@@ -1,6 +1,6 @@
 //! How the project is being looked at: never saved with it, never undone.
 
-pub use super::choices::{Columns, Fold, Folds, TextSize, ThemeChoice, Workspace};
+pub use super::choices::{Columns, Fold, Folds, Opened, TextSize, ThemeChoice, Workspace};
 use super::dialog::Dialog;
 use crate::chart::{Areas, Cell, Grid, Ink, Point, Raster, Rect, Work};
 
@@ -385,6 +385,8 @@ pub struct View {
     pub motifs_open: bool,
     /// Which workspace is shown.
     pub workspace: Workspace,
+    /// Which were shown since the project was begun.
+    pub opened: Opened,
     /// The question in front of the window, with what has been typed into it.
     pub dialog: Option<Dialog>,
     /// Whether the window shows itself dark, which the system may decide.

@@ -105,7 +105,7 @@ impl Window {
         }
         actions.extend(shell::bar(ui, state, view));
         actions.extend(shell::status(ui, state, view));
-        shell::rail(ui, state, &mut view.workspace);
+        shell::rail(ui, state, view);
         let is_here = |lead: &Lead| view.workspace == Workspace::Yarn && self.yarn.shows(lead);
         if let Some(lead) = shell::next_step(ui, state, view.workspace, is_here) {
             view.workspace = match lead {

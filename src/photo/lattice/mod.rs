@@ -6,6 +6,7 @@
 //! these columns must have it.
 
 mod flat;
+mod hills;
 mod plane;
 mod search;
 mod spectrum;
@@ -60,6 +61,16 @@ pub enum LatticeFault {
         "no clear rows are seen: show the right side of plain or stranded knitting, sharp and evenly lit"
     )]
     NoRows,
+    /// Two answers, and nothing to tell which.
+    #[error(
+        "there may be {:.1} or {:.1} rows in 10 cm: a motif in strong contrast hides them; mark a plain part, or one with another motif",
+        rows[0],
+        rows[1]
+    )]
+    OneOrOther {
+        /// Rows in 10 cm, either way.
+        rows: [f64; 2],
+    },
     /// Parts of the swatch say different things.
     #[error(
         "parts of the swatch differ by {percent:.0} % in their {what}: lay it flat and straight, and mark a part that is knitted evenly"
@@ -121,6 +132,10 @@ impl Lattice {
         let (courses, wales) = likeliest(&both).ok_or(LatticeFault::NoRows)?;
         let (columns, rows) = (wales.frequency, courses.frequency);
         let (stitch_mm, row_mm) = lengths(columns, rows);
+        if let Some(rival) = courses.rival {
+            let one_or_other = [row_mm, lengths(columns, rival).1].map(|mm| 100.0 / mm);
+            return Err(LatticeFault::OneOrOther { rows: one_or_other });
+        }
         let (stitch_error, row_error) = (wales.error(), courses.error(wales));
         for (what, error) in [("stitches", stitch_error), ("rows", row_error)] {
             if error > MOST_ERROR {
