@@ -30,7 +30,7 @@ fn the_first_side_is_what_inspect_says_and_the_second_what_the_window_shows() {
     let second = &both["sides"][1];
     assert_eq!(second["name"], shown[1].name);
     assert_eq!(second["stitches"], shown[1].stitches);
-    assert_near(second["hours"].as_f64().unwrap(), shown[1].hours, 0.06);
+    assert_near("hours", second["hours"].as_f64().unwrap(), shown[1].hours, 0.06);
     assert_eq!(second["warmth"], shown[1].meaning.warmth);
     assert!(second["smallest_square"]["width_cm"].as_f64() > first["smallest_square"]["width_cm"].as_f64());
 }

@@ -306,6 +306,30 @@ fn claim(state: &mut State) {
     );
 }
 
+/// Looks whether another program has written the document's file, for the mark beside its title; called when the
+/// person comes back to the window.
+pub fn look_at_file(state: &State) {
+    let Some(path) = state.document.path().map(Path::to_owned) else { return };
+    if state.writing > 0 {
+        return;
+    }
+    let (known, saves) = (Arc::clone(state.document.known()), state.saves);
+    state.jobs.start(
+        For::Document(state.document.id()),
+        "look at the file",
+        move || {
+            let known = *known.lock().unwrap_or_else(PoisonError::into_inner);
+            Ok(known.is_some_and(|known| file::was_changed(&path, known)))
+        },
+        move |program: &mut Program, changed: Result<bool, String>| {
+            // What was written here meanwhile tells more.
+            if let (Ok(changed), true) = (changed, program.state.saves == saves) {
+                program.state.document.file_was_looked_at(changed);
+            }
+        },
+    );
+}
+
 /// Asks for a file: the system's picker on a thread, or a path typed by hand.
 pub(super) fn pick(program: &mut Program, purpose: Purpose) {
     let state = &program.state;
@@ -358,6 +382,9 @@ fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
         }
         Purpose::Card(file) => state.desks.cards.suggested_name(*file),
     };
+    if let (Purpose::Save(_), Some(file)) = (purpose, state.document.came_from()) {
+        return file.to_owned();
+    }
     let photographs = state.photo.folder.as_ref().filter(|_| *purpose == Purpose::Photograph);
     if let Some(folder) = photographs {
         return folder.join(name);

@@ -8,6 +8,7 @@ mod recovery;
 use std::sync::Arc;
 
 pub(super) use files::go_on;
+pub use files::look_at_file;
 pub use recovery::{end_now, keep_now, offer, tick};
 
 use super::action::Action;
