@@ -24,9 +24,13 @@ pub(super) enum Topic {
 }
 
 impl Told {
+    fn knows(&self, topic: Topic) -> bool {
+        self.0.contains(&topic)
+    }
+
     /// Whether this is the first time a topic comes up.
     pub fn first(&mut self, topic: Topic) -> bool {
-        let first = !self.0.contains(&topic);
+        let first = !self.knows(topic);
         if first {
             self.0.push(topic);
         }
@@ -37,7 +41,8 @@ impl Told {
 impl Page<'_> {
     /// Explains what this band is the first to need.
     pub(super) fn explain(&mut self, band: &WorkedBand, project: &Project) {
-        if self.begins_several(band, project) && self.told.first(Topic::Colours) {
+        if !self.told.knows(Topic::Colours) && self.begins_several(band, project) {
+            self.told.first(Topic::Colours);
             let note = joining(band, project.plan.tail_cm);
             self.note(&note);
         }
