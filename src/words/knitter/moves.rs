@@ -118,7 +118,8 @@ impl Knitter<'_> {
                             row.course == Course::Round && row.stitches.len() as u32 > 2 * stitches
                         })
                 });
-                if !cast_on && (own > 0 || !rounds) {
+                let named = self.bridges.iter().any(|(name, _)| name.is_some());
+                if !cast_on && (named || !rounds) {
                     self.stumble(format!("no bridge of {stitches} sts was cast on in this piece"));
                 }
             }
