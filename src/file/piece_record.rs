@@ -130,6 +130,7 @@ enum ShapingRecord {
     FirstStitch,
     LastStitch,
     Gusset,
+    BesideSteek,
 }
 
 impl Default for ShapingRecord {
@@ -354,6 +355,7 @@ impl BandRecord {
                 Shaping::First => ShapingRecord::FirstStitch,
                 Shaping::Last => ShapingRecord::LastStitch,
                 Shaping::Gusset => ShapingRecord::Gusset,
+                Shaping::Steek => ShapingRecord::BesideSteek,
             },
             length: LengthRecord::new(band.length),
             fabric: FabricRecord::new(band.fabric),
@@ -385,6 +387,7 @@ impl BandRecord {
                 ShapingRecord::FirstStitch => Shaping::First,
                 ShapingRecord::LastStitch => Shaping::Last,
                 ShapingRecord::Gusset => Shaping::Gusset,
+                ShapingRecord::BesideSteek => Shaping::Steek,
             },
             length: self.length.length(&check, "length")?,
             fabric: self.fabric.fabric(&check)?,

@@ -151,6 +151,7 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
         Just(Shaping::First),
         Just(Shaping::Last),
         Just(Shaping::Gusset),
+        Just(Shaping::Steek),
     ];
     let own = (
         text(),
@@ -211,6 +212,10 @@ fn step() -> impl Strategy<Value = Step> {
             share,
             further
         }),
+        (text(), 0.0..1.0, width(), 0.0..1e4, 0..1000_u32).prop_map(|(name, at, aside, less_cm, bridge)| {
+            Step::Steek { name, at, aside, less_cm, bridge }
+        }),
+        Just(Step::HeelTurn),
     ]
 }
 

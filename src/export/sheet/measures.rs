@@ -41,12 +41,9 @@ pub fn table(flow: &mut Flow, project: &Project, sized: &Sized) {
             sized.worked.iter().filter_map(|pieces| pieces.get(i)).map(figure).collect()
         };
         let word = across(piece.construction);
-        let begins = of(&|piece| gauge.width(piece.first_stitches()).get());
-        let ends = of(&|piece| gauge.width(piece.last_stitches()).get());
-        let most = |piece: &WorkedPiece| {
-            piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max().unwrap_or(0)
-        };
-        let widest = of(&|piece| gauge.width(most(piece)).get());
+        let begins = of(&|piece| gauge.width(piece.worn_ends().0).get());
+        let ends = of(&|piece| gauge.width(piece.worn_ends().1).get());
+        let widest = of(&|piece| gauge.width(piece.worn_rows().max().unwrap_or(0)).get());
         let alike = |a: &[f64], b: &[f64]| a.iter().zip(b).all(|(a, b)| (a - b).abs() < 0.05);
         if alike(&begins, &ends) && alike(&begins, &widest) {
             rows.push(in_both(format!("{}, {word}", piece.name), &begins));

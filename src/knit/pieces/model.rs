@@ -104,6 +104,8 @@ pub enum Shaping {
     /// Two stitches in each shaping round, at both ends of all stitches but those that were taken up first (the
     /// gussets of a heel, beside the instep), until the others are as many as the first.
     Gusset,
+    /// Two stitches in each shaping round, one at either side of the steek that was begun last (a neck).
+    Steek,
 }
 
 impl Shaping {
@@ -112,7 +114,7 @@ impl Shaping {
         match self {
             Self::PerRow(n) => Some(if n == 0 { 1 } else { n }),
             Self::First | Self::Last => Some(1),
-            Self::Gusset => Some(2),
+            Self::Gusset | Self::Steek => Some(2),
             Self::InRows(_) => None,
         }
     }
@@ -430,7 +432,7 @@ impl Piece {
         let own = self.length.and_then(of_length).into_iter();
         let aside = self.set_aside.as_ref().and_then(|aside| of_width(aside.each)).into_iter();
         let opening = |step: &Step| match step {
-            Step::Opening { stitches, .. } => of_width(*stitches),
+            Step::Opening { stitches, .. } | Step::Steek { aside: stitches, .. } => of_width(*stitches),
             Step::ShortRows { .. } | Step::HeelTurn => None,
         };
         let openings = self.bands.iter().flat_map(|band| &band.then).filter_map(opening);

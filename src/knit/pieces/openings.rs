@@ -153,7 +153,7 @@ pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge
                 all.push(Tight { measure, piece: place, found_cm, least_cm });
             }
         };
-        let rows: Vec<u32> = worked.bands.iter().flat_map(|band| &band.row_stitches).copied().collect();
+        let rows: Vec<u32> = worked.worn_rows().collect();
         let yoke = joins_body_and_sleeves(piece);
         if yoke {
             // A third of the way up a yoke lies round shoulders and upper arms, stretched as far as is surely

@@ -121,7 +121,7 @@ impl PieceWork<'_> {
                     let pairs = (rise_cm.max(0.0) / self.gauge.row_height_cm() / 2.0).round();
                     short_rows(all, (pairs.clamp(1.0, MOST_PAIRS) as u32, *share, *further), taken)
                 }
-                Step::HeelTurn => {
+                Step::HeelTurn | Step::Steek { .. } => {
                     let last = index + 1 == self.piece.bands.len()
                         && std::ptr::eq(edited.then.last().unwrap_or(step), step);
                     let flat = self.piece.construction == Construction::Flat;
@@ -130,7 +130,8 @@ impl PieceWork<'_> {
                 }
             })
         };
-        edited.then.iter().map(extra).collect()
+        let steps = edited.then.iter().filter(|step| !matches!(step, Step::Steek { .. }));
+        steps.map(extra).collect()
     }
 
     /// The parts its live stitches are set aside in.

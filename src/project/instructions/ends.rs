@@ -224,8 +224,11 @@ impl Page<'_> {
             }
             Finish::Seam(what) => Step::Seam(Name::new(what)),
             Finish::Steek { stitches, place } => {
-                for note in notes::STEEK {
-                    self.note(note);
+                self.bind_off_bridge(place);
+                if !std::mem::replace(&mut self.told.cutting, true) {
+                    for note in notes::STEEK {
+                        self.note(note);
+                    }
                 }
                 Step::Steek { stitches: (*stitches).into(), place: Name::new(place) }
             }
@@ -235,6 +238,18 @@ impl Page<'_> {
             line.only.copies = vec![copies - 1];
         }
         self.line(line);
+    }
+
+    /// Binds off the bridge of a steek, where it is live.
+    fn bind_off_bridge(&mut self, steek: &str) {
+        let bridge = pieces::bridge_group(steek);
+        let stitches = self.group(&bridge);
+        if stitches.one() == Some(0) {
+            return;
+        }
+        let groups = vec![GroupAside { stitches: stitches.clone(), group: Name::new(&bridge) }];
+        self.say(Step::TakeUp { groups, facing: Side::Right });
+        self.say(Step::BindOff { stitches, method: BindOff::Any, colour: Some(self.edges.1) });
     }
 
     /// The loops of this piece's provisional cast-on, in every size, where that is what they are called.

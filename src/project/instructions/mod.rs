@@ -9,6 +9,7 @@ mod ends;
 mod formula;
 mod notes;
 mod short_rows;
+mod steeks;
 
 use std::borrow::Cow;
 
@@ -300,7 +301,7 @@ impl<'a> Page<'a> {
             to: told(&|size| from[size] + count[size]),
         };
         let colour = Colour(colour.min(255) as u8);
-        let charted = matches!(work, Work::Chart(_) | Work::Striped { .. });
+        let charted = matches!(work, Work::Chart(_) | Work::ChartAsSet(_) | Work::Striped { .. });
         let rows = Rows {
             course: self.course(),
             label: numbers,

@@ -188,13 +188,14 @@ impl Table<'_> {
         let units = self.project.units;
         let Some(piece) = self.project.pieces.pieces.get(self.place) else { return };
         let way = if piece.construction == Construction::InTheRound { "around" } else { "wide" };
-        self.row(lines, format!("At the start, {way}"), "", |piece| Some(self.width(piece.first_stitches())));
+        self.row(lines, format!("At the start, {way}"), "", |piece| Some(self.width(piece.worn_ends().0)));
         let cost = "What the whole repeat costs against the width asked for";
         self.row(lines, "  off what was asked".to_owned(), cost, |piece| {
             piece.bands.first().and_then(|band| self.off(band.start))
         });
         self.row(lines, format!("At the end, {way}"), "", |piece| {
-            (piece.first_stitches() != piece.last_stitches()).then(|| self.width(piece.last_stitches()))
+            let (start, end) = piece.worn_ends();
+            (start != end).then(|| self.width(end))
         });
         self.row(lines, "Length".to_owned(), "", |piece| {
             Some(format!("{} rows, {}", piece.rows(), words::length(piece.height_cm(gauge), units)))

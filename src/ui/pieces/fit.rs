@@ -277,6 +277,7 @@ mod tests {
             up: 1,
             rows_over: 0,
             shaped: false,
+            first_row: 0,
         }
     }
 
