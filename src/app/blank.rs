@@ -6,7 +6,7 @@ use crate::knit::pieces::Template;
 use crate::knit::{Construction, Gauge, Technique};
 use crate::project::{Chart, KnitPlan, PiecePlan, Project, ProjectError};
 use crate::units::LengthUnit;
-use crate::yarn::{Blend, Fitness, Needs, PieceKind, total};
+use crate::yarn::{Blend, CareLabel, Fitness, Needs, PieceKind, total};
 
 /// Fibres that are offered for a kind of piece.
 const OFFERED: usize = 6;
@@ -22,8 +22,6 @@ pub struct NewProject {
     pub gift: bool,
     /// The fibre or blend, when one is chosen.
     pub blend: Option<Blend>,
-    /// The fibres offered, the best for the needs first.
-    pub offered: Vec<Blend>,
     /// The template of its pieces; `None` for the chart alone.
     pub template: Option<Template>,
     /// Stitches of the chart.
@@ -110,7 +108,6 @@ impl Default for NewProject {
             piece: None,
             gift: false,
             blend: None,
-            offered: Vec::new(),
             template: usual.template,
             stitches: usual.chart.0,
             rows: usual.chart.1,
@@ -153,9 +150,8 @@ impl NewProject {
             self.template = is.template;
         }
         (self.piece, self.gift) = (piece, gift);
-        self.offered = self.needs().map(offered).unwrap_or_default();
-        let offered = &self.offered;
-        self.blend.take_if(|blend| !offered.contains(blend));
+        let needs = self.needs();
+        self.blend.take_if(|blend| !needs.is_some_and(|needs| stands(needs, blend)));
     }
 
     /// Builds the project: a chart of plain ground, with enough repeats to go around about 50 cm.
@@ -194,14 +190,17 @@ impl NewProject {
     }
 }
 
-/// The fibres and blends that answer the needs best, those left out that do not stand the wash.
-fn offered(needs: Needs) -> Vec<Blend> {
-    let stands =
-        |blend: &Blend| needs.judge(blend, &crate::yarn::CareLabel::default()).fitness == Fitness::Fits;
+/// Whether a fibre answers the needs, as far as it goes without a label.
+fn stands(needs: Needs, blend: &Blend) -> bool {
+    needs.judge(blend, &CareLabel::default()).fitness == Fitness::Fits
+}
+
+/// The fibres and blends that answer the needs best, those left out that do not stand the wash; not for the window's thread.
+pub(super) fn offered(needs: Needs) -> Vec<Blend> {
     let sold = |blend: &Blend| !matches!(blend.parts(), [(fibre, _)] if fibre.facts().only_in_blends);
     let mut scored: Vec<(f64, Blend)> = Blend::common()
         .into_iter()
-        .filter(|blend| sold(blend) && stands(blend))
+        .filter(|blend| sold(blend) && stands(needs, blend))
         .map(|blend| (total(needs, &blend), blend))
         .collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -236,7 +235,7 @@ mod tests {
                 let worked = project.work_pieces(&size);
                 assert!(worked.is_ok(), "{} {}: {:?}", piece.name(), size.name, worked.err());
             }
-            assert!(!asked.offered.is_empty(), "{}", piece.name());
+            assert!(!offered(asked.needs().unwrap()).is_empty(), "{}", piece.name());
         }
     }
 
@@ -246,11 +245,15 @@ mod tests {
         asked.is_for(Some(PieceKind::BabyAndChild), true);
         assert_eq!((asked.gauge_stitches, asked.gauge_rows), (19.0, 32.0));
         assert_eq!(asked.template, Some(Template::DropShoulder));
-        assert!(asked.offered[0].name().to_lowercase().contains("superwash"), "{}", asked.offered[0].name());
+        let best = offered(asked.needs().unwrap()).remove(0);
+        assert!(best.name().to_lowercase().contains("superwash"), "{}", best.name());
         let project = asked.build().unwrap();
         assert!(project.material.needs.unwrap().gift);
         assert_eq!(project.pieces.sizes[0].name, "4");
+        asked.blend = Some(best);
+        asked.is_for(Some(PieceKind::Hat), true);
+        assert!(asked.blend.is_some(), "what stands the wash stays");
         asked.is_for(None, false);
-        assert_eq!((asked.gauge_stitches, asked.template), (19.0, None));
+        assert_eq!((asked.gauge_stitches, asked.template, &asked.blend), (19.0, None, &None));
     }
 }

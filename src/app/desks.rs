@@ -4,6 +4,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use rayon::prelude::*;
 
+use super::blank::offered;
 use super::cards::Cards;
 use super::colourway_desk::ColourwayDesk;
 use super::derived::{Derived, Reading};
@@ -53,6 +54,8 @@ pub struct Desks {
     pub side_by_side: Derived<SidesKey, Result<Vec<SideFigures>, String>>,
     /// Fibres and blends in order.
     pub fibres: Derived<(Needs, Vec<Blend>), FibreOrder>,
+    /// Fibres and blends that a new project is offered for these needs, the best first.
+    pub offered: Derived<Needs, Vec<Blend>>,
     /// What to buy with a change tried out, or why the pieces cannot be worked.
     pub shopping: Derived<(Version, Option<YarnChange>), Result<Shopping, String>>,
     /// What every size takes and costs.
@@ -87,6 +90,7 @@ impl Desks {
             stand_ins: Derived::of(document, "stand-ins"),
             side_by_side: Derived::of(document, "yarns side by side"),
             fibres: Derived::of(document, "fibres"),
+            offered: Derived::of(document, "fibres for a new project"),
             shopping: Derived::of(document, "yarns to buy"),
             sizes: Derived::of(document, "sizes side by side"),
             motif_facts: Derived::of(document, "figures of the motifs"),
@@ -195,6 +199,11 @@ impl Desks {
     pub fn fibres(&self, asked: &(Needs, Vec<Blend>), jobs: &Jobs<impl Host>) -> Reading<FibreOrder> {
         let (needs, candidates) = asked.clone();
         self.fibres.ask(asked, jobs, move || FibreOrder::of(needs, &candidates))
+    }
+
+    /// Fibres and blends that a new project is offered for these needs, the best first.
+    pub fn offered(&self, needs: Needs, jobs: &Jobs<impl Host>) -> Reading<Vec<Blend>> {
+        self.offered.ask(&needs, jobs, move || offered(needs))
     }
 
     /// What every size takes and costs.

@@ -48,9 +48,13 @@ pub struct Document {
     project: Arc<Project>,
     history: History,
     path: Option<PathBuf>,
+    /// The file that work of an earlier run was of.
+    came_from: Option<PathBuf>,
     /// What this window knows to lie in its file. Saves are written one after another: each leaves here
     /// what the next will find.
     known: Known,
+    /// Another program has written its file, as far as was looked.
+    changed_outside: bool,
     /// This window's claim on the file.
     claim: Option<Claim>,
     revision: u64,
@@ -74,7 +78,9 @@ impl Document {
             project,
             history: History::default(),
             path,
+            came_from: None,
             known: Known::default(),
+            changed_outside: false,
             claim: None,
             revision: 0,
             saving: None,
@@ -100,6 +106,26 @@ impl Document {
     /// Its file, once it has one; while it is written to another, that one.
     pub fn path(&self) -> Option<&Path> {
         self.saving.as_ref().map(|saving| saving.path.as_path()).or(self.path.as_deref())
+    }
+
+    /// The file that this work of an earlier run was of, while it has no file of its own.
+    pub fn came_from(&self) -> Option<&Path> {
+        self.came_from.as_deref().filter(|_| self.path().is_none())
+    }
+
+    /// Whether another program has written its file since; looked for when the window gets the focus.
+    pub const fn is_changed_outside(&self) -> bool {
+        self.changed_outside
+    }
+
+    /// What was found when its file was looked at.
+    pub const fn file_was_looked_at(&mut self, changed: bool) {
+        self.changed_outside = changed;
+    }
+
+    /// What is known to lie in its file.
+    pub const fn known(&self) -> &Known {
+        &self.known
     }
 
     /// Whether there are changes that are not in the file.
@@ -181,6 +207,7 @@ impl Document {
         self.saved = Some(project);
         self.path = Some(path);
         self.known = known;
+        self.changed_outside = false;
     }
 
     /// `project` could not be written to `path`.
@@ -219,7 +246,9 @@ impl Document {
     }
 
     /// Goes on with unsaved work of an earlier run, `edits` steps after it was last saved.
-    pub fn take_up(&mut self, history: History, edits: u64) {
+    /// It has no file of its own before the person says so, and `came_from` is proposed then.
+    pub fn take_up(&mut self, history: History, edits: u64, came_from: Option<PathBuf>) {
+        self.came_from = came_from;
         self.saved_position = history.position().saturating_sub_unsigned(edits);
         self.history = history;
         self.revision += 1;

@@ -95,6 +95,19 @@ impl Progress {
         Self { standing, words: words.into(), step: Some(Step { label: label.into(), lead }) }
     }
 
+    /// The same while nobody has opened the workspace: what a project begins with is not done before it was seen.
+    #[must_use]
+    pub fn before_it_was_opened(&self) -> Self {
+        match self.standing {
+            Standing::Done => Self {
+                standing: Standing::Begun,
+                words: format!("Not looked at yet. {}", self.words),
+                step: self.step.clone(),
+            },
+            _ => self.clone(),
+        }
+    }
+
     /// How far a workspace has come; `figures` hold the findings, once they are there.
     pub fn of(workspace: Workspace, project: &Project, figures: Option<&Figures>) -> Self {
         let findings = figures.map_or(&[][..], |figures| &figures.findings);
@@ -418,6 +431,18 @@ mod tests {
             let mut mended = project.clone();
             mended.apply(edit);
             assert_ne!(Progress::of(workspace, &mended, None).standing, Standing::Contradicts);
+        }
+    }
+
+    #[test]
+    fn what_nobody_has_opened_is_at_most_begun() {
+        for (standing, told) in [
+            (Standing::Untouched, Standing::Untouched),
+            (Standing::Begun, Standing::Begun),
+            (Standing::Done, Standing::Begun),
+            (Standing::Contradicts, Standing::Contradicts),
+        ] {
+            assert_eq!(Progress::here(standing, "So it is.").before_it_was_opened().standing, told);
         }
     }
 

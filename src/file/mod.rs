@@ -192,5 +192,7 @@ fn parse<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
         (Some(place), Problem::Syntax(error::in_words(&error.code, within)))
     })
 }
-pub use shared::{Claim, Expected, Fingerprint, Glance, Saved, load_noting, save_unless_changed};
+pub use shared::{
+    Claim, Expected, Fingerprint, Glance, Saved, load_noting, save_unless_changed, was_changed,
+};
 pub use store::{Draft, MAX_BYTES, read_bytes, write_atomic, write_text};

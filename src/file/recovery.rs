@@ -37,6 +37,8 @@ pub struct Unsaved {
     project: Arc<Project>,
     /// Its file, when it has one.
     original: Option<PathBuf>,
+    /// The file that work of an earlier run was of, when it has no file now.
+    came_from: Option<PathBuf>,
     edits: u64,
     steps: Vec<(StepLabel, Edit)>,
 }
@@ -44,12 +46,19 @@ pub struct Unsaved {
 impl Unsaved {
     /// The work on a project since it was saved, `edits` steps ago, with the newest undo steps.
     pub fn new(project: Arc<Project>, original: Option<PathBuf>, edits: u64, history: &History) -> Self {
-        Self { project, original, edits, steps: history.newest(STEPS, STEP_BYTES) }
+        Self { project, original, came_from: None, edits, steps: history.newest(STEPS, STEP_BYTES) }
+    }
+
+    /// The same, of a file that it was of before it was taken up.
+    #[must_use]
+    pub fn that_came_from(self, came_from: Option<PathBuf>) -> Self {
+        Self { came_from, ..self }
     }
 
     fn text(&self) -> Result<String, Problem> {
         let path = self.original.as_ref().map(|path| path.display().to_string()).unwrap_or_default();
-        let about = About { title: self.project.title.clone(), edits: self.edits };
+        let came_from = self.came_from.as_ref().map(|path| path.display().to_string());
+        let about = About { title: self.project.title.clone(), edits: self.edits, came_from };
         let about = serde_json::to_string(&about).map_err(|e| Problem::Unwritten(e.to_string()))?;
         // JSON keeps a line break in a path or a title from ending the comment.
         let path = serde_json::Value::from(path);
@@ -66,6 +75,8 @@ impl Unsaved {
 struct About {
     title: String,
     edits: u64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    came_from: Option<String>,
 }
 
 /// One window's place for its copy.
@@ -129,8 +140,10 @@ impl Drop for Keeper {
 pub struct LeftBehind {
     /// The copy.
     pub copy: PathBuf,
-    /// The project file it belongs to; `None` when it had never been saved.
+    /// The project file it belongs to or came from; `None` when it had never been saved.
     pub original: Option<PathBuf>,
+    /// Whether it only came from that file: what is saved there since does not hold it.
+    pub only_came_from: bool,
     /// Title of the project; empty when the copy does not say.
     pub title: String,
     /// Steps since it was last saved; 0 when the copy does not say.
@@ -172,14 +185,16 @@ impl LeftBehind {
         let mut lines = head.lines().map_while(Result::ok);
         let original = lines.next().and_then(|line| origin(&line));
         let about_line = lines.next().and_then(|line| serde_json::from_str(line.strip_prefix(ABOUT)?).ok());
-        let About { title, edits } = about_line.unwrap_or_default();
+        let About { title, edits, came_from } = about_line.unwrap_or_default();
+        let only_came_from = original.is_none() && came_from.is_some();
+        let original = original.or(came_from.map(PathBuf::from));
         let saved_at = original.as_ref().and_then(|path| fs::metadata(path).ok()?.modified().ok());
-        Some(Self { kept_at: about.modified().ok()?, copy, original, title, edits, saved_at })
+        Some(Self { kept_at: about.modified().ok()?, copy, original, only_came_from, title, edits, saved_at })
     }
 
     /// Whether the project file was written after the copy was made.
     fn is_outlived(&self) -> bool {
-        self.saved_at.is_some_and(|saved| saved > self.kept_at)
+        !self.only_came_from && self.saved_at.is_some_and(|saved| saved > self.kept_at)
     }
 }
 
@@ -244,6 +259,20 @@ mod tests {
         assert_eq!(found[0].load().unwrap().0, *work.project);
         found[0].discard();
         assert_eq!(left_behind(dir.path()), []);
+    }
+
+    #[test]
+    fn work_that_only_came_from_a_file_is_offered_whatever_is_saved_there() {
+        let dir = tempfile::tempdir().unwrap();
+        let file = dir.path().join("a.ron");
+        let keeper = Keeper::begin(dir.path()).unwrap();
+        keeper.keep(&unsaved(None).that_came_from(Some(file.clone()))).unwrap();
+        drop(keeper);
+        fs::write(&file, "saved").unwrap();
+        let later = SystemTime::now() + Duration::from_secs(60);
+        File::options().append(true).open(&file).unwrap().set_modified(later).unwrap();
+        let found = left_behind(dir.path());
+        assert_eq!((found.len(), found[0].original.as_deref()), (1, Some(file.as_path())));
     }
 
     #[test]

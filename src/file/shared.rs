@@ -62,6 +62,14 @@ pub fn load_noting(path: &Path) -> Result<(Project, Fingerprint), FileError> {
     Ok((from_str(&text, &path.display().to_string())?, Fingerprint::of(&text)))
 }
 
+/// Whether a file holds something else than is known to lie in it; a file that is gone or cannot be read holds nothing.
+pub fn was_changed(path: &Path, known: Expected) -> bool {
+    match known {
+        Expected::Text(mark) => store::read_text(path).is_ok_and(|text| Fingerprint::of(&text) != mark),
+        Expected::Seen(seen) => Glance::at(path).is_some_and(|now| Some(now) != seen),
+    }
+}
+
 /// What came of a save.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Saved {

@@ -187,7 +187,7 @@ fn stitch_value(args: &mut lexopt::Parser) -> Result<f64, CommandError> {
 }
 
 /// The place of a size by its name.
-fn size_named(project: &Project, name: &str) -> Result<usize, CommandError> {
+pub(super) fn size_named(project: &Project, name: &str) -> Result<usize, CommandError> {
     let sizes = &project.pieces.sizes;
     sizes.iter().position(|size| size.name.eq_ignore_ascii_case(name)).ok_or_else(|| {
         let names: Vec<String> = sizes.iter().map(|size| quoted(&size.name)).collect();

@@ -15,6 +15,7 @@ mod photo;
 mod picture;
 mod sets;
 mod shades;
+mod side;
 
 use std::ffi::OsString;
 use std::io::Write;
@@ -84,6 +85,7 @@ fn command(mut args: lexopt::Parser) -> Result<Outcome, CommandError> {
         Some(Arg::Value(word)) if word == "photo" => photo::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "picture" => picture::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "match" => matching::run(args).map(|()| done()),
+        Some(Arg::Value(word)) if word == "side" => side::run(args).map(|()| done()),
         Some(Arg::Value(word)) if word == "sets" => sets::run(args).map(|()| done()),
         Some(Arg::Value(path)) => {
             no_more(args, &[])?;
@@ -108,6 +110,7 @@ fn help() -> String {
          huegauge card TABLE --out CARD      make a shade card of a shop's table and print what came in as JSON\n\
          huegauge match SHADES OPTIONS       print the nearest shades to a palette as JSON\n\
          huegauge sets SHADES OPTIONS        print the best sets of shades as JSON\n\
+         huegauge side PROJECT OPTIONS       print the same piece in two yarns or weight classes as JSON\n\
          huegauge --help | --version\n\n\
          SHADES is a shade card, a table of shades whose name ends in .csv, or a project with shade cards.\n",
     );
@@ -121,6 +124,7 @@ fn help() -> String {
         ("card", card::OPTIONS),
         ("match", matching::OPTIONS),
         ("sets", sets::OPTIONS),
+        ("side", side::OPTIONS),
         ("match and of sets, to narrow the shades down", shades::OPTIONS),
     ];
     for (command, options) in sections {

@@ -66,6 +66,16 @@ struct ClassPrice {
 }
 
 impl Project {
+    /// What is held side by side until something else is chosen: the project and the class one thicker.
+    pub fn first_sides(&self) -> [Side; 2] {
+        let own = self.material.yarn.as_ref().map_or_else(
+            || WeightClass::for_grist(self.palette.slots()[0].yarn.put_up.grist).best,
+            |yarn| yarn.weight_class().class(),
+        );
+        let thicker = WeightClass::from_number(own.number() + 1).unwrap_or(WeightClass::Light);
+        [Side::Project, Side::Class(thicker)]
+    }
+
     /// The worked size in each of these, in their order.
     ///
     /// The piece stays what it is in cm, and its colours lie where they lie: stitches go with both gauges,

@@ -15,7 +15,7 @@ use crate::app::jobs::Jobs;
 use crate::app::progress::Lead;
 use crate::app::purpose::Next;
 use crate::app::state::Program;
-use crate::app::update::{closing, collect, end_now, keep_now, offer, tick, update};
+use crate::app::update::{closing, collect, end_now, keep_now, look_at_file, offer, tick, update};
 use crate::app::view::{ThemeChoice, Workspace};
 use crate::app::{Action, Command};
 use crate::file;
@@ -105,7 +105,7 @@ impl Window {
         }
         actions.extend(shell::bar(ui, state, view));
         actions.extend(shell::status(ui, state, view));
-        shell::rail(ui, state, &mut view.workspace);
+        shell::rail(ui, state, view);
         let is_here = |lead: &Lead| view.workspace == Workspace::Yarn && self.yarn.shows(lead);
         if let Some(lead) = shell::next_step(ui, state, view.workspace, is_here) {
             view.workspace = match lead {
@@ -212,8 +212,10 @@ impl Window {
             ctx.request_repaint_after(wait);
         }
         let has_focus = ctx.input(|input| input.focused);
-        if std::mem::replace(&mut self.had_focus, has_focus) && !has_focus {
-            keep_now(&mut self.program);
+        match (std::mem::replace(&mut self.had_focus, has_focus), has_focus) {
+            (true, false) => keep_now(&mut self.program),
+            (false, true) => look_at_file(&self.program.state),
+            _ => {}
         }
         if self.ending.as_ref().is_some_and(Ending::is_asked) {
             end_now(&mut self.program);

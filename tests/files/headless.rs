@@ -53,6 +53,7 @@ fn help_names_every_command_and_version_is_one_line() {
         "mend PROJECT",
         "match SHADES",
         "sets SHADES",
+        "side PROJECT",
         "--chart",
         "--yardage",
         "--px",

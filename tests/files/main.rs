@@ -24,5 +24,6 @@ mod round_trip;
 mod shade_cards;
 mod sheet;
 mod shop_tables;
+mod side;
 mod tables;
 mod trust;

@@ -11,7 +11,7 @@ use huegauge::app::dialog::Dialog;
 use huegauge::app::home::Home;
 use huegauge::app::jobs::Jobs;
 use huegauge::app::purpose::Purpose;
-use huegauge::app::update::{keep_now, offer, tick, update};
+use huegauge::app::update::{keep_now, look_at_file, offer, tick, update};
 use huegauge::app::{Action, Command};
 use huegauge::chart::{Cell, Point};
 use huegauge::file::{self, demos};
@@ -72,8 +72,10 @@ fn an_offer_names_the_work_and_shows_both_versions() {
     let left = leave_behind(dir.path());
     let mut screen = open_in(dir.path());
     for part in [
-        "A copy of “Lantern steps” as it was less than a minute ago is here. 4 changes were not saved.",
-        "The copy, less than a minute ago",
+        "A copy of “Lantern steps” as it was less than a minute ago (",
+        " is here. 4 changes were not saved.",
+        "The copy, less than a minute ago (",
+        "Later offers it again at the next start",
         "The file, saved less than a minute ago",
         "They differ in 3 stitches of the chart, the title",
         "Saved one.ron",
@@ -86,6 +88,10 @@ fn an_offer_names_the_work_and_shows_both_versions() {
     assert_ne!(project(&screen).title, "Lantern steps", "its steps can be undone");
     let saved = file::load(&dir.path().join("Saved one.ron")).unwrap();
     assert!(saved == demos()[0].project().unwrap(), "the file stays as it is");
+    screen.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::S);
+    settle(&mut screen);
+    let Some(Dialog::Path { text, .. }) = &view(&screen).dialog else { panic!("it asks where to") };
+    assert_eq!(Path::new(text), dir.path().join("Saved one.ron"), "its own file is proposed");
 }
 
 #[test]
@@ -99,6 +105,10 @@ fn what_is_refused_never_returns_and_what_is_put_off_does() {
     drop(screen);
     let mut screen = open_in(dir.path());
     assert!(matches!(view(&screen).dialog, Some(Dialog::Recovered(_))), "Escape is no answer");
+    click(&mut screen, "Later");
+    assert!(view(&screen).dialog.is_none());
+    drop(screen);
+    let mut screen = open_in(dir.path());
     click(&mut screen, "Drop it");
     assert!(view(&screen).dialog.is_none());
     drop(screen);
@@ -123,4 +133,24 @@ fn no_offer_is_older_than_its_file_and_a_spoilt_copy_says_so() {
     let file = std::fs::File::options().append(true).open(dir.path().join("Saved one.ron")).unwrap();
     file.set_modified(later).unwrap();
     assert!(view(&open_in(dir.path())).dialog.is_none(), "the file was saved since");
+}
+
+#[test]
+fn a_file_changed_from_outside_is_marked_beside_the_title_and_not_after_saving() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut screen = open_in(dir.path());
+    let path = dir.path().join("Saved one.ron");
+    crate::screen::ask(&mut screen, Action::PathEntered(Purpose::Save(None), path.clone()));
+    let looked = |screen: &mut Screen| {
+        look_at_file(state(screen));
+        settle(screen);
+        has(screen, "(file changed by another program)")
+    };
+    assert!(!looked(&mut screen), "only this window wrote it");
+    let theirs = std::fs::read_to_string(&path).unwrap().replace("Untitled", "Theirs");
+    std::fs::write(&path, theirs + "\n// theirs\n").unwrap();
+    assert!(looked(&mut screen));
+    crate::screen::ask(&mut screen, Action::SaveOver(path.clone(), None));
+    assert!(!has(&screen, "(file changed by another program)"));
+    assert!(!looked(&mut screen));
 }

@@ -49,12 +49,29 @@ fn the_rail_tells_how_far_each_workspace_has_come() {
     let screen = begin();
     let figures = state(&screen).figures();
     for workspace in Workspace::ALL {
-        let standing = Progress::of(workspace, project(&screen), figures.as_deref()).standing;
+        let progress = Progress::of(workspace, project(&screen), figures.as_deref());
+        let opened = view(&screen).opened.holds(workspace);
+        let standing = if opened { progress.standing } else { progress.before_it_was_opened().standing };
         let told = format!("{}: {}. ", workspace.name(), standing.name());
         assert_eq!(screen.query_all_by_label_contains(&told).count(), 1, "{told}");
     }
     let fibre = Progress::of(Workspace::Fibre, project(&screen), figures.as_deref());
     assert_eq!(fibre.standing, Standing::Done);
+}
+
+#[test]
+fn what_a_project_begins_with_is_not_done_before_its_workspace_was_opened() {
+    let mut screen = begin();
+    let told = |screen: &crate::screen::Screen, words: &str| {
+        screen.query_all_by_label_contains(words).next().is_some()
+    };
+    for name in ["Fibre", "Pieces"] {
+        assert!(told(&screen, &format!("{name}: begun. Not looked at yet.")), "{name}");
+        click(&mut screen, name);
+        assert!(told(&screen, &format!("{name}: done. ")), "{name}");
+        click(&mut screen, "Design");
+        assert!(told(&screen, &format!("{name}: done. ")), "{name} was opened");
+    }
 }
 
 #[test]

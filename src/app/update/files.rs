@@ -15,6 +15,7 @@ use crate::app::picker::{self, Picked};
 use crate::app::picture_desk;
 use crate::app::purpose::{Next, Purpose};
 use crate::app::state::{Program, State};
+use crate::app::view::Opened;
 use crate::file::{self, Expected, Fingerprint, Glance, Saved};
 use crate::project::{Project, differences};
 
@@ -57,7 +58,10 @@ fn proceed(program: &mut Program, next: Next) {
             Some(Err(reason)) => program.state.complain(reason.to_string()),
             None => {}
         },
-        Next::Show(project) => show(program, project, None),
+        Next::Show(project) => {
+            show(program, project, None);
+            program.view.opened = Opened::NONE;
+        }
         Next::Quit => {
             recovery::drop_copy(&mut program.state);
             program.state.may_close = true;
@@ -93,6 +97,7 @@ pub(super) fn show(program: &mut Program, project: Arc<Project>, read_from: Opti
     state.opening = None;
     state.after_saving.take_if(|next| *next != Next::Quit);
     state.given_up = None;
+    view.opened = Opened::default();
     view.chart = view.chart.of_another_chart();
     view.dialog.take_if(|dialog| dialog.is_of_the_document());
 }
@@ -315,6 +320,30 @@ fn claim(state: &mut State) {
     );
 }
 
+/// Looks whether another program has written the document's file, for the mark beside its title; called when the
+/// person comes back to the window.
+pub fn look_at_file(state: &State) {
+    let Some(path) = state.document.path().map(Path::to_owned) else { return };
+    if state.writing > 0 {
+        return;
+    }
+    let (known, saves) = (Arc::clone(state.document.known()), state.saves);
+    state.jobs.start(
+        For::Document(state.document.id()),
+        "look at the file",
+        move || {
+            let known = *known.lock().unwrap_or_else(PoisonError::into_inner);
+            Ok(known.is_some_and(|known| file::was_changed(&path, known)))
+        },
+        move |program: &mut Program, changed: Result<bool, String>| {
+            // What was written here meanwhile tells more.
+            if let (Ok(changed), true) = (changed, program.state.saves == saves) {
+                program.state.document.file_was_looked_at(changed);
+            }
+        },
+    );
+}
+
 /// Asks for a file: the system's picker on a thread, or a path typed by hand.
 pub(super) fn pick(program: &mut Program, purpose: Purpose) {
     program.view.typed = None;
@@ -368,6 +397,9 @@ fn suggested_path(state: &State, purpose: &Purpose) -> PathBuf {
         }
         Purpose::Card(file) => state.desks.cards.suggested_name(*file),
     };
+    if let (Purpose::Save(_), Some(file)) = (purpose, state.document.came_from()) {
+        return file.to_owned();
+    }
     let photographs = state.photo.folder.as_ref().filter(|_| *purpose == Purpose::Photograph);
     if let Some(folder) = photographs {
         return folder.join(name);

@@ -7,6 +7,7 @@ mod recovery;
 
 use std::sync::Arc;
 
+pub use files::look_at_file;
 pub(super) use files::{go_on, refuse};
 pub use recovery::{end_now, keep_now, offer, tick};
 

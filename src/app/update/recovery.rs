@@ -75,7 +75,9 @@ fn keep(state: &mut State) {
     let Some(keeper) = state.home.keeper().map(Arc::clone) else { return };
     let document = &state.document;
     let original = document.path().map(Path::to_owned);
+    let came_from = document.came_from().map(Path::to_owned);
     let work = Unsaved::new(Arc::clone(document.project()), original, document.edits(), document.history());
+    let work = work.that_came_from(came_from);
     let version = document.version();
     state.recovery = Recovery { kept: Some(version), behind_since: None, running: true, told: false };
     state.jobs.queue(
@@ -157,7 +159,7 @@ pub(super) fn recover(program: &mut Program, work: LeftBehind, wanted: bool) {
             Ok((work, (project, history))) => {
                 files::show(program, Arc::new(project), None);
                 let state = &mut program.state;
-                state.document.take_up(history, work.edits);
+                state.document.take_up(history, work.edits, work.original.clone());
                 // The old copy goes once this window has one of its own.
                 keep(state);
                 let discard = move || {

@@ -6,6 +6,7 @@
 //! these columns must have it.
 
 mod flat;
+mod hills;
 mod plane;
 mod search;
 mod spectrum;
@@ -60,6 +61,18 @@ pub enum LatticeFault {
         "no clear rows are seen: show the right side of plain or stranded knitting, sharp and evenly lit"
     )]
     NoRows,
+    /// Two answers, and nothing to tell which.
+    #[error(
+        "there may be {:.1} or {:.1} {what} in 10 cm: a motif in strong contrast hides them; mark a plain part, or one with another motif",
+        counts[0],
+        counts[1]
+    )]
+    OneOrOther {
+        /// `stitches` or `rows`.
+        what: &'static str,
+        /// In 10 cm, either way.
+        counts: [f64; 2],
+    },
     /// Parts of the swatch say different things.
     #[error(
         "parts of the swatch differ by {percent:.0} % in their {what}: lay it flat and straight, and mark a part that is knitted evenly"
@@ -118,9 +131,18 @@ impl Lattice {
         }
         let both: Vec<(Courses, Wales)> =
             candidates.into_iter().filter_map(|wales| Some((Courses::find(&flat, &wales)?, wales))).collect();
-        let (courses, wales) = likeliest(&both).ok_or(LatticeFault::NoRows)?;
+        let ((courses, wales), coarser) = likeliest(&both).ok_or(LatticeFault::NoRows)?;
         let (columns, rows) = (wales.frequency, courses.frequency);
         let (stitch_mm, row_mm) = lengths(columns, rows);
+        let per_10_cm = |mm: [f64; 2]| mm.map(|mm| 100.0 / mm);
+        if let Some((_, wales)) = coarser {
+            let counts = per_10_cm([stitch_mm, 1.0 / wales.frequency[0]]);
+            return Err(LatticeFault::OneOrOther { what: "stitches", counts });
+        }
+        if let Some(rival) = courses.rival {
+            let counts = per_10_cm([row_mm, lengths(columns, rival).1]);
+            return Err(LatticeFault::OneOrOther { what: "rows", counts });
+        }
         let (stitch_error, row_error) = (wales.error(), courses.error(wales));
         for (what, error) in [("stitches", stitch_error), ("rows", row_error)] {
             if error > MOST_ERROR {
@@ -168,17 +190,17 @@ impl Lattice {
     }
 }
 
-/// The clearest of several lattices; where a lattice of twice or three times the stitch and the row is nearly as clear, that one: the
-/// legs and plies of its stitches look like smaller ones, and never the other way round.
-fn likeliest(found: &[(Courses, Wales)]) -> Option<&(Courses, Wales)> {
+/// The clearest of several lattices, and one of twice or three times the stitch and the row that is nearly as clear, if there is one:
+/// the legs and plies of stitches look like smaller ones, and a motif in blocks like larger ones.
+fn likeliest(found: &[(Courses, Wales)]) -> Option<(&(Courses, Wales), Option<&(Courses, Wales)>)> {
     let clearest = found.iter().max_by(|(a, _), (b, _)| a.score.total_cmp(&b.score))?;
-    let coarser = found.iter().filter(|(courses, wales)| {
+    let coarser = found.iter().find(|(courses, wales)| {
         let times =
             [clearest.1.frequency[0] / wales.frequency[0], clearest.0.frequency[1] / courses.frequency[1]];
         let is = |n: f64| times.into_iter().all(|times| (times / n - 1.0).abs() < 0.02);
         (is(2.0) || is(3.0)) && courses.score > NEARLY * clearest.0.score
     });
-    coarser.max_by(|(a, _), (b, _)| a.score.total_cmp(&b.score)).or(Some(clearest))
+    Some((clearest, coarser))
 }
 
 /// A score that is nearly another, our judgement after looking at a few generated pictures.

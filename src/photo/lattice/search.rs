@@ -1,7 +1,8 @@
 //! Looking for the frequency of columns and rows.
 
 use super::flat::Flat;
-use super::spectrum::{Faded, Frequency, Spectrum, climb};
+use super::hills::{Hills, middle, orders, slant};
+use super::spectrum::{Faded, Frequency, climb};
 
 /// Widths of a stitch that are looked for, in mm: from 55 to 5 stitches in 10 cm.
 const WIDTHS: [f64; 2] = [1.8, 20.0];
@@ -14,8 +15,6 @@ const RATIOS: [f64; 2] = [0.95, 1.8];
 const LEAST_COLUMNS: f64 = 150.0;
 /// The same for rows.
 const LEAST_ROWS: f64 = 40.0;
-/// Places of the rows' frequency that are summed: so many columns' frequencies to either side.
-const ORDERS: i32 = 2;
 
 /// The columns of stitches.
 pub(super) struct Wales {
@@ -35,6 +34,8 @@ pub(super) struct Courses {
     pub(super) clearness: f64,
     /// How clear columns and rows are together; among several scales the highest counts.
     pub(super) score: f64,
+    /// What may as well be the rows.
+    pub(super) rival: Option<Frequency>,
     channel: Flat,
 }
 
@@ -76,7 +77,8 @@ impl Wales {
             .iter()
             .filter(|([x, y], _)| y.abs() <= LEAN * x)
             .max_by(|(_, a), (_, b)| a.total_cmp(b))?;
-        let around = middle(spectrum.within([0.5 * lowest, 2.0 * highest], [-highest, highest]));
+        let around = spectrum.within([0.5 * lowest, 2.0 * highest], [-highest, highest]);
+        let around = middle(around.into_iter().map(|(_, power)| power).collect());
         let clearness = f64::from(peak.1) / around;
         let frequency = climb(peak.0, faded.resolution(), |f| faded.at(f).norm_sqr());
         let phase = turns(faded.at(frequency).arg());
@@ -108,40 +110,25 @@ impl Courses {
         let columns = wales.frequency;
         let width = columns[0].hypot(columns[1]);
         let places = spectrum.within([-LEAN * width, LEAN * width], [RATIOS[0] * width, RATIOS[1] * width]);
-        // The hills of all orders lie upon each other. Stripes and motifs have hills of their own in what is light and dark, at
-        // parts of the frequency of the rows; but they have none in the direction of the legs, nor at twice the frequency.
+        let places: Vec<Frequency> = places
+            .into_iter()
+            .map(|(f, _)| f)
+            .filter(|[x, y]| x.abs() <= LEAN * y && slant([*x, *y], columns) <= LEAN)
+            .collect();
         let leaning = Faded::of(&wales.channel).spectrum();
-        let comb = |spectrum: &Spectrum, [x, y]: Frequency| -> f32 {
-            orders().map(|k| spectrum.power([x + k * columns[0], y + k * columns[1]])).sum()
-        };
-        let places: Vec<Frequency> =
-            places.into_iter().map(|(f, _)| f).filter(|[x, y]| x.abs() <= LEAN * y).collect();
-        let combs = |spectrum: &Spectrum, times: f64| -> Vec<(Frequency, f32)> {
-            places.iter().map(|f| (*f, comb(spectrum, [times * f[0], times * f[1]]))).collect()
-        };
-        let (light, legs, twice) = (combs(&spectrum, 1.0), combs(&leaning, 1.0), combs(&spectrum, 2.0));
-        let [light_middle, legs_middle, twice_middle] =
-            [&light, &legs, &twice].map(|all| middle(all.clone()));
-        // Each counts by how far it stands out.
-        let stands_out = |value: f32, middle: f64| (f64::from(value) / middle).ln_1p();
-        let score = |i: &usize| {
-            stands_out(light[*i].1, light_middle)
-                + stands_out(legs[*i].1, legs_middle)
-                + stands_out(twice[*i].1, twice_middle)
-        };
-        let best = (0..places.len()).max_by(|a, b| score(a).total_cmp(&score(b)))?;
-        let peak = light[best];
-        let clearness = f64::from(peak.1) / light_middle;
+        let hills = Hills::of(&spectrum, &leaning, columns, &places);
+        let (best, rival) = hills.rows(&places)?;
+        let clearness = hills.clearness(best);
         if clearness < LEAST_ROWS {
             return None;
         }
-        let score = score(&best) + wales.clearness.ln();
-        let frequency = climb(peak.0, faded.resolution(), |f| height(&faded, f, columns));
+        let score = hills.score(best) + wales.clearness.ln();
+        let frequency = climb(best, faded.resolution(), |f| height(&faded, f, columns));
         let strongest = orders()
             .map(|k| (k, faded.at([frequency[0] + k * columns[0], frequency[1] + k * columns[1]])))
             .max_by(|(_, a), (_, b)| a.norm_sqr().total_cmp(&b.norm_sqr()))?;
         let phase = (turns(strongest.1.arg()) - strongest.0 * wales.phase).rem_euclid(1.0);
-        Some(Self { frequency, phase, clearness, score, channel })
+        Some(Self { frequency, phase, clearness, score, rival, channel })
     }
 
     /// One standard deviation of the frequency, as a share of it.
@@ -164,10 +151,6 @@ fn height(faded: &Faded, [x, y]: Frequency, columns: Frequency) -> f64 {
     orders().map(|k| faded.at([x + k * columns[0], y + k * columns[1]]).norm_sqr()).sum()
 }
 
-fn orders() -> impl Iterator<Item = f64> {
-    (-ORDERS..=ORDERS).map(f64::from)
-}
-
 /// Four parts of a channel that overlap a little, one in each corner.
 fn parts(channel: &Flat) -> Vec<Flat> {
     let (columns, rows) = (channel.columns, channel.rows);
@@ -186,16 +169,6 @@ fn spread(shares: &[f64]) -> f64 {
     let square = shares.iter().map(|share| (share - mean).powi(2)).sum::<f64>() / (count - 1.0);
     // The least is what the grid of samples itself may do.
     (square.sqrt() / 2.0).hypot(0.0007)
-}
-
-/// The middle of the powers: half are less.
-fn middle(mut places: Vec<(Frequency, f32)>) -> f64 {
-    if places.is_empty() {
-        return f64::MAX;
-    }
-    let half = places.len() / 2;
-    let (_, middle, _) = places.select_nth_unstable_by(half, |(_, a), (_, b)| a.total_cmp(b));
-    f64::from(middle.1).max(f64::MIN_POSITIVE)
 }
 
 fn turns(angle: f64) -> f64 {

@@ -44,7 +44,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
                     let theirs = theirs.as_deref().map(|theirs| (theirs, differs.as_slice()));
                     changed::show(ui, state, path, theirs, then.as_ref(), &mut actions);
                 }
-                Dialog::New(asked) => new_project::show(ui, asked, &mut actions),
+                Dialog::New(asked) => new_project::show(ui, state, asked, &mut actions),
                 Dialog::Path { purpose, text, replaces, refused } => {
                     path::show(ui, purpose, text, (replaces, refused), &mut actions);
                 }

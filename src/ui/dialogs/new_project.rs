@@ -5,6 +5,8 @@ use egui::{Key, TextEdit, Ui};
 use super::answers;
 use crate::app::Action;
 use crate::app::blank::NewProject;
+use crate::app::derived::Reading;
+use crate::app::state::State;
 use crate::chart::MAX_SIDE;
 use crate::knit::pieces::Template;
 use crate::knit::{Construction, Gauge, Technique};
@@ -14,8 +16,8 @@ use crate::yarn::{Needs, PieceKind};
 
 /// Asks what it is for, of which fibre and from which template; then title, units, gauge, chart size and
 /// technique, with the usual of what was answered first.
-pub fn show(ui: &mut Ui, asked: &mut NewProject, actions: &mut Vec<Action>) {
-    purpose(ui, asked);
+pub fn show(ui: &mut Ui, state: &State, asked: &mut NewProject, actions: &mut Vec<Action>) {
+    purpose(ui, state, asked);
     let entered = row(ui, "Title", |ui| {
         let edit = TextEdit::singleline(&mut asked.title).hint_text("Untitled").desired_width(200.0);
         let edit = ui.add(edit);
@@ -74,7 +76,7 @@ pub fn show(ui: &mut Ui, asked: &mut NewProject, actions: &mut Vec<Action>) {
 }
 
 /// What it is for, of what, and from which template.
-fn purpose(ui: &mut Ui, asked: &mut NewProject) {
+fn purpose(ui: &mut Ui, state: &State, asked: &mut NewProject) {
     let (mut piece, mut gift) = (asked.piece, asked.gift);
     row(ui, "What for", |ui| {
         let kinds = PieceKind::ALL.iter().map(|kind| (Some(*kind), kind.name()));
@@ -89,7 +91,11 @@ fn purpose(ui: &mut Ui, asked: &mut NewProject) {
         asked.is_for(piece, gift);
     }
     row(ui, "Fibre", |ui| {
-        let offered = asked.offered.iter().map(|blend| (Some(blend.clone()), blend.name()));
+        let offered = match asked.needs().map(|needs| state.desks.offered(needs, &state.jobs)) {
+            Some(Reading::Fresh(offered)) => offered.to_vec(),
+            _ => asked.blend.iter().cloned().collect(),
+        };
+        let offered = offered.into_iter().map(|blend| (Some(blend.clone()), blend.name()));
         let options: Vec<_> = std::iter::once((None, "Decide later".to_owned())).chain(offered).collect();
         ui.add_enabled_ui(piece.is_some(), |ui| {
             one_of_in(ui, 200.0, "Fibre of the project", options, &mut asked.blend);

@@ -1,7 +1,5 @@
 //! Unsaved work that a window left behind, beside what lies in the file.
 
-use std::time::SystemTime;
-
 use egui::{Label, Ui};
 
 use super::{answers, versions};
@@ -10,18 +8,6 @@ use crate::app::recovery::Found;
 use crate::app::view::Eyes;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::caption;
-
-/// How long ago that was, in words.
-fn ago(time: SystemTime) -> String {
-    let minutes = time.elapsed().map_or(0, |elapsed| elapsed.as_secs() / 60);
-    match minutes {
-        0 => "less than a minute ago".to_owned(),
-        1 => "a minute ago".to_owned(),
-        2..=119 => format!("{minutes} minutes ago"),
-        120..=2879 => format!("{} hours ago", minutes / 60),
-        _ => format!("{} days ago", minutes / 1440),
-    }
-}
 
 /// Take up the copy that was kept?
 pub fn show(ui: &mut Ui, found: &Found, eyes: Eyes, actions: &mut Vec<Action>) {
@@ -33,14 +19,16 @@ pub fn show(ui: &mut Ui, found: &Found, eyes: Eyes, actions: &mut Vec<Action>) {
         edits => format!(" {edits} changes were not saved."),
     };
     let ended = "Huegauge did not close in the usual way last time.";
-    let text = format!("{ended} A copy of {title} as it was {} is here.{edits}", ago(work.kept_at));
+    let text = format!("{ended} A copy of {title} as it was {} is here.{edits}", found.kept_when);
     ui.add(Label::new(text).wrap());
     ui.add_space(STEP / 2.0);
     let kept = found.kept.as_deref().map_err(String::as_str);
     let saved = found.saved.as_deref().map_err(String::as_str);
-    let kept_place = format!("The copy, {}", ago(work.kept_at));
-    let saved_place =
-        work.saved_at.map_or_else(|| "The file".to_owned(), |time| format!("The file, saved {}", ago(time)));
+    let kept_place = format!("The copy, {}", found.kept_when);
+    let saved_place = found
+        .saved_when
+        .as_ref()
+        .map_or_else(|| "The file".to_owned(), |when| format!("The file, saved {when}"));
     versions::side_by_side(ui, [(&kept_place, kept), (&saved_place, saved)], eyes);
     if let (Ok(_), Ok(_)) = (kept, saved) {
         versions::differ(ui, &found.differs);
@@ -57,9 +45,14 @@ pub fn show(ui: &mut Ui, found: &Found, eyes: Eyes, actions: &mut Vec<Action>) {
         }
         return;
     }
-    caption(ui, "Take it up and save it under a name of your choice, or drop it for good.");
-    match answers(ui, &["Take it up", "Drop it"]) {
+    caption(
+        ui,
+        "Take it up: saving then proposes its file and asks before it is replaced. Later offers it again at the next start; \
+         dropped, it is gone for good.",
+    );
+    match answers(ui, &["Take it up", "Later", "Drop it"]) {
         Some(0) => actions.push(Action::Recover(work.clone(), true)),
+        Some(1) => actions.push(Action::CloseDialog),
         Some(_) => actions.push(Action::Recover(work.clone(), false)),
         None => {}
     }

@@ -51,8 +51,18 @@ pub fn bar(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
 fn title(ui: &mut Ui, state: &State) {
     ui.with_layout(egui::Layout::centered_and_justified(egui::Direction::LeftToRight), |ui| {
         let mark = if state.document.is_unsaved() { "  (unsaved changes)" } else { "" };
-        let text = RichText::new(format!("{}{mark}", state.project().title)).family(semibold());
-        ui.add(egui::Label::new(text).truncate());
+        let outside = state.document.is_changed_outside();
+        let file = if outside { "  (file changed by another program)" } else { "" };
+        let text = RichText::new(format!("{}{mark}{file}", state.project().title)).family(semibold());
+        let title = ui.add(egui::Label::new(text).truncate());
+        if outside {
+            let tip = format!(
+                "{} was written by another program or window since it was opened or saved here. Saving asks before anything is \
+                 overwritten.",
+                state.name()
+            );
+            title.on_hover_text(tip);
+        }
     });
 }
 

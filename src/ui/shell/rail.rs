@@ -5,19 +5,21 @@ use egui::{Align2, FontId, Panel, Rect, Response, Role, Sense, Shape, Stroke, Ui
 use super::{Pane, pane};
 use crate::app::progress::{Progress, Standing};
 use crate::app::state::State;
-use crate::app::view::Workspace;
+use crate::app::view::{View, Workspace};
 use crate::ui::theme::{CORNER, RAIL_WIDTH, SMALL, STEP, Tokens};
 use crate::ui::widgets::{Icon, focus_ring};
 
 /// Shows the rail.
-pub fn rail(ui: &mut Ui, state: &State, workspace: &mut Workspace) {
+pub fn rail(ui: &mut Ui, state: &State, view: &mut View) {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(6, 8));
     Panel::left("rail").frame(frame).exact_size(RAIL_WIDTH).resizable(false).show(ui, |ui| {
         pane(ui, Pane::Rail);
+        view.opened.open(view.workspace);
         let standings = state.standings();
         for item in Workspace::ALL {
             let progress = standings.as_ref().map(|standings| standings.at(item));
-            entry(ui, workspace, item, progress);
+            let unopened = progress.filter(|_| !view.opened.holds(item)).map(Progress::before_it_was_opened);
+            entry(ui, &mut view.workspace, item, unopened.as_ref().or(progress));
             ui.add_space(STEP / 2.0);
         }
     });

@@ -60,7 +60,7 @@ fn page(ui: &mut Ui, state: &State, view: &mut SideView, actions: &mut Vec<Actio
         "As large in cm and with its colours where they are. Choose your yarn, one you kept, or a weight class.",
     );
     ui.add_space(STEP / 2.0);
-    let sides = view.sides.get_or_insert_with(|| first_sides(project));
+    let sides = view.sides.get_or_insert_with(|| project.first_sides());
     choose(ui, state, sides, column);
     let asked = sides.clone();
     let found = state.desks.side_by_side(&state.document, &state.own_yarns, &state.jobs, asked).value();
@@ -85,16 +85,6 @@ fn page(ui: &mut Ui, state: &State, view: &mut SideView, actions: &mut Vec<Actio
             }
         }
     }
-}
-
-/// The project beside the class one thicker.
-fn first_sides(project: &Project) -> [Side; 2] {
-    let own = project.material.yarn.as_ref().map_or_else(
-        || WeightClass::for_grist(project.palette.slots()[0].yarn.put_up.grist).best,
-        |yarn| yarn.weight_class().class(),
-    );
-    let thicker = WeightClass::from_number(own.number() + 1).unwrap_or(WeightClass::Light);
-    [Side::Project, Side::Class(thicker)]
 }
 
 fn choose(ui: &mut Ui, state: &State, sides: &mut [Side; 2], column: f32) {

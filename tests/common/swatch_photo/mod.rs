@@ -22,10 +22,25 @@ pub enum Knit {
     Blocks,
     /// Two rows of a colour, then two of the other.
     Stripes,
+    /// Lines that climb a row with each stitch, two stitches of five.
+    Lines,
+    /// Steep lines, a stitch aside with every second row, three stitches of eight.
+    Steep,
+    /// Lines that climb a row with each second stitch, three of seven.
+    Low,
 }
 
 impl Knit {
-    pub const ALL: [Self; 5] = [Self::Plain, Self::Diamonds, Self::Dots, Self::Blocks, Self::Stripes];
+    pub const ALL: [Self; 8] = [
+        Self::Plain,
+        Self::Diamonds,
+        Self::Dots,
+        Self::Blocks,
+        Self::Stripes,
+        Self::Lines,
+        Self::Steep,
+        Self::Low,
+    ];
 
     /// Which of the two colours a stitch has.
     pub fn second(self, column: i64, row: i64) -> bool {
@@ -36,6 +51,9 @@ impl Knit {
             Self::Dots => x % 4 == 1 && (y % 4 == if column.rem_euclid(8) < 4 { 1 } else { 3 }),
             Self::Blocks => (x / 2 + y / 2) % 2 == 0,
             Self::Stripes => y % 4 < 2,
+            Self::Lines => (column + row).rem_euclid(5) < 2,
+            Self::Steep => (2 * column - row).rem_euclid(8) < 3,
+            Self::Low => (column - 2 * row).rem_euclid(7) < 3,
         }
     }
 }

@@ -1,0 +1,56 @@
+//! `huegauge side`: held to what `inspect` and the window's own figures say.
+
+use huegauge::file;
+use huegauge::project::Side;
+use huegauge::yarn::WeightClass;
+use serde_json::Value;
+
+use crate::common::assert_near;
+use crate::headless::{ok, refused, yoke};
+
+fn printed(args: &[&str]) -> Value {
+    serde_json::from_str(&ok(args)).unwrap()
+}
+
+#[test]
+fn the_first_side_is_what_inspect_says_and_the_second_what_the_window_shows() {
+    let yoke = yoke();
+    let both = printed(&["side", &yoke]);
+    let inspected = printed(&["inspect", &yoke]);
+    let size =
+        inspected["sizes"].as_array().unwrap().iter().find(|size| size["name"] == both["size"]).unwrap();
+    let first = &both["sides"][0];
+    for key in ["metres_likely", "grams_likely", "balls", "cost"] {
+        assert_eq!(first[key], size[key], "{key}");
+    }
+    assert_eq!(first["hours"], size["hours"]);
+    assert_eq!(first["stitches_per_10_cm"], inspected["gauge"]["stitches_per_10_cm"]);
+    let project = file::load(std::path::Path::new(&yoke)).unwrap();
+    let shown = project.side_by_side(&project.first_sides(), &[]).unwrap();
+    let second = &both["sides"][1];
+    assert_eq!(second["name"], shown[1].name);
+    assert_eq!(second["stitches"], shown[1].stitches);
+    assert_near("hours", second["hours"].as_f64().unwrap(), shown[1].hours, 0.06);
+    assert_eq!(second["warmth"], shown[1].meaning.warmth);
+    assert!(second["smallest_square"]["width_cm"].as_f64() > first["smallest_square"]["width_cm"].as_f64());
+}
+
+#[test]
+fn a_size_and_two_classes_are_chosen_by_name_and_what_is_neither_is_refused() {
+    let yoke = yoke();
+    let both = printed(&["side", &yoke, "--first", "1", "--second", "bulky", "--size", "S"]);
+    assert_eq!(both["size"], "S");
+    let mut project = file::load(std::path::Path::new(&yoke)).unwrap();
+    project.pieces.chosen = project.pieces.sizes.iter().position(|size| size.name == "S").unwrap();
+    let sides = [WeightClass::SuperFine, WeightClass::Bulky].map(Side::Class);
+    for (side, printed) in
+        project.side_by_side(&sides, &[]).unwrap().iter().zip(both["sides"].as_array().unwrap())
+    {
+        assert_eq!(
+            (&printed["balls"], &printed["weight_class"]),
+            (&side.sum.balls().into(), &side.class.class().number().into())
+        );
+    }
+    refused(&["side", &yoke, "--second", "rope"], &["--second", "'rope'", "0 to 7"]);
+    refused(&["side"], &["side needs a project"]);
+}
