@@ -1,5 +1,6 @@
 //! How far each workspace has come: untouched, begun, done or contradicted, and the next step.
 
+use super::command::Command;
 use super::view::Workspace;
 use crate::knit::Gauge;
 use crate::project::figures::Figures;
@@ -46,6 +47,8 @@ pub enum Lead {
     ShadeCards,
     /// On the page of the nearest shades.
     Sets,
+    /// By this command, which asks before it changes anything.
+    Do(Command),
     /// At once, by this edit; undo calls it so.
     Edit(&'static str, Edit),
 }
@@ -241,11 +244,19 @@ fn design(figures: Option<&Figures>, findings: &[Finding]) -> Progress {
     let drawn = figures
         .is_none_or(|figures| figures.repeat_stitches.iter().filter(|stitches| **stitches > 0).count() > 1);
     if !drawn {
-        let words = "The chart is empty: paint with a second colour, or begin from a picture (menu Chart).";
-        return Progress::here(Standing::Untouched, words);
+        let words = "The chart is empty: paint with a second colour, take a motif, or begin from a picture (menu Chart).";
+        let lead = Lead::Do(Command::MotifLibrary);
+        return Progress::leading(Standing::Untouched, words, "Choose a motif", lead);
     }
     if let Some(found) = finding(findings, Workspace::Design, Severity::Problem) {
-        return Progress::here(Standing::Contradicts, found.message.clone());
+        let words = found.message.clone();
+        return match found.kind {
+            FindingKind::LongFloat => {
+                let lead = Lead::Do(Command::MendFloats);
+                Progress::leading(Standing::Contradicts, words, "Mend the floats", lead)
+            }
+            _ => Progress::here(Standing::Contradicts, words),
+        };
     }
     let open =
         |finding: &&Finding| mended_in(finding) == Workspace::Design && finding.severity >= Severity::Warning;
