@@ -123,6 +123,8 @@ pub enum Command {
     LargerText,
     /// Smaller text in the whole window.
     SmallerText,
+    /// Text of the usual size.
+    UsualText,
     /// Give the keyboard to the next pane.
     NextPane,
     /// Go to a workspace.
@@ -198,7 +200,7 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 98] = [
+    pub const ALL: [Self; 99] = [
         Self::New,
         Self::Open,
         Self::Save,
@@ -279,6 +281,7 @@ impl Command {
         Self::FoldFindings,
         Self::LargerText,
         Self::SmallerText,
+        Self::UsualText,
         Self::NextPane,
         Self::ToChart,
         Self::Go(Workspace::Fibre),
@@ -314,6 +317,7 @@ impl Command {
                 | Self::ToggleTheme
                 | Self::LargerText
                 | Self::SmallerText
+                | Self::UsualText
                 | Self::NextPane
                 | Self::ToChart
                 | Self::Go(_)
@@ -379,7 +383,7 @@ impl Command {
             Self::ResizeChart => keyless("Chart size…", "Give the chart another width or height."),
             Self::ZoomIn => info("Enlarge", "Show the stitches larger.", key("Plus")),
             Self::ZoomOut => info("Make smaller", "Show the stitches smaller.", key("Minus")),
-            Self::ZoomFit => info("Whole chart", "Show the whole chart.", ctrl("0")),
+            Self::ZoomFit => info("Whole chart", "Show the whole chart.", key("0")),
             Self::ToggleSymbols => info(
                 "Symbols",
                 "Show a symbol for each colour; the signs show colours only, not kinds of stitches.",
@@ -392,9 +396,12 @@ impl Command {
             Self::ToggleTheme => keyless("Light or dark", "Switch between the light and the dark window."),
             Self::FoldHarmony => info("Harmony column", "Show or fold the harmony column.", key("F2")),
             Self::FoldFindings => info("Findings column", "Show or fold the findings column.", key("F3")),
-            Self::LargerText | Self::SmallerText | Self::NextPane | Self::ToChart | Self::Go(_) => {
-                window_info(self)
-            }
+            Self::LargerText
+            | Self::SmallerText
+            | Self::UsualText
+            | Self::NextPane
+            | Self::ToChart
+            | Self::Go(_) => window_info(self),
             Self::Tool(tool) => tool_info(tool),
             Self::ShowKeys => info("Keys", "List every key.", key("F1")),
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
@@ -526,6 +533,9 @@ const fn window_info(command: Command) -> Info {
         }
         Command::SmallerText => {
             info("Smaller text", "Show text and controls smaller in the whole window.", ctrl("Minus"))
+        }
+        Command::UsualText => {
+            info("Usual text size", "Show text and controls as large as they are made.", ctrl("0"))
         }
         Command::Go(workspace) => go_info(workspace),
         Command::ToChart => info("Go to the chart", "Give the keyboard to the chart.", key("F4")),

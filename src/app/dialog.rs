@@ -42,6 +42,8 @@ pub enum Dialog {
         text: String,
         /// Writing there would replace a file; ask once.
         replaces: bool,
+        /// Why the file of this path was refused.
+        refused: Option<String>,
     },
     /// Options of an export.
     Export(Export, ExportOptions),

@@ -7,6 +7,7 @@ use super::derived::{Derived, Reading};
 use super::document::DocumentId;
 use super::jobs::{For, Host, Jobs};
 use super::state::Program;
+use super::update::refuse;
 use crate::file;
 use crate::photo::{Balance, GaugeReading, Picture, Place, Preview, Scale, Watch, preview, read_gauge};
 
@@ -70,6 +71,7 @@ impl GaugeDesk {
 pub(super) fn open(program: &mut Program, path: PathBuf) {
     let state = &program.state;
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let file = path.clone();
     let read = move || {
         let loaded = file::load_picture(&path, &Watch::nobody()).map_err(|error| error.to_string())?;
         let shown = preview(&loaded.picture, &Balance::none(), LONGEST, &Watch::nobody());
@@ -87,7 +89,7 @@ pub(super) fn open(program: &mut Program, path: PathBuf) {
                 let (picture, preview) = (Arc::new(picture), Arc::new(shown));
                 desk.photo = Some(GaugePhoto { number, name, picture, preview });
             }
-            Err(reason) => program.state.complain(reason),
+            Err(reason) => refuse(program, &file, reason),
         },
     );
 }

@@ -9,6 +9,7 @@ use super::dialog::Dialog;
 use super::document::{Document, DocumentId, Version};
 use super::jobs::{For, Host, Jobs};
 use super::state::Program;
+use super::update::refuse;
 use crate::chart::{MAX_SIDE, Stitched};
 use crate::file::{self, Outline, PictureNote};
 use crate::from_picture::{Closeness, ColoursFrom, PictureWish, chart_of, rows_for};
@@ -199,6 +200,7 @@ impl PictureDesk {
 pub(super) fn open(program: &mut Program, path: PathBuf) {
     let state = &program.state;
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let file = path.clone();
     state.jobs.start(
         For::Document(state.document.id()),
         "picture",
@@ -211,7 +213,7 @@ pub(super) fn open(program: &mut Program, path: PathBuf) {
                 desk.source = Some(PictureSource { number, name, picture, notes: loaded.notes });
                 program.view.dialog = Some(Dialog::Picture(PictureForm::of(program.state.project())));
             }
-            Err(reason) => program.state.complain(reason),
+            Err(reason) => refuse(program, &file, reason),
         },
     );
 }
@@ -220,6 +222,7 @@ pub(super) fn open(program: &mut Program, path: PathBuf) {
 pub(super) fn open_outline(program: &mut Program, path: PathBuf) {
     const FIRST: u32 = 24;
     let state = &program.state;
+    let file = path.clone();
     state.jobs.start(
         For::Document(state.document.id()),
         "outline",
@@ -231,7 +234,7 @@ pub(super) fn open_outline(program: &mut Program, path: PathBuf) {
                 desk.next_number += 1;
                 program.view.dialog = Some(Dialog::Outline { stitches: FIRST });
             }
-            Err(reason) => program.state.complain(reason),
+            Err(reason) => refuse(program, &file, reason),
         },
     );
 }

@@ -7,8 +7,8 @@ use super::document::{Document, DocumentId, Version};
 use super::jobs::{Host, Jobs};
 use crate::chart::Cell;
 use crate::export::knitted_picture::{self, KnittedPicture, Sheet};
-use crate::knit::pieces::yoke::{self, Compromise, Held, PieceBrief, Solution};
-use crate::knit::pieces::{Fabric, Piece, Size, Unworkable, Ways, WorkedPiece};
+use crate::knit::pieces::yoke::{self, Compromise, PieceBrief, Solution};
+use crate::knit::pieces::{Fabric, Opening, Piece, Size, Unworkable, Ways, WorkedPiece, openings};
 use crate::project::Project;
 
 /// The pieces in one size; one that cannot be worked says why.
@@ -18,6 +18,8 @@ pub struct SizeWorked {
     pub size: Size,
     /// In the order of the plan.
     pub pieces: Vec<Result<WorkedPiece, Unworkable>>,
+    /// What must pass through each opening; none while a piece cannot be worked.
+    pub openings: Vec<Opening>,
 }
 
 /// The pieces in all sizes.
@@ -37,7 +39,15 @@ impl PiecesWorked {
     /// Counts out the pieces of `project`.
     pub fn of(project: &Project) -> Self {
         let plan = &project.pieces;
-        let worked = |size: Size| SizeWorked { pieces: project.work_each_piece(&size), size };
+        let worked = |size: Size| {
+            let pieces = project.work_each_piece(&size);
+            let all: Result<Vec<WorkedPiece>, _> = pieces.iter().cloned().collect();
+            let openings = all.map_or_else(
+                |_| Vec::new(),
+                |worked| openings(&plan.pieces, &worked, &size, project.plan.gauge),
+            );
+            SizeWorked { pieces, openings, size }
+        };
         let sizes: Vec<SizeWorked> = plan.all_sizes().into_iter().map(worked).collect();
         let chosen = plan.chosen.min(sizes.len() - 1);
         let all = |piece: &WorkedPiece| Ways::of(piece, project.pattern());
@@ -77,17 +87,6 @@ fn band_slots(project: &Project, piece: &Piece) -> Vec<Vec<usize>> {
     piece.bands.iter().map(of_band).collect()
 }
 
-/// What is held in one size while the rest is solved.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct HeldAt {
-    /// The size, by its place.
-    pub size: usize,
-    /// The part of the brief, by its place.
-    pub part: usize,
-    /// At what it is held.
-    pub held: Held,
-}
-
 /// A piece with all its sizes solved together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Solved {
@@ -98,15 +97,12 @@ pub struct Solved {
 }
 
 impl Solved {
-    /// Solves the piece at `place`, or says in a sentence why that cannot be.
-    fn of(project: &Project, place: usize, held: &[HeldAt]) -> Result<Self, String> {
+    /// Solves the piece at `place` with what its bands hold, or says in a sentence why that cannot be.
+    fn of(project: &Project, place: usize) -> Result<Self, String> {
         let plan = &project.pieces;
         let sizes = plan.all_sizes();
         let brief = PieceBrief::of(&plan.pieces, place, &sizes, project.plan.gauge, &project.pattern());
-        let mut brief = brief.map_err(|error| error.to_string())?;
-        for at in held {
-            brief.hold(at.size, at.part, at.held);
-        }
+        let brief = brief.map_err(|error| error.to_string())?;
         let solution = yoke::solve(&brief.brief).map_err(|error| error.to_string())?;
         Ok(Self { brief, solution })
     }
@@ -119,9 +115,9 @@ pub struct PiecesDesk {
     /// The pieces of the worked size, drawn for a sheet.
     pub picture: Derived<(Version, Sheet), KnittedPicture>,
     /// A piece with all its sizes solved, when it is asked for.
-    solved: Derived<(Version, usize, Vec<HeldAt>), Result<Solved, String>>,
+    solved: Derived<(Version, usize), Result<Solved, String>>,
     /// What the nearest other choices of one size of it cost.
-    compromises: Derived<(Version, usize, Vec<HeldAt>, usize), Vec<Compromise>>,
+    compromises: Derived<(Version, usize, usize), Vec<Compromise>>,
 }
 
 impl PiecesDesk {
@@ -147,11 +143,9 @@ impl PiecesDesk {
         document: &Document,
         jobs: &Jobs<impl Host>,
         place: usize,
-        held: &[HeldAt],
     ) -> Reading<Result<Solved, String>> {
-        let (project, held) = (Arc::clone(document.project()), held.to_vec());
-        self.solved
-            .ask(&(document.version(), place, held.clone()), jobs, move || Solved::of(&project, place, &held))
+        let project = Arc::clone(document.project());
+        self.solved.ask(&(document.version(), place), jobs, move || Solved::of(&project, place))
     }
 
     /// What the nearest other choices of one size (by its place) cost in that solution.
@@ -160,17 +154,14 @@ impl PiecesDesk {
         document: &Document,
         jobs: &Jobs<impl Host>,
         (place, size): (usize, usize),
-        held: &[HeldAt],
     ) -> Reading<Vec<Compromise>> {
-        let (project, held) = (Arc::clone(document.project()), held.to_vec());
-        self.compromises.ask(
-            &(document.version(), place, held.clone(), size),
-            jobs,
-            move || match Solved::of(&project, place, &held) {
+        let project = Arc::clone(document.project());
+        self.compromises.ask(&(document.version(), place, size), jobs, move || {
+            match Solved::of(&project, place) {
                 Ok(solved) => yoke::compromises(&solved.brief.brief, &solved.solution, size),
                 Err(_) => Vec::new(),
-            },
-        )
+            }
+        })
     }
 
     /// The pieces of the worked size, drawn.

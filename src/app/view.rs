@@ -1,7 +1,10 @@
 //! How the project is being looked at: never saved with it, never undone.
 
+use std::path::PathBuf;
+
 pub use super::choices::{Columns, Fold, Folds, Opened, TextSize, ThemeChoice, Workspace};
 use super::dialog::Dialog;
+use super::purpose::Purpose;
 use crate::chart::{Areas, Cell, Grid, Ink, Point, Raster, Rect, Work};
 
 /// What the pointer does on the chart.
@@ -389,6 +392,8 @@ pub struct View {
     pub opened: Opened,
     /// The question in front of the window, with what has been typed into it.
     pub dialog: Option<Dialog>,
+    /// The path typed last, to be asked for again when its file is refused.
+    pub typed: Option<(Purpose, PathBuf)>,
     /// Whether the window shows itself dark, which the system may decide.
     pub shows_dark: bool,
 }

@@ -89,7 +89,14 @@ fn side_names(project: &Project, pieces: &[WorkedPiece], garment: &Garment) -> [
         })
     };
     let Some(first) = pieces.iter().flat_map(|piece| &piece.bands).find_map(opens) else {
-        return ["One side", "Other side"];
+        // With its thumb at the right edge this is the back of a left hand and the palm of a right one.
+        let pair = pieces.iter().any(|piece| piece.sided && piece.rests_at_marker().is_some());
+        let hands = project.pieces.pieces.iter().any(|piece| piece.measures().contains(&Measure::Hand));
+        return if pair && hands {
+            ["Left: back, right: palm", "Left: palm, right: back"]
+        } else {
+            ["One side", "Other side"]
+        };
     };
     let fits = |measure| project.pieces.pieces.iter().any(|piece| piece.measures().contains(&measure));
     let [with, without] = match (fits(Measure::Hand), fits(Measure::Foot)) {

@@ -112,8 +112,8 @@ struct Rows {
     row_height_cm: f64,
     height_cm: f64,
     width_cm: f64,
-    /// Where each lies, and its range in `stitches`.
-    spans: Vec<(RowEdges, std::ops::Range<usize>)>,
+    /// Of each row the stretches that are seen: where they lie, and their ranges in `stitches`.
+    spans: Vec<Vec<(RowEdges, std::ops::Range<usize>)>>,
     stitches: Vec<Stitch>,
 }
 
@@ -133,8 +133,6 @@ impl Rows {
             let band_cells = band.cells(&pattern)?;
             for row in 0..band.rows() {
                 band_cells.row(row, &mut row_cells);
-                // A tube lying double shows the first half of each round: its right half.
-                let hidden = if outline.tube { row_cells.len() / 2 } else { 0 };
                 let from = stitches.len();
                 let rib = match band.fabric {
                     Fabric::Ribbing { knit, purl } => Some((knit as usize, (knit + purl).max(1) as usize)),
@@ -147,11 +145,14 @@ impl Rows {
                 };
                 let stitch =
                     |(from_right, cell): (usize, &Cell)| Stitch { cell: *cell, purl: purl(from_right) };
-                let seen = row_cells[hidden..].iter().rev().enumerate().map(stitch);
-                stitches.extend(seen);
+                stitches.extend(row_cells.iter().rev().enumerate().map(stitch));
                 stitches[from..].reverse();
-                let edges = outline.row_edges(spans.len() as u32).unwrap_or_default();
-                spans.push((edges, from..stitches.len()));
+                // Shares of a row are counted from its right end, stitches from its left one.
+                let at = |share: f64| stitches.len() - (share * row_cells.len() as f64).round() as usize;
+                let parts = outline.row_parts(spans.len() as u32);
+                spans.push(
+                    parts.iter().map(|part| (part.edges, at(part.shown.1)..at(part.shown.0))).collect(),
+                );
             }
         }
         let row_height_cm = project.plan.gauge.row_height_cm();
@@ -165,14 +166,15 @@ impl Rows {
             return None;
         }
         let rows = y / self.row_height_cm;
-        let ([low, high], range) = self.spans.get(rows as usize)?;
-        let stitches = &self.stitches[range.clone()];
         let between = |low: f64, high: f64| low + (high - low) * rows.fract();
-        let (left, right) = (between(low.0, high.0), between(low.1, high.1));
-        if x <= left || x >= right {
-            return None;
-        }
-        stitches.get(((x - left) / (right - left) * stitches.len() as f64) as usize).copied()
+        self.spans.get(rows as usize)?.iter().find_map(|([low, high], range)| {
+            let (left, right) = (between(low.0, high.0), between(low.1, high.1));
+            if x <= left || x >= right {
+                return None;
+            }
+            let stitches = self.stitches.get(range.clone())?;
+            stitches.get(((x - left) / (right - left) * stitches.len() as f64) as usize).copied()
+        })
     }
 }
 

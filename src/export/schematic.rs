@@ -92,7 +92,8 @@ pub fn draw(project: &Project, sized: &Sized, [width, height]: [f64; 2]) -> Sche
         let standing = |(place, x): &(usize, f64)| {
             let corner = [*x, foot];
             let painter = Painter { stitches: &stitches, scale: plan.per_cm, corner };
-            let mut items = painter.piece(&LaidPiece::alone(*place, pieces, gauge));
+            let laid = LaidPiece::alone(*place, pieces, gauge);
+            let mut items: Vec<Item> = laid.iter().flat_map(|laid| painter.piece(laid)).collect();
             items.extend(drawn[*place].lines(corner, plan.per_cm));
             items
         };

@@ -9,7 +9,7 @@ use super::names::{
 };
 use super::record::Invalid;
 use super::rows;
-use super::step_record::{FinishRecord, OwnRecord, StepRecord, TakeRecord};
+use super::step_record::{FinishRecord, HeldRecord, OwnRecord, StepRecord, TakeRecord};
 use crate::chart::Rect;
 use crate::knit::pieces::{
     Band, BindOff, Body, CastOn, Fabric, Follow, Length, Measure, Pace, Piece, SetAside, Shaping, Size,
@@ -78,6 +78,9 @@ struct BandRecord {
     /// Figures a size has of its own.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     own: Vec<OwnRecord>,
+    /// What is held in a size while all are solved.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    held: Vec<HeldRecord>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     then: Vec<StepRecord>,
 }
@@ -127,6 +130,7 @@ enum ShapingRecord {
     FirstStitch,
     LastStitch,
     Gusset,
+    BesideSteek,
 }
 
 impl Default for ShapingRecord {
@@ -351,6 +355,7 @@ impl BandRecord {
                 Shaping::First => ShapingRecord::FirstStitch,
                 Shaping::Last => ShapingRecord::LastStitch,
                 Shaping::Gusset => ShapingRecord::Gusset,
+                Shaping::Steek => ShapingRecord::BesideSteek,
             },
             length: LengthRecord::new(band.length),
             fabric: FabricRecord::new(band.fabric),
@@ -358,6 +363,7 @@ impl BandRecord {
             colours: band.colours.iter().map(|slot| rows::letter(*slot)).collect(),
             stripe_rows: band.stripe_rows,
             own: band.own.iter().map(OwnRecord::new).collect(),
+            held: band.held.iter().map(HeldRecord::new).collect(),
             then: band.then.iter().map(StepRecord::new).collect(),
         }
     }
@@ -381,6 +387,7 @@ impl BandRecord {
                 ShapingRecord::FirstStitch => Shaping::First,
                 ShapingRecord::LastStitch => Shaping::Last,
                 ShapingRecord::Gusset => Shaping::Gusset,
+                ShapingRecord::BesideSteek => Shaping::Steek,
             },
             length: self.length.length(&check, "length")?,
             fabric: self.fabric.fabric(&check)?,
@@ -388,6 +395,7 @@ impl BandRecord {
             colours,
             stripe_rows: check.at_least_one("stripe_rows", self.stripe_rows)?,
             own: self.own.iter().map(OwnRecord::own).collect(),
+            held: self.held.iter().map(HeldRecord::held).collect(),
             then: self.then.iter().map(|step| step.step(&check)).collect::<Result<_, _>>()?,
         })
     }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::piece_record::{Check, LengthRecord, WidthRecord};
 use super::record::Invalid;
-use crate::knit::pieces::{Finish, OwnFigures, Step, Take};
+use crate::knit::pieces::{Finish, HeldFigures, OwnFigures, Step, Take};
 
 /// Where stitches come from.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -78,6 +78,13 @@ pub enum StepRecord {
         share: f64,
         further_stitches: u32,
     },
+    Steek {
+        name: String,
+        at: f64,
+        aside: WidthRecord,
+        less_cm: f64,
+        bridge_stitches: u32,
+    },
     HeelTurn,
 }
 
@@ -93,6 +100,13 @@ impl StepRecord {
             Step::ShortRows { rise_cm, share, further } => {
                 Self::ShortRows { rise_cm: *rise_cm, share: *share, further_stitches: *further }
             }
+            Step::Steek { name, at, aside, less_cm, bridge } => Self::Steek {
+                name: name.clone(),
+                at: *at,
+                aside: WidthRecord::new(*aside),
+                less_cm: *less_cm,
+                bridge_stitches: *bridge,
+            },
             Step::HeelTurn => Self::HeelTurn,
         }
     }
@@ -105,20 +119,28 @@ impl StepRecord {
                 inset: (*inset_stitches).min(MOST_CORNER),
                 face: (*face_stitches).min(crate::knit::pieces::MAX_STITCHES),
             },
-            Self::ShortRows { rise_cm, share, further_stitches } => {
-                if !(0.0..=1.0).contains(share) {
-                    let message = format!("the share of the round must be 0 to 1, not {share}");
-                    return Err(check.invalid("then > share", &message));
-                }
-                Step::ShortRows {
-                    rise_cm: check.cm("then > rise_cm", *rise_cm)?,
-                    share: *share,
-                    further: (*further_stitches).min(MOST_CORNER),
-                }
-            }
+            Self::ShortRows { rise_cm, share, further_stitches } => Step::ShortRows {
+                rise_cm: check.cm("then > rise_cm", *rise_cm)?,
+                share: share_of_round(check, "then > share", *share)?,
+                further: (*further_stitches).min(MOST_CORNER),
+            },
+            Self::Steek { name, at, aside, less_cm, bridge_stitches } => Step::Steek {
+                name: name.clone(),
+                at: share_of_round(check, "then > at", *at)?,
+                aside: aside.width(check, "then > aside")?,
+                less_cm: check.cm("then > less_cm", *less_cm)?,
+                bridge: (*bridge_stitches).min(MOST_CORNER),
+            },
             Self::HeelTurn => Step::HeelTurn,
         })
     }
+}
+
+fn share_of_round(check: &Check, at: &str, share: f64) -> Result<f64, Invalid> {
+    if (0.0..=1.0).contains(&share) {
+        return Ok(share);
+    }
+    Err(check.invalid(at, &format!("the share of the round must be 0 to 1, not {share}")))
 }
 
 /// What is done at the end.
@@ -187,5 +209,30 @@ impl OwnRecord {
             // No stitch at all in a row is no shaping.
             per_row: self.stitches_per_row.filter(|n| *n > 0),
         }
+    }
+}
+
+/// What is held of a band in one size while all sizes are solved.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HeldRecord {
+    size: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    stitches: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    rows: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    repeats: Option<u32>,
+}
+
+impl HeldRecord {
+    pub(super) fn new(held: &HeldFigures) -> Self {
+        let HeldFigures { size, stitches, rows, repeats } = held.clone();
+        Self { size, stitches, rows, repeats }
+    }
+
+    pub(super) fn held(&self) -> HeldFigures {
+        let Self { size, stitches, rows, repeats } = self.clone();
+        HeldFigures { size, stitches, rows, repeats }
     }
 }

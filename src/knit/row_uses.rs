@@ -4,6 +4,7 @@ use std::collections::{HashMap, HashSet};
 use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
+use super::pieces::SteekRow;
 use super::row_use::RowUse;
 use crate::chart::{Cell, RowMark, each_worked};
 
@@ -23,7 +24,7 @@ impl Hash for RowKey {
         match self.colours {
             RowColours::One(slot) => slot.hash(state),
             RowColours::Ribbed([(knit, _), _]) => knit.hash(state),
-            RowColours::Chart { row, .. } => row.hash(state),
+            RowColours::Chart { row, .. } | RowColours::Steeked { row, .. } => row.hash(state),
         }
     }
 }
@@ -47,6 +48,15 @@ pub enum RowColours {
         edges: (u32, u32),
         /// The slot of these; 0 when there are none.
         edge_slot: usize,
+    },
+    /// A row of the chart, over and over between the bridges of steeks.
+    Steeked {
+        /// The row.
+        row: RowMark,
+        /// The columns of it that are repeated: the first, and how many.
+        columns: (u32, u32),
+        /// Where the bridges lie.
+        steeks: SteekRow,
     },
 }
 

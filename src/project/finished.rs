@@ -24,7 +24,7 @@ pub struct Finished {
 
 impl Finished {
     fn of(piece: &WorkedPiece, gauge: Gauge) -> Self {
-        let stitches = piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max().unwrap_or(0);
+        let stitches = piece.worn_rows().max().unwrap_or(0);
         let rows = piece.rows();
         Self {
             name: piece.name.clone(),

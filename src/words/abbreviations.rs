@@ -24,7 +24,7 @@ const ABBREVIATIONS: [(&str, &str); 8] = [
 ];
 
 /// Phrases of the grammar that ask for more than their words say (common practice, no published source).
-const PHRASES: [(&str, &str); 11] = [
+const PHRASES: [(&str, &str); 12] = [
     (
         "above are on the needle",
         "above the waste yarn take the loops between the sts, and the strand at the end of the opening as the last",
@@ -38,14 +38,35 @@ const PHRASES: [(&str, &str); 11] = [
     ("graft", "join two rows of live sts with a tapestry needle, sewing one new row between them"),
     ("moss st", "k1, p1 in turn, shifted by one st in every row"),
     ("place in turn", "without working them, beginning where the next row would begin"),
-    (
-        "rib",
-        "as the right side shows it, from the right edge: knit over knit and purl over purl in every row",
-    ),
+    ("rib", "as the right side shows it, from the right edge: knit over knit and purl over purl"),
+    ("steek", "a bridge of sts in the rnd that is cut open along its centre when the piece is knitted"),
     ("together with those", "with a third needle: work one st of each together, and bind off as you go"),
     ("with waste yarn", "the waste yarn is taken out later, and the sts on both sides of it are live again"),
     ("wrap the next st", "slip the next st, take the yarn to the other side of the work, slip the st back"),
 ];
+
+/// What fabrics mean in rows alone and in rounds alone.
+const IN_ROWS_OR_ROUNDS: [(&str, [&str; 2]); 3] = [
+    ("garter st", ["k every row", "k 1 rnd, p 1 rnd"]),
+    (
+        "rev St st",
+        ["reverse stockinette stitch: p RS rows, k WS rows", "reverse stockinette stitch: p every rnd"],
+    ),
+    ("St st", ["stockinette stitch: k RS rows, p WS rows", "stockinette stitch: k every rnd"]),
+];
+
+/// What a term means in the rows or rounds that a text has.
+fn meaning_in(text: &str, (word, meaning): (&'static str, &'static str)) -> &'static str {
+    // Only flat rows name their side.
+    let flat = ["(RS", "(WS", "RS row", "WS row"].into_iter().any(|side| text.contains(side));
+    let round = text.contains("rnd") || text.contains("Rnd");
+    let known = IN_ROWS_OR_ROUNDS.into_iter().find(|(known, _)| *known == word);
+    match (known, flat, round) {
+        (Some((_, [in_rows, _])), true, false) => in_rows,
+        (Some((_, [_, in_rounds])), false, true) => in_rounds,
+        _ => meaning,
+    }
+}
 
 /// The terms that occur in a printed text, in the order of the alphabet.
 pub fn terms_used(text: &str) -> Vec<Term> {
@@ -56,7 +77,7 @@ pub fn terms_used(text: &str) -> Vec<Term> {
         .chain(ABBREVIATIONS)
         .chain(PHRASES)
         .filter(|(word, _)| occurs(&lower, word))
-        .map(|(word, meaning)| Term { word, meaning })
+        .map(|(word, meaning)| Term { word, meaning: meaning_in(text, (word, meaning)) })
         .collect();
     found.sort_by_key(|term| term.word.to_lowercase());
     found
@@ -93,5 +114,16 @@ mod tests {
         assert_eq!(words("Work 8 rows in rev St st (RS first)."), ["rev St st", "RS", "St st", "st(s)"]);
         assert_eq!(words("Next row (WS): p40, turn with a double st."), ["double st", "p", "st(s)", "WS"]);
         assert_eq!(words("Backward, thus."), [""; 0]);
+    }
+
+    #[test]
+    fn a_term_says_what_it_means_in_the_rows_or_rounds_that_there_are() {
+        let of = |text: &str| terms_used(text).iter().find(|term| term.word == "St st").map(|t| t.meaning);
+        assert_eq!(of("Rnds 1–4: work in St st."), Some("stockinette stitch: k every rnd"));
+        let flat = "stockinette stitch: k RS rows, p WS rows";
+        assert_eq!(of("Rows 1–4 (RS first): work in St st."), Some(flat));
+        let both = "Rnds 1–4: work in St st.\nRow 5 (RS): k to end.";
+        assert!(of(both).is_some_and(|words| words.contains("RS rows") && words.contains("every rnd")));
+        assert!(of("work in St st with A").is_some_and(|words| words.contains("in the round")));
     }
 }

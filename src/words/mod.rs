@@ -64,9 +64,15 @@
 //! ITEM, ITEM, ...                     k or p alone is all of the row
 //! work in FABRIC[, 2 rnds with A and 2 rnds with B in turn]
 //! work each st as it shows
-//! work [N sts [with A] [in FABRIC], then] rnds 1–21 of chart 1, N repeats of 10 sts [from st N] [and N sts more]
-//!     (or of chart 1 over 64 sts, worked once) [, then of chart 2, ...] [, then N sts [with A] [in FABRIC]] [; these rnds twice in all]
+//! work [BESIDE, then ...] rnds 1–21 of chart 1, N repeats of 10 sts [from st N] [and N sts more]
+//!     (or of chart 1 over 64 sts, worked once) [, then of chart 2, ... | , then BESIDE ...] [; these rnds twice in all]
+//! work rnds 1–21 of the chart as set [, with k2tog before and ssk after the steek of the NAME] [; these rnds twice in all]
 //! ```
+//!
+//! `As set` is as the last row with charts left them: every stitch in its column, a bridge a bridge. A `BESIDE` is
+//! `N sts [with A] [in FABRIC]`, `N steek sts` (the colours of the charts' row in turn, A before B), `N edge sts` (the
+//! first of these colours), `cast on N steek sts for the NAME` (in that colour too; the row may begin with it, before
+//! its `work`) or `place the next N sts on waste yarn for the NAME and cast on N steek sts`.
 //!
 //! `FABRIC` is `St st`, `rev St st`, `garter st`, `moss st` or `k2, p2 rib`. An `ITEM`:
 //!
@@ -119,8 +125,8 @@ pub use print::Wording;
 use print::{bind_off_words, cast_on_words, number_word};
 pub use read::{MAX_TEXT, ReadError};
 pub use row::{
-    BindOff, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Ratio, Rows, StitchPattern, Strip,
-    Turn, Until, Work,
+    Across, AsSet, BindOff, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Ratio, Rows,
+    StitchPattern, Strip, Turn, Until, Work,
 };
 pub use step::{Change, GroupAside, Line, Needle, Only, Pace, PartAside, Rest, Step};
 pub use stitch::{Side, Stitch};

@@ -236,6 +236,29 @@ pub struct Strip {
     pub extra: Amount,
 }
 
+/// What comes in turn across a row with charts.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub enum Across {
+    /// `chart 1, 13 (14, 15) repeats of 10 sts`.
+    Strip(Strip),
+    /// `2 sts with A`.
+    Edge(Edge),
+    /// `8 steek sts`: in the colours of the charts' row in turn, A before B.
+    Steek(Amount),
+    /// `1 edge st`: in the first of these colours.
+    EdgeStitches(Amount),
+    /// `place the next 32 sts on waste yarn for the front neck and cast on 8 steek sts`; new stitches are made in the
+    /// first of these colours.
+    Bridge {
+        /// Stitches set aside, 0 for none.
+        aside: Amount,
+        /// Stitches of the bridge.
+        stitches: Amount,
+        /// What the steek and the stitches set aside are called.
+        steek: Name,
+    },
+}
+
 /// `work rnds 1-21 of chart 1, 13 (14, 15) repeats of 10 sts`.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct ChartWork {
@@ -245,12 +268,28 @@ pub struct ChartWork {
     pub to: Amount,
     /// How often these rows are worked, one after the other.
     pub times: Amount,
-    /// Stitches worked before, on a right-side row.
-    pub before: Option<Edge>,
-    /// The charts in the order of a right-side row; at least one.
-    pub strips: Vec<Strip>,
-    /// Stitches worked after.
-    pub after: Option<Edge>,
+    /// In the order of a right-side row; at least one of them is a chart.
+    pub across: Vec<Across>,
+}
+
+impl ChartWork {
+    /// Its charts, in the order of a right-side row.
+    pub fn strips(&self) -> impl Iterator<Item = &Strip> {
+        self.across.iter().filter_map(|part| if let Across::Strip(strip) = part { Some(strip) } else { None })
+    }
+}
+
+/// `work rnds 30-31 of the chart as set`: every stitch in the column it is in.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct AsSet {
+    /// First row of the charts, from 1.
+    pub from: Amount,
+    /// Last row.
+    pub to: Amount,
+    /// How often these rows are worked, one after the other.
+    pub times: Amount,
+    /// The steek that loses a stitch at either side: `with k2tog before and ssk after the steek of the front neck`.
+    pub shaped: Option<Name>,
 }
 
 /// What fills a row.
@@ -269,6 +308,8 @@ pub enum Work {
     },
     /// Charts across all stitches.
     Chart(ChartWork),
+    /// The charts go on where they are.
+    ChartAsSet(AsSet),
     /// Each stitch as it shows: knit the knits, purl the purls.
     AsSet,
 }

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use huegauge::chart::{Cell, Grid, Rect};
 use huegauge::colour::{Colour, Scheme};
 use huegauge::knit::pieces::{
-    Band, BindOff, Body, CastOn, EndEdge, Fabric, Finish, Follow, Length, Measure, OwnFigures, Pace, Piece,
-    Rounding, SetAside, Shaping, Size, StartEdge, Step, Take, Width,
+    Band, BindOff, Body, CastOn, EndEdge, Fabric, Finish, Follow, HeldFigures, Length, Measure, OwnFigures,
+    Pace, Piece, Rounding, SetAside, Shaping, Size, StartEdge, Step, Take, Width,
 };
 use huegauge::knit::{Construction, Gauge, Technique};
 use huegauge::project::{
@@ -151,6 +151,7 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
         Just(Shaping::First),
         Just(Shaping::Last),
         Just(Shaping::Gusset),
+        Just(Shaping::Steek),
     ];
     let own = (
         text(),
@@ -166,12 +167,18 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
             end,
             per_row,
         });
-    let extras = (prop::collection::vec(own, 0..3), prop::collection::vec(step(), 0..3));
+    let held = (text(), option::of(any::<u32>()), option::of(any::<u32>()), option::of(any::<u32>()))
+        .prop_map(|(size, stitches, rows, repeats)| HeldFigures { size, stitches, rows, repeats });
+    let extras = (
+        prop::collection::vec(own, 0..3),
+        prop::collection::vec(held, 0..3),
+        prop::collection::vec(step(), 0..3),
+    );
     let shape = (width(), width(), select(&Rounding::ALL), shaping, length());
     let colours = prop::collection::vec(0..slots, 1..5);
     let made = (fabric(), select(&Technique::ALL), colours, 1..u32::MAX);
     (text(), shape, made, extras).prop_map(
-        |(name, shape, (fabric, technique, colours, stripe_rows), (own, then))| {
+        |(name, shape, (fabric, technique, colours, stripe_rows), (own, held, then))| {
             let (start, end, rounding, shaping, length) = shape;
             Band {
                 name,
@@ -185,6 +192,7 @@ fn band(slots: usize) -> impl Strategy<Value = Band> {
                 colours,
                 stripe_rows,
                 own,
+                held,
                 then,
             }
         },
@@ -204,6 +212,10 @@ fn step() -> impl Strategy<Value = Step> {
             share,
             further
         }),
+        (text(), 0.0..1.0, width(), 0.0..1e4, 0..1000_u32).prop_map(|(name, at, aside, less_cm, bridge)| {
+            Step::Steek { name, at, aside, less_cm, bridge }
+        }),
+        Just(Step::HeelTurn),
     ]
 }
 

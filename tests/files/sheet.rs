@@ -4,11 +4,13 @@
 use std::fs;
 use std::path::Path;
 use std::process::Command;
+use std::sync::OnceLock;
 
 use huegauge::export::drawing::{Drawing, Item, Role};
 use huegauge::export::paper::Paper;
 use huegauge::export::sheet::SheetOptions;
 use huegauge::export::{sheet, text};
+use huegauge::knit::pieces::Template;
 use huegauge::project::Project;
 use huegauge::units::LengthUnit;
 
@@ -43,7 +45,7 @@ fn the_sheet_is_read_by_a_general_reader() {
             "The body it is for",
             "Schematic",
             "Written rows",
-            "Abbreviations and signs",
+            "Abbreviations",
             "Front",
             "Plain sailcloth",
             "28.0 sts",
@@ -134,8 +136,13 @@ fn card_and_colour_lists_are_written_for_a_size() {
     assert!(!old.exists());
 }
 
-/// Every sheet of every demo, on both papers and in both systems, by its name.
-fn sheets() -> Vec<(String, Vec<Drawing>)> {
+/// Every sheet of every demo, on both papers and in both systems, by its name; laid out once.
+fn sheets() -> &'static [(String, Vec<Drawing>)] {
+    static SHEETS: OnceLock<Vec<(String, Vec<Drawing>)>> = OnceLock::new();
+    SHEETS.get_or_init(laid_out)
+}
+
+fn laid_out() -> Vec<(String, Vec<Drawing>)> {
     let mut all = Vec::new();
     for demo in huegauge::file::demos() {
         for paper in Paper::ALL {
@@ -206,6 +213,20 @@ fn no_page_is_nearly_empty_but_before_a_part_that_begins_a_page() {
 }
 
 #[test]
+fn abbreviations_take_no_page_for_themselves() {
+    for (name, pages) in sheets() {
+        for (number, page) in pages.iter().enumerate() {
+            let headings = page.layers.iter().filter(|layer| matches!(layer.role, Role::Heading(1 | 2)));
+            let first = headings.clone().next().map(|layer| &layer.items[..]);
+            let begins =
+                matches!(first, Some([Item::Text(line), ..]) if line.text.starts_with("Abbreviations"));
+            let at_top = page.layers.first().is_some_and(|layer| matches!(layer.role, Role::Heading(_)));
+            assert!(!begins || !at_top || headings.count() > 1, "{name}, page {}", number + 1);
+        }
+    }
+}
+
+#[test]
 fn every_sheet_says_what_its_parts_are_to_whoever_is_read_it() {
     for (name, pages) in sheets() {
         let roles: Vec<&Role> = pages.iter().flat_map(|page| &page.layers).map(|layer| &layer.role).collect();
@@ -256,7 +277,18 @@ fn a_gift_tag_is_a_picture_or_a_page() {
 /// A mitten has no two sides of which one is "the other".
 #[test]
 fn the_sides_of_a_mitten_are_called_palm_and_back_of_the_hand() {
-    let (_, pages) = sheets().into_iter().find(|(name, _)| name.to_lowercase().contains("mitten")).unwrap();
-    let words = sheet::words_of(&pages);
+    let (_, pages) = sheets().iter().find(|(name, _)| name.to_lowercase().contains("mitten")).unwrap();
+    let words = sheet::words_of(pages);
     assert!(words.contains("Palm") && words.contains("Back of the hand"), "{words}");
+}
+
+#[test]
+fn the_sides_of_mittens_with_gussets_are_told_for_both_hands() {
+    let mut project = Project::default();
+    project.pieces.pieces = Template::GussetMittens.pieces(0);
+    project.pieces.sizes = Template::GussetMittens.sizes().unwrap();
+    let words = sheet::words_of(&sheet::pages(&project, &SheetOptions::default()).unwrap());
+    assert!(words.contains("Left: back, right: palm") && !words.contains("Other side"), "{words}");
+    let said = words.replace('\n', " ");
+    assert!(said.contains("the first half of each rnd is the back of the left hand"), "{words}");
 }

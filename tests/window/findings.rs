@@ -41,27 +41,6 @@ fn shown(screen: &mut Screen, kind: FindingKind) -> Vec<Rect> {
 }
 
 #[test]
-fn the_list_grows_with_its_findings_while_the_chart_is_painted() {
-    let mut screen = crate::screen::open_sized(egui::vec2(1280.0, 800.0));
-    screen.get_by_label("Stitch grid").focus();
-    screen.run_steps(4);
-    let below =
-        |screen: &crate::screen::Screen| crate::screen::control(screen, "Yarn use part, open").rect().top();
-    let few = below(&screen);
-    // A float a round, four of them.
-    let mut chart = crate::screen::project(&screen).chart.clone();
-    for y in [1, 3, 5, 7] {
-        let grid = &mut chart.grid;
-        grid.fill(huegauge::chart::Rect::new(0, y, grid.width(), 1), huegauge::chart::Cell::slot(0));
-        grid.set(huegauge::chart::Point::new(y, y), huegauge::chart::Cell::slot(1));
-    }
-    crate::screen::perform(&mut screen, huegauge::project::Edit::Chart(Box::new(chart)));
-    let many = crate::screen::state(&screen).figures().unwrap().findings.len();
-    assert!(many >= 4, "{many}");
-    assert!(below(&screen) >= few + 2.0 * 26.0, "{many} findings in {} more", below(&screen) - few);
-}
-
-#[test]
 fn every_kind_that_is_about_stitches_marks_all_of_them() {
     let mut screen = open();
     perform(&mut screen, Edit::Chart(Box::new(chart())));

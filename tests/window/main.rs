@@ -29,6 +29,7 @@ mod shades;
 mod shopping;
 mod sliders;
 mod steady;
+mod still;
 mod symmetry;
 mod take_out;
 mod wheel;

@@ -154,6 +154,49 @@ fn the_yoke_is_solved_in_all_sizes_with_a_count_held_and_taken_over_in_one_step(
 }
 
 #[test]
+fn rounds_and_repeats_are_held_in_the_project_while_the_rest_is_solved() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click_on(&mut screen, "Piece Yoke: ");
+    click(&mut screen, "Whole piece");
+    click_below(&mut screen, "Solve the bands");
+    let held = |screen: &Screen, band: usize| plan(screen).pieces[2].bands[band].held.clone();
+    click_below(&mut screen, "Hold rounds of Joining rounds");
+    let rows = held(&screen, 0)[0].rows.unwrap();
+    control(&screen, "Rounds of Joining rounds").scroll_to_me();
+    settle(&mut screen);
+    enter(&mut screen, "Rounds of Joining rounds", &(rows + 1).to_string());
+    click_below(&mut screen, "Hold repeats of Flowers");
+    assert_eq!((held(&screen, 0)[0].rows, held(&screen, 2)[0].repeats), (Some(rows + 1), Some(12)));
+    assert_eq!((held(&screen, 0)[0].size.as_str(), held(&screen, 0)[0].stitches), ("M", None));
+    assert!(has(&screen, "No choice that is tried costs less."));
+    click_below(&mut screen, "Use these figures");
+    let own = |screen: &Screen, band: usize| plan(screen).pieces[2].bands[band].own_figures("M").cloned();
+    assert_eq!(own(&screen, 0).unwrap().rows, Some(rows + 1));
+    assert_eq!(own(&screen, 2).unwrap().stitches, Some(288));
+    undo(&mut screen);
+    undo(&mut screen);
+    assert_eq!(held(&screen, 2), [], "one tick, one step");
+    undo(&mut screen);
+    assert_eq!(held(&screen, 0)[0].rows, Some(rows));
+    undo(&mut screen);
+    assert_eq!(held(&screen, 0), []);
+}
+
+#[test]
+fn what_passes_an_opening_is_said() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click_on(&mut screen, "Piece Yoke: ");
+    click(&mut screen, "Whole piece");
+    assert!(has(&screen, "Size M: Passes the head: the neck, 42.9 cm"));
+    click_on(&mut screen, "Piece 2 × Sleeve");
+    assert!(has(&screen, "Size M: Passes the hand"));
+    click(&mut screen, "Sizes");
+    assert!(has(&screen, "  head must pass: "));
+}
+
+#[test]
 fn an_impossible_band_says_why_and_keeps_only_those_that_need_it() {
     let mut screen = open();
     click(&mut screen, "Pieces");

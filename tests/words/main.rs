@@ -10,6 +10,7 @@ mod command;
 mod hostile;
 mod knitted;
 mod mutation;
+mod openings_table;
 mod projects;
 mod published;
 mod random;

@@ -242,8 +242,35 @@ impl Maker {
         }
     }
 
+    /// At least one chart, and what may lie before, between and after.
+    fn across(&mut self) -> Vec<Across> {
+        let mut across = Vec::new();
+        for _ in 0..=self.random.below(3) {
+            across.extend(self.random.chance(30).then(|| self.beside()));
+            across.push(Across::Strip(self.strip()));
+        }
+        across.extend(self.random.chance(30).then(|| self.beside()));
+        across
+    }
+
+    fn beside(&mut self) -> Across {
+        match self.random.below(5) {
+            0 => Across::Steek(self.amount()),
+            1 => Across::EdgeStitches(self.amount()),
+            2 => Across::Bridge { aside: self.amount(), stitches: self.amount(), steek: self.name() },
+            3 => Across::Bridge { aside: 0.into(), stitches: self.amount(), steek: self.name() },
+            _ => Across::Edge(self.edge()),
+        }
+    }
+
     fn work(&mut self) -> Work {
-        match self.random.below(7) {
+        match self.random.below(8) {
+            7 => Work::ChartAsSet(AsSet {
+                from: self.some(),
+                to: self.some(),
+                times: self.some(),
+                shaped: self.random.chance(50).then(|| self.name()),
+            }),
             0 => Work::Fabric(self.fabric()),
             1 => Work::AsSet,
             2 => Work::Striped {
@@ -256,9 +283,7 @@ impl Maker {
                 from: self.some(),
                 to: self.some(),
                 times: self.some(),
-                before: self.random.chance(30).then(|| self.edge()),
-                strips: (0..=self.random.below(3)).map(|_| self.strip()).collect(),
-                after: self.random.chance(30).then(|| self.edge()),
+                across: self.across(),
             }),
             5 => Work::Formula(vec![Item::WorkTo {
                 stitch: self.counted_stitch(),

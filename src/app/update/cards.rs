@@ -75,12 +75,13 @@ fn add(program: &mut Program, label: &'static str, card: ShadeCard) {
 
 fn open(program: &mut Program, path: PathBuf) {
     let state = &mut program.state;
+    let file = path.clone();
     state.desks.cards.reading = Some("Opening shades");
     state.jobs.start(
         For::Document(state.document.id()),
         "open card",
         move || file::load_card(&path).map_err(|error| error.to_string()),
-        |program: &mut Program, card| {
+        move |program: &mut Program, card| {
             program.state.desks.cards.reading = None;
             match card {
                 Ok(card) => {
@@ -88,7 +89,7 @@ fn open(program: &mut Program, path: PathBuf) {
                     add(program, "Open shade card", card);
                     program.state.notify(format!("Shade card opened: {count}"));
                 }
-                Err(reason) => program.state.complain(reason),
+                Err(reason) => files::refuse(program, &file, reason),
             }
         },
     );
@@ -108,7 +109,7 @@ fn import(program: &mut Program, path: PathBuf) {
             cards.reading = None;
             match read {
                 Ok(read) => cards.table = Some(TableImport::new(document, path, read)),
-                Err(reason) => program.state.complain(reason),
+                Err(reason) => files::refuse(program, &path, reason),
             }
         },
     );
@@ -159,7 +160,7 @@ fn write(
                 Ok(()) => program.state.notify(format!("Written: {}", written.display())),
                 Err(reason) => {
                     program.state.after_saving = None;
-                    program.state.complain(reason);
+                    files::refuse(program, &written, reason);
                 }
             }
             files::go_on(program);

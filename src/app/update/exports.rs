@@ -41,7 +41,8 @@ pub(super) fn start(program: &mut Program, export: Export, path: PathBuf) {
             }
             draft.commit().map(|()| note).map_err(|error| error.to_string())
         },
-        move |Program { state, .. }: &mut Program, written| {
+        move |program: &mut Program, written| {
+            let state = &mut program.state;
             state.exporting.take_if(|under_way| Arc::ptr_eq(under_way, &shown));
             match written {
                 Ok(note) => {
@@ -50,7 +51,7 @@ pub(super) fn start(program: &mut Program, export: Export, path: PathBuf) {
                 }
                 // It was told when it was stopped.
                 Err(_) if shown.is_stopped() => {}
-                Err(reason) => state.complain(reason),
+                Err(reason) => files::refuse(program, &file, reason),
             }
         },
     );

@@ -126,7 +126,7 @@ fn open(program: &mut Program, path: PathBuf) {
             Err(reason) => {
                 state.settings.forget(&file);
                 remember_settings(state);
-                state.complain(reason);
+                refuse(program, &file, reason);
             }
         }
     };
@@ -280,7 +280,21 @@ fn was_not_saved(
     }
     // Never leave on a failed save.
     state.after_saving = None;
-    state.complain(reason);
+    refuse(program, path, reason);
+}
+
+/// Says that a file was refused: in the question its path was typed into, which comes back as it was, else in the
+/// corner.
+pub(in crate::app) fn refuse(program: &mut Program, path: &Path, reason: String) {
+    let absolute = |path: &Path| std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    let Program { state, view } = program;
+    match view.typed.take() {
+        Some((purpose, typed)) if view.dialog.is_none() && absolute(&typed) == absolute(path) => {
+            let text = typed.display().to_string();
+            view.dialog = Some(Dialog::Path { purpose, text, replaces: false, refused: Some(reason) });
+        }
+        _ => state.complain(reason),
+    }
 }
 
 /// Claims the document's file for this window, and says so when another has it.
@@ -332,6 +346,7 @@ pub fn look_at_file(state: &State) {
 
 /// Asks for a file: the system's picker on a thread, or a path typed by hand.
 pub(super) fn pick(program: &mut Program, purpose: Purpose) {
+    program.view.typed = None;
     let state = &program.state;
     let suggestion = suggested_path(state, &purpose);
     if !state.system_picker {
@@ -363,7 +378,7 @@ pub(super) fn pick(program: &mut Program, purpose: Purpose) {
 
 fn ask_path(program: &mut Program, purpose: Purpose) {
     let text = suggested_path(&program.state, &purpose).display().to_string();
-    program.view.dialog = Some(Dialog::Path { purpose, text, replaces: false });
+    program.view.dialog = Some(Dialog::Path { purpose, text, replaces: false, refused: None });
 }
 
 /// A file name beside the project's file, or in the folder last used.

@@ -7,8 +7,8 @@ mod recovery;
 
 use std::sync::Arc;
 
-pub(super) use files::go_on;
 pub use files::look_at_file;
+pub(super) use files::{go_on, refuse};
 pub use recovery::{end_now, keep_now, offer, tick};
 
 use super::action::Action;
@@ -66,6 +66,7 @@ pub fn update(program: &mut Program, action: Action) {
         Action::Discard(next) => files::discard(program, next),
         Action::PathEntered(purpose, path) => {
             view.dialog = None;
+            view.typed = Some((purpose.clone(), path.clone()));
             files::picked(program, purpose, path);
         }
         Action::Export(export, options) => {
@@ -96,7 +97,14 @@ pub fn collect(program: &mut Program) {
         let Some(answer) = program.state.jobs.next(program.state.document.id()) else { break };
         answer(program);
         let requests = program.state.photo.settle(&program.state.jobs);
-        carry_out(program, requests);
+        for request in requests {
+            match (request, program.view.typed.clone()) {
+                (Request::Complain(reason), Some((Purpose::Photograph, path))) => {
+                    files::refuse(program, &path, reason);
+                }
+                (request, _) => carry_out(program, vec![request]),
+            }
+        }
     }
 }
 
@@ -206,7 +214,14 @@ fn run(program: &mut Program, command: Command) {
         Command::FoldFindings => fold(state, |columns| columns.findings = !columns.findings),
         Command::LargerText => set_text_size(state, state.text_size.larger()),
         Command::SmallerText => set_text_size(state, state.text_size.smaller()),
+        Command::UsualText => set_text_size(state, TextSize::default()),
         Command::Go(workspace) => view.workspace = workspace,
+        // What the hand is at comes first, then the window over the chart, then the region.
+        Command::Escape
+            if view.motifs_open && view.chart.floating.is_none() && view.chart.gesture.is_none() =>
+        {
+            view.motifs_open = false;
+        }
         // The window gives it the keyboard.
         Command::ToChart => view.workspace = Workspace::Design,
         Command::ShowKeys => view.dialog = Some(Dialog::Keys),

@@ -222,7 +222,7 @@ impl<'a> WorkedOut<'a> {
             start_stitches: piece.first_stitches(),
             start_width_cm: width(piece.first_stitches()),
             end_stitches: piece.last_stitches(),
-            end_width_cm: width(piece.last_stitches()),
+            end_width_cm: width(piece.worn_ends().1),
             set_aside_stitches: piece.set_aside,
             rows: piece.rows(),
             length_cm: rounded(piece.height_cm(gauge)),
@@ -264,6 +264,9 @@ fn step_words(piece: &WorkedPiece, step: &WorkedStep) -> String {
         WorkedStep::Band(place) => format!("{name}: {}", piece.bands[*place].name),
         WorkedStep::Extra(WorkedExtra::Opening { name: opening, stitches, .. }) => {
             format!("{name}: {stitches} for {opening}")
+        }
+        WorkedStep::Extra(WorkedExtra::Steek { name: steek, aside, bridge }) => {
+            format!("{name}: {steek}, {aside} set aside, {bridge} cast on")
         }
         WorkedStep::Extra(WorkedExtra::ShortRows { rows, .. } | WorkedExtra::HeelTurn { rows, .. }) => {
             format!("{name}: {} rows", rows.len())

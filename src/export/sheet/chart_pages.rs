@@ -16,7 +16,7 @@ use crate::project::{Project, key_entry};
 /// Widest stitch that is printed, in mm.
 const WIDEST: f64 = 5.0;
 /// Narrowest stitch of a chart on one page: symbols stay apart.
-const NARROWEST: f64 = 2.0;
+const NARROWEST: f64 = 1.9;
 /// Narrowest stitch of charts that share a page.
 const LARGE_ENOUGH: f64 = 2.4;
 /// Room for the words and numbers of each of them, and between them.

@@ -176,6 +176,28 @@ impl Flow {
         Self { paper, running_title: running_title.to_owned(), pages, y: MARGIN, tables: 0, section: None }
     }
 
+    /// The same place on a page without what stands before it: to try how many pages more something takes.
+    pub fn from_here(&self) -> Self {
+        let mut here = Self { pages: Vec::new(), ..self.shell() };
+        let begun = self.pages.last().is_some_and(|page| !page.layers.is_empty());
+        let mark = Layer { name: RUNNING, items: Vec::new(), role: Role::Decoration };
+        let layers = if begun { vec![mark] } else { Vec::new() };
+        here.pages.push(Page { layers, wide: self.is_wide() });
+        here
+    }
+
+    /// The same with a new page after it.
+    pub fn from_next_page(&self) -> Self {
+        Self { pages: vec![Page::default()], y: MARGIN, ..self.shell() }
+    }
+
+    /// All but the pages.
+    fn shell(&self) -> Self {
+        let Self { paper, y, tables, .. } = *self;
+        let (running_title, section) = (self.running_title.clone(), self.section.clone());
+        Self { paper, running_title, pages: Vec::new(), y, tables, section }
+    }
+
     fn is_wide(&self) -> bool {
         self.pages.last().is_some_and(|page| page.wide)
     }
@@ -316,7 +338,7 @@ impl Flow {
 
     /// Terms with their meanings in two columns about as high, read down the first and then the second; they keep
     /// together as far as a page holds them, else they go on row by row of both.
-    pub fn terms(&mut self, terms: &[Term], indent: f64, style: Style) {
+    pub fn terms(&mut self, terms: &[&Term], indent: f64, style: Style) {
         let column = self.term_column();
         let set = self.set_terms(terms, indent, style);
         let (first, height) = balanced(&set.iter().map(|set| set.height(style)).collect::<Vec<_>>());
@@ -347,25 +369,29 @@ impl Flow {
     }
 
     /// Height that [`terms`](Self::terms) needs.
-    pub fn height_of_terms(&self, terms: &[Term], indent: f64, style: Style) -> f64 {
+    pub fn height_of_terms(&self, terms: &[&Term], indent: f64, style: Style) -> f64 {
         let set = self.set_terms(terms, indent, style);
         balanced(&set.iter().map(|set| set.height(style)).collect::<Vec<_>>()).1
     }
 
-    /// Whether each of the terms takes one line of its column, and a page holds all of them.
-    pub fn columns_hold(&self, terms: &[Term], indent: f64, style: Style) -> bool {
-        let rows = self.term_rows(terms, indent, style);
-        rows.iter().flat_map(|row| &row.both).all(|set| set.word.len() <= 1 && set.meaning.len() <= 1)
-            && rows.iter().map(|row| row.height).sum::<f64>() + 2.0 * Style::HEADING.line() < self.height()
+    /// Whether two columns are fit for the terms: a page holds all of them, and few, a quarter at the most, take two
+    /// lines of their column.
+    pub fn columns_hold(&self, terms: &[&Term], indent: f64, style: Style) -> bool {
+        let set = self.set_terms(terms, indent, style);
+        let lines = || set.iter().map(|set| set.word.len().max(set.meaning.len()));
+        set.iter().all(|set| set.word.len() <= 1)
+            && lines().all(|lines| lines <= 2)
+            && 4 * lines().filter(|lines| *lines > 1).count() <= set.len()
+            && self.height_of_terms(terms, indent, style) + 2.0 * Style::HEADING.line() < self.height()
     }
 
     fn term_column(&self) -> f64 {
         (self.width() - GUTTER) / 2.0
     }
 
-    fn set_terms<'t>(&self, terms: &'t [Term], indent: f64, style: Style) -> Vec<SetTerm<'t>> {
+    fn set_terms<'t>(&self, terms: &[&'t Term], indent: f64, style: Style) -> Vec<SetTerm<'t>> {
         let width = self.term_column() - indent;
-        let set = |term: &'t Term| SetTerm {
+        let set = |term: &&'t Term| SetTerm {
             term,
             word: term.word_style(style).wrapped(&term.word, indent - 2.0),
             meaning: style.wrapped(&term.meaning, width),
@@ -373,9 +399,9 @@ impl Flow {
         terms.iter().map(set).collect()
     }
 
-    fn term_rows<'t>(&self, terms: &'t [Term], indent: f64, style: Style) -> Vec<TermRow<'t>> {
+    fn term_rows<'t>(&self, terms: &[&'t Term], indent: f64, style: Style) -> Vec<TermRow<'t>> {
         let (left, right) = terms.split_at(terms.len().div_ceil(2));
-        let row = |(i, first): (usize, &'t Term)| {
+        let row = |(i, first): (usize, &&'t Term)| {
             let second = right.get(i).map(std::slice::from_ref).unwrap_or_default();
             let mut both = self.set_terms(std::slice::from_ref(first), indent, style);
             both.extend(self.set_terms(second, indent, style));

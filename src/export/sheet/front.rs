@@ -155,8 +155,8 @@ fn worn_round(measure: Measure, piece: &WorkedPiece) -> Option<u32> {
 /// The count of stitches that most rows have; of equals the larger.
 fn usual_round(piece: &WorkedPiece) -> Option<u32> {
     let mut rows = std::collections::BTreeMap::new();
-    for stitches in piece.bands.iter().flat_map(|band| &band.row_stitches) {
-        *rows.entry(*stitches).or_insert(0) += 1;
+    for stitches in piece.worn_rows() {
+        *rows.entry(stitches).or_insert(0) += 1;
     }
     rows.into_iter().max_by_key(|(stitches, rows)| (*rows, *stitches)).map(|(stitches, _)| stitches)
 }
@@ -166,9 +166,7 @@ fn finished(project: &Project, sized: &Sized) -> String {
     let gauge = project.plan.gauge;
     let Some(first) = sized.chosen_pieces().first() else { return String::new() };
     let fitted = measured(project, sized).into_iter().next();
-    let widest = |piece: &WorkedPiece| {
-        piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max().unwrap_or(0)
-    };
+    let widest = |piece: &WorkedPiece| piece.worn_rows().max().unwrap_or(0);
     let wide = |piece: &WorkedPiece| {
         let worn = fitted.as_ref().and_then(|(measure, _)| worn_round(*measure, piece));
         gauge.width(worn.unwrap_or_else(|| widest(piece))).get()

@@ -252,6 +252,7 @@ fn of_piece(piece: &WorkedPiece, done: &mut Vec<Doing>) {
         }
         done.extend(band.then.iter().map(|extra| match extra {
             WorkedExtra::Opening { .. } => Doing::Opening,
+            WorkedExtra::Steek { .. } => Doing::Steek,
             WorkedExtra::ShortRows { .. } | WorkedExtra::HeelTurn { .. } => Doing::ShortRows,
         }));
     }

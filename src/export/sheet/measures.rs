@@ -41,12 +41,9 @@ pub fn table(flow: &mut Flow, project: &Project, sized: &Sized) {
             sized.worked.iter().filter_map(|pieces| pieces.get(i)).map(figure).collect()
         };
         let word = across(piece.construction);
-        let begins = of(&|piece| gauge.width(piece.first_stitches()).get());
-        let ends = of(&|piece| gauge.width(piece.last_stitches()).get());
-        let most = |piece: &WorkedPiece| {
-            piece.bands.iter().flat_map(|band| &band.row_stitches).copied().max().unwrap_or(0)
-        };
-        let widest = of(&|piece| gauge.width(most(piece)).get());
+        let begins = of(&|piece| gauge.width(piece.worn_ends().0).get());
+        let ends = of(&|piece| gauge.width(piece.worn_ends().1).get());
+        let widest = of(&|piece| gauge.width(piece.worn_rows().max().unwrap_or(0)).get());
         let alike = |a: &[f64], b: &[f64]| a.iter().zip(b).all(|(a, b)| (a - b).abs() < 0.05);
         if alike(&begins, &ends) && alike(&begins, &widest) {
             rows.push(in_both(format!("{}, {word}", piece.name), &begins));
@@ -77,12 +74,16 @@ pub fn table(flow: &mut Flow, project: &Project, sized: &Sized) {
     Table { columns, rows }.set(flow);
 }
 
-/// The pieces to scale, the figures of every size on their lines.
-pub fn schematic(flow: &mut Flow, project: &Project, sized: &Sized) {
+/// Shares of a page's height that a schematic may take: as much as there is, and less where that spares a page.
+pub const SCHEMATICS: [Option<f64>; 3] = [None, Some(0.45), Some(0.33)];
+
+/// The pieces to scale, the figures of every size on their lines; in `most` of a page's height.
+pub fn schematic(flow: &mut Flow, project: &Project, sized: &Sized, most: Option<f64>) {
     let heading = Style::HEADING.line() + Style::SMALL.line() + 8.0;
+    let [alone, most] = [most.unwrap_or(0.62), most.unwrap_or(1.0)].map(|share| share * flow.height());
     // Beside the table where that leaves it large enough, else on a page of its own.
-    let room = flow.room() - heading;
-    let alone = schematic::draw(project, sized, [flow.width(), 0.62 * flow.height()]);
+    let room = (flow.room() - heading).min(most);
+    let alone = schematic::draw(project, sized, [flow.width(), alone]);
     let here = schematic::draw(project, sized, [flow.width(), room]);
     let drawn = if here.scale <= 1.25 * alone.scale { here } else { alone };
     let first = drawn.shelves.first().map_or(0.0, |shelf| shelf.height);
@@ -152,5 +153,5 @@ pub fn chart_fit(flow: &mut Flow, project: &Project, sized: &Sized) {
         Column::figures("Sts left over"),
         Column::figures(&format!("{} off the wanted width", unit.length_suffix())),
     ];
-    Table { columns, rows }.set(flow);
+    Table { columns, rows }.set_small(flow);
 }

@@ -15,7 +15,7 @@ use super::drawing::{Drawing, Item};
 use super::instructions::{Instructions, Sized, instructions};
 use super::paper::Paper;
 use super::stitch_signs::Signs;
-use super::text::Weight;
+use super::text::{self, Weight};
 use super::written_rows::{ABBREVIATIONS, RowStyle, rows};
 use crate::chart::{Cell, Grid, Rect};
 use crate::project::figures::charts_are_worked_once;
@@ -53,16 +53,25 @@ pub fn pages(project: &Project, options: &SheetOptions) -> Result<Vec<Drawing>, 
     let said = instructions(project);
     let front =
         front::Front { through: &said.through, making: &making, yarn: &yarn, appendix: options.appendix };
-    let mut flow = front::page(project, &sized, &front, options.paper);
-    front::bobbins(&mut flow, project, &sized);
-    measures::table(&mut flow, project, &sized);
-    measures::schematic(&mut flow, project, &sized);
-    front::care(&mut flow, project);
+    let mut before = front::page(project, &sized, &front, options.paper);
+    front::bobbins(&mut before, project, &sized);
+    measures::table(&mut before, project, &sized);
+    let before = measures::SCHEMATICS.map(|most| {
+        let mut flow = before.clone();
+        measures::schematic(&mut flow, project, &sized, most);
+        front::care(&mut flow, project);
+        flow
+    });
     let once = charts_are_worked_once(sized.worked.iter().flatten());
     let charts = charts(project, &said);
-    let making =
-        Words { said: &said, charts: &charts, abbreviations: abbreviations(project, &said, once), once };
-    let mut flow = making.set(&flow, project)?;
+    let making = Words {
+        said: &said,
+        charts: &charts,
+        abbreviations: abbreviations(project, &said, once),
+        signs: signs(project),
+        once,
+    };
+    let mut flow = making.set(&before, project)?;
     if options.appendix {
         flow.new_page();
         flow.heading("Appendix", Style::HEADING, 40.0);
@@ -82,47 +91,73 @@ enum Place {
     Last,
 }
 
+/// Where the abbreviations stand, and whether the signs of the charts stand with them.
+#[derive(Clone, Copy)]
+struct Terms {
+    place: Place,
+    signs: bool,
+}
+
 /// The instructions with their charts, written rows and abbreviations.
 struct Words<'a> {
     said: &'a Instructions,
     charts: &'a [(String, Project)],
-    /// Words, then signs.
     abbreviations: Vec<Term>,
+    /// The signs of the charts, which each chart's own key explains too.
+    signs: Vec<Term>,
     /// Whether the charts are worked once across.
     once: bool,
 }
 
 impl Words<'_> {
-    /// Sets them on the pages of `flow`: the abbreviations where they take no page for themselves, after the
-    /// instructions if that can be.
-    fn set(&self, flow: &Flow, project: &Project) -> Result<Flow, ExportError> {
+    /// Sets them after the pages of the flow that leads to the fewest, the first of equals; the abbreviations where they
+    /// take no page for themselves, after the instructions if that can be. Where only the signs would need a page, they
+    /// are left to the keys of the charts.
+    fn set(&self, flows: &[Flow; 3], project: &Project) -> Result<Flow, ExportError> {
         let places = [Place::AfterInstructions, Place::BeforeInstructions, Place::Last];
-        let mut best: Option<Flow> = None;
-        for place in places {
-            let mut laid = flow.clone();
-            self.set_with(&mut laid, project, place)?;
-            if best.as_ref().is_none_or(|best| laid.page_count() < best.page_count()) {
-                best = Some(laid);
-            }
-        }
-        Ok(best.unwrap_or_else(|| flow.clone()))
+        let signs: &[bool] = if self.signs.is_empty() { &[false] } else { &[true, false] };
+        let ways = flows.iter().flat_map(|flow| {
+            signs.iter().flat_map(move |with| places.map(|place| (flow, Terms { place, signs: *with })))
+        });
+        // The charts between both begin and end a page, so that they need not be drawn to count the others.
+        let pages = |(flow, terms): &(&Flow, Terms)| {
+            let (mut before, mut after) = (flow.from_here(), flow.from_next_page());
+            self.set_instructions(&mut before, *terms);
+            self.set_rows(&mut after, project, *terms);
+            flow.page_count() + before.page_count() + after.page_count()
+        };
+        let fallback = (&flows[0], Terms { place: Place::AfterInstructions, signs: true });
+        let (flow, terms) = ways.min_by_key(pages).unwrap_or(fallback);
+        let mut flow = flow.clone();
+        self.set_instructions(&mut flow, terms);
+        chart_pages::set_all(&mut flow, self.charts)?;
+        self.set_rows(&mut flow, project, terms);
+        Ok(flow)
     }
 
-    fn set_with(&self, flow: &mut Flow, project: &Project, place: Place) -> Result<(), ExportError> {
-        let abbreviations = |flow: &mut Flow, here: Place| {
-            if here == place {
-                set_terms(flow, &self.abbreviations);
-            }
-        };
-        abbreviations(flow, Place::BeforeInstructions);
+    fn set_instructions(&self, flow: &mut Flow, terms: Terms) {
+        self.set_terms(flow, terms, Place::BeforeInstructions);
         pieces(flow, self.said);
-        abbreviations(flow, Place::AfterInstructions);
-        chart_pages::set_all(flow, self.charts)?;
+        self.set_terms(flow, terms, Place::AfterInstructions);
+    }
+
+    fn set_rows(&self, flow: &mut Flow, project: &Project, terms: Terms) {
         for (name, chart) in self.charts {
             written(flow, chart, name, project.repeats_side_by_side() && !self.once);
         }
-        abbreviations(flow, Place::Last);
-        Ok(())
+        self.set_terms(flow, terms, Place::Last);
+    }
+
+    fn set_terms(&self, flow: &mut Flow, of: Terms, here: Place) {
+        if of.place != here {
+            return;
+        }
+        let signs: &[Term] = if of.signs { &self.signs } else { &[] };
+        let terms: Vec<&Term> = self.abbreviations.iter().chain(signs).collect();
+        let heading = if signs.is_empty() { "Abbreviations" } else { "Abbreviations and signs" };
+        let height = flow.height_of_terms(&terms, SHORT, Style::SMALL);
+        flow.heading(heading, Style::HEADING, height + 1.0);
+        flow.terms(&terms, SHORT, Style::SMALL);
     }
 }
 
@@ -206,10 +241,13 @@ fn written(flow: &mut Flow, project: &Project, chart: &str, repeated: bool) {
             meaning: row.words,
         })
         .collect();
-    if flow.columns_hold(&rows, COLUMN_ROW, Style::BODY) {
-        let height = flow.height_of_terms(&rows, COLUMN_ROW, Style::BODY);
+    let all: Vec<&Term> = rows.iter().collect();
+    let number = |row: &Term| text::width(&row.word, Style::BODY.size, Style::BODY.weight) + AFTER_NUMBER;
+    let numbers = rows.iter().map(number).fold(0.0, f64::max);
+    if flow.columns_hold(&all, numbers, Style::BODY) {
+        let height = flow.height_of_terms(&all, numbers, Style::BODY);
         flow.heading(&heading, Style::HEADING, height + 3.0);
-        return flow.terms(&rows, COLUMN_ROW, Style::BODY);
+        return flow.terms(&all, numbers, Style::BODY);
     }
     flow.heading(&heading, Style::HEADING, 30.0);
     for row in rows {
@@ -219,12 +257,12 @@ fn written(flow: &mut Flow, project: &Project, chart: &str, repeated: bool) {
 
 /// Width of the number of a row.
 const ROW: f64 = 24.0;
-/// The same where rows stand in two columns.
-const COLUMN_ROW: f64 = 20.0;
+/// After the number of a row where rows stand in two columns.
+const AFTER_NUMBER: f64 = 4.0;
 /// Width of an abbreviation or phrase.
 const SHORT: f64 = 23.0;
 
-/// The abbreviations and signs that are used, and no others.
+/// The abbreviations that are used, and no others.
 fn abbreviations(project: &Project, said: &Instructions, once: bool) -> Vec<Term> {
     let mut terms: Vec<(&str, &str)> = said.terms.iter().map(|term| (term.word, term.meaning)).collect();
     let repeated = project.repeats_side_by_side() && !once;
@@ -246,20 +284,18 @@ fn abbreviations(project: &Project, said: &Instructions, once: bool) -> Vec<Term
         sign: None,
         meaning: format!("{meaning}."),
     };
-    let terms = terms.into_iter().map(term);
+    terms.into_iter().map(term).collect()
+}
+
+/// The signs that the charts use, with what they mean.
+fn signs(project: &Project) -> Vec<Term> {
     let sign = |(look, words)| Term {
         word: String::new(),
         weight: Weight::Regular,
         sign: Some(look),
         meaning: words,
     };
-    terms.chain(Signs::of(project).key().into_iter().map(sign)).collect()
-}
-
-fn set_terms(flow: &mut Flow, terms: &[Term]) {
-    let height = flow.height_of_terms(terms, SHORT, Style::SMALL);
-    flow.heading("Abbreviations and signs", Style::HEADING, height + 1.0);
-    flow.terms(terms, SHORT, Style::SMALL);
+    Signs::of(project).key().into_iter().map(sign).collect()
 }
 
 fn rows_of(project: &Project, repeated: bool) -> Vec<super::written_rows::WrittenRow> {

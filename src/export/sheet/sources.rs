@@ -21,7 +21,7 @@ pub fn set(flow: &mut Flow, project: &Project) {
     flow.heading("Sources", Style::HEADING, 4.0 * Style::SMALL.line());
     let all = [yarn(project), weight(project), bodies(project), fibres(project), label(project)];
     for Source { what, from } in all.into_iter().flatten() {
-        flow.hanging(&format!("{what}:"), &quiet(&from, true), 38.0, Style::SMALL);
+        flow.hanging(&format!("{what}:"), &quiet(&from, true), 32.0, Style::SMALL);
     }
     flow.gap(1.0);
     flow.words(EXPLAINED, Style::SMALL);
@@ -100,6 +100,13 @@ fn label(project: &Project) -> Vec<Source> {
     let symbols = project.material.yarn.iter().flat_map(|yarn| yarn.care.symbols());
     let mut from: Vec<String> = symbols.map(|symbol| symbol.provenance()).collect();
     from.sort_unstable();
-    from.dedup();
+    // What says the same and more says it for both; what a source is called stands before a colon.
+    let said =
+        |from: &str| from.split_once(": ").map_or(from, |(_, said)| said).trim_end_matches('.').to_owned();
+    let all: Vec<String> = from.iter().map(|from| said(from)).collect();
+    from.retain(|one| {
+        let one = said(one);
+        !all.iter().any(|other| other.len() > one.len() && other.starts_with(&one))
+    });
     from.into_iter().map(|from| source("Care label", from)).collect()
 }

@@ -58,7 +58,7 @@ pub fn set(flow: &mut Flow, project: &Project, sized: &Sized, yarn: &PiecesYarn)
             Column::figures(&format!("Likely {unit}")),
             Column::figures(&format!("Low to high {unit}")),
         ];
-        Table { columns, rows }.set(flow);
+        Table { columns, rows }.set_small(flow);
     }
     reasons(flow, project, yarn);
 }

@@ -1,7 +1,7 @@
 //! Tables that fit their page.
 
 use super::flow::{Flow, Style};
-use crate::export::chart_picture::{self, LINE_INK};
+use crate::export::chart_picture::{self, INK, LINE_INK};
 use crate::export::drawing::{Align, CellLook, Item, Role};
 use crate::export::text;
 
@@ -51,21 +51,47 @@ pub struct Table {
 const GUTTER: f64 = 4.0;
 /// Room for a sample cell.
 const LOOK: f64 = 6.5;
-const PADDING: f64 = 0.5;
 /// Height of a rule.
 const RULE: f64 = 0.4;
+
+/// How the rows of a table are set.
+#[derive(Clone, Copy)]
+struct Setting {
+    row: Style,
+    sum: Style,
+    padding: f64,
+}
+
+impl Setting {
+    const BODY: Self = Self { row: Style::BODY, sum: Style::LABEL, padding: 0.5 };
+    const SMALL: Self = Self { row: Style { ink: INK, ..Style::SMALL }, sum: Style::TERM, padding: 0.25 };
+
+    const HEAD: (Style, f64) = (Style::SMALL, 0.5);
+
+    /// How a row is set, and the room above and below it.
+    const fn of(self, row: &Row) -> (Style, f64) {
+        (if row.sum { self.sum } else { self.row }, self.padding)
+    }
+}
 
 impl Table {
     /// Sets the table; a total stays on the page of the row before it.
     pub fn set(&self, flow: &mut Flow) {
+        self.set_in(flow, Setting::BODY);
+    }
+
+    /// The same in small words, for what is looked up and not knitted from.
+    pub fn set_small(&self, flow: &mut Flow) {
+        self.set_in(flow, Setting::SMALL);
+    }
+
+    fn set_in(&self, flow: &mut Flow, setting: Setting) {
         let table = flow.next_table();
-        let widths = self.widths(flow.width());
+        let widths = self.widths(flow.width(), setting);
         let head = Row::new(self.columns.iter().map(|column| column.heading.clone()).collect());
-        let head_height = Self::height(&head, &widths, Style::SMALL) + RULE;
-        let height = |row: &Row| {
-            let (style, rule) = if row.sum { (Style::LABEL, RULE) } else { (Style::BODY, 0.0) };
-            Self::height(row, &widths, style) + rule
-        };
+        let head_height = Self::height(&head, &widths, Setting::HEAD) + RULE;
+        let height =
+            |row: &Row| Self::height(row, &widths, setting.of(row)) + if row.sum { RULE } else { 0.0 };
         let heights: Vec<f64> = self.rows.iter().map(height).collect();
         // A row with the totals that follow it, and with a first row the head.
         let kept = |place: usize| {
@@ -83,14 +109,13 @@ impl Table {
             if row.sum {
                 self.rule(flow, &widths);
             }
-            let style = if row.sum { Style::LABEL } else { Style::BODY };
-            self.row(flow, row, &widths, style, (table, place + 1));
+            self.row(flow, row, &widths, setting.of(row), (table, place + 1));
         }
         flow.gap(1.5);
     }
 
     fn head(&self, flow: &mut Flow, head: &Row, widths: &[f64], table: usize) {
-        self.row(flow, head, widths, Style::SMALL, (table, 0));
+        self.row(flow, head, widths, Setting::HEAD, (table, 0));
         self.rule(flow, widths);
     }
 
@@ -100,12 +125,12 @@ impl Table {
 
     /// Widths of the columns: what their words need; when that is too much, the widest give way and
     /// wrap.
-    fn widths(&self, room: f64) -> Vec<f64> {
+    fn widths(&self, room: f64, setting: Setting) -> Vec<f64> {
         let need = |column: usize| {
             let head = text::width(&self.columns[column].heading, Style::SMALL.size, Style::SMALL.weight);
             let cells = self.rows.iter().filter_map(|row| Some((row, row.cells.get(column)?)));
             let widths = cells.map(|(row, cell)| {
-                let style = if row.sum { Style::LABEL } else { Style::BODY };
+                let (style, _) = setting.of(row);
                 text::width(cell, style.size, style.weight)
             });
             widths.fold(head, f64::max) + 0.1
@@ -132,27 +157,34 @@ impl Table {
         row.cells.iter().zip(widths).map(wrapped).collect()
     }
 
-    fn height(row: &Row, widths: &[f64], style: Style) -> f64 {
+    fn height(row: &Row, widths: &[f64], (style, padding): (Style, f64)) -> f64 {
         let lines = Self::lines(row, widths, style).iter().map(Vec::len).max().unwrap_or(1).max(1);
-        lines as f64 * style.line() + 2.0 * PADDING
+        lines as f64 * style.line() + 2.0 * padding
     }
 
-    fn row(&self, flow: &mut Flow, row: &Row, widths: &[f64], style: Style, (table, number): (usize, usize)) {
+    fn row(
+        &self,
+        flow: &mut Flow,
+        row: &Row,
+        widths: &[f64],
+        (style, padding): (Style, f64),
+        (table, number): (usize, usize),
+    ) {
         let cells = Self::lines(row, widths, style);
         let indent = self.indent();
-        flow.place_parts(Self::height(row, widths, style), |left, top| {
+        flow.place_parts(Self::height(row, widths, (style, padding)), |left, top| {
             let mut parts = Vec::new();
             let mut x = left + indent;
             for (place, ((lines, width), column)) in cells.iter().zip(widths).zip(&self.columns).enumerate() {
                 let mut items = Vec::new();
                 if let Some(look) = row.look.as_ref().filter(|_| place == 0) {
                     let side = style.line() - 0.6;
-                    let at = [left, top + PADDING + 0.3];
+                    let at = [left, top + padding + 0.3];
                     items.extend(chart_picture::sample_cell(look, at, [side, side], 0.15));
                 }
                 let at = if column.align == Align::End { x + width } else { x };
                 for (i, line) in lines.iter().enumerate().filter(|(_, line)| !line.is_empty()) {
-                    items.push(style.at(line, at, top + PADDING + i as f64 * style.line(), column.align));
+                    items.push(style.at(line, at, top + padding + i as f64 * style.line(), column.align));
                 }
                 parts.push((Role::Cell { table, row: number, head: number == 0 }, items));
                 x += width + GUTTER;
@@ -181,7 +213,7 @@ mod tests {
             columns: vec![Column::words("What"), Column::figures("m")],
             rows: vec![Row::new(vec!["every other word ".repeat(30), "12".to_owned()]); 80],
         };
-        let widths = table.widths(180.0);
+        let widths = table.widths(180.0, Setting::BODY);
         assert!(widths.iter().sum::<f64>() + GUTTER <= 180.0 + 1e-6);
         assert!(widths[1] > 3.0);
         let mut flow = Flow::new(Paper::Letter, "Test");

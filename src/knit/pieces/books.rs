@@ -2,7 +2,7 @@
 
 use super::ledger::{Ledger, LedgerError, StepAt, Way};
 use super::model::{EndEdge, StartEdge};
-use super::steps::{CastOn, Finish};
+use super::steps::{CastOn, Finish, bridge_group};
 use super::worked::{Taken, WorkedExtra, WorkedPiece};
 
 /// The group of both edges of an opening.
@@ -46,6 +46,7 @@ impl WorkedStep<'_> {
             Self::Extra(WorkedExtra::Opening { .. }) => "Opening on waste yarn",
             Self::Extra(WorkedExtra::ShortRows { .. }) => "Short rows",
             Self::Extra(WorkedExtra::HeelTurn { .. }) => "Heel turn",
+            Self::Extra(WorkedExtra::Steek { .. }) => "Steek",
             Self::BindOff(_) => "Bind off",
             Self::Hold => "Set aside",
             Self::DrawThrough(_) => "Draw through",
@@ -204,6 +205,14 @@ impl Needle<'_> {
                 self.books.ledger.open(at, &group, 2 * stitches, Way::PickedUp)?;
                 self.books.resting.push(group);
             }
+            WorkedStep::Extra(WorkedExtra::Steek { name: steek, aside, bridge }) => {
+                if *aside > 0 {
+                    let group = self.outside(steek);
+                    self.books.ledger.part(at, &name, &group, *aside)?;
+                    self.books.resting.push(group);
+                }
+                self.books.ledger.add(at, &name, *bridge, Way::CastOn)?;
+            }
             WorkedStep::BindOff(_) => drop(self.books.ledger.close(at, &name, Way::BoundOff)?),
             WorkedStep::DrawThrough(_) => drop(self.books.ledger.close(at, &name, Way::DrawnThrough)?),
             WorkedStep::GraftHalves(stitches) if stitches.is_multiple_of(2) => {
@@ -255,7 +264,14 @@ impl Needle<'_> {
         let (one, other, way) = match finish {
             Finish::Graft { one, other } => (one, other, Way::Grafted),
             Finish::ThreeNeedle { one, other } => (one, other, Way::BoundOff),
-            Finish::Seam(_) | Finish::Steek { .. } => return Ok(()),
+            Finish::Seam(_) => return Ok(()),
+            Finish::Steek { place, .. } => {
+                let bridge = self.books.resolve(self.copy, &bridge_group(place));
+                if self.books.ledger.stitches(&bridge) > 0 {
+                    self.books.ledger.close(at, &bridge, Way::BoundOff)?;
+                }
+                return Ok(());
+            }
         };
         let one = self.books.resolve(self.copy, one);
         let other = self.books.resolve(self.copy, other);

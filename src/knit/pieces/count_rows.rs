@@ -6,7 +6,7 @@ use super::model::{EndEdge, Fabric, StartEdge};
 use super::pace::Ways;
 use super::repeat_rows::Pattern;
 use super::repeat_rows::RepeatRows;
-use super::steps::Finish;
+use super::steps::{Finish, bridge_group};
 use super::worked::{BandCells, WorkedBand, WorkedPiece, live_stitches};
 use super::yarn::{PiecesYarnInput, YarnChange};
 use crate::chart::{Cell, Rect};
@@ -90,7 +90,10 @@ fn finished(piece: &WorkedPiece, pieces: &[WorkedPiece], slot: usize) -> Vec<Col
             Finish::ThreeNeedle { one, .. } => {
                 tally.edge(EdgeWork::BindOff, slot, live_stitches(pieces, one));
             }
-            Finish::Seam(_) | Finish::Steek { .. } => {}
+            Finish::Steek { place, .. } => {
+                tally.edge(EdgeWork::BindOff, slot, live_stitches(pieces, &bridge_group(place)));
+            }
+            Finish::Seam(_) => {}
         }
     }
     tally.counts()

@@ -89,6 +89,16 @@ pub enum PieceError {
         /// Stitches there are.
         found: u32,
     },
+    /// A steek that cannot be worked.
+    #[error("{at}, steek '{name}': {why}")]
+    Steek {
+        /// Piece and band.
+        at: String,
+        /// The steek.
+        name: String,
+        /// Why, and what to do.
+        why: &'static str,
+    },
     /// "The rest" without a whole.
     #[error("{at} takes what is left of the piece's length, but the piece has no length: give it one")]
     NoTotal {

@@ -4,6 +4,7 @@
 //! How a sleeve hangs and how far a neck dips is our judgement: a garment lying on a table.
 
 use super::garment_neck::{self, Stretch};
+use super::garment_steeks;
 use super::schematic::{PieceOutline, PointCm};
 use super::worked::{Taken, WorkedExtra, WorkedPiece};
 use crate::knit::{Construction, Gauge};
@@ -44,12 +45,12 @@ pub struct LaidPiece {
 
 impl LaidPiece {
     /// A piece lying by itself, the middle of its first row at the origin; of a tube the first half of each
-    /// round.
-    pub fn alone(place: usize, pieces: &[WorkedPiece], gauge: Gauge) -> Self {
+    /// round. Several where it is cut open.
+    pub fn alone(place: usize, pieces: &[WorkedPiece], gauge: Gauge) -> Vec<Self> {
         let outlines = pieces.iter().map(|piece| PieceOutline::of(piece, gauge)).collect();
         let all = All { pieces, outlines, gauge };
         let shown = if all.outlines[place].tube { (0.0, 0.5) } else { (0.0, 1.0) };
-        all.even(place, shown, Stand::upright((0.0, 0.0)))
+        all.lay(place, shown, Stand::upright((0.0, 0.0)))
     }
 
     /// Its outline: up the right side and down the left, ends included.
@@ -100,7 +101,7 @@ impl Garment {
 
 /// Where a piece stands: the middle of its first row, and which way is right and up.
 #[derive(Clone, Copy)]
-struct Stand {
+pub(super) struct Stand {
     foot: PointCm,
     right: PointCm,
     up: PointCm,
@@ -117,24 +118,35 @@ impl Stand {
         Self { foot, right: (cos, -sin), up: (sin, cos) }
     }
 
-    fn at(&self, x: f64, y: f64) -> PointCm {
+    pub(super) fn at(&self, x: f64, y: f64) -> PointCm {
         (self.foot.0 + x * self.right.0 + y * self.up.0, self.foot.1 + x * self.right.1 + y * self.up.1)
     }
 }
 
 /// A piece that stands somewhere, with what each side shows of it.
 #[derive(Clone, Copy)]
-struct Placed {
-    piece: usize,
-    stand: Stand,
+pub(super) struct Placed {
+    pub(super) piece: usize,
+    pub(super) stand: Stand,
     /// Shares of its rows seen from the front and from the back.
     shown: [Option<(f64, f64)>; 2],
 }
 
-struct All<'a> {
-    pieces: &'a [WorkedPiece],
+/// The one group that is taken up; new stitches over a gap lie beside it.
+fn only_group(taken: &[Taken]) -> Option<&str> {
+    let mut groups = taken.iter().filter_map(|taken| match taken {
+        Taken::Group { name, .. } => Some(name.as_str()),
+        _ => None,
+    });
+    let only = groups.next().filter(|_| groups.next().is_none())?;
+    let beside = |taken: &Taken| !matches!(taken, Taken::Opening { .. });
+    taken.iter().all(beside).then_some(only)
+}
+
+pub(super) struct All<'a> {
+    pub(super) pieces: &'a [WorkedPiece],
     outlines: Vec<PieceOutline>,
-    gauge: Gauge,
+    pub(super) gauge: Gauge,
 }
 
 impl All<'_> {
@@ -145,6 +157,22 @@ impl All<'_> {
     /// Half the drawn width of a piece at its end.
     fn top_half(&self, piece: usize) -> f64 {
         self.outlines[piece].bands.last().map_or(0.0, |band| band.width_cm.1 / 2.0)
+    }
+
+    /// The rows of a piece that lies even, in several parts where it is cut open.
+    pub(super) fn lay(&self, piece: usize, shown: (f64, f64), stand: Stand) -> Vec<LaidPiece> {
+        let worked = &self.pieces[piece];
+        if worked.bands.iter().all(|band| band.steeks.is_none()) {
+            return vec![self.even(piece, shown, stand)];
+        }
+        garment_steeks::parts(worked, u32::from(shown.0 >= 0.5), self.gauge)
+            .into_iter()
+            .map(|rows| {
+                let stood = |edge: Vec<PointCm>| edge.into_iter().map(|(x, y)| stand.at(x, y)).collect();
+                let row = |row: LaidRow| LaidRow { lower: stood(row.lower), upper: stood(row.upper), ..row };
+                LaidPiece { piece, rows: rows.into_iter().map(row).collect() }
+            })
+            .collect()
     }
 
     /// The rows of a piece that lies even.
@@ -248,14 +276,8 @@ impl All<'_> {
                         if tube { [Some((0.0, 0.5)), Some((0.5, 1.0))] } else { [Some((0.0, 1.0)), None] };
                     Some(Placed { piece: place, stand: Stand::upright((x, 0.0)), shown })
                 }
-                // New stitches over a gap lie beside the group.
-                [Taken::Group { name, .. }, new @ ..]
-                    if new.iter().all(|t| matches!(t, Taken::CastOn { .. } | Taken::PickedUp { .. })) =>
-                {
-                    self.on_group(place, name, &placed)
-                }
                 [Taken::Opening { name, .. }] => self.on_opening(place, name, &placed),
-                _ => None,
+                taken => only_group(taken).and_then(|name| self.on_group(place, name, &placed)),
             };
             match own {
                 Some(own) => placed.push(own),
@@ -268,12 +290,13 @@ impl All<'_> {
         for own in &placed {
             for (side, shown) in own.shown.iter().enumerate() {
                 let Some(shown) = shown else { continue };
-                let laid = self.even(own.piece, *shown, own.stand);
-                if side == 0 { garment.front.push(laid) } else { garment.back.push(laid) }
+                let laid = self.lay(own.piece, *shown, own.stand);
+                if side == 0 { garment.front.extend(laid) } else { garment.back.extend(laid) }
             }
         }
         garment.left_out.retain(|place| {
-            let Some([front, back]) = self.neck(*place, &placed) else { return true };
+            let neck = self.neck(*place, &placed).or_else(|| self.cut_neck(*place, &placed));
+            let Some([front, back]) = neck else { return true };
             garment.front.push(front);
             garment.back.push(back);
             false
@@ -565,7 +588,8 @@ mod tests {
                 assert_ne!(seen(place), garment.left_out.contains(&place), "{}", template.name());
             }
             for laid in garment.front.iter().chain(&garment.back) {
-                assert_eq!(laid.rows.len() as u32, pieces[laid.piece].rows());
+                let cut = pieces[laid.piece].bands.iter().any(|band| band.steeks.is_some());
+                assert!(cut || laid.rows.len() as u32 == pieces[laid.piece].rows());
                 assert!(laid.rows.iter().all(|row| row.lower.len() == row.upper.len()));
             }
             let tube = pieces.iter().any(|piece| piece.construction == Construction::InTheRound);

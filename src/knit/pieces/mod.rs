@@ -13,6 +13,7 @@ mod error;
 mod fabric;
 mod garment;
 mod garment_neck;
+mod garment_steeks;
 mod gather;
 mod ledger;
 mod model;
@@ -22,13 +23,17 @@ mod repeat_rows;
 mod schematic;
 mod shaping;
 mod shelves;
+mod steek;
 mod steps;
 mod taper;
 mod template_limbs;
 mod template_sizes;
+mod template_steeks;
 mod templates;
 mod work;
 mod work_ends;
+mod work_multiples;
+mod work_steeks;
 mod worked;
 mod yarn;
 pub mod yoke;
@@ -42,16 +47,17 @@ pub use garment::{Garment, LaidPiece, LaidRow};
 pub use gather::{Gather, GatherGrade};
 pub use ledger::{Entry, Group as LiveGroup, Ledger, LedgerError, StepAt, Way};
 pub use model::{
-    Band, EndEdge, Fabric, Follow, Length, OwnFigures, Piece, Shaping, Size, StartEdge, Width,
+    Band, EndEdge, Fabric, Follow, HeldFigures, Length, OwnFigures, Piece, Shaping, Size, StartEdge, Width,
     joined_in_order,
 };
 pub use openings::{Opening, OpeningKind, Tight, least_neck_cm, openings, tight};
 pub use pace::{Pace, Ways};
 pub use repeat_rows::{Pattern, RepeatRows};
-pub use schematic::{BandOutline, PieceOutline, PointCm, RowEdges};
+pub use schematic::{BandOutline, PieceOutline, PointCm, RowEdges, RowPart};
 pub use shaping::{Group, Interval, Schedule, evenly_across};
 pub use shelves::{Footprint, PieceRow, PieceRows, Room};
-pub use steps::{BindOff, CastOn, Finish, SetAside, Step, Take};
+pub use steek::{Gap, MOST_STEEKS, Span, SteekRow, Steeks};
+pub use steps::{BindOff, CastOn, Finish, SetAside, Step, Take, bridge_group};
 pub use template_sizes::{CHILD_GROUP, sizes_without_template};
 pub use templates::Template;
 pub use work::{work, work_each};

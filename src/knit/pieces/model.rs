@@ -104,6 +104,8 @@ pub enum Shaping {
     /// Two stitches in each shaping round, at both ends of all stitches but those that were taken up first (the
     /// gussets of a heel, beside the instep), until the others are as many as the first.
     Gusset,
+    /// Two stitches in each shaping round, one at either side of the steek that was begun last (a neck).
+    Steek,
 }
 
 impl Shaping {
@@ -112,7 +114,7 @@ impl Shaping {
         match self {
             Self::PerRow(n) => Some(if n == 0 { 1 } else { n }),
             Self::First | Self::Last => Some(1),
-            Self::Gusset => Some(2),
+            Self::Gusset | Self::Steek => Some(2),
             Self::InRows(_) => None,
         }
     }
@@ -189,6 +191,8 @@ pub struct Band {
     pub stripe_rows: u32,
     /// Figures that a size has of its own, instead of what width and length come to.
     pub own: Vec<OwnFigures>,
+    /// What the knitter holds in a size while all sizes are solved; nothing else reads it.
+    pub held: Vec<HeldFigures>,
     /// What is done after its last row, before the next band.
     pub then: Vec<Step>,
 }
@@ -206,6 +210,26 @@ pub struct OwnFigures {
     pub end: Option<u32>,
     /// Stitches lost in one shaping row: the wedges of a crown.
     pub per_row: Option<u32>,
+}
+
+/// What is held of a band in one size while the rest is solved again.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct HeldFigures {
+    /// The size's name.
+    pub size: String,
+    /// Stitches after the round that changes them.
+    pub stitches: Option<u32>,
+    /// Its rounds beside that round.
+    pub rows: Option<u32>,
+    /// Repeats of its chart across, 0 for a band that is left out; wedges of a crown.
+    pub repeats: Option<u32>,
+}
+
+impl HeldFigures {
+    /// Whether nothing is held.
+    pub const fn is_free(&self) -> bool {
+        self.stitches.is_none() && self.rows.is_none() && self.repeats.is_none()
+    }
 }
 
 impl Band {
@@ -229,6 +253,7 @@ impl Band {
             colours: vec![slot],
             stripe_rows: Self::STRIPE_ROWS,
             own: Vec::new(),
+            held: Vec::new(),
             then: Vec::new(),
         }
     }
@@ -247,6 +272,21 @@ impl Band {
     /// Its own figures in a size.
     pub fn own_figures(&self, size: &str) -> Option<&OwnFigures> {
         self.own.iter().find(|own| own.size == size)
+    }
+
+    /// What is held of it in a size, to be changed; what holds nothing is taken out again by
+    /// [`let_go`](Self::let_go).
+    pub fn held_in(&mut self, size: &str) -> &mut HeldFigures {
+        let place = self.held.iter().position(|held| held.size == size).unwrap_or_else(|| {
+            self.held.push(HeldFigures { size: size.to_owned(), ..HeldFigures::default() });
+            self.held.len() - 1
+        });
+        &mut self.held[place]
+    }
+
+    /// Takes out what holds nothing.
+    pub fn let_go(&mut self) {
+        self.held.retain(|held| !held.is_free());
     }
 
     /// The same with a first row of this width.
@@ -392,7 +432,7 @@ impl Piece {
         let own = self.length.and_then(of_length).into_iter();
         let aside = self.set_aside.as_ref().and_then(|aside| of_width(aside.each)).into_iter();
         let opening = |step: &Step| match step {
-            Step::Opening { stitches, .. } => of_width(*stitches),
+            Step::Opening { stitches, .. } | Step::Steek { aside: stitches, .. } => of_width(*stitches),
             Step::ShortRows { .. } | Step::HeelTurn => None,
         };
         let openings = self.bands.iter().flat_map(|band| &band.then).filter_map(opening);

@@ -10,6 +10,7 @@ use super::model::{Band, EndEdge, Fabric, Piece, Size, StartEdge};
 use super::steps::{BindOff, CastOn, Take};
 use super::worked::WorkedPiece;
 use crate::knit::{Construction, Edge, Gauge, Passage, Passing, Technique, passes};
+use crate::units::{LengthUnit, both_lengths};
 
 /// An opening of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -79,6 +80,27 @@ impl Opening {
     pub fn enough_cm(&self) -> f64 {
         self.must_pass_cm / self.edge.stretch().low
     }
+
+    /// How far it surely stretches, in cm.
+    pub fn surely_cm(&self) -> f64 {
+        self.girth_cm * self.edge.stretch().low
+    }
+
+    /// That it lets through what must pass, in a sentence; `None` where it may not.
+    pub fn passing_words(&self, units: LengthUnit) -> Option<String> {
+        let cm = |cm: f64| both_lengths(cm, units);
+        let passer = self.kind.must_pass().name().to_lowercase();
+        (self.passage.verdict == Passing::Passes).then(|| {
+            format!(
+                "Passes the {passer}: the {}, {} around, surely stretches to {} ({}); {passer} {}.",
+                self.kind.name().to_lowercase(),
+                cm(self.girth_cm),
+                cm(self.surely_cm()),
+                self.edge.name().to_lowercase(),
+                cm(self.must_pass_cm),
+            )
+        })
+    }
 }
 
 /// A girth or a depth of a piece that is less than its wearer's.
@@ -131,7 +153,7 @@ pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge
                 all.push(Tight { measure, piece: place, found_cm, least_cm });
             }
         };
-        let rows: Vec<u32> = worked.bands.iter().flat_map(|band| &band.row_stitches).copied().collect();
+        let rows: Vec<u32> = worked.worn_rows().collect();
         let yoke = joins_body_and_sleeves(piece);
         if yoke {
             // A third of the way up a yoke lies round shoulders and upper arms, stretched as far as is surely

@@ -1,5 +1,7 @@
 //! The outline of each piece in cm, as it lies flat, for a drawing to scale.
 
+use super::garment::LaidRow;
+use super::garment_steeks;
 use super::model::Shaping;
 use super::worked::{ChartFit, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Gauge};
@@ -66,14 +68,15 @@ impl BandOutline {
 /// Half the width of a band whose first row begins at `bottom`, with the height.
 fn halves(band: &WorkedBand, bottom: f64, row_height: f64, half_width: &dyn Fn(u32) -> f64) -> Vec<PointCm> {
     let top = bottom + f64::from(band.rows()) * row_height;
-    let mut points = vec![(half_width(band.start.stitches), bottom)];
+    let (start, end) = band.worn_ends();
+    let mut points = vec![(half_width(start), bottom)];
     if band.chart.is_some_and(|chart| chart.shaped) {
         // Through the middle of every row that differs from a neighbour.
         let rows = &band.row_stitches;
         let turns = rows.windows(3).enumerate().filter(|(_, near)| near[0] != near[1] || near[1] != near[2]);
         points.extend(turns.map(|(r, near)| (half_width(near[1]), bottom + (r as f64 + 1.5) * row_height)));
     }
-    points.push((half_width(band.end.stitches), top));
+    points.push((half_width(end), top));
     points
 }
 
@@ -90,6 +93,17 @@ pub struct PieceOutline {
     /// From the first row to the last.
     pub bands: Vec<BandOutline>,
     row_height_cm: f64,
+    /// Its front in parts, where it is cut open.
+    cut: Vec<Vec<LaidRow>>,
+}
+
+/// A stretch of a row that is seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RowPart {
+    /// Where it lies.
+    pub edges: RowEdges,
+    /// What of the row it is, as shares of its stitches from where a right-side row begins, at the right.
+    pub shown: (f64, f64),
 }
 
 impl PieceOutline {
@@ -105,16 +119,17 @@ impl PieceOutline {
             let rows = (row, row + band.rows());
             row = rows.1;
             let below = middle;
-            let more = (width(band.end.stitches) - width(band.start.stitches)) / 2.0;
+            let (start, end) = band.worn_ends();
+            let more = (width(end) - width(start)) / 2.0;
             middle += match band.shaping {
                 // A right-side row begins at the right edge.
                 Shaping::First => more,
                 Shaping::Last => -more,
-                Shaping::PerRow(_) | Shaping::InRows(_) | Shaping::Gusset => 0.0,
+                Shaping::PerRow(_) | Shaping::InRows(_) | Shaping::Gusset | Shaping::Steek => 0.0,
             };
             BandOutline {
                 name: band.name.clone(),
-                width_cm: (width(band.start.stitches), width(band.end.stitches)),
+                width_cm: (width(start), width(end)),
                 y_cm: (f64::from(rows.0) * row_height_cm, f64::from(rows.1) * row_height_cm),
                 rows,
                 chart: band.chart,
@@ -128,7 +143,31 @@ impl PieceOutline {
             tube,
             bands: piece.bands.iter().map(outline).collect(),
             row_height_cm,
+            cut: if piece.bands.iter().any(|band| band.steeks.is_some()) {
+                garment_steeks::parts(piece, 0, gauge)
+            } else {
+                Vec::new()
+            },
         }
+    }
+
+    /// The stretches of row `row` (from 0, counted through the piece) that are seen, from right to left.
+    pub fn row_parts(&self, row: u32) -> Vec<RowPart> {
+        if self.cut.is_empty() {
+            let shown = (0.0, if self.tube { 0.5 } else { 1.0 });
+            return self.row_edges(row).map(|edges| RowPart { edges, shown }).into_iter().collect();
+        }
+        let in_part = |part: &Vec<LaidRow>| {
+            let laid = part.get(row.checked_sub(part.first()?.row)? as usize)?;
+            let edges = [&laid.lower, &laid.upper].map(|edge| (edge[edge.len() - 1].0, edge[0].0));
+            Some(RowPart { edges, shown: laid.shown })
+        };
+        self.cut.iter().filter_map(in_part).collect()
+    }
+
+    /// The edge of a neck that is cut open, from the shoulder at the right down and up to the one at the left.
+    pub fn neck(&self) -> Vec<PointCm> {
+        garment_steeks::neck_edges(&self.cut).map_or_else(Vec::new, |(down, up)| [down, up].concat())
     }
 
     /// Widest drawn width in cm, as far to either side of the middle of its first row.
@@ -152,6 +191,7 @@ impl PieceOutline {
             })
         });
         let (mut corners, left): (Vec<PointCm>, Vec<PointCm>) = sides.unzip();
+        corners.extend(self.neck());
         corners.extend(left.into_iter().rev());
         corners.dedup();
         corners

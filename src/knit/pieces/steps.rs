@@ -161,6 +161,21 @@ pub enum Step {
         /// Stitches that each later turn lies further out.
         further: u32,
     },
+    /// A steek is begun: stitches are set aside and a bridge is cast on over them, to be cut open later. The first
+    /// of a piece lies over the marker of the round. After the last band there is no bridge: the stitches are set
+    /// aside by themselves.
+    Steek {
+        /// What it is called (`left armhole`); what is set aside is called so.
+        name: String,
+        /// Where its middle lies, as a share of the round from the marker, `0..1`.
+        at: f64,
+        /// Width of what is set aside; 0 stitches only part the others.
+        aside: Width,
+        /// Taken off that width twice, in cm: what is shaped away at both sides later.
+        less_cm: f64,
+        /// Stitches of the bridge.
+        bridge: u32,
+    },
     /// A heel is turned: short rows over the middle of a piece in rows, each of which takes in a stitch from
     /// beyond the turn before, until none is left there. The last step of the piece.
     HeelTurn,
@@ -173,8 +188,14 @@ impl Step {
             Self::Opening { .. } => "Opening on waste yarn",
             Self::ShortRows { .. } => "Short rows",
             Self::HeelTurn => "Heel turn",
+            Self::Steek { .. } => "Steek",
         }
     }
+}
+
+/// What the live stitches of a bridge are called when the piece ends.
+pub fn bridge_group(steek: &str) -> String {
+    format!("{steek} steek")
 }
 
 /// What is done when the last row is finished.
@@ -196,9 +217,10 @@ pub enum Finish {
     },
     /// A seam is sewn.
     Seam(String),
-    /// A tube is cut open between its first and its last stitches, along the marker of the round.
+    /// A steek is cut open, between the first and the last stitches of a tube or along a bridge, whose stitches are
+    /// bound off first.
     Steek {
-        /// Stitches of the bridge, half of them on either side of the marker; they fold to the wrong side.
+        /// Stitches of the bridge, half of them on either side of the cut; they fold to the wrong side.
         stitches: u32,
         /// Where it lies.
         place: String,

@@ -27,7 +27,7 @@ pub(super) fn taper(
         Construction::Flat => 2,
     };
     let wanted = match shaping {
-        Shaping::PerRow(_) | Shaping::First | Shaping::Last | Shaping::Gusset => {
+        Shaping::PerRow(_) | Shaping::First | Shaping::Last | Shaping::Gusset | Shaping::Steek => {
             change.div_ceil(shaping.per_row().unwrap_or(1))
         }
         Shaping::InRows(n) => n.clamp(1, change.max(1)),
@@ -41,7 +41,9 @@ pub(super) fn taper(
     let after = |done: u64| {
         let moved = match shaping {
             // The rows each change `n`; only when there are too few rows does each change more.
-            Shaping::PerRow(_) | Shaping::First | Shaping::Last | Shaping::Gusset if events == wanted => {
+            Shaping::PerRow(_) | Shaping::First | Shaping::Last | Shaping::Gusset | Shaping::Steek
+                if events == wanted =>
+            {
                 (done * u64::from(shaping.per_row().unwrap_or(1))).min(u64::from(change)) as u32
             }
             _ if events == 0 => 0,

@@ -80,7 +80,8 @@ impl Make {
             },
             Piece {
                 length: Some(bare(Measure::HandLength, 0.7)),
-                ..on("Hand", above, vec![Take::Group("hand".to_owned()), Take::CastOn(4)])
+                // The marker stays in the middle of the gap, at the side of the hand.
+                ..on("Hand", above, vec![Take::CastOn(2), Take::Group("hand".to_owned()), Take::CastOn(2)])
             },
             on("Thumb", around, vec![Take::Group("thumb".to_owned()), gap]),
         ]

@@ -42,7 +42,9 @@ impl Template {
             Self::Hat => Some(("Head", &["Child", "Woman", "Man"])),
             Self::Mittens | Self::GussetMittens => Some(("Hand", &["7", "8", "9"])),
             Self::Socks | Self::FlapSocks => Some(("Foot", &["36", "40", "44"])),
-            Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some(("Woman", &["S", "M", "L"])),
+            Self::DropShoulder | Self::SteekedDropShoulder | Self::CircularYoke | Self::Raglan => {
+                Some(("Woman", &["S", "M", "L"]))
+            }
             Self::Scarf
             | Self::Cowl
             | Self::GraftedCowl
@@ -56,7 +58,9 @@ impl Template {
     /// The ease its sizes start with, by its name in the published fit chart; `None` for no ease.
     const fn usual_fit(self) -> Option<&'static str> {
         match self {
-            Self::DropShoulder | Self::CircularYoke | Self::Raglan => Some("Standard-fitting"),
+            Self::DropShoulder | Self::SteekedDropShoulder | Self::CircularYoke | Self::Raglan => {
+                Some("Standard-fitting")
+            }
             _ => None,
         }
     }

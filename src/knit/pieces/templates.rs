@@ -31,6 +31,8 @@ pub enum Template {
     FlapSocks,
     /// A pullover of rectangles with the chart above the hem.
     DropShoulder,
+    /// A drop-shoulder pullover with the chart all over, knitted as a tube to the shoulders and cut open along steeks.
+    SteekedDropShoulder,
     /// A pullover from hem and cuffs to a round yoke that holds the chart.
     CircularYoke,
     /// A pullover from hem and cuffs whose four raglan lines run to the neck.
@@ -47,7 +49,7 @@ pub enum Template {
 
 impl Template {
     /// All templates, in the order they are offered.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Scarf,
         Self::Cowl,
         Self::GraftedCowl,
@@ -57,6 +59,7 @@ impl Template {
         Self::Socks,
         Self::FlapSocks,
         Self::DropShoulder,
+        Self::SteekedDropShoulder,
         Self::CircularYoke,
         Self::Raglan,
         Self::Blanket,
@@ -77,6 +80,7 @@ impl Template {
             Self::Socks => "Socks",
             Self::FlapSocks => "Socks with heel flaps",
             Self::DropShoulder => "Drop-shoulder pullover",
+            Self::SteekedDropShoulder => "Drop shoulder, cut open",
             Self::CircularYoke => "Circular-yoke pullover",
             Self::Raglan => "Raglan pullover",
             Self::Blanket => "Blanket",
@@ -99,6 +103,7 @@ impl Template {
             Self::Socks => make.socks(),
             Self::FlapSocks => make.flap_socks(),
             Self::DropShoulder => make.drop_shoulder(),
+            Self::SteekedDropShoulder => make.steeked_drop_shoulder(),
             Self::CircularYoke => make.circular_yoke(),
             Self::Raglan => make.raglan(),
             Self::Blanket => vec![make.blanket()],
@@ -122,7 +127,7 @@ pub(super) const fn bare(measure: Measure, times: f64) -> Length {
 
 /// The bands a template is put together from.
 pub(super) struct Make {
-    ground: usize,
+    pub(super) ground: usize,
 }
 
 impl Make {
@@ -216,10 +221,10 @@ impl Make {
 
     /// Width that the front neck is shaped at either side, in cm (about 3: a crew neck 6.5 to 8 cm deep,
     /// `edge_stretch.csv` N16).
-    const NECK_CURVE_CM: f64 = 3.0;
+    pub(super) const NECK_CURVE_CM: f64 = 3.0;
 
     /// Depth of the front neck in cm.
-    const NECK_DEPTH_CM: f64 = 7.0;
+    pub(super) const NECK_DEPTH_CM: f64 = 7.0;
 
     /// The armhole of a dropped shoulder is about 2.5 cm deeper than a fitted one, and its sleeve about
     /// 4 cm shorter than the arm, because the body reaches over the shoulder. The back neck is a third of
@@ -255,15 +260,6 @@ impl Make {
                 ],
             )
         };
-        let along = |along: &str| Take::PickUp {
-            along: along.to_owned(),
-            rows: Length::Cm(Self::NECK_DEPTH_CM),
-            stitches: 3,
-            every: 4,
-        };
-        let band = vec![self.rib("Neckband", 2.5).from(Width::Joined)];
-        let mut sleeve = self.sleeve(Follow::bare(Measure::Armhole, 2.0).plus(5.0), 4.0);
-        sleeve.finish = vec![Finish::Seam("tops of the sleeves into the armholes".to_owned())];
         vec![
             Piece {
                 length: Some(Self::to_underarm(2.5)),
@@ -284,19 +280,37 @@ impl Make {
             ),
             side("Left front", Shaping::Last, "left back"),
             side("Right front", Shaping::First, "right back"),
-            Piece {
-                start: StartEdge::Joined,
-                takes: vec![
-                    Take::Group("back neck".to_owned()),
-                    along("left front neck"),
-                    Take::Group("front neck".to_owned()),
-                    along("right front neck"),
-                ],
-                bind_off: BindOff::Stretchy,
-                ..Piece::new("Neck", InTheRound, band)
-            },
-            sleeve,
+            self.round_neck(),
+            self.dropped_sleeve(),
         ]
+    }
+
+    /// A band on the held stitches of back and front, and along both edges of the front neck.
+    pub(super) fn round_neck(&self) -> Piece {
+        let along = |along: &str| Take::PickUp {
+            along: along.to_owned(),
+            rows: Length::Cm(Self::NECK_DEPTH_CM),
+            stitches: 3,
+            every: 4,
+        };
+        let band = vec![self.rib("Neckband", 2.5).from(Width::Joined)];
+        Piece {
+            start: StartEdge::Joined,
+            takes: vec![
+                Take::Group("back neck".to_owned()),
+                along("left front neck"),
+                Take::Group("front neck".to_owned()),
+                along("right front neck"),
+            ],
+            bind_off: BindOff::Stretchy,
+            ..Piece::new("Neck", InTheRound, band)
+        }
+    }
+
+    /// A sleeve as wide as a dropped armhole is long, sewn into it.
+    pub(super) fn dropped_sleeve(&self) -> Piece {
+        let sleeve = self.sleeve(Follow::bare(Measure::Armhole, 2.0).plus(5.0), 4.0);
+        Piece { finish: vec![Finish::Seam("tops of the sleeves into the armholes".to_owned())], ..sleeve }
     }
 
     /// Body and sleeves of a pullover joined at the underarms.
@@ -383,24 +397,6 @@ impl Make {
         Piece { length: Some(Length::Cm(130.0)), ..Piece::new("Blanket", Flat, bands) }
     }
 
-    /// Stitches of a steek: 6 to 10 are common (common practice).
-    const STEEK: u32 = 8;
-
-    /// The edge stitches of the chart are the bridge: half of them at either end of the round.
-    fn steeked_blanket(&self) -> Piece {
-        let moss = |name| Band::new(name, Fabric::Moss, Length::Cm(5.0), self.ground);
-        let bands = vec![
-            moss("First edge").from(Width::Cm(100.0)),
-            self.chart("Chart", Self::STEEK, Length::Rest),
-            moss("Last edge"),
-        ];
-        Piece {
-            length: Some(Length::Cm(130.0)),
-            finish: vec![Finish::Steek { stitches: Self::STEEK, place: "side".to_owned() }],
-            ..Piece::new("Blanket", InTheRound, bands)
-        }
-    }
-
     fn cushion(&self) -> Piece {
         let bands = vec![
             self.garter("First edge", Length::Rows(4)).from(Width::Cm(80.0)),
@@ -420,7 +416,7 @@ impl Make {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Body, Books, Pattern, Size, SizeTable, work, work_each};
+    use super::super::{Body, Books, Pattern, Size, SizeTable, WorkedBand, WorkedExtra, work, work_each};
     use super::*;
     use crate::chart::{Cell, Grid, Point};
     use crate::knit::Gauge;
@@ -452,7 +448,13 @@ mod tests {
                             assert!(band.chart.is_none_or(|chart| chart.divides()), "{at}");
                         }
                         let carried: Vec<_> = piece.bands.iter().skip(1).map(|b| b.carried).collect();
-                        let ends: Vec<_> = piece.bands.iter().map(|b| Some(b.end.stitches)).collect();
+                        let new = |band: &WorkedBand| {
+                            band.then.iter().fold(band.end.stitches, |sum, extra| match extra {
+                                WorkedExtra::Steek { aside, bridge, .. } => sum + bridge - aside,
+                                _ => sum,
+                            })
+                        };
+                        let ends: Vec<_> = piece.bands.iter().map(|band| Some(new(band))).collect();
                         assert_eq!(carried, ends[..ends.len() - 1]);
                     }
                 }

@@ -6,7 +6,7 @@ use super::error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
 use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, Shaping, Size, Width};
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
-use super::steps::Step;
+use super::steek::Steeks;
 use super::taper::{shaped_rows, taper};
 use super::work_ends::taken;
 use super::worked::{ChartFit, Taken, WorkedBand, WorkedPiece};
@@ -41,22 +41,17 @@ pub fn work_each(
         let joins = piece.bands.iter().position(|band| band.start == Width::Joined);
         let result = taken(piece, size, gauge, &books).and_then(|taken| {
             let live = taken.iter().map(Taken::stitches).sum();
-            let first = taken.first().map_or(0, Taken::stitches);
-            let mut work = PieceWork { piece, size, gauge, pattern, live, first };
+            let parts = taken.iter().map(Taken::stitches).collect();
+            let mut work = PieceWork { piece, size, gauge, pattern, live, parts };
             let mut taken = taken;
             work.fit_picked_up(&mut taken);
             work.run(taken)
         });
         let result = match (result, joins.or((!piece.takes.is_empty()).then_some(0)), missing) {
             // What it waits for is the better reason.
-            (Err(_), Some(band), Some(missing)) if band < piece.bands.len() => {
-                let error = PieceError::Waits {
-                    at: self::place(piece, &piece.bands[band]),
-                    piece: missing.name.clone(),
-                };
-                Err(Unworkable { band: Some(band), error })
-            }
-            (Ok(_), Some(band), Some(missing)) if joins.is_some() => {
+            (result, Some(band), Some(missing))
+                if if result.is_ok() { joins.is_some() } else { band < piece.bands.len() } =>
+            {
                 let error = PieceError::Waits {
                     at: self::place(piece, &piece.bands[band]),
                     piece: missing.name.clone(),
@@ -83,13 +78,13 @@ fn place(piece: &Piece, band: &Band) -> String {
 /// One piece on its way.
 pub(super) struct PieceWork<'a> {
     pub(super) piece: &'a Piece,
-    size: &'a Size,
+    pub(super) size: &'a Size,
     pub(super) gauge: Gauge,
     pattern: &'a Pattern<'a>,
     /// Live stitches of the pieces before.
     live: u32,
-    /// Those that are taken up first.
-    first: u32,
+    /// The same one by one, as they are taken up.
+    pub(super) parts: Vec<u32>,
 }
 
 impl PieceWork<'_> {
@@ -121,15 +116,21 @@ impl PieceWork<'_> {
         let rows = self.rows()?;
         let mut bands: Vec<WorkedBand> = Vec::with_capacity(rows.len());
         let mut done = 0;
+        let mut steeks = None;
         for (index, (rows, wanted_cm)) in rows.into_iter().enumerate() {
-            let before = bands.last().map(|band| band.end);
-            let mut band =
-                self.band(index, before, (rows, done), wanted_cm).map_err(Unworkable::in_band(index))?;
+            let before = bands.last();
+            let mut band = self
+                .band(index, (before, steeks), (rows, done), wanted_cm)
+                .map_err(Unworkable::in_band(index))?;
             band.then = self.extras(index, &band, &taken).map_err(Unworkable::in_band(index))?;
+            steeks = self.steeks_after(index, &mut band).map_err(Unworkable::in_band(index))?;
             done += band.rows();
             bands.push(band);
         }
-        let live = self.live_parts(bands.last().map_or(0, WorkedBand::last_stitches))?;
+        let live = match &steeks {
+            Some(steeks) => self.parted(steeks)?,
+            None => self.live_parts(bands.last().map_or(0, WorkedBand::last_stitches))?,
+        };
         Ok(WorkedPiece {
             name: self.piece.name.clone(),
             copies: self.piece.copies.max(1),
@@ -302,7 +303,7 @@ impl PieceWork<'_> {
     }
 
     /// The chart rows of a band; `None` when it has no chart.
-    fn repeat_rows(&self, band: &Band, at: &str) -> Result<Option<RepeatRows<'_>>, PieceError> {
+    pub(super) fn repeat_rows(&self, band: &Band, at: &str) -> Result<Option<RepeatRows<'_>>, PieceError> {
         match band.fabric {
             Fabric::Plain | Fabric::Ribbing { .. } | Fabric::Garter | Fabric::Moss => Ok(None),
             Fabric::Chart { region, .. } => RepeatRows::of(self.pattern.grid, self.pattern.region(region))
@@ -310,80 +311,6 @@ impl PieceWork<'_> {
                 .ok_or_else(|| PieceError::EmptyChart { at: at.to_owned() }),
         }
     }
-
-    /// The counts on which a band's fabric works out.
-    fn multiple(&self, band: &Band, at: &str) -> Result<Multiple, PieceError> {
-        Ok(match (band.fabric, self.repeat_rows(band, at)?) {
-            (Fabric::Chart { edge, .. }, Some(rows)) => Multiple::with_edge(rows.width(0), edge),
-            (Fabric::Ribbing { knit, purl }, _) => {
-                let rib = knit.saturating_add(purl);
-                match self.piece.construction {
-                    Construction::InTheRound => Multiple::of(rib),
-                    // Flat ribbing ends as it began, so that both edges look the same.
-                    Construction::Flat => Multiple::with_edge(rib, knit),
-                }
-            }
-            // In the round a shifted k1, p1 meets itself over an odd count; over an even one it is worked
-            // with every round shifted, so that both are welcome.
-            (Fabric::Moss, _) if self.piece.construction == Construction::InTheRound => Multiple::of(2),
-            // Both edges of an opening make a round that halves, and so do the rows shaped at two sides.
-            (Fabric::Plain | Fabric::Garter, _)
-                if band.then.iter().any(|step| matches!(step, Step::Opening { .. })) =>
-            {
-                Multiple::of(4)
-            }
-            // Toes and tips lose two stitches in each half of the round.
-            (Fabric::Plain | Fabric::Garter, _) if self.is_halved(band) => Multiple::of(4),
-            // Front and back are to be alike.
-            (Fabric::Plain | Fabric::Garter, _) if self.parts_alike() => Multiple::of(2),
-            _ => Multiple::default(),
-        })
-    }
-
-    /// Whether a band has a width of its own and rows shaped at two sides follow over the same stitches.
-    fn is_halved(&self, band: &Band) -> bool {
-        let bands = &self.piece.bands;
-        let own = matches!(band.start, Width::Body(_) | Width::Cm(_));
-        let Some(place) = bands.iter().position(|other| std::ptr::eq(other, band)).filter(|_| own) else {
-            return false;
-        };
-        let later = bands[place + 1..].iter().take_while(|next| next.start == Width::AsBefore);
-        self.piece.construction == Construction::InTheRound
-            && std::iter::once(band)
-                .chain(later)
-                .any(|next| next.end != Width::AsBefore && next.shaping == Shaping::PerRow(4))
-    }
-
-    /// Whether the piece is a tube that ends in a front and a back.
-    fn parts_alike(&self) -> bool {
-        self.piece.construction == Construction::InTheRound
-            && self.piece.end == EndEdge::Live
-            && self.piece.set_aside.as_ref().is_some_and(|aside| aside.places == 2)
-    }
-
-    /// The counts for a width that starts at `index`: where the bands after it are as wide and their
-    /// repeats can be served as well at little cost, theirs too.
-    fn multiple_from(&self, index: usize, wanted: f64) -> Result<Multiple, PieceError> {
-        let bands = &self.piece.bands;
-        let mut multiple = self.multiple(&bands[index], &self.at(&bands[index]))?;
-        for (band, next) in bands[index..].iter().zip(&bands[index + 1..]) {
-            if band.end != Width::AsBefore || next.start != Width::AsBefore {
-                break;
-            }
-            let Some(both) = multiple.and(self.multiple(next, &self.at(next))?) else { break };
-            let off = f64::from(both.choose(wanted, next.rounding)) - wanted;
-            let free = both.repeat() == multiple.repeat();
-            if !free && off.abs() > Self::DEAR * wanted {
-                break;
-            }
-            multiple = both;
-        }
-        Ok(multiple)
-    }
-
-    /// Share of the width that serving two repeats at once may cost: about 2 to 4 cm round a body,
-    /// within one step of the fit chart's ease (our judgement).
-    const DEAR: f64 = 0.03;
 
     /// The count for a width given on its own.
     pub(super) fn count(
@@ -459,7 +386,13 @@ impl PieceWork<'_> {
         }
     }
 
-    fn end(&self, band: &Band, start: Count, chart: Option<&RepeatRows>) -> Result<Count, PieceError> {
+    /// The end that is asked for.
+    pub(super) fn wanted_end(
+        &self,
+        band: &Band,
+        start: Count,
+        chart: Option<&RepeatRows>,
+    ) -> Result<Count, PieceError> {
         if let (Some(rows), Fabric::Chart { edge, .. }) = (chart.filter(|rows| rows.is_shaped()), band.fabric)
         {
             let across = start.stitches.saturating_sub(edge) / rows.width(0).max(1);
@@ -469,7 +402,7 @@ impl PieceWork<'_> {
         }
         if band.shaping == Shaping::Gusset {
             // The others become as many as the first.
-            let whole = 2 * self.first;
+            let whole = 2 * self.parts.first().copied().unwrap_or(0);
             let ends = whole > 0 && whole <= start.stitches;
             return Ok(Count::given(if ends { whole } else { start.stitches }, Multiple::default()));
         }
@@ -512,13 +445,17 @@ impl PieceWork<'_> {
     fn band(
         &self,
         index: usize,
-        before: Option<Count>,
+        (below, steeks): (Option<&WorkedBand>, Option<Steeks>),
         (rows, done): (u32, u32),
         wanted_cm: Option<f64>,
     ) -> Result<WorkedBand, PieceError> {
         let band = &self.piece.bands[index];
         let at = self.at(band);
         let chart = self.repeat_rows(band, &at)?;
+        if let Some(steeks) = steeks {
+            return self.steeked(band, below, steeks, (rows, wanted_cm), chart.as_ref());
+        }
+        let before = below.map(|band| band.end);
         // A band whose rest came to nothing changes nothing.
         let start = match before {
             Some(before) if rows == 0 => before,
@@ -562,10 +499,11 @@ impl PieceWork<'_> {
             then: Vec::new(),
             wanted_cm,
             chart: fit,
+            steeks: None,
         })
     }
 
-    fn fit(&self, band: &Band, chart: &RepeatRows, row_stitches: &[u32]) -> ChartFit {
+    pub(super) fn fit(&self, band: &Band, chart: &RepeatRows, row_stitches: &[u32]) -> ChartFit {
         let (asked, edge) = match band.fabric {
             Fabric::Chart { region, edge } => (region, edge),
             Fabric::Plain | Fabric::Ribbing { .. } | Fabric::Garter | Fabric::Moss => (None, 0),
@@ -592,6 +530,7 @@ impl PieceWork<'_> {
             up: rows / repeat_rows,
             rows_over: rows % repeat_rows,
             shaped: chart.is_shaped(),
+            first_row: 0,
         }
     }
 }

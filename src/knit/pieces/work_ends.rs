@@ -1,13 +1,17 @@
 //! Where a piece's stitches come from, what is done between its bands, and how its live stitches are parted.
 
 use super::books::{Books, opening_group};
-use super::count::Multiple;
+use super::count::{Count, Multiple};
 use super::error::{PieceError, Unworkable};
-use super::model::{EndEdge, Length, Piece, Size, StartEdge, Width};
+use super::model::{Band, EndEdge, Length, Piece, Shaping, Size, StartEdge, Width};
+use super::repeat_rows::RepeatRows;
 use super::steps::{SetAside, Step, Take};
 use super::work::PieceWork;
 use super::worked::{LivePart, Taken, WorkedBand, WorkedExtra};
 use crate::knit::{Construction, Gauge};
+
+/// Fewest lines of a raglan.
+const RAGLAN_LINES: u32 = 4;
 
 /// Most pairs of short rows.
 const MOST_PAIRS: f64 = 100.0;
@@ -67,6 +71,25 @@ pub(super) fn taken(
 }
 
 impl PieceWork<'_> {
+    /// What a band ends with: what is asked for, but where raglan lines run between the stitches that are taken up no
+    /// fewer than leave two stitches between any two lines. The band after it takes out the rest.
+    pub(super) fn end(
+        &self,
+        band: &Band,
+        start: Count,
+        chart: Option<&RepeatRows>,
+    ) -> Result<Count, PieceError> {
+        let end = self.wanted_end(band, start, chart)?;
+        let lines = self.parts.len() as u32;
+        let raglan = lines >= RAGLAN_LINES
+            && band.shaping_in(&self.size.name) == Shaping::PerRow(2 * lines)
+            && start.stitches == self.parts.iter().sum::<u32>();
+        let Some(narrowest) = self.parts.iter().min().filter(|_| raglan) else { return Ok(end) };
+        let rounds = narrowest.saturating_sub(2) / 2;
+        let least = start.stitches.saturating_sub(2 * lines * rounds);
+        Ok(if end.stitches < least { Count { stitches: least, ..end } } else { end })
+    }
+
     /// What is done after a band.
     pub(super) fn extras(
         &self,
@@ -98,7 +121,7 @@ impl PieceWork<'_> {
                     let pairs = (rise_cm.max(0.0) / self.gauge.row_height_cm() / 2.0).round();
                     short_rows(all, (pairs.clamp(1.0, MOST_PAIRS) as u32, *share, *further), taken)
                 }
-                Step::HeelTurn => {
+                Step::HeelTurn | Step::Steek { .. } => {
                     let last = index + 1 == self.piece.bands.len()
                         && std::ptr::eq(edited.then.last().unwrap_or(step), step);
                     let flat = self.piece.construction == Construction::Flat;
@@ -107,7 +130,8 @@ impl PieceWork<'_> {
                 }
             })
         };
-        edited.then.iter().map(extra).collect()
+        let steps = edited.then.iter().filter(|step| !matches!(step, Step::Steek { .. }));
+        steps.map(extra).collect()
     }
 
     /// The parts its live stitches are set aside in.

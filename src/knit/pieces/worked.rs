@@ -5,6 +5,7 @@ use super::gather::Gather;
 use super::model::{EndEdge, Fabric, Shaping, StartEdge, copy_name};
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
+use super::steek::{SteekRow, Steeks};
 use super::steps::{BindOff, CastOn, Finish};
 use crate::chart::{Cell, Rect};
 use crate::knit::{Construction, Gauge, RowColours, RowKey, RowUse, Technique};
@@ -32,6 +33,8 @@ pub struct ChartFit {
     pub rows_over: u32,
     /// Whether the chart holds the shaping ("no stitch" cells).
     pub shaped: bool,
+    /// Rows of the repeat that come before the first: a chart goes on above the beginning of a steek.
+    pub first_row: u32,
 }
 
 impl ChartFit {
@@ -71,6 +74,15 @@ pub enum WorkedExtra {
         /// Stitches of each row, the last one back to the marker.
         rows: Vec<u32>,
     },
+    /// A steek is begun in the next row.
+    Steek {
+        /// What it is called, and what is set aside.
+        name: String,
+        /// Stitches set aside.
+        aside: u32,
+        /// Stitches of the bridge.
+        bridge: u32,
+    },
     /// A heel is turned.
     HeelTurn {
         /// Stitches before the decrease of the first row.
@@ -89,7 +101,7 @@ impl WorkedExtra {
     pub fn rows(&self) -> &[u32] {
         match self {
             Self::ShortRows { rows, .. } | Self::HeelTurn { rows, .. } => rows,
-            Self::Opening { .. } => &[],
+            Self::Opening { .. } | Self::Steek { .. } => &[],
         }
     }
 }
@@ -189,9 +201,37 @@ pub struct WorkedBand {
     pub wanted_cm: Option<f64>,
     /// How its chart sits, when it has one.
     pub chart: Option<ChartFit>,
+    /// The bridges between its stitches, when it has any.
+    pub steeks: Option<Steeks>,
 }
 
 impl WorkedBand {
+    /// Stitches that are gone at either side of the steek that is shaped, after so many rows.
+    pub fn eaten(&self, rows: u32) -> u32 {
+        let last = rows.checked_sub(1).and_then(|r| self.row_stitches.get(r as usize));
+        last.map_or(0, |stitches| (self.start.stitches - stitches) / 2)
+    }
+
+    /// How the stitches of row `r` (from 0) lie between its bridges.
+    pub fn steek_row(&self, r: u32) -> Option<SteekRow> {
+        Some(self.steeks.as_ref()?.row(self.eaten(r + 1), r == 0))
+    }
+
+    /// Stitches of its rows as they are worn: a bridge folds away, and what is cut open has the girth of the round
+    /// below it.
+    pub fn worn_rows(&self) -> impl Iterator<Item = u32> {
+        self.row_stitches.iter().map(|stitches| self.worn(*stitches))
+    }
+
+    /// What it begins and what it ends with, as it is worn.
+    pub fn worn_ends(&self) -> (u32, u32) {
+        (self.worn(self.start.stitches), self.worn(self.end.stitches))
+    }
+
+    fn worn(&self, stitches: u32) -> u32 {
+        self.steeks.as_ref().map_or(stitches, Steeks::round)
+    }
+
     /// Rows.
     pub const fn rows(&self) -> u32 {
         self.row_stitches.len() as u32
@@ -206,7 +246,7 @@ impl WorkedBand {
     pub fn last_stitches(&self) -> u32 {
         let turned = self.then.iter().find_map(|extra| match extra {
             WorkedExtra::HeelTurn { left, .. } => Some(*left),
-            WorkedExtra::Opening { .. } | WorkedExtra::ShortRows { .. } => None,
+            WorkedExtra::Opening { .. } | WorkedExtra::ShortRows { .. } | WorkedExtra::Steek { .. } => None,
         });
         turned.unwrap_or(self.end.stitches)
     }
@@ -260,6 +300,11 @@ impl BandCells<'_> {
         out.clear();
         let stitches = self.band.row_stitches.get(r as usize).copied().unwrap_or(0);
         match &self.chart {
+            Some((fit, rows)) if self.band.steeks.is_some() => {
+                if let Some(row) = self.band.steek_row(r) {
+                    row.put(rows.row((fit.first_row + r) as usize), out);
+                }
+            }
             Some((fit, rows)) if r >= self.band.setup_rows => {
                 self.chart_row(*fit, rows.row((r - self.band.setup_rows) as usize), stitches, out);
             }
@@ -273,6 +318,10 @@ impl BandCells<'_> {
         let stitches = self.band.row_stitches.get(r as usize).copied().unwrap_or(0);
         let slot = |i: usize| self.colour(i).index().unwrap_or(0);
         let colours = match (&self.chart, self.corrugated()) {
+            (Some((fit, rows)), _) if let Some(steeks) = self.band.steek_row(r) => {
+                let (row, columns) = rows.mark((fit.first_row + r) as usize);
+                RowColours::Steeked { row, columns, steeks }
+            }
             (Some((fit, rows)), _) if r >= self.band.setup_rows => {
                 let row = (r - self.band.setup_rows) as usize;
                 let (mark, columns) = rows.mark(row);
@@ -401,6 +450,12 @@ impl WorkedPiece {
         copy_name(self.copies, self.sided, copy)
     }
 
+    /// What is set aside at the marker, half of it at either side, where a round ends so.
+    pub fn rests_at_marker(&self) -> Option<&str> {
+        let first = self.live.first().filter(|part| part.rests)?;
+        (self.construction == Construction::InTheRound).then_some(first.name.as_str())
+    }
+
     /// Whether its first row picks up or casts on some of its stitches, beside those it takes up.
     pub fn picks_up(&self) -> bool {
         self.taken.iter().any(|taken| !matches!(taken, Taken::Group { .. }))
@@ -440,7 +495,7 @@ impl WorkedPiece {
 
     /// What it must gather; `None` for a piece of rows, which is no tube.
     pub fn gather(&self, gauge: Gauge) -> Option<Gather> {
-        let rows: Vec<u32> = self.bands.iter().flat_map(|band| &band.row_stitches).copied().collect();
+        let rows: Vec<u32> = self.worn_rows().collect();
         (self.construction == Construction::InTheRound).then(|| Gather::of(&rows, gauge))
     }
 
@@ -456,6 +511,17 @@ impl WorkedPiece {
             row += band.rows();
         }
         wrong
+    }
+
+    /// Stitches of its rows as they are worn, from the first.
+    pub fn worn_rows(&self) -> impl Iterator<Item = u32> {
+        self.bands.iter().flat_map(WorkedBand::worn_rows)
+    }
+
+    /// Stitches of its first and its last row as they are worn.
+    pub fn worn_ends(&self) -> (u32, u32) {
+        let ended = |band: &WorkedBand| band.worn(band.last_stitches());
+        (self.first_stitches(), self.bands.last().map_or(0, ended))
     }
 
     /// Rows of one piece.

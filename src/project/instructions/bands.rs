@@ -8,12 +8,12 @@ use crate::knit::pieces::{self, RepeatRows, Shaping, WorkedBand, WorkedExtra};
 use crate::knit::{Construction, Technique};
 use crate::project::Project;
 use crate::words::{
-    Change, ChartWork, Colour, Edge, Item, Line, Name, Pace, Side, Step, Stitch, StitchPattern, Strip, Until,
-    Work,
+    Across, Change, ChartWork, Colour, Edge, Item, Line, Name, Pace, Side, Step, Stitch, StitchPattern,
+    Strip, Until, Work,
 };
 
 /// Rows of a band that are said already, in every size.
-type Done = Vec<u32>;
+pub(super) type Done = Vec<u32>;
 
 impl Page<'_> {
     pub(super) fn band(
@@ -51,6 +51,7 @@ impl Page<'_> {
             ));
         }
         match (band.chart, shaped) {
+            (Some(_), _) if band.steeks.is_some() => self.steek_rounds(&bands, &mut done, charts)?,
             (Some(_), true) => {
                 return Err(self.unwritten(
                     band,
@@ -67,6 +68,8 @@ impl Page<'_> {
                 WorkedExtra::Opening { name, .. } => self.opening(&bands, &mut done, extra, name),
                 WorkedExtra::ShortRows { .. } => self.short_rows(&bands, extra),
                 WorkedExtra::HeelTurn { .. } => self.heel_turn(&bands, extra),
+                // Said in the round that casts its bridge on.
+                WorkedExtra::Steek { .. } => {}
             }
         }
         Ok(())
@@ -77,7 +80,7 @@ impl Page<'_> {
         if self.flat() { side(self.rows[size]) } else { Side::Right }
     }
 
-    fn unwritten(&self, band: &WorkedBand, why: impl Into<Cow<'static, str>>) -> Unwritten {
+    pub(super) fn unwritten(&self, band: &WorkedBand, why: impl Into<Cow<'static, str>>) -> Unwritten {
         Unwritten::Band { piece: self.first().name.clone(), band: band.name.clone(), why: why.into() }
     }
 
@@ -267,10 +270,9 @@ impl Page<'_> {
         };
         let edge = |half: fn(&pieces::ChartFit) -> u32| {
             let stitches = of_fit(half);
-            (stitches.one() != Some(0)).then(|| Edge {
-                stitches,
-                colour: Some(colour(band, 0)),
-                fabric: StitchPattern::Stockinette,
+            (stitches.one() != Some(0)).then(|| {
+                let colour = Some(colour(band, 0));
+                Across::Edge(Edge { stitches, colour, fabric: StitchPattern::Stockinette })
             })
         };
         let strip = Strip {
@@ -280,15 +282,11 @@ impl Page<'_> {
             begin: 1.into(),
             extra: of_fit(|fit| fit.left_over),
         };
+        let mut across = Vec::from_iter(edge(|fit| fit.edge / 2));
+        across.push(Across::Strip(strip));
+        across.extend(edge(|fit| fit.edge - fit.edge / 2));
         let work = |to: crate::words::Amount, times: crate::words::Amount| {
-            Work::Chart(ChartWork {
-                from: 1.into(),
-                to,
-                times,
-                before: edge(|fit| fit.edge / 2),
-                strips: vec![strip.clone()],
-                after: edge(|fit| fit.edge - fit.edge / 2),
-            })
+            Work::Chart(ChartWork { from: 1.into(), to, times, across: across.clone() })
         };
         let rows = |of: &dyn Fn(&pieces::ChartFit) -> u32| -> Vec<u32> {
             let in_band = |band: &&WorkedBand| {

@@ -183,6 +183,9 @@ impl Page<'_> {
         if piece.live.iter().any(|part| part.rests) {
             self.heading("Setting aside");
         }
+        if let Some(name) = piece.rests_at_marker().filter(|_| self.hands && piece.sided) {
+            self.note(&notes::at_the_side(name));
+        }
         let of = |place: usize, half: fn(u32) -> u32| {
             self.amount(|piece| piece.live.get(place).map_or(0, |part| half(part.stitches)))
         };
@@ -192,7 +195,7 @@ impl Page<'_> {
             group: Name::new(&piece.live[place].name),
         };
         let whole = |n| n;
-        let halved = !self.flat() && piece.live.first().is_some_and(|part| part.rests);
+        let halved = piece.rests_at_marker().is_some();
         let mut parts: Vec<PartAside> = Vec::new();
         for place in 0..piece.live.len() {
             parts.push(if place == 0 && halved { part(place, |n| n - n / 2) } else { part(place, whole) });
@@ -221,8 +224,11 @@ impl Page<'_> {
             }
             Finish::Seam(what) => Step::Seam(Name::new(what)),
             Finish::Steek { stitches, place } => {
-                for note in notes::STEEK {
-                    self.note(note);
+                self.bind_off_bridge(place);
+                if !std::mem::replace(&mut self.told.cutting, true) {
+                    for note in notes::STEEK {
+                        self.note(note);
+                    }
                 }
                 Step::Steek { stitches: (*stitches).into(), place: Name::new(place) }
             }
@@ -232,6 +238,18 @@ impl Page<'_> {
             line.only.copies = vec![copies - 1];
         }
         self.line(line);
+    }
+
+    /// Binds off the bridge of a steek, where it is live.
+    fn bind_off_bridge(&mut self, steek: &str) {
+        let bridge = pieces::bridge_group(steek);
+        let stitches = self.group(&bridge);
+        if stitches.one() == Some(0) {
+            return;
+        }
+        let groups = vec![GroupAside { stitches: stitches.clone(), group: Name::new(&bridge) }];
+        self.say(Step::TakeUp { groups, facing: Side::Right });
+        self.say(Step::BindOff { stitches, method: BindOff::Any, colour: Some(self.edges.1) });
     }
 
     /// The loops of this piece's provisional cast-on, in every size, where that is what they are called.

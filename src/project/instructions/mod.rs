@@ -9,6 +9,7 @@ mod ends;
 mod formula;
 mod notes;
 mod short_rows;
+mod steeks;
 
 use std::borrow::Cow;
 
@@ -17,7 +18,7 @@ use thiserror::Error;
 use super::model::Project;
 use crate::chart::Rect;
 use crate::knit::Construction;
-use crate::knit::pieces::{PieceError, Size, WorkedPiece, WorkedStep};
+use crate::knit::pieces::{Measure, PieceError, Size, WorkedPiece, WorkedStep};
 use crate::words::{
     Amount, Code, Colour, Copies, Course, Label, Line, MAX_SIZES, Name, Only, Pattern, PerSize, Piece, Rows,
     Section, Side, SizeName, Step, Text, Work, Yarn, YarnBasis,
@@ -125,6 +126,7 @@ impl Writer<'_> {
         };
         let edges = piece.edge_slots(&self.project.pattern()).unwrap_or_default();
         let mut page = Page::new(&of_sizes, self.worked, edges);
+        page.hands = self.project.pieces.pieces.iter().any(|p| p.measures().contains(&Measure::Hand));
         for step in piece.steps_in_any(&of_sizes) {
             match step {
                 WorkedStep::CastOn(_) | WorkedStep::TakeUp(_) => page.begin(),
@@ -189,6 +191,8 @@ struct Page<'a> {
     edges: (Colour, Colour),
     /// What has been explained.
     told: notes::Told,
+    /// Whether hands are what it is for.
+    hands: bool,
 }
 
 impl<'a> Page<'a> {
@@ -210,6 +214,7 @@ impl<'a> Page<'a> {
             lines: Vec::new(),
             edges: (colour(first), colour(last)),
             told: notes::Told::default(),
+            hands: false,
         }
     }
 
@@ -296,7 +301,7 @@ impl<'a> Page<'a> {
             to: told(&|size| from[size] + count[size]),
         };
         let colour = Colour(colour.min(255) as u8);
-        let charted = matches!(work, Work::Chart(_) | Work::Striped { .. });
+        let charted = matches!(work, Work::Chart(_) | Work::ChartAsSet(_) | Work::Striped { .. });
         let rows = Rows {
             course: self.course(),
             label: numbers,

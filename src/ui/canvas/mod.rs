@@ -47,7 +47,7 @@ pub struct CanvasTextures {
     space_used: bool,
     /// The view as the last fit left it: until it is changed by hand, a canvas of another size
     /// is fitted again.
-    fitted: Option<(Rect, f32, [f32; 2])>,
+    fitted: Option<Fitted>,
     /// Zoom and place when a finding was last brought into view.
     revealed: Option<(f32, [f32; 2])>,
 }
@@ -65,6 +65,26 @@ impl Default for CanvasTextures {
             fitted: None,
             revealed: None,
         }
+    }
+}
+
+/// How the whole chart was brought into view.
+#[derive(Clone, Copy)]
+struct Fitted {
+    canvas: Rect,
+    /// Stitches and rows.
+    size: (u32, u32),
+    zoom: f32,
+    pan: [f32; 2],
+}
+
+impl Fitted {
+    /// Whether the canvas or the chart is another by now while the person has not moved the view. A row more or
+    /// less moves nothing: it may be put in while another is painted.
+    fn is_left(self, canvas: Rect, size: (u32, u32), view: &ChartView) -> bool {
+        let is_another = |old: u32, new: u32| old.abs_diff(new) * 10 > old.max(new);
+        let chart = is_another(self.size.0, size.0) || is_another(self.size.1, size.1);
+        (self.canvas != canvas || chart) && self.zoom == view.zoom && self.pan == view.pan
     }
 }
 
@@ -165,9 +185,9 @@ fn arrange(
     let canvas = response.rect;
     let area = numbers::free_area(canvas, project, view);
     let before = Geometry::new(canvas, project, view, ui.pixels_per_point());
-    let untouched =
-        |(old, zoom, pan): (Rect, f32, [f32; 2])| old != canvas && zoom == view.zoom && pan == view.pan;
-    let fit = std::mem::take(&mut view.fit) || textures.fitted.is_some_and(untouched);
+    let size = (project.chart.grid.width(), project.chart.grid.height());
+    let left = textures.fitted.is_some_and(|fitted| fitted.is_left(canvas, size, view));
+    let fit = std::mem::take(&mut view.fit) || left;
     let mut g = if fit { before.fitted(area) } else { before.kept() };
     let whole = g;
     let mut revealed = g;
@@ -198,7 +218,8 @@ fn arrange(
     }
     if fit {
         // What was zoomed in the same frame is no longer the whole, and a wider canvas leaves it alone.
-        textures.fitted = (g == whole).then_some((canvas, view.zoom, view.pan));
+        let (zoom, pan) = (view.zoom, view.pan);
+        textures.fitted = (g == whole).then_some(Fitted { canvas, size, zoom, pan });
     }
     g
 }

@@ -46,12 +46,15 @@ fn lines(ui: &mut Ui, state: &State, view: &View, by_keys: bool, actions: &mut V
         &[Command::ChooseArea, Command::ChooseColour, Command::ChooseAll],
         &[Command::Replace { everywhere: false }, Command::Replace { everywhere: true }],
     ];
+    let mut all = groups.iter().copied().flatten().copied();
+    let first = all.find(|command| by_keys && can(state, view, *command));
     for (number, group) in groups.iter().enumerate() {
         if number > 0 {
             ui.separator();
         }
-        for (place, command) in group.iter().enumerate() {
-            line(ui, state, view, *command, by_keys && (number, place) == (1, 0), actions);
+        for command in *group {
+            let is_first = first == Some(*command);
+            line(ui, state, view, *command, is_first, actions);
         }
     }
     ui.separator();
@@ -86,13 +89,21 @@ pub fn more(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) 
     }
 }
 
-fn line(ui: &mut Ui, state: &State, view: &View, command: Command, focused: bool, actions: &mut Vec<Action>) {
+/// A line of a menu: the words of a command and its key.
+pub fn line(
+    ui: &mut Ui,
+    state: &State,
+    view: &View,
+    command: Command,
+    focused: bool,
+    actions: &mut Vec<Action>,
+) {
     let info = command.info();
     let mut button = Button::new(words(state, view, command));
     if let Some(shortcut) = info.shortcut {
         button = button.shortcut_text(shortcut_text(ui, shortcut));
     }
-    let response = ui.add_enabled(enabled(state, view, command), button).on_hover_text(info.tip);
+    let response = ui.add_enabled(can(state, view, command), button).on_hover_text(info.tip);
     if focused {
         response.request_focus();
     }
@@ -101,15 +112,29 @@ fn line(ui: &mut Ui, state: &State, view: &View, command: Command, focused: bool
     }
 }
 
+/// Whether a line can do anything now.
+fn can(state: &State, view: &View, command: Command) -> bool {
+    let (from, to) = colours_replaced(state, view);
+    let replaces = matches!(command, Command::Replace { .. });
+    enabled(state, view, command) && !(replaces && from == to)
+}
+
+/// The colour at the cursor, which is replaced, and that which takes its place.
+fn colours_replaced(state: &State, view: &View) -> (Option<Cell>, Option<Cell>) {
+    let project = state.project();
+    let colour = |cell: Cell| cell.index().map_or(Cell::NO_STITCH, |slot| Cell::slot(slot as u8));
+    let from = project.chart.grid.get(view.chart.cursor).map(colour);
+    (from, Some(canvas::paint_cell(project, &view.chart)))
+}
+
 /// The words of a line; those that replace a colour name both.
 fn words(state: &State, view: &View, command: Command) -> String {
-    let project = state.project();
     let letter = |cell: Option<Cell>| match cell.map(Cell::index) {
         Some(Some(slot)) => colour_code(slot),
         _ => "no stitch".to_owned(),
     };
-    let from = letter(project.chart.grid.get(view.chart.cursor));
-    let to = letter(Some(canvas::paint_cell(project, &view.chart)));
+    let (from, to) = colours_replaced(state, view);
+    let (from, to) = (letter(from), letter(to));
     match command {
         Command::Replace { everywhere: true } => format!("Replace {from} by {to} everywhere"),
         Command::Replace { .. } if view.chart.region.is_some() => {

@@ -1,7 +1,9 @@
 //! What is worth a second look, a line each; a click opens it and shows its stitches, or goes to where it
 //! is mended. The list scrolls in a space of its own, so that findings come and go without moving the rest.
 
-use egui::{Align2, FontId, Id, Label, Rect, RichText, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo, pos2};
+use std::ops::RangeInclusive;
+
+use egui::{Align2, FontId, Id, Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo, pos2};
 
 use crate::app::progress;
 use crate::app::state::State;
@@ -11,12 +13,10 @@ use crate::chart::Point;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Follow, Icon, caption, focus_ring, steady, truncated};
+use crate::ui::widgets::{Icon, caption, focus_ring, steady, still, truncated};
 
-/// Most height of the list.
-const LIST: f32 = 196.0;
-/// Height of an empty list: three lines of words.
-const EMPTY: f32 = 54.0;
+/// Least height of the list, three lines, and most.
+const LIST: RangeInclusive<f32> = 3.0 * (ROW + GAP)..=196.0;
 const ROW: f32 = 26.0;
 /// Between two lines.
 const GAP: f32 = 2.0;
@@ -27,10 +27,8 @@ type Opened = (FindingKind, String);
 /// Shows the list.
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
     steady(ui, "back", |ui| back(ui, view));
-    let count = state.figures().map_or(0, |figures| figures.findings.len());
-    let height = height(ui, count);
-    let list = ScrollArea::vertical().id_salt("findings").max_height(height).min_scrolled_height(height);
-    list.auto_shrink([false, false]).follow(ui, |ui| {
+    let of = (state.document.id(), state.figures().is_some());
+    still(ui, "findings", of, LIST, |ui| {
         let Some(figures) = state.figures() else {
             caption(ui, "Looking…");
             return;
@@ -60,30 +58,6 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         }
         ui.data_mut(|data| data.insert_temp(id, opened));
     });
-}
-
-/// Height of the list: that of its lines, and all there is room for while one is open. It changes only while
-/// nothing below it is under the pointer or has the keyboard, so that nothing moves under the hand.
-fn height(ui: &Ui, count: usize) -> f32 {
-    let opened: Option<Opened> = ui.data(|data| data.get_temp(opened_id())).unwrap_or_default();
-    let lines = count as f32 * (ROW + GAP);
-    let wanted =
-        if opened.is_some() { LIST } else { lines.clamp(if count == 0 { EMPTY } else { ROW }, LIST) };
-    let kept_id = Id::unique("height of the findings");
-    let kept: f32 = ui.data(|data| data.get_temp(kept_id)).unwrap_or(wanted);
-    // The column alone: the chart beside it often has the keyboard.
-    let column = Rect::from_x_y_ranges(ui.max_rect().shrink(1.0).x_range(), ui.clip_rect().y_range());
-    let below = column.with_min_y(ui.cursor().top() + kept);
-    let pointer = ui.input(|input| input.pointer.latest_pos());
-    let focus = ui.memory(egui::Memory::focused).and_then(|id| ui.ctx().read_response(id));
-    let is_busy = pointer.is_some_and(|at| below.contains(at))
-        || focus.is_some_and(|focus| focus.interact_rect.intersects(below));
-    let height = if is_busy { kept } else { wanted };
-    if (height - kept).abs() > 0.5 {
-        ui.ctx().request_repaint();
-    }
-    ui.data_mut(|data| data.insert_temp(kept_id, height));
-    height
 }
 
 fn opened_id() -> Id {

@@ -45,9 +45,12 @@ pub fn show(
             caption(ui, "Working it out…");
         }
     }
-    region_section(ui, state, chart.region);
     ui.separator();
     repeat_section(ui, state, actions);
+    ui.separator();
+    // Last: it comes and goes with what is chosen on the chart.
+    heading(ui, "Fit of the region");
+    region_section(ui, state, chart.region);
 }
 
 fn ask(ui: &mut Ui, project: &Project, view: &mut FitView) {

@@ -12,6 +12,7 @@ mod symmetry;
 mod toolbar;
 mod yarn;
 
+use egui::containers::panel::PanelState;
 use egui::{
     Align, CentralPanel, Frame, Layout, Margin, Panel, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo,
 };
@@ -19,20 +20,33 @@ use egui::{
 use super::canvas::{self, CanvasTextures};
 use super::shell::{Pane, pane};
 use super::theme::{STEP, Tokens};
-use super::widgets::{Follow, Icon, sized_icon_button};
+use super::widgets::{Follow, Icon, sized_icon_button, still};
 use crate::app::state::State;
 use crate::app::view::{Columns, Fold, View};
 use crate::app::{Action, Command};
 use fold::fold;
 
 /// What the workspace remembers between frames.
-#[derive(Default)]
 pub struct DesignView {
     harmony: harmony::HarmonyView,
     fit: fit::FitView,
     motifs: motifs::MotifsView,
     /// The column that stays open where there is room for one only.
     first: Side,
+    /// How wide the columns were pulled, left and right; they are narrower only where there is no room.
+    widths: [f32; 2],
+}
+
+impl Default for DesignView {
+    fn default() -> Self {
+        Self {
+            harmony: harmony::HarmonyView::default(),
+            fit: fit::FitView::default(),
+            motifs: motifs::MotifsView::default(),
+            first: Side::default(),
+            widths: [HARMONY, FINDINGS],
+        }
+    }
 }
 
 /// Width of a folded column.
@@ -88,13 +102,14 @@ pub fn show(
     let window = ui.ctx().content_rect().width();
     let share = Share::of(ui.available_width(), window, state.columns, own.first);
     let mut opened = None;
-    let left = (Side::Left, share.open.harmony, "Harmony", HARMONY);
-    opened = opened.or(column(ui, left, share, &mut actions, |ui, actions| {
+    let [left_width, right_width] = &mut own.widths;
+    let left = (Side::Left, share.open.harmony, "Harmony");
+    opened = opened.or(column(ui, left, left_width, share, &mut actions, |ui, actions| {
         pane(ui, Pane::Harmony);
         actions.extend(harmony::show(ui, state, &mut view.chart.paint, &mut own.harmony));
     }));
-    let right = (Side::Right, share.open.findings, "Findings and yarn", FINDINGS);
-    opened = opened.or(column(ui, right, share, &mut actions, |ui, actions| {
+    let right = (Side::Right, share.open.findings, "Findings and yarn");
+    opened = opened.or(column(ui, right, right_width, share, &mut actions, |ui, actions| {
         pane(ui, Pane::Findings);
         ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
             right_column(ui, state, view, &mut own.fit, actions);
@@ -126,12 +141,17 @@ fn right_column(
 ) {
     ui.spacing_mut().item_spacing.y = STEP / 2.0;
     let count = state.figures().map_or(0, |figures| figures.findings.len());
+    let of = (state.document.id(), state.figures().is_some());
     let beside = if count == 0 { String::new() } else { count.to_string() };
     fold(ui, state, (Fold::Findings, "Findings", &beside), actions, |ui, actions| {
         findings::show(ui, state, view, actions);
-        contrast::show(ui, state, &mut view.chart, actions);
+        still(ui, "contrast", of, 0.0..=f32::INFINITY, |ui| {
+            contrast::show(ui, state, &mut view.chart, actions);
+        });
     });
-    fold(ui, state, (Fold::Yarn, "Yarn use", ""), actions, |ui, actions| yarn::show(ui, state, actions));
+    fold(ui, state, (Fold::Yarn, "Yarn use", ""), actions, |ui, actions| {
+        still(ui, "yarn use", of, 0.0..=f32::INFINITY, |ui| yarn::show(ui, state, actions));
+    });
     fold(ui, state, (Fold::Gauge, "Gauge and repeats", ""), actions, |ui, actions| {
         plan::show(ui, state.project(), actions);
     });
@@ -144,14 +164,16 @@ fn right_column(
 /// A side column that folds away; its side when it was opened by hand.
 fn column(
     ui: &mut Ui,
-    (side, open, label, width): (Side, bool, &str, f32),
+    (side, open, label): (Side, bool, &str),
+    width: &mut f32,
     share: Share,
     actions: &mut Vec<Action>,
     contents: impl FnOnce(&mut Ui, &mut Vec<Action>),
 ) -> Option<Side> {
     let toggle = if side == Side::Left { Command::FoldHarmony } else { Command::FoldFindings };
-    let id = format!("{label} column");
-    let panel = if side == Side::Left { Panel::left(id) } else { Panel::right(id) };
+    let salt = format!("{label} column");
+    let id = ui.scope_id().with(&salt);
+    let panel = if side == Side::Left { Panel::left(salt) } else { Panel::right(salt) };
     let frame = Frame::new().fill(Tokens::of(ui).panel);
     if !open {
         let folded =
@@ -167,18 +189,30 @@ fn column(
         }
         return shown.inner.then_some(side);
     }
-    let panel = panel.default_size(width.min(share.most)).size_range(LEAST..=share.most).resizable(true);
-    panel.frame(frame.inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 })).show(ui, |ui| {
-        contents(ui, actions);
-        if fold_grip(ui, side, label, toggle) {
-            actions.push(Action::Command(toggle));
-            if share.narrow {
-                // The other one must not come up in its place.
-                let other = if side == Side::Left { Command::FoldFindings } else { Command::FoldHarmony };
-                actions.push(Action::Command(other));
+    // The panel keeps the width it was last shown in, also where it had to be narrower than it was pulled.
+    let handle = ui.ctx().read_response(id.with("__resize"));
+    let is_pulled = handle.is_some_and(|handle| handle.dragged() || handle.drag_stopped());
+    let room = width.clamp(LEAST, share.most);
+    if !is_pulled {
+        let outer_rect = Rect::from_min_size(ui.max_rect().min, Vec2::new(room, ui.max_rect().height()));
+        ui.data_mut(|data| data.insert_persisted(id, PanelState { outer_rect }));
+    }
+    let panel = panel.default_size(room).size_range(LEAST..=share.most).resizable(true);
+    let shown =
+        panel.frame(frame.inner_margin(Margin { left: 12, right: 10, top: 8, bottom: 0 })).show(ui, |ui| {
+            contents(ui, actions);
+            if fold_grip(ui, side, label, toggle) {
+                actions.push(Action::Command(toggle));
+                if share.narrow {
+                    // The other one must not come up in its place.
+                    let other = if side == Side::Left { Command::FoldFindings } else { Command::FoldHarmony };
+                    actions.push(Action::Command(other));
+                }
             }
-        }
-    });
+        });
+    if is_pulled {
+        *width = shown.response.rect.width();
+    }
     None
 }
 

@@ -21,9 +21,11 @@ use crate::ui::widgets::{caption, focus_ring, heading, name, paint_stitches};
 use crate::units::{both_lengths, counted};
 
 /// Least width, and height, of a motif in the list.
-const TILE: Vec2 = vec2(92.0, 92.0);
+const TILE: Vec2 = vec2(92.0, 84.0);
 /// Height of what is said below the list.
-const SAID: f32 = 224.0;
+const SAID: f32 = 196.0;
+/// Most height of the window as it opens.
+const TALL: f32 = 760.0;
 
 /// What the library remembers between frames.
 #[derive(Default)]
@@ -46,8 +48,8 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, own: &mut MotifsView, actio
         .id(Id::unique("motif library"))
         .open(&mut open)
         .collapsible(false)
-        .default_pos(pos2(screen.right() - 412.0, screen.top() + 76.0))
-        .default_size(vec2(388.0, 540.0_f32.min(screen.height() - 120.0)))
+        .default_pos(pos2(screen.right() - 412.0, screen.top() + 44.0))
+        .default_size(vec2(388.0, TALL.min(screen.height() - 136.0)))
         .min_size(vec2(296.0, 380.0))
         .resizable(true)
         .show(ui.ctx(), |ui| contents(ui, state, &mut view.chart, own, actions));

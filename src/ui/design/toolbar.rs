@@ -9,7 +9,6 @@ use egui::{
 
 use super::{chart_menu, symmetry};
 use crate::app::state::State;
-use crate::app::update::enabled;
 use crate::app::view::{ChartView, Choose, Look, Surround, Tool, View};
 use crate::app::{Action, Command, chart_commands};
 use crate::chart::{Cell, Work};
@@ -24,6 +23,8 @@ use crate::ui::widgets::{Follow, Icon, eyes_choice, focus_ring, name, one_of_in,
 const OPTIONS: f32 = 134.0;
 const HEIGHT: f32 = 28.0;
 const TOOL: f32 = 26.0;
+/// Least width of a colour.
+const NARROW: f32 = 18.0;
 /// Width of the pair of colours.
 const PAIR: f32 = 32.0;
 /// From this width of the row the looks most used stand in it, not only in the menu.
@@ -62,7 +63,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
             // The strip is as narrow as it must be.
             let strip = strip.min_scrolled_width(rest);
             strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).follow(ui, |ui| {
-                ui.horizontal(|ui| paints(ui, state, &mut view.chart));
+                ui.horizontal(|ui| paints(ui, state, &mut view.chart, rest));
             });
         });
         gap(ui);
@@ -131,13 +132,8 @@ fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action
 }
 
 fn region_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>) {
-    let commands = [Command::Cut, Command::Copy, Command::Clear];
-    for command in commands {
-        let button = Button::new(command.info().label);
-        let can = enabled(state, view, command);
-        if ui.add_enabled(can, button).on_hover_text(tip(ui, command)).clicked() {
-            actions.push(Action::Command(command));
-        }
+    for command in [Command::Cut, Command::Copy, Command::Clear] {
+        chart_menu::line(ui, state, view, command, false, actions);
     }
     chart_menu::more(ui, state, view, actions);
 }
@@ -201,15 +197,17 @@ fn pair(ui: &mut Ui, state: &State, view: &mut ChartView) {
     }
 }
 
-/// The colours to paint with, and "no stitch".
-fn paints(ui: &mut Ui, state: &State, view: &mut ChartView) {
+/// The colours to paint with, and "no stitch"; narrower, as far as they can be, to be seen all at once in `room`.
+fn paints(ui: &mut Ui, state: &State, view: &mut ChartView, room: f32) {
+    let count = state.project().palette.slots().len() + 1;
+    let width = (room / count as f32 - ui.spacing().item_spacing.x).floor().clamp(NARROW, TOOL);
     let cells = (0..state.project().palette.slots().len()).map(|slot| Cell::slot(slot as u8));
     for cell in cells.chain([Cell::NO_STITCH]).collect::<Vec<_>>() {
         let index = cell.index().unwrap_or(usize::MAX);
         let slot = state.project().palette.slots().get(index);
         let label = slot
             .map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", key_entry(index, slot)));
-        let (rect, response) = ui.allocate_exact_size(Vec2::new(26.0, HEIGHT), Sense::click());
+        let (rect, response) = ui.allocate_exact_size(Vec2::new(width, HEIGHT), Sense::click());
         let is_chosen = view.work.is_none() && view.paint == cell;
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
         let tokens = Tokens::of(ui);

@@ -55,5 +55,5 @@ fn beside(path: &Path, then: Option<&Next>) -> Action {
     let named = |number: u32| path.with_file_name(format!("{stem} {number}.ron"));
     let free = (2..100).map(named).find(|path| !path.exists()).unwrap_or_else(|| named(100));
     let purpose = Purpose::Save(then.cloned());
-    Action::Ask(Dialog::Path { purpose, text: free.display().to_string(), replaces: false })
+    Action::Ask(Dialog::Path { purpose, text: free.display().to_string(), replaces: false, refused: None })
 }

@@ -45,8 +45,8 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
                     changed::show(ui, state, path, theirs, then.as_ref(), &mut actions);
                 }
                 Dialog::New(asked) => new_project::show(ui, state, asked, &mut actions),
-                Dialog::Path { purpose, text, replaces } => {
-                    path::show(ui, purpose, text, replaces, &mut actions);
+                Dialog::Path { purpose, text, replaces, refused } => {
+                    path::show(ui, purpose, text, (replaces, refused), &mut actions);
                 }
                 Dialog::Export(kind, options) => {
                     export::show(ui, state.project(), *kind, options, &mut actions);

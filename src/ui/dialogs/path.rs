@@ -8,7 +8,10 @@ use super::answers;
 use crate::app::Action;
 use crate::app::picker::{extensions, kind, with_extension};
 use crate::app::purpose::Purpose;
-use crate::ui::widgets::{caption, name};
+use crate::ui::widgets::{caption, name, reserved_caption};
+
+/// Lines kept for what is said of the path.
+const SAID_LINES: usize = 3;
 
 /// The question's heading.
 pub const fn title(purpose: &Purpose) -> &'static str {
@@ -29,7 +32,7 @@ pub fn show(
     ui: &mut Ui,
     purpose: &Purpose,
     text: &mut String,
-    replaces: &mut bool,
+    (replaces, refused): (&mut bool, &mut Option<String>),
     actions: &mut Vec<Action>,
 ) {
     let (what, kinds) = (kind(purpose).0, extensions(purpose).join(", ."));
@@ -43,15 +46,15 @@ pub fn show(
     }
     if edit.changed() {
         *replaces = false;
+        *refused = None;
     }
     let path = with_extension(PathBuf::from(text.trim()), purpose);
     let opens = purpose.opens();
-    if let Some(hint) = hint(&path, opens) {
-        caption(ui, hint);
-    }
-    if *replaces {
-        ui.label("A file of that name is there. Replace it?");
-    }
+    let hint = hint(&path, opens);
+    let asked = replaces.then(|| "A file of that name is there. Replace it?".to_owned());
+    let said = refused.as_ref().or(asked.as_ref()).or(hint.as_ref());
+    // In room of its own, so that the answers stay where they are.
+    reserved_caption(ui, said.map(String::as_str), SAID_LINES);
     let verb = match (opens, *replaces) {
         (true, _) => "Open",
         (false, true) => "Replace",

@@ -86,6 +86,7 @@ fn shaping(form: &mut Form, shaping: &mut Shaping) {
         (Shaping::First, "Where right-side rows begin"),
         (Shaping::Last, "Where right-side rows end"),
         (Shaping::Gusset, "As gussets beside the first stitches"),
+        (Shaping::Steek, "Beside the steek begun last"),
     ];
     let same = |a: &Shaping, b: &Shaping| std::mem::discriminant(a) == std::mem::discriminant(b);
     // The kind that is chosen keeps its figure.
@@ -99,7 +100,7 @@ fn shaping(form: &mut Form, shaping: &mut Shaping) {
         Shaping::InRows(rows) => {
             form.count(("  Shaping rows", "Shaping rows", " rows"), (1, 200), rows);
         }
-        Shaping::First | Shaping::Last | Shaping::Gusset => {}
+        Shaping::First | Shaping::Last | Shaping::Gusset | Shaping::Steek => {}
     }
 }
 

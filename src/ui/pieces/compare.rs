@@ -3,9 +3,9 @@
 use egui::{Align, Button, Layout, RichText, Ui, Vec2};
 
 use super::{Draft, sizes, words};
-use crate::app::pieces_desk::PiecesWorked;
-use crate::knit::Construction;
-use crate::knit::pieces::{Count, WorkedBand, WorkedPiece};
+use crate::app::pieces_desk::{PiecesWorked, SizeWorked};
+use crate::knit::pieces::{Count, Opening, WorkedBand, WorkedPiece};
+use crate::knit::{Construction, Passing};
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, heading, item, name, truncated};
@@ -188,13 +188,14 @@ impl Table<'_> {
         let units = self.project.units;
         let Some(piece) = self.project.pieces.pieces.get(self.place) else { return };
         let way = if piece.construction == Construction::InTheRound { "around" } else { "wide" };
-        self.row(lines, format!("At the start, {way}"), "", |piece| Some(self.width(piece.first_stitches())));
+        self.row(lines, format!("At the start, {way}"), "", |piece| Some(self.width(piece.worn_ends().0)));
         let cost = "What the whole repeat costs against the width asked for";
         self.row(lines, "  off what was asked".to_owned(), cost, |piece| {
             piece.bands.first().and_then(|band| self.off(band.start))
         });
         self.row(lines, format!("At the end, {way}"), "", |piece| {
-            (piece.first_stitches() != piece.last_stitches()).then(|| self.width(piece.last_stitches()))
+            let (start, end) = piece.worn_ends();
+            (start != end).then(|| self.width(end))
         });
         self.row(lines, "Length".to_owned(), "", |piece| {
             Some(format!("{} rows, {}", piece.rows(), words::length(piece.height_cm(gauge), units)))
@@ -202,6 +203,7 @@ impl Table<'_> {
         self.row(lines, "  off what was asked".to_owned(), "Rows are whole", |piece| {
             piece.wanted_cm.map(|wanted| words::off(piece.height_cm(gauge) - wanted, units))
         });
+        self.openings(lines);
         for (index, band) in piece.bands.iter().enumerate() {
             let of = |piece: &WorkedPiece, figure: &dyn Fn(&WorkedBand) -> Option<String>| {
                 piece.bands.get(index).filter(|band| band.chart.is_some()).and_then(figure)
@@ -224,6 +226,31 @@ impl Table<'_> {
                 of(piece, &|band| self.beside(band.start, Some(band.start.neighbours().1)))
             });
         }
+    }
+
+    /// How far its opening surely stretches, and what must pass.
+    fn openings(&self, lines: &mut Vec<Line>) {
+        let units = self.project.units;
+        let own =
+            |size: &'_ SizeWorked| size.openings.iter().find(|opening| opening.piece == self.place).cloned();
+        let openings: Vec<Option<Opening>> = self.worked.sizes.iter().map(own).collect();
+        let Some(kind) = openings.iter().flatten().map(|opening| opening.kind).next() else { return };
+        let mut row = |what: String, tip: &'static str, figure: &dyn Fn(&Opening) -> String| {
+            let cell = |opening: &Option<Opening>| opening.as_ref().map_or_else(|| "–".to_owned(), figure);
+            lines.push(Line::Figures { what, cells: openings.iter().map(cell).collect(), tip });
+        };
+        row(format!("{} stretches to", kind.name()), "What its edge surely gives", &|opening| {
+            words::length(opening.surely_cm(), units)
+        });
+        let passer = kind.must_pass().name().to_lowercase();
+        row(format!("  {passer} must pass"), "What does not pass is a finding", &|opening| {
+            let verdict = match opening.passage.verdict {
+                Passing::Passes => "passes",
+                Passing::Barely => "barely",
+                Passing::DoesNot => "does not",
+            };
+            format!("{}, {verdict}", words::length(opening.must_pass_cm, units))
+        });
     }
 
     /// Another count and its cost: against what was asked for, else against the count itself.

@@ -3,6 +3,7 @@
 use egui::{Ui, Vec2};
 
 use super::words;
+use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::pieces::{Band, ChartFit, Count, Rounding, Width, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Gauge};
 use crate::project::Project;
@@ -24,6 +25,16 @@ pub fn verdict(chart: &ChartFit) -> String {
         (None, _) => across,
         (Some(1), over) if over > 0 => format!("{across}; {over} sts are over"),
         (Some(row), _) => format!("{across}; does not divide from row {row} on"),
+    }
+}
+
+/// What passes through the openings of the piece at `place` in the worked size; what does not is a finding.
+pub fn passing(ui: &mut Ui, project: &Project, place: usize, worked: &PiecesWorked) {
+    let Some(size) = worked.sizes.get(worked.chosen) else { return };
+    let own = size.openings.iter().filter(|opening| opening.piece == place);
+    for words in own.filter_map(|opening| opening.passing_words(project.units)) {
+        let words = if worked.sizes.len() > 1 { format!("Size {}: {words}", size.size.name) } else { words };
+        item(ui, Icon::Tick, &words);
     }
 }
 
@@ -266,6 +277,7 @@ mod tests {
             up: 1,
             rows_over: 0,
             shaped: false,
+            first_row: 0,
         }
     }
 

@@ -211,6 +211,9 @@ fn bands_page(
                 Form::Band => band_form::show(ui, state, view, worked, draft),
                 Form::Piece => {
                     piece_form::show(ui, project, view.piece, draft);
+                    if let Some(worked) = worked {
+                        settled(ui, "passing", |ui| fit::passing(ui, project, view.piece, worked));
+                    }
                     solve::show(ui, state, view.piece, &mut view.solve, draft);
                 }
             }

@@ -183,15 +183,36 @@ pub fn after_band(form: &mut Form, units: LengthUnit, size: &Size, band: &mut Ba
                 }
                 form.count(("  Each further by", &label("further"), " stitches"), (1, 40), further);
             }
+            Step::Steek { name, at, aside, less_cm, bridge } => {
+                form.text("  Called", &label("name"), name);
+                let mut percent = (*at * 100.0).round() as u32;
+                form.count(("  Its middle at", &label("middle"), " % of the round"), (0, 99), &mut percent);
+                if percent != (*at * 100.0).round() as u32 {
+                    *at = f64::from(percent) / 100.0;
+                }
+                let around = Surroundings { units, size, now: (0, 0.0) };
+                width(form, ("  Set aside", &label("set aside")), (None, false), aside, around);
+                form.row("  Less, twice", |form| length_field(form, &label("less"), less_cm, units));
+                form.count(("  Bridge", &label("bridge"), " stitches"), (4, 20), bridge);
+            }
             Step::HeelTurn => {}
         }
     }
     carry_out(form, &mut band.then, asked.as_ref());
     let opening = Step::Opening { name: "thumb".to_owned(), stitches: Width::Share(0.17), inset: 2, face: 0 };
+    let first = !band.then.iter().any(|step| matches!(step, Step::Steek { .. }));
+    let steek = Step::Steek {
+        name: if first { "left armhole".to_owned() } else { "right armhole".to_owned() },
+        at: if first { 0.0 } else { 0.5 },
+        aside: Width::Stitches(0),
+        less_cm: 0.0,
+        bridge: 8,
+    };
     let kinds = vec![
         ("Add an opening", opening),
         ("Add short rows", Step::ShortRows { rise_cm: 2.0, share: 0.5, further: 4 }),
         ("Turn a heel", Step::HeelTurn),
+        ("Begin a steek", steek),
     ];
     add(form, &mut band.then, kinds);
 }

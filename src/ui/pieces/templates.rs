@@ -166,7 +166,7 @@ fn card(ui: &mut Ui, template: Template, width: f32, chosen: bool) -> bool {
     let fill = tokens.list_fill(chosen, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
     let picture = Rect::from_min_max(rect.min + Vec2::splat(STEP), rect.max - Vec2::new(STEP, 34.0));
-    silhouette(ui, template, picture, tokens);
+    silhouette(ui, template, picture, fill);
     let at = Pos2::new(rect.center().x, rect.bottom() - 17.0);
     let font = FontId::new(BODY, semibold());
     ui.painter().text(at, egui::Align2::CENTER_CENTER, template.name(), font, tokens.text);
@@ -177,7 +177,7 @@ fn card(ui: &mut Ui, template: Template, width: f32, chosen: bool) -> bool {
 }
 
 /// The pieces of a template as they lie flat.
-fn silhouette(ui: &Ui, template: Template, area: Rect, tokens: Tokens) {
+fn silhouette(ui: &Ui, template: Template, area: Rect, ground: Color32) {
     let place = Template::ALL.iter().position(|other| *other == template).unwrap_or(0);
     let Some(outlines) = OUTLINES.get(place) else { return };
     let sizes: Vec<Footprint> =
@@ -195,18 +195,23 @@ fn silhouette(ui: &Ui, template: Template, area: Rect, tokens: Tokens) {
                 let scale = shelves.per_cm;
                 Pos2::new(left + (x + cm_x * scale) as f32, foot - (cm_y * scale) as f32)
             };
-            outline(ui, &outlines[*piece], &at, tokens);
+            outline(ui, &outlines[*piece], &at, ground);
         }
         top += shelf.height as f32;
     }
 }
 
-fn outline(ui: &Ui, outline: &PieceOutline, at: &dyn Fn((f64, f64)) -> Pos2, tokens: Tokens) {
+fn outline(ui: &Ui, outline: &PieceOutline, at: &dyn Fn((f64, f64)) -> Pos2, ground: Color32) {
+    let tokens = Tokens::of(ui);
     for band in &outline.bands {
         let corners = band.corners().map(at);
         // A band that holds the chart is darker.
         let fill: Color32 = if band.chart.is_some() { tokens.weak } else { tokens.surround };
         ui.painter().add(Shape::convex_polygon(corners.to_vec(), fill, Stroke::NONE));
+    }
+    let neck: Vec<Pos2> = outline.neck().into_iter().map(at).collect();
+    if !neck.is_empty() {
+        ui.painter().add(Shape::convex_polygon(neck, ground, Stroke::NONE));
     }
     let corners = outline.corners().into_iter().map(at).collect();
     ui.painter().add(Shape::closed_line(corners, Stroke::new(1.2, tokens.text)));

@@ -1,17 +1,20 @@
 //! The bar at the top: menus, title, undo and redo.
 
-use egui::{Button, MenuBar, Panel, RichText, Ui};
+use egui::{Atom, Button, IdSalt, MenuBar, Panel, RichText, Role, Ui, Vec2, WidgetInfo};
 
 use super::shortcut_text;
 use crate::app::exports::Export;
 use crate::app::purpose::Next;
 use crate::app::state::State;
 use crate::app::update::enabled;
-use crate::app::view::View;
+use crate::app::view::{Eyes, Look, View};
 use crate::app::{Action, Command};
 use crate::file;
 use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{Follow, Icon, icon_button};
+
+/// Side of the tick beside what is on, in points.
+const TICK: f32 = 13.0;
 
 /// Shows the bar.
 pub fn bar(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
@@ -177,29 +180,65 @@ fn view_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Action>)
         &[Command::ToggleSymbols, Command::ToggleNumbers, Command::ToggleGhosts],
         &[Command::ToggleKnitted, Command::ToggleValue],
         &[Command::FoldHarmony, Command::FoldFindings, Command::NextPane, Command::ToChart],
-        &[Command::LargerText, Command::SmallerText, Command::ToggleTheme],
+        &[Command::LargerText, Command::SmallerText, Command::UsualText, Command::ToggleTheme],
     ];
     grouped(ui, state, view, &groups, actions);
 }
 
+/// Whether what a command switches is on; `None` for one that switches nothing.
+fn is_on(state: &State, view: &View, command: Command) -> Option<bool> {
+    match command {
+        Command::ToggleSymbols => Some(view.chart.symbols),
+        Command::ToggleNumbers => Some(view.chart.numbers),
+        Command::ToggleGhosts => Some(view.chart.ghosts),
+        Command::ToggleKnitted => Some(view.chart.look == Look::Knitted),
+        Command::ToggleValue => Some(state.eyes == Eyes::Value),
+        Command::FoldHarmony => Some(state.columns.harmony),
+        Command::FoldFindings => Some(state.columns.findings),
+        Command::MotifLibrary => Some(view.motifs_open),
+        _ => None,
+    }
+}
+
 fn grouped(ui: &mut Ui, state: &State, view: &View, groups: &[&[Command]], actions: &mut Vec<Action>) {
+    let ticks = groups.iter().copied().flatten().any(|item| is_on(state, view, *item).is_some());
     for (number, group) in groups.iter().enumerate() {
         if number > 0 {
             ui.separator();
         }
         for item in *group {
-            command(ui, state, view, *item, actions);
+            line(ui, state, view, *item, ticks, actions);
         }
     }
 }
 
 fn command(ui: &mut Ui, state: &State, view: &View, command: Command, actions: &mut Vec<Action>) {
+    line(ui, state, view, command, false, actions);
+}
+
+/// A line of a menu; `ticks` where what is on has a tick before it, for which every line leaves room.
+fn line(ui: &mut Ui, state: &State, view: &View, command: Command, ticks: bool, actions: &mut Vec<Action>) {
     let info = command.info();
-    let mut button = Button::new(info.label);
+    let on = is_on(state, view, command).filter(|_| ticks);
+    let tick = IdSalt::new("tick");
+    let mut button = if ticks {
+        Button::new((Atom::custom(tick, Vec2::splat(TICK)), info.label))
+    } else {
+        Button::new(info.label)
+    };
     if let Some(shortcut) = info.shortcut {
         button = button.shortcut_text(shortcut_text(ui, shortcut));
     }
-    if ui.add_enabled(enabled(state, view, command), button).on_hover_text(info.tip).clicked() {
+    let shown = ui.add_enabled_ui(enabled(state, view, command), |ui| button.atom_ui(ui)).inner;
+    if let Some(on) = on {
+        let ink = Tokens::of(ui).text;
+        if let Some(place) = shown.rect(tick).filter(|_| on) {
+            Icon::Tick.paint(ui.painter(), place, ink);
+        }
+        let role = Role::MenuItemCheckBox;
+        shown.response.widget_info(|| WidgetInfo::selected(role, ui.is_enabled(), on, info.label));
+    }
+    if shown.response.on_hover_text(info.tip).clicked() {
         actions.push(Action::Command(command));
     }
 }

@@ -2,7 +2,7 @@
 
 use std::cell::RefCell;
 
-use egui::{DragValue, Label, Response, RichText, Sense, Ui, Vec2};
+use egui::{Align2, Area, DragValue, Frame, Label, Order, Response, RichText, Sense, Ui, Vec2};
 
 use super::form::Form;
 use super::icon::Icon;
@@ -111,10 +111,13 @@ impl NumberField<'_> {
             .max_decimals(self.decimals)
             .suffix(self.suffix.to_owned())
             .update_while_editing(false)
-            .custom_formatter(|value, decimals| {
+            .custom_formatter(|value, _| {
                 let text = match nothing {
                     Some(nothing) if value == 0.0 => nothing.to_owned(),
-                    _ => egui::emath::format_with_decimals_in_range(value, decimals),
+                    _ => egui::emath::format_with_decimals_in_range(
+                        value,
+                        self.least_decimals()..=self.decimals,
+                    ),
                 };
                 shown.borrow_mut().clone_from(&text);
                 text
@@ -145,6 +148,12 @@ impl NumberField<'_> {
         if self.accepts(typed) { Ok(typed) } else { Err(self.refusal(text)) }
     }
 
+    /// Digits that are shown even when they are 0: as many as dragging by a point changes, at every text size.
+    fn least_decimals(&self) -> usize {
+        let digits = (1.0 / self.speed).log10().ceil().max(0.0) as usize;
+        digits.min(self.decimals)
+    }
+
     /// Whether a figure lies in the range, or so near its end that it is shown as the end.
     fn accepts(&self, typed: f64) -> bool {
         let hair = 0.5 * 0.1_f64.powi(self.decimals as i32) + 1e-9;
@@ -163,6 +172,8 @@ const WORDS_WIDE: f32 = 118.0;
 
 /// Seconds a refusal is shown.
 const REFUSAL: f64 = 5.0;
+/// Its most width, in points.
+const REFUSAL_WIDTH: f32 = 260.0;
 
 /// Says beside the field, over whatever is there, that a figure was refused, until it goes or is mended.
 fn say_refusal(ui: &Ui, response: &Response, refused: Option<String>) {
@@ -178,7 +189,14 @@ fn say_refusal(ui: &Ui, response: &Response, refused: Option<String>) {
         return;
     }
     ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(left));
-    response.show_tooltip_text(words);
+    // Above, where the hand has been already, and clicks go through it to whatever it stands over.
+    let above = Area::new(id).order(Order::Tooltip).interactable(false).pivot(Align2::LEFT_BOTTOM);
+    above.fixed_pos(response.rect.left_top() - Vec2::new(0.0, STEP / 2.0)).show(ui.ctx(), |ui| {
+        Frame::popup(ui.style()).show(ui, |ui| {
+            ui.set_max_width(REFUSAL_WIDTH);
+            ui.add(Label::new(words).selectable(false));
+        });
+    });
 }
 
 /// A figure as people write it: a point or a comma before the decimals, blanks or the other of the two

@@ -223,7 +223,7 @@ pub fn one_of<T: Clone + PartialEq, W: AsRef<str>>(
     })
 }
 
-/// One out of several, so many points wide; changed when one was chosen.
+/// One out of several, so many points wide where there is room; changed when one was chosen.
 pub fn one_of_in<T: Clone + PartialEq, W: AsRef<str>>(
     ui: &mut Ui,
     width: f32,
@@ -234,6 +234,8 @@ pub fn one_of_in<T: Clone + PartialEq, W: AsRef<str>>(
     let options: Vec<(T, W)> = options.into_iter().collect();
     let shown = options.iter().find(|(option, _)| option == value).map_or("", |(_, words)| words.as_ref());
     let mut chosen = false;
+    // Past the end of its row it would widen what is around it, and with that every row below.
+    let width = width.min(ui.available_width().max(40.0));
     let mut combo =
         ComboBox::from_id_salt(label).width(width).height(360.0).truncate().selected_text(shown).show_ui(
             ui,

@@ -159,9 +159,13 @@ impl Knitter<'_> {
 
     /// The rows of a chart must be as many as are worked.
     fn check_count(&mut self, work: &Work, count: u32, course: Course) {
-        let Work::Chart(chart) = work else { return };
-        let (from, to) = (chart.from.get(self.size), chart.to.get(self.size));
-        let rows = (to + 1).saturating_sub(from).saturating_mul(chart.times.get(self.size));
+        let (from, to, times) = match work {
+            Work::Chart(chart) => (&chart.from, &chart.to, &chart.times),
+            Work::ChartAsSet(chart) => (&chart.from, &chart.to, &chart.times),
+            _ => return,
+        };
+        let (from, to) = (from.get(self.size), to.get(self.size));
+        let rows = (to + 1).saturating_sub(from).saturating_mul(times.get(self.size));
         if rows != count {
             let word = word(course);
             self.stumble(format!("{count} {word}s are said, but {rows} rows of the chart"));

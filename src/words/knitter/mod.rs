@@ -1,5 +1,6 @@
 //! The virtual knitter: knits from the words and the charts, and looks at nothing else.
 
+mod across;
 mod lines;
 mod moves;
 mod needle;
@@ -55,8 +56,10 @@ struct Knitter<'p> {
     openings: Vec<(Name, u32)>,
     /// Provisional cast-ons that are still in.
     provisional: Vec<u32>,
-    /// Stitches cast on inside rows of this piece, for the steeks.
-    bridges: Vec<u32>,
+    /// Stitches cast on inside rows of this piece, for the steeks: each with its name where it has one.
+    bridges: Vec<(Option<Name>, u32)>,
+    /// What the last row with charts left on the needle.
+    set: Vec<across::Set>,
     /// Whether a row is being worked.
     in_row: bool,
     yarn: Option<Colour>,
@@ -91,6 +94,7 @@ impl<'p> Knitter<'p> {
             openings: Vec::new(),
             provisional: Vec::new(),
             bridges: Vec::new(),
+            set: Vec::new(),
             in_row: false,
             yarn: None,
             tool: None,
@@ -109,6 +113,7 @@ impl<'p> Knitter<'p> {
         self.here = Here { piece: Some(piece), copy, section: None, step: 0, line: None };
         self.log = Log::default();
         self.bridges.clear();
+        self.set.clear();
         self.tool = None;
         self.pieces.push(KnittedPiece {
             heading: piece.heading.to_string(),
@@ -290,7 +295,7 @@ fn is_ribbing(work: &Work, made: &[(Colour, super::Stitch)]) -> bool {
         Work::Fabric(fabric) | Work::Striped { fabric, .. } => {
             matches!(fabric, super::StitchPattern::Rib { .. })
         }
-        Work::Formula(_) | Work::Chart(_) | Work::AsSet => {
+        Work::Formula(_) | Work::Chart(_) | Work::ChartAsSet(_) | Work::AsSet => {
             let knits = made.iter().filter(|made| !needle::shows_purl(made.1)).count();
             knits.min(made.len() - knits) * 4 >= made.len().max(1)
         }

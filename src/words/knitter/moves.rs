@@ -106,8 +106,11 @@ impl Knitter<'_> {
                     self.stumble(format!("{said} {word}s are said to be worked, but {worked} are"));
                 }
             }
-            Step::Steek { stitches, .. } => {
+            Step::Steek { stitches, place } => {
                 let stitches = stitches.get(self.size);
+                let own = self.bridges.iter().filter(|(name, _)| name.as_ref() == Some(place));
+                let own: u32 = own.map(|(_, new)| new).sum();
+                let cast_on = own == stitches || self.bridges.contains(&(None, stitches));
                 // A bridge is cast on over a gap, or the piece is a tube that begins and ends in it.
                 let rounds = self.pieces.last().is_some_and(|piece| {
                     !piece.rows.is_empty()
@@ -115,7 +118,7 @@ impl Knitter<'_> {
                             row.course == Course::Round && row.stitches.len() as u32 > 2 * stitches
                         })
                 });
-                if !self.bridges.contains(&stitches) && !rounds {
+                if !cast_on && (own > 0 || !rounds) {
                     self.stumble(format!("no bridge of {stitches} sts was cast on in this piece"));
                 }
             }

@@ -4,11 +4,9 @@ use super::needle::{On, Row, Trouble};
 use super::report::EdgeKind;
 use super::{Knitter, OPS};
 use crate::knit::Technique;
-use crate::words::{
-    ChartCell, ChartWork, Colour, Edge, Item, Side, Stitch, StitchPattern, Strip, Until, Work,
-};
+use crate::words::{Colour, Item, Side, Stitch, StitchPattern, Until, Work};
 
-type Worked = Result<(), Trouble>;
+pub(super) type Worked = Result<(), Trouble>;
 
 impl Knitter<'_> {
     /// Works the stitches of a row; `phase` is its place (from 0) among the rows worked alike.
@@ -38,6 +36,7 @@ impl Knitter<'_> {
                 }
             }
             Work::Chart(chart) => return self.chart(row, chart, phase),
+            Work::ChartAsSet(work) => return self.chart_as_set(row, work, phase),
         }
         Ok(Technique::Stripes)
     }
@@ -58,7 +57,7 @@ impl Knitter<'_> {
     }
 
     /// How a stitch pattern shows on the right side; `from_right` counts from 0.
-    fn shows(&self, fabric: StitchPattern, phase: u32, from_right: u32, side: Side) -> Stitch {
+    pub(super) fn shows(&self, fabric: StitchPattern, phase: u32, from_right: u32, side: Side) -> Stitch {
         let knit = match fabric {
             StitchPattern::Stockinette => true,
             StitchPattern::ReverseStockinette => false,
@@ -68,85 +67,6 @@ impl Knitter<'_> {
             StitchPattern::Rib { knit, purl } => from_right % (knit + purl).max(1) < knit,
         };
         if knit { Stitch::K } else { Stitch::P }
-    }
-
-    fn chart(&mut self, row: &mut Row, work: &ChartWork, phase: u32) -> Result<Technique, Trouble> {
-        let size = self.size;
-        let (from, to) = (work.from.get(size), work.to.get(size));
-        if from == 0 || to < from {
-            return Err(format!("rows {from} to {to} of a chart cannot be").into());
-        }
-        let chart_row = from + phase % (to - from + 1);
-        let mut cells: Vec<(Option<Colour>, Stitch)> = Vec::with_capacity(row.ahead as usize);
-        let before = work.before.as_ref().map_or(0, |edge| edge.stitches.get(size));
-        let after = work.after.as_ref().map_or(0, |edge| edge.stitches.get(size));
-        if let Some(edge) = &work.before {
-            self.edge(&mut cells, edge, phase, (0, before), row.side)?;
-        }
-        let mut technique = Technique::Stranded;
-        for strip in &work.strips {
-            technique = self.strip(&mut cells, strip, chart_row, phase)?;
-        }
-        if let Some(edge) = &work.after {
-            self.edge(&mut cells, edge, phase, (0, after), row.side)?;
-        }
-        let takes: u32 = cells.iter().map(|(_, stitch)| stitch.takes()).sum();
-        if takes != row.ahead {
-            return Err(
-                format!("chart row {chart_row} takes {takes} sts, but {} are there", row.ahead).into()
-            );
-        }
-        match row.side {
-            Side::Right => cells.into_iter().try_for_each(|(c, stitch)| self.stitch(row, stitch, c))?,
-            Side::Wrong => {
-                let back = cells.into_iter().rev();
-                back.map(|(c, s)| (c, s.on(Side::Wrong))).try_for_each(|(c, s)| self.stitch(row, s, c))?;
-            }
-        }
-        Ok(technique)
-    }
-
-    /// The cells of one chart across a row, from the right.
-    fn strip(
-        &mut self,
-        cells: &mut Vec<(Option<Colour>, Stitch)>,
-        strip: &Strip,
-        chart_row: u32,
-        phase: u32,
-    ) -> Result<Technique, Trouble> {
-        let number = strip.chart + 1;
-        let chart = self.pattern.charts.get(strip.chart as usize);
-        let chart = chart.ok_or_else(|| format!("there is no chart {number}"))?;
-        let row = chart.rows.get(chart_row as usize - 1);
-        let row = row.ok_or_else(|| format!("chart {number} has no row {chart_row}"))?;
-        let takes = |cell: &ChartCell| cell.map_or(0, |(_, stitch)| stitch.takes());
-        let of: u32 = row.iter().map(takes).sum();
-        if phase == 0 && of != strip.of {
-            return Err(format!("a repeat of chart {number} is {of} sts, not {}", strip.of).into());
-        }
-        let (begin, repeats) = (strip.begin.get(self.size), strip.repeats.get(self.size));
-        let (width, extra) = (row.len(), strip.extra.get(self.size));
-        if begin == 0 || begin as usize > width {
-            return Err(format!("chart {number} has no st {begin}").into());
-        }
-        let all = repeats as usize * width + extra as usize;
-        self.spend(all as u64)?;
-        let from_right = row.iter().rev().cycle().skip(begin as usize - 1).take(all);
-        cells.extend(from_right.filter_map(|cell| cell.map(|(colour, stitch)| (Some(colour), stitch))));
-        Ok(chart.technique)
-    }
-
-    fn edge(
-        &mut self,
-        cells: &mut Vec<(Option<Colour>, Stitch)>,
-        edge: &Edge,
-        phase: u32,
-        (from, count): (u32, u32),
-        side: Side,
-    ) -> Worked {
-        self.spend(u64::from(count))?;
-        cells.extend((from..from + count).map(|n| (edge.colour, self.shows(edge.fabric, phase, n, side))));
-        Ok(())
     }
 
     fn items(&mut self, row: &mut Row, items: &[Item]) -> Worked {
@@ -201,7 +121,7 @@ impl Knitter<'_> {
                 self.spend(u64::from(times))?;
                 row.put_on(times, colour);
                 self.edge_worked(EdgeKind::CastOn, colour, times, None);
-                self.bridges.push(times);
+                self.bridges.push((None, times));
                 self.totals.cast_on += u64::from(times);
             }
             Item::PickUp(pick_up) => {
@@ -242,7 +162,7 @@ impl Knitter<'_> {
         (0..times).try_for_each(|_| self.stitch(row, stitch, colour))
     }
 
-    fn stitch(&mut self, row: &mut Row, stitch: Stitch, colour: Option<Colour>) -> Worked {
+    pub(super) fn stitch(&mut self, row: &mut Row, stitch: Stitch, colour: Option<Colour>) -> Worked {
         self.spend(1)?;
         row.work(stitch, colour)
     }

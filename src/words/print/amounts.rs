@@ -12,8 +12,13 @@ pub(super) fn amount(amount: &Amount) -> String {
 
 /// `20 (23, 25) sts`, `1 st`.
 pub(super) fn stitches(stitches: &Amount) -> String {
+    stitches_called("", stitches)
+}
+
+/// The same with a word before: `8 steek sts`, `1 edge st`.
+pub(super) fn stitches_called(kind: &str, stitches: &Amount) -> String {
     let word = if stitches.one() == Some(1) { "st" } else { "sts" };
-    format!("{} {word}", amount(stitches))
+    format!("{} {kind}{word}", amount(stitches))
 }
 
 /// `2nd`, `2nd (3rd, 4th)`.

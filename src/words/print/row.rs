@@ -1,11 +1,11 @@
 //! Rows, rounds and what fills them.
 
-use super::amounts::{amount, stitches};
+use super::amounts::{amount, stitches, stitches_called};
 use super::{Wording, course_word};
 use crate::plain_text::and_list;
 use crate::words::{
-    Amount, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Rows, Side, Stitch, StitchPattern,
-    Strip, Turn, Until, Work,
+    Across, Amount, AsSet, CastOn, ChartWork, Colour, Course, Edge, Item, Label, PickUp, Rows, Side, Stitch,
+    StitchPattern, Strip, Turn, Until, Work,
 };
 
 impl Wording<'_> {
@@ -30,7 +30,7 @@ impl Wording<'_> {
                 _ => return None,
             },
             Work::Fabric(_) | Work::Striped { .. } => "work",
-            Work::Chart(_) | Work::AsSet => return None,
+            Work::Chart(_) | Work::ChartAsSet(_) | Work::AsSet => return None,
         };
         if rows.closing_gaps {
             return None;
@@ -85,6 +85,7 @@ impl Wording<'_> {
             Work::Fabric(fabric) => format!("work in {}", fabric_words(*fabric)),
             Work::Striped { fabric, stripes } => format!("work{}", self.striped(*fabric, stripes, course)),
             Work::Chart(chart) => self.chart(chart, course),
+            Work::ChartAsSet(work) => self.as_set(work, course),
             Work::AsSet => "work each st as it shows".to_owned(),
         }
     }
@@ -100,23 +101,52 @@ impl Wording<'_> {
     }
 
     fn chart(&self, chart: &ChartWork, course: Course) -> String {
-        let word = course_word(course);
-        let (plural, range) = if chart.from == chart.to {
-            ("", amount(&chart.from))
-        } else {
-            ("s", range(&chart.from, &chart.to))
-        };
-        let before =
-            chart.before.as_ref().map_or_else(String::new, |edge| format!("{}, then ", self.edge(edge)));
-        let strips: Vec<String> = chart.strips.iter().map(strip_words).collect();
-        let after =
-            chart.after.as_ref().map_or_else(String::new, |edge| format!(", then {}", self.edge(edge)));
-        let times = if chart.times.one() == Some(1) {
-            String::new()
-        } else {
-            format!("; these {word}s {} in all", self.times(&chart.times))
-        };
-        format!("work {before}{word}{plural} {range} of {}{after}{times}", strips.join(", then of "))
+        let (mut across, mut worked, mut charted) = (String::new(), false, false);
+        for part in &chart.across {
+            if !across.is_empty() {
+                across.push_str(", then ");
+            }
+            // New stitches are not worked.
+            if !worked && !matches!(part, Across::Bridge { .. }) {
+                across.push_str("work ");
+                worked = true;
+            }
+            across.push_str(&match part {
+                Across::Strip(strip) if charted => format!("of {}", strip_words(strip)),
+                Across::Strip(strip) => {
+                    charted = true;
+                    format!("{} of {}", rows_words(&chart.from, &chart.to, course), strip_words(strip))
+                }
+                Across::Edge(edge) => self.edge(edge),
+                Across::Steek(count) => stitches_called("steek ", count),
+                Across::EdgeStitches(count) => stitches_called("edge ", count),
+                Across::Bridge { aside, stitches: new, steek } if aside.one() == Some(0) => {
+                    format!("cast on {} for the {steek}", stitches_called("steek ", new))
+                }
+                Across::Bridge { aside, stitches: new, steek } => format!(
+                    "place the next {} on waste yarn for the {steek} and cast on {}",
+                    stitches(aside),
+                    stitches_called("steek ", new)
+                ),
+            });
+        }
+        format!("{across}{}", self.in_all(&chart.times, course))
+    }
+
+    fn as_set(&self, work: &AsSet, course: Course) -> String {
+        let rows = rows_words(&work.from, &work.to, course);
+        let shaped = work.shaped.as_ref().map_or_else(String::new, |steek| {
+            format!(", with k2tog before and ssk after the steek of the {steek}")
+        });
+        format!("work {rows} of the chart as set{shaped}{}", self.in_all(&work.times, course))
+    }
+
+    /// `; these rnds twice in all`
+    fn in_all(&self, times: &Amount, course: Course) -> String {
+        if times.one() == Some(1) {
+            return String::new();
+        }
+        format!("; these {}s {} in all", course_word(course), self.times(times))
     }
 
     fn edge(&self, edge: &Edge) -> String {
@@ -210,6 +240,12 @@ pub(super) fn fabric_words(fabric: StitchPattern) -> String {
         StitchPattern::Moss => "moss st".to_owned(),
         StitchPattern::Rib { knit, purl } => format!("k{knit}, p{purl} rib"),
     }
+}
+
+/// `rnd 3`, `rnds 17–37`
+fn rows_words(from: &Amount, to: &Amount, course: Course) -> String {
+    let word = course_word(course);
+    if from == to { format!("{word} {}", amount(from)) } else { format!("{word}s {}", range(from, to)) }
 }
 
 /// `17–37`, `38–45 (47, 49)`.

@@ -2,9 +2,12 @@
 
 use super::{Read, Reader, Token};
 use crate::words::{
-    Amount, ChartWork, Colour, Course, Edge, Item, Label, PerSize, Rows, Stitch, StitchPattern, Strip, Until,
-    Work,
+    Across, Amount, AsSet, ChartWork, Colour, Course, Edge, Item, Label, PerSize, Rows, Stitch,
+    StitchPattern, Strip, Until, Work,
 };
+
+/// Charts and what is beside them in one row: no garment has as many steeks.
+const MAX_ACROSS: usize = 100;
 
 impl Reader<'_> {
     /// `Rnds 17-37: ...`, `Next row (RS): ...`; the first word has not been read.
@@ -78,16 +81,55 @@ impl Reader<'_> {
 
     /// What fills a row.
     pub(super) fn work(&mut self, course: Course) -> Read<Work> {
+        let bridges = self.leading_bridges();
         if !self.cursor.one_of(&["work"]) {
+            if !bridges.is_empty() {
+                return Err(self.cursor.expected("'work' and the rows of a chart"));
+            }
             return Ok(Work::Formula(self.items()?));
         }
-        if self.cursor.one_of(&["in"]) {
+        if bridges.is_empty() && self.cursor.one_of(&["in"]) {
             return self.fabric_or_stripes(course);
         }
-        if self.cursor.phrase("each st as it shows") {
+        if bridges.is_empty() && self.cursor.phrase("each st as it shows") {
             return Ok(Work::AsSet);
         }
-        Ok(Work::Chart(self.chart_work(course)?))
+        self.chart_work(course, bridges)
+    }
+
+    /// Bridges cast on before anything is worked: `cast on 4 steek sts for the left armhole, then`.
+    fn leading_bridges(&mut self) -> Vec<Across> {
+        let mut bridges = Vec::new();
+        loop {
+            let here = self.cursor;
+            match self.bridge() {
+                Ok(Some(bridge)) if self.cursor.phrase(", then") => bridges.push(bridge),
+                _ => {
+                    self.cursor = here;
+                    return bridges;
+                }
+            }
+        }
+    }
+
+    /// `[place the next 32 sts on waste yarn for the front neck and] cast on 8 steek sts [for the front neck]`
+    fn bridge(&mut self) -> Read<Option<Across>> {
+        if self.cursor.phrase("cast on") {
+            let stitches = self.amount("how many sts")?;
+            self.must("steek sts for the", "'steek sts for the' and the name of the steek")?;
+            let steek = self.name(&[], "the name of the steek")?;
+            return Ok(Some(Across::Bridge { aside: PerSize::all(0), stitches, steek }));
+        }
+        if !self.cursor.phrase("place the next") {
+            return Ok(None);
+        }
+        let aside = self.stitches()?;
+        self.must("on waste yarn for the", "'on waste yarn for the'")?;
+        let steek = self.name(&["and cast on"], "the name of the steek")?;
+        self.must("and cast on", "'and cast on' and the sts of the bridge")?;
+        let stitches = self.amount("how many sts")?;
+        self.must("steek sts", "'steek sts'")?;
+        Ok(Some(Across::Bridge { aside, stitches, steek }))
     }
 
     fn fabric_or_stripes(&mut self, course: Course) -> Read<Work> {
@@ -126,21 +168,21 @@ impl Reader<'_> {
         Ok(StitchPattern::Rib { knit, purl })
     }
 
-    /// `[2 sts with A, then] rnds 1-21 of chart 1, 13 repeats of 10 sts[, then 1 st with A]`.
-    fn chart_work(&mut self, course: Course) -> Read<ChartWork> {
-        let before = match self.cursor.peek() {
-            Token::Number(_) => {
-                let edge = self.edge()?;
-                self.must(", then", "', then' and the rows of a chart")?;
-                Some(edge)
+    /// `[2 sts with A, then] rnds 1-21 of chart 1, 13 repeats of 10 sts[, then 1 st with A]`, or
+    /// `rnds 1-21 of the chart as set`.
+    fn chart_work(&mut self, course: Course, mut across: Vec<Across>) -> Read<Work> {
+        loop {
+            let here = self.cursor;
+            match self.course_if_any() {
+                Some(said) if said == course => break,
+                Some(_) => return Err(here.expected("rounds or rows, not both in one sentence")),
+                None => {}
             }
-            _ => None,
-        };
-        let here = self.cursor;
-        match self.course_if_any() {
-            Some(said) if said == course => {}
-            Some(_) => return Err(here.expected("rounds or rows, not both in one sentence")),
-            None => return Err(here.expected("'in St st', 'each st as it shows' or 'rnds 1-21 of chart 1'")),
+            let part = self.beside()?.ok_or_else(|| {
+                here.expected("'in St st', 'each st as it shows' or 'rnds 1-21 of chart 1'")
+            })?;
+            across.push(part);
+            self.must(", then", "', then' and the rows of a chart")?;
         }
         let from = self.amount("the first row of the chart")?;
         let to = if self.cursor.sign('–') || self.cursor.sign('-') {
@@ -149,30 +191,60 @@ impl Reader<'_> {
             from.clone()
         };
         self.must("of", "'of chart' and its number")?;
-        let mut strips = vec![self.strip()?];
-        let mut after = None;
-        while self.cursor.phrase(", then") {
-            if self.cursor.one_of(&["of"]) {
-                strips.push(self.strip()?);
-            } else {
-                after = Some(self.edge()?);
-                break;
+        if across.is_empty() && self.cursor.phrase("the chart as set") {
+            let mut shaped = None;
+            if self.cursor.phrase(", with") {
+                let words = "'k2tog before and ssk after the steek of the' and its name";
+                self.must("k2tog before and ssk after the steek of the", words)?;
+                shaped = Some(self.name(&[], "the name of the steek")?);
             }
+            let times = self.in_all(course)?;
+            return Ok(Work::ChartAsSet(AsSet { from, to, times, shaped }));
         }
-        let mut times = PerSize::all(1);
-        if self.cursor.phrase("; these") {
-            self.same_course(course)?;
-            times = self.times()?;
-            self.must("in all", "'in all'")?;
+        across.push(Across::Strip(self.strip()?));
+        while self.cursor.phrase(", then") {
+            if across.len() == MAX_ACROSS {
+                return Err(self.cursor.expected("no more charts and edges in one row"));
+            }
+            if self.cursor.one_of(&["of"]) {
+                across.push(Across::Strip(self.strip()?));
+                continue;
+            }
+            let here = self.cursor;
+            let part = self.beside()?;
+            across.push(
+                part.ok_or_else(|| here.expected("'of chart' and its number, or sts beside the chart"))?,
+            );
         }
-        Ok(ChartWork { from, to, times, before, strips, after })
+        let times = self.in_all(course)?;
+        Ok(Work::Chart(ChartWork { from, to, times, across }))
     }
 
-    fn edge(&mut self) -> Read<Edge> {
-        let stitches = self.stitches()?;
+    /// `; these rnds twice in all`
+    fn in_all(&mut self, course: Course) -> Read<Amount> {
+        if !self.cursor.phrase("; these") {
+            return Ok(PerSize::all(1));
+        }
+        self.same_course(course)?;
+        let times = self.times()?;
+        self.must("in all", "'in all'")?;
+        Ok(times)
+    }
+
+    /// `2 sts with A`, `8 steek sts`, `1 edge st`, or a bridge that is cast on.
+    fn beside(&mut self) -> Read<Option<Across>> {
+        let Token::Number(_) = self.cursor.peek() else { return self.bridge() };
+        let stitches = self.amount("how many sts")?;
+        if self.cursor.phrase("steek sts") {
+            return Ok(Some(Across::Steek(stitches)));
+        }
+        if self.cursor.phrase("edge sts") {
+            return Ok(Some(Across::EdgeStitches(stitches)));
+        }
+        self.must("sts", "'sts', 'steek sts' or 'edge sts'")?;
         let colour = if self.cursor.one_of(&["with"]) { Some(self.colour()?) } else { None };
         let fabric = if self.cursor.one_of(&["in"]) { self.fabric()? } else { StitchPattern::Stockinette };
-        Ok(Edge { stitches, colour, fabric })
+        Ok(Some(Across::Edge(Edge { stitches, colour, fabric })))
     }
 
     /// `chart 1, 13 (14, 15) repeats of 10 sts from st 4 and 3 sts more`.

@@ -276,10 +276,17 @@ impl Search<'_> {
             Part::Fabric { .. } | Part::Plain { .. } => Vec::new(),
             Part::Wedges { wedges, leave, every } => wedge_options(stitches, wedges, leave, *every),
         };
-        options.retain(|made| {
-            held.stitches.is_none_or(|n| n == made.stitches) && held.rows.is_none_or(|n| n == made.rows)
-        });
+        options.retain(|made| held.allows(*made));
         options
+    }
+
+    /// The stitches that a held number of repeats begins on.
+    fn count_for_held(&self, place: usize, part: &Part) -> Option<u32> {
+        let repeats = self.wanted.held.get(place)?.repeats?;
+        match part {
+            Part::Chart { widths, .. } => widths[0].checked_mul(repeats).filter(|n| *n > 0),
+            _ => None,
+        }
     }
 
     /// How far counts lie apart at the least: nobody sees a difference that small. The last change comes as
@@ -297,7 +304,8 @@ impl Search<'_> {
         let high = (f64::from(stitches) * most + 1e-9).floor() as u32;
         let mut counts: Vec<u32> = vec![stitches];
         let mut open = true;
-        for next in &self.brief.parts[part + 1..] {
+        for (place, next) in self.brief.parts.iter().enumerate().skip(part + 1) {
+            counts.extend(self.count_for_held(place, next));
             let divisors: &[u32] = match next {
                 Part::Plain { repeat: 1, .. } => continue,
                 Part::Change { .. } => {

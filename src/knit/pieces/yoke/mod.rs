@@ -103,6 +103,41 @@ pub struct Held {
     pub stitches: Option<u32>,
     /// Rounds of the part.
     pub rows: Option<u32>,
+    /// Repeats of a chart, 0 for one that is left out; wedges.
+    pub repeats: Option<u32>,
+}
+
+impl Held {
+    /// So many stitches after the part.
+    pub const fn stitches(n: u32) -> Self {
+        Self { stitches: Some(n), rows: None, repeats: None }
+    }
+
+    /// So many rounds of the part.
+    pub const fn rows(n: u32) -> Self {
+        Self { stitches: None, rows: Some(n), repeats: None }
+    }
+
+    /// So many repeats or wedges.
+    pub const fn repeats(n: u32) -> Self {
+        Self { stitches: None, rows: None, repeats: Some(n) }
+    }
+
+    /// Whether a part that is worked so keeps to it.
+    pub fn allows(&self, made: Made) -> bool {
+        self.stitches.is_none_or(|n| n == made.stitches)
+            && self.rows.is_none_or(|n| n == made.rows)
+            && self.repeats.is_none_or(|n| n == made.repeats)
+    }
+
+    /// The same with what `other` holds in place of its own.
+    fn with(self, other: Self) -> Self {
+        Self {
+            stitches: other.stitches.or(self.stitches),
+            rows: other.rows.or(self.rows),
+            repeats: other.repeats.or(self.repeats),
+        }
+    }
 }
 
 /// What is weighed against what, in squared cm.
@@ -290,14 +325,15 @@ pub fn compromises(brief: &Brief, solution: &Solution, size: usize) -> Vec<Compr
     let Some(choice) = solution.sizes.get(size) else { return Vec::new() };
     let beside = |part: usize| -> Option<(Held, Held)> {
         let made = choice.made.get(part)?;
-        let stitches = |n: u32| Held { stitches: Some(n), rows: None };
-        let rows = |n: u32| Held { stitches: None, rows: Some(n) };
         match brief.parts[part] {
             Part::Change { .. } => {
                 let step = brief.parts[part + 1..].iter().find_map(repeat_of).unwrap_or(2);
-                Some((stitches(made.stitches.saturating_sub(step)), stitches(made.stitches + step)))
+                Some((
+                    Held::stitches(made.stitches.saturating_sub(step)),
+                    Held::stitches(made.stitches + step),
+                ))
             }
-            Part::Plain { .. } => Some((rows(made.rows.saturating_sub(1)), rows(made.rows + 1))),
+            Part::Plain { .. } => Some((Held::rows(made.rows.saturating_sub(1)), Held::rows(made.rows + 1))),
             Part::Chart { .. } | Part::Fabric { .. } | Part::Wedges { .. } => None,
         }
     };

@@ -9,7 +9,7 @@ use super::super::repeat_rows::{Pattern, RepeatRows};
 use super::super::steps::Take;
 use super::super::work::work;
 use super::super::worked::WorkedPiece;
-use super::{Brief, Held, Part, Solution, Unsolved, Wanted};
+use super::{Brief, Held, Made, Part, Solution, Unsolved, Wanted};
 use crate::knit::pieces::Measure;
 use crate::knit::{Construction, Gauge};
 
@@ -77,7 +77,14 @@ impl PieceBrief {
         for size in sizes {
             let worked = work(&pieces, size, gauge, pattern)?;
             let Some(worked) = worked.get(place) else { return Err(Unsolved::Empty.into()) };
-            let held = if is_yoke(&piece) { Vec::new() } else { held(&piece, worked, &parts) };
+            let mut held = if is_yoke(&piece) {
+                vec![Held::default(); parts.len()]
+            } else {
+                held(&piece, worked, &parts)
+            };
+            for (held, (part, band)) in held.iter_mut().zip(&parts) {
+                *held = held.with(held_by_knitter(&piece.bands[*band], part, &size.name));
+            }
             wanted.push(Wanted { held, ..of_size(&piece, worked, size, gauge) });
         }
         let (parts, bands) = parts.into_iter().unzip();
@@ -124,15 +131,28 @@ impl PieceBrief {
         }
     }
 
-    /// Holds a band in one size at so many stitches or rows; `None` lets it go.
-    pub fn hold(&mut self, size: usize, part: usize, held: Held) {
-        let parts = self.brief.parts.len();
-        if let Some(wanted) = self.brief.sizes.get_mut(size) {
-            wanted.held.resize(parts, Held::default());
-            if let Some(place) = wanted.held.get_mut(part) {
-                *place = held;
-            }
+    /// What of its band a part is, worked so: what a knitter holds to keep it.
+    pub fn figures_of(&self, part: usize, made: Made) -> Option<Held> {
+        match self.brief.parts.get(part)? {
+            Part::Change { .. } => Some(Held::stitches(made.stitches)),
+            Part::Plain { .. } => Some(Held::rows(made.rows)),
+            Part::Chart { .. } => Some(Held::repeats(made.repeats)),
+            Part::Wedges { .. } => Some(Held { rows: Some(made.rows), ..Held::repeats(made.repeats) }),
+            Part::Fabric { .. } => None,
         }
+    }
+}
+
+/// What the knitter holds of a band in a size, as far as it is about this part of it.
+fn held_by_knitter(band: &Band, part: &Part, size: &str) -> Held {
+    let Some(held) = band.held.iter().find(|held| held.size == size) else { return Held::default() };
+    let (stitches, rows, repeats) = (held.stitches, held.rows, held.repeats);
+    match part {
+        Part::Change { .. } => Held { stitches, ..Held::default() },
+        Part::Plain { .. } => Held { rows, ..Held::default() },
+        Part::Chart { .. } => Held { repeats, ..Held::default() },
+        Part::Wedges { .. } => Held { rows, repeats, ..Held::default() },
+        Part::Fabric { .. } => Held::default(),
     }
 }
 
@@ -169,13 +189,11 @@ fn held(piece: &Piece, worked: &WorkedPiece, parts: &[(Part, usize)]) -> Vec<Hel
         let changes = u32::from(made.carried.is_some_and(|carried| carried != made.start.stitches));
         match part {
             _ if *part == BEFORE_CROWN => Held::default(),
-            Part::Change { .. } => Held { stitches: Some(made.start.stitches), rows: None },
+            Part::Change { .. } => Held::stitches(made.start.stitches),
             Part::Plain { .. } if band.length != Length::Rest => {
-                Held { stitches: None, rows: Some(made.rows().saturating_sub(changes)) }
+                Held::rows(made.rows().saturating_sub(changes))
             }
-            Part::Wedges { wedges, .. } if wedges.len() == 1 => {
-                Held { stitches: Some(made.end.stitches), rows: None }
-            }
+            Part::Wedges { wedges, .. } if wedges.len() == 1 => Held::stitches(made.end.stitches),
             _ => Held::default(),
         }
     };

@@ -98,7 +98,7 @@ mod tests {
         let mut wanted = super::super::tests::wanted("S", 100, 10.0, 40.0);
         let shared = rounds(&parts, &wanted, &[3, 2, 1], 9);
         assert_eq!(shared.last(), Some(&vec![4, 3, 2]));
-        wanted.held = vec![super::super::Held { rows: Some(5), stitches: None }];
+        wanted.held = vec![super::super::Held::rows(5)];
         let shared = rounds(&parts, &wanted, &[3, 2, 1], 10);
         assert_eq!(shared.last(), Some(&vec![5, 3, 2]));
         assert_eq!(rounds(&parts, &wanted, &[6, 0, 0], 10), Vec::<Vec<u32>>::new());

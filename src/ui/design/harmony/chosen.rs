@@ -11,6 +11,9 @@ use crate::export::symbols::{COLOURS_ONLY, distinct_marks, marks};
 use crate::project::{Edit, Role, Symbol};
 use crate::ui::widgets::{NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row, steady};
 
+/// Width of a list that shows the longest name of a symbol, in points.
+const NAME_OF_SYMBOL: f32 = 158.0;
+
 /// Shows the editor of the chosen colour.
 pub fn show(ui: &mut Ui, state: &State, index: usize, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     title_row(ui, state, index, actions);
@@ -177,11 +180,15 @@ fn oklch_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, a
 fn symbol_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action>) {
     let slot = &state.project().palette.slots()[index];
     ui.horizontal(|ui| {
-        ui.label("Chart symbol");
-        let (rect, _) = ui.allocate_exact_size(Vec2::splat(ui.spacing().interact_size.y), Sense::hover());
-        let signs = distinct_marks(state.project());
-        let sign = signs.get(index).map_or(&[][..], Vec::as_slice);
-        paint_swatch(ui, rect, slot.colour, sign, state.eyes);
+        ui.label("Symbol");
+        // Where the column is narrow, the room is the name's.
+        if ui.available_width() > NAME_OF_SYMBOL + ui.spacing().interact_size.y + ui.spacing().item_spacing.x
+        {
+            let (rect, _) = ui.allocate_exact_size(Vec2::splat(ui.spacing().interact_size.y), Sense::hover());
+            let signs = distinct_marks(state.project());
+            let sign = signs.get(index).map_or(&[][..], Vec::as_slice);
+            paint_swatch(ui, rect, slot.colour, sign, state.eyes);
+        }
         let combo = ComboBox::from_id_salt("symbol")
             .width(ui.available_width())
             .selected_text(slot.symbol.name())
