@@ -254,6 +254,8 @@ impl Drawn {
         for (band, above) in self.bands.iter().zip(self.tops(per_cm)) {
             let middle_cm = f64::midpoint(band.y_cm.0, band.y_cm.1);
             let [right, middle] = to_page((self.outline.width_cm() / 2.0, middle_cm));
+            // The words at the ends of a narrow piece are wider than it.
+            let right = right.max(to_page((0.0, 0.0))[0] + self.widest_end() / 2.0 - 2.5);
             let lines = band.lines();
             let tall = lines.len() as f64 * LINE;
             let top = to_page((0.0, 0.0))[1] - above;

@@ -303,3 +303,23 @@ fn pieces_are_added_moved_and_removed() {
     assert_eq!(plan(&screen).pieces.len(), 3);
     assert!(!has(&screen, "Piece Pocket"));
 }
+
+#[test]
+fn a_body_is_cut_open_and_a_steek_too_many_says_why() {
+    let mut screen = open();
+    click(&mut screen, "Pieces");
+    click(&mut screen, "Start from a template…");
+    click_below(&mut screen, "Template: Drop shoulder, cut open");
+    click(&mut screen, "Replace the pieces");
+    let body = worked(&screen).piece(0).unwrap().as_ref().unwrap().clone();
+    let steeks = body.bands[3].steeks.clone().unwrap();
+    let names: Vec<&str> = steeks.gaps().iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(names, ["left armhole", "front neck", "right armhole"]);
+    assert!(has(&screen, "nothing is left open"), "every stitch of it is closed");
+    click_on(&mut screen, "Band Body: ");
+    click_below(&mut screen, "Begin a steek");
+    assert!(has(&screen, "another steek of the piece has this name: give it another"));
+    undo(&mut screen);
+    assert!(!has(&screen, "another steek"));
+    assert!(worked(&screen).piece(0).unwrap().is_ok());
+}

@@ -72,7 +72,7 @@ pub(super) fn neck_edges(parts: &[Vec<LaidRow>]) -> Option<(Vec<PointCm>, Vec<Po
         let edges = part.iter().flat_map(|row| [&row.lower, &row.upper]);
         edges.filter_map(|edge| end(edge).copied()).collect()
     };
-    let (mut down, up) = (path(right, |edge| edge.last()), path(left, |edge| edge.first()));
+    let (mut down, up) = (path(right, <[PointCm]>::last), path(left, <[PointCm]>::first));
     down.reverse();
     Some((down, up))
 }

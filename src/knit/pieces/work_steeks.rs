@@ -5,7 +5,7 @@ use super::error::PieceError;
 use super::model::{Band, EndEdge, Fabric, Length, Shaping, Width};
 use super::repeat_rows::RepeatRows;
 use super::shaping::Schedule;
-use super::steek::Steeks;
+use super::steek::{Span, Steeks};
 use super::steps::{SetAside, Step, bridge_group};
 use super::taper::taper;
 use super::work::PieceWork;
@@ -159,12 +159,11 @@ impl PieceWork<'_> {
             return band.map_or(Ok(Vec::new()), refused);
         }
         let places = steeks.gaps().len() as u32;
-        let named = SetAside { names: Vec::new(), ..SetAside::new(places, Width::Stitches(0)) };
-        let names = self.piece.set_aside.as_ref().map_or(named.names, |aside| aside.names.clone());
-        let names = SetAside { names, ..SetAside::new(places, Width::Stitches(0)) }
-            .parts(&self.piece.name, self.piece.construction);
+        let names = self.piece.set_aside.as_ref().map_or_else(Vec::new, |aside| aside.names.clone());
+        let places = SetAside { names, ..SetAside::new(places, Width::Stitches(0)) };
+        let names = places.parts(&self.piece.name, self.piece.construction);
         let spans = steeks.row(0, false).spans();
-        let stretches = spans.iter().filter(|span| matches!(span, super::steek::Span::Own { .. }));
+        let stretches = spans.iter().filter(|span| matches!(span, Span::Own { .. }));
         let own = names.into_iter().filter(|(_, place)| !place).map(|(name, _)| name);
         let mut parts = Vec::new();
         for (((name, gap), stretch), own) in steeks.gaps().iter().zip(stretches).zip(own) {
