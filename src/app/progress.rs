@@ -392,7 +392,9 @@ fn shopping(project: &Project) -> Progress {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chart::{Cell, Grid};
     use crate::knit::pieces::Template;
+    use crate::project::Chart;
     use crate::yarn::{Blend, Fibre, Needs, PieceKind, PutUp, Yarn, YarnId};
 
     fn all(project: &Project) -> Vec<Standing> {
@@ -455,6 +457,22 @@ mod tests {
         ] {
             assert_eq!(Progress::here(standing, "So it is.").before_it_was_opened().standing, told);
         }
+    }
+
+    #[test]
+    fn an_empty_chart_leads_to_motifs_and_long_floats_to_what_mends_them() {
+        let lead = |project: &Project| {
+            let figures = Figures::of(project);
+            Progress::of(Workspace::Design, project, Some(&figures)).step.map(|step| step.lead)
+        };
+        assert_eq!(lead(&Project::default()), Some(Lead::Do(Command::MotifLibrary)));
+        let mut floating = Project::default();
+        let ground = floating.background_slot() as u8;
+        let other = u8::from(ground == 0);
+        let cell = |stitch| Cell::slot(if stitch == 9 { other } else { ground });
+        let row = Grid::from_cells(30, 1, (0..30).map(cell).collect()).unwrap();
+        floating.chart = Chart::new(row);
+        assert_eq!(lead(&floating), Some(Lead::Do(Command::MendFloats)));
     }
 
     #[test]
