@@ -225,7 +225,7 @@ impl Page<'_> {
             Finish::Seam(what) => Step::Seam(Name::new(what)),
             Finish::Steek { stitches, place } => {
                 self.bind_off_bridge(place);
-                if !std::mem::replace(&mut self.told.cutting, true) {
+                if self.told.first(notes::Topic::Cutting) {
                     for note in notes::STEEK {
                         self.note(note);
                     }

@@ -7,24 +7,46 @@ use crate::project::Project;
 use crate::units::LengthUnit;
 
 /// What has been explained in a piece.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Told {
-    colours: bool,
-    chart: bool,
-    pub steeks: bool,
-    pub cutting: bool,
+#[derive(Clone, Debug, Default)]
+pub(super) struct Told(Vec<Topic>);
+
+/// What needs an explanation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Topic {
+    /// Joining and cutting colours.
+    Colours,
+    /// Reading a chart.
+    Chart,
+    /// Working a bridge.
+    Steeks,
+    /// Cutting it open.
+    Cutting,
+}
+
+impl Told {
+    fn knows(&self, topic: Topic) -> bool {
+        self.0.contains(&topic)
+    }
+
+    /// Whether this is the first time a topic comes up.
+    pub fn first(&mut self, topic: Topic) -> bool {
+        let first = !self.knows(topic);
+        if first {
+            self.0.push(topic);
+        }
+        first
+    }
 }
 
 impl Page<'_> {
     /// Explains what this band is the first to need.
     pub(super) fn explain(&mut self, band: &WorkedBand, project: &Project) {
-        if !self.told.colours && self.begins_several(band, project) {
-            self.told.colours = true;
+        if !self.told.knows(Topic::Colours) && self.begins_several(band, project) {
+            self.told.first(Topic::Colours);
             let note = joining(band, project.plan.tail_cm);
             self.note(&note);
         }
-        if band.chart.is_some() && !self.told.chart {
-            self.told.chart = true;
+        if band.chart.is_some() && self.told.first(Topic::Chart) {
             self.note(match band.construction {
                 Construction::InTheRound => {
                     "Every rnd of a chart is read from right to left; its right edge is at the marker."

@@ -54,7 +54,7 @@ impl Page<'_> {
         let steeked = Steeked { bands, fits, chart };
         let opens = |(_, gap): &(String, Gap)| gap.opens;
         if band.steeks.as_ref().is_some_and(|steeks| steeks.gaps().iter().any(opens)) {
-            if !std::mem::replace(&mut self.told.steeks, true) {
+            if self.told.first(notes::Topic::Steeks) {
                 self.note(notes::STEEK_STITCHES);
             }
             self.one_round(&steeked, done, &vec![1; bands.len()], Round::Opening);
@@ -124,6 +124,9 @@ impl Page<'_> {
     }
 }
 
+/// A figure of a stretch of a round in every size, worked out from the size's place and the stretch.
+type OfSpan<'a> = dyn Fn(&dyn Fn(usize, Span) -> u32) -> Amount + 'a;
+
 /// A figure of the sizes that are meant (those with a count); the others have that of one which is, so that it is
 /// read once.
 fn told(count: &[u32], of: &dyn Fn(usize) -> u32) -> Amount {
@@ -188,7 +191,7 @@ impl Steeked<'_> {
     }
 
     /// The chart over a stretch between its two edge stitches.
-    fn strip(&self, of_span: &dyn Fn(&dyn Fn(usize, Span) -> u32) -> Amount) -> Strip {
+    fn strip(&self, of_span: &OfSpan) -> Strip {
         let width = |size: usize| self.fits[size].repeat_stitches.max(1);
         let inside = |span: Span| span.stitches().saturating_sub(2);
         Strip {

@@ -111,7 +111,7 @@ impl Wording<'_> {
                 across.push_str("work ");
                 worked = true;
             }
-            across.push_str(&match part {
+            let words = match part {
                 Across::Strip(strip) if charted => format!("of {}", strip_words(strip)),
                 Across::Strip(strip) => {
                     charted = true;
@@ -128,7 +128,8 @@ impl Wording<'_> {
                     stitches(aside),
                     stitches_called("steek ", new)
                 ),
-            });
+            };
+            across.push_str(&words);
         }
         format!("{across}{}", self.in_all(&chart.times, course))
     }
