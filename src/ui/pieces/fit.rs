@@ -4,7 +4,7 @@ use egui::{Ui, Vec2};
 
 use super::words;
 use crate::app::pieces_desk::PiecesWorked;
-use crate::knit::pieces::{Band, ChartFit, Count, Rounding, Width, WorkedBand, WorkedPiece};
+use crate::knit::pieces::{Band, ChartFit, Count, Rounding, Steeks, Width, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Gauge};
 use crate::project::Project;
 use crate::ui::widgets::{Icon, caption, item, part};
@@ -38,6 +38,28 @@ pub fn passing(ui: &mut Ui, project: &Project, place: usize, worked: &PiecesWork
     }
 }
 
+/// How long a band comes out, where a length was asked for.
+fn length(ui: &mut Ui, counted: &WorkedBand, (gauge, units): (Gauge, LengthUnit)) {
+    if let Some((wanted, off)) = counted.wanted_cm.zip(counted.length_off_cm(gauge)) {
+        let height = words::length(counted.height_cm(gauge), units);
+        let wanted = words::length(wanted, units);
+        caption(ui, format!("{height} long; asked for {wanted} ({}).", words::off(off, units)));
+    }
+}
+
+/// The counts of a band whose chart goes on between bridges; they follow from the band below.
+fn between_bridges(ui: &mut Ui, counted: &WorkedBand, steeks: &Steeks) {
+    item(ui, Icon::Tick, "The chart goes on in its columns between the bridges.");
+    let bridges: u32 = steeks.gaps().iter().map(|(_, gap)| gap.bridge).sum();
+    let ends = |word: &str, stitches: u32| {
+        format!("{word} {stitches} stitches, {bridges} of them in bridges, which fold away.")
+    };
+    caption(ui, ends("Begins with", counted.start.stitches));
+    if counted.end.stitches != counted.start.stitches {
+        caption(ui, ends("Ends with", counted.end.stitches));
+    }
+}
+
 /// Shows the counts of band `index` and what else would keep its repeat; a finished change gives its
 /// label. `worked` is the piece as it is counted now.
 pub fn show(
@@ -51,6 +73,11 @@ pub fn show(
     let counted = worked.bands.get(index)?;
     let mut taken = None;
     part(ui, "Stitches and repeat");
+    if let Some(steeks) = &counted.steeks {
+        between_bridges(ui, counted, steeks);
+        length(ui, counted, (gauge, units));
+        return None;
+    }
     if let Some(chart) = &counted.chart {
         let icon = if chart.divides() { Icon::Tick } else { Icon::Warning };
         item(ui, icon, &sentence(chart));
@@ -104,11 +131,7 @@ pub fn show(
         let ended = show.offered(ui, counted.end, counted.end, Target { width: Some(end), rounding });
         taken = taken.or(ended);
     }
-    if let Some((wanted, off)) = counted.wanted_cm.zip(counted.length_off_cm(gauge)) {
-        let height = words::length(counted.height_cm(gauge), units);
-        let wanted = words::length(wanted, units);
-        caption(ui, format!("{height} long; asked for {wanted} ({}).", words::off(off, units)));
-    }
+    length(ui, counted, (gauge, units));
     taken
 }
 
