@@ -366,6 +366,11 @@ pub fn counted(count: u64, one: &str, several: &str) -> String {
     if count == 1 { format!("1 {one}") } else { format!("{count} {several}") }
 }
 
+/// ` and 3 more` after the first of a list; nothing when there are no more.
+pub fn and_more(count: usize) -> String {
+    if count == 0 { String::new() } else { format!(" and {count} more") }
+}
+
 /// A length in both systems, e.g. `12.0 cm (4.7 in)`; the preferred one comes first.
 pub fn both_lengths(cm: f64, first: LengthUnit) -> String {
     let metric = format!("{cm:.1} cm");

@@ -17,6 +17,7 @@ use crate::export::{
 use crate::file::{Draft, FileError};
 use crate::project::shopping::Shopping;
 use crate::project::{PiecePlan, Project};
+use crate::units::and_more;
 use crate::yarn::Yarn;
 
 /// A kind of file that is written for people or other programs.
@@ -376,7 +377,7 @@ fn not_drawn(words: &str) -> String {
     }
     let named: Vec<String> =
         missing.iter().take(12).map(|c| format!("{c} (U+{:04X})", u32::from(*c))).collect();
-    let more = if missing.len() > 12 { format!(" and {} more", missing.len() - 12) } else { String::new() };
+    let more = and_more(missing.len().saturating_sub(12));
     format!(
         "; no font here can draw {}{more}: they print as empty boxes; install a font of that script, or write \
          the name in other letters",

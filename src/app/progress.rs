@@ -1,5 +1,6 @@
 //! How far each workspace has come: untouched, begun, done or contradicted, and the next step.
 
+use super::command::Command;
 use super::view::Workspace;
 use crate::knit::Gauge;
 use crate::project::figures::Figures;
@@ -46,6 +47,8 @@ pub enum Lead {
     ShadeCards,
     /// On the page of the nearest shades.
     Sets,
+    /// By this command, which asks before it changes anything.
+    Do(Command),
     /// At once, by this edit; undo calls it so.
     Edit(&'static str, Edit),
 }
@@ -241,11 +244,19 @@ fn design(figures: Option<&Figures>, findings: &[Finding]) -> Progress {
     let drawn = figures
         .is_none_or(|figures| figures.repeat_stitches.iter().filter(|stitches| **stitches > 0).count() > 1);
     if !drawn {
-        let words = "The chart is empty: paint with a second colour, or begin from a picture (menu Chart).";
-        return Progress::here(Standing::Untouched, words);
+        let words = "The chart is empty: paint with a second colour, take a motif, or begin from a picture (menu Chart).";
+        let lead = Lead::Do(Command::MotifLibrary);
+        return Progress::leading(Standing::Untouched, words, "Choose a motif", lead);
     }
     if let Some(found) = finding(findings, Workspace::Design, Severity::Problem) {
-        return Progress::here(Standing::Contradicts, found.message.clone());
+        let words = found.message.clone();
+        return match found.kind {
+            FindingKind::LongFloat => {
+                let lead = Lead::Do(Command::MendFloats);
+                Progress::leading(Standing::Contradicts, words, "Mend the floats", lead)
+            }
+            _ => Progress::here(Standing::Contradicts, words),
+        };
     }
     let open =
         |finding: &&Finding| mended_in(finding) == Workspace::Design && finding.severity >= Severity::Warning;
@@ -381,7 +392,9 @@ fn shopping(project: &Project) -> Progress {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chart::{Cell, Grid};
     use crate::knit::pieces::Template;
+    use crate::project::Chart;
     use crate::yarn::{Blend, Fibre, Needs, PieceKind, PutUp, Yarn, YarnId};
 
     fn all(project: &Project) -> Vec<Standing> {
@@ -444,6 +457,22 @@ mod tests {
         ] {
             assert_eq!(Progress::here(standing, "So it is.").before_it_was_opened().standing, told);
         }
+    }
+
+    #[test]
+    fn an_empty_chart_leads_to_motifs_and_long_floats_to_what_mends_them() {
+        let lead = |project: &Project| {
+            let figures = Figures::of(project);
+            Progress::of(Workspace::Design, project, Some(&figures)).step.map(|step| step.lead)
+        };
+        assert_eq!(lead(&Project::default()), Some(Lead::Do(Command::MotifLibrary)));
+        let mut floating = Project::default();
+        let ground = floating.background_slot() as u8;
+        let other = u8::from(ground == 0);
+        let cell = |stitch| Cell::slot(if stitch == 9 { other } else { ground });
+        let row = Grid::from_cells(30, 1, (0..30).map(cell).collect()).unwrap();
+        floating.chart = Chart::new(row);
+        assert_eq!(lead(&floating), Some(Lead::Do(Command::MendFloats)));
     }
 
     #[test]

@@ -72,6 +72,7 @@ pub fn report(project: &Project, own: &Yarn, stand_in: &StandIn) -> String {
     out.extend(expected(project, stand_in));
     out.push(String::new());
     out.push("Balls (now, instead), colour by colour".to_owned());
+    out.extend(project.on_hand_beside_stand_ins().into_iter().flat_map(|words| wrapped(words, "")));
     out.extend(stand_in.sizes.iter().flat_map(|size| balls_of(project, size)));
     out.push(String::new());
     out.push("Check in the swatch".to_owned());

@@ -6,7 +6,7 @@
 use std::path::Path;
 
 use tiny_skia::{FillRule, Mask, PathBuilder, Rect, Stroke, Transform};
-use usvg::{ImageHrefResolver, Node, Options, Tree};
+use usvg::{Node, Options, Tree};
 
 use super::error::{FileError, Problem};
 use super::plain_drawing::{Refused, plain_drawing};
@@ -61,14 +61,8 @@ fn read(bytes: &[u8]) -> Result<Outline, Refused> {
     // Packed drawings could be a thousand times as large when unpacked.
     let text = std::str::from_utf8(bytes)
         .map_err(|_| wrong("this is no plain SVG text: save it as plain SVG".to_owned()))?;
-    let options = Options {
-        image_href_resolver: ImageHrefResolver {
-            resolve_data: Box::new(|_, _, _| None),
-            resolve_string: Box::new(|_, _| None),
-        },
-        ..Options::default()
-    };
-    let tree = Tree::from_str(&plain_drawing(text)?, &options).map_err(|error| {
+    // Pictures within the drawing are none of the shapes that are left.
+    let tree = Tree::from_str(&plain_drawing(text)?, &Options::default()).map_err(|error| {
         let why = crate::plain_text::quoted(&error.to_string());
         wrong(format!("this drawing cannot be drawn ({why}): save it as plain SVG"))
     })?;

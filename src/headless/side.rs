@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::args::{OptionHelp, known_names, unknown, value};
 use super::error::CommandError;
 use super::{export, print};
+use crate::chart::Grid;
 use crate::export::json::{self, rounded};
 use crate::file;
 use crate::plain_text::quoted;
@@ -206,9 +207,9 @@ impl RepeatOut {
             Ok(at) => {
                 let grid = at.stitches.as_ref();
                 Self {
-                    width_stitches: grid.map(|grid| grid.width()),
-                    height_rows: grid.map(|grid| grid.height()),
-                    words: at.verdict().to_string(),
+                    width_stitches: grid.map(Grid::width),
+                    height_rows: grid.map(Grid::height),
+                    words: at.verdict(),
                 }
             }
         }

@@ -1,7 +1,7 @@
 //! One motif at one size in every weight class: from which on is it itself?
 
 use crate::chart::{Cell, Grid, Loss, Motif, RegionFit, region_fit};
-use crate::units::{Cm, Gauge};
+use crate::units::{Cm, Gauge, and_more};
 use crate::yarn::{Span, WeightClass};
 
 /// A motif knitted at its size in some gauge.
@@ -31,8 +31,7 @@ impl AtGauge {
         match self.losses.first() {
             _ if self.stitches.is_none() => "not judged".to_owned(),
             None => "Itself".to_owned(),
-            Some(first) if self.losses.len() == 1 => format!("Lost: {first}"),
-            Some(first) => format!("Lost: {first}, and {} more", self.losses.len() - 1),
+            Some(first) => format!("Lost: {first}{}", and_more(self.losses.len() - 1)),
         }
     }
 }

@@ -81,6 +81,14 @@ fn yarn_of(shade: &Shade) -> Option<Yarn> {
 }
 
 impl Project {
+    /// What is to be said beside the balls of a stand-in while there is yarn on hand, which Shopping takes off.
+    pub fn on_hand_beside_stand_ins(&self) -> Option<&'static str> {
+        let some = self.palette.slots().iter().any(|slot| slot.yarn.on_hand_m > 0.0);
+        some.then_some(
+            "Both as if nothing were on hand: what lies there is of the yarn you have, and Shopping takes it off.",
+        )
+    }
+
     /// What a shade must be to be knitted in here: the fibre chosen, else that of the yarn; the weight of
     /// the yarn, else of the shades the colours are knitted in already; and what the piece must withstand.
     /// What nobody chose is not asked for. Whether the chart asks for a calm yarn is left open: that takes a look

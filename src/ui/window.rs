@@ -111,7 +111,7 @@ impl Window {
             view.workspace = match lead {
                 Lead::To(workspace) => workspace,
                 Lead::ThisYarn | Lead::DescribeYarn | Lead::ShadeCards | Lead::Sets => Workspace::Yarn,
-                Lead::Edit(..) => view.workspace,
+                Lead::Do(_) | Lead::Edit(..) => view.workspace,
             };
             actions.extend(self.yarn.follow(&lead, state.project()));
             actions.extend(shell::follow(lead));

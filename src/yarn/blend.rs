@@ -197,6 +197,9 @@ mod tests {
         assert_eq!(sock.name(), "75 % wool, 25 % nylon");
         assert_eq!(blend(&sock.name()), sock);
         assert_eq!(blend("Alpaca"), Blend::pure(Fibre::Alpaca));
+        assert_eq!(blend("100 % Schurwolle superwash"), blend("superwash wool"));
+        assert_eq!(blend("75 % Schurwolle, 25 % Polyamid"), sock);
+        assert_eq!(blend("60% Baumwolle / 40% Polyacryl").name(), "60 % cotton, 40 % acrylic");
         assert_eq!(blend("100 % alpaca").name(), "Alpaca");
         // Thirds as labels print them.
         assert!(Blend::parse("33.3 % wool, 33.3 % silk, 33.3 % cotton").is_ok());

@@ -152,6 +152,9 @@ impl Fibre {
     /// The fibre that a label calls by this word; trade synonyms and capitals are understood.
     pub fn from_label(word: &str) -> Option<Self> {
         let word = word.trim().to_lowercase();
+        if let Some((_, fibre)) = GERMAN.iter().find(|(german, _)| *german == word) {
+            return Some(*fibre);
+        }
         Some(match word.as_str() {
             "wool" | "lambswool" | "virgin wool" | "shetland" | "shetland wool" => Self::Wool,
             "superwash" | "superwash wool" | "wool superwash" | "superwash merino" => Self::SuperwashWool,
@@ -175,7 +178,7 @@ impl Fibre {
             "cashgora" => Self::Cashgora,
             "bison" | "buffalo" | "bison down" => Self::Bison,
             "possum" | "brushtail possum" => Self::Possum,
-            "hemp" | "true hemp" | "hanf" => Self::Hemp,
+            "hemp" | "true hemp" => Self::Hemp,
             "ramie" => Self::Ramie,
             "jute" => Self::Jute,
             "kapok" => Self::Kapok,
@@ -196,6 +199,56 @@ impl Fibre {
         })
     }
 }
+
+/// What German labels and shops' tables call fibres: the generic names of Regulation (EU) No 1007/2011 in its German
+/// edition, and words of the trade; from memory.
+const GERMAN: [(&str, Fibre); 45] = [
+    ("wolle", Fibre::Wool),
+    ("schurwolle", Fibre::Wool),
+    ("reine schurwolle", Fibre::Wool),
+    ("lammwolle", Fibre::Wool),
+    ("schafwolle", Fibre::Wool),
+    ("wolle superwash", Fibre::SuperwashWool),
+    ("schurwolle superwash", Fibre::SuperwashWool),
+    ("superwash schurwolle", Fibre::SuperwashWool),
+    ("merino superwash", Fibre::SuperwashWool),
+    ("merinowolle superwash", Fibre::SuperwashWool),
+    ("schurwolle merino superwash", Fibre::SuperwashWool),
+    ("merinowolle", Fibre::Merino),
+    ("schurwolle merino", Fibre::Merino),
+    ("alpaka", Fibre::Alpaca),
+    ("baby alpaka", Fibre::Alpaca),
+    ("babyalpaka", Fibre::Alpaca),
+    ("kaschmir", Fibre::Cashmere),
+    ("seide", Fibre::Silk),
+    ("maulbeerseide", Fibre::Silk),
+    ("baumwolle", Fibre::Cotton),
+    ("leinen", Fibre::Linen),
+    ("flachs", Fibre::Linen),
+    ("viskose", Fibre::Viscose),
+    ("bambus", Fibre::Viscose),
+    ("bambusviskose", Fibre::Viscose),
+    ("polyamid", Fibre::Nylon),
+    ("polyacryl", Fibre::Acrylic),
+    ("acryl", Fibre::Acrylic),
+    ("kamel", Fibre::Camel),
+    ("kamelhaar", Fibre::Camel),
+    ("lama", Fibre::Llama),
+    ("vikunja", Fibre::Vicuna),
+    ("guanako", Fibre::Guanaco),
+    ("hanf", Fibre::Hemp),
+    ("acetat", Fibre::Acetate),
+    ("triacetat", Fibre::Triacetate),
+    ("protein", Fibre::Protein),
+    ("milcheiweiß", Fibre::Protein),
+    ("elasthan", Fibre::Elastane),
+    ("elastan", Fibre::Elastane),
+    ("polypropylen", Fibre::Polypropylene),
+    ("polylactid", Fibre::Polylactide),
+    ("modacryl", Fibre::Modacrylic),
+    ("sonstige fasern", Fibre::Other),
+    ("andere fasern", Fibre::Other),
+];
 
 /// The generic names of Regulation (EU) No 1007/2011, annex I (and ISO 2076) that are hardly met in hand-knitting
 /// yarn: they are understood on a label, and nothing is known of them here.

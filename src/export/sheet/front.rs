@@ -81,6 +81,9 @@ fn head(flow: &mut Flow, project: &Project, sized: &Sized, through: &str, share:
     }
 }
 
+/// The measure of the body that the knitting is fitted to, and its cm in every size.
+type Fitted = (Measure, Vec<f64>);
+
 /// The facts, one under the other.
 fn facts(flow: &mut Flow, project: &Project, sized: &Sized, (making, appendix): (&Making, bool)) {
     flow.gap(3.0);
@@ -88,11 +91,11 @@ fn facts(flow: &mut Flow, project: &Project, sized: &Sized, (making, appendix): 
         flow.labelled(what, Style::LABEL, &capital(words), INDENT, Style::BODY);
         flow.gap(0.5);
     };
-    let several = sized.sizes.len() > 1;
-    if several {
-        fact("Sizes", &for_whom(project, sized));
+    let fitted = measured(project, sized).into_iter().next();
+    if sized.sizes.len() > 1 {
+        fact("Sizes", &for_whom(project, sized, fitted.as_ref()));
     }
-    fact("Finished", &finished(project, sized));
+    fact("Finished", &finished(project, sized, fitted.as_ref()));
     fact("Yarn", &yarn_and_ball(project));
     fact("Needles", &making.needles());
     fact("Also", &making.notions());
@@ -114,13 +117,11 @@ fn capital(words: &str) -> String {
 }
 
 /// `S (M, L), for a chest of 83.8 (94.0, 104.1) cm / ...; ease +7.5 cm / +3.0 in.`
-fn for_whom(project: &Project, sized: &Sized) -> String {
+fn for_whom(project: &Project, sized: &Sized, fitted: Option<&Fitted>) -> String {
     let names = sized.size_names();
-    let Some((measure, cms)) = measured(project, sized).into_iter().next() else {
-        return format!("{names}.");
-    };
-    let body = lengths_both(&cms, project.units);
-    let eases = eases(measure, &cms, project, sized);
+    let Some((measure, cms)) = fitted else { return format!("{names}.") };
+    let body = lengths_both(cms, project.units);
+    let eases = eases(*measure, cms, project, sized);
     let ease = both(project.units).map(|unit| {
         let eases = eases.iter().map(|ease| signed(unit.from_cm(*ease), 1));
         format!("{} {}", in_sizes(eases), unit.length_suffix())
@@ -162,13 +163,12 @@ fn usual_round(piece: &WorkedPiece) -> Option<u32> {
 }
 
 /// Width and length of the first piece that is cast on.
-fn finished(project: &Project, sized: &Sized) -> String {
+fn finished(project: &Project, sized: &Sized, fitted: Option<&Fitted>) -> String {
     let gauge = project.plan.gauge;
     let Some(first) = sized.chosen_pieces().first() else { return String::new() };
-    let fitted = measured(project, sized).into_iter().next();
     let widest = |piece: &WorkedPiece| piece.worn_rows().max().unwrap_or(0);
     let wide = |piece: &WorkedPiece| {
-        let worn = fitted.as_ref().and_then(|(measure, _)| worn_round(*measure, piece));
+        let worn = fitted.and_then(|(measure, _)| worn_round(*measure, piece));
         gauge.width(worn.unwrap_or_else(|| widest(piece))).get()
     };
     let of = |figure: &dyn Fn(&WorkedPiece) -> f64| {

@@ -41,7 +41,7 @@ fields! {
     Name, "name", "what the shade is called (needed)",
         ["shade", "shade name", "colour name", "color name", "colourway", "colorway", "farbname", "bezeichnung", "farbbezeichnung", "farbton", "benennung", "title", "titel", "artikelname"];
     Code, "code", "the maker's number",
-        ["shade code", "shade no", "shade number", "colour code", "color code", "colour no", "colour number", "color no", "color number", "col no", "number", "no", "nr", "nummer", "farbnummer", "farbnr", "farb nr", "farbcode", "farbe nr", "artikelnummer", "artikelnr", "artikel nr", "art nr", "item", "item no", "item number", "sku", "article"];
+        ["shade code", "shade no", "shade number", "colour code", "color code", "colour no", "colour number", "color no", "color number", "col no", "number", "no", "nr", "nummer", "farbnummer", "farbnr", "farb nr", "farbcode", "farbe nr", "artikelnummer", "artikelnr", "artikel nr", "artikel", "bestellnummer", "best nr", "art nr", "item", "item no", "item number", "sku", "article"];
     Hex, "hex", "colour as #rrggbb or rgb(r, g, b) (a colour is needed, in one form or another)",
         ["hex code", "hex colour", "hex color", "hexcode", "html", "html colour", "html color", "web colour", "web color", "rgb", "rgb value", "rgb wert", "srgb", "hexwert", "farbwert", "hex value"];
     Oklch, "oklch", "colour as oklch(lightness chroma hue), as in CSS: lightness 0 to 1, chroma 0 to 0.5, hue in degrees", [];
@@ -57,15 +57,15 @@ fields! {
         ["fiber", "fibres", "fibers", "fibre content", "fiber content", "composition", "content", "material", "zusammensetzung", "faser", "fasern", "faserzusammensetzung", "made of"];
     WeightClass, "weight_class", "0 to 7", ["yarn weight class", "yarn class", "class", "garnklasse", "stärke", "garnstärke"];
     MetresPer100G, "m_per_100g", "metres in 100 g, with the weight of a ball",
-        ["metres per 100g", "meters per 100g", "m 100g", "meter pro 100g", "lauflänge pro 100g", "lauflänge 100g", "m je 100g", "ll 100g", "laufl 100g"];
+        ["metres per 100g", "meters per 100g", "m 100g", "meter pro 100g", "lauflänge pro 100g", "lauflänge 100g", "m pro 100g", "ll 100g", "laufl 100g"];
     Length, "length", "length in a ball (125 m, 137 yd), or with its weight (125 m per 50 g)",
         ["yardage", "metrage", "meterage", "ball length", "metres", "meters", "metres per ball", "meters per ball", "m per ball", "yards", "yards per ball", "yd per ball", "yds", "yd", "length m", "length yd", "put up", "lauflänge", "laufl", "ll", "länge", "meter", "meter pro knäuel", "m knäuel", "m pro knäuel", "m ball", "aufmachung", "length per ball", "lauflänge pro knäuel", "skein length", "metres ball", "m pro strang"];
     BallGrams, "ball_g", "grams in a ball",
-        ["ball weight", "ball size", "grams", "weight", "weight g", "g per ball", "grams per ball", "gewicht", "gewicht g", "knäuelgewicht", "gramm", "g knäuel", "g pro knäuel", "gramm pro knäuel", "skein weight", "net weight", "weight oz", "oz", "ounces", "weight per ball", "gewicht pro knäuel", "unit weight"];
+        ["ball weight", "ball size", "grams", "weight", "weight g", "g per ball", "grams per ball", "gewicht", "gewicht g", "knäuelgewicht", "knäuel", "inhalt", "gramm", "g knäuel", "g pro knäuel", "gramm pro knäuel", "skein weight", "net weight", "weight oz", "oz", "ounces", "weight per ball", "gewicht pro knäuel", "unit weight"];
     BallPrice, "ball_price", "price of a ball",
         ["price", "price per ball", "unit price", "retail price", "rrp", "cost", "preis", "preis pro knäuel", "stückpreis", "einzelpreis", "vk", "vk preis", "uvp", "ladenpreis", "verkaufspreis", "preis knäuel", "each", "preis stück", "retail", "sale price"];
     InStock, "in_stock", "yes or no, or how many balls",
-        ["stock", "available", "availability", "lager", "bestand", "lagerbestand", "verfügbar", "vorrätig", "lieferbar", "qty", "quantity", "stock level", "on hand", "auf lager", "balls in stock", "menge"];
+        ["stock", "available", "availability", "lager", "bestand", "lagerbestand", "verfügbar", "vorrätig", "lieferbar", "qty", "quantity", "stock level", "on hand", "auf lager", "vorrat", "balls in stock", "menge"];
     OwnedBalls, "owned_balls", "balls at home", ["owned", "balls at home", "zu hause", "knäuel zu hause", "eigene knäuel"];
     DyeLot, "dye_lot", "the dye lot", ["lot", "dyelot", "lot no", "batch", "partie", "farbpartie", "charge", "partienummer", "partie nr", "farbbad"];
     Photo, "photo", "the photograph it was measured on", ["foto", "picture", "bild"];
@@ -321,7 +321,8 @@ fn plain(heading: &str) -> String {
     let lower = heading.to_lowercase();
     let words: Vec<&str> =
         lower.split(|c: char| !c.is_alphanumeric() && c != '*').filter(|word| !word.is_empty()).collect();
-    words.join(" ")
+    // `je` and `pro` say the same.
+    words.into_iter().map(|word| if word == "je" { "pro" } else { word }).collect::<Vec<_>>().join(" ")
 }
 
 /// Without brackets, signs and names of currencies, and units at the end.
@@ -359,7 +360,6 @@ fn without_units(heading: &str) -> String {
                     | "in"
                     | "per"
                     | "pro"
-                    | "je"
             ) || word.bytes().all(|byte| byte.is_ascii_digit())
         })
     {

@@ -129,7 +129,7 @@ impl Lattice {
         if candidates.is_empty() {
             return Err(LatticeFault::NoColumns);
         }
-        let both: Vec<(Courses, Wales)> =
+        let both: Vec<Both> =
             candidates.into_iter().filter_map(|wales| Some((Courses::find(&flat, &wales)?, wales))).collect();
         let ((courses, wales), coarser) = likeliest(&both).ok_or(LatticeFault::NoRows)?;
         let (columns, rows) = (wales.frequency, courses.frequency);
@@ -190,9 +190,12 @@ impl Lattice {
     }
 }
 
+/// Rows with their columns.
+type Both = (Courses, Wales);
+
 /// The clearest of several lattices, and one of twice or three times the stitch and the row that is nearly as clear, if there is one:
 /// the legs and plies of stitches look like smaller ones, and a motif in blocks like larger ones.
-fn likeliest(found: &[(Courses, Wales)]) -> Option<(&(Courses, Wales), Option<&(Courses, Wales)>)> {
+fn likeliest(found: &[Both]) -> Option<(&Both, Option<&Both>)> {
     let clearest = found.iter().max_by(|(a, _), (b, _)| a.score.total_cmp(&b.score))?;
     let coarser = found.iter().find(|(courses, wales)| {
         let times =

@@ -11,7 +11,7 @@ use crate::chart::Cell;
 use crate::knit::{AtWeight, begins_at};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{NumberField, caption, one_of_in, paint_stitches};
+use crate::ui::widgets::{NumberField, caption, one_of_in, one_scale, paint_stitches};
 use crate::units::{LengthUnit, both_lengths};
 
 /// Classes side by side.
@@ -19,8 +19,6 @@ const ACROSS: usize = 4;
 /// Height of the stitches of one class, and of the words under them.
 const TALL: f32 = 132.0;
 const WORDS: f32 = 78.0;
-/// Points to the cm at most: about life size on a screen of 96 points an inch.
-const LIFE_SIZE: f32 = 38.0;
 
 /// Asks for the size and shows the motif in every class.
 pub fn show(
@@ -87,11 +85,8 @@ fn of(ui: &mut Ui, state: &State, chart: &ChartView, form: &mut WeightsForm) {
 
 fn classes(ui: &mut Ui, state: &State, inks: &[Cell], rect: Rect, at: &[AtWeight]) {
     let cell = vec2((rect.width() - STEP * (ACROSS - 1) as f32) / ACROSS as f32, TALL + WORDS);
-    // One scale for all, so that one cm is one cm in each.
-    let most = |of: fn(&AtWeight) -> f64| at.iter().map(of).fold(0.1, f64::max) as f32;
-    let scale = ((cell.x - STEP) / most(|at| at.knitted.width_cm))
-        .min((TALL - STEP) / most(|at| at.knitted.height_cm))
-        .min(LIFE_SIZE);
+    let sizes = at.iter().map(|at| (at.knitted.width_cm, at.knitted.height_cm));
+    let scale = one_scale(vec2(cell.x - STEP, TALL - STEP), sizes);
     for (number, at) in at.iter().enumerate() {
         let step =
             vec2((number % ACROSS) as f32 * (cell.x + STEP), (number / ACROSS) as f32 * (cell.y + STEP));

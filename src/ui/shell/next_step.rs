@@ -69,6 +69,7 @@ pub fn follow(lead: Lead) -> Vec<Action> {
         Lead::Edit(label, edit) => {
             vec![Action::edit(label, edit), Action::Done(format!("{label}: done."))]
         }
+        Lead::Do(command) => vec![Action::Command(command)],
         Lead::To(_) | Lead::ThisYarn | Lead::DescribeYarn | Lead::ShadeCards | Lead::Sets => Vec::new(),
     }
 }

@@ -21,8 +21,9 @@ use crate::project::{Edit, Project};
 use crate::units::Currency;
 use crate::yarn::Washing;
 
-/// Width of the column of changes and exports.
+/// Width of the column of changes and exports, and its least in a small window.
 const ASIDE: f32 = 324.0;
+const LEAST_ASIDE: f32 = 264.0;
 
 /// What the workspace remembers between frames.
 #[derive(Default)]
@@ -48,7 +49,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
     let figures = found.and_then(|found| found.as_ref().ok()).filter(|f| f.yarn.colours.len() == colours);
     let tokens = Tokens::of(ui);
     let frame = |fill| Frame::new().fill(fill).inner_margin(Margin { left: 12, right: 8, top: 8, bottom: 0 });
-    Panel::right("shopping aside").frame(frame(tokens.panel)).exact_size(ASIDE).resizable(false).show(
+    let aside = (ui.available_width() * 0.29).clamp(LEAST_ASIDE, ASIDE);
+    Panel::right("shopping aside").frame(frame(tokens.panel)).exact_size(aside).resizable(false).show(
         ui,
         |ui| {
             ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {

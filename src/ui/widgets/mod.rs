@@ -27,7 +27,7 @@ pub use figure::figure;
 pub use follow::{Follow, note_focus, ring_focus};
 pub use form::{Drafted, Form, one_of, one_of_in, row};
 pub use icon::{Icon, focus_ring, icon_button, sized_icon_button};
-pub use motif::paint_stitches;
+pub use motif::{one_scale, paint_stitches};
 pub use on_screen::OnScreen;
 pub use primary::primary;
 pub use project_picture::project_picture;

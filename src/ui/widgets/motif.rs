@@ -5,6 +5,17 @@ use egui::{Color32, Painter, Rect, Vec2, pos2};
 
 use crate::chart::{Grid, runs};
 
+/// Points to the cm at most: about life size on a screen of 96 points an inch.
+const LIFE_SIZE: f32 = 38.0;
+
+/// Points to the cm for pictures side by side that each fit into `room`, so that one cm is one cm in each; `sizes` are their widths
+/// and heights in cm.
+pub fn one_scale(room: Vec2, sizes: impl Iterator<Item = (f64, f64)>) -> f32 {
+    let (wide, high) =
+        sizes.fold((0.1_f64, 0.1_f64), |(wide, high), (width, height)| (wide.max(width), high.max(height)));
+    (room.x / wide as f32).min(room.y / high as f32).min(LIFE_SIZE)
+}
+
 /// Paints the stitches in the middle of `rect` at their true shape (`aspect` times as wide as high) and at most
 /// `most` points to a stitch; `colour` gives the colour of a slot. What is "no stitch" is left clear. Where they lie.
 pub fn paint_stitches(

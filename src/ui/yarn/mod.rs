@@ -68,7 +68,7 @@ impl YarnView {
             Lead::ThisYarn | Lead::DescribeYarn => Page::Yarn,
             Lead::ShadeCards => Page::Shades,
             Lead::Sets => Page::Sets,
-            Lead::To(_) | Lead::Edit(..) => self.page,
+            Lead::To(_) | Lead::Do(_) | Lead::Edit(..) => self.page,
         };
         (*lead == Lead::DescribeYarn).then(|| self.facts.describe(project)).flatten()
     }

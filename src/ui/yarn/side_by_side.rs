@@ -9,7 +9,7 @@ use crate::project::{Project, Side, SideFigures};
 use crate::ui::colours::seen;
 use crate::ui::shopping::sums;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{Follow, caption, heading, name, one_of_in, paint_stitches, truncated};
+use crate::ui::widgets::{Follow, caption, heading, name, one_of_in, one_scale, paint_stitches, truncated};
 use crate::units::{both_lengths, hours_words};
 use crate::yarn::WeightClass;
 
@@ -20,8 +20,6 @@ const COLUMN: (f32, f32) = (260.0, 420.0);
 /// Height of a row, and of the drawn repeat.
 const ROW: f32 = 24.0;
 const TALL: f32 = 168.0;
-/// Points to the cm at most: about life size on a screen of 96 points an inch.
-const LIFE_SIZE: f32 = 38.0;
 /// What each column is called by assistive tools.
 const SIDES: [&str; 2] = ["First side", "Second side"];
 
@@ -211,13 +209,8 @@ fn pictures(ui: &mut Ui, state: &State, sides: [&SideFigures; 2], column: f32) {
         tokens.weak,
     );
     let drawn = sides.map(|side| side.repeat.as_ref());
-    let most = |of: fn(&crate::knit::AtGauge) -> f64| {
-        drawn.iter().flatten().map(|at| of(at)).fold(0.1, f64::max) as f32
-    };
-    // One scale for both, so that one cm is one cm in each.
-    let scale = ((column - 2.0 * STEP) / most(|at| at.width_cm))
-        .min((TALL - STEP) / most(|at| at.height_cm))
-        .min(LIFE_SIZE);
+    let sizes = drawn.iter().flatten().map(|at| (at.width_cm, at.height_cm));
+    let scale = one_scale(vec2(column - 2.0 * STEP, TALL - STEP), sizes);
     let slots = state.project().palette.slots();
     let shown = |slot: usize| slots.get(slot).map_or(tokens.field, |slot| seen(slot.colour, state.eyes));
     let ground = shown(state.project().background_slot().min(Cell::MAX_SLOTS));

@@ -141,6 +141,9 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn) {
         )
         .wrap(),
     );
+    if let Some(words) = project.on_hand_beside_stand_ins() {
+        caption(ui, words);
+    }
     for point in &candidate.compared.points {
         compared(ui, point);
     }

@@ -13,6 +13,7 @@ use crate::app::state::State;
 use crate::ui::colours::paint;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{caption, name, row};
+use crate::units::and_more;
 use crate::yarn::LikeShade;
 
 /// Shows the choice of the chosen yarn, and the shades it could as well be.
@@ -56,8 +57,7 @@ pub fn show(
             .take(4)
             .map(|like| format!("{} ({:.1})", like.shade.name, like.difference))
             .collect();
-        let more = within.len().saturating_sub(4);
-        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        let more = and_more(within.len().saturating_sub(4));
         doubt(
             ui,
             &format!(

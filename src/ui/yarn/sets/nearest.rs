@@ -24,7 +24,7 @@ const ROW: f32 = 88.0;
 const ROLE: f32 = 108.0;
 const SWATCHES: f32 = 132.0;
 const ALTERNATIVE: f32 = 46.0;
-const COST: f32 = 84.0;
+const COST: f32 = 104.0;
 /// Room for the alternatives of a row.
 const MOST_ALTERNATIVES: usize = 5;
 

@@ -11,7 +11,7 @@ use crate::file::ShadeField;
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Follow, caption, heading, one_of_in};
-use crate::units::{Currency, LengthUnit};
+use crate::units::{Currency, LengthUnit, and_more};
 use crate::yarn::Shade;
 
 /// Rows of a table whose cells are shown beside its headings.
@@ -101,14 +101,11 @@ fn outcome(table: &TableImport, preview: Option<&TablePreview>, currency: &Curre
         let lines: Vec<String> = lines.iter().map(u64::to_string).collect();
         words = format!("{words}, code {code} stands in lines {}", lines.join(", "));
         if preview.twice.len() > 1 {
-            words = format!("{words} and {} more codes stand twice", preview.twice.len() - 1);
+            words = format!("{words}{} codes stand twice", and_more(preview.twice.len() - 1));
         }
     }
     if let Some((line, said)) = preview.unpriced.first() {
-        let others = match preview.unpriced.len() - 1 {
-            0 => String::new(),
-            more => format!(" and {more} more"),
-        };
+        let others = and_more(preview.unpriced.len() - 1);
         words = format!("{words}, line {line}{others} without a price ('{said}')");
     }
     words + "."

@@ -13,6 +13,7 @@ use crate::project::{Edit, Slot, code_and_role, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens};
 use crate::ui::widgets::{caption, focus_ring, heading, reserved_caption};
+use crate::units::and_more;
 use crate::yarn::{Shade, ShadeCard};
 
 const HEIGHT: f32 = 120.0;
@@ -78,8 +79,7 @@ fn seen_again(ui: &mut Ui, state: &State, place: (usize, usize), shade: &Shade) 
 fn twins_words(card: &ShadeCard, twins: &[(usize, f64)]) -> Option<String> {
     let name = |(other, off): &(usize, f64)| Some(format!("{} ({off:.1})", card.shades().get(*other)?.name));
     let names: Vec<String> = twins.iter().take(2).filter_map(name).collect();
-    let more = twins.len().saturating_sub(2);
-    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let more = and_more(twins.len().saturating_sub(2));
     (!names.is_empty())
         .then(|| format!("Twins, nearer than the colours may be off: {}{more}.", names.join(", ")))
 }
