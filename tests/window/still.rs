@@ -183,7 +183,7 @@ fn a_refused_path_stays_in_its_question() {
 fn the_menu_by_key_begins_at_its_first_line_that_can_do_something() {
     let mut screen = open_sized(USUAL);
     let focused = |screen: &Screen| {
-        let mut all = screen.get_all_by(egui_kittest::kittest::AccessKitNode::is_focused);
+        let mut all = screen.get_all_by(|node| node.is_focused() && node.label().is_some());
         all.find_map(|node| node.accesskit_node().label()).unwrap_or_default()
     };
     for (region, first) in [(false, "Choose this area"), (true, "Cut")] {
