@@ -40,7 +40,9 @@ impl Hasher for Stirred {
     }
 
     fn write(&mut self, bytes: &[u8]) {
-        bytes.iter().for_each(|byte| self.write_u64(u64::from(*byte)));
+        for byte in bytes {
+            self.write_u64(u64::from(*byte));
+        }
     }
 
     fn write_u32(&mut self, number: u32) {

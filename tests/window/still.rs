@@ -145,7 +145,7 @@ fn the_menu_ticks_what_is_on() {
     click(&mut screen, "View");
     let ticked = |screen: &Screen, label| {
         let all: Vec<_> = screen.get_all_by_label(label).collect();
-        let lines = all.iter().map(|node| node.accesskit_node());
+        let lines = all.iter().map(NodeT::accesskit_node);
         let mut lines = lines.filter(|line| line.role() == egui::accesskit::Role::MenuItemCheckBox);
         lines.next().map(|line| line.toggled())
     };
@@ -183,8 +183,8 @@ fn a_refused_path_stays_in_its_question() {
 fn the_menu_by_key_begins_at_its_first_line_that_can_do_something() {
     let mut screen = open_sized(USUAL);
     let focused = |screen: &Screen| {
-        let all = screen.get_all_by(|node| node.is_focused());
-        all.filter_map(|node| node.accesskit_node().label()).next().unwrap_or_default()
+        let mut all = screen.get_all_by(|node| node.is_focused() && node.label().is_some());
+        all.find_map(|node| node.accesskit_node().label()).unwrap_or_default()
     };
     for (region, first) in [(false, "Choose this area"), (true, "Cut")] {
         if region {

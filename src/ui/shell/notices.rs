@@ -24,7 +24,7 @@ pub fn notices(ui: &Ui, notices: &[Notice], now_open: Version) -> Vec<Action> {
     let now = ctx.input(|input| input.time);
     // Those that pass by themselves let the pointer through to what is under them; the others are answered.
     let (answered, passing): (Vec<&Notice>, Vec<&Notice>) =
-        notices.iter().partition(|notice| notice.is_error || notice.undo.is_some());
+        notices.iter().partition(|notice| is_answered(notice));
     let mut low = -2.0 * LINE - STEP;
     for (name, notices, answers) in [("notices", answered, true), ("passing notices", passing, false)] {
         let area = Area::new(Id::unique(name))
@@ -45,7 +45,7 @@ pub fn notices(ui: &Ui, notices: &[Notice], now_open: Version) -> Vec<Action> {
                     }
                     ctx.request_repaint_after(std::time::Duration::from_secs_f64(left));
                 }
-                match card(ui, notice, answers, notice.undo == Some(now_open)) {
+                match card(ui, notice, notice.undo == Some(now_open)) {
                     Some(Answer::Dismiss) => actions.push(Action::Dismiss(notice.id)),
                     Some(Answer::Undo) => {
                         actions.push(Action::Command(Command::Undo));
@@ -62,6 +62,11 @@ pub fn notices(ui: &Ui, notices: &[Notice], now_open: Version) -> Vec<Action> {
     actions
 }
 
+/// Whether a message waits to be dismissed or taken back; the others pass by themselves.
+const fn is_answered(notice: &Notice) -> bool {
+    notice.is_error || notice.undo.is_some()
+}
+
 /// What was answered to a message.
 enum Answer {
     Dismiss,
@@ -69,7 +74,8 @@ enum Answer {
 }
 
 /// One message, and what was answered to it, where it can be; `undoes` when undo takes back what it tells of.
-fn card(ui: &mut Ui, notice: &Notice, answers: bool, undoes: bool) -> Option<Answer> {
+fn card(ui: &mut Ui, notice: &Notice, undoes: bool) -> Option<Answer> {
+    let answers = is_answered(notice);
     let tokens = Tokens::of(ui);
     let mut answer = None;
     Frame::window(ui.style()).fill(tokens.field).inner_margin(12).show(ui, |ui| {

@@ -81,7 +81,10 @@ fn entry(ui: &mut Ui, state: &State, index: usize, is_chosen: bool, actions: &mu
         tokens.weak,
     );
     let room = role.left() - STEP - name_at.x;
-    let words = truncated(ui, slot.name.as_str(), body(family), tokens.text, room);
+    let in_face = |family| truncated(ui, slot.name.as_str(), body(family), tokens.text, room);
+    let words = in_face(family);
+    // Rather whole than bold.
+    let words = if words.elided { in_face(egui::FontFamily::Proportional) } else { words };
     painter.galley(name_at - Vec2::new(0.0, words.size().y / 2.0), words, tokens.text);
 
     let lock_rect =
