@@ -69,9 +69,9 @@ impl GaugeDesk {
 
 /// Opens a photograph of a swatch.
 pub(super) fn open(program: &mut Program, path: PathBuf) {
+    let typed = program.view.typed.take();
     let state = &program.state;
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let file = path.clone();
     let read = move || {
         let loaded = file::load_picture(&path, &Watch::nobody()).map_err(|error| error.to_string())?;
         let shown = preview(&loaded.picture, &Balance::none(), LONGEST, &Watch::nobody());
@@ -89,7 +89,7 @@ pub(super) fn open(program: &mut Program, path: PathBuf) {
                 let (picture, preview) = (Arc::new(picture), Arc::new(shown));
                 desk.photo = Some(GaugePhoto { number, name, picture, preview });
             }
-            Err(reason) => refuse(program, &file, reason),
+            Err(reason) => refuse(program, typed, reason),
         },
     );
 }

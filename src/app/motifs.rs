@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use super::jobs::For;
 use super::state::Program;
-use crate::chart::{Cell, Motif};
+use crate::chart::{Cell, Motif, Rect};
 use crate::file;
 use crate::project::Project;
 
@@ -107,6 +107,15 @@ pub fn stamp_colours(project: &Project, paint: Cell) -> Vec<Cell> {
         }
     }
     if kept.is_empty() { vec![ground] } else { kept }
+}
+
+/// The colours that the inks of a motif in this part of the chart stand for there.
+pub fn colours_of(project: &Project, region: Rect) -> Vec<Cell> {
+    let ground = Cell::slot(project.background_slot() as u8);
+    let grid = &project.chart.grid;
+    let part = grid.copy(region.intersect(grid.bounds()));
+    let slots = part.map(|part| Motif::slots_of(&part, ground)).unwrap_or_default();
+    slots.into_iter().map(|slot| Cell::slot(slot as u8)).collect()
 }
 
 /// A change of the person's own motifs.

@@ -198,9 +198,9 @@ impl PictureDesk {
 
 /// Opens a picture and asks what its chart is to be like.
 pub(super) fn open(program: &mut Program, path: PathBuf) {
+    let typed = program.view.typed.take();
     let state = &program.state;
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let file = path.clone();
     state.jobs.start(
         For::Document(state.document.id()),
         "picture",
@@ -213,7 +213,7 @@ pub(super) fn open(program: &mut Program, path: PathBuf) {
                 desk.source = Some(PictureSource { number, name, picture, notes: loaded.notes });
                 program.view.dialog = Some(Dialog::Picture(PictureForm::of(program.state.project())));
             }
-            Err(reason) => refuse(program, &file, reason),
+            Err(reason) => refuse(program, typed, reason),
         },
     );
 }
@@ -221,8 +221,8 @@ pub(super) fn open(program: &mut Program, path: PathBuf) {
 /// Opens an outline and asks how wide it is to be.
 pub(super) fn open_outline(program: &mut Program, path: PathBuf) {
     const FIRST: u32 = 24;
+    let typed = program.view.typed.take();
     let state = &program.state;
-    let file = path.clone();
     state.jobs.start(
         For::Document(state.document.id()),
         "outline",
@@ -234,7 +234,7 @@ pub(super) fn open_outline(program: &mut Program, path: PathBuf) {
                 desk.next_number += 1;
                 program.view.dialog = Some(Dialog::Outline { stitches: FIRST });
             }
-            Err(reason) => refuse(program, &file, reason),
+            Err(reason) => refuse(program, typed, reason),
         },
     );
 }

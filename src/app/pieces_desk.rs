@@ -46,7 +46,7 @@ impl PiecesWorked {
                 |_| Vec::new(),
                 |worked| openings(&plan.pieces, &worked, &size, project.plan.gauge),
             );
-            SizeWorked { pieces, openings, size }
+            SizeWorked { size, pieces, openings }
         };
         let sizes: Vec<SizeWorked> = plan.all_sizes().into_iter().map(worked).collect();
         let chosen = plan.chosen.min(sizes.len() - 1);

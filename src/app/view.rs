@@ -392,7 +392,7 @@ pub struct View {
     pub opened: Opened,
     /// The question in front of the window, with what has been typed into it.
     pub dialog: Option<Dialog>,
-    /// The path typed last, to be asked for again when its file is refused.
+    /// The path that was just typed, until the work on its file takes it: it is asked for again when that is refused.
     pub typed: Option<(Purpose, PathBuf)>,
     /// Whether the window shows itself dark, which the system may decide.
     pub shows_dark: bool,

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::motifs::{colours_of, stamp_colours};
 use crate::chart::{Cell, Motif, MotifError, Rect};
 use crate::knit::{AtWeight, motif_at_weights};
 use crate::project::Project;
@@ -44,6 +45,15 @@ impl WeightsForm {
             WeightsOf::Region(_) => "The chosen region",
             WeightsOf::Repeat => "The repeat",
             WeightsOf::Motif(motif) => motif.name(),
+        }
+    }
+
+    /// The colours of its inks: those it has on the chart, or those it would be stamped in.
+    pub fn colours(&self, project: &Project, paint: Cell) -> Vec<Cell> {
+        match &self.of {
+            WeightsOf::Region(region) => colours_of(project, *region),
+            WeightsOf::Repeat => colours_of(project, project.chart.repeat()),
+            WeightsOf::Motif(_) => stamp_colours(project, paint),
         }
     }
 

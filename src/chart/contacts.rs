@@ -60,71 +60,93 @@ pub struct RowContact {
 /// The contacts of a row with itself (its ends meet when it `wraps`) and with the row above it, if there is
 /// one; both rows are of one length and not empty.
 pub fn row_contacts(row: &[Run], above: Option<&[Run]>, wraps: bool) -> Vec<RowContact> {
-    let mut found = InRow::default();
-    for pair in row.windows(2) {
-        found.add((pair[0].cell, pair[1].cell), pair[1].start - 1, (1, 0));
+    let above = above.unwrap_or_default();
+    let last = row.iter().chain(above).filter_map(|run| run.cell.index()).max().unwrap_or(0);
+    if last < FEW - 1 {
+        // A row of few colours, as nearly every one is: a table that stays in the processor's cache.
+        let mut table = Table::<FEW> {
+            side_by_side: [[0; FEW]; FEW],
+            stacked: [[0; FEW]; FEW],
+            first: [[u32::MAX; FEW]; FEW],
+        };
+        meet(row, above, wraps, |pair, at, counts| table.add(pair, at, counts));
+        return table.contacts(last);
     }
-    if let (true, Some(left), Some(right)) = (wraps, row.first(), row.last()) {
-        let at = right.start + right.length - 1;
-        found.add((right.cell, left.cell), at, (1, 0));
-    }
-    let (mut own, mut others) = (row.iter(), above.unwrap_or_default().iter());
-    let (mut low, mut high) = (own.next(), others.next());
-    let mut x = 0;
-    // Both rows in stretches in which neither changes.
-    while let (Some(a), Some(b)) = (low, high) {
-        let (ends_low, ends_high) = (a.start + a.length, b.start + b.length);
-        let end = ends_low.min(ends_high);
-        found.add((a.cell, b.cell), x, (0, end - x));
-        x = end;
-        low = if ends_low == end { own.next() } else { low };
-        high = if ends_high == end { others.next() } else { high };
-    }
-    found.contacts
-}
-
-/// The contacts of one row while they are counted.
-struct InRow {
-    contacts: Vec<RowContact>,
-    /// The place of a pair among them, by both slots; rows have few colours, so a small table holds nearly all.
-    places: [[u16; Self::NEAR]; Self::NEAR],
-}
-
-impl Default for InRow {
-    fn default() -> Self {
-        Self { contacts: Vec::new(), places: [[u16::MAX; Self::NEAR]; Self::NEAR] }
-    }
-}
-
-impl InRow {
-    /// Slots whose pairs have a place in the table.
-    const NEAR: usize = 16;
-
-    /// Two cells that touch side by side and stacked so many times, first in column `at`.
-    #[inline]
-    fn add(&mut self, (one, other): (Cell, Cell), at: u32, (side_by_side, stacked): (u32, u32)) {
+    let mut found: Vec<RowContact> = Vec::new();
+    meet(row, above, wraps, |(one, other), at, (side_by_side, stacked)| {
         let (Some(one), Some(other)) = (one.index(), other.index()) else { return };
         if one == other {
             return;
         }
-        let (a, b) = (one.min(other), one.max(other));
-        let slots = (a as u8, b as u8);
-        let known = match self.places.get(b) {
-            Some(places) => Some(usize::from(places[a])).filter(|place| *place < self.contacts.len()),
-            None => self.contacts.iter().position(|contact| contact.slots == slots),
-        };
-        let place = known.unwrap_or_else(|| {
-            let place = self.contacts.len();
-            if let Some(places) = self.places.get_mut(b) {
-                places[a] = place as u16;
-            }
-            self.contacts.push(RowContact { slots, side_by_side: 0, stacked: 0, first: at });
-            place
+        let slots = (one.min(other) as u8, one.max(other) as u8);
+        let place = found.iter().position(|contact| contact.slots == slots).unwrap_or_else(|| {
+            found.push(RowContact { slots, side_by_side: 0, stacked: 0, first: at });
+            found.len() - 1
         });
-        let contact = &mut self.contacts[place];
+        let contact = &mut found[place];
         contact.side_by_side += side_by_side;
         contact.stacked += stacked;
         contact.first = contact.first.min(at);
+    });
+    found.sort_unstable_by_key(|contact| contact.slots);
+    found
+}
+
+/// Tells of all cells that meet in a row and across its upper edge, stretch by stretch: the two, the column of the
+/// first left or lower one, and how often side by side and stacked. Cells of one colour are told of, too.
+#[inline]
+fn meet(row: &[Run], above: &[Run], wraps: bool, mut tell: impl FnMut((Cell, Cell), u32, (u32, u32))) {
+    for pair in row.windows(2) {
+        tell((pair[0].cell, pair[1].cell), pair[1].start - 1, (1, 0));
+    }
+    if let (true, Some(left), Some(right)) = (wraps, row.first(), row.last()) {
+        tell((right.cell, left.cell), right.start + right.length - 1, (1, 0));
+    }
+    let (mut low, mut high, mut x) = (0, 0, 0);
+    // Both rows in stretches in which neither changes.
+    while let (Some(a), Some(b)) = (row.get(low), above.get(high)) {
+        let (ends_low, ends_high) = (a.start + a.length, b.start + b.length);
+        let end = ends_low.min(ends_high);
+        tell((a.cell, b.cell), x, (0, end - x));
+        x = end;
+        low += usize::from(ends_low == end);
+        high += usize::from(ends_high == end);
+    }
+}
+
+/// Colours, "no stitch" among them, of a row that is counted in a table.
+const FEW: usize = 8;
+
+/// The contacts of one row of fewer than `N` colours while they are counted: of each two slots in either order, the
+/// last place for "no stitch". What two cells are decides nothing here, for nobody could foresee it.
+struct Table<const N: usize> {
+    side_by_side: [[u32; N]; N],
+    stacked: [[u32; N]; N],
+    first: [[u32; N]; N],
+}
+
+impl<const N: usize> Table<N> {
+    #[inline]
+    fn add(&mut self, (one, other): (Cell, Cell), at: u32, (side_by_side, stacked): (u32, u32)) {
+        let place = |cell: Cell| cell.index().map_or(N - 1, |slot| slot.min(N - 1));
+        let (one, other) = (place(one), place(other));
+        self.side_by_side[one][other] += side_by_side;
+        self.stacked[one][other] += stacked;
+        self.first[one][other] = self.first[one][other].min(at);
+    }
+
+    /// The contacts of the slots up to `last`.
+    fn contacts(&self, last: usize) -> Vec<RowContact> {
+        let pairs = (0..=last).flat_map(|a| (a + 1..=last).map(move |b| (a, b)));
+        let contact = |(a, b): (usize, usize)| RowContact {
+            slots: (a as u8, b as u8),
+            side_by_side: self.side_by_side[a][b] + self.side_by_side[b][a],
+            stacked: self.stacked[a][b] + self.stacked[b][a],
+            first: self.first[a][b].min(self.first[b][a]),
+        };
+        let mut found = Vec::with_capacity(last * (last + 1) / 2);
+        found.extend(pairs.map(contact).filter(|contact| contact.first < u32::MAX));
+        found
     }
 }
 
@@ -134,19 +156,18 @@ pub fn sum_of_rows<'a>(
     region: Rect,
     gauge: Gauge,
 ) -> Vec<Contact> {
-    let mut table: Vec<Option<Contact>> = vec![None; Cell::MAX_SLOTS * Cell::MAX_SLOTS];
+    let mut table: Vec<Option<Contact>> = Vec::new();
     for (y, row) in (region.y..).zip(rows) {
         for found in row {
             let (a, b) = (usize::from(found.slots.0), usize::from(found.slots.1));
             let first = Point::new(region.x + found.first, y);
-            let contact = table[a * Cell::MAX_SLOTS + b].get_or_insert(Contact {
-                a,
-                b,
-                side_by_side: 0,
-                stacked: 0,
-                cm: 0.0,
-                first,
-            });
+            // By the higher number first: few colours have few places.
+            let place = b * (b - 1) / 2 + a;
+            if table.len() <= place {
+                table.resize(place + 1, None);
+            }
+            let contact =
+                table[place].get_or_insert(Contact { a, b, side_by_side: 0, stacked: 0, cm: 0.0, first });
             contact.side_by_side += found.side_by_side;
             contact.stacked += found.stacked;
         }
@@ -156,7 +177,7 @@ pub fn sum_of_rows<'a>(
         contact.cm = f64::from(contact.side_by_side) * gauge.row_height_cm()
             + f64::from(contact.stacked) * gauge.stitch_width_cm();
     }
-    contacts.sort_by(|x, y| y.cm.total_cmp(&x.cm));
+    contacts.sort_by(|x, y| y.cm.total_cmp(&x.cm).then((x.a, x.b).cmp(&(y.a, y.b))));
     contacts
 }
 

@@ -37,6 +37,15 @@ impl RepeatedRows<'_> {
         else {
             return false;
         };
+        let same = |cell: &Cell| cell.same_colour(own);
+        let inside = x.checked_sub(1).map(|left| left..x + 2);
+        let rows = y.checked_sub(1).and_then(|below| self.rows.get(below..y + 2));
+        if let (Some(columns), Some([below, row, above])) = (inside, rows)
+            && let (Some(below), Some(&[left, _, right]), Some(above)) =
+                (below.get(columns.clone()), row.get(columns.clone()), above.get(columns))
+        {
+            return !(same(&left) || same(&right) || below.iter().any(same) || above.iter().any(same));
+        }
         AROUND.into_iter().all(|by| !self.beside((x, y), by).is_some_and(|cell| cell.same_colour(own)))
     }
 }

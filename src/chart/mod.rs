@@ -52,7 +52,7 @@ pub use row_balance::{RowImbalance, balance_rows, row_imbalances, stitches_in_ro
 pub use row_facts::{RepeatHow, RowFacts, RowFactsMemo, row_facts};
 pub use row_mark::RowMark;
 pub use row_memo::{RowMemo, each_worked};
-pub use runs::{Float, Run, colours_in_row, long_floats_in_row, runs};
+pub use runs::{Float, Run, RunList, colours_in_row, long_floats_in_row, runs};
 pub use scatter::stirred;
 pub use seeds::{Seed, SeedCount, Seeds};
 pub use shapes::BasicShape;

@@ -146,17 +146,21 @@ impl Motif {
             return Err(MotifError::TooLarge);
         }
         let patch = grid.copy(region.intersect(grid.bounds())).ok_or(MotifError::Empty)?;
-        let is_ground = |cell: Cell| cell.same_colour(&ground) || cell.index().is_none();
-        let mut inks: Vec<usize> =
-            patch.cells().iter().filter(|cell| !is_ground(**cell)).filter_map(|cell| cell.index()).collect();
-        inks.sort_unstable();
-        inks.dedup();
+        let inks = Self::slots_of(&patch, ground);
         let stitches = with_cells(&patch, |cell| {
-            let ink =
-                cell.index().filter(|_| !is_ground(cell)).and_then(|slot| inks.binary_search(&slot).ok());
+            let ink = cell.index().and_then(|slot| inks.binary_search(&slot).ok());
             ink.map_or(Cell::NO_STITCH, |ink| Cell::slot(ink as u8))
         });
         Self::new(name, MotifKind::Own, &stitches)
+    }
+
+    /// The palette slots of a part of a chart but for `ground`, in their order: what its inks were.
+    pub fn slots_of(part: &Grid, ground: Cell) -> Vec<usize> {
+        let others = part.cells().iter().filter(|cell| !cell.same_colour(&ground));
+        let mut slots: Vec<usize> = others.filter_map(|cell| cell.index()).collect();
+        slots.sort_unstable();
+        slots.dedup();
+        slots
     }
 
     /// A name fit for a motif, without blanks around it.

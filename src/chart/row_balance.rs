@@ -21,10 +21,15 @@ pub fn stitches_in_row(row: &[Cell]) -> u32 {
     row.iter().filter(|cell| cell.index().is_some()).count() as u32
 }
 
+/// Whether a row has neither decreases nor increases, so that it takes up as many stitches as it has.
+pub(super) fn is_plain(row: &[Cell]) -> bool {
+    row.iter().fold(true, |plain, cell| plain & (cell.work() == Work::Plain))
+}
+
 /// Stitches of the row below that a row works.
 pub fn taken_by_row(row: &[Cell]) -> u32 {
     // Nearly every row is plain, which is quickly seen.
-    if row.iter().fold(true, |plain, cell| plain & (cell.work() == Work::Plain)) {
+    if is_plain(row) {
         return stitches_in_row(row);
     }
     row.iter().filter(|cell| cell.index().is_some()).map(|cell| cell.work().takes()).sum()

@@ -3,10 +3,10 @@
 use super::contacts::{RowContact, Wrap, row_contacts};
 use super::grid::{Cell, Grid, Rect};
 use super::lone::RepeatedRows;
-use super::row_balance::taken_by_row;
+use super::row_balance::{is_plain, taken_by_row};
 use super::row_mark::RowMark;
 use super::row_memo::RowMemo;
-use super::runs::{Float, Run, long_floats, runs};
+use super::runs::{Float, RunList, long_floats};
 use super::seeds::{SeedCount, Seeds};
 
 /// What one row of a repeat says, by itself and beside the rows around it.
@@ -78,43 +78,53 @@ pub fn row_facts<'a>(memo: &'a mut RowFactsMemo, grid: &Grid, how: RepeatHow) ->
     memo.rows(how, around, |above: &mut RunsAbove, row| facts_of(row, &seeds, how, above))
 }
 
-/// The runs of the row above the one that was looked at last, and which row that is.
+/// The runs of the row that was looked at last and of the one above it, and which that is; memory for floats.
 #[derive(Default)]
-struct RunsAbove(Option<(usize, Vec<Run>)>);
+struct RunsAbove {
+    own: RunList,
+    above: RunList,
+    known: Option<usize>,
+    floats: Vec<Float>,
+}
 
 impl RunsAbove {
-    /// The runs of row `y`.
-    fn take(&mut self, y: usize, row: &[Cell]) -> Vec<Run> {
-        match self.0.take() {
-            Some((known, runs)) if known == y => runs,
-            _ => runs(row).collect(),
+    /// Reads row `y` and the one above it, if there is one.
+    fn read(&mut self, rows: &[&[Cell]], y: usize, above: Option<usize>) {
+        if self.known == Some(y) {
+            std::mem::swap(&mut self.own, &mut self.above);
+        } else {
+            self.own.read(rows[y]);
+        }
+        self.known = above;
+        if let Some(above) = above {
+            self.above.read(rows[above]);
         }
     }
 }
 
 fn facts_of(y: usize, seeds: &Seeds, how: RepeatHow, last: &mut RunsAbove) -> RowFacts {
     let rows = &seeds.fabric.rows;
-    let own = last.take(y, rows[y]);
     let above = if y + 1 < rows.len() { Some(y + 1) } else { how.wrap.up.then_some(0) };
-    let above: Option<(usize, Vec<Run>)> = above.map(|y| (y, runs(rows[y]).collect()));
+    last.read(rows, y, above);
+    let RunsAbove { own, above: higher, floats, .. } = last;
+    let (own, above) = (own.runs(), above.map(|_| higher.runs()));
     let mut counts = [0; Cell::MAX_SLOTS];
     for (slot, length) in own.iter().filter_map(|run| Some((run.cell.index()?, run.length))) {
         counts[slot] += length;
     }
     let floats = match how.float_limit {
-        Some(limit) => long_floats(own.iter().copied(), how.wrap.across, limit),
+        Some(limit) => long_floats(own.iter().copied(), how.wrap.across, limit, floats),
         None => Vec::new(),
     };
-    let facts = RowFacts {
-        stitches: counts.iter().sum(),
+    let stitches = counts.iter().sum();
+    RowFacts {
+        stitches,
         colours: counts.into_iter().enumerate().filter(|(_, count)| *count > 0).collect(),
-        takes: taken_by_row(rows[y]),
+        takes: if is_plain(rows[y]) { stitches } else { taken_by_row(rows[y]) },
         runs: own.len() as u32,
         longest_float: floats.iter().map(|float| float.length).max().unwrap_or(0),
         floats,
-        contacts: row_contacts(&own, above.as_ref().map(|(_, runs)| runs.as_slice()), how.wrap.across),
-        seeds: seeds.in_row(y, &own).collect(),
-    };
-    last.0 = above;
-    facts
+        contacts: row_contacts(own, above, how.wrap.across),
+        seeds: seeds.in_row(y, own).collect(),
+    }
 }

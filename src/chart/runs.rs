@@ -35,6 +35,49 @@ pub fn runs(row: &[Cell]) -> impl Iterator<Item = Run> {
     })
 }
 
+/// The runs of rows, one row after another, in memory that is used again.
+#[derive(Debug, Default)]
+pub struct RunList {
+    starts: Vec<u32>,
+    runs: Vec<Run>,
+}
+
+impl RunList {
+    /// The runs of `row`, left to right, as [`runs`] gives them.
+    pub fn read(&mut self, row: &[Cell]) -> &[Run] {
+        if self.starts.len() < row.len() {
+            self.starts.resize(row.len(), 0);
+        }
+        // Where a run ends cannot be foreseen, so nothing branches on it: every column is written, and the next one
+        // over it unless a run begins there.
+        let mut count = usize::from(!row.is_empty());
+        let starts = self.starts.as_mut_slice();
+        if let Some(first) = starts.first_mut() {
+            *first = 0;
+        }
+        for (x, pair) in (1..).zip(row.windows(2)) {
+            if let Some(start) = starts.get_mut(count) {
+                *start = x;
+            }
+            count += usize::from(!pair[0].same_colour(&pair[1]));
+        }
+        let starts = &starts[..count];
+        let ends = starts.iter().skip(1).copied().chain([row.len() as u32]);
+        self.runs.clear();
+        self.runs.extend(starts.iter().zip(ends).map(|(start, end)| Run {
+            cell: row[*start as usize],
+            start: *start,
+            length: end - start,
+        }));
+        &self.runs
+    }
+
+    /// The runs of the row that was read last.
+    pub fn runs(&self) -> &[Run] {
+        &self.runs
+    }
+}
+
 /// The colours a row uses, in slot order.
 pub fn colours_in_row(row: &[Cell]) -> Vec<usize> {
     let mut used = [false; Cell::MAX_SLOTS];
@@ -44,61 +87,69 @@ pub fn colours_in_row(row: &[Cell]) -> Vec<usize> {
     (0..Cell::MAX_SLOTS).filter(|slot| used[*slot]).collect()
 }
 
-/// Where a colour was last used while a row is read.
-#[derive(Clone, Copy)]
-struct LastUse {
-    /// Stitches met before and including it.
-    stitches: u32,
-    /// The next column that holds a stitch, once it is known.
-    next: Option<u32>,
-}
-
 /// The floats of a row that pass behind more than `limit` stitches, left to right: gaps between two uses
 /// of the same colour. With `wraps` the row is a round (or a repeat that meets itself), so the strand also
 /// travels from the last use of a colour across the end to its first.
 pub fn long_floats_in_row(row: &[Cell], wraps: bool, limit: u32) -> Vec<Float> {
-    long_floats(runs(row), wraps, limit)
+    long_floats(runs(row), wraps, limit, &mut Vec::new())
 }
 
-/// [`long_floats_in_row`] of a row whose runs are known.
-pub(super) fn long_floats(runs: impl Iterator<Item = Run>, wraps: bool, limit: u32) -> Vec<Float> {
-    let mut first: [Option<u32>; Cell::MAX_SLOTS] = [None; Cell::MAX_SLOTS];
-    let mut last: [Option<LastUse>; Cell::MAX_SLOTS] = [None; Cell::MAX_SLOTS];
-    let mut floats = Vec::new();
-    // The colour of the stitch before: the only one that can still wait for its next column.
+/// [`long_floats_in_row`] of a row whose runs are known; `met` is memory that is used again.
+pub(super) fn long_floats(
+    runs: impl Iterator<Item = Run>,
+    wraps: bool,
+    limit: u32,
+    met: &mut Vec<Float>,
+) -> Vec<Float> {
+    const NONE: u32 = u32::MAX;
+    // Stitches before the first use of each colour, up to the end of its last one, and the float that began there.
+    let mut first = [NONE; Cell::MAX_SLOTS];
+    let mut used = [0; Cell::MAX_SLOTS];
+    let mut begun = [NONE; Cell::MAX_SLOTS];
     let mut before: Option<usize> = None;
-    let mut first_stitch = None;
-    let mut stitches = 0;
+    let (mut first_stitch, mut stitches) = (0, 0);
+    // Where a colour ends a float begins, so that they are met in their order; its length is known later, if ever.
+    met.clear();
     for run in runs {
         let Some(slot) = run.cell.index() else { continue };
-        first_stitch.get_or_insert(run.start);
-        if before != Some(slot) {
-            if let Some(waiting) = before.and_then(|slot| last[slot].as_mut()) {
-                waiting.next = Some(run.start);
+        match before {
+            Some(before) if before != slot => {
+                begun[before] = met.len() as u32;
+                met.push(Float { slot: before, start: run.start, length: 0 });
             }
-            if let Some(LastUse { stitches: used, next: Some(start) }) = last[slot]
-                && stitches - used > limit
-            {
-                floats.push(Float { slot, start, length: stitches - used });
-            }
+            Some(_) => {}
+            None => first_stitch = run.start,
         }
-        first[slot].get_or_insert(stitches);
+        if let Some(float) = met.get_mut(begun[slot] as usize) {
+            float.length = stitches - used[slot];
+            begun[slot] = NONE;
+        }
+        first[slot] = first[slot].min(stitches);
         stitches += run.length;
-        last[slot] = Some(LastUse { stitches, next: None });
+        used[slot] = stitches;
         before = Some(slot);
     }
+    let mut around = None;
     if wraps {
-        for slot in 0..Cell::MAX_SLOTS {
-            if let (Some(head), Some(tail)) = (first[slot], last[slot]) {
-                let length = stitches - tail.stitches + head;
-                let start = tail.next.or(first_stitch).unwrap_or(0);
-                if length > limit {
-                    floats.push(Float { slot, start, length });
-                }
+        for slot in (0..Cell::MAX_SLOTS).filter(|slot| first[*slot] != NONE) {
+            let length = stitches - used[slot] + first[slot];
+            match met.get_mut(begun[slot] as usize) {
+                Some(float) => float.length = length,
+                // That of the last stitches begins with the first.
+                None => around = Some(Float { slot, start: first_stitch, length }),
             }
         }
     }
-    floats.sort_unstable_by_key(|float| ((float.start as usize) << 8) | float.slot);
+    // Which are long cannot be foreseen, so nothing branches on it.
+    let mut count = 0;
+    for place in 0..met.len() {
+        met[count] = met[place];
+        count += usize::from(met[count].length > limit);
+    }
+    let around = around.filter(|float| float.length > limit);
+    let mut floats = Vec::with_capacity(count + usize::from(around.is_some()));
+    floats.extend(around);
+    floats.extend_from_slice(&met[..count]);
     floats
 }
 
@@ -122,6 +173,11 @@ mod tests {
         assert_eq!(lengths, [(Some(0), 0, 2), (Some(1), 2, 1), (None, 3, 2), (Some(1), 5, 1)]);
         assert_eq!(colours_in_row(&cells), [0, 1]);
         assert_eq!(runs(&[]).count(), 0);
+        let mut list = RunList::default();
+        for text in ["001..1", "", "0", "0101", "2222", "001..1"] {
+            let cells = row(text);
+            assert_eq!(list.read(&cells), runs(&cells).collect::<Vec<_>>(), "{text}");
+        }
     }
 
     #[test]

@@ -5,12 +5,34 @@ use super::lone::RepeatedRows;
 use super::runs::Run;
 
 /// A stitch that stands alone or a small figure.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Seed {
-    /// Row and column of its stitches in the repeat, the first first.
-    pub stitches: Vec<(usize, usize)>,
+    /// Row and column of its stitches in the repeat, the first first; only the first `count` are some.
+    places: [(usize, usize); 4],
+    count: usize,
     /// Their colours, one bit a slot.
     pub slots: u64,
+}
+
+impl Seed {
+    /// One stitch of a slot.
+    const fn of(place: (usize, usize), slot: usize) -> Self {
+        Self { places: [place, (0, 0), (0, 0), (0, 0)], count: 1, slots: 1 << slot }
+    }
+
+    /// Another stitch of it; a fifth is none.
+    fn push(&mut self, place: (usize, usize), slot: usize) {
+        if let Some(next) = self.places.get_mut(self.count) {
+            *next = place;
+            self.count += 1;
+            self.slots |= 1 << slot;
+        }
+    }
+
+    /// Row and column of its stitches in the repeat, the first first.
+    pub fn stitches(&self) -> &[(usize, usize)] {
+        &self.places[..self.count]
+    }
 }
 
 /// Seeds counted.
@@ -41,12 +63,12 @@ impl SeedCount {
 impl FromIterator<Seed> for SeedCount {
     fn from_iter<I: IntoIterator<Item = Seed>>(seeds: I) -> Self {
         seeds.into_iter().fold(Self::default(), |count, seed| {
-            let is_lone = seed.stitches.len() == 1;
+            let is_lone = seed.count == 1;
             count.merged(Self {
                 lone: u32::from(is_lone),
                 figures: u32::from(!is_lone),
                 slots: seed.slots,
-                first: seed.stitches.first().copied(),
+                first: seed.stitches().first().copied(),
             })
         })
     }
@@ -71,7 +93,7 @@ impl Seeds<'_> {
         let ends_figure = |run: &Run| !self.is_filled(run.cell);
         let lone = runs.iter().filter(|run| run.length == 1).filter_map(move |run| {
             let (x, slot) = (run.start as usize, run.cell.index()?);
-            self.fabric.stands_alone(x, y).then(|| Seed { stitches: vec![(y, x)], slots: 1 << slot })
+            self.fabric.stands_alone(x, y).then(|| Seed::of((y, x), slot))
         });
         // Only where one or two stitches stand between two of the background can a small figure begin.
         let figures = runs.split(ends_figure).filter_map(move |runs| {
@@ -81,7 +103,7 @@ impl Seeds<'_> {
         });
         let (mut lone, mut figures) = (lone.peekable(), figures.peekable());
         std::iter::from_fn(move || {
-            let column = |seed: Option<&Seed>| seed.and_then(|seed| seed.stitches.first()).map(|at| at.1);
+            let column = |seed: Option<&Seed>| seed.and_then(|seed| seed.stitches().first()).map(|at| at.1);
             match (column(lone.peek()), column(figures.peek())) {
                 (Some(lone_at), Some(figure_at)) if figure_at < lone_at => figures.next(),
                 (Some(_), _) => lone.next(),
@@ -115,18 +137,23 @@ impl Seeds<'_> {
             return None;
         }
         let (columns, rows) = (-i64::from(left)..=i64::from(right), 0..=i64::from(up));
-        let mut figure = Seed { stitches: Vec::new(), slots: 0 };
+        let mut figure: Option<Seed> = None;
         for place in rows.clone().flat_map(|dy| columns.clone().map(move |dx| (dx, dy))) {
             let Some(slot) = filled(place).and_then(Cell::index) else { continue };
-            figure.stitches.push(self.fabric.place((x, y), place)?);
-            figure.slots |= 1 << slot;
+            let at = self.fabric.place((x, y), place)?;
+            figure = Some(figure.map_or_else(
+                || Seed::of(at, slot),
+                |mut figure| {
+                    figure.push(at, slot);
+                    figure
+                },
+            ));
             let around = (-1..=1).flat_map(|dy| (-1..=1).map(move |dx| (place.0 + dx, place.1 + dy)));
             let mut outside = around.filter(|(dx, dy)| !columns.contains(dx) || !rows.contains(dy));
             if outside.any(|place| filled(place).is_some()) {
                 return None;
             }
         }
-        let all_lone = figure.stitches.iter().all(|(y, x)| self.fabric.stands_alone(*x, *y));
-        (!all_lone).then_some(figure)
+        figure.filter(|figure| !figure.stitches().iter().all(|(y, x)| self.fabric.stands_alone(*x, *y)))
     }
 }

@@ -5,7 +5,7 @@
 
 use super::areas::{Span, continued};
 use super::making::{Construction, Technique};
-use crate::chart::{Cell, runs};
+use crate::chart::{self, Cell, runs};
 
 /// Rows a colour may rest and still be carried up the edge; after a longer rest it is cut and joined
 /// again (common practice, no published source: about four rows).
@@ -126,7 +126,7 @@ impl std::ops::AddAssign for ColourCounts {
 
 /// Stitches of one colour side by side: its slot, and where they lie.
 #[derive(Clone, Copy, Debug)]
-struct Run {
+struct Area {
     slot: u8,
     span: Span,
 }
@@ -147,34 +147,38 @@ struct InRow {
 pub struct RowUse {
     width: u32,
     colours: Vec<InRow>,
-    runs: Vec<Run>,
+    /// Its areas, where they were asked for.
+    areas: Vec<Area>,
 }
 
 impl RowUse {
     /// Counts a row, left to right; "no stitch" cells are passed over. `float_limit` is the longest float
     /// left uncaught, in stitches; 0 counts as 1.
     pub fn of(cells: &[Cell], float_limit: u32) -> Self {
+        Self::of_runs(runs(cells), float_limit, true)
+    }
+
+    /// The same of a row whose runs are known; only one that is worked in intarsia needs its `areas`.
+    pub fn of_runs(runs: impl Iterator<Item = chart::Run>, float_limit: u32, areas: bool) -> Self {
         let mut row = Self::default();
         let mut place = [u8::MAX; SLOTS];
-        for (slot, length) in runs(cells).filter_map(|run| Some((run.cell.index()?, run.length))) {
-            let at = row.width;
-            row.width += length;
-            match row.runs.last_mut() {
-                // Only cells of no stitch lie between.
-                Some(run) if usize::from(run.slot) == slot => run.span.1 = row.width,
-                _ => row.runs.push(Run { slot: slot as u8, span: (at, row.width) }),
-            }
-        }
-        for run in &row.runs {
-            let slot = usize::from(run.slot);
+        for (slot, length) in runs.filter_map(|run| Some((run.cell.index()?, run.length))) {
+            let span = (row.width, row.width + length);
+            row.width = span.1;
             if place[slot] == u8::MAX {
                 place[slot] = row.colours.len() as u8;
-                row.colours.push(InRow { slot: run.slot, span: run.span, ..InRow::default() });
+                row.colours.push(InRow { slot: slot as u8, span, ..InRow::default() });
             }
             let colour = &mut row.colours[usize::from(place[slot])];
-            colour.catches += catches_in(run.span.0 - colour.span.1.min(run.span.0), float_limit);
-            colour.stitches += run.span.1 - run.span.0;
-            colour.span.1 = run.span.1;
+            colour.catches += catches_in(span.0 - colour.span.1.min(span.0), float_limit);
+            colour.stitches += length;
+            colour.span.1 = span.1;
+            match row.areas.last_mut() {
+                // Only cells of no stitch lie between.
+                Some(area) if usize::from(area.slot) == slot => area.span.1 = span.1,
+                _ if areas => row.areas.push(Area { slot: slot as u8, span }),
+                _ => {}
+            }
         }
         row
     }
@@ -282,8 +286,8 @@ impl Tally {
         let rested = last.row.map(|row| self.row - row - 1);
         let intarsia = how.technique == Technique::Intarsia;
         let areas: Vec<Span> = if intarsia {
-            let own = row.runs.iter().filter(|run| usize::from(run.slot) == slot);
-            own.map(|run| (run.span.0 + how.left, run.span.1 + how.left)).collect()
+            let own = row.areas.iter().filter(|area| usize::from(area.slot) == slot);
+            own.map(|area| (area.span.0 + how.left, area.span.1 + how.left)).collect()
         } else {
             Vec::new()
         };

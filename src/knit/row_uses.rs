@@ -1,12 +1,12 @@
 //! Worked rows counted out once, kept from one state of a chart to the next.
 
 use std::collections::{HashMap, HashSet};
-use std::hash::{Hash, Hasher};
+use std::hash::{BuildHasherDefault, Hash, Hasher};
 use std::sync::Arc;
 
 use super::pieces::SteekRow;
 use super::row_use::RowUse;
-use crate::chart::{Cell, RowMark, each_worked};
+use crate::chart::{Cell, RowMark, RunList, each_worked};
 
 /// What the stitches of a worked row are: rows with equal keys are equal, stitch by stitch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,6 +26,35 @@ impl Hash for RowKey {
             RowColours::Ribbed([(knit, _), _]) => knit.hash(state),
             RowColours::Chart { row, .. } | RowColours::Steeked { row, .. } => row.hash(state),
         }
+    }
+}
+
+/// Hashes the few numbers of a [`RowKey`]: nobody chooses them to fall together, and each row is looked up at every
+/// stitch that is painted.
+#[derive(Debug, Default)]
+struct Stirred(u64);
+
+impl Hasher for Stirred {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        bytes.iter().for_each(|byte| self.write_u64(u64::from(*byte)));
+    }
+
+    fn write_u32(&mut self, number: u32) {
+        self.write_u64(u64::from(number));
+    }
+
+    fn write_usize(&mut self, number: usize) {
+        self.write_u64(number as u64);
+    }
+
+    fn write_u64(&mut self, number: u64) {
+        // The odd number next to 2^64 over the golden ratio spreads neighbours (Knuth, multiplicative hashing).
+        let stirred = (self.0 ^ number).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        self.0 = stirred ^ stirred >> 32;
     }
 }
 
@@ -60,23 +89,34 @@ pub enum RowColours {
     },
 }
 
+/// How rows are counted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct CountHow {
+    /// The longest float left uncaught, in stitches.
+    pub float_limit: u32,
+    /// A slot whose stitches go to another.
+    pub heir: Option<(usize, usize)>,
+    /// Some of the rows are worked in intarsia, which needs their areas.
+    pub areas: bool,
+}
+
 /// How each of many worked rows uses its colours. Rows that come again are counted once, and those of the chart
 /// before are remembered; the counts are the same with an empty memory.
 #[derive(Debug, Default)]
 pub struct RowUses {
-    /// The longest float left uncaught, in stitches, and a slot whose stitches go to another: what all rest on.
-    how: (u32, Option<(usize, usize)>),
+    /// What all rest on.
+    how: CountHow,
     /// Each with the round in which it was last asked for.
-    known: HashMap<RowKey, (Arc<RowUse>, u64)>,
+    known: HashMap<RowKey, (Arc<RowUse>, u64), BuildHasherDefault<Stirred>>,
     round: u64,
 }
 
 impl RowUses {
-    /// Begins another state of the chart, with this float limit and with the stitches of the first slot in the
-    /// second: what was not asked for since the last one is forgotten, once it is more than what was.
-    pub fn begin(&mut self, float_limit: u32, heir: Option<(usize, usize)>) {
-        if self.how != (float_limit, heir) {
-            *self = Self { how: (float_limit, heir), ..Self::default() };
+    /// Begins another state of the chart, counted so: what was not asked for since the last one is forgotten, once
+    /// it is more than what was.
+    pub fn begin(&mut self, how: CountHow) {
+        if self.how != how {
+            *self = Self { how, ..Self::default() };
         }
         let asked = self.known.values().filter(|(_, round)| *round == self.round).count();
         if self.known.len() > 2 * asked {
@@ -90,7 +130,7 @@ impl RowUses {
     pub fn of(&mut self, keys: &[RowKey], cells: impl Fn(usize, &mut Vec<Cell>) + Sync) -> Vec<Arc<RowUse>> {
         let round = self.round;
         let mut missing: Vec<(RowKey, usize)> = Vec::new();
-        let mut met: HashSet<RowKey> = HashSet::new();
+        let mut met: HashSet<RowKey, BuildHasherDefault<Stirred>> = HashSet::default();
         let mut rows: Vec<Option<Arc<RowUse>>> = Vec::with_capacity(keys.len());
         for (place, key) in keys.iter().enumerate() {
             let known = self.known.get_mut(key).map(|(row, asked)| {
@@ -113,15 +153,16 @@ impl RowUses {
 
     /// Counts the rows that are not known, each with its place.
     fn count(&mut self, missing: Vec<(RowKey, usize)>, cells: impl Fn(usize, &mut Vec<Cell>) + Sync) {
-        let ((float_limit, heir), round) = (self.how, self.round);
-        let count = |row: &mut Vec<Cell>, (key, place): (RowKey, usize)| {
+        let (CountHow { float_limit, heir, areas }, round) = (self.how, self.round);
+        let count = |(row, runs): &mut (Vec<Cell>, RunList), (key, place): (RowKey, usize)| {
             cells(place, row);
             if let Some((slot, heir)) = heir {
                 let heir = Cell::slot(heir.min(Cell::MAX_SLOTS) as u8);
                 let own = row.iter_mut().filter(|cell| cell.index() == Some(slot));
                 own.for_each(|cell| *cell = cell.painted(heir));
             }
-            (key, (Arc::new(RowUse::of(row, float_limit)), round))
+            let runs = runs.read(row).iter().copied();
+            (key, (Arc::new(RowUse::of_runs(runs, float_limit, areas)), round))
         };
         self.known.extend(each_worked(missing, count));
     }
@@ -138,7 +179,7 @@ mod tests {
         let counted = AtomicU32::new(0);
         let mut uses = RowUses::default();
         let mut ask = |limit, stitches: &[u32]| {
-            uses.begin(limit, None);
+            uses.begin(CountHow { float_limit: limit, ..CountHow::default() });
             let keys: Vec<RowKey> =
                 stitches.iter().map(|n| RowKey { stitches: *n, colours: RowColours::One(3) }).collect();
             let rows = uses.of(&keys, |place, cells| {

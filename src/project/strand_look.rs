@@ -99,21 +99,33 @@ impl Project {
     /// The slots that are knitted in a yarn of changing colour, and how those look knitted up: in their order, `None`
     /// for one colour throughout. A row takes of each as much as the repeat does on the whole.
     pub fn strand_looks(&self) -> Vec<Option<StrandLook>> {
+        let mut counts = vec![0_u32; self.palette.slots().len()];
+        let repeat = self.chart.repeat();
+        if (0..counts.len()).all(|slot| self.variation_of(slot).is_none()) {
+            return vec![None; counts.len()];
+        }
+        for slot in (0..repeat.height).flat_map(|row| self.repeat_row(row)).filter_map(|cell| cell.index()) {
+            counts.get_mut(slot).into_iter().for_each(|count| *count += 1);
+        }
+        self.strand_looks_by(&counts)
+    }
+
+    /// The same where the stitches of the repeat are counted already, by slot (`Figures::repeat_stitches`); before
+    /// they are, every colour is taken to have as many.
+    pub fn strand_looks_by(&self, counts: &[u32]) -> Vec<Option<StrandLook>> {
         let slots = self.palette.slots();
         let varied =
             |slot: usize| self.variation_of(slot).filter(|variation| variation.kind != VariationKind::Solid);
         if (0..slots.len()).all(|slot| varied(slot).is_none()) {
             return vec![None; slots.len()];
         }
-        let mut counts = vec![0_u32; slots.len()];
-        let repeat = self.chart.repeat();
-        for slot in (0..repeat.height).flat_map(|row| self.repeat_row(row)).filter_map(|cell| cell.index()) {
-            counts.get_mut(slot).into_iter().for_each(|count| *count += 1);
-        }
         let all = f64::from(counts.iter().sum::<u32>().max(1));
         let stitch_m = self.loop_basis().length.likely / 100.0;
         let look = |slot: usize| {
-            let share = f64::from(counts[slot]) / all;
+            let share = match counts.get(slot) {
+                Some(count) => f64::from(*count) / all,
+                None => 1.0 / slots.len() as f64,
+            };
             StrandLook::new(slot, slots[slot].colour, varied(slot)?, stitch_m * share)
         };
         (0..slots.len()).map(look).collect()
@@ -144,6 +156,15 @@ mod tests {
         shade.varies = Some(variation);
         project.palette.slots_mut()[0].knit_in(Arc::new(shade));
         project
+    }
+
+    #[test]
+    fn counted_before_or_now_the_looks_are_the_same() {
+        let others = vec![Colour::from_hex("#aa3322").unwrap()];
+        let project = knitted_in(Variation { kind: VariationKind::LongChanges, change_m: None, others });
+        let counts = crate::project::figures::Figures::of(&project).repeat_stitches;
+        assert_eq!(project.strand_looks_by(&counts), project.strand_looks());
+        assert!(project.strand_looks_by(&[])[0].is_some(), "nothing is counted yet");
     }
 
     #[test]

@@ -27,7 +27,8 @@ const ABBREVIATIONS: [(&str, &str); 8] = [
 const PHRASES: [(&str, &str); 12] = [
     (
         "above are on the needle",
-        "above the waste yarn take the loops between the sts, and the strand at the end of the opening as the last",
+        "above the waste yarn take the loops between the sts, and the strand at the end of the opening as the last; \
+         begin with the sts below it",
     ),
     ("closing the gaps", "work each wrap or double st together with its st"),
     (

@@ -413,7 +413,8 @@ fn bad_pictures_are_messages_and_leave_everything_as_it_was() {
         assert!(desk(&screen).work.is_none());
         assert_eq!(photograph(&screen).number, number, "{name}: the picture stays");
         assert_eq!(photograph(&screen).yarns, yarns, "{name}: its yarns stay");
-        click(&mut screen, "Dismiss message");
+        // Said where its path was typed.
+        click(&mut screen, "Cancel");
     }
     assert_eq!(*project(&screen), before);
 }

@@ -107,10 +107,12 @@ fn another_text_size_and_back_is_the_same_window() {
         settle(&mut screen);
     }
     screen.key_press_modifiers(Modifiers::COMMAND, Key::Num0);
+    settle(&mut screen);
     screen.set_size(Vec2::new(1280.0, 1400.0));
     settle(&mut screen);
     settle(&mut screen);
     assert_eq!(state(&screen).text_size.percent(), 100);
+    assert_eq!(screen.ctx.content_rect().size(), Vec2::new(1280.0, 1400.0), "as it was");
     assert_eq!(places(&screen), before);
 }
 
@@ -211,4 +213,43 @@ fn another_size_that_is_undone_is_seen_whole_again() {
     undo(&mut screen);
     settle(&mut screen);
     assert_eq!(place(&screen), before);
+}
+
+#[test]
+fn a_name_typed_for_a_motif_takes_the_place_of_the_proposed_one() {
+    let mut screen = open_sized(USUAL);
+    let region = huegauge::chart::Rect::new(2, 20, 8, 8);
+    screen.state_mut().as_mut().unwrap().program.view.chart.region = Some(region);
+    for name in ["Quovvle corner", "Quovvle edge"] {
+        ask(&mut screen, Action::Command(Command::KeepAsMotif));
+        settle(&mut screen);
+        screen.event(Event::Text(name.to_owned()));
+        settle(&mut screen);
+        assert_eq!(view(&screen).dialog, Some(Dialog::KeepMotif(name.to_owned())));
+        ask(&mut screen, Action::CloseDialog);
+        settle(&mut screen);
+    }
+    // It is shown, there and in every weight, in the colours it has on the chart.
+    let of = huegauge::app::weights::WeightsOf::Region(region);
+    let form = huegauge::app::weights::WeightsForm::of(project(&screen), of);
+    let ground = Cell::slot(project(&screen).background_slot() as u8);
+    let own = project(&screen).chart.grid.copy(region).unwrap();
+    let colours = form.colours(project(&screen), Cell::slot(2));
+    assert!(!colours.is_empty() && colours.iter().all(|cell| *cell != ground));
+    assert!(colours.iter().all(|cell| own.cells().iter().any(|own| own.same_colour(cell))), "{colours:?}");
+}
+
+#[test]
+fn a_message_that_passes_lets_the_pointer_through() {
+    let mut screen = open_sized(USUAL);
+    let order = |screen: &Screen, part: &str| {
+        let at = screen.get_by_label_contains(part).rect().center();
+        screen.ctx.layer_id_at(at).map(|layer| layer.order)
+    };
+    ask(&mut screen, Action::Notify("Kept in the library: Quovvle corner".to_owned()));
+    assert_eq!(order(&screen, "Kept in the library"), Some(egui::Order::Background));
+    ask(&mut screen, Action::Complain("The library cannot be read".to_owned()));
+    assert_eq!(order(&screen, "cannot be read"), Some(egui::Order::Foreground), "it wants to be dismissed");
+    click(&mut screen, "Dismiss message");
+    assert!(state(&screen).notices.iter().all(|notice| !notice.is_error));
 }

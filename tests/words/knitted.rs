@@ -84,7 +84,7 @@ fn first_stumble(text: &str, from: &str, to: &str) -> String {
 }
 
 /// A pattern, some words of it, what they are changed to, and how the knitter then begins to complain.
-const STUMBLES: [(&str, &str, &str, &str); 29] = [
+const STUMBLES: [(&str, &str, &str, &str); 30] = [
     (HAT, "120 (130, 140) sts.", "121 (130, 140) sts.", "121 sts are said, but 120 are on the needle"),
     (HAT, "Rnds 17–37", "Rnds 18–38", "rnd 18 is said, but rnd 17 comes next"),
     (HAT, "Rnds 17–37", "Rnds 17–36", "20 rnds are said, but 21 rows of the chart"),
@@ -162,6 +162,12 @@ const STUMBLES: [(&str, &str, &str, &str); 29] = [
         "every 2 of 30 rows",
         "every 2 of 40 rows",
         "1 sts for every 2 of 40 rows are 20 sts, not 15",
+    ),
+    (
+        SOCK_FLAP,
+        "every 2 of 30 rows",
+        "every 2 of 32 rows",
+        "1 sts for every 2 of 32 rows are 16 sts, not 15",
     ),
     (
         SOCK_FLAP,

@@ -183,6 +183,11 @@ impl PhotoDesk {
         });
     }
 
+    /// Whether a picture is being opened.
+    pub fn is_opening(&self) -> bool {
+        self.work.as_ref().is_some_and(|work| matches!(work.kind, TaskKind::Opening(_)))
+    }
+
     /// Takes in what has come of the work under way.
     pub fn settle(&mut self, jobs: &Jobs<impl Host>) -> Vec<Request> {
         let slot = self.work.as_ref().map(|work| Arc::clone(&work.outcome));

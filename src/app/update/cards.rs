@@ -74,8 +74,8 @@ fn add(program: &mut Program, label: &'static str, card: ShadeCard) {
 }
 
 fn open(program: &mut Program, path: PathBuf) {
+    let typed = program.view.typed.take();
     let state = &mut program.state;
-    let file = path.clone();
     state.desks.cards.reading = Some("Opening shades");
     state.jobs.start(
         For::Document(state.document.id()),
@@ -89,7 +89,7 @@ fn open(program: &mut Program, path: PathBuf) {
                     add(program, "Open shade card", card);
                     program.state.notify(format!("Shade card opened: {count}"));
                 }
-                Err(reason) => files::refuse(program, &file, reason),
+                Err(reason) => files::refuse(program, typed, reason),
             }
         },
     );
@@ -97,6 +97,7 @@ fn open(program: &mut Program, path: PathBuf) {
 
 /// Reads a table to be looked at; the one before stays until it is read.
 fn import(program: &mut Program, path: PathBuf) {
+    let typed = program.view.typed.take();
     let state = &mut program.state;
     state.desks.cards.reading = Some("Reading a table");
     let (file, document) = (path.clone(), state.document.id());
@@ -109,7 +110,7 @@ fn import(program: &mut Program, path: PathBuf) {
             cards.reading = None;
             match read {
                 Ok(read) => cards.table = Some(TableImport::new(document, path, read)),
-                Err(reason) => files::refuse(program, &path, reason),
+                Err(reason) => files::refuse(program, typed, reason),
             }
         },
     );
@@ -149,6 +150,7 @@ fn write(
     path: PathBuf,
     write: impl FnOnce(&Path) -> Result<(), FileError> + Send + 'static,
 ) {
+    let typed = program.view.typed.take();
     program.state.writing += 1;
     let written = path.clone();
     program.state.jobs.queue(
@@ -160,7 +162,7 @@ fn write(
                 Ok(()) => program.state.notify(format!("Written: {}", written.display())),
                 Err(reason) => {
                     program.state.after_saving = None;
-                    files::refuse(program, &written, reason);
+                    files::refuse(program, typed, reason);
                 }
             }
             files::go_on(program);

@@ -23,6 +23,7 @@ pub(super) fn ask(program: &mut Program, export: Export) {
 
 /// Writes an export on a thread. What it shows is fixed already, so it is written whatever is open.
 pub(super) fn start(program: &mut Program, export: Export, path: PathBuf) {
+    let typed = program.view.typed.take();
     let state = &mut program.state;
     let stopper = Arc::new(Stopper::waking(state.jobs.waker()));
     // One at a time is shown; an earlier one goes on unseen and says when it is done.
@@ -51,7 +52,7 @@ pub(super) fn start(program: &mut Program, export: Export, path: PathBuf) {
                 }
                 // It was told when it was stopped.
                 Err(_) if shown.is_stopped() => {}
-                Err(reason) => files::refuse(program, &file, reason),
+                Err(reason) => files::refuse(program, typed, reason),
             }
         },
     );

@@ -104,6 +104,7 @@ pub(super) fn show(program: &mut Program, project: Arc<Project>, read_from: Opti
 
 /// Reads a project. The newest wish counts: one that was made before it is forgotten.
 fn open(program: &mut Program, path: PathBuf) {
+    let typed = program.view.typed.take();
     let state = &mut program.state;
     let saves = state.saves;
     let path = std::path::absolute(&path).unwrap_or(path);
@@ -126,7 +127,7 @@ fn open(program: &mut Program, path: PathBuf) {
             Err(reason) => {
                 state.settings.forget(&file);
                 remember_settings(state);
-                refuse(program, &file, reason);
+                refuse(program, typed, reason);
             }
         }
     };
@@ -168,6 +169,7 @@ pub(super) fn save_over(program: &mut Program, path: PathBuf, then: Option<Next>
 /// Gives the project as it is now to be written. What comes of it is told whatever is open by then; the
 /// document hears of it only while it is the open one.
 fn begin_writing(program: &mut Program, path: PathBuf, chosen: Option<Expected>, then: Option<Next>) {
+    let typed = program.view.typed.take();
     let state = &mut program.state;
     let document = state.document.id();
     let (project, known) = state.document.begin_saving(path.clone(), chosen);
@@ -205,7 +207,7 @@ fn begin_writing(program: &mut Program, path: PathBuf, chosen: Option<Expected>,
             Ok((Saved::Changed { theirs, found }, differs)) => {
                 was_changed(program, document, path, &written, (theirs, found, differs));
             }
-            Err(reason) => was_not_saved(program, document, &path, &written, reason),
+            Err(reason) => was_not_saved(program, document, (&path, typed), &written, reason),
         }
         go_on(program);
     });
@@ -270,7 +272,7 @@ fn was_saved(
 fn was_not_saved(
     program: &mut Program,
     document: DocumentId,
-    path: &Path,
+    (path, typed): (&Path, Option<(Purpose, PathBuf)>),
     project: &Arc<Project>,
     reason: String,
 ) {
@@ -280,17 +282,16 @@ fn was_not_saved(
     }
     // Never leave on a failed save.
     state.after_saving = None;
-    refuse(program, path, reason);
+    refuse(program, typed, reason);
 }
 
-/// Says that a file was refused: in the question its path was typed into, which comes back as it was, else in the
+/// Says that a file was refused: in the question its path was `typed` into, which comes back as it was, else in the
 /// corner.
-pub(in crate::app) fn refuse(program: &mut Program, path: &Path, reason: String) {
-    let absolute = |path: &Path| std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+pub(in crate::app) fn refuse(program: &mut Program, typed: Option<(Purpose, PathBuf)>, reason: String) {
     let Program { state, view } = program;
-    match view.typed.take() {
-        Some((purpose, typed)) if view.dialog.is_none() && absolute(&typed) == absolute(path) => {
-            let text = typed.display().to_string();
+    match typed {
+        Some((purpose, path)) if view.dialog.is_none() => {
+            let text = path.display().to_string();
             view.dialog = Some(Dialog::Path { purpose, text, replaces: false, refused: Some(reason) });
         }
         _ => state.complain(reason),
@@ -346,7 +347,6 @@ pub fn look_at_file(state: &State) {
 
 /// Asks for a file: the system's picker on a thread, or a path typed by hand.
 pub(super) fn pick(program: &mut Program, purpose: Purpose) {
-    program.view.typed = None;
     let state = &program.state;
     let suggestion = suggested_path(state, &purpose);
     if !state.system_picker {

@@ -96,13 +96,16 @@ pub fn collect(program: &mut Program) {
     loop {
         let Some(answer) = program.state.jobs.next(program.state.document.id()) else { break };
         answer(program);
+        let opened = program.state.photo.is_opening();
         let requests = program.state.photo.settle(&program.state.jobs);
+        let opened = opened && !program.state.photo.is_opening();
+        let mut typed = program.view.typed.take_if(|_| opened);
         for request in requests {
-            match (request, program.view.typed.clone()) {
-                (Request::Complain(reason), Some((Purpose::Photograph, path))) => {
-                    files::refuse(program, &path, reason);
+            match request {
+                Request::Complain(reason) if typed.is_some() => {
+                    files::refuse(program, typed.take(), reason);
                 }
-                (request, _) => carry_out(program, vec![request]),
+                other => carry_out(program, vec![other]),
             }
         }
     }

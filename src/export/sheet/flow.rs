@@ -177,7 +177,7 @@ impl Flow {
     }
 
     /// The same place on a page without what stands before it: to try how many pages more something takes.
-    pub fn from_here(&self) -> Self {
+    pub fn going_on(&self) -> Self {
         let mut here = Self { pages: Vec::new(), ..self.shell() };
         let begun = self.pages.last().is_some_and(|page| !page.layers.is_empty());
         let mark = Layer { name: RUNNING, items: Vec::new(), role: Role::Decoration };
@@ -187,7 +187,7 @@ impl Flow {
     }
 
     /// The same with a new page after it.
-    pub fn from_next_page(&self) -> Self {
+    pub fn on_next_page(&self) -> Self {
         Self { pages: vec![Page::default()], y: MARGIN, ..self.shell() }
     }
 

@@ -121,7 +121,7 @@ impl Words<'_> {
         });
         // The charts between both begin and end a page, so that they need not be drawn to count the others.
         let pages = |(flow, terms): &(&Flow, Terms)| {
-            let (mut before, mut after) = (flow.from_here(), flow.from_next_page());
+            let (mut before, mut after) = (flow.going_on(), flow.on_next_page());
             self.set_instructions(&mut before, *terms);
             self.set_rows(&mut after, project, *terms);
             flow.page_count() + before.page_count() + after.page_count()

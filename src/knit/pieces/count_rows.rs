@@ -11,8 +11,8 @@ use super::worked::{BandCells, WorkedBand, WorkedPiece, live_stitches};
 use super::yarn::{PiecesYarnInput, YarnChange};
 use crate::chart::{Cell, Rect};
 use crate::knit::{
-    ColourCounts, Construction, EdgeWork, RowColours, RowHow, RowKey, RowUse, RowUses, Stitch, Tally,
-    Technique,
+    ColourCounts, Construction, CountHow, EdgeWork, RowColours, RowHow, RowKey, RowUse, RowUses, Stitch,
+    Tally, Technique,
 };
 
 /// Counts all copies of `piece` and what is done when they are finished, per palette slot; `None` when its chart part holds no stitch.
@@ -174,7 +174,9 @@ pub(super) fn begin_count(input: &PiecesYarnInput, uses: &mut RowUses) {
         Some(YarnChange::Drop { slot, heir }) => Some((slot, heir)),
         Some(YarnChange::Technique(_)) | None => None,
     };
-    uses.begin(input.float_limit, heir);
+    let mut bands = input.pieces.iter().flat_map(|piece| &piece.bands);
+    let areas = bands.any(|band| technique(band, input.change) == Technique::Intarsia);
+    uses.begin(CountHow { float_limit: input.float_limit, heir, areas });
 }
 
 /// The colour in which the edges of a band are worked, if its rows have it.

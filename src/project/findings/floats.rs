@@ -6,8 +6,7 @@ use super::super::model::Project;
 use super::places::{Rows, colour, stitches};
 use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
 use crate::chart::{
-    Catch, Cell, Float, Rect, RepeatHow, RowFacts, RowMark, RowMemo, catches_in, catches_in_row,
-    long_floats_in_row,
+    Catch, Cell, Float, Rect, RepeatHow, RowFacts, RowMark, catches_in, catches_in_row, long_floats_in_row,
 };
 use crate::knit::{Construction, Technique};
 use crate::units::both_lengths;
@@ -65,10 +64,63 @@ impl Project {
     }
 }
 
-/// In which of the listed floats each row of the repeat has a part, one bit a float: kept from one state of the chart
-/// to the next.
-pub(super) type FloatRows = RowMemo<(RepeatHow, Vec<Float>), Option<RowMark>, u32>;
-const _: () = assert!(MOST_OF_A_KIND <= u32::BITS as usize);
+/// Which rows of the repeat have a part in each of the listed floats: kept from one state of the chart to the next, so
+/// that only rows that changed are asked, and of a float that is newly listed, all.
+#[derive(Debug, Default)]
+pub(super) struct FloatRows {
+    how: Option<RepeatHow>,
+    marks: Vec<Option<RowMark>>,
+    /// Each with a bit a row.
+    listed: Vec<(Float, Vec<u64>)>,
+}
+
+impl FloatRows {
+    /// The rows of each of `listed`, a bit a row, the lowest first.
+    fn of(
+        &mut self,
+        how: RepeatHow,
+        marks: Vec<Option<RowMark>>,
+        listed: &[Float],
+        rows: &[RowFacts],
+    ) -> &[(Float, Vec<u64>)] {
+        let has = |row: usize, float: &Float| {
+            let facts = &rows[row];
+            let order = |own: &Float| (own.start, own.slot);
+            let place = || facts.floats.binary_search_by_key(&order(float), order);
+            facts.longest_float >= float.length && place().is_ok_and(|place| facts.floats[place] == *float)
+        };
+        if self.how != Some(how) || self.marks.len() != marks.len() {
+            *self = Self { how: Some(how), ..Self::default() };
+        }
+        let changed: Vec<usize> = self
+            .marks
+            .iter()
+            .zip(&marks)
+            .enumerate()
+            .filter(|(_, (old, new))| old != new)
+            .map(|(row, _)| row)
+            .collect();
+        let mut known = std::mem::take(&mut self.listed);
+        let bits = |float: &Float| {
+            if let Some(place) = known.iter().position(|(own, _)| own == float) {
+                let (_, mut bits) = known.swap_remove(place);
+                for row in &changed {
+                    let (word, bit) = (row / 64, 1 << (row % 64));
+                    bits[word] = if has(*row, float) { bits[word] | bit } else { bits[word] & !bit };
+                }
+                return bits;
+            }
+            let word = |first: usize| {
+                let own = (first..rows.len().min(first + 64)).filter(|row| has(*row, float));
+                own.fold(0, |bits, row| bits | 1 << (row - first))
+            };
+            (0..rows.len()).step_by(64).map(word).collect()
+        };
+        self.listed = listed.iter().copied().zip(listed.iter().map(bits).collect::<Vec<_>>()).collect();
+        self.marks = marks;
+        &self.listed
+    }
+}
 
 /// The first [`MOST_OF_A_KIND`] different floats, the longest first, then from the bottom row up, each
 /// with all its rows.
@@ -92,26 +144,16 @@ fn longest_groups(project: &Project, rows: &[RowFacts], memo: &mut FloatRows) ->
         }
     }
     let listed: Vec<Float> = groups.iter().map(|group| group.float).collect();
-    let shortest = listed.last().map_or(0, |float| float.length);
     let bottom = project.chart.repeat().y;
     let marks = (bottom..).take(rows.len()).map(|y| project.chart.grid.row_mark(y)).collect();
-    let parts = memo.rows((project.repeat_how(), listed.clone()), marks, |(): &mut (), row| {
-        let facts = &rows[row];
-        let has = |float: &Float| {
-            let place =
-                facts.floats.binary_search_by_key(&(float.start, float.slot), |own| (own.start, own.slot));
-            place.is_ok_and(|place| facts.floats[place] == *float)
-        };
-        let listed = listed.iter().enumerate().filter(|_| facts.longest_float >= shortest);
-        listed.filter(|(_, float)| has(float)).fold(0, |bits, (place, _)| bits | 1 << place)
-    });
-    for (row, parts) in (bottom..).zip(parts) {
-        let mut left = *parts;
-        while left > 0 {
-            let group = &mut groups[left.trailing_zeros() as usize];
-            group.rows.push(row);
-            group.count += 1;
-            left &= left - 1;
+    for (group, (_, bits)) in groups.iter_mut().zip(memo.of(project.repeat_how(), marks, &listed, rows)) {
+        for (word, bits) in (0..).zip(bits) {
+            let mut left = *bits;
+            group.count += left.count_ones() as usize;
+            while left > 0 {
+                group.rows.push(bottom + 64 * word + left.trailing_zeros());
+                left &= left - 1;
+            }
         }
     }
     groups

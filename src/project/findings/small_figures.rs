@@ -52,7 +52,7 @@ pub(super) fn places(project: &Project) -> Vec<Rect> {
         seeds.in_row(y, &runs).collect::<Vec<_>>()
     });
     let on_chart = |(y, x): (usize, usize)| Rect::new(how.repeat.x + x as u32, how.repeat.y + y as u32, 1, 1);
-    found.flat_map(|seed| seed.stitches).map(on_chart).take(MOST_MARKS).collect()
+    found.flat_map(|seed| seed.stitches().to_vec()).map(on_chart).take(MOST_MARKS).collect()
 }
 
 fn capitalised(text: &str) -> String {

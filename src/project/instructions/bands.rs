@@ -525,7 +525,7 @@ impl Page<'_> {
             })
             .collect();
         let faces: Vec<u32> = figures.iter().map(|figure| figure.2).collect();
-        self.note(&notes::face_of(name, &faces));
+        self.note(&notes::face_of(name, &faces, self.hands));
         let times = amount(figures.iter().map(|figure| figure.0));
         let sided = self.first().sided;
         let row = |before: Vec<u32>| {

@@ -103,8 +103,8 @@ fn joining(band: &WorkedBand, tail_cm: f64) -> String {
     )
 }
 
-/// `The thumb lies in the first 31 sts after the marker.`
-pub(super) fn face_of(name: &str, faces: &[u32]) -> String {
+/// `The thumb lies in the palm, the first 31 sts after the marker.`
+pub(super) fn face_of(name: &str, faces: &[u32], hands: bool) -> String {
     let figures = match faces {
         [first, rest @ ..] if rest.iter().any(|face| face != first) => {
             let rest: Vec<String> = rest.iter().map(u32::to_string).collect();
@@ -113,7 +113,8 @@ pub(super) fn face_of(name: &str, faces: &[u32]) -> String {
         [first, ..] => first.to_string(),
         [] => "0".to_owned(),
     };
-    format!("The {name} lies in the first {figures} sts after the marker.")
+    let palm = if hands { "palm, the " } else { "" };
+    format!("The {name} lies in the {palm}first {figures} sts after the marker.")
 }
 
 /// What the words for a bridge mean (common practice, no published source).

@@ -54,6 +54,8 @@ struct Strands {
     width: u32,
     /// Yarn in a stitch, in cm.
     loop_cm: f64,
+    /// Stitches of the repeat in each colour, as far as they are counted.
+    counts: Vec<u32>,
     eyes: Eyes,
 }
 
@@ -64,12 +66,13 @@ pub fn is_varied(project: &Project) -> bool {
 }
 
 impl Strands {
-    fn of(project: &Project, eyes: Eyes) -> Option<Self> {
+    fn of(project: &Project, counts: &[u32], eyes: Eyes) -> Option<Self> {
         let slots = 0..project.palette.slots().len();
         is_varied(project).then(|| Self {
             varies: slots.map(|slot| project.variation_of(slot).cloned()).collect(),
             width: project.plan.needle_stitches.max(1),
             loop_cm: project.loop_basis().length.likely,
+            counts: counts.to_vec(),
             eyes,
         })
     }
@@ -101,6 +104,8 @@ struct Stitch {
 pub struct KnittedView {
     stitch: Option<Stitch>,
     kept: Kept<Key>,
+    /// Stitches of the repeat in each colour, as far as they are counted.
+    pub counts: Vec<u32>,
     /// The side of the small pattern and the pattern.
     far: Option<(u32, TextureHandle)>,
 }
@@ -148,12 +153,12 @@ impl KnittedView {
         }
         let Some(stitch) = &self.stitch else { return Shape::Noop };
         let (texture, gain) = (stitch.texture.id(), stitch.gain);
-        let strands = Strands::of(project, eyes);
+        let strands = Strands::of(project, &self.counts, eyes);
         let width = strands.as_ref().map_or(1, |strands| strands.width);
-        let varied = strands.is_some();
+        let (varied, counts) = (strands.is_some(), &self.counts);
         self.kept.shape(Key { g: *g, revision, side, repeat, strands }, || {
             let mut mesh = Mesh::with_texture(texture);
-            let mut looks = if varied { project.strand_looks() } else { Vec::new() };
+            let mut looks = if varied { project.strand_looks_by(counts) } else { Vec::new() };
             let tints = inks.slots().iter().enumerate().map(|(slot, ink)| {
                 let look = looks.get_mut(slot).and_then(Option::take);
                 let of_look = |look: &StrandLook| {

@@ -52,6 +52,15 @@ pub struct CanvasTextures {
     revealed: Option<(f32, [f32; 2])>,
 }
 
+impl CanvasTextures {
+    /// The stitches of the repeat in each colour are so many: it says how yarns of changing colour look knitted.
+    pub fn counted(&mut self, repeat_stitches: &[u32]) {
+        if self.knitted.counts != repeat_stitches {
+            self.knitted.counts = repeat_stitches.to_vec();
+        }
+    }
+}
+
 impl Default for CanvasTextures {
     fn default() -> Self {
         Self {

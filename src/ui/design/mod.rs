@@ -124,6 +124,9 @@ pub fn show(
             toolbar::show(ui, state, view, &mut actions);
         });
         pane(ui, Pane::Chart);
+        if let Some(figures) = state.figures() {
+            textures.counted(&figures.repeat_stitches);
+        }
         actions.extend(canvas::show(ui, state.project(), &mut view.chart, state.eyes, textures));
         chart_menu::show(ui, state, view, &mut actions);
     });

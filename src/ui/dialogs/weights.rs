@@ -4,7 +4,6 @@ use egui::{Id, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2};
 
 use super::answers;
 use crate::app::Action;
-use crate::app::motifs::stamp_colours;
 use crate::app::state::State;
 use crate::app::view::ChartView;
 use crate::app::weights::{WeightsForm, WeightsOf};
@@ -49,7 +48,7 @@ pub fn show(
     let at: &[AtWeight] = found.and_then(|found| found.as_deref().ok()).unwrap_or_default();
     let (rect, _) =
         ui.allocate_exact_size(vec2(ui.available_width(), 2.0 * (TALL + WORDS) + STEP), Sense::hover());
-    classes(ui, state, chart, rect, at);
+    classes(ui, state, &form.colours(state.project(), chart.paint), rect, at);
     let verdict = match found {
         None => "Working it out…".to_owned(),
         Some(Err(reason)) => format!("Not possible: {reason}"),
@@ -84,18 +83,18 @@ fn of(ui: &mut Ui, state: &State, chart: &ChartView, form: &mut WeightsForm) {
     }
 }
 
-fn classes(ui: &mut Ui, state: &State, chart: &ChartView, rect: Rect, at: &[AtWeight]) {
+fn classes(ui: &mut Ui, state: &State, inks: &[Cell], rect: Rect, at: &[AtWeight]) {
     let cell = vec2((rect.width() - STEP * (ACROSS - 1) as f32) / ACROSS as f32, TALL + WORDS);
     let sizes = at.iter().map(|at| (at.knitted.width_cm, at.knitted.height_cm));
     let scale = one_scale(vec2(cell.x - STEP, TALL - STEP), sizes);
     for (number, at) in at.iter().enumerate() {
         let step =
             vec2((number % ACROSS) as f32 * (cell.x + STEP), (number / ACROSS) as f32 * (cell.y + STEP));
-        class(ui, state, chart, Rect::from_min_size(rect.min + step, cell), (at, scale));
+        class(ui, state, inks, Rect::from_min_size(rect.min + step, cell), (at, scale));
     }
 }
 
-fn class(ui: &mut Ui, state: &State, chart: &ChartView, rect: Rect, (at, scale): (&AtWeight, f32)) {
+fn class(ui: &mut Ui, state: &State, inks: &[Cell], rect: Rect, (at, scale): (&AtWeight, f32)) {
     let AtWeight { class: of_class, knitted } = at;
     let project = state.project();
     let slots = project.palette.slots();
@@ -105,7 +104,7 @@ fn class(ui: &mut Ui, state: &State, chart: &ChartView, rect: Rect, (at, scale):
     let tokens = Tokens::of(ui);
     let ground = shown(Cell::slot(project.background_slot() as u8)).unwrap_or(tokens.field);
     ui.painter().rect_filled(picture, CORNER, ground);
-    let colours: Vec<_> = stamp_colours(project, chart.paint).into_iter().filter_map(shown).collect();
+    let colours: Vec<_> = inks.iter().copied().filter_map(shown).collect();
     if let Some(stitches) = &knitted.stitches {
         let size = Vec2::new(knitted.width_cm as f32, knitted.height_cm as f32) * scale;
         let box_of = Rect::from_center_size(picture.center(), size);

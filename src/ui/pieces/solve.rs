@@ -52,7 +52,9 @@ pub fn show(ui: &mut Ui, state: &State, place: usize, view: &mut SolveView, draf
                 return;
             };
             if ui.button("Let everything go").clicked() {
-                bands.iter_mut().for_each(|band| band.held.clear());
+                for band in bands.iter_mut() {
+                    band.held.clear();
+                }
                 draft.step(HOLD);
             }
         }

@@ -22,12 +22,18 @@ pub fn notices(ui: &Ui, notices: &[Notice], now_open: Version) -> Vec<Action> {
     }
     let ctx = ui.ctx().clone();
     let now = ctx.input(|input| input.time);
-    Area::new(Id::unique("notices"))
-        // Above both lines at the bottom: the button to the next step stays free.
-        .anchor(Align2::RIGHT_BOTTOM, Vec2::new(-STEP * 2.0, -2.0 * LINE - STEP))
-        .order(Order::Foreground)
-        .show(&ctx, |ui| {
-            for notice in notices {
+    // Those that pass by themselves let the pointer through to what is under them; the others are answered.
+    let (answered, passing): (Vec<&Notice>, Vec<&Notice>) =
+        notices.iter().partition(|notice| notice.is_error || notice.undo.is_some());
+    let mut low = -2.0 * LINE - STEP;
+    for (name, notices, answers) in [("notices", answered, true), ("passing notices", passing, false)] {
+        let area = Area::new(Id::unique(name))
+            // Above both lines at the bottom: the button to the next step stays free.
+            .anchor(Align2::RIGHT_BOTTOM, Vec2::new(-STEP * 2.0, low))
+            .order(Order::Foreground)
+            .interactable(answers);
+        let shown = area.show(&ctx, |ui| {
+            for notice in &notices {
                 let id = Id::unique(("notice", notice.id));
                 let since = ctx.data_mut(|data| *data.get_temp_mut_or(id, now));
                 if !notice.is_error {
@@ -39,7 +45,7 @@ pub fn notices(ui: &Ui, notices: &[Notice], now_open: Version) -> Vec<Action> {
                     }
                     ctx.request_repaint_after(std::time::Duration::from_secs_f64(left));
                 }
-                match card(ui, notice, notice.undo == Some(now_open)) {
+                match card(ui, notice, answers, notice.undo == Some(now_open)) {
                     Some(Answer::Dismiss) => actions.push(Action::Dismiss(notice.id)),
                     Some(Answer::Undo) => {
                         actions.push(Action::Command(Command::Undo));
@@ -49,6 +55,10 @@ pub fn notices(ui: &Ui, notices: &[Notice], now_open: Version) -> Vec<Action> {
                 }
             }
         });
+        if !notices.is_empty() {
+            low -= shown.response.rect.height() + STEP;
+        }
+    }
     actions
 }
 
@@ -58,8 +68,8 @@ enum Answer {
     Undo,
 }
 
-/// One message, and what was answered to it; `undoes` when undo takes back what it tells of.
-fn card(ui: &mut Ui, notice: &Notice, undoes: bool) -> Option<Answer> {
+/// One message, and what was answered to it, where it can be; `undoes` when undo takes back what it tells of.
+fn card(ui: &mut Ui, notice: &Notice, answers: bool, undoes: bool) -> Option<Answer> {
     let tokens = Tokens::of(ui);
     let mut answer = None;
     Frame::window(ui.style()).fill(tokens.field).inner_margin(12).show(ui, |ui| {
@@ -69,13 +79,13 @@ fn card(ui: &mut Ui, notice: &Notice, undoes: bool) -> Option<Answer> {
             icon.paint(ui.painter(), rect, tokens.text);
             ui.allocate_ui(Vec2::new(360.0, 0.0), |ui| {
                 ui.set_max_width(360.0);
-                ui.add(Label::new(notice.text.as_str()).wrap().selectable(true));
+                ui.add(Label::new(notice.text.as_str()).wrap().selectable(answers));
             });
             if notice.undo.is_some() && ui.add_enabled(undoes, Button::new("Take it back")).clicked() {
                 answer = Some(Answer::Undo);
             }
             let size = Vec2::splat(22.0);
-            if sized_icon_button(ui, Icon::Close, "Dismiss message", "", false, size).clicked() {
+            if answers && sized_icon_button(ui, Icon::Close, "Dismiss message", "", false, size).clicked() {
                 answer = Some(Answer::Dismiss);
             }
         });

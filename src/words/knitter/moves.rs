@@ -118,7 +118,8 @@ impl Knitter<'_> {
                             row.course == Course::Round && row.stitches.len() as u32 > 2 * stitches
                         })
                 });
-                if !cast_on && (own > 0 || !rounds) {
+                let named = self.bridges.iter().any(|(name, _)| name.is_some());
+                if !cast_on && (named || !rounds) {
                     self.stumble(format!("no bridge of {stitches} sts was cast on in this piece"));
                 }
             }
@@ -354,13 +355,13 @@ impl Knitter<'_> {
         Ok(())
     }
 
-    /// A stated ratio must give the stitches that are picked up, but for a few so that a repeat comes out: 2, or
-    /// 5 % (our judgement).
+    /// A stated ratio must give the stitches that are picked up, rounded up or down. (A repeat that asks for a few more
+    /// or fewer is printed without a ratio.)
     pub(super) fn check_ratio(&mut self, pick_up: &PickUp) {
         let Some(ratio) = &pick_up.ratio else { return };
         let (times, of) = (pick_up.times.get(self.size), ratio.of.get(self.size));
         let exact = f64::from(of) * f64::from(ratio.stitches) / f64::from(ratio.every.max(1));
-        if (exact - f64::from(times)).abs() > (0.05 * exact).max(2.0) {
+        if (exact - f64::from(times)).abs() >= 1.0 {
             let word = word(Course::Row);
             let (stitches, every) = (ratio.stitches, ratio.every);
             self.stumble(format!(
