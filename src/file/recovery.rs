@@ -269,7 +269,7 @@ mod tests {
         keeper.keep(&unsaved(None).that_came_from(Some(file.clone()))).unwrap();
         drop(keeper);
         fs::write(&file, "saved").unwrap();
-        let later = SystemTime::now() + Duration::from_secs(60);
+        let later = SystemTime::now() + Duration::from_mins(1);
         File::options().append(true).open(&file).unwrap().set_modified(later).unwrap();
         let found = left_behind(dir.path());
         assert_eq!((found.len(), found[0].original.as_deref()), (1, Some(file.as_path())));

@@ -277,7 +277,7 @@ fn headings_that_say_nothing_are_matched_by_hand() {
     let mut screen = open_cards();
     click(&mut screen, "Import table…");
     type_path(&mut screen, &path, "Open");
-    assert!(has(&screen, "there is no column 'name'"));
+    assert!(has(&screen, "no heading says which column holds the name"));
     for (column, holds) in [
         ("Column 1, Kolor, holds", "Name"),
         ("Column 2, Wert, holds", "Colour, hex or rgb()"),

@@ -23,7 +23,7 @@ use crate::yarn::Washing;
 
 /// Width of the column of changes and exports, and its least in a small window.
 const ASIDE: f32 = 324.0;
-const LEAST_ASIDE: f32 = 264.0;
+const LEAST_ASIDE: f32 = 276.0;
 
 /// What the workspace remembers between frames.
 #[derive(Default)]

@@ -7,7 +7,7 @@ use crate::app::cards::{CardAction, shades};
 use crate::app::derived::Reading;
 use crate::app::state::State;
 use crate::app::table_desk::{TableImport, TablePreview};
-use crate::file::ShadeField;
+use crate::file::{HeadingFault, ShadeField};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Follow, caption, heading, one_of_in};
@@ -79,7 +79,15 @@ fn outcome(table: &TableImport, preview: Option<&TablePreview>, currency: &Curre
     let name = table.file_name();
     let Some(preview) = preview else { return format!("{name}: looking through it…") };
     if let Some(lacks) = &preview.lacks {
-        return format!("{name}: {lacks}, or say on the left which column it is.");
+        return match lacks {
+            HeadingFault::NoName => {
+                format!("{name}: no heading says which column holds the name: say it below.")
+            }
+            HeadingFault::NoColour => {
+                format!("{name}: no heading says which columns hold the colour: say it below.")
+            }
+            HeadingFault::Twice(_) => format!("{name}: {lacks}."),
+        };
     }
     if let Some(reason) = &preview.no_card {
         return format!("{name}: {reason}");
