@@ -115,9 +115,23 @@ pub fn armed(cell: &str) -> &str {
     }
 }
 
+/// An error as a sentence of its own.
+pub fn sentence(error: &impl ToString) -> String {
+    let words = error.to_string();
+    let mut letters = words.chars();
+    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_error_becomes_a_sentence() {
+        assert_eq!(sentence(&"piece 'Öhr' has no bands: add one"), "Piece 'Öhr' has no bands: add one.");
+        assert_eq!(sentence(&"ö"), "Ö.");
+    }
 
     #[test]
     fn one_line_is_one_line_and_commands_nothing() {

@@ -138,7 +138,8 @@ pub const fn mended_in(finding: &Finding) -> Workspace {
         FindingKind::OpenStitches
         | FindingKind::Gathering
         | FindingKind::ChartSide
-        | FindingKind::Opening => Workspace::Pieces,
+        | FindingKind::Opening
+        | FindingKind::Unworkable => Workspace::Pieces,
         _ => Workspace::Design,
     }
 }

@@ -24,7 +24,7 @@ const ABBREVIATIONS: [(&str, &str); 8] = [
 ];
 
 /// Phrases of the grammar that ask for more than their words say (common practice, no published source).
-const PHRASES: [(&str, &str); 12] = [
+const PHRASES: [(&str, &str); 13] = [
     (
         "above are on the needle",
         "above the waste yarn take the loops between the sts, and the strand at the end of the opening as the last; \
@@ -35,13 +35,17 @@ const PHRASES: [(&str, &str); 12] = [
         "double st",
         "bring the yarn to the front, slip the first st after the turn, pull the yarn up over the needle until the st shows two legs",
     ),
+    ("edge st", "the st beside a steek: from it the next piece is picked up or sewn on"),
     ("garter st", "k every row; in the round k 1 rnd, p 1 rnd"),
     ("graft", "join two rows of live sts with a tapestry needle, sewing one new row between them"),
     ("moss st", "k1, p1 in turn, shifted by one st in every row"),
     ("place in turn", "without working them, beginning where the next row would begin"),
     ("rib", "as the right side shows it, from the right edge: knit over knit and purl over purl"),
     ("steek", "a bridge of sts in the rnd that is cut open along its centre when the piece is knitted"),
-    ("together with those", "with a third needle: work one st of each together, and bind off as you go"),
+    (
+        "together with those",
+        "right sides together, with a third needle: work one st of each together, and bind off as you go",
+    ),
     ("with waste yarn", "the waste yarn is taken out later, and the sts on both sides of it are live again"),
     ("wrap the next st", "slip the next st, take the yarn to the other side of the work, slip the st back"),
 ];

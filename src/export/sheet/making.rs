@@ -181,6 +181,7 @@ impl<'a> Making<'a> {
             "waste yarn",
         );
         when(self.does(Doing::ThreeNeedle), "a spare needle");
+        when(self.does(Doing::Steek), "sewing thread and needle (or a machine) for the steeks");
         when(self.intarsia(), "bobbins");
         when(true, "a tapestry needle");
         when(true, "scissors");

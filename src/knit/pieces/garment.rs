@@ -162,7 +162,7 @@ impl All<'_> {
     /// The rows of a piece that lies even, in several parts where it is cut open.
     pub(super) fn lay(&self, piece: usize, shown: (f64, f64), stand: Stand) -> Vec<LaidPiece> {
         let worked = &self.pieces[piece];
-        if worked.bands.iter().all(|band| band.steeks.is_none()) {
+        if !garment_steeks::has_sides(worked) {
             return vec![self.even(piece, shown, stand)];
         }
         garment_steeks::parts(worked, u32::from(shown.0 >= 0.5), self.gauge)

@@ -3,12 +3,22 @@
 use super::garment::{All, LaidPiece, LaidRow, Placed};
 use super::garment_neck::{self, Stretch};
 use super::schematic::PointCm;
-use super::steek::{Span, Steeks};
+use super::steek::{Gap, Span, Steeks};
 use super::worked::{Taken, WorkedBand, WorkedPiece};
 use crate::knit::Gauge;
 
 /// Stitches of a stretch in the round below the steeks, with the share of the row's stitches where it begins and ends.
 type Seen = ((u32, u32), (f64, f64));
+
+/// Whether a tube is parted into a front and a back: steeks over the marker and in the middle of the round.
+pub(super) fn has_sides(piece: &WorkedPiece) -> bool {
+    let parted = |band: &WorkedBand| {
+        let Some(steeks) = &band.steeks else { return true };
+        let middle = |gap: &Gap| (2 * gap.from + gap.gone).abs_diff(steeks.round()) <= 2;
+        steeks.gaps().iter().any(|(_, gap)| middle(gap))
+    };
+    piece.bands.iter().any(|band| band.steeks.is_some()) && piece.bands.iter().all(parted)
+}
 
 /// The rows of one side of a tube (0 the front, 1 the back), in parts: a new one wherever the side falls into more or
 /// fewer stretches, from right to left as it is seen. The middle of the first row is the origin; bridges fold away.

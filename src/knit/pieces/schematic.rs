@@ -143,7 +143,7 @@ impl PieceOutline {
             tube,
             bands: piece.bands.iter().map(outline).collect(),
             row_height_cm,
-            cut: if piece.bands.iter().any(|band| band.steeks.is_some()) {
+            cut: if garment_steeks::has_sides(piece) {
                 garment_steeks::parts(piece, 0, gauge)
             } else {
                 Vec::new()

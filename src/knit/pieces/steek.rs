@@ -217,6 +217,9 @@ impl Steeks {
         if self.gaps.iter().any(|(known, _)| known == name) {
             return refused("another steek of the piece has this name: give it another");
         }
+        if place == 0 && !self.gaps.is_empty() {
+            return refused("a steek lies over the marker already: begin this one elsewhere in the round");
+        }
         if self.gaps.is_empty() != (place == 0) {
             return refused(
                 "the first steek lies over the marker (at 0 % of the round), where colours change unseen, and the \

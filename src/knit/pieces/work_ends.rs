@@ -119,7 +119,8 @@ impl PieceWork<'_> {
                 }
                 Step::ShortRows { rise_cm, share, further } => {
                     let pairs = (rise_cm.max(0.0) / self.gauge.row_height_cm() / 2.0).round();
-                    short_rows(all, (pairs.clamp(1.0, MOST_PAIRS) as u32, *share, *further), taken)
+                    let back = back_share(taken, band);
+                    short_rows(all, (pairs.clamp(1.0, MOST_PAIRS) as u32, *share, *further), back)
                 }
                 Step::HeelTurn | Step::Steek { .. } => {
                     let last = index + 1 == self.piece.bands.len()
@@ -195,15 +196,25 @@ fn heel_turn(all: u32) -> Option<WorkedExtra> {
     Some(WorkedExtra::HeelTurn { knit, purl, rows, left: all - 2 - beyond })
 }
 
-/// Short rows round the marker, over a share of `all` stitches about the middle of the last group taken
-/// up, each pair after the first further out.
-fn short_rows(all: u32, (pairs, share, further): (u32, f64, u32), taken: &[Taken]) -> WorkedExtra {
-    let sum: u32 = taken.iter().map(Taken::stitches).sum();
-    let last = match (taken.last(), taken.len()) {
-        (Some(last), 2..) => f64::from(last.stitches()) / f64::from(sum.max(1)),
+/// The share of the last group taken up (the back) in the round that a band ends with. Rounds that change evenly
+/// keep it; raglan lines take as many stitches from every group.
+fn back_share(taken: &[Taken], band: &WorkedBand) -> f64 {
+    let (Some(last), groups @ 2..) = (taken.last(), taken.len() as u32) else {
         // Nothing tells front from back: the second half of the round is the back.
-        _ => 0.5,
+        return 0.5;
     };
+    let lost = match band.shaping {
+        Shaping::PerRow(n) if n == 2 * groups => 2 * band.schedule.events(),
+        _ => 0,
+    };
+    let all: u32 = taken.iter().map(Taken::stitches).sum();
+    let left = |stitches: u32, lost: u32| f64::from(stitches.saturating_sub(lost).max(1));
+    left(last.stitches(), lost) / left(all, groups * lost)
+}
+
+/// Short rows round the marker, over a share of `all` stitches about the middle of the back, whose share of the
+/// round is `last`, each pair after the first further out.
+fn short_rows(all: u32, (pairs, share, further): (u32, f64, u32), last: f64) -> WorkedExtra {
     let back = (f64::from(all) * last).round() as u32;
     let span = (f64::from(all) * share.clamp(0.0, 1.0)).round() as u32;
     let past = (span.saturating_sub(back) / 2).max(1);

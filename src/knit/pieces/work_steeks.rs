@@ -14,7 +14,7 @@ use crate::knit::Construction;
 
 impl PieceWork<'_> {
     fn refused(&self, band: &Band, steeks: &Steeks, why: &'static str) -> PieceError {
-        let name = steeks.gaps().last().map_or_else(String::new, |(name, _)| name.clone());
+        let name = steeks.gaps().get(steeks.shaped()).map_or_else(String::new, |(name, _)| name.clone());
         PieceError::Steek { at: self.at(band), name, why }
     }
 
@@ -38,7 +38,10 @@ impl PieceWork<'_> {
                 ));
             }
             if last && self.piece.end != EndEdge::Live {
-                return Err(refused("what is parted after the last band stays live: leave the piece live"));
+                return Err(refused(
+                    "stitches that are parted after the last band wait for another piece: let this one end with \
+                     its stitches left live",
+                ));
             }
             let place = (f64::from(steeks.round()) * share.clamp(0.0, 1.0)).round() as u32;
             let gone = self.gone(edited, steeks, place, (*aside, *less_cm))?;
@@ -88,10 +91,14 @@ impl PieceWork<'_> {
         let refused = |why| Err(self.refused(band, &steeks, why));
         let (Some(chart), Fabric::Chart { edge: 0, .. }) = (chart, band.fabric) else {
             return refused(
-                "a band above a steek works a chart without edge stitches, since every bridge has edge stitches of \
-                 its own: give it one",
+                "every bridge has edge stitches of its own: let the band above it work a chart, with 0 edge stitches",
             );
         };
+        if below.and_then(|below| below.chart).is_some_and(|chart| chart.edge > 0) {
+            return refused(
+                "the chart below it has edge stitches, above which its columns would not run on: set them to 0",
+            );
+        }
         if chart.is_shaped() {
             return refused(
                 "a chart with \"no stitch\" cells cannot go on beside a bridge: choose another part",
@@ -154,8 +161,14 @@ impl PieceWork<'_> {
     pub(super) fn parted(&self, steeks: &Steeks) -> Result<Vec<LivePart>, PieceError> {
         if self.piece.end != EndEdge::Live {
             let band = self.piece.bands.last();
-            let refused =
-                |band| Err(self.refused(band, steeks, "its bridge stays live: leave the piece live"));
+            let refused = |band| {
+                Err(self.refused(
+                    band,
+                    steeks,
+                    "its bridge is bound off when the piece is finished: let the piece end with its stitches left \
+                     live, and add the steek to what is done then",
+                ))
+            };
             return band.map_or(Ok(Vec::new()), refused);
         }
         let places = steeks.gaps().len() as u32;

@@ -47,6 +47,8 @@ pub enum FindingKind {
     Yarn,
     /// The plan or the chart contradicts the swatch.
     Swatch,
+    /// A piece that cannot be worked in a size.
+    Unworkable,
     /// Live stitches of a piece that nothing closes, or a step that cannot be done with what is live.
     OpenStitches,
     /// A piece that must gather to be worn.
@@ -71,6 +73,7 @@ impl FindingKind {
             Self::Technique => "Technique",
             Self::Yarn => "Yarn",
             Self::Swatch => "Swatch",
+            Self::Unworkable => "Cannot be worked",
             Self::OpenStitches => "Open stitches",
             Self::Gathering => "Gathering",
             Self::ChartSide => "Chart on the wrong side",
@@ -91,6 +94,7 @@ impl FindingKind {
             Self::Technique => "technique",
             Self::Yarn => "yarn",
             Self::Swatch => "swatch",
+            Self::Unworkable => "unworkable",
             Self::OpenStitches => "open_stitches",
             Self::Gathering => "gathering",
             Self::ChartSide => "chart_side",

@@ -4,6 +4,7 @@ use super::super::model::Project;
 use super::{Finding, FindingKind, Severity, capped};
 use crate::knit::Passing;
 use crate::knit::pieces::{Books, Gather, GatherGrade, Size, WorkedPiece, openings, tight};
+use crate::plain_text;
 use crate::units::{both_lengths, counted};
 
 /// Every finding about the pieces, size by size; one that all sizes share is said once.
@@ -14,12 +15,16 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
     let sizes = project.pieces.all_sizes();
     let mut found: Vec<Found> = Vec::new();
     for size in &sizes {
-        // Pieces that cannot be worked say so themselves.
-        let Ok(worked) = project.work_pieces(size) else { continue };
-        let mut of_size = gathering(project, &worked);
-        of_size.extend(open_stitches(project, &worked));
-        of_size.extend(chart_sides(&worked));
-        of_size.extend(against_the_wearer(project, &worked, size));
+        let of_size = match project.work_pieces(size) {
+            Ok(worked) => {
+                let mut of_size = gathering(project, &worked);
+                of_size.extend(open_stitches(project, &worked));
+                of_size.extend(chart_sides(&worked));
+                of_size.extend(against_the_wearer(project, &worked, size));
+                of_size
+            }
+            Err(error) => vec![(FindingKind::Unworkable, Severity::Problem, plain_text::sentence(&error))],
+        };
         for (kind, severity, message) in of_size {
             match found.iter_mut().find(|known| known.kind == kind && known.message == message) {
                 Some(known) => known.sizes.push(size),
@@ -28,8 +33,13 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
         }
     }
     let mut findings = Vec::new();
-    let kinds =
-        [FindingKind::OpenStitches, FindingKind::Gathering, FindingKind::ChartSide, FindingKind::Opening];
+    let kinds = [
+        FindingKind::Unworkable,
+        FindingKind::OpenStitches,
+        FindingKind::Gathering,
+        FindingKind::ChartSide,
+        FindingKind::Opening,
+    ];
     for kind in kinds {
         let of_kind = found.iter().filter(|found| found.kind == kind).map(|found| found.finding(sizes.len()));
         findings.extend(capped(of_kind.collect(), 0, kind));

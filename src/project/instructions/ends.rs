@@ -40,6 +40,9 @@ impl Page<'_> {
             self.colour = Some(colour);
             return;
         }
+        if finer {
+            self.say(Step::Needle(needle(finer)));
+        }
         self.take_up(band.colours.first().copied().unwrap_or(0));
     }
 
@@ -224,13 +227,14 @@ impl Page<'_> {
             }
             Finish::Seam(what) => Step::Seam(Name::new(what)),
             Finish::Steek { stitches, place } => {
-                self.bind_off_bridge(place);
+                let bridge = self.bind_off_bridge(place);
                 if self.told.first(notes::Topic::Cutting) {
                     for note in notes::STEEK {
                         self.note(note);
                     }
                 }
-                Step::Steek { stitches: (*stitches).into(), place: Name::new(place) }
+                let stitches = bridge.unwrap_or_else(|| (*stitches).into());
+                Step::Steek { stitches, place: Name::new(place) }
             }
         };
         let mut line: crate::words::Line = step.into();
@@ -240,16 +244,18 @@ impl Page<'_> {
         self.line(line);
     }
 
-    /// Binds off the bridge of a steek, where it is live.
-    fn bind_off_bridge(&mut self, steek: &str) {
+    /// Binds off the bridge of a steek, where it is live: its stitches.
+    fn bind_off_bridge(&mut self, steek: &str) -> Option<crate::words::Amount> {
         let bridge = pieces::bridge_group(steek);
         let stitches = self.group(&bridge);
         if stitches.one() == Some(0) {
-            return;
+            return None;
         }
         let groups = vec![GroupAside { stitches: stitches.clone(), group: Name::new(&bridge) }];
         self.say(Step::TakeUp { groups, facing: Side::Right });
-        self.say(Step::BindOff { stitches, method: BindOff::Any, colour: Some(self.edges.1) });
+        let colour = Some(self.edges.1);
+        self.say(Step::BindOff { stitches: stitches.clone(), method: BindOff::Any, colour });
+        Some(stitches)
     }
 
     /// The loops of this piece's provisional cast-on, in every size, where that is what they are called.

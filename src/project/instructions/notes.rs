@@ -132,10 +132,12 @@ pub(super) fn at_the_side(name: &str) -> String {
 }
 
 /// What to know before a steek is cut (common practice, no published source).
-pub(super) const STEEK: [&str; 2] = [
+pub(super) const STEEK: [&str; 3] = [
     "The cut lies in the centre of the steek, with as many of its sts on either side. Before cutting, reinforce it along both sides \
      of its centre: sew by machine or in backstitch, or crochet, through every row. Try it on the swatch first; what is \
      cut cannot be unravelled.",
     "Stranded wool that felts holds at a cut edge; superwash wool, plant fibres, silk and synthetics slip and run: \
      reinforce those densely by machine, or do not cut them.",
+    "Pick up sts, and sew in sleeves, between the edge st and the steek. When all is joined, trim the cut edges, fold the \
+     steek to the wrong side and sew it down loosely.",
 ];

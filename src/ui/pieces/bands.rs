@@ -8,6 +8,7 @@ use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::pieces::{
     Band, EndEdge, Fabric, GatherGrade, Length, Piece, StartEdge, Unworkable, Width, WorkedBand, WorkedPiece,
 };
+use crate::plain_text::sentence;
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
@@ -65,7 +66,7 @@ fn said(ui: &mut Ui, project: &Project, result: Option<&Result<WorkedPiece, Unwo
     let mut warnings = Vec::new();
     let mut words = None;
     if let Some(Err(Unworkable { band: None, error })) = result {
-        warnings.push(words::sentence(error));
+        warnings.push(sentence(error));
     }
     let counted = result.and_then(|result| result.as_ref().ok());
     warnings.extend(counted.and_then(|counted| too_long(project, counted)));
@@ -129,7 +130,7 @@ fn start_words(piece: &Piece, counted: Option<&WorkedPiece>) -> String {
 /// Why this band keeps its piece from being worked.
 pub fn error_at(result: Option<&Result<WorkedPiece, Unworkable>>, index: usize) -> Option<String> {
     match result {
-        Some(Err(unworkable)) if unworkable.band == Some(index) => Some(words::sentence(unworkable)),
+        Some(Err(unworkable)) if unworkable.band == Some(index) => Some(sentence(unworkable)),
         _ => None,
     }
 }

@@ -6,6 +6,7 @@ use super::{Draft, sizes, words};
 use crate::app::pieces_desk::{PiecesWorked, SizeWorked};
 use crate::knit::pieces::{Count, Opening, WorkedBand, WorkedPiece};
 use crate::knit::{Construction, Passing};
+use crate::plain_text::sentence;
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, heading, item, name, truncated};
@@ -110,7 +111,7 @@ fn figures(ui: &Ui, rect: egui::Rect, (what, cells): (&str, &[String]), (column,
 /// What cannot be worked, each once per size.
 fn errors(worked: &PiecesWorked) -> Vec<(&str, String)> {
     let of_size = |size: &'_ crate::app::pieces_desk::SizeWorked| {
-        let errors = size.pieces.iter().filter_map(|piece| piece.as_ref().err().map(words::sentence));
+        let errors = size.pieces.iter().filter_map(|piece| piece.as_ref().err().map(sentence));
         errors.collect::<Vec<_>>()
     };
     worked
@@ -209,6 +210,8 @@ impl Table<'_> {
                 piece.bands.get(index).filter(|band| band.chart.is_some()).and_then(figure)
             };
             let name = &band.name;
+            // Between bridges the chart goes on; its counts follow from the band below.
+            let repeated = |band: &WorkedBand| band.steeks.is_none();
             self.row(lines, format!("{name}: stitches"), "", |piece| {
                 of(piece, &|band| Some(words::stitches(band)))
             });
@@ -220,10 +223,14 @@ impl Table<'_> {
             });
             let beside = "The next count that keeps the repeat, and what it would cost";
             self.row(lines, "  a repeat fewer".to_owned(), beside, |piece| {
-                of(piece, &|band| self.beside(band.start, band.start.neighbours().0))
+                of(piece, &|band| {
+                    repeated(band).then(|| self.beside(band.start, band.start.neighbours().0))?
+                })
             });
             self.row(lines, "  a repeat more".to_owned(), beside, |piece| {
-                of(piece, &|band| self.beside(band.start, Some(band.start.neighbours().1)))
+                of(piece, &|band| {
+                    repeated(band).then(|| self.beside(band.start, Some(band.start.neighbours().1)))?
+                })
             });
         }
     }

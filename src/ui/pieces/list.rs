@@ -6,6 +6,7 @@ use super::list_buttons::{Asked, list_buttons};
 use super::{Draft, PiecesView, words};
 use crate::app::pieces_desk::PiecesWorked;
 use crate::knit::pieces::{Piece, Template};
+use crate::plain_text::sentence;
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, focus_ring, heading, truncated};
@@ -80,7 +81,7 @@ fn state_of(project: &Project, worked: Option<&PiecesWorked>, place: usize) -> R
     let Some(worked) = worked else { return Ok("Counting…".to_owned()) };
     match worked.piece(place) {
         None => Ok("Counting…".to_owned()),
-        Some(Err(unworkable)) => Err(words::sentence(unworkable)),
+        Some(Err(unworkable)) => Err(sentence(unworkable)),
         Some(Ok(piece)) => {
             let hours = worked.stitches.get(place).copied().flatten().map_or_else(String::new, |stitches| {
                 format!(", {}", hours_words(project.pieces.pace.hours(stitches)))

@@ -73,13 +73,13 @@ pub fn show(
             .filter(|(_, count)| *count > 0)
             .map(|(way, count)| format!("{count} {way}"))
             .collect();
+        let parts = if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) };
         caption(
             ui,
             format!(
-                "{} stitches{without} ({}), before sewing up and weaving in. How much slower colourwork goes is common \
+                "{} stitches{without}{parts}, before sewing up and weaving in. How much slower colourwork goes is common \
                  practice, no published source: time a swatch of your own.",
-                all.all(),
-                parts.join(", ")
+                all.all()
             ),
         );
     }

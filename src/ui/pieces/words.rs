@@ -19,14 +19,6 @@ pub fn off(cm: f64, units: LengthUnit) -> String {
     format!("{sign}{:.1} {}", value.abs(), units.length_suffix())
 }
 
-/// An error as a sentence of its own.
-pub fn sentence(error: &impl ToString) -> String {
-    let words = error.to_string();
-    let mut letters = words.chars();
-    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
-}
-
 /// What a band is made of: `Ribbing k2, p2`.
 pub fn fabric(fabric: Fabric) -> String {
     match fabric {
@@ -68,12 +60,6 @@ pub fn shaping(band: &WorkedBand) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn an_error_becomes_a_sentence() {
-        assert_eq!(sentence(&"piece 'Öhr' has no bands: add one"), "Piece 'Öhr' has no bands: add one.");
-        assert_eq!(sentence(&"ö"), "Ö.");
-    }
 
     #[test]
     fn what_rounds_to_nothing_is_exact() {

@@ -106,26 +106,29 @@ impl Knitter<'_> {
                     self.stumble(format!("{said} {word}s are said to be worked, but {worked} are"));
                 }
             }
-            Step::Steek { stitches, place } => {
-                let stitches = stitches.get(self.size);
-                let own = self.bridges.iter().filter(|(name, _)| name.as_ref() == Some(place));
-                let own: u32 = own.map(|(_, new)| new).sum();
-                let cast_on = own == stitches || self.bridges.contains(&(None, stitches));
-                // A bridge is cast on over a gap, or the piece is a tube that begins and ends in it.
-                let rounds = self.pieces.last().is_some_and(|piece| {
-                    !piece.rows.is_empty()
-                        && piece.rows.iter().all(|row| {
-                            row.course == Course::Round && row.stitches.len() as u32 > 2 * stitches
-                        })
-                });
-                let named = self.bridges.iter().any(|(name, _)| name.is_some());
-                if !cast_on && (named || !rounds) {
-                    self.stumble(format!("no bridge of {stitches} sts was cast on in this piece"));
-                }
-            }
+            Step::Steek { stitches, place } => self.cut(stitches.get(self.size), place),
             _ => {}
         }
         Ok(())
+    }
+
+    /// Cuts a steek open, which must have such a bridge.
+    fn cut(&mut self, stitches: u32, place: &Name) {
+        let own = self.bridges.iter().filter(|(name, _)| name.as_ref() == Some(place));
+        let own: u32 = own.map(|(_, new)| new).sum();
+        let cast_on = own == stitches || self.bridges.contains(&(None, stitches));
+        // A bridge is cast on over a gap, or the piece is a tube that begins and ends in it.
+        let rounds = self.pieces.last().is_some_and(|piece| {
+            !piece.rows.is_empty()
+                && piece
+                    .rows
+                    .iter()
+                    .all(|row| row.course == Course::Round && row.stitches.len() as u32 > 2 * stitches)
+        });
+        let named = self.bridges.iter().any(|(name, _)| name.is_some());
+        if !cast_on && (named || !rounds) {
+            self.stumble(format!("no bridge of {stitches} sts was cast on in this piece"));
+        }
     }
 
     /// New stitches on an empty needle.
