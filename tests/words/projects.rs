@@ -5,7 +5,7 @@ use huegauge::file::demos;
 use huegauge::knit::Gauge;
 use huegauge::knit::pieces::{Size, SizeTable, Template};
 use huegauge::project::figures::Figures;
-use huegauge::project::findings::FindingKind;
+use huegauge::project::findings::{Finding, FindingKind};
 use huegauge::project::{Chart, Project};
 use huegauge::words::Pattern;
 
@@ -63,14 +63,22 @@ fn the_knitter_counts_the_stitches_and_the_metres_of_the_yarn_table() {
 
 #[test]
 fn no_template_has_an_open_finding_in_any_size() {
-    let kinds =
-        [FindingKind::OpenStitches, FindingKind::Gathering, FindingKind::ChartSide, FindingKind::Opening];
+    let kinds = [
+        FindingKind::Unworkable,
+        FindingKind::OpenStitches,
+        FindingKind::Gathering,
+        FindingKind::ChartSide,
+        FindingKind::Opening,
+    ];
     let mut open = Vec::new();
     for (stitches, rows) in [(32.0, 44.0), (28.0, 33.0), (22.0, 30.0), (18.0, 24.0)] {
         for template in Template::ALL {
             let project = of_template(template, Gauge::new(stitches, rows).unwrap());
-            let found =
-                Figures::of(&project).findings.into_iter().filter(|finding| kinds.contains(&finding.kind));
+            // A repeat of 12 sts that is too wide a step for a small head or hand is the chart's, and rightly told.
+            let of_template = |finding: &Finding| {
+                kinds.contains(&finding.kind) && !finding.message.contains("choose a narrower repeat")
+            };
+            let found = Figures::of(&project).findings.into_iter().filter(of_template);
             open.extend(
                 found.map(|finding| format!("{} at {stitches}: {}", template.name(), finding.message)),
             );

@@ -6,7 +6,7 @@
 //! back of the neck) ends at the neck; the narrow end of a sleeve is its cuff.
 
 use super::body::{Body, Measure};
-use super::model::{Band, EndEdge, Fabric, Piece, Size, StartEdge};
+use super::model::{Band, EndEdge, Fabric, Piece, Size, StartEdge, Width};
 use super::steps::{BindOff, CastOn, Take};
 use super::worked::WorkedPiece;
 use crate::knit::{Construction, Edge, Gauge, Passage, Passing, Technique, passes};
@@ -169,6 +169,20 @@ pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge
         } else if is_body(piece) {
             let narrowest = rows.iter().copied().min().unwrap_or(0);
             hold(Measure::Chest, cm(narrowest), 1.0, size.ease_cm.min(0.0));
+        } else if let Some(measure) = worn_around(piece) {
+            // A repeat may leave it narrower than its edge: held is what not even the most stretch brings around.
+            let charted = piece.bands.iter().zip(&worked.bands).filter(|(band, worked)| {
+                worked.chart.is_some() && worked.rows() > 0 && band.end == Width::AsBefore
+            });
+            let narrowest = charted
+                .filter_map(|(band, worked)| {
+                    let around = worked.row_stitches.iter().min()?;
+                    Some((cm(*around), band_edge(band).stretch().high))
+                })
+                .min_by(|a, b| (a.0 * a.1).total_cmp(&(b.0 * b.1)));
+            if let Some((around, reach)) = narrowest {
+                hold(measure, around, 1.0 / reach, size.ease_cm.min(0.0));
+            }
         }
     }
     all
@@ -205,6 +219,19 @@ fn is_body(piece: &Piece) -> bool {
         && piece.construction == Construction::InTheRound
         && piece.copies == 1
         && follows(piece, Measure::Chest)
+}
+
+/// What a hat, a mitten or the hand of one goes around.
+fn worn_around(piece: &Piece) -> Option<Measure> {
+    if piece.construction != Construction::InTheRound {
+        return None;
+    }
+    match kind(piece) {
+        Some((OpeningKind::Brim, _)) => Some(Measure::Head),
+        Some((OpeningKind::Cuff, _)) => Some(Measure::Hand),
+        _ if piece.copies == 2 && follows(piece, Measure::HandLength) => Some(Measure::Hand),
+        _ => None,
+    }
 }
 
 /// What a piece opens, and whether at its first edge.

@@ -519,6 +519,33 @@ mod tests {
     }
 
     #[test]
+    fn the_raised_back_of_a_raglan_lies_over_the_middle_of_the_back() {
+        let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
+        let pattern = Pattern { grid: &grid, repeat: grid.bounds() };
+        for size in sizes(Template::Raglan) {
+            let pieces =
+                work(&Template::Raglan.pieces(0), &size, Gauge::new(28.0, 33.0).unwrap(), &pattern).unwrap();
+            let yoke = &pieces[2];
+            let (band, turns) = yoke
+                .bands
+                .iter()
+                .find_map(|band| {
+                    band.then.iter().find_map(|extra| match extra {
+                        WorkedExtra::ShortRows { past_marker, before_marker, .. } => {
+                            Some((band, (f64::from(*past_marker), f64::from(*before_marker))))
+                        }
+                        _ => None,
+                    })
+                })
+                .unwrap();
+            // The back comes last before the marker; every section has lost two stitches in each shaping round.
+            let back = f64::from(yoke.taken[3].stitches() - 2 * band.schedule.events());
+            let middle_of_turns = (turns.0 - turns.1) / 2.0;
+            assert!((middle_of_turns + back / 2.0).abs() <= 1.0, "{}: {turns:?} {back}", size.name);
+        }
+    }
+
+    #[test]
     fn a_size_without_the_measurement_says_which() {
         let grid = Grid::new(12, 20, Cell::slot(0)).unwrap();
         let pattern = Pattern { grid: &grid, repeat: grid.bounds() };

@@ -3,7 +3,7 @@
 use super::super::model::Project;
 use super::{Finding, FindingKind, Severity, capped};
 use crate::knit::Passing;
-use crate::knit::pieces::{Books, Gather, GatherGrade, Size, WorkedPiece, openings, tight};
+use crate::knit::pieces::{Books, Gather, GatherGrade, Measure, Size, WorkedPiece, openings, tight};
 use crate::plain_text;
 use crate::units::{both_lengths, counted};
 
@@ -168,14 +168,21 @@ fn against_the_wearer(project: &Project, worked: &[WorkedPiece], size: &Size) ->
         said.push((FindingKind::Opening, severity, message));
     }
     for tight in tight(pieces, worked, size, gauge) {
-        let message = format!(
-            "{}: {}, where the wearer needs {} ({}). Knit it {} larger.",
-            name(tight.piece),
-            cm(tight.found_cm),
-            cm(tight.least_cm),
-            tight.measure.name().to_lowercase(),
-            cm(tight.least_cm - tight.found_cm),
-        );
+        let measure = tight.measure.name().to_lowercase();
+        let (found, least) = (cm(tight.found_cm), cm(tight.least_cm));
+        let message = match tight.measure {
+            // What is stretched over a head or a hand may be smaller than it.
+            Measure::Head | Measure::Hand => format!(
+                "{}: its chart is {found} around, and must be {least} to stretch over the {measure} at all. Let it \
+                 repeat once more, or choose a narrower repeat.",
+                name(tight.piece),
+            ),
+            _ => format!(
+                "{}: {found}, where the wearer needs {least} ({measure}). Knit it {} larger.",
+                name(tight.piece),
+                cm(tight.least_cm - tight.found_cm),
+            ),
+        };
         said.push((FindingKind::Opening, Severity::Warning, message));
     }
     said
@@ -251,6 +258,32 @@ mod tests {
         // A size that does not know the head claims nothing.
         project.pieces.sizes[0].body.set(crate::knit::pieces::Measure::Head, None);
         assert_eq!(openings(&project), []);
+    }
+
+    #[test]
+    fn a_repeat_too_wide_for_a_hand_says_so() {
+        use crate::chart::{Cell, Grid};
+        let mut project = project(Template::GussetMittens);
+        let found =
+            |project: &Project| -> Vec<String> { pieces(project).into_iter().map(|f| f.message).collect() };
+        let chart = |width: u32| crate::project::Chart::new(Grid::new(width, 20, Cell::slot(0)).unwrap());
+        project.chart = chart(6);
+        assert_eq!(found(&project), [""; 0], "6 sts fit every hand");
+        project.chart = chart(24);
+        let found = found(&project);
+        assert!(found[0].starts_with("Size 8: Hand: its chart is 17.1 cm"), "{found:?}");
+    }
+
+    #[test]
+    fn a_piece_that_cannot_be_worked_is_a_finding() {
+        let mut project = project(Template::Mittens);
+        project.pieces.pieces[0].bands[1].length = Length::Rows(0);
+        let found = pieces(&project);
+        assert_eq!(
+            (found[0].kind, found[0].severity),
+            (FindingKind::Unworkable, Severity::Problem),
+            "{found:?}"
+        );
     }
 
     #[test]
