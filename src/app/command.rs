@@ -14,6 +14,8 @@ pub enum Command {
     Save,
     /// Save to another file.
     SaveAs,
+    /// Title, designer and notes.
+    Describe,
     /// Write a file for people or other programs.
     Export(Export),
     /// Leave the program.
@@ -200,11 +202,12 @@ const fn keyless(label: &'static str, tip: &'static str) -> Info {
 
 impl Command {
     /// Every command, in the order of the help page.
-    pub const ALL: [Self; 99] = [
+    pub const ALL: [Self; 100] = [
         Self::New,
         Self::Open,
         Self::Save,
         Self::SaveAs,
+        Self::Describe,
         Self::Export(Export::Sheet),
         Self::Export(Export::ChartPages),
         Self::Export(Export::Chart),
@@ -310,6 +313,7 @@ impl Command {
                 | Self::Open
                 | Self::Save
                 | Self::SaveAs
+                | Self::Describe
                 | Self::Export(_)
                 | Self::Quit
                 | Self::Undo
@@ -333,6 +337,10 @@ impl Command {
             Self::Open => info("Open…", "Open a project from disk.", ctrl("O")),
             Self::Save => info("Save", "Save the project.", ctrl("S")),
             Self::SaveAs => info("Save as…", "Save the project to another file.", ctrl_shift("S")),
+            Self::Describe => keyless(
+                "Title and designer…",
+                "Name the pattern and its designer, and write notes for the sheet.",
+            ),
             Self::Export(export) => export_info(export),
             Self::Quit => info("Quit", "Leave Huegauge.", ctrl("Q")),
             Self::Undo => info("Undo", "Take the last change back.", ctrl("Z")),

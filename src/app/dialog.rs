@@ -54,6 +54,15 @@ pub enum Dialog {
         /// Rows.
         rows: u32,
     },
+    /// What the pattern is called, by whom it is, and what the sheet says of it.
+    Describe {
+        /// Title.
+        title: String,
+        /// Designer.
+        designer: String,
+        /// Notes.
+        notes: String,
+    },
     /// How the floats are mended.
     Mend(MendBy),
     /// How wide the open outline is to be.
@@ -85,6 +94,7 @@ impl Dialog {
             | Self::Changed { .. }
             | Self::Export(..)
             | Self::Resize { .. }
+            | Self::Describe { .. }
             | Self::Mend(_)
             | Self::Outline { .. }
             | Self::KeepMotif(_)

@@ -263,7 +263,7 @@ mod tests {
     use super::*;
 
     fn titled(title: &str) -> Edit {
-        Edit::About { title: title.to_owned(), notes: String::new() }
+        Edit::About { title: title.to_owned(), designer: String::new(), notes: String::new() }
     }
 
     #[test]

@@ -339,7 +339,7 @@ pub fn prepare(
                 Export::Sheet => "Knitting pattern",
                 _ => "Knitting chart",
             };
-            let about = pdf::About { title: &project.title, subject };
+            let about = pdf::About { title: &project.title, subject, author: &project.designer };
             write(note, &|out| pdf::write(&pages, about, &|| stopper.is_stopped(), out))
         }
         Export::Card => {
@@ -350,7 +350,7 @@ pub fn prepare(
         Export::GiftTag | Export::GiftTagPrint => {
             let drawing = gift_tag::draw(project);
             let print = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
-            let about = pdf::About { title: &project.title, subject: "Gift tag" };
+            let about = pdf::About { title: &project.title, subject: "Gift tag", author: &project.designer };
             let (width, height) = (drawing.width * drawing.unit_mm, drawing.height * drawing.unit_mm);
             write(format!("prints {width:.0} x {height:.0} mm"), &|out| {
                 if print {

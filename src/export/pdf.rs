@@ -33,6 +33,8 @@ pub struct About<'a> {
     pub title: &'a str,
     /// What it is, one sentence; may be empty.
     pub subject: &'a str,
+    /// Who made it; may be empty.
+    pub author: &'a str,
 }
 
 /// Writes the drawings as pages, each at its printed size, with tags and bookmarks after the roles of their
@@ -80,6 +82,7 @@ pub fn write(
             .title(one_line(about.title))
             .description(one_line(about.subject))
             .creator("Huegauge".to_owned())
+            .authors(Vec::from_iter((!about.author.trim().is_empty()).then(|| one_line(about.author))))
             .language(LANGUAGE.to_owned()),
     );
     let bytes = document.finish().map_err(|error| ExportError::Encoding(format!("{error:?}")))?;

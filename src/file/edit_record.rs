@@ -40,6 +40,8 @@ enum EditRecord {
     ShadeCards(Vec<CardRecord>),
     About {
         title: String,
+        #[serde(default)]
+        designer: String,
         notes: String,
     },
     Units(UnitsWord),
@@ -72,7 +74,9 @@ impl EditRecord {
             Edit::ShadeCards(cards) => {
                 Self::ShadeCards(cards.iter().map(|card| CardRecord::new(card)).collect())
             }
-            Edit::About { title, notes } => Self::About { title: title.clone(), notes: notes.clone() },
+            Edit::About { title, designer, notes } => {
+                Self::About { title: title.clone(), designer: designer.clone(), notes: notes.clone() }
+            }
             Edit::Units(units) => Self::Units((*units).into()),
             Edit::Currency(currency) => Self::Currency(currency.written().to_owned()),
             Edit::Symmetry(symmetry) => Self::Symmetry(SymmetryRecord::new(symmetry)),
@@ -105,7 +109,10 @@ impl EditRecord {
             }
             Self::Material(material) => Edit::Material(Box::new(material.material()?)),
             Self::ShadeCards(records) => Edit::ShadeCards(cards(records)?),
-            Self::About { title, notes } => Edit::About { title: title.clone(), notes: notes.clone() },
+            Self::About { title, designer, notes } => {
+                let (title, designer) = (title.clone(), designer.clone());
+                Edit::About { title, designer, notes: notes.clone() }
+            }
             Self::Units(units) => Edit::Units((*units).into()),
             Self::Currency(written) => Edit::Currency(record::currency(written)?),
             Self::Symmetry(symmetry) => Edit::Symmetry(symmetry.symmetry()?),

@@ -47,6 +47,8 @@ pub struct ProjectRecord {
     /// [`super::VERSION`] when written.
     pub version: u64,
     title: String,
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    designer: String,
     #[serde(default)]
     notes: String,
     #[serde(default = "metric")]
@@ -205,6 +207,7 @@ impl ProjectRecord {
             format: super::FORMAT.to_owned(),
             version: super::VERSION,
             title: project.title.clone(),
+            designer: project.designer.clone(),
             notes: project.notes.clone(),
             units: project.units.into(),
             currency: project.currency.written().to_owned(),
@@ -234,6 +237,7 @@ impl ProjectRecord {
         let ways = self.colourways.iter().enumerate();
         let project = Project {
             title: self.title.clone(),
+            designer: self.designer.clone(),
             notes: self.notes.clone(),
             units: self.units.into(),
             currency: currency(&self.currency)?,

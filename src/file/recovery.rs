@@ -344,7 +344,11 @@ mod tests {
         let ground = Cell::slot(project.background_slot() as u8);
         let painted = CellPatch::painting(&project.chart.grid, [Point::new(0, 0), Point::new(3, 5)], ground);
         let mut edits = vec![
-            Edit::About { title: "Two\nlines".to_owned(), notes: "\"quoted\"".to_owned() },
+            Edit::About {
+                title: "Two\nlines".to_owned(),
+                designer: String::new(),
+                notes: "\"quoted\"".to_owned(),
+            },
             Edit::Units(crate::units::LengthUnit::Imperial),
             Edit::Currency(crate::units::Currency::new("EUR").unwrap()),
             Edit::Plan(Box::new(other.plan.clone())),

@@ -84,9 +84,9 @@ fn parts(project: &Project) -> [Counted; 7] {
         part("the bands of the pieces in all sizes", "pieces", band_count * sizes, BANDS_IN_SIZES),
         part("the letters of the notes", "notes", length(&project.notes), CHARACTERS),
         part(
-            "the letters of the title and the names of colours",
+            "the letters of the title, the designer and the names of colours",
             "title",
-            length(&project.title) + slot_names,
+            length(&project.title) + length(&project.designer) + slot_names,
             TITLE_CHARACTERS,
         ),
         part(

@@ -8,6 +8,7 @@ pub fn differences(here: &Project, there: &Project) -> Vec<String> {
     found.extend(chart(&here.chart, &there.chart));
     let others = [
         (here.title != there.title, "the title"),
+        (here.designer != there.designer, "the designer"),
         (here.notes != there.notes, "the notes"),
         (here.palette != there.palette, "the colours"),
         (here.colourways != there.colourways, "the colourways"),

@@ -68,10 +68,12 @@ pub enum Edit {
     Material(Box<Material>),
     /// The shade cards.
     ShadeCards(Vec<Arc<ShadeCard>>),
-    /// Title and notes.
+    /// Title, designer and notes.
     About {
         /// Title.
         title: String,
+        /// Designer.
+        designer: String,
         /// Free notes.
         notes: String,
     },
@@ -151,7 +153,7 @@ impl Edit {
             Self::Material(material) => size_of::<Material>() + material.bytes(),
             // Cards that did not change are shared, so this is the most it can be.
             Self::ShadeCards(cards) => cards.iter().map(|card| card.bytes()).sum(),
-            Self::About { title, notes } => title.len() + notes.len(),
+            Self::About { title, designer, notes } => title.len() + designer.len() + notes.len(),
             Self::Units(_) | Self::Symmetry(_) => 0,
             Self::Currency(currency) => currency.written().len(),
             Self::Several(edits) => edits.iter().map(Self::bytes).sum(),
@@ -210,9 +212,11 @@ impl Project {
             Edit::Colourways(ways) => Edit::Colourways(replace(&mut self.colourways, ways)),
             Edit::Material(material) => Edit::Material(Box::new(replace(&mut self.material, *material))),
             Edit::ShadeCards(cards) => Edit::ShadeCards(replace(&mut self.shade_cards, cards)),
-            Edit::About { title, notes } => {
-                Edit::About { title: replace(&mut self.title, title), notes: replace(&mut self.notes, notes) }
-            }
+            Edit::About { title, designer, notes } => Edit::About {
+                title: replace(&mut self.title, title),
+                designer: replace(&mut self.designer, designer),
+                notes: replace(&mut self.notes, notes),
+            },
             Edit::Units(units) => Edit::Units(replace(&mut self.units, units)),
             Edit::Currency(currency) => Edit::Currency(replace(&mut self.currency, currency)),
             Edit::Symmetry(symmetry) => Edit::Symmetry(replace(&mut self.symmetry, symmetry)),

@@ -236,7 +236,7 @@ mod tests {
         let unknown = Cell::slot(project.palette.slots().len() as u8);
         let painted = CellPatch::painting(&project.chart.grid, [Point::new(0, 0)], unknown).unwrap();
         let several = Edit::Several(vec![
-            Edit::About { title: "Changed".to_owned(), notes: String::new() },
+            Edit::About { title: "Changed".to_owned(), designer: String::new(), notes: String::new() },
             Edit::Cells(painted.clone()),
         ]);
         for edit in [Edit::Palette(Box::new(palette)), Edit::Cells(painted), several] {

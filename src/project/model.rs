@@ -233,6 +233,8 @@ pub struct Colourway {
 pub struct Project {
     /// Title, shown in the window and on exports.
     pub title: String,
+    /// Who designed it, as the sheet and the PDF say it; may be empty.
+    pub designer: String,
     /// Free notes.
     pub notes: String,
     /// How lengths are shown and typed.
@@ -264,6 +266,7 @@ impl Default for Project {
         let ground = palette.slot_of(Role::Ground).unwrap_or(0);
         Self {
             title: "Untitled".to_owned(),
+            designer: String::new(),
             notes: String::new(),
             units: LengthUnit::default(),
             currency: Currency::default(),

@@ -311,9 +311,9 @@ pub fn project() -> impl Strategy<Value = Project> {
         let ways = prop::collection::vec(way, 0..3);
         let made = (chart(slots), plan(), ways, pieces(slots), material(), cards());
         let shown = (select(&LengthUnit::ALL), select(vec!["", "£", "EUR", "kr"]));
-        (text(), text(), shown, Just(palette), made).prop_map(
+        ((text(), text()), text(), shown, Just(palette), made).prop_map(
             |(
-                title,
+                (title, designer),
                 notes,
                 (units, currency),
                 palette,
@@ -321,6 +321,7 @@ pub fn project() -> impl Strategy<Value = Project> {
             )| {
                 Project {
                     title,
+                    designer,
                     notes,
                     units,
                     currency: Currency::new(currency).unwrap(),

@@ -61,7 +61,7 @@ fn a_window_that_edits_and_saves() {
     let began = Instant::now();
     for number in 1_u64.. {
         writeln!(log, "{number} {}", began.elapsed().as_millis()).unwrap();
-        let about = Edit::About { title: start().title, notes: number.to_string() };
+        let about = Edit::About { title: start().title, designer: String::new(), notes: number.to_string() };
         update(&mut program, Action::edit("Test", about));
         if stream.below(60) == 0 {
             update(&mut program, Action::Command(Command::Save));

@@ -349,7 +349,11 @@ impl Desk {
         let slot = (grid.get(at).and_then(Cell::index).unwrap_or(0) + 1) % project.palette.slots().len();
         let painted = CellPatch::painting(grid, [at], Cell::slot(slot as u8)).map(Edit::Cells);
         self.edits += 1;
-        let about = Edit::About { title: project.title.clone(), notes: self.edits.to_string() };
+        let about = Edit::About {
+            title: project.title.clone(),
+            designer: String::new(),
+            notes: self.edits.to_string(),
+        };
         self.ask(Action::edit("Test", Edit::Several(painted.into_iter().chain([about]).collect())));
     }
 

@@ -259,6 +259,25 @@ fn the_pdf_is_tagged_and_has_bookmarks_a_language_and_a_title() {
 }
 
 #[test]
+fn the_designer_stands_on_the_first_page_and_is_the_author_of_the_pdf() {
+    let mut project = huegauge::file::demos()[2].project().unwrap();
+    "Nobody Atall".clone_into(&mut project.designer);
+    let pages = sheet::pages(&project, &SheetOptions::default()).unwrap();
+    let said = |page: &Drawing| {
+        page.layers
+            .iter()
+            .flat_map(|layer| &layer.items)
+            .any(|item| matches!(item, Item::Text(text) if text.text.contains("Designed by Nobody Atall")))
+    };
+    assert!(said(&pages[0]));
+    let mut bytes = Vec::new();
+    let about = huegauge::export::pdf::About { title: "T", subject: "", author: &project.designer };
+    huegauge::export::pdf::write(&pages[..1], about, &|| false, &mut bytes).unwrap();
+    let author = b"/Author(Nobody Atall)";
+    assert!(bytes.windows(author.len()).any(|part| part == author));
+}
+
+#[test]
 fn a_gift_tag_is_a_picture_or_a_page() {
     let dir = tempfile::tempdir().unwrap();
     let (picture, page) = (dir.path().join("tag.png"), dir.path().join("tag.pdf"));

@@ -172,6 +172,7 @@ fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
         }
         22 => Some(Edit::About {
             title: format!("Title {}", stream.below(100)),
+            designer: "by ".repeat(stream.below(3) as usize),
             notes: "notes ".repeat(stream.below(5) as usize),
         }),
         _ => Some(Edit::Units(LengthUnit::ALL[stream.below(2) as usize])),

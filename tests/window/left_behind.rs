@@ -57,7 +57,8 @@ fn leave_behind(dir: &Path) -> Project {
         let painted = CellPatch::painting(&grid, [at], other(at)).unwrap();
         update(&mut program, Action::edit("Draw", Edit::Cells(painted)));
     }
-    let about = Edit::About { title: "Lantern steps".to_owned(), notes: String::new() };
+    let about =
+        Edit::About { title: "Lantern steps".to_owned(), designer: String::new(), notes: String::new() };
     update(&mut program, Action::edit("Title", about));
     keep_now(&mut program);
     assert!(program.state.document.is_unsaved());

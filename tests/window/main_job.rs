@@ -8,7 +8,7 @@ use huegauge::chart::{Cell, Point};
 use huegauge::colour::{Scheme, turn_between};
 use huegauge::project::Role;
 
-use crate::screen::{Screen, click, control, enter, has, open, project, settle, state, view};
+use crate::screen::{Screen, click, control, enter, has, open, project, settle, state, undo, view, write};
 
 fn menu(screen: &mut Screen, title: &str, item: &str) {
     click(screen, title);
@@ -248,4 +248,23 @@ fn a_bad_file_is_a_message_and_the_project_stays() {
     type_path(&mut screen, &file, "Open");
     assert!(has(&screen, "broken.ron"), "the message names the file");
     assert_eq!(*project(&screen), before);
+}
+
+#[test]
+fn a_pattern_is_named_with_its_designer_in_one_step() {
+    let mut screen = open();
+    let before = project(&screen).title.clone();
+    menu(&mut screen, "Project", "Title and designer");
+    write(&mut screen, "Title of the pattern", "Storm over the mill");
+    write(&mut screen, "Designer", "Nobody Atall");
+    click(&mut screen, "Keep");
+    assert_eq!(
+        (project(&screen).title.as_str(), project(&screen).designer.as_str()),
+        ("Storm over the mill", "Nobody Atall")
+    );
+    undo(&mut screen);
+    assert_eq!((project(&screen).title.as_str(), project(&screen).designer.as_str()), (before.as_str(), ""));
+    menu(&mut screen, "Project", "Title and designer");
+    write(&mut screen, "Title of the pattern", " ");
+    assert!(has(&screen, "A pattern needs a title"));
 }

@@ -229,6 +229,14 @@ fn run(program: &mut Program, command: Command) {
         Command::ToChart => view.workspace = Workspace::Design,
         Command::ShowKeys => view.dialog = Some(Dialog::Keys),
         Command::About => view.dialog = Some(Dialog::About),
+        Command::Describe => {
+            let project = state.document.project();
+            view.dialog = Some(Dialog::Describe {
+                title: project.title.clone(),
+                designer: project.designer.clone(),
+                notes: project.notes.clone(),
+            });
+        }
         chart => {
             let project = Arc::clone(state.document.project());
             let clipboard = state.clipboard.as_ref().map(|copied| &copied.patch);

@@ -32,6 +32,8 @@ pub fn json(project: &Project, figures: &Figures) -> Result<String, ExportError>
 #[derive(Serialize)]
 struct Inspection<'a> {
     title: &'a str,
+    /// Who designed it; empty where nobody is named.
+    designer: &'a str,
     units: &'static str,
     gauge: Gauge,
     technique: &'static str,
@@ -210,6 +212,7 @@ impl<'a> Inspection<'a> {
         let knitted = &figures.knitted;
         Self {
             title: &project.title,
+            designer: &project.designer,
             units: match project.units {
                 LengthUnit::Metric => "metric",
                 LengthUnit::Imperial => "imperial",

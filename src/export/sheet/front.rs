@@ -57,6 +57,9 @@ pub struct Front<'a> {
 /// Title, sizes, picture and notes.
 fn head(flow: &mut Flow, project: &Project, sized: &Sized, through: &str, share: f64) {
     flow.heading(&project.title, Style::TITLE, 20.0);
+    if !project.designer.trim().is_empty() {
+        flow.words(&format!("Designed by {}", project.designer.trim()), Style::BODY);
+    }
     let names = sized.size_names();
     let chosen = &sized.sizes[sized.chosen].name;
     if sized.sizes.len() > 1 {

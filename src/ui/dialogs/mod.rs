@@ -4,6 +4,7 @@ mod about;
 mod changed;
 mod chart;
 mod colourways;
+mod describe;
 mod export;
 mod keep_motif;
 mod mend;
@@ -54,6 +55,9 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
                 Dialog::Resize { stitches, rows } => {
                     chart::resize(ui, state.project(), stitches, rows, &mut actions);
                 }
+                Dialog::Describe { title, designer, notes } => {
+                    describe::show(ui, [title, designer, notes], &mut actions);
+                }
                 Dialog::Mend(by) => mend::show(ui, state, by, &mut actions),
                 Dialog::Outline { stitches } => {
                     outline::show(ui, state, &mut view.chart, stitches, &mut actions);
@@ -85,6 +89,7 @@ const fn title(dialog: &Dialog) -> &'static str {
         Dialog::Path { purpose, .. } => path::title(purpose),
         Dialog::Export(export, _) => export.info().name,
         Dialog::Resize { .. } => "Chart size",
+        Dialog::Describe { .. } => "Title and designer",
         Dialog::Mend(_) => "Mend floats",
         Dialog::Outline { .. } => "Motif from an outline",
         Dialog::Picture(_) => "Chart from a picture",
@@ -99,7 +104,9 @@ const fn title(dialog: &Dialog) -> &'static str {
 const fn width(dialog: &Dialog) -> f32 {
     match dialog {
         Dialog::Keys => 560.0,
-        Dialog::Path { .. } | Dialog::Changed { .. } | Dialog::Recovered(_) => 520.0,
+        Dialog::Describe { .. } | Dialog::Path { .. } | Dialog::Changed { .. } | Dialog::Recovered(_) => {
+            520.0
+        }
         Dialog::Mend(_) => 620.0,
         Dialog::Colourways(_) => 1120.0,
         Dialog::Picture(_) | Dialog::Weights(_) => 760.0,

@@ -139,7 +139,7 @@ fn project_menu(ui: &mut Ui, state: &State, view: &View, actions: &mut Vec<Actio
         }
     });
     ui.separator();
-    for item in [Command::Save, Command::SaveAs] {
+    for item in [Command::Save, Command::SaveAs, Command::Describe] {
         command(ui, state, view, item, actions);
     }
     ui.separator();
