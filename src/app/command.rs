@@ -337,10 +337,6 @@ impl Command {
             Self::Open => info("Open…", "Open a project from disk.", ctrl("O")),
             Self::Save => info("Save", "Save the project.", ctrl("S")),
             Self::SaveAs => info("Save as…", "Save the project to another file.", ctrl_shift("S")),
-            Self::Describe => keyless(
-                "Title and designer…",
-                "Name the pattern and its designer, and write notes for the sheet.",
-            ),
             Self::Export(export) => export_info(export),
             Self::Quit => info("Quit", "Leave Huegauge.", ctrl("Q")),
             Self::Undo => info("Undo", "Take the last change back.", ctrl("Z")),
@@ -411,8 +407,7 @@ impl Command {
             | Self::ToChart
             | Self::Go(_) => window_info(self),
             Self::Tool(tool) => tool_info(tool),
-            Self::ShowKeys => info("Keys", "List every key.", key("F1")),
-            Self::About => keyless("About Huegauge", "Version, licence and sources."),
+            Self::ShowKeys | Self::About | Self::Describe => question_info(self),
         }
     }
 }
@@ -551,6 +546,16 @@ const fn window_info(command: Command) -> Info {
     }
 }
 
+const fn question_info(command: Command) -> Info {
+    match command {
+        Command::Describe => {
+            keyless("Title and designer…", "What the sheet is called, by whom, and its notes.")
+        }
+        Command::About => keyless("About Huegauge", "Version, licence and sources."),
+        _ => info("Keys", "List every key.", key("F1")),
+    }
+}
+
 const fn go_info(workspace: Workspace) -> Info {
     match workspace {
         Workspace::Fibre => info("Go to Fibre", "What the piece must withstand.", ctrl("1")),
@@ -571,9 +576,7 @@ const fn tool_info(tool: Tool) -> Info {
         Tool::Fill => info(Tool::Fill.name(), "Fill the connected area of one colour.", key("F")),
         Tool::Erase => info(Tool::Erase.name(), "Paint the background colour.", key("E")),
         Tool::Pick => info(Tool::Pick.name(), "Take up the colour under the pointer.", key("P")),
-        Tool::Region => {
-            info(Tool::Region.name(), "Choose a region; drag inside it to move its stitches.", key("C"))
-        }
+        Tool::Region => info(Tool::Region.name(), "Choose a region; drag inside to move it.", key("C")),
     }
 }
 

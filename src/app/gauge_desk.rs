@@ -83,8 +83,11 @@ pub(super) fn open(program: &mut Program, path: PathBuf) {
         read,
         move |program: &mut Program, read| match read {
             Ok((picture, shown)) => {
+                let document = program.state.document.id();
                 let desk = &mut program.state.desks.gauge;
                 let number = desk.next_number;
+                // What was read off another photograph is no figure of this one.
+                desk.reading = GaugeDesk::of(document).reading;
                 desk.next_number += 1;
                 let (picture, preview) = (Arc::new(picture), Arc::new(shown));
                 desk.photo = Some(GaugePhoto { number, name, picture, preview });

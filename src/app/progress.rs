@@ -120,7 +120,7 @@ impl Progress {
             Workspace::Design => design(figures, findings),
             Workspace::Swatch => swatch(project),
             Workspace::Pieces => pieces(project, findings),
-            Workspace::Shopping => shopping(project),
+            Workspace::Shopping => shopping(project, findings),
         }
     }
 }
@@ -352,7 +352,12 @@ fn pieces(project: &Project, findings: &[Finding]) -> Progress {
     )
 }
 
-fn shopping(project: &Project) -> Progress {
+fn shopping(project: &Project, findings: &[Finding]) -> Progress {
+    if findings.iter().any(|found| found.kind == FindingKind::Unworkable) {
+        let words = "The pieces cannot be worked, so that nothing can be counted.";
+        let lead = Lead::To(Workspace::Pieces);
+        return Progress::leading(Standing::Contradicts, words, "Mend the pieces", lead);
+    }
     let slots = project.palette.slots();
     let counted_words = project.counted_as_words().unwrap_or_default();
     match (project.counted_as(), &project.material.yarn) {

@@ -151,10 +151,33 @@ impl Slot {
         self.colour = shade.colour;
         if let Some(put_up) = shade.put_up {
             self.yarn.put_up = put_up;
-            self.yarn.on_hand_m = f64::from(shade.owned_balls()) * put_up.metres_per_ball();
+            // The same shade chosen again takes nothing away that was typed since.
+            let again = self.shade().is_some_and(|used| used.name == shade.name && used.code == shade.code);
+            if !again || shade.owned_balls() > 0 {
+                self.yarn.on_hand_m = f64::from(shade.owned_balls()) * put_up.metres_per_ball();
+            }
         }
         self.yarn.ball_price = shade.ball_price;
         self.chosen_shade = Some(shade);
+    }
+
+    /// Goes on with its shade when that is changed on its card, in all that it still has from it; whether it did.
+    pub fn follow(&mut self, old: &Shade, new: &Arc<Shade>) -> bool {
+        if self.shade().is_none_or(|used| **used != *old) {
+            return false;
+        }
+        if self.name == old.name {
+            self.name.clone_from(&new.name);
+        }
+        if self.yarn.ball_price == old.ball_price {
+            self.yarn.ball_price = new.ball_price;
+        }
+        if let (true, Some(put_up)) = (old.put_up == Some(self.yarn.put_up), new.put_up) {
+            self.yarn.put_up = put_up;
+        }
+        self.colour = new.colour;
+        self.chosen_shade = Some(Arc::clone(new));
+        true
     }
 
     /// The shade it is knitted in, as long as its colour is still that of the shade.
@@ -315,6 +338,27 @@ impl Palette {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_colour_goes_along_with_its_shade_and_keeps_what_is_on_hand() {
+        let put_up = crate::yarn::PutUp::new(250.0, 50.0).unwrap();
+        let old =
+            Arc::new(Shade { put_up: Some(put_up), ..Shade::new("Gull", Colour::clamped(0.7, 0.0, 0.0)) });
+        let mut slot = Palette::default().slots()[0].clone();
+        slot.knit_in(Arc::clone(&old));
+        slot.yarn.on_hand_m = 375.0;
+        let price = crate::units::Price::new(6.15).ok();
+        let new = Arc::new(Shade { ball_price: price, name: "Grey gull".to_owned(), ..(*old).clone() });
+        assert!(slot.follow(&old, &new));
+        assert_eq!(
+            (slot.name.as_str(), slot.yarn.ball_price, slot.yarn.on_hand_m),
+            ("Grey gull", price, 375.0)
+        );
+        assert!(slot.shade().is_some_and(|used| **used == *new));
+        slot.knit_in(Arc::clone(&new));
+        assert!((slot.yarn.on_hand_m - 375.0).abs() < 1e-9, "the same shade again takes nothing away");
+        assert!(!slot.follow(&old, &new), "it is another shade's colour now");
+    }
 
     #[test]
     fn a_shade_is_asked_for_by_number_and_lot() {

@@ -31,8 +31,8 @@ fn a_region_is_kept_renamed_removed_and_brought_back() {
     let mut screen = open();
     screen.state_mut().as_mut().unwrap().program.view.chart.region = Some(Rect::new(2, 6, 15, 12));
     ask(&mut screen, Action::Command(Command::KeepAsMotif));
+    // Enter keeps it.
     write(&mut screen, "Name of the motif", "Lamp of Quovvle");
-    click(&mut screen, "Keep");
     settle(&mut screen);
     let own = state(&screen).motifs.own().to_vec();
     assert_eq!((own.len(), own[0].name()), (1, "Lamp of Quovvle"));

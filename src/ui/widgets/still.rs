@@ -46,10 +46,7 @@ pub fn still<R>(
         let wanted = shown.content_size.y.clamp(*heights.start(), *heights.end());
         let height = kept.map_or(wanted, |kept| kept.height);
         // What is lower than its least height leaves room below itself.
-        let missing = top + height - ui.min_rect().bottom();
-        if missing > 0.0 {
-            ui.add_space(missing);
-        }
+        ui.expand_to_include_y(top + height);
         ui.data_mut(|data| data.insert_temp(id, Kept { of, height }));
         shown.inner
     })

@@ -1,12 +1,14 @@
 //! Everything known of the chosen shade, to edit.
 
+use std::sync::Arc;
+
 use egui::{Id, Ui};
 
 use super::{ShadesView, edit_card};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::Colour;
-use crate::project::Project;
+use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Drafted, Form, NumberField, caption, part, price_row, put_up_rows, variation_rows};
 use crate::units::{GRAMS_PER_OUNCE, LengthUnit};
@@ -34,9 +36,25 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, shade: &Shade, ac
     let ended = fields.form.ended();
     if wanted != *shade {
         match wanted.check() {
-            Ok(()) => actions.push(edit_card(project, card, "Shade", true, |card| {
-                card.replace(place, wanted).map(|_| ())
-            })),
+            Ok(()) => {
+                let mut palette = project.palette.clone();
+                let fresh = Arc::new(wanted.clone());
+                let knitted = palette
+                    .slots_mut()
+                    .iter_mut()
+                    .filter_map(|slot| slot.follow(shade, &fresh).then_some(()));
+                let knitted = knitted.count() > 0;
+                let on_card =
+                    edit_card(project, card, "Shade", true, |card| card.replace(place, wanted).map(|_| ()));
+                actions.push(match on_card {
+                    // The colours that are knitted in it go along.
+                    Action::Edit { label, edit, in_gesture } if knitted => {
+                        let edit = Edit::Several(vec![edit, Edit::Palette(Box::new(palette))]);
+                        Action::Edit { label, edit, in_gesture }
+                    }
+                    other => other,
+                });
+            }
             Err(reason) => {
                 caption(ui, format!("Not taken over: {reason}"));
             }
