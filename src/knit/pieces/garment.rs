@@ -3,7 +3,7 @@
 //! Lengths are those of the stitches and rows, so that what is drawn on it has its true proportions.
 //! How a sleeve hangs and how far a neck dips is our judgement: a garment lying on a table.
 
-use super::garment_neck::{self, Stretch};
+use super::garment_neck::{self, NeckEdges};
 use super::garment_steeks;
 use super::schematic::{PieceOutline, PointCm};
 use super::worked::{Taken, WorkedExtra, WorkedPiece};
@@ -295,7 +295,10 @@ impl All<'_> {
             }
         }
         garment.left_out.retain(|place| {
-            let neck = self.neck(*place, &placed).or_else(|| self.cut_neck(*place, &placed));
+            let piece = &self.pieces[*place];
+            let neck = garment_neck::round(*place, piece, self.gauge, |groups| {
+                self.pieced_neck(groups, &placed).or_else(|| self.cut_neck(groups, &placed))
+            });
             let Some([front, back]) = neck else { return true };
             garment.front.push(front);
             garment.back.push(back);
@@ -304,51 +307,21 @@ impl All<'_> {
         garment
     }
 
-    /// A neckband on the held stitches of the back, then down one edge of the front, over its held stitches and up
-    /// the other edge: how it lies in front and at the back.
-    fn neck(&self, place: usize, placed: &[Placed]) -> Option<[LaidPiece; 2]> {
-        let piece = &self.pieces[place];
-        let [
-            Taken::Group { name: back, stitches: held },
-            Taken::PickedUp { stitches: down, .. },
-            Taken::Group { name: front, stitches: middle },
-            Taken::PickedUp { stitches: up, .. },
-        ] = piece.taken.as_slice()
-        else {
-            return None;
-        };
-        let (over_back, _) = self.held(back, placed, 1)?;
-        let (over_front, source) = self.held(front, placed, 0)?;
-        // The two shoulders stand on the piece that holds the front's stitches, at either side of them.
-        let centre = f64::midpoint(over_front[0].0, over_front[1].0);
+    /// The edges of a neck between shoulders that are pieces of their own, on the one that holds the front's stitches.
+    fn pieced_neck(&self, (back, front): (&str, &str), placed: &[Placed]) -> Option<NeckEdges> {
+        let (back, _) = self.held(back, placed, 1)?;
+        let (bottom, source) = self.held(front, placed, 0)?;
+        let centre = f64::midpoint(bottom[0].0, bottom[1].0);
         let beside = |right: bool| {
             let shoulder = placed.iter().find(|one| {
                 let on = matches!(self.pieces[one.piece].taken.as_slice(),
                     [Taken::Group { name, .. }] if self.source(name).is_some_and(|(place, _)| place == source));
                 on && (one.stand.foot.0 > centre) == right
             })?;
-            let laid = self.even(shoulder.piece, (0.0, 1.0), shoulder.stand);
-            let mut path: Vec<PointCm> = laid
-                .rows
-                .iter()
-                .flat_map(|row| [&row.lower, &row.upper])
-                .filter_map(|edge| if right { edge.last() } else { edge.first() })
-                .copied()
-                .collect();
-            if right {
-                path.reverse();
-            }
-            Some(path)
+            Some(self.even(shoulder.piece, (0.0, 1.0), shoulder.stand).rows)
         };
-        let stretch = |stitches: u32, path: Vec<PointCm>| Stretch { stitches, path };
-        let front =
-            [stretch(*down, beside(true)?), stretch(*middle, over_front), stretch(*up, beside(false)?)];
-        let back = [stretch(*held, over_back)];
-        let turns = f64::from(*held) / f64::from((held + down + middle + up).max(1));
-        let laid = |shown, stretches: &[Stretch]| {
-            garment_neck::band(place, piece.rows(), self.gauge.row_height_cm(), shown, stretches)
-        };
-        Some([laid((turns, 1.0), &front)?, laid((0.0, turns), &back)?])
+        let [down, up] = garment_neck::sides(&beside(true)?, &beside(false)?);
+        Some(NeckEdges { down, bottom, up, back })
     }
 
     /// Where the held stitches of a flat piece lie that is seen from `side`, from right to left, and the piece.

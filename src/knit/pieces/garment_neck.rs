@@ -4,16 +4,68 @@
 
 use super::garment::{LaidPiece, LaidRow, POINTS};
 use super::schematic::PointCm;
+use super::worked::{Taken, WorkedPiece};
+use crate::knit::Gauge;
+
+/// Where the edges of a neck run, each from right to left as its side is seen.
+pub(super) struct NeckEdges {
+    /// Down from the shoulder at the right of the front.
+    pub down: Vec<PointCm>,
+    /// Over the stitches that the front holds.
+    pub bottom: Vec<PointCm>,
+    /// Up to the shoulder at its left.
+    pub up: Vec<PointCm>,
+    /// Over the stitches that the back holds.
+    pub back: Vec<PointCm>,
+}
+
+/// The edges between two stretches of the front that lie beside a neck: down the right one and up the left one.
+pub(super) fn sides(right: &[LaidRow], left: &[LaidRow]) -> [Vec<PointCm>; 2] {
+    let edge = |rows: &[LaidRow], end: fn(&[PointCm]) -> Option<&PointCm>| -> Vec<PointCm> {
+        let edges = rows.iter().flat_map(|row| [&row.lower, &row.upper]);
+        edges.filter_map(|edge| end(edge).copied()).collect()
+    };
+    let mut down = edge(right, <[PointCm]>::last);
+    down.reverse();
+    [down, edge(left, <[PointCm]>::first)]
+}
+
+/// A neckband on the held stitches of the back, then down one edge of the front, over its held stitches and up the
+/// other edge: how it lies in front and at the back. `edges` finds them by the groups of the back and the front.
+pub(super) fn round(
+    place: usize,
+    piece: &WorkedPiece,
+    gauge: Gauge,
+    edges: impl FnOnce((&str, &str)) -> Option<NeckEdges>,
+) -> Option<[LaidPiece; 2]> {
+    let [
+        Taken::Group { name: back, stitches: held },
+        Taken::PickedUp { stitches: down, .. },
+        Taken::Group { name: front, stitches: middle },
+        Taken::PickedUp { stitches: up, .. },
+    ] = piece.taken.as_slice()
+    else {
+        return None;
+    };
+    let edges = edges((back, front))?;
+    let stretch = |stitches: u32, path: Vec<PointCm>| Stretch { stitches, path };
+    let front = [stretch(*down, edges.down), stretch(*middle, edges.bottom), stretch(*up, edges.up)];
+    let back = [stretch(*held, edges.back)];
+    let turns = f64::from(*held) / f64::from((held + down + middle + up).max(1));
+    let laid =
+        |shown, stretches: &[Stretch]| band(place, piece.rows(), gauge.row_height_cm(), shown, stretches);
+    Some([laid((turns, 1.0), &front)?, laid((0.0, turns), &back)?])
+}
 
 /// A stretch of the edge that a band grows from: its stitches, and where it runs from right to left.
-pub(super) struct Stretch {
-    pub stitches: u32,
-    pub path: Vec<PointCm>,
+struct Stretch {
+    stitches: u32,
+    path: Vec<PointCm>,
 }
 
 /// The rows of a band, `row_height` tall each, on one side of the neck; `shown` are the shares of its stitches
 /// that lie there.
-pub(super) fn band(
+fn band(
     piece: usize,
     rows: u32,
     row_height: f64,

@@ -1,10 +1,10 @@
 //! How a body lies that was knitted as a tube and is cut open along its steeks.
 
-use super::garment::{All, LaidPiece, LaidRow, Placed};
-use super::garment_neck::{self, Stretch};
+use super::garment::{All, LaidRow, Placed};
+use super::garment_neck::{self, NeckEdges};
 use super::schematic::PointCm;
 use super::steek::{Gap, Span, Steeks};
-use super::worked::{Taken, WorkedBand, WorkedPiece};
+use super::worked::{WorkedBand, WorkedPiece};
 use crate::knit::Gauge;
 
 /// Stitches of a stretch in the round below the steeks, with the share of the row's stitches where it begins and ends.
@@ -75,16 +75,10 @@ fn seen(band: &WorkedBand, r: u32, side: u32) -> Vec<Seen> {
 
 /// Both edges of a neck that is cut open in the front: down from the shoulder at the right, and up to the one at the
 /// left.
-pub(super) fn neck_edges(parts: &[Vec<LaidRow>]) -> Option<(Vec<PointCm>, Vec<PointCm>)> {
+pub(super) fn neck_sides(parts: &[Vec<LaidRow>]) -> Option<[Vec<PointCm>; 2]> {
     // The right part comes before the left one.
     let [_, .., right, left] = parts else { return None };
-    let path = |part: &[LaidRow], end: fn(&[PointCm]) -> Option<&PointCm>| -> Vec<PointCm> {
-        let edges = part.iter().flat_map(|row| [&row.lower, &row.upper]);
-        edges.filter_map(|edge| end(edge).copied()).collect()
-    };
-    let (mut down, up) = (path(right, <[PointCm]>::last), path(left, <[PointCm]>::first));
-    down.reverse();
-    Some((down, up))
+    Some(garment_neck::sides(right, left))
 }
 
 /// Where the stitches of a group lie that the back holds at the end, from right to left as the back is seen.
@@ -98,41 +92,18 @@ pub(super) fn held(piece: &WorkedPiece, group: &str, gauge: Gauge) -> Option<[Po
 }
 
 impl All<'_> {
-    /// A neckband on a body that is cut open: along both parts of its front, and over its held stitches.
-    pub(super) fn cut_neck(&self, place: usize, placed: &[Placed]) -> Option<[LaidPiece; 2]> {
-        let piece = &self.pieces[place];
-        let [
-            Taken::Group { name: back, stitches: resting },
-            Taken::PickedUp { stitches: down, .. },
-            Taken::Group { name: front, stitches: middle },
-            Taken::PickedUp { stitches: up, .. },
-        ] = piece.taken.as_slice()
-        else {
-            return None;
-        };
+    /// The edges of a neck on a body that is cut open.
+    pub(super) fn cut_neck(&self, (back, front): (&str, &str), placed: &[Placed]) -> Option<NeckEdges> {
         let body = placed.iter().find(|one| {
             let gaps = self.pieces[one.piece].bands.iter().filter_map(|band| band.steeks.as_ref());
             gaps.flat_map(Steeks::gaps).any(|(name, _)| name == front)
         })?;
-        let stood = |path: Vec<PointCm>| -> Vec<PointCm> {
-            path.into_iter().map(|(x, y)| body.stand.at(x, y)).collect()
-        };
-        let (down_path, up_path) = neck_edges(&parts(&self.pieces[body.piece], 0, self.gauge))?;
-        let (down_path, up_path) = (stood(down_path), stood(up_path));
-        let bottom = vec![*down_path.last()?, *up_path.first()?];
-        let over = held(&self.pieces[body.piece], back, self.gauge)?;
-        let over = over.map(|(x, y)| body.stand.at(x, y));
-        let front = [
-            Stretch { stitches: *down, path: down_path },
-            Stretch { stitches: *middle, path: bottom },
-            Stretch { stitches: *up, path: up_path },
-        ];
-        let back = [Stretch { stitches: *resting, path: over.to_vec() }];
-        let turns = f64::from(*resting) / f64::from((resting + down + middle + up).max(1));
-        let laid = |shown, stretches: &[Stretch]| {
-            garment_neck::band(place, piece.rows(), self.gauge.row_height_cm(), shown, stretches)
-        };
-        Some([laid((turns, 1.0), &front)?, laid((0.0, turns), &back)?])
+        let piece = &self.pieces[body.piece];
+        let stood =
+            |path: &[PointCm]| -> Vec<PointCm> { path.iter().map(|(x, y)| body.stand.at(*x, *y)).collect() };
+        let [down, up] = neck_sides(&parts(piece, 0, self.gauge))?.map(|path| stood(&path));
+        let bottom = vec![*down.last()?, *up.first()?];
+        Some(NeckEdges { down, bottom, up, back: stood(&held(piece, back, self.gauge)?) })
     }
 }
 

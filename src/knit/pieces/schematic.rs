@@ -167,7 +167,7 @@ impl PieceOutline {
 
     /// The edge of a neck that is cut open, from the shoulder at the right down and up to the one at the left.
     pub fn neck(&self) -> Vec<PointCm> {
-        garment_steeks::neck_edges(&self.cut).map_or_else(Vec::new, |(down, up)| [down, up].concat())
+        garment_steeks::neck_sides(&self.cut).map_or_else(Vec::new, |sides| sides.concat())
     }
 
     /// Widest drawn width in cm, as far to either side of the middle of its first row.

@@ -292,13 +292,9 @@ impl<'a> Page<'a> {
             }
             return;
         }
-        // A size that is not meant has the numbers of one that is, so that they are read once.
-        let told = |number: &dyn Fn(usize) -> u32| {
-            amount((0..count.len()).map(|size| number(if count[size] > 0 { size } else { meant })))
-        };
         let numbers = Label::Numbered {
-            from: told(&|size| from[size] + 1),
-            to: told(&|size| from[size] + count[size]),
+            from: told(count, &|size| from[size] + 1),
+            to: told(count, &|size| from[size] + count[size]),
         };
         let colour = Colour(colour.min(255) as u8);
         let charted = matches!(work, Work::Chart(_) | Work::ChartAsSet(_) | Work::Striped { .. });
@@ -323,6 +319,13 @@ impl<'a> Page<'a> {
 /// An amount in every size; 0 where there is no size.
 fn amount(values: impl IntoIterator<Item = u32>) -> Amount {
     PerSize::each(values).unwrap_or_else(|| PerSize::all(0))
+}
+
+/// A figure of the sizes that are meant (those with a count); the others have that of one which is, so that it is
+/// read once.
+fn told(count: &[u32], of: &dyn Fn(usize) -> u32) -> Amount {
+    let meant = (0..count.len()).find(|size| count[*size] > 0).unwrap_or(0);
+    amount((0..count.len()).map(|size| of(if count[size] > 0 { size } else { meant })))
 }
 
 /// The side on which the row after so many falls.

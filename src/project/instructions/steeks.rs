@@ -2,7 +2,7 @@
 
 use super::bands::Done;
 use super::charts::ChartPart;
-use super::{Page, Unwritten, amount, notes};
+use super::{Page, Unwritten, amount, notes, told};
 use crate::knit::pieces::{ChartFit, Gap, Span, SteekRow, Steeks, WorkedBand};
 use crate::words::{Across, Amount, AsSet, ChartWork, Name, Strip, Work};
 
@@ -126,13 +126,6 @@ impl Page<'_> {
 
 /// A figure of a stretch of a round in every size, worked out from the size's place and the stretch.
 type OfSpan<'a> = dyn Fn(&dyn Fn(usize, Span) -> u32) -> Amount + 'a;
-
-/// A figure of the sizes that are meant (those with a count); the others have that of one which is, so that it is
-/// read once.
-fn told(count: &[u32], of: &dyn Fn(usize) -> u32) -> Amount {
-    let meant = (0..count.len()).find(|size| count[*size] > 0).unwrap_or(0);
-    amount((0..count.len()).map(|size| of(if count[size] > 0 { size } else { meant })))
-}
 
 impl Steeked<'_> {
     /// The row of the chart, from 1, that follows so many rounds of the band.
