@@ -346,7 +346,7 @@ fn pieces(project: &Project, findings: &[Finding]) -> Progress {
     let sizes = counted(sizes.len() as u64, "size", "sizes");
     Progress::leading(
         Standing::Done,
-        format!("{what} in {sizes}, {ease} of ease; nothing is left open."),
+        format!("{what} in {sizes}, ease planned {ease}; nothing is left open."),
         "On to what to buy",
         Lead::To(Workspace::Shopping),
     )

@@ -31,7 +31,11 @@ pub(super) struct SizeOut<'a> {
     name: String,
     /// Whether this is the size that yarn is counted for.
     chosen: bool,
+    /// Planned, under the key it had before that as worked was told.
     ease_cm: f64,
+    ease_planned_cm: f64,
+    /// Of whole stitches and repeats; absent where no pieces go around what is measured.
+    ease_as_worked_cm: Option<f64>,
     body_cm: BTreeMap<String, f64>,
     /// Why the pieces cannot be worked in this size; absent when they can.
     problem: Option<String>,
@@ -178,6 +182,8 @@ impl<'a> SizeOut<'a> {
             name: size.name.clone(),
             chosen,
             ease_cm: rounded(size.ease_cm),
+            ease_planned_cm: rounded(size.ease_cm),
+            ease_as_worked_cm: project.ease_as_worked(size, &worked).map(rounded),
             body_cm: size.body.known().map(|(measure, cm)| (key(measure.name()), rounded(cm))).collect(),
             problem,
             stitches: worked.iter().map(all).sum(),

@@ -137,8 +137,15 @@ fn lines(project: &Project, worked: &PiecesWorked) -> Vec<Line> {
             });
             lines.push(Line::Figures { what: measure.name().to_owned(), cells: cells.collect(), tip: "" });
         }
-        let cells = worked.sizes.iter().map(|size| words::length(size.size.ease_cm, units)).collect();
-        lines.push(Line::Figures { what: "Ease".to_owned(), cells, tip: "Garment girth less body girth" });
+        let cells = worked.sizes.iter().map(|size| words::ease(size.size.ease_cm, units)).collect();
+        let tip = "Garment girth less body girth, as you want it: change it on the left";
+        lines.push(Line::Figures { what: "Ease planned".to_owned(), cells, tip });
+        if worked.sizes.iter().any(|size| size.ease_cm.is_some()) {
+            let cell = |ease: Option<f64>| ease.map_or_else(|| "–".to_owned(), |cm| words::ease(cm, units));
+            let cells = worked.sizes.iter().map(|size| cell(size.ease_cm)).collect();
+            let tip = "What whole stitches and whole repeats of the chart come to";
+            lines.push(Line::Figures { what: "Ease as worked".to_owned(), cells, tip });
+        }
     }
     for (place, piece) in project.pieces.pieces.iter().enumerate() {
         let copies = if piece.copies > 1 { format!(" × {}", piece.copies) } else { String::new() };

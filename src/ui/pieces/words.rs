@@ -2,6 +2,7 @@
 
 use crate::knit::Gauge;
 use crate::knit::pieces::{Fabric, WorkedBand};
+use crate::plain_text::signed;
 use crate::units::{LengthUnit, counted};
 
 /// `12.3 cm` or `4.8 in`.
@@ -17,6 +18,11 @@ pub fn off(cm: f64, units: LengthUnit) -> String {
     }
     let sign = if value < 0.0 { "−" } else { "+" };
     format!("{sign}{:.1} {}", value.abs(), units.length_suffix())
+}
+
+/// An ease with its sign: `+7.5 cm`, `−1.0 in`, `0.0 cm`.
+pub fn ease(cm: f64, units: LengthUnit) -> String {
+    format!("{} {}", signed(units.from_cm(cm), 1), units.length_suffix())
 }
 
 /// What a band is made of: `Ribbing k2, p2`.

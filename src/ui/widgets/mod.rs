@@ -36,4 +36,4 @@ pub use steady::{reserved_caption, settled, steady};
 pub use still::still;
 pub use swatch::{paint_sign, paint_swatch};
 pub use variation_fields::variation_rows;
-pub use yarn_fields::{ball_field, band_field, grist_field, price_row, put_up_rows};
+pub use yarn_fields::{ball_field, band_field, grist_field, price_field, price_row, put_up_rows};

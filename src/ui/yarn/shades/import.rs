@@ -116,6 +116,10 @@ fn outcome(table: &TableImport, preview: Option<&TablePreview>, currency: &Curre
         let others = and_more(preview.unpriced.len() - 1);
         words = format!("{words}, line {line}{others} without a price ('{said}')");
     }
+    if let Some((line, said)) = preview.unknown_fibres.first() {
+        let others = and_more(preview.unknown_fibres.len() - 1);
+        words = format!("{words}, line {line}{others} of a fibre that is not known ('{said}')");
+    }
     words + "."
 }
 
