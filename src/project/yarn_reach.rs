@@ -157,7 +157,10 @@ impl Project {
         }
         material.yarn = Some(yarn.clone());
         material.blend = Some(yarn.blend.clone());
-        Edit::Several(vec![Edit::Material(Box::new(material)), Edit::Palette(Box::new(self.palette_of(yarn)))])
+        Edit::Several(vec![
+            Edit::Material(Box::new(material)),
+            Edit::Palette(Box::new(self.palette_of(yarn))),
+        ])
     }
 
     /// What [`Self::knit_in_yarn`] would replace, in sentences.
