@@ -128,6 +128,7 @@ pub const fn mended_in(finding: &Finding) -> Workspace {
         | FindingKind::Gathering
         | FindingKind::ChartSide
         | FindingKind::Opening
+        | FindingKind::OffCentre
         | FindingKind::Unworkable => Workspace::Pieces,
         _ => Workspace::Design,
     }

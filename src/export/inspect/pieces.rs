@@ -61,6 +61,8 @@ struct OpeningOut {
     /// The measurement that must pass, and its girth.
     must_pass: String,
     must_pass_cm: f64,
+    /// What the opening surely stretches to.
+    surely_cm: f64,
     /// The farthest the opening stretches, and what limits it.
     reach_cm: f64,
     limited_by: String,
@@ -133,6 +135,8 @@ struct ChartOut {
     edge_stitches: u32,
     left_over_stitches: u32,
     repeat_rows: u32,
+    /// The row of the repeat, from 1, that the band begins with: above a steek the chart goes on.
+    from_row: u32,
     repeats_up: u32,
     rows_over: u32,
     holds_shaping: bool,
@@ -206,6 +210,7 @@ impl OpeningOut {
             girth_cm: rounded(opening.girth_cm),
             must_pass: key(opening.kind.must_pass().name()),
             must_pass_cm: rounded(opening.must_pass_cm),
+            surely_cm: rounded(opening.surely_cm()),
             reach_cm: rounded(opening.passage.reach_cm),
             limited_by: opening.edge.name().to_owned(),
             verdict: match opening.passage.verdict {
@@ -338,6 +343,7 @@ impl ChartOut {
             edge_stitches: fit.edge,
             left_over_stitches: fit.left_over,
             repeat_rows: fit.repeat_rows,
+            from_row: fit.first_row + 1,
             repeats_up: fit.up,
             rows_over: fit.rows_over,
             holds_shaping: fit.shaped,

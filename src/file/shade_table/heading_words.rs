@@ -58,7 +58,8 @@ const BESIDE: [&str; 36] = [
 pub(super) fn plain(heading: &str) -> String {
     let mut apart = String::new();
     let mut small = false;
-    for c in heading.chars() {
+    // One word in spite of its capital: the tax.
+    for c in heading.replace("MwSt", "mwst").chars() {
         if small && c.is_uppercase() {
             apart.push(' ');
         }

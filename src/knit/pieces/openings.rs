@@ -86,16 +86,23 @@ impl Opening {
         self.girth_cm * self.edge.stretch().low
     }
 
+    /// How far it stretches, from what is sure to the most: `surely to 51.0 cm (20.1 in), at most to 54.6 cm (21.5 in)`. The
+    /// same figures and words wherever an opening is told.
+    pub fn stretch_words(&self, units: LengthUnit) -> String {
+        let cm = |cm: f64| both_lengths(cm, units);
+        format!("surely to {}, at most to {}", cm(self.surely_cm()), cm(self.passage.reach_cm))
+    }
+
     /// That it lets through what must pass, in a sentence; `None` where it may not.
     pub fn passing_words(&self, units: LengthUnit) -> Option<String> {
         let cm = |cm: f64| both_lengths(cm, units);
         let passer = self.kind.must_pass().name().to_lowercase();
         (self.passage.verdict == Passing::Passes).then(|| {
             format!(
-                "Passes the {passer}: the {}, {} around, surely stretches to {} ({}); {passer} {}.",
+                "Passes the {passer}: the {}, {} around, stretches {} ({}); {passer} {}.",
                 self.kind.name().to_lowercase(),
                 cm(self.girth_cm),
-                cm(self.surely_cm()),
+                self.stretch_words(units),
                 self.edge.name().to_lowercase(),
                 cm(self.must_pass_cm),
             )

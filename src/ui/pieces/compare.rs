@@ -253,8 +253,11 @@ impl Table<'_> {
             let cell = |opening: &Option<Opening>| opening.as_ref().map_or_else(|| "–".to_owned(), figure);
             lines.push(Line::Figures { what, cells: openings.iter().map(cell).collect(), tip });
         };
-        row(format!("{} stretches to", kind.name()), "What its edge surely gives", &|opening| {
+        row(format!("{} surely stretches to", kind.name()), "What its edge surely gives", &|opening| {
             words::length(opening.surely_cm(), units)
+        });
+        row("  at most to".to_owned(), "What the best that is known of such an edge gives", &|opening| {
+            words::length(opening.passage.reach_cm, units)
         });
         let passer = kind.must_pass().name().to_lowercase();
         row(format!("  {passer} must pass"), "What does not pass is a finding", &|opening| {

@@ -19,7 +19,7 @@ mod swatch;
 mod variation_fields;
 mod yarn_fields;
 
-pub use care::care_line;
+pub use care::{care_line, gift_tag};
 pub use chart_picture::{ChartPictures, colourway_button, paint_chart};
 pub use eyes::eyes_choice;
 pub use field::{FieldWords, NumberField, caption, count_field, heading, item, name, part, truncated};
