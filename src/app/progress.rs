@@ -399,7 +399,7 @@ fn shopping(project: &Project, findings: &[Finding]) -> Progress {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::{Cell, Grid, Point};
+    use crate::chart::{Cell, Grid};
     use crate::knit::pieces::Template;
     use crate::project::Chart;
     use crate::yarn::{Blend, Fibre, Needs, PieceKind, PutUp, Yarn, YarnId};
@@ -461,7 +461,8 @@ mod tests {
         project.pieces.sizes = Template::Hat.sizes().unwrap();
         assert!(project.pieces.pieces.iter().flat_map(|piece| &piece.bands).any(Band::is_charted));
         assert_eq!(all(&project)[Workspace::Pieces as usize], Standing::Begun);
-        project.chart.grid.set(Point::new(1, 1), Cell::slot(1));
+        let cell = |stitch| Cell::slot(u8::from(stitch % 2 == 1));
+        project.chart = Chart::new(Grid::from_cells(4, 4, (0..16).map(cell).collect()).unwrap());
         assert_eq!(all(&project)[Workspace::Pieces as usize], Standing::Done);
     }
 

@@ -380,7 +380,7 @@ mod tests {
     fn what_is_on_hand_is_the_project_s_yarn_and_the_repeat_keeps_its_slots() {
         let mut project = blanket();
         project.palette.slots_mut()[0].yarn.on_hand_m = 1e6;
-        let kept = Side::Yarn(Box::new(wool(400.0)));
+        let kept = Side::Yarn(Box::new(Yarn { name: "Worn sill".to_owned(), ..wool(400.0) }));
         let found = project.side_by_side(&[Side::Project, kept], &[]).unwrap();
         assert_eq!(found[0].to_buy.balls(), 0);
         assert!(found[0].on_hand && !found[1].on_hand);

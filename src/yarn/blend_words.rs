@@ -137,6 +137,10 @@ fn tokens(text: &str) -> Vec<Token> {
             ',' | ';' | '/' | '+' | '|' | '&' | '•' | '·' | '\n' | '\r' if depth == 0 => {
                 found.push(Token::Divider)
             }
+            // A dash between words; one within a word is a hyphen.
+            '-' | '–' if depth == 0 && start > 0 && lower[start - 1].is_whitespace() => {
+                found.push(Token::Divider)
+            }
             _ => {}
         }
         at += 1;

@@ -240,6 +240,12 @@ fn a_price_of_a_weight_becomes_that_of_a_ball() {
         (None, 1),
         "no ball, so no price of one"
     );
+    for heading in ["Preis/100g", "Preis pro 100 g (EUR)", "Price (£ per 100 g)", "EVP € / 100g"] {
+        let text = format!("Name;Hex;Gewicht;LL;{heading}\nTin lid;#a3421f;50;125;10,90\n");
+        let table = ShadeTable::read(text.as_bytes()).unwrap();
+        let taken = table.shades(&Matching::of(&table).unwrap());
+        assert_eq!(taken.shades[0].1.ball_price.map(|price| price.get()), Some(5.45), "{heading}");
+    }
 }
 
 /// Names of fibres on labels, English and German.

@@ -4,7 +4,7 @@
 
 use super::headings::ShadeField;
 use crate::units::LengthUnit;
-use crate::yarn::band_length;
+use crate::yarn::band_weight;
 
 /// What a ball is called where something is told of one.
 const BALLS: [&str; 15] = [
@@ -379,12 +379,27 @@ pub(super) fn unit_and_grams(heading: &str) -> (LengthUnit, Option<f64>) {
     let plain = plain(heading);
     let in_yards = plain.split(' ').any(|word| matches!(word, "yd" | "yds" | "yard" | "yards" | "yardage"));
     let unit = if in_yards { LengthUnit::Imperial } else { LengthUnit::Metric };
-    // A heading says how much is weighed as a band does, with 1 in place of the length.
-    let weighed = heading
-        .find(|c: char| c.is_ascii_digit())
-        .map(|start| format!("1 m / {}", heading[start..].trim_end_matches([')', ']'])));
-    let grams = weighed.and_then(|text| band_length(&text, unit).ok()).and_then(|length| length.grams);
-    (unit, grams)
+    (unit, grams_of(heading))
+}
+
+/// The first weight that a heading names: `100 g`, `1.75 oz`.
+fn grams_of(heading: &str) -> Option<f64> {
+    let lower = heading.to_lowercase();
+    let mut rest = lower.as_str();
+    while let Some(start) = rest.find(|c: char| c.is_ascii_digit()) {
+        let end = rest[start..].find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
+        let end = end.map_or(rest.len(), |end| start + end);
+        let after = rest[end..].trim_start();
+        let word = after.find(|c: char| !c.is_alphabetic()).map_or(after, |end| &after[..end]);
+        if !word.is_empty()
+            && let Ok(grams) = band_weight(&format!("{} {word}", &rest[start..end]))
+            && grams > 0.0
+        {
+            return Some(grams);
+        }
+        rest = &rest[end..];
+    }
+    None
 }
 
 /// What stands for a currency in a heading: `Preis (€)`, `Price GBP`.

@@ -368,7 +368,7 @@ mod tests {
     fn between_bridges_the_chart_goes_on_from_where_it_was() {
         let bands = bands_of(Template::SteekedDropShoulder);
         let [below, band, ..] = &bands[..] else { panic!("two bands with a chart") };
-        let goes_on = below.rows() % 20 + 1;
+        let goes_on = (below.rows() - below.setup_rows) % 20 + 1;
         assert_ne!(goes_on, 1);
         let words = verdict(&band.chart.unwrap(), band);
         assert_eq!(
