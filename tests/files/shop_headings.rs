@@ -214,6 +214,15 @@ fn names_of_colours_are_told_from_their_numbers_and_values() {
 }
 
 #[test]
+fn the_number_of_the_colour_goes_before_that_of_the_article() {
+    for (article, colour) in [("Art.-Nr.", "Farbnr."), ("SKU", "Shade no"), ("Item number", "Colour code")] {
+        let text = format!("{article};Farbname;{colour};Hex\n71000;Tin lid;07;#a3421f\n");
+        let table = ShadeTable::read(text.as_bytes()).unwrap();
+        assert_eq!(Matching::of(&table).unwrap().column(ShadeField::Code), Some(2), "{colour}");
+    }
+}
+
+#[test]
 fn a_heading_that_means_something_else_is_left_out() {
     for (heading, cell) in [
         ("Supplier", "somebody"),

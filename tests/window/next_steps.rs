@@ -180,3 +180,48 @@ fn a_step_to_the_page_that_is_open_has_no_button() {
     click(&mut screen, "Put shades on a card");
     assert!(!has(&screen, "Put shades on a card"), "the page is open");
 }
+
+#[test]
+fn a_price_is_counted_when_it_is_typed_and_not_before() {
+    let mut screen = begin();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "On to the yarn");
+    click(&mut screen, "Describe it");
+    let prices = |screen: &crate::screen::Screen| -> Vec<Option<f64>> {
+        let slots = project(screen).palette.slots();
+        slots.iter().map(|slot| slot.yarn.ball_price.map(huegauge::units::Price::get)).collect()
+    };
+    assert!(prices(&screen).iter().all(Option::is_none));
+    assert_eq!(project(&screen).material.yarn.as_ref().unwrap().ball_price, None);
+    crate::screen::enter(&mut screen, "Price of a ball", "5,45");
+    assert!(prices(&screen).iter().all(|price| *price == Some(5.45)), "{:?}", prices(&screen));
+    crate::screen::enter(&mut screen, "Price of a ball", "0");
+    assert!(prices(&screen).iter().all(Option::is_none), "0 takes it out: {:?}", prices(&screen));
+}
+
+#[test]
+fn the_gift_tag_is_offered_where_care_is_told() {
+    let mut screen = begin();
+    click(&mut screen, "Fibre");
+    for tag in ["Gift tag (PNG)…", "Gift tag to print (PDF)…"] {
+        click(&mut screen, tag);
+        assert!(has(&screen, "Size for the export"), "{tag} asks for the size");
+        click(&mut screen, "Cancel");
+    }
+    click(&mut screen, "On to the yarn");
+    click(&mut screen, "Describe it");
+    assert!(has(&screen, "Gift tag (PNG)…"));
+    click(&mut screen, "Shopping");
+    let top = |screen: &crate::screen::Screen, name: &str| screen.get_by_label(name).rect().top();
+    assert!(top(&screen, "Gift tag") < top(&screen, "Pattern sheet"), "it is a gift");
+}
+
+#[test]
+fn both_eases_are_told_by_name() {
+    let mut screen = begin();
+    click(&mut screen, "Pieces");
+    click(&mut screen, "Sizes");
+    for row in ["Ease planned", "Ease as worked"] {
+        assert!(screen.query_all_by_label_contains(row).next().is_some(), "{row}");
+    }
+}

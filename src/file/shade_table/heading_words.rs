@@ -355,6 +355,14 @@ const RULES: &[Rule] = &[
     },
 ];
 
+/// Whether it is the number of a colour, which goes before that of an article where a table has both.
+pub(super) fn colour_number(plain: &str) -> Option<ShadeField> {
+    const COLOURS: [&str; 10] =
+        ["farb", "farbe", "farbton", "colour", "color", "col", "colourway", "colorway", "shade", "nuance"];
+    let field = composed(plain).filter(|field| *field == ShadeField::Code)?;
+    COLOURS.iter().any(|colour| plain.split(' ').any(|word| word.starts_with(colour))).then_some(field)
+}
+
 /// The field of a heading put together; a thing may stand after what is told of it (`number of the shade`).
 pub(super) fn composed(plain: &str) -> Option<ShadeField> {
     // What a piece of a stuff costs says nothing of one ball, and a buying price is not asked for.

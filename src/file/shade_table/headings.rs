@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::ShadeTable;
-use super::heading_words::{composed, plain, squashed, unit_of_a_ball, without_units};
+use super::heading_words::{colour_number, composed, plain, squashed, unit_of_a_ball, without_units};
 use super::line::is_colour;
 use crate::plain_text::quoted;
 
@@ -177,7 +177,8 @@ impl Matching {
         let known = |heading: &str| ShadeField::ALL.iter().find(|field| field.is_headed(heading)).copied();
         // A letter alone is a unit where something was taken off it.
         let known_short = |heading: &str| known(heading).filter(|_| heading.len() > 1);
-        let ways: [(&[String], &dyn Fn(&str) -> Option<ShadeField>); 5] = [
+        let ways: [(&[String], &dyn Fn(&str) -> Option<ShadeField>); 6] = [
+            (&headings, &colour_number),
             (&headings, &known),
             (&headings, &unit_of_a_ball),
             (&shorter, &known_short),

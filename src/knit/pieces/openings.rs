@@ -183,8 +183,11 @@ pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge
             });
             let narrowest = charted
                 .filter_map(|(band, worked)| {
-                    let around = worked.row_stitches.iter().min()?;
-                    Some((cm(*around), band_edge(band).stretch().high))
+                    // A chart that holds the shaping ends in a crown or a tip, which goes around nothing.
+                    let shaped = worked.chart.is_some_and(|chart| chart.shaped);
+                    let rows = worked.row_stitches.iter();
+                    let around = if shaped { rows.copied().next()? } else { rows.copied().min()? };
+                    Some((cm(around), band_edge(band).stretch().high))
                 })
                 .min_by(|a, b| (a.0 * a.1).total_cmp(&(b.0 * b.1)));
             if let Some((around, reach)) = narrowest {

@@ -23,12 +23,18 @@ pub(super) fn off_the_width(project: &Project, worked: &[WorkedPiece]) -> Vec<Sa
         if (found_cm / wanted_cm - 1.0).abs() <= SEEN {
             return None;
         }
-        let jump = place.checked_sub(1).map(|below| &piece.bands[below]).filter(|below| below.rows() > 0);
-        let jump = jump.map_or_else(String::new, |below| {
+        let below = place.checked_sub(1).map(|below| &piece.bands[below]).filter(|below| below.rows() > 0);
+        let before = below.map_or(0, WorkedBand::last_stitches);
+        if before == band.start.stitches {
+            // As wide as the band below it, of which it was said.
+            return None;
+        }
+        let jumps = f64::from(before.abs_diff(band.start.stitches)) > SEEN * f64::from(before);
+        let jump = below.filter(|_| jumps).map_or_else(String::new, |below| {
             format!(
                 " Above the {} it goes from {} to {} sts at once.",
                 below.name.to_lowercase(),
-                below.last_stitches(),
+                before,
                 band.start.stitches
             )
         });
