@@ -109,7 +109,7 @@ impl Progress {
             Workspace::Design => design(figures, findings),
             Workspace::Swatch => swatch(project),
             Workspace::Pieces => pieces(project, figures, findings),
-            Workspace::Shopping => shopping(project, findings),
+            Workspace::Shopping => shopping(project, figures, findings),
         }
     }
 }
@@ -353,7 +353,7 @@ fn pieces(project: &Project, figures: Option<&Figures>, findings: &[Finding]) ->
     )
 }
 
-fn shopping(project: &Project, findings: &[Finding]) -> Progress {
+fn shopping(project: &Project, figures: Option<&Figures>, findings: &[Finding]) -> Progress {
     if findings.iter().any(|found| found.kind == FindingKind::Unworkable) {
         let words = "The pieces cannot be worked, so that nothing can be counted.";
         let lead = Lead::To(Workspace::Pieces);
@@ -389,6 +389,14 @@ fn shopping(project: &Project, findings: &[Finding]) -> Progress {
             counted(unpriced, "colour is", "colours are")
         );
         return Progress::here(Standing::Begun, words);
+    }
+    if !is_drawn(figures) {
+        return Progress::leading(
+            Standing::Begun,
+            "Every colour has its price; the chart that says how much of each is still empty.",
+            "On to the chart",
+            Lead::To(Workspace::Design),
+        );
     }
     Progress::here(
         Standing::Done,

@@ -206,7 +206,8 @@ impl Table<'_> {
             (start != end).then(|| self.width(end))
         });
         self.row(lines, "Length".to_owned(), "", |piece| {
-            Some(format!("{} rows, {}", piece.rows(), words::length(piece.height_cm(gauge), units)))
+            let [_, rows] = words::row_words(piece.construction);
+            Some(format!("{} {rows}, {}", piece.rows(), words::length(piece.height_cm(gauge), units)))
         });
         self.row(lines, "  off what was asked".to_owned(), "Rows are whole", |piece| {
             piece.wanted_cm.map(|wanted| words::off(piece.height_cm(gauge) - wanted, units))
