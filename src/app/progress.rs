@@ -3,11 +3,10 @@
 
 use super::command::Command;
 use super::view::Workspace;
-use crate::knit::Gauge;
 use crate::knit::pieces::Band;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
-use crate::project::{CountedAs, Edit, Project};
+use crate::project::{CountedAs, Edit, GaugeStanding, Project};
 use crate::units::{both_lengths, counted};
 use crate::yarn::{CareLabel, Fitness};
 
@@ -272,44 +271,29 @@ fn design(figures: Option<&Figures>, findings: &[Finding]) -> Progress {
 }
 
 fn swatch(project: &Project) -> Progress {
-    let Some(newest) = project.material.swatches.last() else {
-        return Progress::here(
-            Standing::Untouched,
-            "No swatch yet: knit one, measure it, wash and dry it as the piece will be, and measure it again.",
-        );
+    let Some(followed) = project.material.followed() else {
+        return match project.material.swatches.len() {
+            0 => Progress::here(
+                Standing::Untouched,
+                "No swatch yet: knit one, measure it, wash and dry it as the piece will be, and measure it again.",
+            ),
+            _ => Progress::here(
+                Standing::Begun,
+                "No swatch is measured yet: enter the stitches and rows you counted and their size.",
+            ),
+        };
     };
-    let Some(washed) = newest.swatch.gauge_after().map(|measured| (measured.gauge, measured)) else {
-        return Progress::here(Standing::Begun, "The swatch is not washed: its gauge will change.");
-    };
-    let (gauge, measured) = washed;
-    let planned = project.plan.gauge;
-    if measured.holds_stitches(planned.stitches.get()) && measured.holds_rows(planned.rows.get()) {
-        return Progress::leading(
-            Standing::Done,
-            "The plan is at the gauge of the washed swatch.",
-            "On to the pieces",
-            Lead::To(Workspace::Pieces),
-        );
+    let words = project.gauge_words();
+    if !followed.measured.washed {
+        return Progress::here(Standing::Begun, format!("{words} Washing will change its gauge."));
+    }
+    if project.gauge_standing() != GaugeStanding::Differs {
+        return Progress::leading(Standing::Done, words, "On to the pieces", Lead::To(Workspace::Pieces));
     }
     let mut plan = project.plan.clone();
-    plan.gauge = gauge;
-    Progress::leading(
-        Standing::Contradicts,
-        format!(
-            "Planned at {}, but the washed swatch gives {}.",
-            told(planned, project),
-            told(gauge, project)
-        ),
-        "Use the washed gauge",
-        Lead::Edit("Use the washed gauge", Edit::Plan(Box::new(plan))),
-    )
-}
-
-/// `28.0 stitches and 36.0 rows in 10 cm`.
-fn told(gauge: Gauge, project: &Project) -> String {
-    let (base, factor) = (project.units.gauge_base(), project.units.gauge_factor());
-    let (stitches, rows) = (gauge.stitches.get() * factor, gauge.rows.get() * factor);
-    format!("{stitches:.1} stitches and {rows:.1} rows in {base}")
+    plan.gauge = followed.measured.gauge;
+    let edit = Lead::Edit("Use the washed gauge", Edit::Plan(Box::new(plan)));
+    Progress::leading(Standing::Contradicts, words, "Use the washed gauge", edit)
 }
 
 fn pieces(project: &Project, figures: Option<&Figures>, findings: &[Finding]) -> Progress {
@@ -472,6 +456,24 @@ mod tests {
         let cell = |stitch| Cell::slot(u8::from(stitch % 2 == 1));
         project.chart = Chart::new(Grid::from_cells(4, 4, (0..16).map(cell).collect()).unwrap());
         assert_eq!(all(&project)[Workspace::Pieces as usize], Standing::Done);
+    }
+
+    #[test]
+    fn a_swatch_that_was_merely_added_neither_measures_nor_hides() {
+        use crate::knit::{Construction, SwatchFabric, SwatchSize};
+        use crate::project::LoggedSwatch;
+        let at = |project: &Project| Progress::of(Workspace::Swatch, project, None).standing;
+        let mut project = Project::default();
+        let how = (SwatchFabric::Stranded, Construction::InTheRound);
+        let bare =
+            LoggedSwatch::uncounted("Bare step", crate::units::MetresPer100G::new(400.0).unwrap(), how);
+        project.material.swatches.push(bare.clone());
+        assert_eq!(at(&project), Standing::Begun);
+        let mut measured = bare.clone();
+        measured.swatch = measured.swatch.recounted(None, (Some(20), Some(20))).unwrap();
+        measured.swatch.after = SwatchSize::new(10.0, 10.0).ok();
+        project.material.swatches = vec![measured, bare];
+        assert_eq!(at(&project), Standing::Contradicts);
     }
 
     #[test]
