@@ -367,7 +367,7 @@ pub(super) fn colour_number(plain: &str) -> Option<ShadeField> {
 
 /// The field of a heading put together; a thing may stand after what is told of it (`number of the shade`).
 pub(super) fn composed(plain: &str) -> Option<ShadeField> {
-    // What a piece of a stuff costs says nothing of one ball, and a buying price is not asked for.
+    // `number of the shade` is a shade number, the other way round.
     let words: Vec<&str> =
         plain.split(' ').filter(|word| !matches!(*word, "of" | "the" | "der" | "des" | "in")).collect();
     let joined = words.concat();
