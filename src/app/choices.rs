@@ -36,32 +36,6 @@ impl Workspace {
     }
 }
 
-/// The workspaces that somebody has opened.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Opened([bool; Workspace::ALL.len()]);
-
-impl Default for Opened {
-    /// All of them: of a project that was worked on before, nobody asks again.
-    fn default() -> Self {
-        Self([true; Workspace::ALL.len()])
-    }
-}
-
-impl Opened {
-    /// None of them, as in a project that was just begun.
-    pub const NONE: Self = Self([false; Workspace::ALL.len()]);
-
-    /// This one is open.
-    pub const fn open(&mut self, workspace: Workspace) {
-        self.0[workspace as usize] = true;
-    }
-
-    /// Whether this one ever was.
-    pub const fn holds(self, workspace: Workspace) -> bool {
-        self.0[workspace as usize]
-    }
-}
-
 /// Light, dark, or as the system.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum ThemeChoice {

@@ -20,6 +20,8 @@ pub struct SizeWorked {
     pub pieces: Vec<Result<WorkedPiece, Unworkable>>,
     /// What must pass through each opening; none while a piece cannot be worked.
     pub openings: Vec<Opening>,
+    /// The ease as worked, in cm; `None` where no pieces go around what is measured, or one cannot be worked.
+    pub ease_cm: Option<f64>,
 }
 
 /// The pieces in all sizes.
@@ -42,11 +44,14 @@ impl PiecesWorked {
         let worked = |size: Size| {
             let pieces = project.work_each_piece(&size);
             let all: Result<Vec<WorkedPiece>, _> = pieces.iter().cloned().collect();
-            let openings = all.map_or_else(
-                |_| Vec::new(),
-                |worked| openings(&plan.pieces, &worked, &size, project.plan.gauge),
+            let (openings, ease_cm) = all.map_or_else(
+                |_| (Vec::new(), None),
+                |worked| {
+                    let openings = openings(&plan.pieces, &worked, &size, project.plan.gauge);
+                    (openings, project.ease_as_worked(&size, &worked))
+                },
             );
-            SizeWorked { size, pieces, openings }
+            SizeWorked { size, pieces, openings, ease_cm }
         };
         let sizes: Vec<SizeWorked> = plan.all_sizes().into_iter().map(worked).collect();
         let chosen = plan.chosen.min(sizes.len() - 1);

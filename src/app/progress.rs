@@ -1,11 +1,12 @@
-//! How far each workspace has come: untouched, begun, done or contradicted, and the next step.
+//! How far each workspace has come: untouched, begun, done or contradicted, and the next step. It follows from the
+//! project alone, so that a project that is opened again has come as far as when it was saved.
 
 use super::command::Command;
 use super::view::Workspace;
-use crate::knit::Gauge;
+use crate::knit::pieces::Band;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
-use crate::project::{CountedAs, Edit, Project};
+use crate::project::{CountedAs, Edit, GaugeStanding, Project};
 use crate::units::{both_lengths, counted};
 use crate::yarn::{CareLabel, Fitness};
 
@@ -98,19 +99,6 @@ impl Progress {
         Self { standing, words: words.into(), step: Some(Step { label: label.into(), lead }) }
     }
 
-    /// The same while nobody has opened the workspace: what a project begins with is not done before it was seen.
-    #[must_use]
-    pub fn before_it_was_opened(&self) -> Self {
-        match self.standing {
-            Standing::Done => Self {
-                standing: Standing::Begun,
-                words: format!("Not looked at yet. {}", self.words),
-                step: self.step.clone(),
-            },
-            _ => self.clone(),
-        }
-    }
-
     /// How far a workspace has come; `figures` hold the findings, once they are there.
     pub fn of(workspace: Workspace, project: &Project, figures: Option<&Figures>) -> Self {
         let findings = figures.map_or(&[][..], |figures| &figures.findings);
@@ -119,8 +107,8 @@ impl Progress {
             Workspace::Yarn => yarn(project, findings),
             Workspace::Design => design(figures, findings),
             Workspace::Swatch => swatch(project),
-            Workspace::Pieces => pieces(project, findings),
-            Workspace::Shopping => shopping(project, findings),
+            Workspace::Pieces => pieces(project, figures, findings),
+            Workspace::Shopping => shopping(project, figures, findings),
         }
     }
 }
@@ -139,6 +127,7 @@ pub const fn mended_in(finding: &Finding) -> Workspace {
         | FindingKind::Gathering
         | FindingKind::ChartSide
         | FindingKind::Opening
+        | FindingKind::OffCentre
         | FindingKind::Unworkable => Workspace::Pieces,
         _ => Workspace::Design,
     }
@@ -241,10 +230,13 @@ fn yarn(project: &Project, findings: &[Finding]) -> Progress {
     }
 }
 
+/// Whether the chart has two colours; it is taken to while the figures are not there.
+fn is_drawn(figures: Option<&Figures>) -> bool {
+    figures.is_none_or(|figures| figures.repeat_stitches.iter().filter(|stitches| **stitches > 0).count() > 1)
+}
+
 fn design(figures: Option<&Figures>, findings: &[Finding]) -> Progress {
-    let drawn = figures
-        .is_none_or(|figures| figures.repeat_stitches.iter().filter(|stitches| **stitches > 0).count() > 1);
-    if !drawn {
+    if !is_drawn(figures) {
         let words = "The chart is empty: paint with a second colour, take a motif, or begin from a picture (menu Chart).";
         let lead = Lead::Do(Command::MotifLibrary);
         return Progress::leading(Standing::Untouched, words, "Choose a motif", lead);
@@ -279,47 +271,32 @@ fn design(figures: Option<&Figures>, findings: &[Finding]) -> Progress {
 }
 
 fn swatch(project: &Project) -> Progress {
-    let Some(newest) = project.material.swatches.last() else {
-        return Progress::here(
-            Standing::Untouched,
-            "No swatch yet: knit one, measure it, wash and dry it as the piece will be, and measure it again.",
-        );
+    let Some(followed) = project.material.followed() else {
+        return match project.material.swatches.len() {
+            0 => Progress::here(
+                Standing::Untouched,
+                "No swatch yet: knit one, measure it, wash and dry it as the piece will be, and measure it again.",
+            ),
+            _ => Progress::here(
+                Standing::Begun,
+                "No swatch is measured yet: enter the stitches and rows you counted and their size.",
+            ),
+        };
     };
-    let Some(washed) = newest.swatch.gauge_after().map(|measured| (measured.gauge, measured)) else {
-        return Progress::here(Standing::Begun, "The swatch is not washed: its gauge will change.");
-    };
-    let (gauge, measured) = washed;
-    let planned = project.plan.gauge;
-    if measured.holds_stitches(planned.stitches.get()) && measured.holds_rows(planned.rows.get()) {
-        return Progress::leading(
-            Standing::Done,
-            "The plan is at the gauge of the washed swatch.",
-            "On to the pieces",
-            Lead::To(Workspace::Pieces),
-        );
+    let words = project.gauge_words();
+    if !followed.measured.washed {
+        return Progress::here(Standing::Begun, format!("{words} Washing will change its gauge."));
+    }
+    if project.gauge_standing() != GaugeStanding::Differs {
+        return Progress::leading(Standing::Done, words, "On to the pieces", Lead::To(Workspace::Pieces));
     }
     let mut plan = project.plan.clone();
-    plan.gauge = gauge;
-    Progress::leading(
-        Standing::Contradicts,
-        format!(
-            "Planned at {}, but the washed swatch gives {}.",
-            told(planned, project),
-            told(gauge, project)
-        ),
-        "Use the washed gauge",
-        Lead::Edit("Use the washed gauge", Edit::Plan(Box::new(plan))),
-    )
+    plan.gauge = followed.measured.gauge;
+    let edit = Lead::Edit("Use the washed gauge", Edit::Plan(Box::new(plan)));
+    Progress::leading(Standing::Contradicts, words, "Use the washed gauge", edit)
 }
 
-/// `28.0 stitches and 36.0 rows in 10 cm`.
-fn told(gauge: Gauge, project: &Project) -> String {
-    let (base, factor) = (project.units.gauge_base(), project.units.gauge_factor());
-    let (stitches, rows) = (gauge.stitches.get() * factor, gauge.rows.get() * factor);
-    format!("{stitches:.1} stitches and {rows:.1} rows in {base}")
-}
-
-fn pieces(project: &Project, findings: &[Finding]) -> Progress {
+fn pieces(project: &Project, figures: Option<&Figures>, findings: &[Finding]) -> Progress {
     let plan = &project.pieces;
     if plan.pieces.is_empty() {
         let words = "No pieces: the project is its chart as planned. Choose what you knit below.";
@@ -340,19 +317,27 @@ fn pieces(project: &Project, findings: &[Finding]) -> Progress {
         );
         return Progress::here(Standing::Begun, words);
     }
+    if plan.pieces.iter().flat_map(|piece| &piece.bands).any(Band::is_charted) && !is_drawn(figures) {
+        return Progress::leading(
+            Standing::Begun,
+            "The pieces are planned; the chart they are knitted with is still empty.",
+            "On to the chart",
+            Lead::To(Workspace::Design),
+        );
+    }
     let sizes = plan.all_sizes();
     let ease = both_lengths(plan.size().ease_cm, project.units);
     let what = counted(plan.pieces.len() as u64, "piece", "pieces");
     let sizes = counted(sizes.len() as u64, "size", "sizes");
     Progress::leading(
         Standing::Done,
-        format!("{what} in {sizes}, {ease} of ease; nothing is left open."),
+        format!("{what} in {sizes}, ease planned {ease}; nothing is left open."),
         "On to what to buy",
         Lead::To(Workspace::Shopping),
     )
 }
 
-fn shopping(project: &Project, findings: &[Finding]) -> Progress {
+fn shopping(project: &Project, figures: Option<&Figures>, findings: &[Finding]) -> Progress {
     if findings.iter().any(|found| found.kind == FindingKind::Unworkable) {
         let words = "The pieces cannot be worked, so that nothing can be counted.";
         let lead = Lead::To(Workspace::Pieces);
@@ -388,6 +373,14 @@ fn shopping(project: &Project, findings: &[Finding]) -> Progress {
             counted(unpriced, "colour is", "colours are")
         );
         return Progress::here(Standing::Begun, words);
+    }
+    if !is_drawn(figures) {
+        return Progress::leading(
+            Standing::Begun,
+            "Every colour has its price; the chart that says how much of each is still empty.",
+            "On to the chart",
+            Lead::To(Workspace::Design),
+        );
     }
     Progress::here(
         Standing::Done,
@@ -454,15 +447,33 @@ mod tests {
     }
 
     #[test]
-    fn what_nobody_has_opened_is_at_most_begun() {
-        for (standing, told) in [
-            (Standing::Untouched, Standing::Untouched),
-            (Standing::Begun, Standing::Begun),
-            (Standing::Done, Standing::Begun),
-            (Standing::Contradicts, Standing::Contradicts),
-        ] {
-            assert_eq!(Progress::here(standing, "So it is.").before_it_was_opened().standing, told);
-        }
+    fn pieces_with_a_chart_are_not_done_before_it_is_drawn() {
+        let mut project = Project::default();
+        project.pieces.pieces = Template::Hat.pieces(0);
+        project.pieces.sizes = Template::Hat.sizes().unwrap();
+        assert!(project.pieces.pieces.iter().flat_map(|piece| &piece.bands).any(Band::is_charted));
+        assert_eq!(all(&project)[Workspace::Pieces as usize], Standing::Begun);
+        let cell = |stitch| Cell::slot(u8::from(stitch % 2 == 1));
+        project.chart = Chart::new(Grid::from_cells(4, 4, (0..16).map(cell).collect()).unwrap());
+        assert_eq!(all(&project)[Workspace::Pieces as usize], Standing::Done);
+    }
+
+    #[test]
+    fn a_swatch_that_was_merely_added_neither_measures_nor_hides() {
+        use crate::knit::{Construction, SwatchFabric, SwatchSize};
+        use crate::project::LoggedSwatch;
+        let at = |project: &Project| Progress::of(Workspace::Swatch, project, None).standing;
+        let mut project = Project::default();
+        let how = (SwatchFabric::Stranded, Construction::InTheRound);
+        let bare =
+            LoggedSwatch::uncounted("Bare step", crate::units::MetresPer100G::new(400.0).unwrap(), how);
+        project.material.swatches.push(bare.clone());
+        assert_eq!(at(&project), Standing::Begun);
+        let mut measured = bare.clone();
+        measured.swatch = measured.swatch.recounted(None, (Some(20), Some(20))).unwrap();
+        measured.swatch.after = SwatchSize::new(10.0, 10.0).ok();
+        project.material.swatches = vec![measured, bare];
+        assert_eq!(at(&project), Standing::Contradicts);
     }
 
     #[test]

@@ -33,6 +33,8 @@ pub struct TablePreview {
     pub twice: Vec<(String, Vec<u64>)>,
     /// Lines with words in place of a price.
     pub unpriced: Vec<(u64, String)>,
+    /// Lines whose fibre is not known.
+    pub unknown_fibres: Vec<(u64, String)>,
     /// What stands for the currency of the prices.
     pub currency: Option<String>,
     /// What is missing before there can be shades.
@@ -99,6 +101,7 @@ fn preview(table: &ShadeTable, matching: Matching, name: String) -> TablePreview
         set_aside,
         twice: taken.twice,
         unpriced: taken.unpriced,
+        unknown_fibres: taken.unknown_fibres,
         currency: taken.currency,
         lacks: None,
         no_card,

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-pub use super::choices::{Columns, Fold, Folds, Opened, TextSize, ThemeChoice, Workspace};
+pub use super::choices::{Columns, Fold, Folds, TextSize, ThemeChoice, Workspace};
 use super::dialog::Dialog;
 use super::purpose::Purpose;
 use crate::chart::{Areas, Cell, Grid, Ink, Point, Raster, Rect, Work};
@@ -388,8 +388,6 @@ pub struct View {
     pub motifs_open: bool,
     /// Which workspace is shown.
     pub workspace: Workspace,
-    /// Which were shown since the project was begun.
-    pub opened: Opened,
     /// The question in front of the window, with what has been typed into it.
     pub dialog: Option<Dialog>,
     /// The path that was just typed, until the work on its file takes it: it is asked for again when that is refused.

@@ -35,6 +35,12 @@ impl Sized {
         self.worked.get(self.chosen).map_or(&[], Vec::as_slice)
     }
 
+    /// The ease as worked in every size, in cm; `None` where no pieces go around what is measured.
+    pub fn ease_as_worked(&self, project: &Project) -> Option<Vec<f64>> {
+        let sizes = self.sizes.iter().zip(&self.worked);
+        sizes.map(|(size, worked)| project.ease_as_worked(size, worked)).collect()
+    }
+
     /// `S (M, L)`.
     pub fn size_names(&self) -> String {
         in_sizes(self.sizes.iter().map(|size| size.name.clone()))

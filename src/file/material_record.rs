@@ -8,7 +8,7 @@ use super::names::{
 };
 use super::record::Invalid;
 use super::yarn_record::{self, PartRecord, WholeYarnRecord};
-use crate::knit::{ReadOff, SwatchCare, SwatchOnScales, SwatchSize};
+use crate::knit::{BegunSize, ReadOff, SwatchCare, SwatchOnScales, SwatchSize};
 use crate::project::{LoggedSwatch, Material};
 use crate::units::{MetresPer100G, UnitError};
 use crate::yarn::Needs;
@@ -27,6 +27,27 @@ pub struct MaterialRecord {
     pattern_yarn: Option<WholeYarnRecord>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     swatches: Vec<SwatchRecord>,
+    /// Number of the swatch that the knitter said is followed, from 1.
+    #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
+    follows_swatch: Option<usize>,
+}
+
+/// A value that may be missing, written as itself where it is there.
+mod bare {
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    pub fn serialize<T: Serialize, S: Serializer>(value: &Option<T>, to: S) -> Result<S::Ok, S::Error> {
+        match value {
+            Some(value) => value.serialize(to),
+            None => to.serialize_none(),
+        }
+    }
+
+    pub fn deserialize<'de, T: Deserialize<'de>, D: Deserializer<'de>>(
+        from: D,
+    ) -> Result<Option<T>, D::Error> {
+        T::deserialize(from).map(Some)
+    }
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -49,12 +70,16 @@ struct NeedsRecord {
 struct SwatchRecord {
     yarn: String,
     metres_per_100g: f64,
-    needle_mm: f64,
+    /// Absent until it was told.
+    #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
+    needle_mm: Option<f64>,
     fabric: FabricWord,
     construction: ConstructionWord,
-    /// Counted over the sizes below.
-    stitches: u32,
-    rows: u32,
+    /// Counted over the sizes below; absent until they were.
+    #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
+    stitches: Option<u32>,
+    #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
+    rows: Option<u32>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     before_washing: Option<SizeRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -75,8 +100,11 @@ struct SwatchRecord {
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct SizeRecord {
-    width_cm: f64,
-    height_cm: f64,
+    /// Absent until it was measured.
+    #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
+    width_cm: Option<f64>,
+    #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
+    height_cm: Option<f64>,
     /// One standard deviation of a gauge read off a photograph, as a share of it: stitches, rows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     read_off_share: Option<(f64, f64)>,
@@ -106,6 +134,10 @@ impl MaterialRecord {
             yarn: material.yarn.as_ref().map(WholeYarnRecord::new),
             pattern_yarn: material.pattern_yarn.as_ref().map(WholeYarnRecord::new),
             swatches: material.swatches.iter().map(SwatchRecord::new).collect(),
+            follows_swatch: material
+                .follows
+                .filter(|place| *place < material.swatches.len())
+                .map(|place| place + 1),
         }
     }
 
@@ -128,6 +160,13 @@ impl MaterialRecord {
             record.as_ref().map(|yarn| yarn.yarn(&format!("material > {name}"))).transpose()
         };
         let swatches = self.swatches.iter().enumerate();
+        let follows = self.follows_swatch.map(|number| match number.checked_sub(1) {
+            Some(place) if place < self.swatches.len() => Ok(place),
+            _ => {
+                let message = format!("swatch {number} is followed, and there are {}", self.swatches.len());
+                Err(Invalid::new("material > follows_swatch".to_owned(), &message))
+            }
+        });
         Ok(Material {
             needs: self.needs.as_ref().map(NeedsRecord::needs),
             blend: blend.transpose()?,
@@ -136,6 +175,7 @@ impl MaterialRecord {
             swatches: swatches
                 .map(|(i, swatch)| swatch.swatch(&format!("material > swatches {}", i + 1)))
                 .collect::<Result<_, _>>()?,
+            follows: follows.transpose()?,
         })
     }
 }
@@ -175,10 +215,16 @@ impl NeedsRecord {
 impl SwatchRecord {
     fn new(logged: &LoggedSwatch) -> Self {
         let swatch = &logged.swatch;
-        let size = |size: SwatchSize| SizeRecord {
-            width_cm: size.width_cm(),
-            height_cm: size.height_cm(),
-            read_off_share: size.read_off().map(|sure| (sure.stitches, sure.rows)),
+        let size = |size: Option<SwatchSize>, begun: Option<BegunSize>| match (size, begun) {
+            (Some(size), _) => Some(SizeRecord {
+                width_cm: Some(size.width_cm()),
+                height_cm: Some(size.height_cm()),
+                read_off_share: size.read_off().map(|sure| (sure.stitches, sure.rows)),
+            }),
+            (None, Some(BegunSize { width_cm, height_cm })) => {
+                Some(SizeRecord { width_cm, height_cm, read_off_share: None })
+            }
+            (None, None) => None,
         };
         Self {
             yarn: logged.yarn.clone(),
@@ -188,8 +234,8 @@ impl SwatchRecord {
             construction: swatch.construction.into(),
             stitches: swatch.stitches(),
             rows: swatch.rows(),
-            before_washing: swatch.before.map(size),
-            after_washing: swatch.after.map(size),
+            before_washing: size(swatch.before, swatch.before_begun),
+            after_washing: size(swatch.after, swatch.after_begun),
             washed: swatch.care.washed.map(Into::into),
             dried: swatch.care.dried.map(Into::into),
             cared_for_as_piece: swatch.care.as_piece,
@@ -209,19 +255,20 @@ impl SwatchRecord {
         let grist = MetresPer100G::new(self.metres_per_100g)
             .map_err(|error| Invalid::new(at("metres_per_100g"), &error))?;
         let how = (self.fabric.into(), self.construction.into());
-        let counted = (self.stitches, self.rows);
-        let mut logged =
-            LoggedSwatch::new(self.yarn.clone(), grist, self.needle_mm, how, counted).map_err(|error| {
+        let mut logged = LoggedSwatch::uncounted(self.yarn.clone(), grist, how);
+        logged.swatch =
+            logged.swatch.recounted(self.needle_mm, (self.stitches, self.rows)).map_err(|error| {
                 // The counts are checked before the needle.
                 let counts = error.what != "a needle in mm";
                 Invalid::new(at(if counts { "stitches" } else { "needle_mm" }), &error)
             })?;
-        let size = |name: &str, record: &Option<SizeRecord>| {
-            let size = record.as_ref().map(SizeRecord::size);
-            size.transpose().map_err(|error| Invalid::new(at(name), &error))
+        let size = |name: &str, record: &Option<SizeRecord>| match record {
+            None => Ok((None, None)),
+            Some(record) => record.size().map_err(|error| Invalid::new(at(name), &error)),
         };
-        logged.swatch.before = size("before_washing", &self.before_washing)?;
-        logged.swatch.after = size("after_washing", &self.after_washing)?;
+        let swatch = &mut logged.swatch;
+        (swatch.before, swatch.before_begun) = size("before_washing", &self.before_washing)?;
+        (swatch.after, swatch.after_begun) = size("after_washing", &self.after_washing)?;
         logged.swatch.care = SwatchCare {
             washed: self.washed.map(Into::into),
             dried: self.dried.map(Into::into),
@@ -241,10 +288,18 @@ impl SwatchRecord {
 }
 
 impl SizeRecord {
-    fn size(&self) -> Result<SwatchSize, UnitError> {
-        let size = SwatchSize::new(self.width_cm, self.height_cm)?;
-        let Some((stitches, rows)) = self.read_off_share else { return Ok(size) };
-        Ok(size.with_read_off(Some(ReadOff::new(stitches, rows)?)))
+    /// The whole size, or what was entered of it.
+    fn size(&self) -> Result<(Option<SwatchSize>, Option<BegunSize>), UnitError> {
+        let begun = BegunSize { width_cm: self.width_cm, height_cm: self.height_cm };
+        let Some(size) = begun.whole()? else {
+            // One side alone is held to the same limits.
+            for side in [self.width_cm, self.height_cm].into_iter().flatten() {
+                SwatchSize::new(side, side)?;
+            }
+            return Ok((None, Some(begun)));
+        };
+        let read_off = self.read_off_share.map(|(stitches, rows)| ReadOff::new(stitches, rows));
+        Ok((Some(size.with_read_off(read_off.transpose()?)), None))
     }
 }
 

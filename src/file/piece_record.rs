@@ -9,7 +9,7 @@ use super::names::{
 };
 use super::record::Invalid;
 use super::rows;
-use super::step_record::{FinishRecord, HeldRecord, OwnRecord, StepRecord, TakeRecord};
+use super::step_record::{FiguresRecord, FinishRecord, StepRecord, TakeRecord};
 use crate::chart::Rect;
 use crate::knit::pieces::{
     Band, BindOff, Body, CastOn, Fabric, Follow, Length, Measure, Pace, Piece, SetAside, Shaping, Size,
@@ -77,10 +77,10 @@ struct BandRecord {
     stripe_rows: u32,
     /// Figures a size has of its own.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    own: Vec<OwnRecord>,
+    own: Vec<FiguresRecord>,
     /// What is held in a size while all are solved.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    held: Vec<HeldRecord>,
+    held: Vec<FiguresRecord>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     then: Vec<StepRecord>,
 }
@@ -362,8 +362,8 @@ impl BandRecord {
             technique: band.technique.into(),
             colours: band.colours.iter().map(|slot| rows::letter(*slot)).collect(),
             stripe_rows: band.stripe_rows,
-            own: band.own.iter().map(OwnRecord::new).collect(),
-            held: band.held.iter().map(HeldRecord::new).collect(),
+            own: band.own.iter().map(FiguresRecord::of_own).collect(),
+            held: band.held.iter().map(FiguresRecord::of_held).collect(),
             then: band.then.iter().map(StepRecord::new).collect(),
         }
     }
@@ -394,8 +394,8 @@ impl BandRecord {
             technique: self.technique.into(),
             colours,
             stripe_rows: check.at_least_one("stripe_rows", self.stripe_rows)?,
-            own: self.own.iter().map(OwnRecord::own).collect(),
-            held: self.held.iter().map(HeldRecord::held).collect(),
+            own: self.own.iter().map(|own| own.own(&check)).collect::<Result<_, _>>()?,
+            held: self.held.iter().map(|held| held.held(&check)).collect::<Result<_, _>>()?,
             then: self.then.iter().map(|step| step.step(&check)).collect::<Result<_, _>>()?,
         })
     }

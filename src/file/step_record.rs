@@ -179,10 +179,11 @@ impl FinishRecord {
     }
 }
 
-/// A band's figures in one size.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+/// Figures of a band in one size: its own, or what is held of it while all sizes are solved. Both have their size,
+/// stitches and rows; the others are of one kind only, and refused in the other.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct OwnRecord {
+pub struct FiguresRecord {
     size: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     stitches: Option<u32>,
@@ -192,47 +193,69 @@ pub struct OwnRecord {
     end_stitches: Option<u32>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     stitches_per_row: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    repeats: Option<u32>,
 }
 
-impl OwnRecord {
-    pub(super) fn new(own: &OwnFigures) -> Self {
+impl FiguresRecord {
+    pub(super) fn of_own(own: &OwnFigures) -> Self {
         let OwnFigures { size, stitches, rows, end, per_row } = own.clone();
-        Self { size, stitches, rows, end_stitches: end, stitches_per_row: per_row }
+        Self { size, stitches, rows, end_stitches: end, stitches_per_row: per_row, repeats: None }
     }
 
-    pub(super) fn own(&self) -> OwnFigures {
-        OwnFigures {
+    pub(super) fn of_held(held: &HeldFigures) -> Self {
+        let HeldFigures { size, stitches, rows, repeats } = held.clone();
+        Self { size, stitches, rows, repeats, ..Self::default() }
+    }
+
+    /// The figures of its own in a size.
+    ///
+    /// # Errors
+    /// [`Invalid`] for a field that only what is held has.
+    pub(super) fn own(&self, check: &Check) -> Result<OwnFigures, Invalid> {
+        not_here(check, "own > repeats", self.repeats)?;
+        Ok(OwnFigures {
             size: self.size.clone(),
             stitches: self.stitches,
             rows: self.rows,
             end: self.end_stitches,
             // No stitch at all in a row is no shaping.
             per_row: self.stitches_per_row.filter(|n| *n > 0),
-        }
+        })
+    }
+
+    /// What is held of it in a size.
+    ///
+    /// # Errors
+    /// [`Invalid`] for a field that only figures of its own have.
+    pub(super) fn held(&self, check: &Check) -> Result<HeldFigures, Invalid> {
+        not_here(check, "held > end_stitches", self.end_stitches)?;
+        not_here(check, "held > stitches_per_row", self.stitches_per_row)?;
+        let Self { size, stitches, rows, repeats, .. } = self.clone();
+        Ok(HeldFigures { size, stitches, rows, repeats })
     }
 }
 
-/// What is held of a band in one size while all sizes are solved.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct HeldRecord {
-    size: String,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    stitches: Option<u32>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    rows: Option<u32>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    repeats: Option<u32>,
+fn not_here(check: &Check, field: &str, found: Option<u32>) -> Result<(), Invalid> {
+    if found.is_some() {
+        Err(check.invalid(field, &"there is no such figure here: take it out"))
+    } else {
+        Ok(())
+    }
 }
 
-impl HeldRecord {
-    pub(super) fn new(held: &HeldFigures) -> Self {
-        let HeldFigures { size, stitches, rows, repeats } = held.clone();
-        Self { size, stitches, rows, repeats }
-    }
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-    pub(super) fn held(&self) -> HeldFigures {
-        let Self { size, stitches, rows, repeats } = self.clone();
-        HeldFigures { size, stitches, rows, repeats }
+    #[test]
+    fn a_figure_of_the_other_kind_is_refused_by_its_name() {
+        let check = Check("bands[2]");
+        let record: FiguresRecord = ron::from_str("(size: \"M\", rows: Some(3), repeats: Some(4))").unwrap();
+        assert_eq!(record.held(&check).unwrap().repeats, Some(4));
+        assert!(record.own(&check).is_err());
+        let record = FiguresRecord { end_stitches: Some(8), ..FiguresRecord::default() };
+        assert!(record.held(&check).is_err() && record.own(&check).is_ok());
+        assert!(ron::from_str::<FiguresRecord>("(size: \"M\", columns: Some(3))").is_err());
     }
 }

@@ -153,11 +153,13 @@ struct TakenOut {
     set_aside: Vec<SetAsideOut>,
     duplicate_codes: Vec<DuplicateOut>,
     /// Lines that came in without a price, for words stand in its place.
-    unpriced: Vec<UnpricedOut>,
+    unpriced: Vec<SaidOut>,
+    /// Lines whose fibre is not known here: its words came in, and nothing is concluded from them.
+    fibre_not_known: Vec<SaidOut>,
 }
 
 #[derive(Serialize)]
-struct UnpricedOut {
+struct SaidOut {
     line: u64,
     said: String,
 }
@@ -194,11 +196,12 @@ impl TakenOut {
                 .iter()
                 .map(|(code, lines)| DuplicateOut { code: one_line(code), lines: lines.clone() })
                 .collect(),
-            unpriced: taken
-                .unpriced
-                .iter()
-                .map(|(line, said)| UnpricedOut { line: *line, said: said.clone() })
-                .collect(),
+            unpriced: said(&taken.unpriced),
+            fibre_not_known: said(&taken.unknown_fibres),
         }
     }
+}
+
+fn said(lines: &[(u64, String)]) -> Vec<SaidOut> {
+    lines.iter().map(|(line, said)| SaidOut { line: *line, said: said.clone() }).collect()
 }

@@ -128,11 +128,15 @@ struct SideOut<'a> {
     grams_low: f64,
     grams_likely: f64,
     grams_high: f64,
+    /// Of the whole piece: nothing on hand is taken off `balls` and `cost`, on either side.
     balls: u64,
     ball_g: f64,
-    /// Whether yarn on hand is taken off what is to be bought.
-    on_hand_taken_off: bool,
     cost: Option<f64>,
+    /// As Shopping and `inspect` count it: what is on hand of this yarn is taken off.
+    balls_to_buy: u64,
+    cost_to_buy: Option<f64>,
+    /// Whether any of it is on hand, so that `balls_to_buy` and `cost_to_buy` have it taken off.
+    on_hand_taken_off: bool,
     price_from: &'a str,
     smallest_square: Option<SmallestOut>,
     smallest_circle: Option<SmallestOut>,
@@ -185,8 +189,10 @@ impl<'a> SideOut<'a> {
             grams_high: rounded(grams.high),
             balls: side.sum.balls(),
             ball_g: rounded(side.yarn.put_up.ball_g()),
-            on_hand_taken_off: side.on_hand,
             cost: side.sum.cost().map(|cost| rounded(cost.get())),
+            balls_to_buy: side.to_buy.balls(),
+            cost_to_buy: side.to_buy.cost().map(|cost| rounded(cost.get())),
+            on_hand_taken_off: side.on_hand,
             price_from: &side.price_from,
             smallest_square: side.smallest_square.map(SmallestOut::new),
             smallest_circle: side.smallest_circle.map(SmallestOut::new),

@@ -40,8 +40,8 @@ pub struct MaterialFacts<'a> {
     pub gauge: Gauge,
     /// How colours are worked.
     pub technique: Technique,
-    /// What the swatch measured, when there is one.
-    pub swatch: Option<&'a MeasuredGauge>,
+    /// The name of the swatch that is followed and what it measured, when there is one.
+    pub swatch: Option<(&'a str, &'a MeasuredGauge)>,
     /// The chart.
     pub chart: ChartFacts,
     /// How lengths and gauges are said.
@@ -236,13 +236,15 @@ mod tests {
             },
             units: LengthUnit::Imperial,
         };
-        let findings = material_findings(&facts(28.0, Some(&measured)));
+        let findings = material_findings(&facts(28.0, Some(("swatch 2", &measured))));
         let kinds: Vec<_> = findings.iter().map(|finding| finding.kind).collect();
         assert_eq!(kinds, [MaterialKind::GaugeNotTheSwatchs, MaterialKind::MotifLostAtSwatchGauge]);
+        assert!(findings[0].message.contains("swatch 2, washed, gives"), "{}", findings[0].message);
         assert!(findings[0].message.contains("come out at 44.1 in (112.0 cm)"), "{}", findings[0].message);
         assert!(findings[1].message.contains("still be itself"));
         let unwashed = MeasuredGauge { washed: false, ..measured };
-        let kinds: Vec<_> = material_findings(&facts(25.0, Some(&unwashed))).iter().map(|f| f.kind).collect();
+        let kinds: Vec<_> =
+            material_findings(&facts(25.0, Some(("swatch 2", &unwashed)))).iter().map(|f| f.kind).collect();
         assert_eq!(kinds, [MaterialKind::GaugeUnwashed, MaterialKind::MotifLostAtSwatchGauge]);
         assert_eq!(material_findings(&facts(28.0, None)), []);
     }

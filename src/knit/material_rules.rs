@@ -2,6 +2,7 @@
 
 use super::Technique;
 use super::cover::{Cover, CoverVerdict};
+use super::gauge_words::gauges_apart;
 use super::material::{MaterialFacts, MaterialFinding, MaterialKind, MaterialYarn, Weightiness};
 use crate::units::{StitchesPer10Cm, both_lengths};
 use crate::yarn::{
@@ -205,20 +206,16 @@ pub(super) fn mixed_findings(yarns: &[MaterialYarn], found: &mut Vec<MaterialFin
 
 /// The planned gauge and the motif against the swatch.
 pub(super) fn gauge_findings(facts: &MaterialFacts, found: &mut Vec<MaterialFinding>) {
-    let Some(swatch) = facts.swatch else { return };
+    let Some((name, swatch)) = facts.swatch else { return };
     let mut push = |kind, weight, message| found.push(finding(kind, weight, None, message));
     let (stitches, rows) = (facts.gauge.stitches.get(), facts.gauge.rows.get());
-    let (got_stitches, got_rows) = (swatch.gauge.stitches.get(), swatch.gauge.rows.get());
+    let got_stitches = swatch.gauge.stitches.get();
     // Counts are shown over the base the knitter counts on.
     let (base, factor) = (facts.units.gauge_base(), facts.units.gauge_factor());
     if !swatch.holds_stitches(stitches) || !swatch.holds_rows(rows) {
         let message = format!(
-            "Planned at {:.1} stitches and {:.1} rows per {base}, but the swatch gives {:.1} and {:.1}: {} of the \
-             plan come out at {}.",
-            stitches * factor,
-            rows * factor,
-            got_stitches * factor,
-            got_rows * factor,
+            "{}: {} of the plan come out at {}.",
+            gauges_apart(facts.gauge, (name, swatch), facts.units),
             both_lengths(100.0, facts.units),
             both_lengths(100.0 * stitches / got_stitches, facts.units)
         );
@@ -228,7 +225,7 @@ pub(super) fn gauge_findings(facts: &MaterialFacts, found: &mut Vec<MaterialFind
         push(
             MaterialKind::GaugeUnwashed,
             Weightiness::Warning,
-            "The swatch has not been washed: its gauge will change.".to_owned(),
+            format!("{name} has not been washed: its gauge will change."),
         );
     }
     if let Some(needed) = facts.chart.motif_needs.map(StitchesPer10Cm::get)
@@ -240,7 +237,7 @@ pub(super) fn gauge_findings(facts: &MaterialFacts, found: &mut Vec<MaterialFind
             MaterialKind::MotifLostAtSwatchGauge,
             Weightiness::Warning,
             format!(
-                "The motif needs {:.1} stitches per {base}, and the swatch gives {:.1}: its shape is lost.{before}",
+                "The motif needs {:.1} stitches per {base}, and {name} gives {:.1}: its shape is lost.{before}",
                 needed * factor,
                 got_stitches * factor
             ),

@@ -9,6 +9,7 @@ mod class_meaning;
 mod cover;
 mod edge_stretch;
 mod estimate;
+mod gauge_words;
 mod loop_length;
 mod making;
 mod material;
@@ -21,6 +22,7 @@ mod row_uses;
 mod swatch;
 mod swatch_advice;
 mod swatch_care;
+mod swatch_size;
 mod weighing;
 mod yarn_line;
 
@@ -30,6 +32,7 @@ pub use class_meaning::{ClassMeaning, SWEATER_CM2};
 pub use cover::{Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, OPEN_BELOW, grams_per_m2};
 pub use edge_stretch::{Edge, EdgeStretch, Passage, Passing, passes, passes_all};
 pub use estimate::Estimate;
+pub use gauge_words::{gauge_told, gauges_apart};
 pub use loop_length::{
     Calibration, LOOP_LENGTH_SOURCE, LOOP_LENGTH_STRANDED, LOOP_LENGTH_VALID_FOR, LoopConstants, LoopFibre,
     LoopLength, LoopSource, Relaxation, WeighedSwatch,
@@ -43,14 +46,13 @@ pub use motif_weights::{AtGauge, AtWeight, begins_at, motif_at_gauge, motif_at_w
 pub use needle::Needle;
 pub use row_use::{CARRY_UP_ROWS, ColourCounts, EdgeWork, RowHow, RowUse, Stitch, Tally};
 pub use row_uses::{CountHow, RowColours, RowKey, RowUses};
-pub use swatch::{
-    MeasuredGauge, ReadOff, Swatch, SwatchFabric, SwatchOnScales, SwatchSize, WashChange, pooled_gauge,
-};
+pub use swatch::{MeasuredGauge, Swatch, SwatchFabric, SwatchOnScales, WashChange, pooled_gauge};
 pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,
     advise_on_gauge, swatch_flags,
 };
 pub use swatch_care::{CareDoubt, DriedHow, SwatchCare, WashedHow};
+pub use swatch_size::{BegunSize, ReadOff, SwatchSize};
 pub use weighing::{
     MODEL_ERROR, MOST_ERRORS, PlannedFabric, SAME_THICKNESS, WeighingDoubt, shortest_loop_cm, weighing_doubts,
 };

@@ -2,6 +2,7 @@
 
 use super::allowance::STRAND_EASE;
 use super::swatch_care::SwatchCare;
+use super::swatch_size::{BegunSize, SwatchSize};
 use super::{Calibration, Construction, Gauge, WeighedSwatch};
 use crate::units::{MetresPer100G, UnitError};
 use crate::yarn::YarnId;
@@ -32,112 +33,12 @@ impl SwatchFabric {
     }
 }
 
-/// Width and height of the counted stitches and rows, in cm.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SwatchSize {
-    width_cm: f64,
-    height_cm: f64,
-    /// Of a size that follows from a gauge read off a photograph.
-    read_off: Option<ReadOff>,
-}
-
-/// How sure a gauge read off a photograph is: one standard deviation, as a share of the figure, `0..=0.1`.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ReadOff {
-    /// Of the stitches.
-    pub stitches: f64,
-    /// Of the rows.
-    pub rows: f64,
-}
-
-impl ReadOff {
-    /// The most unsure reading that still says something, a share.
-    const MOST: f64 = 0.1;
-
-    /// From the share of either.
-    ///
-    /// # Errors
-    /// [`UnitError`] when one is out of range.
-    pub fn new(stitches: f64, rows: f64) -> Result<Self, UnitError> {
-        for share in [stitches, rows] {
-            if !(0.0..=Self::MOST).contains(&share) {
-                return Err(UnitError {
-                    what: "the error of a gauge off a photograph",
-                    expected: "between 0 and 10 %".to_owned(),
-                    found: format!("{:.1} %", share * 100.0),
-                });
-            }
-        }
-        Ok(Self { stitches, rows })
-    }
-}
-
-impl SwatchSize {
-    /// A measured size.
-    ///
-    /// # Errors
-    /// [`UnitError`] when a side is not between 1 and 200 cm.
-    pub fn new(width_cm: f64, height_cm: f64) -> Result<Self, UnitError> {
-        for side in [width_cm, height_cm] {
-            if !(1.0..=200.0).contains(&side) {
-                return Err(UnitError {
-                    what: "a side of the swatch in cm",
-                    expected: "between 1 and 200".to_owned(),
-                    found: side.to_string(),
-                });
-            }
-        }
-        Ok(Self { width_cm, height_cm, read_off: None })
-    }
-
-    /// The size of counted stitches and rows at a gauge read off a photograph.
-    ///
-    /// # Errors
-    /// [`UnitError`] when a side is out of range.
-    pub fn of_gauge(counted: (u32, u32), gauge: Gauge, read_off: ReadOff) -> Result<Self, UnitError> {
-        let (stitches, rows) = (f64::from(counted.0), f64::from(counted.1));
-        let size = Self::new(stitches * gauge.stitch_width_cm(), rows * gauge.row_height_cm())?;
-        Ok(Self { read_off: Some(read_off), ..size })
-    }
-
-    /// The same size, read off a photograph this surely.
-    #[must_use]
-    pub const fn with_read_off(self, read_off: Option<ReadOff>) -> Self {
-        Self { read_off, ..self }
-    }
-
-    /// How sure the photograph was, when the size follows from one.
-    pub const fn read_off(self) -> Option<ReadOff> {
-        self.read_off
-    }
-
-    /// A size that follows from a gauge is that of other counts too; a measured one stays.
-    fn recounted(self, from: (u32, u32), to: (u32, u32)) -> Self {
-        let times = |from: u32, to: u32| f64::from(to) / f64::from(from);
-        let sides = (self.width_cm * times(from.0, to.0), self.height_cm * times(from.1, to.1));
-        match (self.read_off, Self::new(sides.0, sides.1)) {
-            (Some(read_off), Ok(size)) => size.with_read_off(Some(read_off)),
-            _ => self.with_read_off(None),
-        }
-    }
-
-    /// Width in cm.
-    pub const fn width_cm(self) -> f64 {
-        self.width_cm
-    }
-
-    /// Height in cm.
-    pub const fn height_cm(self) -> f64 {
-        self.height_cm
-    }
-}
-
 /// The whole swatch on the scales, cast-on and bind-off with it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SwatchOnScales {
-    /// All stitches of a row, 1 or more.
+    /// All stitches of a row; 0 until they were counted.
     pub stitches: u32,
-    /// All rows, without cast-on and bind-off, 1 or more.
+    /// All rows, without cast-on and bind-off; 0 until they were counted.
     pub rows: u32,
     /// Grams; `None` until the scales were read.
     pub grams: Option<f64>,
@@ -147,23 +48,28 @@ pub struct SwatchOnScales {
     pub trusted: bool,
 }
 
-/// One swatch. Sizes are those of the counted stitches and rows, not of the whole piece.
+/// One swatch. Sizes are those of the counted stitches and rows, not of the whole piece. Nothing in it is assumed: it is
+/// measured once its own counts and a whole size were entered or read off a photograph.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Swatch {
     /// The yarn it is knitted in.
     pub yarn: YarnId,
-    /// Needle diameter in mm.
-    pub needle_mm: f64,
+    /// Needle diameter in mm; `None` until the knitter told it.
+    pub needle_mm: Option<f64>,
     /// The stitch.
     pub fabric: SwatchFabric,
     /// In the round (or imitating it) or flat.
     pub construction: Construction,
-    stitches: u32,
-    rows: u32,
+    stitches: Option<u32>,
+    rows: Option<u32>,
     /// Size off the needles, before washing, when it was measured.
     pub before: Option<SwatchSize>,
+    /// What was entered of it while that is not the whole size.
+    pub before_begun: Option<BegunSize>,
     /// Size washed and dried as the piece will be, when it was measured.
     pub after: Option<SwatchSize>,
+    /// What was entered of it while that is not the whole size.
+    pub after_begun: Option<BegunSize>,
     /// How it was washed and dried.
     pub care: SwatchCare,
     /// The whole swatch weighed, when it was.
@@ -217,64 +123,104 @@ impl MeasuredGauge {
 }
 
 impl Swatch {
-    /// A swatch of which `stitches` and `rows` are counted; sizes and mass are added when known.
+    /// A swatch of which `stitches` and `rows` are counted; sizes and mass are added when known. The needle is in mm, or
+    /// `None` when nobody told it.
     ///
     /// # Errors
     /// [`UnitError`] when there is nothing to count, or the needle is not between 0.5 and 60 mm.
     pub fn new(
         yarn: YarnId,
-        needle_mm: f64,
+        needle_mm: impl Into<Option<f64>>,
         fabric: SwatchFabric,
         construction: Construction,
         (stitches, rows): (u32, u32),
     ) -> Result<Self, UnitError> {
-        let wrong = |what, expected: &str, found| UnitError { what, expected: expected.to_owned(), found };
-        if !(1..=2_000).contains(&stitches) || !(1..=2_000).contains(&rows) {
-            let found = format!("{stitches} by {rows}");
-            return Err(wrong("the counted stitches and rows", "between 1 and 2000", found));
-        }
-        if !(0.5..=60.0).contains(&needle_mm) {
-            return Err(wrong("a needle in mm", "between 0.5 and 60", needle_mm.to_string()));
-        }
-        Ok(Self {
-            yarn,
-            needle_mm,
-            fabric,
-            construction,
-            stitches,
-            rows,
-            before: None,
-            after: None,
-            care: SwatchCare::default(),
-            weighed: None,
-            notes: String::new(),
-        })
+        let bare = Self::uncounted(yarn, fabric, construction);
+        bare.recounted(needle_mm.into(), (Some(stitches), Some(rows)))
     }
 
-    /// The same swatch on another needle or counted again.
+    /// A swatch of which nothing was counted or measured yet.
+    pub const fn uncounted(yarn: YarnId, fabric: SwatchFabric, construction: Construction) -> Self {
+        Self {
+            yarn,
+            needle_mm: None,
+            fabric,
+            construction,
+            stitches: None,
+            rows: None,
+            before: None,
+            before_begun: None,
+            after: None,
+            after_begun: None,
+            care: SwatchCare { washed: None, dried: None, as_piece: false },
+            weighed: None,
+            notes: String::new(),
+        }
+    }
+
+    /// The same swatch on another needle or counted again, each count as far as it was made.
     ///
     /// # Errors
     /// [`UnitError`] as [`Self::new`].
-    pub fn recounted(&self, needle_mm: f64, counted: (u32, u32)) -> Result<Self, UnitError> {
-        let fresh = Self::new(self.yarn, needle_mm, self.fabric, self.construction, counted)?;
+    pub fn recounted(
+        &self,
+        needle_mm: Option<f64>,
+        (stitches, rows): (Option<u32>, Option<u32>),
+    ) -> Result<Self, UnitError> {
+        let wrong = |what, expected: &str, found| UnitError { what, expected: expected.to_owned(), found };
+        for count in [stitches, rows].into_iter().flatten() {
+            if !(1..=2_000).contains(&count) {
+                return Err(wrong("the counted stitches and rows", "between 1 and 2000", count.to_string()));
+            }
+        }
+        if let Some(mm) = needle_mm.filter(|mm| !(0.5..=60.0).contains(mm)) {
+            return Err(wrong("a needle in mm", "between 0.5 and 60", mm.to_string()));
+        }
+        let resized = |size: SwatchSize| match (self.counted(), stitches.zip(rows)) {
+            (Some(from), Some(to)) => size.recounted(from, to),
+            _ => size.with_read_off(None),
+        };
         Ok(Self {
-            before: self.before.map(|size| size.recounted((self.stitches, self.rows), counted)),
-            after: self.after.map(|size| size.recounted((self.stitches, self.rows), counted)),
-            care: self.care,
-            weighed: self.weighed,
+            needle_mm,
+            stitches,
+            rows,
+            before: self.before.map(resized),
+            after: self.after.map(resized),
             notes: self.notes.clone(),
-            ..fresh
+            ..*self
         })
     }
 
-    /// The counted stitches, 1 or more.
-    pub const fn stitches(&self) -> u32 {
+    /// The counted stitches, 1 or more, once they were counted.
+    pub const fn stitches(&self) -> Option<u32> {
         self.stitches
     }
 
-    /// The counted rows, 1 or more.
-    pub const fn rows(&self) -> u32 {
+    /// The counted rows, 1 or more, once they were counted.
+    pub const fn rows(&self) -> Option<u32> {
         self.rows
+    }
+
+    /// Both counts, once both were made.
+    pub fn counted(&self) -> Option<(u32, u32)> {
+        self.stitches.zip(self.rows)
+    }
+
+    /// Whether figures of its own give it a gauge.
+    pub fn is_measured(&self) -> bool {
+        self.best_gauge().is_some()
+    }
+
+    /// What is still to be entered before it is measured, words after "not measured: "; empty when it is.
+    pub fn to_be_measured(&self) -> &'static str {
+        let sized = self.before.or(self.after).is_some();
+        match (self.is_measured(), self.counted().is_some(), sized) {
+            (true, ..) => "",
+            (false, false, false) => "count and measure it",
+            (false, false, true) => "count stitches and rows",
+            (false, true, false) => "its size is missing",
+            (false, true, true) => "counts and size give no gauge",
+        }
     }
 
     /// Gauge off the needles.
@@ -298,24 +244,25 @@ impl Swatch {
             ((count - 0.5) * 10.0 / cm, (count + 0.5) * 10.0 / cm)
         };
         let per_10_cm = |count: u32, cm: f64| f64::from(count) * 10.0 / cm;
+        let (stitches, rows) = self.counted()?;
         let gauge =
-            Gauge::new(per_10_cm(self.stitches, size.width_cm), per_10_cm(self.rows, size.height_cm)).ok()?;
-        let (stitches, rows) = match size.read_off {
-            None => (range(self.stitches, size.width_cm), range(self.rows, size.height_cm)),
+            Gauge::new(per_10_cm(stitches, size.width_cm()), per_10_cm(rows, size.height_cm())).ok()?;
+        let (stitches, rows) = match size.read_off() {
+            None => (range(stitches, size.width_cm()), range(rows, size.height_cm())),
             Some(read_off) => {
                 let twice =
                     |figure: f64, share: f64| (figure * (1.0 - 2.0 * share), figure * (1.0 + 2.0 * share));
                 (twice(gauge.stitches.get(), read_off.stitches), twice(gauge.rows.get(), read_off.rows))
             }
         };
-        Some(MeasuredGauge { gauge, stitches, rows, washed, read_off: size.read_off.is_some() })
+        Some(MeasuredGauge { gauge, stitches, rows, washed, read_off: size.read_off().is_some() })
     }
 
     /// What washing did; `None` unless both sizes were measured.
     pub fn wash_change(&self) -> Option<WashChange> {
         let (before, after) = (self.before?, self.after?);
-        let width = after.width_cm / before.width_cm;
-        let length = after.height_cm / before.height_cm;
+        let width = after.width_cm() / before.width_cm();
+        let length = after.height_cm() / before.height_cm();
         let percent = |ratio: f64| (ratio - 1.0) * 100.0;
         Some(WashChange {
             width_percent: percent(width),
@@ -332,6 +279,10 @@ impl Swatch {
         let Some((weighed, grams)) = self.weighed.and_then(|weighed| Some((weighed, weighed.grams?))) else {
             return Ok(None);
         };
+        if grams.is_finite() && (weighed.stitches == 0 || weighed.rows == 0) {
+            // Not counted yet.
+            return Ok(None);
+        }
         let rows = weighed.rows.saturating_add(2);
         let swatch = WeighedSwatch::new(weighed.stitches, rows, grams, grist)?;
         Ok(Some(swatch.with_scale_step(weighed.scale_step_g)))
@@ -378,11 +329,13 @@ pub fn pooled_gauge<'a>(swatches: impl IntoIterator<Item = &'a Swatch>) -> Optio
         } else {
             (swatch.before, swatch.gauge_before())
         };
-        let (Some(size), Some(measured)) = (size, measured) else { continue };
-        stitches += f64::from(swatch.stitches);
-        rows += f64::from(swatch.rows);
-        width += size.width_cm;
-        height += size.height_cm;
+        let (Some(size), Some(measured), Some(counted)) = (size, measured, swatch.counted()) else {
+            continue;
+        };
+        stitches += f64::from(counted.0);
+        rows += f64::from(counted.1);
+        width += size.width_cm();
+        height += size.height_cm();
         let gauge = Gauge::new(stitches * 10.0 / width, rows * 10.0 / height).ok()?;
         let join = |a: (f64, f64), b: (f64, f64)| (a.0.min(b.0), a.1.max(b.1));
         pooled = Some(match pooled {
@@ -401,6 +354,7 @@ pub fn pooled_gauge<'a>(swatches: impl IntoIterator<Item = &'a Swatch>) -> Optio
 
 #[cfg(test)]
 mod tests {
+    use super::super::swatch_size::ReadOff;
     use super::*;
 
     fn swatch(stitches: u32, rows: u32) -> Swatch {
@@ -419,9 +373,9 @@ mod tests {
         assert!((change.width_percent + 10.0).abs() < 1e-9 && (change.length_percent - 10.0).abs() < 1e-9);
         assert!((change.area_percent + 1.0).abs() < 1e-9);
         assert!(swatch.best_gauge().unwrap().washed);
-        let again = swatch.recounted(3.5, (25, 32)).unwrap();
-        assert_eq!((again.stitches(), again.needle_mm, again.after), (25, 3.5, swatch.after));
-        assert!(swatch.recounted(3.5, (0, 32)).is_err());
+        let again = swatch.recounted(Some(3.5), (Some(25), Some(32))).unwrap();
+        assert_eq!((again.stitches(), again.needle_mm, again.after), (Some(25), Some(3.5), swatch.after));
+        assert!(swatch.recounted(Some(3.5), (Some(0), Some(32))).is_err());
     }
 
     #[test]
@@ -434,10 +388,25 @@ mod tests {
         assert!((measured.gauge.stitches.get() - 22.4).abs() < 1e-9 && measured.read_off);
         assert!((measured.stitches.0 - 22.4 * 0.992).abs() < 1e-9, "two standard deviations");
         assert!((measured.rows.1 - 30.5 * 1.012).abs() < 1e-9);
-        let again = swatch.recounted(4.0, (48, 32)).unwrap().gauge_after().unwrap();
+        let again = swatch.recounted(None, (Some(48), Some(32))).unwrap().gauge_after().unwrap();
         assert!((again.gauge.stitches.get() - 22.4).abs() < 1e-9, "no stitch more in 10 cm");
         assert!(ReadOff::new(0.2, 0.0).is_err() && ReadOff::new(0.0, f64::NAN).is_err());
         assert!(SwatchSize::of_gauge((2000, 32), Gauge::new(2.0, 30.0).unwrap(), sure).is_err());
+    }
+
+    #[test]
+    fn nothing_is_measured_until_its_own_counts_and_size_were_entered() {
+        let mut bare = Swatch::uncounted(YarnId(1), SwatchFabric::Plain, Construction::Flat);
+        bare.after_begun = Some(BegunSize { width_cm: Some(12.0), height_cm: None });
+        assert_eq!(bare.after_begun.unwrap().whole().unwrap(), None);
+        assert!(!bare.is_measured() && !bare.to_be_measured().is_empty());
+        bare.after = SwatchSize::new(12.0, 10.0).ok();
+        assert_eq!((bare.best_gauge(), bare.to_be_measured()), (None, "count stitches and rows"));
+        let half = bare.recounted(None, (Some(24), None)).unwrap();
+        assert!(!half.is_measured(), "rows were never counted");
+        let whole = half.recounted(None, (Some(24), Some(30))).unwrap();
+        assert!((whole.best_gauge().unwrap().gauge.stitches.get() - 20.0).abs() < 1e-9);
+        assert_eq!((whole.needle_mm, whole.to_be_measured()), (None, ""));
     }
 
     #[test]

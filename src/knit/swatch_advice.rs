@@ -55,7 +55,7 @@ impl SwatchFlag {
                 "Too small to trust: count at least {FEWEST_STITCHES} stitches over at least {SMALLEST_SIDE_CM} cm (4 in) \
                  both ways."
             ),
-            Self::NotMeasured => "No size is recorded: measure it, washed and dried.".to_owned(),
+            Self::NotMeasured => "Not measured: enter the stitches and rows you counted and their size, washed and dried.".to_owned(),
             Self::NotWashed => {
                 "Measured off the needles only: wash and dry it as the piece will be, and measure again.".to_owned()
             }
@@ -87,12 +87,12 @@ impl SwatchFlag {
 /// What is doubtful about a swatch for a piece in this fabric and construction.
 pub fn swatch_flags(swatch: &Swatch, fabric: SwatchFabric, construction: Construction) -> Vec<SwatchFlag> {
     let mut found = Vec::new();
-    match swatch.after.or(swatch.before) {
+    match swatch.after.or(swatch.before).zip(swatch.stitches().filter(|_| swatch.is_measured())) {
         None => found.push(SwatchFlag::NotMeasured),
-        Some(size) => {
+        Some((size, stitches)) => {
             let side = size.width_cm().min(size.height_cm());
             // A millimetre of grace for a tape measure.
-            if swatch.stitches() < FEWEST_STITCHES || side < SMALLEST_SIDE_CM - 0.1 {
+            if stitches < FEWEST_STITCHES || side < SMALLEST_SIDE_CM - 0.1 {
                 found.push(SwatchFlag::TooSmall);
             }
             if swatch.after.is_none() {
@@ -133,6 +133,11 @@ pub enum GaugeAdvice {
     },
     /// No needle is made in that direction.
     NoSuchNeedle,
+    /// Another needle is wanted, but which one the swatch was knitted on was not told.
+    NeedleNotTold {
+        /// Thicker (fewer stitches) or thinner.
+        thicker: bool,
+    },
     /// Keep the fabric and knit another size of the pattern.
     OtherSize {
         /// What a width of the pattern comes out at, over what it should be: 1.04 comes out 4 % wider.
@@ -145,15 +150,22 @@ pub enum GaugeAdvice {
     },
 }
 
-/// What to do when `measured` on a needle of `needle_mm` should be `wanted`. The first item is the
+/// What to do when `measured` on a needle of `needle_mm` (if it was told) should be `wanted`. The first item is the
 /// one to do; [`GaugeAdvice::OtherSize`] is the other way out when the fabric is right as it is.
-pub fn advise_on_gauge(measured: &MeasuredGauge, wanted: Gauge, needle_mm: f64) -> Vec<GaugeAdvice> {
+pub fn advise_on_gauge(
+    measured: &MeasuredGauge,
+    wanted: Gauge,
+    needle_mm: impl Into<Option<f64>>,
+) -> Vec<GaugeAdvice> {
     let mut advice = Vec::new();
     let stitch_factor = wanted.stitches.get() / measured.gauge.stitches.get();
     if !measured.holds_stitches(wanted.stitches.get()) {
         // Too many stitches are too small ones: they need a thicker needle.
         let thicker = stitch_factor < 1.0;
-        advice.push(other_needle(needle_mm, stitch_factor, thicker));
+        advice.push(match needle_mm.into() {
+            Some(mm) => other_needle(mm, stitch_factor, thicker),
+            None => GaugeAdvice::NeedleNotTold { thicker },
+        });
         advice.push(GaugeAdvice::OtherSize { width_factor: stitch_factor });
     }
     if !measured.holds_rows(wanted.rows.get()) {
@@ -186,6 +198,11 @@ impl GaugeAdvice {
                     if *thicker { ("Too many stitches", "thicker") } else { ("Too few stitches", "thinner") };
                 format!("{fault}: swatch again on a {size} needle, {}.", to.name())
             }
+            Self::NeedleNotTold { thicker } => {
+                let (fault, size) =
+                    if *thicker { ("Too many stitches", "thicker") } else { ("Too few stitches", "thinner") };
+                format!("{fault}: swatch again on a {size} needle; say which one this was.")
+            }
             Self::NoSuchNeedle => {
                 "No needle is made that would mend this: choose another yarn or another size.".to_owned()
             }
@@ -205,7 +222,7 @@ impl GaugeAdvice {
 
 #[cfg(test)]
 mod tests {
-    use super::super::swatch::SwatchSize;
+    use super::super::swatch_size::SwatchSize;
     use super::*;
     use crate::yarn::YarnId;
 
@@ -282,6 +299,13 @@ mod tests {
         let advice = advise_on_gauge(&measured(22, 28), Gauge::new(22.0, 32.0).unwrap(), 4.0);
         assert_eq!(advice, [GaugeAdvice::RowsOff { row_factor: 0.875 }]);
         assert!(advice[0].words(0.0, LengthUnit::Metric).contains("100 rows, knit 88"));
+    }
+
+    #[test]
+    fn without_a_told_needle_none_is_named() {
+        let advice = advise_on_gauge(&measured(23, 28), Gauge::new(22.0, 28.0).unwrap(), None);
+        assert_eq!(advice[0], GaugeAdvice::NeedleNotTold { thicker: true });
+        assert!(!advice[0].words(100.0, LengthUnit::Metric).contains("mm"));
     }
 
     #[test]

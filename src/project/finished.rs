@@ -2,7 +2,7 @@
 
 use super::figures::Extent;
 use super::model::Project;
-use crate::knit::pieces::{PieceError, PiecesYarn, WorkedPiece, work};
+use crate::knit::pieces::{PieceError, PiecesYarn, Size, WorkedPiece, ease_as_worked, fitted, work};
 use crate::knit::{Construction, Gauge, RowUses, YarnLine, row_of_yarn};
 
 /// A piece as it lies there, washed.
@@ -115,6 +115,14 @@ impl Project {
     pub fn finished(&self) -> Result<Vec<Finished>, PieceError> {
         let worked = self.work_pieces(&self.pieces.size())?;
         Ok(worked.iter().map(|piece| Finished::of(piece, self.plan.gauge)).collect())
+    }
+
+    /// The ease of the pieces as they are worked in one of the sizes, in cm; `None` where no pieces go around what
+    /// is measured, or they cannot be worked.
+    pub fn ease_as_worked(&self, size: &Size, worked: &[WorkedPiece]) -> Option<f64> {
+        let pieces = &self.pieces.pieces;
+        let measure = fitted(pieces, &self.pieces.all_sizes())?;
+        ease_as_worked(measure, (pieces, worked), size, self.plan.gauge)
     }
 
     /// The yarn of the pieces in the worked size. Where they cannot be worked it is that of the chart as

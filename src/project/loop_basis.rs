@@ -21,7 +21,7 @@ pub struct LoopBasis {
     /// The weighed swatch it follows, if there is one.
     pub swatch: Option<WeighedBasis>,
     /// Places in the log of the swatches that were weighed, washed and measured, and are doubted and not
-    /// overruled; the newest first, none older than the one that is followed.
+    /// overruled; the chosen one, then the newest first, up to the one that is followed.
     pub doubted: Vec<usize>,
 }
 
@@ -105,15 +105,18 @@ impl LoopBasis {
 }
 
 impl Project {
-    /// The yarn in one stitch: after the newest swatch that was weighed, washed and measured and that
-    /// nothing speaks against (or the knitter overruled it), else by the model.
+    /// The yarn in one stitch: after the swatch the knitter chose to follow, else the newest, that was weighed, washed and
+    /// measured and that nothing speaks against (or the knitter overruled it), else by the model.
     ///
     /// The swatch may have been knitted at another gauge than the plan's: what carries over is how far it
     /// is from the model, since the model's constants do not depend on the gauge.
     pub fn loop_basis(&self) -> LoopBasis {
         let gauge = self.plan.gauge;
         let mut doubted = Vec::new();
-        for (place, entry) in self.material.swatches.iter().enumerate().rev() {
+        let log = &self.material.swatches;
+        let chosen = self.material.follows.and_then(|place| Some((place, log.get(place)?)));
+        let others = log.iter().enumerate().rev().filter(|(place, _)| Some(*place) != self.material.follows);
+        for (place, entry) in chosen.into_iter().chain(others) {
             let Some(weighing) = self.weighing(entry) else { continue };
             if weighing.is_used() {
                 let Weighing { calibration, .. } = weighing;

@@ -20,6 +20,8 @@ pub struct Material {
     pub pattern_yarn: Option<Yarn>,
     /// The swatch log, oldest first.
     pub swatches: Vec<LoggedSwatch>,
+    /// Place in the log of the swatch that the knitter said the project follows.
+    pub follows: Option<usize>,
 }
 
 /// A swatch with its yarn in the knitter's own words.
@@ -41,12 +43,21 @@ impl LoggedSwatch {
     pub fn new(
         yarn: impl Into<String>,
         grist: MetresPer100G,
-        needle_mm: f64,
+        needle_mm: impl Into<Option<f64>>,
         (fabric, construction): (SwatchFabric, Construction),
         counted: (u32, u32),
     ) -> Result<Self, UnitError> {
         let swatch = Swatch::new(YarnId(0), needle_mm, fabric, construction, counted)?;
         Ok(Self { yarn: yarn.into(), grist, swatch })
+    }
+
+    /// A swatch of which nothing was counted or measured yet.
+    pub fn uncounted(
+        yarn: impl Into<String>,
+        grist: MetresPer100G,
+        (fabric, construction): (SwatchFabric, Construction),
+    ) -> Self {
+        Self { yarn: yarn.into(), grist, swatch: Swatch::uncounted(YarnId(0), fabric, construction) }
     }
 
     /// The swatch with its gauge as a photograph shows it, washed and dried or off the needles. Its counts stay; one that
@@ -61,17 +72,19 @@ impl LoggedSwatch {
             reading.rows_error / reading.rows_per_10_cm,
         )?;
         let mut entry = self.clone();
-        if entry.swatch.best_gauge().is_none() {
+        if !entry.swatch.is_measured() {
             let (width, height) = (reading.read_mm.0 / 10.0, reading.read_mm.1 / 10.0);
             let seen = (gauge.stitches_in(width).max(1), gauge.rows_in(height).max(1));
-            entry.swatch = entry.swatch.recounted(entry.swatch.needle_mm, seen)?;
+            entry.swatch = entry.swatch.recounted(entry.swatch.needle_mm, (Some(seen.0), Some(seen.1)))?;
         }
-        let counted = (entry.swatch.stitches(), entry.swatch.rows());
-        let size = Some(SwatchSize::of_gauge(counted, gauge, sure)?);
-        if washed {
-            entry.swatch.after = size;
-        } else {
-            entry.swatch.before = size;
+        if let Some(counted) = entry.swatch.counted() {
+            let size = Some(SwatchSize::of_gauge(counted, gauge, sure)?);
+            let swatch = &mut entry.swatch;
+            if washed {
+                (swatch.after, swatch.after_begun) = (size, None);
+            } else {
+                (swatch.before, swatch.before_begun) = (size, None);
+            }
         }
         Ok(entry)
     }
@@ -80,6 +93,7 @@ impl LoggedSwatch {
     /// that the two can be taken together.
     pub fn is_like(&self, other: &Self) -> bool {
         self.yarn.trim().eq_ignore_ascii_case(other.yarn.trim())
+            && self.swatch.needle_mm.is_some()
             && self.swatch.needle_mm == other.swatch.needle_mm
             && self.swatch.fabric == other.swatch.fabric
             && self.swatch.construction == other.swatch.construction
@@ -100,10 +114,25 @@ impl Material {
             + self.blend.as_ref().map_or(0, |blend| size_of_val(blend.parts()))
     }
 
-    /// The gauge of a swatch together with all that are like it, and how many those are.
+    /// Takes a swatch out of the log; the one that is followed stays the same swatch.
+    pub fn remove_swatch(&mut self, place: usize) {
+        if place >= self.swatches.len() {
+            return;
+        }
+        self.swatches.remove(place);
+        self.follows = match self.follows {
+            Some(followed) if followed == place => None,
+            Some(followed) if followed > place => Some(followed - 1),
+            other => other,
+        };
+    }
+
+    /// The gauge of a swatch together with all measured ones that are like it, and how many those are: to compare with,
+    /// the project follows one swatch (see [`Material::followed`]).
     pub fn gauge_with_likes(&self, entry: &LoggedSwatch) -> (usize, Option<MeasuredGauge>) {
+        let like = self.swatches.iter().filter(|other| entry == *other || entry.is_like(other));
         let like: Vec<&Swatch> =
-            self.swatches.iter().filter(|other| entry.is_like(other)).map(|other| &other.swatch).collect();
+            like.map(|other| &other.swatch).filter(|other| other.is_measured()).collect();
         (like.len(), pooled_gauge(like.iter().copied()))
     }
 }
@@ -143,16 +172,28 @@ mod tests {
         let mut bare = logged("Crooked Ladder sock", 2.5, 10.0);
         bare.swatch.after = None;
         let read = bare.read_off(&reading, true).unwrap();
-        assert_eq!((read.swatch.stitches(), read.swatch.rows()), (21, 20));
+        assert_eq!(read.swatch.counted(), Some((21, 20)));
         let gauge = read.swatch.gauge_after().unwrap();
         assert!((gauge.gauge.stitches.get() - 26.3).abs() < 1e-9);
         assert!((gauge.stitches.0 - 26.1).abs() < 1e-9 && (gauge.rows.1 - 34.5).abs() < 1e-9);
         // The same swatch photographed before it was washed: its counts stay, so that the two sizes compare.
         let both = read.read_off(&GaugeReading { stitches_per_10_cm: 28.0, ..reading }, false).unwrap();
-        assert_eq!(both.swatch.stitches(), 21);
+        assert_eq!(both.swatch.stitches(), Some(21));
         assert!(
             (both.swatch.wash_change().unwrap().width_percent - (28.0 / 26.3 - 1.0) * 100.0).abs() < 1e-9
         );
+    }
+
+    #[test]
+    fn a_swatch_that_is_taken_out_leaves_the_followed_one() {
+        let swatches = [2.5, 3.0, 3.5].map(|mm| logged("Crooked Ladder sock", mm, 10.0 + mm)).to_vec();
+        let mut material = Material { swatches, follows: Some(1), ..Material::default() };
+        material.remove_swatch(0);
+        assert_eq!(material.follows, Some(0));
+        material.remove_swatch(1);
+        assert_eq!(material.follows, Some(0));
+        material.remove_swatch(0);
+        assert_eq!(material.follows, None);
     }
 
     #[test]

@@ -31,6 +31,7 @@ mod side_by_side;
 mod stand_in;
 mod strand_look;
 mod strokes;
+mod swatch_gauge;
 mod yarn_reach;
 
 pub use crate::colour::Wheel;
@@ -55,4 +56,5 @@ pub use piece_plan::PiecePlan;
 pub use side_by_side::{Side, SideFigures};
 pub use stand_in::{KEPT, MOST_STAND_INS, SizeBalls, StandIn};
 pub use strand_look::StrandLook;
+pub use swatch_gauge::{FollowedSwatch, GaugeStanding, swatch_name};
 pub use yarn_reach::{CountedAs, sold};

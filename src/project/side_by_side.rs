@@ -36,9 +36,11 @@ pub struct SideFigures {
     pub stitches: u64,
     /// Hours at the knitter's pace, before sewing up and weaving in.
     pub hours: f64,
-    /// The yarn of all pieces, with balls and cost.
+    /// The yarn of all pieces, with the balls and the cost of all of it: nothing on hand is taken off, on either side.
     pub sum: PiecesYarn,
-    /// Whether yarn on hand is taken off what is to be bought; it is of the project's yarn.
+    /// The same with what is on hand of this yarn taken off: what is still to be bought, and its cost.
+    pub to_buy: PiecesYarn,
+    /// Whether any of this yarn is on hand; what is on hand is of the project's yarn.
     pub on_hand: bool,
     /// What the price rests on, a sentence; empty where there is none.
     pub price_from: String,
@@ -122,7 +124,14 @@ impl Project {
                 (yarn, gauge, from, price.map_or_else(String::new, |price| price.from))
             }
         };
-        let (sum, hours, stitches) = self.counted_in(side, &yarn, gauge, worked);
+        let (to_buy, hours, stitches) = self.counted_in(side, &yarn, gauge, worked);
+        let on_hand =
+            self.is_knitted_in(side) && self.palette.slots().iter().any(|slot| slot.yarn.on_hand_m > 0.0);
+        let sum = if on_hand {
+            self.with_nothing_on_hand().counted_in(side, &yarn, gauge, worked).0
+        } else {
+            to_buy.clone()
+        };
         let smallest = |shape| {
             // The smallest size does not depend on the size that is asked for.
             let found = motif_fit(shape, Cm::clamped(5.0), gauge).ok()?.smallest?;
@@ -137,8 +146,8 @@ impl Project {
             stitches,
             hours,
             sum,
-            on_hand: *side == Side::Project
-                && self.palette.slots().iter().any(|slot| slot.yarn.on_hand_m > 0.0),
+            to_buy,
+            on_hand,
             price_from,
             class: yarn.weight_class(),
             meaning: ClassMeaning::of(yarn.weight_class().class()),
@@ -168,8 +177,8 @@ impl Project {
         other.apply(other.knit_in_yarn(yarn));
         other.plan.gauge = gauge;
         // What is on hand is yarn of the project's.
-        for slot in other.palette.slots_mut() {
-            slot.yarn.on_hand_m = 0.0;
+        if !self.is_knitted_in(side) {
+            other = other.with_nothing_on_hand();
         }
         let planned = self.plan.gauge;
         let sum = other.pieces_yarn_counted_at(worked, planned);
@@ -178,6 +187,26 @@ impl Project {
         let hours = self.pieces.pace.hours(ways.scaled(times));
         let stitches = sum.colours.iter().map(|colour| colour.stitches).sum();
         (sum, hours, stitches)
+    }
+
+    /// Whether a side is the yarn that the project is knitted in: as it stands, or kept under the same name.
+    fn is_knitted_in(&self, side: &Side) -> bool {
+        match side {
+            Side::Project => true,
+            Side::Yarn(yarn) => self.material.yarn.as_ref().is_some_and(|own| {
+                (&own.name, own.put_up, &own.blend) == (&yarn.name, yarn.put_up, &yarn.blend)
+            }),
+            Side::Class(_) => false,
+        }
+    }
+
+    /// The same project of somebody who owns none of its yarn.
+    fn with_nothing_on_hand(&self) -> Self {
+        let mut bare = self.clone();
+        for slot in bare.palette.slots_mut() {
+            slot.yarn.on_hand_m = 0.0;
+        }
+        bare
     }
 
     /// The yarn of the project, or a typical one where none is described.
@@ -282,8 +311,20 @@ mod tests {
         let project = blanket();
         let sides = project.side_by_side(&[Side::Project], &[]).unwrap();
         let shopping = Shopping::of(&project, None, None).unwrap();
-        assert_eq!(sides[0].sum, shopping.yarn);
+        assert_eq!(sides[0].to_buy, shopping.yarn);
         assert_eq!(sides[0].gauge, project.plan.gauge);
+    }
+
+    #[test]
+    fn a_kept_yarn_that_the_project_is_knitted_in_is_on_hand_on_its_side_too() {
+        let mut project = blanket();
+        let own = wool(400.0);
+        project.material.yarn = Some(own.clone());
+        project.palette.slots_mut()[0].yarn.on_hand_m = 300.0;
+        let found = project.side_by_side(&[Side::Project, Side::Yarn(Box::new(own))], &[]).unwrap();
+        assert!(found[0].on_hand && found[1].on_hand);
+        assert_eq!(found[0].to_buy.balls(), found[1].to_buy.balls());
+        assert!(found[0].to_buy.balls() < found[0].sum.balls());
     }
 
     #[test]
@@ -339,11 +380,15 @@ mod tests {
     fn what_is_on_hand_is_the_project_s_yarn_and_the_repeat_keeps_its_slots() {
         let mut project = blanket();
         project.palette.slots_mut()[0].yarn.on_hand_m = 1e6;
-        let kept = Side::Yarn(Box::new(wool(400.0)));
+        let kept = Side::Yarn(Box::new(Yarn { name: "Worn sill".to_owned(), ..wool(400.0) }));
         let found = project.side_by_side(&[Side::Project, kept], &[]).unwrap();
-        assert_eq!(found[0].sum.balls(), 0);
+        assert_eq!(found[0].to_buy.balls(), 0);
         assert!(found[0].on_hand && !found[1].on_hand);
-        assert!(found[1].sum.balls() > 0);
+        assert!(found[1].to_buy.balls() > 0);
+        // The same yarn on both sides comes to the same, whatever is owned of it.
+        assert!(found[0].sum.balls() > 0);
+        assert_eq!(found[0].sum.balls(), found[1].sum.balls());
+        assert_eq!(found[1].sum.balls(), found[1].to_buy.balls());
         assert_eq!(found[0].gauge, found[1].gauge, "as thick, so at the same gauge");
         let stitches = found[0].repeat.as_ref().unwrap().stitches.clone().unwrap();
         assert_eq!(stitches, project.chart.grid);

@@ -168,11 +168,11 @@ impl Project {
         }
     }
 
-    /// Needles to try for the planned gauge: that of the newest swatch, else the middle of the published ones of
+    /// Needles to try for the planned gauge: that of the swatch that is followed, if it was told, else the middle of the published ones of
     /// the class; and the next size towards the gauge where the strand is thicker or thinner (common practice,
     /// no published source).
     fn needles_to_try(&self, own: &Yarn, gauge: Gauge) -> Vec<Needle> {
-        let swatch = self.material.swatches.last().map(|entry| entry.swatch.needle_mm);
+        let swatch = self.material.followed().and_then(|followed| followed.entry.swatch.needle_mm);
         let published = || {
             let span = own.weight_class().class().facts().needle_mm;
             let ends = [span.from, span.to].into_iter().flatten();

@@ -4,7 +4,7 @@
 use super::colour_code::colour_code;
 use super::edit::Edit;
 use super::model::Project;
-use super::palette::Slot;
+use super::palette::{Palette, Slot};
 use crate::units::{Currency, LengthUnit, Price};
 use crate::yarn::{PutUp, SlotYarn, Yarn};
 
@@ -58,7 +58,7 @@ impl Project {
             format!("{}, {}", yarn.name, sold(yarn.put_up, yarn.ball_price, self.units, &self.currency))
         };
         match (self.counted_as(), &self.material.yarn) {
-            (CountedAs::TheYarn, Some(yarn)) if self.is_wholly(yarn) => {
+            (CountedAs::TheYarn, Some(yarn)) if self.prices_are_those_of(yarn) => {
                 Some(format!("Every colour is counted as {}.", name(yarn)))
             }
             (CountedAs::TheYarn, Some(yarn)) => {
@@ -77,9 +77,14 @@ impl Project {
         }
     }
 
-    /// Whether length, ball and price of every colour are those of this yarn.
+    fn prices_are_those_of(&self, yarn: &Yarn) -> bool {
+        self.palette.slots().iter().all(|slot| slot.yarn.ball_price == yarn.ball_price)
+    }
+
+    /// Whether length, ball and price of every colour are those of this yarn, as far as they are told.
     pub fn is_wholly(&self, yarn: &Yarn) -> bool {
-        self.palette.slots().iter().all(|slot| slot.is_sold_exactly_as(yarn.put_up, yarn.ball_price))
+        let priced = |slot: &Slot| yarn.ball_price.is_none() || slot.yarn.ball_price == yarn.ball_price;
+        self.palette.slots().iter().all(|slot| slot.yarn.put_up == yarn.put_up && priced(slot))
     }
 
     /// These colours by code with how they are counted, alike ones together: `A, C as 400 m in 100 g ...`.
@@ -121,14 +126,26 @@ impl Project {
         Edit::Several(vec![described, Edit::Palette(Box::new(palette))])
     }
 
-    /// The edit that counts every colour as this yarn.
+    /// The edit that counts every colour as this yarn. While its price is not told, the prices of colours that are
+    /// sold as it stay: what nobody said takes nothing away.
     pub fn yarn_for_every_colour(&self, yarn: &Yarn) -> Edit {
+        let mut palette = self.palette.clone();
+        for slot in palette.slots_mut() {
+            let told = slot.yarn.ball_price.filter(|_| slot.yarn.put_up == yarn.put_up);
+            slot.yarn.ball_price = yarn.ball_price.or(told);
+        }
+        palette.put_up_all(yarn.put_up);
+        Edit::Palette(Box::new(palette))
+    }
+
+    /// The palette with every colour counted as this yarn, at its price or none.
+    fn palette_of(&self, yarn: &Yarn) -> Palette {
         let mut palette = self.palette.clone();
         palette.put_up_all(yarn.put_up);
         for slot in palette.slots_mut() {
             slot.yarn.ball_price = yarn.ball_price;
         }
-        Edit::Palette(Box::new(palette))
+        palette
     }
 
     /// The edit that knits the piece in another yarn: it becomes the project's and every colour's, and the
@@ -140,7 +157,10 @@ impl Project {
         }
         material.yarn = Some(yarn.clone());
         material.blend = Some(yarn.blend.clone());
-        Edit::Several(vec![Edit::Material(Box::new(material)), self.yarn_for_every_colour(yarn)])
+        Edit::Several(vec![
+            Edit::Material(Box::new(material)),
+            Edit::Palette(Box::new(self.palette_of(yarn))),
+        ])
     }
 
     /// What [`Self::knit_in_yarn`] would replace, in sentences.
@@ -220,6 +240,27 @@ mod tests {
         assert!(project.counted_as_words().unwrap().contains("prices differ"));
         project.apply(undo);
         assert_eq!(metres(&project), metres(&before));
+    }
+
+    #[test]
+    fn a_price_nobody_told_takes_no_price_away() {
+        let mut project = Project::default();
+        project.apply(project.describe_yarn(yarn(210.0)));
+        project.palette.slots_mut()[1].yarn.ball_price = Price::new(7.0).ok();
+        project.palette.slots_mut()[2].yarn = SlotYarn {
+            put_up: PutUp::new(300.0, 50.0).unwrap(),
+            ball_price: Price::new(4.0).ok(),
+            ..project.palette.slots()[2].yarn
+        };
+        assert!(!project.is_wholly(&yarn(210.0)));
+        project.apply(project.yarn_for_every_colour(&yarn(210.0)));
+        let prices: Vec<Option<f64>> =
+            project.palette.slots().iter().map(|slot| slot.yarn.ball_price.map(Price::get)).collect();
+        assert_eq!(prices, [None, Some(7.0), None, None], "the price of another ball is none of this one");
+        assert!(project.is_wholly(&yarn(210.0)));
+        let priced = Yarn { ball_price: Price::new(5.45).ok(), ..yarn(210.0) };
+        project.apply(project.yarn_for_every_colour(&priced));
+        assert!(project.palette.slots().iter().all(|slot| slot.yarn.ball_price == priced.ball_price));
     }
 
     #[test]

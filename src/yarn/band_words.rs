@@ -73,18 +73,20 @@ pub fn number(text: &str) -> Result<f64, WordsFault> {
 /// [`WordsFault`] when it is none, is negative, or may be read in two ways.
 pub fn band_length(text: &str, unit: LengthUnit) -> Result<BandLength, WordsFault> {
     let wrong = || WordsFault::NoLength(text.into());
-    let (mut metres, mut grams, mut bare) = (None, None, None);
+    let (mut metres, mut grams) = (Told::default(), Told::default());
+    let mut bare = None;
     for (value, word) in amounts(text)? {
-        let place = match Measure::of(&word) {
-            Some(Measure::Metres(times)) => (&mut metres, value * times),
-            Some(Measure::Grams(times)) => (&mut grams, value * times),
-            None if word.is_empty() => (&mut bare, value),
-            None => return Err(wrong()),
+        let fits = match Measure::of(&word) {
+            Some(Measure::Metres(times)) => metres.tell(value, times),
+            Some(Measure::Grams(times)) => grams.tell(value, times),
+            None if word.is_empty() => bare.replace(value).is_none(),
+            None => false,
         };
-        if place.0.replace(place.1).is_some() {
+        if !fits {
             return Err(wrong());
         }
     }
+    let (metres, grams) = (metres.amount(), grams.amount());
     let metres = match (metres, bare) {
         (Some(metres), None) => metres,
         (None, Some(bare)) => unit.to_metres(bare),
@@ -100,12 +102,19 @@ pub fn band_length(text: &str, unit: LengthUnit) -> Result<BandLength, WordsFaul
 /// [`WordsFault`] when it is none, is negative, or may be read in two ways.
 pub fn band_weight(text: &str) -> Result<f64, WordsFault> {
     let wrong = || WordsFault::NoWeight(text.into());
-    match amounts(text)?.as_slice() {
-        [(value, word)] if *value >= 0.0 => match Measure::of(word) {
-            Some(Measure::Grams(times)) => Ok(value * times),
-            None if word.is_empty() => Ok(*value),
-            _ => Err(wrong()),
-        },
+    let (mut grams, mut bare) = (Told::default(), None);
+    for (value, word) in amounts(text)? {
+        let fits = match Measure::of(&word) {
+            Some(Measure::Grams(times)) => grams.tell(value, times),
+            None if word.is_empty() => bare.replace(value).is_none(),
+            _ => false,
+        };
+        if !fits || value < 0.0 {
+            return Err(wrong());
+        }
+    }
+    match (grams.amount(), bare) {
+        (Some(grams), None) | (None, Some(grams)) => Ok(grams),
         _ => Err(wrong()),
     }
 }
@@ -137,6 +146,37 @@ pub fn band_price(text: &str) -> Result<BandPrice, WordsFault> {
     Ok(BandPrice { amount, currency: currency.trim_end_matches('.').to_uppercase() })
 }
 
+/// An amount that is told once, or in two units that agree: `137 yd / 125 m`.
+#[derive(Default)]
+struct Told {
+    /// The amount in metres or grams, and how many of them its unit is.
+    first: Option<(f64, f64)>,
+    again: bool,
+}
+
+impl Told {
+    /// Whether it is told for the first time, or in another unit and within 3 % of what was told (shops round both).
+    fn tell(&mut self, value: f64, times: f64) -> bool {
+        let amount = value * times;
+        let Some((known, unit)) = self.first else {
+            self.first = Some((amount, times));
+            return true;
+        };
+        let agrees =
+            !self.again && unit.to_bits() != times.to_bits() && (amount - known).abs() <= 0.03 * known;
+        self.again = true;
+        // Metres and grams are what the program counts in.
+        if agrees && times.to_bits() == 1.0_f64.to_bits() {
+            self.first = Some((amount, times));
+        }
+        agrees
+    }
+
+    fn amount(&self) -> Option<f64> {
+        self.first.map(|(amount, _)| amount)
+    }
+}
+
 /// What a unit measures, and how many metres or grams it is.
 enum Measure {
     Metres(f64),
@@ -160,7 +200,7 @@ impl Measure {
 }
 
 /// Words that only lead on to an amount.
-const FILLERS: [&str; 15] = [
+const FILLERS: [&str; 26] = [
     "per",
     "pro",
     "in",
@@ -176,6 +216,17 @@ const FILLERS: [&str; 15] = [
     "ball",
     "auf",
     "each",
+    "skein",
+    "hank",
+    "cone",
+    "unit",
+    "knäuel",
+    "strang",
+    "docke",
+    "stück",
+    "stk",
+    "länge",
+    "yardage",
 ];
 
 /// The numbers of a text with the word after each, in small letters.
@@ -234,6 +285,10 @@ mod tests {
             assert_eq!(read(text), (125.0, None), "{text}");
         }
         assert_eq!(read("137 yd"), (125.273, None));
+        // In two units, as bands print it.
+        assert_eq!(read("137 yds / 125 m"), (125.0, None));
+        assert_eq!(read("125 m (137 yd) per 50 g / 1.75 oz"), (125.0, Some(50.0)));
+        assert_eq!(read("LL 125m je Knäuel"), (125.0, None));
         assert_eq!(read("230 yards / 3.5 oz").1.map(f64::round), Some(99.0));
         assert_eq!(band_length("100", LengthUnit::Imperial).unwrap().metres, 91.44);
         assert_eq!(
@@ -251,6 +306,7 @@ mod tests {
             "50 g",
             "-125 m",
             "125 m 130 m",
+            "125 m / 190 yd",
             "125 / 50",
             "1,250 m",
             "125 m / 0 g",
@@ -279,6 +335,8 @@ mod tests {
         }
         assert_eq!(band_weight("50 g"), Ok(50.0));
         assert_eq!(band_weight("0,1 kg"), Ok(100.0));
+        assert_eq!(band_weight("1.75 oz / 50 g"), Ok(50.0));
+        assert!(band_weight("50 g / 3.5 oz").is_err());
         assert_eq!(band_weight("1.75 oz").unwrap().round(), 50.0);
         assert!(band_weight("50 m").is_err() && band_weight("heavy").is_err());
     }

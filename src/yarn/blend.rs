@@ -3,6 +3,7 @@
 use crate::plain_text::quoted;
 use thiserror::Error;
 
+use super::blend_words;
 use super::fibre::{self, Fibre, Origin};
 use super::figure::number;
 
@@ -93,27 +94,29 @@ impl Blend {
         Self { parts: vec![(fibre, 100.0)] }
     }
 
-    /// Reads a blend as a label writes it: `75 % wool, 25 % nylon`; a lone fibre is 100 %.
+    /// Reads a blend as a label or a shop writes it: `75 % wool, 25 % nylon`, `Wool 75% / Nylon 25%`,
+    /// `75%Schurwolle 25%Polyamid`, `33,3 % ...`; a lone fibre is 100 %. Shares of one fibre under two names are added.
     ///
     /// # Errors
     /// [`BlendError`] naming the part that cannot be read, or what [`Self::new`] refuses.
     pub fn parse(text: &str) -> Result<Self, BlendError> {
-        let pieces: Vec<&str> =
-            text.split([',', ';', '/', '+']).map(str::trim).filter(|s| !s.is_empty()).collect();
-        if let [only] = pieces.as_slice()
-            && let Some(fibre) = Fibre::from_label(only)
-        {
+        if let Some(fibre) = Fibre::from_label(text) {
             return Ok(Self::pure(fibre));
         }
-        let mut parts: Vec<(Fibre, f64)> = Vec::new();
-        for (fibre, percent) in pieces.into_iter().map(parse_part).collect::<Result<Vec<_>, _>>()? {
-            // Several fibres of which nothing is known are one part.
-            match parts.iter_mut().find(|part| fibre == Fibre::Other && part.0 == fibre) {
-                Some(part) => part.1 += percent,
-                None => parts.push((fibre, percent)),
+        let mut named: Vec<(String, Fibre, f64)> = Vec::new();
+        for part in blend_words::parts(text)? {
+            let Some(fibre) = Fibre::from_label(&part.words) else {
+                return Err(BlendError::Fibre(quoted(&part.words)));
+            };
+            let again = |known: &&mut (String, Fibre, f64)| {
+                known.1 == fibre && (fibre == Fibre::Other || known.0 != part.words)
+            };
+            match named.iter_mut().find(again) {
+                Some(known) => known.2 += part.percent,
+                None => named.push((part.words, fibre, part.percent)),
             }
         }
-        Self::new(parts)
+        Self::new(named.into_iter().map(|(_, fibre, percent)| (fibre, percent)).collect())
     }
 
     /// The parts: fibre and per cent, in label order.
@@ -164,24 +167,6 @@ impl Blend {
     }
 }
 
-/// One part of a label: a number, perhaps a per cent sign, and a fibre.
-fn parse_part(piece: &str) -> Result<(Fibre, f64), BlendError> {
-    let bad = || BlendError::Part(quoted(piece));
-    let digits = |c: char| c.is_ascii_digit() || c == '.' || c == '%' || c.is_whitespace();
-    // The share may stand before the fibre or after it.
-    let (number, word) = if piece.starts_with(|c: char| c.is_ascii_digit()) {
-        let end = piece.find(|c| !digits(c)).ok_or_else(bad)?;
-        piece.split_at(end)
-    } else {
-        let start = piece.find(|c: char| c.is_ascii_digit()).ok_or_else(bad)?;
-        let (word, number) = piece.split_at(start);
-        (number, word)
-    };
-    let percent: f64 = number.trim().trim_end_matches('%').trim().parse().map_err(|_| bad())?;
-    let fibre = Fibre::from_label(word).ok_or_else(|| BlendError::Fibre(quoted(word.trim())))?;
-    Ok((fibre, percent))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -201,6 +186,21 @@ mod tests {
         assert_eq!(blend("75 % Schurwolle, 25 % Polyamid"), sock);
         assert_eq!(blend("60% Baumwolle / 40% Polyacryl").name(), "60 % cotton, 40 % acrylic");
         assert_eq!(blend("100 % alpaca").name(), "Alpaca");
+        for text in [
+            "75%Schurwolle,25%Polyamid",
+            "75% Schurwolle 25% Polyamid",
+            "Schurwolle 75 %; Polyamid 25 %",
+            "Schurwolle (75%), Polyamid (25%)",
+            "ca. 75,0 % Schurwolle und 25,0 % Polyamid",
+            "75 WO / 25 PA",
+            "75% virgin wool\n25% polyamide or nylon",
+            "Wolle 75% Polyamid 25%",
+            "50 % Wolle, 25 % Lammwolle, 25 % Nylon",
+        ] {
+            assert_eq!(blend(text), sock, "{text}");
+        }
+        let merino = blend("70 % Schurwolle (Merino, 19,5 micron), superwash - 30% Maulbeerseide");
+        assert_eq!(merino.name(), "70 % superwash wool, 30 % silk");
         // Thirds as labels print them.
         assert!(Blend::parse("33.3 % wool, 33.3 % silk, 33.3 % cotton").is_ok());
     }

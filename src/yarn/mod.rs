@@ -5,10 +5,12 @@
 mod band_words;
 pub mod best_sets;
 mod blend;
+mod blend_words;
 mod care;
 mod caution;
 mod count;
 mod fibre;
+mod fibre_words;
 mod figure;
 mod matching;
 mod mixing;

@@ -1,7 +1,8 @@
 //! Any needs, fibre and swatch log there can be, for property tests.
 
 use huegauge::knit::{
-    Construction, DriedHow, ReadOff, SwatchCare, SwatchFabric, SwatchOnScales, SwatchSize, WashedHow,
+    BegunSize, Construction, DriedHow, ReadOff, SwatchCare, SwatchFabric, SwatchOnScales, SwatchSize,
+    WashedHow,
 };
 use huegauge::project::{LoggedSwatch, Material};
 use huegauge::units::{MetresPer100G, Price};
@@ -59,14 +60,21 @@ fn swatch() -> impl Strategy<Value = LoggedSwatch> {
             },
         ));
     let how = (select(&SwatchFabric::ALL), select(&Construction::ALL));
-    let measured = (0.5..=60.0, (1..=2000_u32, 1..=2000_u32), 5.0..=10_000.0);
+    let count = || option::of(1..=2000_u32);
+    let measured = (option::of(0.5..=60.0), (count(), count()), 5.0..=10_000.0);
     (text(), text(), how, measured, (size(), size(), care), weighed).prop_map(
         |(yarn, notes, how, (needle_mm, counted, grist), (before, after, care), weighed)| {
             let (washed, dried, as_piece) = care;
             let grist = MetresPer100G::new(grist).unwrap();
-            let mut logged = LoggedSwatch::new(yarn, grist, needle_mm, how, counted).unwrap();
+            let mut logged = LoggedSwatch::uncounted(yarn, grist, how);
+            logged.swatch = logged.swatch.recounted(needle_mm, counted).unwrap();
             logged.swatch.before = before;
             logged.swatch.after = after;
+            // Where there is no size, there may be one side of one.
+            logged.swatch.before_begun = before.is_none().then_some(BegunSize::default());
+            let width_cm = Some(12.5);
+            logged.swatch.after_begun =
+                (after.is_none() && as_piece).then_some(BegunSize { width_cm, height_cm: None });
             logged.swatch.weighed = weighed;
             logged.swatch.care = SwatchCare { washed, dried, as_piece };
             logged.swatch.notes = notes;
@@ -109,12 +117,14 @@ fn yarn() -> impl Strategy<Value = Yarn> {
 /// Any material.
 pub fn material() -> impl Strategy<Value = Material> {
     let yarns = (option::of(yarn()), option::of(yarn()));
-    (option::of(needs()), option::of(blend()), yarns, prop::collection::vec(swatch(), 0..3)).prop_map(
-        |(needs, blend, (yarn, pattern_yarn), swatches)| Material {
+    let log = (prop::collection::vec(swatch(), 0..3), option::of(0..3_usize));
+    (option::of(needs()), option::of(blend()), yarns, log).prop_map(
+        |(needs, blend, (yarn, pattern_yarn), (swatches, follows))| Material {
             needs,
             blend,
             yarn,
             pattern_yarn,
+            follows: follows.filter(|place| *place < swatches.len()),
             swatches,
         },
     )

@@ -106,8 +106,9 @@ fn every_colour_stands_there_with_its_amount_and_in_words() {
         assert!(said.contains(&slot.colour.words()), "{}", slot.colour.words());
         assert!(said.contains(&format!("{:.0} m", yarn.metres().high)));
     }
-    assert!(said.contains("7 balls") && said.contains("6.80 each, 47.60 together"), "{said}");
-    assert!(said.contains("Size M") && said.contains("A wish so far"));
+    assert!(said.contains("5 balls") && said.contains("6.80 each, 34.00 together"), "{said}");
+    assert!(said.contains("400 m on hand, taken off") && said.contains("Lot on hand not noted"), "{said}");
+    assert!(said.contains("Size M") && said.contains("A wish so far"), "{said}");
 }
 
 #[test]

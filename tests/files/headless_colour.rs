@@ -164,6 +164,7 @@ fn project_with_cards(dir: &Path) -> PathBuf {
     project.shade_cards = vec![card("Front shelf", 0..4), card("Back shelf", 4..9)];
     // No fibre is chosen, so none is kept to.
     project.material = huegauge::project::Material::default();
+    project.palette.slots_mut().iter_mut().for_each(|slot| slot.chosen_shade = None);
     let path = dir.join("with cards.ron");
     file::save_atomic(&path, &project).unwrap();
     path

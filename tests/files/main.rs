@@ -23,6 +23,7 @@ mod pictures;
 mod round_trip;
 mod shade_cards;
 mod sheet;
+mod shop_headings;
 mod shop_tables;
 mod side;
 mod tables;

@@ -123,7 +123,7 @@ fn card_and_colour_lists_are_written_for_a_size() {
     };
     assert!(height("S") > 1080 && height("L") > 1080);
     let styles = fs::read_to_string(&styles).unwrap();
-    assert!(styles.contains("--colour-a: #ede7dc; /* A, ground: Plain sailcloth */"), "{styles}");
+    assert!(styles.contains("--colour-a: #ede7dc; /* A, ground: Plain sailcloth, F01 */"), "{styles}");
     assert!(styles.contains("--colour-a: oklch(0.93 0.016 85);"), "{styles}");
     let tokens: serde_json::Value = serde_json::from_slice(&fs::read(&tokens).unwrap()).unwrap();
     assert_eq!(tokens["colours"]["A"]["$value"]["hex"], "#ede7dc");

@@ -12,6 +12,7 @@ mod colour;
 mod edits;
 mod figures_after;
 mod findings;
+mod gauge_basis;
 mod matching;
 mod material;
 mod mend;

@@ -90,7 +90,9 @@ fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
     let button = control(&screen, "Use the washed gauge");
     assert!(button.accesskit_node().is_disabled(), "nothing is washed yet");
     click(&mut screen, "Off the needles");
+    assert!(says(&screen, "not measured: its size is missing"), "a tick is no measurement");
     enter(&mut screen, "Off the needles, width", "12");
+    assert!(!project(&screen).material.swatches[0].swatch.is_measured(), "a width alone is none either");
     enter(&mut screen, "Off the needles, height", "12");
     assert!(screen.query_by_label_contains("Measured off the needles only").is_some());
     click(&mut screen, "Washed and dried");
@@ -124,10 +126,17 @@ fn swatches_stand_side_by_side_and_say_how_they_were_washed() {
     click(&mut screen, "Swatch");
     for needle in ["3 mm", "3.5 mm"] {
         click(&mut screen, "Add a swatch");
+        assert!(says(&screen, "needle not told, not measured"), "nobody told anything yet");
         click(&mut screen, "Swatch needle");
         screen.query_all_by_label_contains(needle).next().unwrap().click_accesskit();
         settle(&mut screen);
+        for (count, figure) in [("Counted stitches", "28"), ("Counted rows", "36")] {
+            enter(&mut screen, count, figure);
+        }
         click(&mut screen, "Washed and dried");
+        assert!(!project(&screen).material.swatches.last().unwrap().swatch.is_measured());
+        enter(&mut screen, "Washed and dried, width", "10");
+        enter(&mut screen, "Washed and dried, height", "10");
     }
     assert!(says(&screen, "Needles tried: "), "both are listed");
     assert!(says(&screen, "How it was washed and dried is not noted"));
@@ -150,6 +159,47 @@ fn swatches_stand_side_by_side_and_say_how_they_were_washed() {
     assert_eq!(&huegauge::file::from_str(&kept, "kept").unwrap(), project(&screen));
     undo(&mut screen);
     assert_eq!(project(&screen).material.swatches[1].swatch.care, care);
+}
+
+#[test]
+fn every_room_says_the_same_gauge_after_the_swatch_that_is_followed() {
+    let mut screen = open_before_material();
+    click(&mut screen, "Swatch");
+    for (stitches, width) in [("30", "12"), ("30", "13")] {
+        click(&mut screen, "Add a swatch");
+        enter(&mut screen, "Counted stitches", stitches);
+        enter(&mut screen, "Counted rows", "40");
+        click(&mut screen, "Washed and dried");
+        enter(&mut screen, "Washed and dried, width", width);
+        enter(&mut screen, "Washed and dried, height", "12");
+    }
+    let hears = |screen: &mut Screen, what: &str| {
+        let words = project(screen).gauge_words();
+        assert!(words.contains(what), "{words}");
+        for room in ["Design", "Pieces", "Swatch"] {
+            click(screen, room);
+            assert!(says(screen, &words), "{room} does not say: {words}");
+        }
+    };
+    hears(&mut screen, "swatch 2, washed, gives 23.1 stitches");
+    // A merely added one changes nothing; the older is followed when it is chosen, and undo takes it back.
+    click(&mut screen, "Add a swatch");
+    hears(&mut screen, "swatch 2, washed, gives 23.1 stitches");
+    assert!(control(&screen, "Follow this swatch").accesskit_node().is_disabled());
+    screen.query_all_by_label_contains("Swatch 1. ").next().unwrap().click();
+    settle(&mut screen);
+    click(&mut screen, "Follow this swatch");
+    hears(&mut screen, "swatch 1, washed, gives 25.0 stitches");
+    let kept = huegauge::file::to_string(project(&screen)).unwrap();
+    assert_eq!(&huegauge::file::from_str(&kept, "kept").unwrap(), project(&screen));
+    undo(&mut screen);
+    assert_eq!(project(&screen).material.follows, None);
+    // Planning with a swatch follows it, in one step.
+    click(&mut screen, "Use the washed gauge");
+    hears(&mut screen, "the gauge of swatch 1, washed");
+    assert_eq!(project(&screen).material.follows, Some(0));
+    undo(&mut screen);
+    assert_eq!(project(&screen).material.follows, None);
 }
 
 fn says(screen: &Screen, text: &str) -> bool {

@@ -50,27 +50,49 @@ fn the_rail_tells_how_far_each_workspace_has_come() {
     let figures = state(&screen).figures();
     for workspace in Workspace::ALL {
         let progress = Progress::of(workspace, project(&screen), figures.as_deref());
-        let opened = view(&screen).opened.holds(workspace);
-        let standing = if opened { progress.standing } else { progress.before_it_was_opened().standing };
-        let told = format!("{}: {}. ", workspace.name(), standing.name());
+        let told = format!("{}: {}. ", workspace.name(), progress.standing.name());
         assert_eq!(screen.query_all_by_label_contains(&told).count(), 1, "{told}");
     }
     let fibre = Progress::of(Workspace::Fibre, project(&screen), figures.as_deref());
     assert_eq!(fibre.standing, Standing::Done);
 }
 
+/// The marks on the rail, in words.
+fn marks(screen: &crate::screen::Screen) -> Vec<String> {
+    let mut marks: Vec<String> = Vec::new();
+    for workspace in Workspace::ALL {
+        for standing in ["untouched", "begun", "done", "contradicts"] {
+            let told = format!("{}: {standing}. ", workspace.name());
+            if screen.query_all_by_label_contains(&told).next().is_some() {
+                marks.push(told);
+            }
+        }
+    }
+    marks
+}
+
 #[test]
-fn what_a_project_begins_with_is_not_done_before_its_workspace_was_opened() {
+fn the_marks_are_those_of_the_work_whatever_was_looked_at_and_after_opening_it_again() {
     let mut screen = begin();
-    let told = |screen: &crate::screen::Screen, words: &str| {
-        screen.query_all_by_label_contains(words).next().is_some()
-    };
-    for name in ["Fibre", "Pieces"] {
-        assert!(told(&screen, &format!("{name}: begun. Not looked at yet.")), "{name}");
-        click(&mut screen, name);
-        assert!(told(&screen, &format!("{name}: done. ")), "{name}");
-        click(&mut screen, "Design");
-        assert!(told(&screen, &format!("{name}: done. ")), "{name} was opened");
+    let begun = marks(&screen);
+    assert_eq!(begun.len(), Workspace::ALL.len());
+    assert!(begun.contains(&"Pieces: begun. ".to_owned()), "the chart of the pieces is empty: {begun:?}");
+    for workspace in Workspace::ALL {
+        click(&mut screen, workspace.name());
+        assert_eq!(marks(&screen), begun, "looking is no work");
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("marks.ron");
+    for opened in [project(&screen).clone(), huegauge::file::demos()[0].project().unwrap()] {
+        huegauge::file::save_atomic(&path, &opened).unwrap();
+        let again = huegauge::file::load(&path).unwrap();
+        let of = |project: &huegauge::project::Project| {
+            huegauge::app::progress::Standings::of(
+                project,
+                Some(&huegauge::project::figures::Figures::of(project)),
+            )
+        };
+        assert_eq!(of(&again), of(&opened));
     }
 }
 
@@ -157,4 +179,49 @@ fn a_step_to_the_page_that_is_open_has_no_button() {
     assert!(has(&screen, "Put shades on a card"));
     click(&mut screen, "Put shades on a card");
     assert!(!has(&screen, "Put shades on a card"), "the page is open");
+}
+
+#[test]
+fn a_price_is_counted_when_it_is_typed_and_not_before() {
+    let mut screen = begin();
+    click(&mut screen, "Fibre");
+    click(&mut screen, "On to the yarn");
+    click(&mut screen, "Describe it");
+    let prices = |screen: &crate::screen::Screen| -> Vec<Option<f64>> {
+        let slots = project(screen).palette.slots();
+        slots.iter().map(|slot| slot.yarn.ball_price.map(huegauge::units::Price::get)).collect()
+    };
+    assert!(prices(&screen).iter().all(Option::is_none));
+    assert_eq!(project(&screen).material.yarn.as_ref().unwrap().ball_price, None);
+    crate::screen::enter(&mut screen, "Price of a ball", "5,45");
+    assert!(prices(&screen).iter().all(|price| *price == Some(5.45)), "{:?}", prices(&screen));
+    crate::screen::enter(&mut screen, "Price of a ball", "0");
+    assert!(prices(&screen).iter().all(Option::is_none), "0 takes it out: {:?}", prices(&screen));
+}
+
+#[test]
+fn the_gift_tag_is_offered_where_care_is_told() {
+    let mut screen = begin();
+    click(&mut screen, "Fibre");
+    for tag in ["Gift tag (PNG)…", "Gift tag to print (PDF)…"] {
+        click(&mut screen, tag);
+        assert!(has(&screen, "Size for the export"), "{tag} asks for the size");
+        click(&mut screen, "Cancel");
+    }
+    click(&mut screen, "On to the yarn");
+    click(&mut screen, "Describe it");
+    assert!(has(&screen, "Gift tag (PNG)…"));
+    click(&mut screen, "Shopping");
+    let top = |screen: &crate::screen::Screen, name: &str| screen.get_by_label(name).rect().top();
+    assert!(top(&screen, "Gift tag") < top(&screen, "Pattern sheet"), "it is a gift");
+}
+
+#[test]
+fn both_eases_are_told_by_name() {
+    let mut screen = begin();
+    click(&mut screen, "Pieces");
+    click(&mut screen, "Sizes");
+    for row in ["Ease planned", "Ease as worked"] {
+        assert!(screen.query_all_by_label_contains(row).next().is_some(), "{row}");
+    }
 }

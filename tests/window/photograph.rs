@@ -123,7 +123,6 @@ fn put_on_a_card(screen: &mut Screen) {
     click(screen, "1  Super Fine");
     click(screen, "Length and ball size are known");
     enter(screen, "Length in 100 g", "420");
-    click(screen, "The price is known");
     enter(screen, "Price of a ball", "5.5");
     enter(screen, "Balls on hand", "2");
     click(screen, "Put on the shade card");

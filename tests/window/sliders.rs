@@ -23,7 +23,10 @@ fn controls(screen: &Screen) -> Vec<Control> {
         .query_all_by(|node| matches!(node.role(), Role::SpinButton | Role::Slider) && !node.is_disabled());
     let mut controls: Vec<Control> = Vec::new();
     for node in found {
-        let name = node.accesskit_node().label().unwrap_or_default();
+        // What a handle is called after its code goes with its colour, which the drag changes.
+        let label = node.accesskit_node().label().unwrap_or_default();
+        let name =
+            label.strip_prefix("Handle of ").map_or(label.clone(), |of| format!("Handle of {}", &of[..1]));
         let nth = controls.iter().filter(|other| other.name == name).count();
         controls.push(Control { name, nth, rect: node.rect() });
     }

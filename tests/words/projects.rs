@@ -87,6 +87,16 @@ fn no_template_has_an_open_finding_in_any_size() {
     assert!(open.is_empty(), "{}", open.join("\n"));
 }
 
+#[test]
+fn the_tip_of_a_mitten_goes_around_no_hand() {
+    for demo in demos() {
+        let project = demo.project().unwrap();
+        let tight = |finding: &Finding| finding.message.contains("its chart is");
+        let found: Vec<Finding> = Figures::of(&project).findings.into_iter().filter(tight).collect();
+        assert!(found.is_empty(), "{}: {found:?}", project.title);
+    }
+}
+
 /// The rounds of both mittens are each other's mirror image about the middle of the palm, thumbs and all.
 #[test]
 fn the_left_mitten_of_the_demo_is_the_mirror_of_the_right() {

@@ -15,7 +15,6 @@ use crate::app::picker::{self, Picked};
 use crate::app::picture_desk;
 use crate::app::purpose::{Next, Purpose};
 use crate::app::state::{Program, State};
-use crate::app::view::Opened;
 use crate::file::{self, Expected, Fingerprint, Glance, Saved};
 use crate::project::{Project, differences};
 
@@ -58,10 +57,7 @@ fn proceed(program: &mut Program, next: Next) {
             Some(Err(reason)) => program.state.complain(reason.to_string()),
             None => {}
         },
-        Next::Show(project) => {
-            show(program, project, None);
-            program.view.opened = Opened::NONE;
-        }
+        Next::Show(project) => show(program, project, None),
         Next::Quit => {
             recovery::drop_copy(&mut program.state);
             program.state.may_close = true;
@@ -97,7 +93,6 @@ pub(super) fn show(program: &mut Program, project: Arc<Project>, read_from: Opti
     state.opening = None;
     state.after_saving.take_if(|next| *next != Next::Quit);
     state.given_up = None;
-    view.opened = Opened::default();
     view.chart = view.chart.of_another_chart();
     view.dialog.take_if(|dialog| dialog.is_of_the_document());
 }

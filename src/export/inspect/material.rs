@@ -17,6 +17,11 @@ pub(super) struct MaterialOut<'a> {
     yarn: Option<YarnOut<'a>>,
     /// The yarn that the pattern names, when another stands in for it.
     pattern_yarn: Option<YarnOut<'a>>,
+    /// From 1; the swatch whose gauge the project follows (`gauge` says how the plan stands to it), absent while none is
+    /// measured.
+    follows_swatch: Option<usize>,
+    /// Whether the knitter chose it; else it is the newest washed one, or the newest.
+    follows_chosen: Option<bool>,
     /// From 1; the swatch whose weight sets the yarn in a stitch, absent while the loop model does.
     loop_length_from_swatch: Option<usize>,
     /// From 1; weighed swatches that would set it if nothing spoke against them.
@@ -51,14 +56,17 @@ struct NeedsOut {
 struct SwatchOut<'a> {
     yarn: &'a str,
     metres_per_100g: f64,
-    needle_mm: f64,
+    /// Absent while it was not told.
+    needle_mm: Option<f64>,
     fabric: String,
     construction: &'static str,
-    counted_stitches: u32,
-    counted_rows: u32,
+    /// Whether its own counts and size were entered or read off a photograph.
+    measured: bool,
+    counted_stitches: Option<u32>,
+    counted_rows: Option<u32>,
     before_washing: Option<GaugeOut>,
     after_washing: Option<GaugeOut>,
-    /// Of this swatch and all like it (yarn, needle, stitch, construction) together.
+    /// Of this swatch and all measured ones like it (yarn, needle, stitch, construction) together: to compare with.
     with_swatches_like_it: Option<PooledOut>,
     wash_change: Option<WashOut>,
     weighed: Option<WeighedOut>,
@@ -114,11 +122,14 @@ impl<'a> MaterialOut<'a> {
     pub(super) fn new(project: &'a Project) -> Self {
         let material = &project.material;
         let basis = project.loop_basis();
+        let followed = material.followed();
         Self {
             needs: material.needs.map(NeedsOut::new),
             blend: material.blend.as_ref().map(BlendOut::new),
             yarn: material.yarn.as_ref().map(YarnOut::new),
             pattern_yarn: material.pattern_yarn.as_ref().map(YarnOut::new),
+            follows_swatch: followed.map(|followed| followed.place + 1),
+            follows_chosen: followed.map(|followed| followed.chosen),
             loop_length_from_swatch: basis.swatch.as_ref().map(|swatch| swatch.place + 1),
             loop_length_doubted_swatches: basis.doubted.iter().map(|place| place + 1).collect(),
             loop_length_basis: basis.words(project.units),
@@ -162,9 +173,10 @@ impl<'a> SwatchOut<'a> {
         Self {
             yarn: &logged.yarn,
             metres_per_100g: rounded(logged.grist.get()),
-            needle_mm: rounded(swatch.needle_mm),
+            needle_mm: swatch.needle_mm.map(rounded),
             fabric: key(swatch.fabric.name()),
             construction: construction_key(swatch.construction),
+            measured: swatch.is_measured(),
             counted_stitches: swatch.stitches(),
             counted_rows: swatch.rows(),
             before_washing: swatch.gauge_before().map(GaugeOut::new),

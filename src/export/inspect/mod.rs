@@ -72,6 +72,10 @@ struct Gauge {
     stitches_per_4_in: f64,
     rows_per_4_in: f64,
     cell_width_over_height: f64,
+    /// How it stands to the swatch that is followed: no_swatch, same, within, differs.
+    against_swatch: &'static str,
+    /// What it rests on, a sentence.
+    basis: String,
 }
 
 #[derive(Serialize)]
@@ -217,7 +221,7 @@ impl<'a> Inspection<'a> {
                 LengthUnit::Metric => "metric",
                 LengthUnit::Imperial => "imperial",
             },
-            gauge: Gauge::new(plan.gauge),
+            gauge: Gauge::new(project),
             technique: technique_key(plan.technique),
             construction: construction_key(plan.construction),
             chart: Chart::new(project),
@@ -278,13 +282,16 @@ impl RowOut {
 }
 
 impl Gauge {
-    fn new(gauge: crate::knit::Gauge) -> Self {
+    fn new(project: &Project) -> Self {
+        let gauge = project.plan.gauge;
         Self {
             stitches_per_10_cm: rounded(gauge.stitches.get()),
             rows_per_10_cm: rounded(gauge.rows.get()),
             stitches_per_4_in: rounded(gauge.stitches.get() * PER_4_IN_OVER_PER_10_CM),
             rows_per_4_in: rounded(gauge.rows.get() * PER_4_IN_OVER_PER_10_CM),
             cell_width_over_height: rounded(gauge.cell_aspect()),
+            against_swatch: project.gauge_standing().key(),
+            basis: project.gauge_words(),
         }
     }
 }

@@ -31,7 +31,11 @@ pub(super) struct SizeOut<'a> {
     name: String,
     /// Whether this is the size that yarn is counted for.
     chosen: bool,
+    /// Planned, under the key it had before that as worked was told.
     ease_cm: f64,
+    ease_planned_cm: f64,
+    /// Of whole stitches and repeats; absent where no pieces go around what is measured.
+    ease_as_worked_cm: Option<f64>,
     body_cm: BTreeMap<String, f64>,
     /// Why the pieces cannot be worked in this size; absent when they can.
     problem: Option<String>,
@@ -57,6 +61,8 @@ struct OpeningOut {
     /// The measurement that must pass, and its girth.
     must_pass: String,
     must_pass_cm: f64,
+    /// What the opening surely stretches to.
+    surely_cm: f64,
     /// The farthest the opening stretches, and what limits it.
     reach_cm: f64,
     limited_by: String,
@@ -129,6 +135,8 @@ struct ChartOut {
     edge_stitches: u32,
     left_over_stitches: u32,
     repeat_rows: u32,
+    /// The row of the repeat, from 1, that the band begins with: above a steek the chart goes on.
+    from_row: u32,
     repeats_up: u32,
     rows_over: u32,
     holds_shaping: bool,
@@ -178,6 +186,8 @@ impl<'a> SizeOut<'a> {
             name: size.name.clone(),
             chosen,
             ease_cm: rounded(size.ease_cm),
+            ease_planned_cm: rounded(size.ease_cm),
+            ease_as_worked_cm: project.ease_as_worked(size, &worked).map(rounded),
             body_cm: size.body.known().map(|(measure, cm)| (key(measure.name()), rounded(cm))).collect(),
             problem,
             stitches: worked.iter().map(all).sum(),
@@ -200,6 +210,7 @@ impl OpeningOut {
             girth_cm: rounded(opening.girth_cm),
             must_pass: key(opening.kind.must_pass().name()),
             must_pass_cm: rounded(opening.must_pass_cm),
+            surely_cm: rounded(opening.surely_cm()),
             reach_cm: rounded(opening.passage.reach_cm),
             limited_by: opening.edge.name().to_owned(),
             verdict: match opening.passage.verdict {
@@ -332,6 +343,7 @@ impl ChartOut {
             edge_stitches: fit.edge,
             left_over_stitches: fit.left_over,
             repeat_rows: fit.repeat_rows,
+            from_row: fit.first_row + 1,
             repeats_up: fit.up,
             rows_over: fit.rows_over,
             holds_shaping: fit.shaped,

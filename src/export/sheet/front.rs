@@ -1,5 +1,7 @@
 //! The front page: what it looks like, for whom it is, and what to have before casting on.
 
+use std::fmt::Write as _;
+
 use super::chart_pages::looks;
 use super::figures::{both, lengths_both, number, signed};
 use super::flow::{BODY, Flow, Style, stacked};
@@ -14,7 +16,7 @@ use crate::export::pictograms;
 use crate::export::quiet::quiet;
 use crate::export::yarn_words::yarn_words;
 use crate::knit::Construction;
-use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Size, Ways, WorkedPiece};
+use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Ways, WorkedPiece, worn_round};
 use crate::project::{Project, key_entry};
 use crate::units::{LengthUnit, hours_words};
 use crate::yarn::{CAUTION_DEFERS, CareGroup, PutUp, cautions};
@@ -119,50 +121,29 @@ fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// `S (M, L), for a chest of 83.8 (94.0, 104.1) cm / ...; ease +7.5 cm / +3.0 in.`
+/// `S (M, L), to fit chest 83.8 (94.0, 104.1) cm / ...; ease planned +7.5 cm / +3.0 in, as worked +7.6 cm / ...`
 fn for_whom(project: &Project, sized: &Sized, fitted: Option<&Fitted>) -> String {
     let names = sized.size_names();
     let Some((measure, cms)) = fitted else { return format!("{names}.") };
     let body = lengths_both(cms, project.units);
-    let eases = eases(*measure, cms, project, sized);
-    let ease = both(project.units).map(|unit| {
-        let eases = eases.iter().map(|ease| signed(unit.from_cm(*ease), 1));
-        format!("{} {}", in_sizes(eases), unit.length_suffix())
-    });
-    let ease = if eases.iter().all(|ease| ease.abs() < 0.05) {
-        "no ease".to_owned()
-    } else {
-        format!("ease {}", ease.join(" / "))
-    };
+    let planned: Vec<f64> = sized.sizes.iter().map(|size| size.ease_cm).collect();
+    let mut ease = format!("ease planned {}", ease_words(&planned, project.units));
+    if let Some(worked) = sized.ease_as_worked(project) {
+        let _ = write!(ease, "; ease as worked {}", ease_words(&worked, project.units));
+    }
     format!("{names}, to fit {} {body}; {ease}.", measure.name().to_lowercase())
 }
 
-/// How much wider than the body the knitting is, in cm, in every size: as worked where the first piece goes
-/// around what is measured, else as planned.
-fn eases(measure: Measure, body: &[f64], project: &Project, sized: &Sized) -> Vec<f64> {
-    let ease = |(i, size): (usize, &Size)| {
-        let first = sized.worked.get(i).and_then(|pieces| pieces.first());
-        match (first.and_then(|first| worn_round(measure, first)), body.get(i)) {
-            (Some(stitches), Some(body)) => project.plan.gauge.width(stitches).get() - body,
-            _ => size.ease_cm,
-        }
-    };
-    sized.sizes.iter().enumerate().map(ease).collect()
-}
-
-/// Stitches of a piece that goes around what is measured: most of its rounds decide how it fits, not a gusset.
-fn worn_round(measure: Measure, piece: &WorkedPiece) -> Option<u32> {
-    let worn_around = matches!(measure, Measure::Chest | Measure::Hand | Measure::Head);
-    (worn_around && piece.construction == Construction::InTheRound).then(|| usual_round(piece)).flatten()
-}
-
-/// The count of stitches that most rows have; of equals the larger.
-fn usual_round(piece: &WorkedPiece) -> Option<u32> {
-    let mut rows = std::collections::BTreeMap::new();
-    for stitches in piece.worn_rows() {
-        *rows.entry(stitches).or_insert(0) += 1;
+/// The ease of every size in both systems, or that there is none.
+fn ease_words(cms: &[f64], unit: LengthUnit) -> String {
+    if cms.iter().all(|ease| ease.abs() < 0.05) {
+        return "none".to_owned();
     }
-    rows.into_iter().max_by_key(|(stitches, rows)| (*rows, *stitches)).map(|(stitches, _)| stitches)
+    let words = both(unit).map(|unit| {
+        let eases = cms.iter().map(|ease| signed(unit.from_cm(*ease), 1));
+        format!("{} {}", in_sizes(eases), unit.length_suffix())
+    });
+    words.join(" / ")
 }
 
 /// Width and length of the first piece that is cast on.

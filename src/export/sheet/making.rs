@@ -7,7 +7,7 @@ use crate::knit::pieces::{
     BindOff, CastOn, EndEdge, Fabric, Finish, StartEdge, Taken, WorkedBand, WorkedExtra, WorkedPiece,
 };
 use crate::knit::{Construction, Needle, Technique};
-use crate::project::{Project, swatch_fabric};
+use crate::project::{GaugeStanding, Project};
 
 /// What is done in the making, each with how hard it is, from 1 to 4.
 const TECHNIQUES: [(Doing, &str, u32); 20] = [
@@ -103,26 +103,19 @@ impl<'a> Making<'a> {
         self.does(Doing::Intarsia)
     }
 
-    /// The needles: the size of the swatch that gave the gauge, finer ones for ribbing, and lengths.
+    /// The needles: the size of the swatch that is followed, finer ones for ribbing, and lengths.
     pub fn needles(&self) -> String {
-        let plan = &self.project.plan;
-        let fabric = swatch_fabric(plan.technique);
-        let swatches = self.project.material.swatches.iter().map(|entry| &entry.swatch);
-        let measured = swatches.filter(|swatch| swatch.best_gauge().is_some());
-        // The swatch that comes nearest to the gauge, of the piece's own fabric when there is one.
-        let off = |swatch: &&crate::knit::Swatch| {
-            let stitches = swatch.best_gauge().map_or(f64::MAX, |gauge| gauge.gauge.stitches.get());
-            (stitches - plan.gauge.stitches.get()).abs() + if swatch.fabric == fabric { 0.0 } else { 5.0 }
-        };
-        let nearest = measured.min_by(|a, b| off(a).total_cmp(&off(b)));
-        let mut words = match nearest.filter(|swatch| off(swatch) < 5.0 + 2.0) {
-            Some(swatch) => {
-                let mm = swatch.needle_mm;
+        let followed = self.project.material.followed();
+        let mut words = match followed.map(|followed| (followed.name(), followed.entry.swatch.needle_mm)) {
+            Some((swatch, Some(mm))) => {
                 let name = Needle::nearest(mm).filter(|needle| (needle.mm() - mm).abs() < 0.05);
                 let name = name.map_or_else(|| format!("{} mm", number(mm, 2)), Needle::name);
-                format!("{name} in the swatch, or the size that gives the gauge")
+                let gives = self.project.gauge_standing() != GaugeStanding::Differs;
+                let but = if gives { "" } else { ", which did not give the gauge" };
+                format!("{name} in {swatch}{but}, or the size that gives the gauge")
             }
-            None => "the size that gives the gauge (no swatch is recorded)".to_owned(),
+            Some((swatch, None)) => format!("the size that gives the gauge (that of {swatch} was not told)"),
+            None => "the size that gives the gauge (no swatch is measured)".to_owned(),
         };
         if self.does(Doing::Rib) {
             words.push_str("; 0.5 mm finer for the ribbing");
@@ -207,6 +200,8 @@ impl<'a> Making<'a> {
                  them until both have this gauge.",
             );
         }
+        let basis = self.project.gauge_words();
+        words.insert(0, &basis);
         words.push("Wash and dry the swatch as the piece will be, then count (common practice).");
         words.join(" ")
     }

@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::ShadeTable;
+use super::heading_words::{colour_number, composed, plain, squashed, unit_of_a_ball, without_units};
 use super::line::is_colour;
 use crate::plain_text::quoted;
-use crate::units::LengthUnit;
-use crate::yarn::band_length;
 
 macro_rules! fields {
     ($($(#[$doc:meta])* $field:ident, $key:literal, $holds:literal, [$($heading:literal),*];)*) => {
@@ -39,9 +38,9 @@ macro_rules! fields {
 // The headings are common practice, no published source.
 fields! {
     Name, "name", "what the shade is called (needed)",
-        ["shade", "shade name", "colour name", "color name", "colourway", "colorway", "farbname", "bezeichnung", "farbbezeichnung", "farbton", "benennung", "title", "titel", "artikelname"];
+        ["shade", "shade name", "colour name", "color name", "colourway", "colorway", "farbname", "bezeichnung", "farbbezeichnung", "farbton", "benennung", "title", "titel", "artikelname", "product name", "produktname", "produkt", "description", "beschreibung"];
     Code, "code", "the maker's number",
-        ["shade code", "shade no", "shade number", "colour code", "color code", "colour no", "colour number", "color no", "color number", "col no", "number", "no", "nr", "nummer", "farbnummer", "farbnr", "farb nr", "farbcode", "farbe nr", "artikelnummer", "artikelnr", "artikel nr", "artikel", "bestellnummer", "best nr", "art nr", "item", "item no", "item number", "sku", "article"];
+        ["shade code", "shade no", "shade number", "colour code", "color code", "colour no", "colour number", "color no", "color number", "col no", "number", "no", "nr", "nummer", "farbnummer", "farbnr", "farb nr", "farbcode", "farbe nr", "artikelnummer", "artikelnr", "artikel nr", "artikel", "bestellnummer", "best nr", "art nr", "item", "item no", "item number", "sku", "article", "num", "ref", "reference", "ean", "gtin"];
     Hex, "hex", "colour as #rrggbb or rgb(r, g, b) (a colour is needed, in one form or another)",
         ["hex code", "hex colour", "hex color", "hexcode", "html", "html colour", "html color", "web colour", "web color", "rgb", "rgb value", "rgb wert", "srgb", "hexwert", "farbwert", "hex value"];
     Oklch, "oklch", "colour as oklch(lightness chroma hue), as in CSS: lightness 0 to 1, chroma 0 to 0.5, hue in degrees", [];
@@ -54,22 +53,22 @@ fields! {
     Source, "source", "where the colour comes from: photo, typed or maker", ["colour source", "farbquelle"];
     Uncertainty, "uncertainty", "how far the colour may be off, in CIEDE2000", ["delta e", "unsicherheit"];
     Fibre, "fibre", "what the yarn is spun of",
-        ["fiber", "fibres", "fibers", "fibre content", "fiber content", "composition", "content", "material", "zusammensetzung", "faser", "fasern", "faserzusammensetzung", "made of"];
-    WeightClass, "weight_class", "0 to 7", ["yarn weight class", "yarn class", "class", "garnklasse", "stärke", "garnstärke"];
+        ["fiber", "fibres", "fibers", "fibre content", "fiber content", "composition", "content", "material", "zusammensetzung", "faser", "fasern", "faserzusammensetzung", "made of", "made from", "blend", "mischung", "fibre mix", "bestandteile", "gemisch", "textilkennzeichnung", "garn material"];
+    WeightClass, "weight_class", "0 to 7", ["yarn weight class", "yarn weight", "weight category", "yarn class", "class", "garnklasse", "stärke", "garnstärke"];
     MetresPer100G, "m_per_100g", "metres in 100 g, with the weight of a ball",
         ["metres per 100g", "meters per 100g", "m 100g", "meter pro 100g", "lauflänge pro 100g", "lauflänge 100g", "m pro 100g", "ll 100g", "laufl 100g"];
     Length, "length", "length in a ball (125 m, 137 yd), or with its weight (125 m per 50 g)",
-        ["yardage", "metrage", "meterage", "ball length", "metres", "meters", "metres per ball", "meters per ball", "m per ball", "yards", "yards per ball", "yd per ball", "yds", "yd", "length m", "length yd", "put up", "lauflänge", "laufl", "ll", "länge", "meter", "meter pro knäuel", "m knäuel", "m pro knäuel", "m ball", "aufmachung", "length per ball", "lauflänge pro knäuel", "skein length", "metres ball", "m pro strang"];
+        ["yardage", "metrage", "meterage", "ball length", "metres", "meters", "metres per ball", "meters per ball", "m per ball", "yards", "yards per ball", "yd per ball", "yds", "yd", "length m", "length yd", "put up", "lauflänge", "laufl", "ll", "länge", "meter", "meter pro knäuel", "m knäuel", "m pro knäuel", "m ball", "aufmachung", "length per ball", "lauflänge pro knäuel", "skein length", "metres ball", "m pro strang", "m", "mtr", "laufmeter"];
     BallGrams, "ball_g", "grams in a ball",
-        ["ball weight", "ball size", "grams", "weight", "weight g", "g per ball", "grams per ball", "gewicht", "gewicht g", "knäuelgewicht", "knäuel", "inhalt", "gramm", "g knäuel", "g pro knäuel", "gramm pro knäuel", "skein weight", "net weight", "weight oz", "oz", "ounces", "weight per ball", "gewicht pro knäuel", "unit weight"];
+        ["ball weight", "ball size", "grams", "weight", "weight g", "g per ball", "grams per ball", "gewicht", "gewicht g", "knäuelgewicht", "knäuel", "inhalt", "gramm", "g knäuel", "g pro knäuel", "gramm pro knäuel", "skein weight", "net weight", "weight oz", "oz", "ounces", "weight per ball", "gewicht pro knäuel", "unit weight", "gr", "einwaage", "g ball", "knäuel g", "ball g"];
     BallPrice, "ball_price", "price of a ball",
-        ["price", "price per ball", "unit price", "retail price", "rrp", "cost", "preis", "preis pro knäuel", "stückpreis", "einzelpreis", "vk", "vk preis", "uvp", "ladenpreis", "verkaufspreis", "preis knäuel", "each", "preis stück", "retail", "sale price"];
+        ["price", "price per ball", "unit price", "retail price", "rrp", "cost", "preis", "preis pro knäuel", "stückpreis", "einzelpreis", "vk", "vk preis", "uvp", "ladenpreis", "verkaufspreis", "preis knäuel", "each", "preis stück", "retail", "sale price", "evp", "vkp", "rp", "srp", "msrp", "upe", "endpreis", "kosten", "vk brutto", "eur", "euro"];
     InStock, "in_stock", "yes or no, or how many balls",
-        ["stock", "available", "availability", "lager", "bestand", "lagerbestand", "verfügbar", "vorrätig", "lieferbar", "qty", "quantity", "stock level", "on hand", "auf lager", "vorrat", "balls in stock", "menge"];
+        ["stock", "available", "availability", "lager", "bestand", "lagerbestand", "verfügbar", "vorrätig", "lieferbar", "qty", "quantity", "stock level", "on hand", "auf lager", "vorrat", "balls in stock", "menge", "anzahl", "stückzahl", "lagernd", "in stock"];
     OwnedBalls, "owned_balls", "balls at home", ["owned", "balls at home", "zu hause", "knäuel zu hause", "eigene knäuel"];
     DyeLot, "dye_lot", "the dye lot", ["lot", "dyelot", "lot no", "batch", "partie", "farbpartie", "charge", "partienummer", "partie nr", "farbbad"];
     Photo, "photo", "the photograph it was measured on", ["foto", "picture", "bild"];
-    YarnLine, "yarn_line", "the yarn line it belongs to", ["line", "yarn name", "quality", "range", "garnname", "qualität"];
+    YarnLine, "yarn_line", "the yarn line it belongs to", ["line", "yarn name", "quality", "range", "garnname", "qualität", "garn", "yarn", "serie", "sorte", "product line"];
     Spin, "spin", "how it is spun: worsted or woollen, plies, twist", ["spun", "spinning", "spinnart"];
     Wraps, "wraps_per_inch", "wraps per inch", ["wpi", "wraps"];
     Varies, "colour_changes", "how the colour changes along the strand: solid, heathered, speckled, or long colour changes; 1.5 m; #c16250",
@@ -85,7 +84,7 @@ impl ShadeField {
     pub fn named(name: &str) -> Option<Self> {
         let plain = plain(name);
         let own = Self::ALL.iter().find(|field| field.is_own(&plain));
-        own.or_else(|| Self::ALL.iter().find(|field| field.headings().contains(&plain.as_str()))).copied()
+        own.or_else(|| Self::ALL.iter().find(|field| field.is_headed(&plain))).copied()
     }
 
     /// What it is called where a person chooses it.
@@ -122,8 +121,13 @@ impl ShadeField {
     }
 
     fn is_own(self, plain_heading: &str) -> bool {
-        self.key().replace('_', " ") == plain_heading
-            || self.key().replace('_', "") == plain_heading.replace(' ', "")
+        self.key().replace('_', "") == plain_heading.replace(' ', "")
+    }
+
+    /// Whether shops head it so, however the words are joined.
+    fn is_headed(self, plain_heading: &str) -> bool {
+        let heading = plain_heading.replace(' ', "");
+        self.headings().iter().any(|known| squashed(known) == heading)
     }
 }
 
@@ -168,13 +172,24 @@ impl Matching {
                 return Err(HeadingFault::Twice(field.key()));
             }
         }
-        // First the headings as they stand, then without the units and what is in brackets.
+        // First the headings as they stand, then without the units and what is in brackets, then put together.
         let shorter: Vec<String> = table.headings.iter().map(|heading| without_units(heading)).collect();
-        for spelling in [&headings, &shorter] {
-            for (column, heading) in spelling.iter().enumerate() {
-                let field = ShadeField::ALL.iter().find(|field| field.headings().contains(&heading.as_str()));
-                if let Some(field) = field {
-                    found.take(*field, column);
+        let known = |heading: &str| ShadeField::ALL.iter().find(|field| field.is_headed(heading)).copied();
+        // A letter alone is a unit where something was taken off it.
+        let known_short = |heading: &str| known(heading).filter(|_| heading.len() > 1);
+        let ways: [(&[String], &dyn Fn(&str) -> Option<ShadeField>); 6] = [
+            (&headings, &colour_number),
+            (&headings, &known),
+            (&headings, &unit_of_a_ball),
+            (&shorter, &known_short),
+            (&headings, &composed),
+            (&shorter, &composed),
+        ];
+        for (spelling, field_of) in ways {
+            for (column, heading) in spelling.iter().enumerate().filter(|(_, heading)| !heading.is_empty()) {
+                let field = field_of(heading).filter(|_| !COLOUR_WORDS.contains(&heading.as_str()));
+                if let Some(field) = field.and_then(|field| by_content(field, table, column)) {
+                    found.take(field, column);
                 }
             }
         }
@@ -183,23 +198,63 @@ impl Matching {
                 found.by_what_stands_there(table, column);
             }
         }
-        found.name_by_code(table);
+        found.price_under_a_sign(table);
+        found.name_by_code();
+        found.letters_alone(table);
+        found.colour_by_cells(table);
         Ok(found)
+    }
+
+    /// A column headed `€` alone is one of prices.
+    fn price_under_a_sign(&mut self, table: &ShadeTable) {
+        let signs = |heading: &String| {
+            let heading = heading.trim();
+            !heading.is_empty() && heading.chars().all(|c| "£€$¥₹₺₽₩ ()".contains(c))
+        };
+        if let Some(column) = table.headings.iter().position(|heading| signs(heading)) {
+            self.take(ShadeField::BallPrice, column);
+        }
+    }
+
+    /// Letters that stand for a colour only in threes: without the others `g` is grams.
+    fn letters_alone(&mut self, table: &ShadeTable) {
+        for three in [
+            [ShadeField::Red, ShadeField::Green, ShadeField::Blue],
+            [ShadeField::LabL, ShadeField::LabA, ShadeField::LabB],
+        ] {
+            if three.iter().all(|field| self.columns.contains_key(field)) {
+                continue;
+            }
+            for field in three {
+                let Some(column) = self.columns.get(&field).copied() else { continue };
+                let heading = table.headings.get(column).map(|heading| plain(heading)).unwrap_or_default();
+                if heading.len() == 1 {
+                    self.columns.remove(&field);
+                    if heading == "g" {
+                        self.take(ShadeField::BallGrams, column);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Where no heading says colour, the first column that holds nothing but values of colours.
+    fn colour_by_cells(&mut self, table: &ShadeTable) {
+        let colours = [ShadeField::Hex, ShadeField::Oklch, ShadeField::Red, ShadeField::LabL];
+        if !colours.iter().any(|field| self.columns.contains_key(field)) {
+            let column = (0..table.headings.len())
+                .find(|column| !self.holds(*column) && mostly(table, *column, is_value));
+            if let Some(column) = column {
+                self.columns.insert(ShadeField::Hex, column);
+            }
+        }
     }
 
     /// A column of colours by its cells: values, numbers or names.
     fn by_what_stands_there(&mut self, table: &ShadeTable, column: usize) {
-        let cells = || {
-            table.rows.iter().filter_map(|row| row.cells.get(column)).filter(|cell| !cell.is_empty()).take(50)
-        };
-        let most = |fits: fn(&str) -> bool| 2 * cells().filter(|cell| fits(cell)).count() > cells().count();
-        // A number of six digits may be both; with a number sign or letters it is a value.
-        let value = |cell: &str| {
-            is_colour(cell) && (cell.starts_with('#') || !cell.bytes().all(|b| b.is_ascii_digit()))
-        };
-        let field = if most(value) {
+        let field = if mostly(table, column, is_value) {
             ShadeField::Hex
-        } else if most(|cell| cell.bytes().any(|b| b.is_ascii_digit()))
+        } else if mostly(table, column, |cell| cell.bytes().any(|b| b.is_ascii_digit()))
             && self.columns.contains_key(&ShadeField::Name)
         {
             ShadeField::Code
@@ -210,8 +265,7 @@ impl Matching {
     }
 
     /// Shades of which only a number is known are called by it.
-    fn name_by_code(&mut self, table: &ShadeTable) {
-        let _ = table;
+    fn name_by_code(&mut self) {
         if !self.columns.contains_key(&ShadeField::Name)
             && let Some(column) = self.columns.remove(&ShadeField::Code)
         {
@@ -303,67 +357,40 @@ impl Matching {
     }
 }
 
-/// The unit of bare numbers under a heading, and the grams they are the length of: `Yards`, `m / 50 g`.
-pub(super) fn length_of_heading(heading: &str) -> (LengthUnit, Option<f64>) {
-    let plain = plain(heading);
-    let in_yards = plain.split(' ').any(|word| matches!(word, "yd" | "yds" | "yard" | "yards" | "yardage"));
-    let unit = if in_yards { LengthUnit::Imperial } else { LengthUnit::Metric };
-    // A heading says how much is weighed as a band does, with 1 in place of the length.
-    let weighed = heading
-        .find(|c: char| c.is_ascii_digit())
-        .map(|start| format!("1 m / {}", heading[start..].trim_end_matches([')', ']'])));
-    let grams = weighed.and_then(|text| band_length(&text, unit).ok()).and_then(|length| length.grams);
-    (unit, grams)
-}
-
-/// Small letters and digits, one space between words; a star stays, for `L*` is no `L`.
-fn plain(heading: &str) -> String {
-    let lower = heading.to_lowercase();
-    let words: Vec<&str> =
-        lower.split(|c: char| !c.is_alphanumeric() && c != '*').filter(|word| !word.is_empty()).collect();
-    // `je` and `pro` say the same.
-    words.into_iter().map(|word| if word == "je" { "pro" } else { word }).collect::<Vec<_>>().join(" ")
-}
-
-/// Without brackets, signs and names of currencies, and units at the end.
-fn without_units(heading: &str) -> String {
-    let outside: String = heading
-        .chars()
-        .scan(0_i32, |depth, c| {
-            match c {
-                '(' | '[' => *depth += 1,
-                ')' | ']' => *depth -= 1,
-                _ => return Some((*depth == 0).then_some(c)),
-            }
-            Some(Some(' '))
-        })
-        .flatten()
-        .collect();
-    let plain = plain(&outside);
-    let mut words: Vec<&str> = plain.split(' ').collect();
-    while words.len() > 1
-        && words.last().is_some_and(|word| {
-            matches!(
-                *word,
-                "eur"
-                    | "euro"
-                    | "gbp"
-                    | "usd"
-                    | "chf"
-                    | "sek"
-                    | "nok"
-                    | "dkk"
-                    | "m"
-                    | "g"
-                    | "50g"
-                    | "100g"
-                    | "in"
-                    | "per"
-                    | "pro"
-            ) || word.bytes().all(|byte| byte.is_ascii_digit())
-        })
-    {
-        words.pop();
+/// What a column holds by its cells too: a colour's number may be its value, and words that stand where figures are looked
+/// for are left out.
+fn by_content(field: ShadeField, table: &ShadeTable, column: usize) -> Option<ShadeField> {
+    let digits = |cell: &str| cell.bytes().any(|b| b.is_ascii_digit());
+    match field {
+        ShadeField::Code | ShadeField::Name if mostly(table, column, is_value) => Some(ShadeField::Hex),
+        ShadeField::BallGrams | ShadeField::WeightClass | ShadeField::Length
+            if has_cells(table, column) && !mostly(table, column, digits) =>
+        {
+            None
+        }
+        // `Weight: 4 ply` tells no class of the standard.
+        ShadeField::WeightClass if mostly(table, column, |cell| cell.parse::<u8>().is_err()) => None,
+        field => Some(field),
     }
-    words.join(" ")
+}
+
+/// Whether it is the value of a colour, and cannot be a number or a word.
+fn is_value(cell: &str) -> bool {
+    // A number of six digits may be both; with a number sign or letters it is a value.
+    is_colour(cell) && (cell.starts_with('#') || !cell.bytes().all(|b| b.is_ascii_digit()))
+}
+
+/// Cells that are looked at to tell what a column holds.
+fn cells(table: &ShadeTable, column: usize) -> impl Iterator<Item = &str> {
+    let cells = table.rows.iter().filter_map(move |row| row.cells.get(column));
+    cells.filter(|cell| !cell.is_empty()).take(50).map(String::as_str)
+}
+
+fn has_cells(table: &ShadeTable, column: usize) -> bool {
+    cells(table, column).next().is_some()
+}
+
+/// Whether more than half of a column is so.
+fn mostly(table: &ShadeTable, column: usize, fits: impl Fn(&str) -> bool) -> bool {
+    2 * cells(table, column).filter(|cell| fits(cell)).count() > cells(table, column).count()
 }

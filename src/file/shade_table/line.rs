@@ -1,14 +1,15 @@
 //! A line of a table as a shade.
 
-use super::headings::{HeadingFault, Matching, ShadeField, length_of_heading};
+use super::heading_words::{currency_of, unit_and_grams};
+use super::headings::{HeadingFault, Matching, ShadeField};
 use super::{CsvProblem, ShadeTable, TableRow};
 use crate::colour::{Colour, ColourError, Lab};
 use crate::file::shade_card::put_up;
 use crate::plain_text::{Quoted, quoted};
 use crate::units::{LengthUnit, Price};
 use crate::yarn::{
-    ColourSource, PutUp, Shade, Stock, Variation, WordsFault, YarnMake, band_length, band_price, band_weight,
-    number,
+    Blend, ColourSource, PutUp, Shade, Stock, Variation, WordsFault, YarnMake, band_length, band_price,
+    band_weight, number,
 };
 
 /// What is wrong with the text of a cell.
@@ -102,7 +103,7 @@ impl Line<'_> {
             None
         });
         let class = note(self.whole(ShadeField::WeightClass), problems);
-        let price = note(self.price(), problems);
+        let price = note(self.price(put_up), problems);
         let uncertainty = note(self.cell(ShadeField::Uncertainty, number), problems);
         let shade = Shade {
             code: self.text(ShadeField::Code).to_owned(),
@@ -144,26 +145,44 @@ impl Line<'_> {
         made
     }
 
-    /// Words where a price would stand: `on request`.
-    pub(super) fn unpriced(&self) -> Option<String> {
+    /// What stands where a price would that is none: `on request`, `0.00`, a price of a weight where no ball is known.
+    pub(super) fn unpriced(&self, shade: &Shade) -> Option<String> {
         let text = self.text(ShadeField::BallPrice);
-        let is_words = !text.is_empty() && !text.contains(|c: char| c.is_ascii_digit());
-        is_words.then(|| quoted(text))
+        (!text.is_empty() && shade.ball_price.is_none()).then(|| quoted(text))
     }
 
-    /// The price, and what stands for its currency; nothing where words stand in its place.
-    fn price(&self) -> Result<Option<(Price, String)>, CsvProblem> {
-        if self.unpriced().is_some() {
+    /// The price of a ball, and what stands for its currency; nothing where words or a 0 stand in its place, or where it
+    /// is that of a weight and no ball is known.
+    fn price(&self, put_up: Option<PutUp>) -> Result<Option<(Price, String)>, CsvProblem> {
+        let text = self.text(ShadeField::BallPrice);
+        if !text.contains(|c: char| c.is_ascii_digit()) {
             return Ok(None);
         }
         let Some(read) = self.cell(ShadeField::BallPrice, band_price)? else { return Ok(None) };
-        let price = Price::new(read.amount).map_err(|error| self.problem(ShadeField::BallPrice, error))?;
-        Ok(Some((price, read.currency)))
+        let heading = self.heading(ShadeField::BallPrice);
+        let of_ball = match (unit_and_grams(heading).1, put_up) {
+            (None, _) => read.amount,
+            (Some(grams), Some(put_up)) => read.amount * put_up.ball_g() / grams,
+            (Some(_), None) => return Ok(None),
+        };
+        // Nothing is sold for nothing: a shop that writes 0 has no price yet.
+        if of_ball == 0.0 {
+            return Ok(None);
+        }
+        let price = Price::new(of_ball).map_err(|error| self.problem(ShadeField::BallPrice, error))?;
+        let told = Some(read.currency).filter(|told| !told.is_empty());
+        Ok(Some((price, told.or_else(|| currency_of(heading)).unwrap_or_default())))
+    }
+
+    /// What is written for a fibre that is not known.
+    pub(super) fn unknown_fibre(&self) -> Option<String> {
+        let text = self.text(ShadeField::Fibre);
+        (!text.is_empty() && Blend::parse(text).is_err()).then(|| quoted(text))
     }
 
     /// How it is sold: metres in 100 g, or the length of a ball, with what the ball weighs.
     fn put_up(&self) -> Result<Option<PutUp>, Vec<CsvProblem>> {
-        let (unit, heading_grams) = length_of_heading(self.heading(ShadeField::Length));
+        let (unit, heading_grams) = unit_and_grams(self.heading(ShadeField::Length));
         let mut problems = Vec::new();
         let mut noted = |result: Result<Option<f64>, CsvProblem>| {
             result.unwrap_or_else(|problem| {
@@ -305,12 +324,17 @@ impl Line<'_> {
     fn stock(&self) -> Result<Stock, CsvProblem> {
         let text = self.text(ShadeField::InStock).to_lowercase();
         let in_stock = match text.as_str() {
-            "" | "yes" | "y" | "true" | "x" | "in stock" | "available" | "ja" | "j" | "vorrätig"
-            | "lieferbar" | "auf lager" | "verfügbar" => true,
-            "no" | "n" | "false" | "sold out" | "out of stock" | "nein" | "ausverkauft"
-            | "nicht lieferbar" | "vergriffen" | "-" => false,
+            "" | "yes" | "y" | "true" | "x" | "in stock" | "available" | "low stock" | "few left"
+            | "last few" | "ja" | "j" | "vorrätig" | "lieferbar" | "sofort lieferbar" | "auf lager"
+            | "lagernd" | "verfügbar" | "wenige" | "restbestand" => true,
+            "no" | "n" | "false" | "sold out" | "out of stock" | "unavailable" | "discontinued"
+            | "on order" | "nein" | "ausverkauft" | "nicht lieferbar" | "nicht vorrätig"
+            | "nicht verfügbar" | "vergriffen" | "nachbestellt" | "ausgelaufen" | "-" | "–" => false,
             other => {
-                let Some(balls) = other.split(' ').next().and_then(|count| count.parse::<u32>().ok()) else {
+                // `12 Stk`, `10+`, `> 10`
+                let count = other.trim_start_matches(|c: char| "<>~≥≈ ".contains(c));
+                let end = count.find(|c: char| !c.is_ascii_digit()).unwrap_or(count.len());
+                let Ok(balls) = count[..end].parse::<u32>() else {
                     let message = format!("'{}' is neither yes nor no, nor a count of balls", quoted(other));
                     return Err(self.problem(ShadeField::InStock, message));
                 };

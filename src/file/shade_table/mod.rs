@@ -4,6 +4,7 @@
 //! UTF-16. [`ShadeTable::read`] cuts it into cells, a [`Matching`] says which column holds what (found by the headings,
 //! or chosen), and [`ShadeTable::shades`] makes shades of the lines that are sound and names those that are not.
 
+mod heading_words;
 mod headings;
 mod line;
 mod text;
@@ -127,6 +128,8 @@ pub struct TakenIn {
     pub twice: Vec<(String, Vec<u64>)>,
     /// Sound lines with words in place of a price, which come in without one.
     pub unpriced: Vec<(u64, String)>,
+    /// Sound lines whose fibre is not known: their words come in, and nothing is concluded from them.
+    pub unknown_fibres: Vec<(u64, String)>,
     /// What stands for the currency of the prices, when something does.
     pub currency: Option<String>,
 }
@@ -176,7 +179,8 @@ impl ShadeTable {
             if !read.shade.code.is_empty() {
                 codes.entry(read.shade.code.clone()).or_default().push(row.line);
             }
-            taken.unpriced.extend(line.unpriced().map(|words| (row.line, words)));
+            taken.unpriced.extend(line.unpriced(&read.shade).map(|words| (row.line, words)));
+            taken.unknown_fibres.extend(line.unknown_fibre().map(|words| (row.line, words)));
             taken.shades.push((row.line, read.shade));
         }
         taken.set_aside.sort_by_key(|problem| problem.line);

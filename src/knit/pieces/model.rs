@@ -233,6 +233,11 @@ impl HeldFigures {
 }
 
 impl Band {
+    /// Whether it is knitted after the chart.
+    pub const fn is_charted(&self) -> bool {
+        matches!(self.fabric, Fabric::Chart { .. })
+    }
+
     /// Rows of one colour before the next, unless told otherwise.
     pub const STRIPE_ROWS: u32 = 2;
 

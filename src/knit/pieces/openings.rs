@@ -86,16 +86,23 @@ impl Opening {
         self.girth_cm * self.edge.stretch().low
     }
 
+    /// How far it stretches, from what is sure to the most: `surely to 51.0 cm (20.1 in), at most to 54.6 cm (21.5 in)`. The
+    /// same figures and words wherever an opening is told.
+    pub fn stretch_words(&self, units: LengthUnit) -> String {
+        let cm = |cm: f64| both_lengths(cm, units);
+        format!("surely to {}, at most to {}", cm(self.surely_cm()), cm(self.passage.reach_cm))
+    }
+
     /// That it lets through what must pass, in a sentence; `None` where it may not.
     pub fn passing_words(&self, units: LengthUnit) -> Option<String> {
         let cm = |cm: f64| both_lengths(cm, units);
         let passer = self.kind.must_pass().name().to_lowercase();
         (self.passage.verdict == Passing::Passes).then(|| {
             format!(
-                "Passes the {passer}: the {}, {} around, surely stretches to {} ({}); {passer} {}.",
+                "Passes the {passer}: the {}, {} around, stretches {} ({}); {passer} {}.",
                 self.kind.name().to_lowercase(),
                 cm(self.girth_cm),
-                cm(self.surely_cm()),
+                self.stretch_words(units),
                 self.edge.name().to_lowercase(),
                 cm(self.must_pass_cm),
             )
@@ -176,8 +183,11 @@ pub fn tight(pieces: &[Piece], worked: &[WorkedPiece], size: &Size, gauge: Gauge
             });
             let narrowest = charted
                 .filter_map(|(band, worked)| {
-                    let around = worked.row_stitches.iter().min()?;
-                    Some((cm(*around), band_edge(band).stretch().high))
+                    // A chart that holds the shaping ends in a crown or a tip, which goes around nothing.
+                    let shaped = worked.chart.is_some_and(|chart| chart.shaped);
+                    let rows = worked.row_stitches.iter();
+                    let around = if shaped { rows.copied().next()? } else { rows.copied().min()? };
+                    Some((cm(around), band_edge(band).stretch().high))
                 })
                 .min_by(|a, b| (a.0 * a.1).total_cmp(&(b.0 * b.1)));
             if let Some((around, reach)) = narrowest {

@@ -1,7 +1,5 @@
 //! Increases and decreases, spread evenly over the rows of a band or across one row.
 
-use std::fmt;
-
 use crate::units::ordinal;
 
 /// Shaping rows at equal distances: "every 4th row, 26 times".
@@ -54,6 +52,19 @@ impl Schedule {
         self.intervals.iter().map(|interval| interval.times).sum()
     }
 
+    /// `every 4th row 26 times, then every 6th row 2 times`, of what `row` calls a row; nothing when there is no shaping.
+    pub fn words(&self, row: &str) -> String {
+        let interval = |Interval { every, times }: &Interval| {
+            let rows = match every {
+                1 => format!("every {row}"),
+                n => format!("every {} {row}", ordinal(*n)),
+            };
+            let times = if *times == 1 { "once".to_owned() } else { format!("{times} times") };
+            format!("{rows} {times}")
+        };
+        self.intervals.iter().map(interval).collect::<Vec<_>>().join(", then ")
+    }
+
     /// The shaping rows, counted from 1.
     pub fn rows(&self) -> impl Iterator<Item = u32> + '_ {
         let events = u64::from(self.events());
@@ -65,22 +76,6 @@ impl Schedule {
         let short = self.intervals.first().map_or(0, |interval| u64::from(interval.every));
         let longer = long.map_or(0, |long| u64::from(long.every) - short);
         (1..=events).map(move |event| (event * short + longs_before(event) * longer) as u32)
-    }
-}
-
-impl fmt::Display for Schedule {
-    /// `every 4th row 26 times, then every 6th row 2 times`; nothing when there is no shaping.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (i, Interval { every, times }) in self.intervals.iter().enumerate() {
-            let between = if i > 0 { ", then " } else { "" };
-            let rows = match every {
-                1 => "every row".to_owned(),
-                n => format!("every {} row", ordinal(*n)),
-            };
-            let times = if *times == 1 { "once".to_owned() } else { format!("{times} times") };
-            write!(f, "{between}{rows} {times}")?;
-        }
-        Ok(())
     }
 }
 
@@ -112,7 +107,7 @@ mod tests {
     #[test]
     fn no_shaping_is_all_even_rows() {
         let none = Schedule::spread(40, 0, 1);
-        assert_eq!((none.rows().count(), none.plain_after, none.to_string()), (0, 40, String::new()));
+        assert_eq!((none.rows().count(), none.plain_after, none.words("row")), (0, 40, String::new()));
     }
 
     #[test]
@@ -126,12 +121,12 @@ mod tests {
     #[test]
     fn one_interval_follows_the_other() {
         let schedule = Schedule::spread(67, 44, 1);
-        assert_eq!(schedule.to_string(), "every row 22 times, then every 2nd row 22 times");
+        assert_eq!(schedule.words("round"), "every round 22 times, then every 2nd round 22 times");
         assert_eq!(schedule.rows().skip(20).take(4).collect::<Vec<_>>(), [21, 22, 24, 26]);
         assert_eq!(schedule.rows().last(), Some(66));
         let grouped = Schedule::spread(120, 28, 2);
-        assert_eq!(grouped.to_string(), "every 4th row 26 times, then every 6th row 2 times");
-        assert_eq!(Schedule::spread(26, 1, 1).to_string(), "every 26th row once");
+        assert_eq!(grouped.words("row"), "every 4th row 26 times, then every 6th row 2 times");
+        assert_eq!(Schedule::spread(26, 1, 1).words("row"), "every 26th row once");
     }
 
     #[test]

@@ -483,23 +483,14 @@ impl PieceWork<'_> {
         };
         row_stitches.splice(0..0, std::iter::repeat_n(start.stitches, setup_rows as usize));
         Ok(WorkedBand {
-            name: band.name.clone(),
-            fabric: band.fabric,
-            technique: band.technique,
-            construction: self.piece.construction,
-            colours: band.colours.clone(),
-            stripe_rows: band.stripe_rows.max(1),
             carried,
-            start,
-            end,
             schedule,
             shaping,
             setup_rows,
             row_stitches,
-            then: Vec::new(),
             wanted_cm,
             chart: fit,
-            steeks: None,
+            ..WorkedBand::of(band, self.piece.construction, (start, end))
         })
     }
 

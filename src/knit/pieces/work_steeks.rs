@@ -137,23 +137,14 @@ impl PieceWork<'_> {
         fit.first_row = same.map_or(0, |chart| (chart.first_row + done) % fit.repeat_rows.max(1));
         (fit.across, fit.left_over, fit.breaks_at) = (steeks.round() / fit.repeat_stitches.max(1), 0, None);
         Ok(WorkedBand {
-            name: band.name.clone(),
-            fabric: band.fabric,
-            technique: band.technique,
-            construction: self.piece.construction,
-            colours: band.colours.clone(),
-            stripe_rows: band.stripe_rows.max(1),
             carried: Some(start.stitches),
-            start,
-            end,
             schedule,
             shaping: Shaping::Steek,
-            setup_rows: 0,
             row_stitches,
-            then: Vec::new(),
             wanted_cm,
             chart: Some(fit),
             steeks: Some(steeks),
+            ..WorkedBand::of(band, self.piece.construction, (start, end))
         })
     }
 

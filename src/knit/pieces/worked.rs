@@ -2,7 +2,7 @@
 
 use super::count::Count;
 use super::gather::Gather;
-use super::model::{EndEdge, Fabric, Shaping, StartEdge, copy_name};
+use super::model::{Band, EndEdge, Fabric, Shaping, StartEdge, copy_name};
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use super::steek::{SteekRow, Steeks};
@@ -206,6 +206,29 @@ pub struct WorkedBand {
 }
 
 impl WorkedBand {
+    /// A band as it is planned between its two counts, no row of it worked yet.
+    pub(super) fn of(band: &Band, construction: Construction, (start, end): (Count, Count)) -> Self {
+        Self {
+            name: band.name.clone(),
+            fabric: band.fabric,
+            technique: band.technique,
+            construction,
+            colours: band.colours.clone(),
+            stripe_rows: band.stripe_rows.max(1),
+            carried: None,
+            start,
+            end,
+            schedule: Schedule::default(),
+            shaping: band.shaping,
+            setup_rows: 0,
+            row_stitches: Vec::new(),
+            then: Vec::new(),
+            wanted_cm: None,
+            chart: None,
+            steeks: None,
+        }
+    }
+
     /// Stitches that are gone at either side of the steek that is shaped, after so many rows.
     pub fn eaten(&self, rows: u32) -> u32 {
         let last = rows.checked_sub(1).and_then(|r| self.row_stitches.get(r as usize));

@@ -37,13 +37,13 @@ pub(super) fn contradictions(project: &Project, rows: &[RowFacts]) -> Vec<Findin
         return sizes.into_iter().collect();
     }
     let yarns: Vec<MaterialYarn> = used.iter().map(MaterialYarn::from).collect();
-    let swatch = material.swatches.last().and_then(|newest| material.gauge_with_likes(newest).1);
+    let followed = material.followed().map(|followed| (followed.name(), followed.measured));
     let facts = MaterialFacts {
         needs: material.needs,
         yarns: &yarns,
         gauge: project.plan.gauge,
         technique: project.plan.technique,
-        swatch: swatch.as_ref(),
+        swatch: followed.as_ref().map(|(name, measured)| (name.as_str(), measured)),
         chart: chart_facts(project, rows),
         units: project.units,
     };
@@ -265,6 +265,20 @@ mod tests {
         project.material.swatches.push(swatch);
         assert!(says(&project, "its shape is lost"), "{:?}", messages(&project));
         assert!(says(&project, "Planned at 28.0 stitches"));
+    }
+
+    #[test]
+    fn a_swatch_that_was_merely_added_hides_no_contradiction() {
+        let mut project = knitted_in(Fibre::Wool, PieceKind::Hat, &["3030", "0303"]);
+        let grist = MetresPer100G::new(440.0).unwrap();
+        let how = (SwatchFabric::Stranded, Construction::InTheRound);
+        let mut swatch = LoggedSwatch::new("Bare step", grist, 3.5, how, (40, 40)).unwrap();
+        swatch.swatch.after = SwatchSize::new(20.0, 20.0).ok();
+        project.material.swatches.push(swatch);
+        let before = messages(&project);
+        assert!(before.iter().any(|message| message.contains("but swatch 1, washed, gives")), "{before:?}");
+        project.material.swatches.push(LoggedSwatch::uncounted("Bare step", grist, how));
+        assert_eq!(messages(&project), before);
     }
 
     #[test]

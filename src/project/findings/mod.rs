@@ -10,6 +10,7 @@ mod material;
 mod pieces;
 mod places;
 mod shaping;
+mod sits;
 mod small_figures;
 
 use floats::FloatRows;
@@ -39,7 +40,7 @@ pub enum FindingKind {
     CloseValues,
     /// A role covers more or less than its target.
     Proportion,
-    /// The repeat does not go evenly into the stitches on the needle.
+    /// The repeat does not go evenly into the stitches on the needle, or makes a band another width than was asked for.
     RepeatFit,
     /// The technique does not suit the construction.
     Technique,
@@ -57,6 +58,8 @@ pub enum FindingKind {
     ChartSide,
     /// An opening that does not let the wearer through, or a girth or depth below the wearer's.
     Opening,
+    /// A motif that is not in the middle of a front that is cut open.
+    OffCentre,
 }
 
 impl FindingKind {
@@ -78,6 +81,7 @@ impl FindingKind {
             Self::Gathering => "Gathering",
             Self::ChartSide => "Chart on the wrong side",
             Self::Opening => "Opening and fit",
+            Self::OffCentre => "Motif off centre",
         }
     }
 
@@ -99,6 +103,7 @@ impl FindingKind {
             Self::Gathering => "gathering",
             Self::ChartSide => "chart_side",
             Self::Opening => "opening",
+            Self::OffCentre => "off_centre",
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Pieces that do not close, cannot be worn, or begin their chart on the wrong side.
 
 use super::super::model::Project;
-use super::{Finding, FindingKind, Severity, capped};
+use super::{Finding, FindingKind, Severity, capped, sits};
 use crate::knit::Passing;
 use crate::knit::pieces::{Books, Gather, GatherGrade, Measure, Size, WorkedPiece, openings, tight};
 use crate::plain_text;
@@ -21,6 +21,8 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
                 of_size.extend(open_stitches(project, &worked));
                 of_size.extend(chart_sides(&worked));
                 of_size.extend(against_the_wearer(project, &worked, size));
+                of_size.extend(sits::off_the_width(project, &worked));
+                of_size.extend(sits::off_centre(project, &worked));
                 of_size
             }
             Err(error) => vec![(FindingKind::Unworkable, Severity::Problem, plain_text::sentence(&error))],
@@ -39,6 +41,8 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
         FindingKind::Gathering,
         FindingKind::ChartSide,
         FindingKind::Opening,
+        FindingKind::RepeatFit,
+        FindingKind::OffCentre,
     ];
     for kind in kinds {
         let of_kind = found.iter().filter(|found| found.kind == kind).map(|found| found.finding(sizes.len()));
@@ -47,7 +51,7 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
     findings
 }
 
-type Said = (FindingKind, Severity, String);
+pub(super) type Said = (FindingKind, Severity, String);
 
 /// The same finding in some sizes.
 struct Found<'a> {
@@ -156,11 +160,11 @@ fn against_the_wearer(project: &Project, worked: &[WorkedPiece], size: &Size) ->
             None => format!("Knit it wider: {wider}"),
         };
         let message = format!(
-            "{}, {}: {} around stretches to {} at the most ({}), and {} must pass ({}). {mend}.",
+            "{}, {}: {} around stretches {} ({}), and {} must pass ({}). {mend}.",
             name(opening.piece),
             opening.kind.name().to_lowercase(),
             cm(opening.girth_cm),
-            cm(opening.passage.reach_cm),
+            opening.stretch_words(units),
             opening.edge.name().to_lowercase(),
             cm(opening.must_pass_cm),
             opening.kind.must_pass().name().to_lowercase(),

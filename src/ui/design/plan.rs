@@ -27,6 +27,7 @@ pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
         });
     });
     gauge_fields(ui, project, actions);
+    caption(ui, project.gauge_words());
     choices(ui, project, actions);
     counts(ui, project, actions);
     CollapsingHeader::new("Repeat box").show(ui, |ui| repeat_box(ui, project, actions));

@@ -6,7 +6,7 @@ use super::{edit, paint_bar};
 use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{BODY, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, heading, primary};
+use crate::ui::widgets::{Icon, caption, gift_tag, heading, primary};
 use crate::yarn::{CAUTION_DEFERS, NeedScore, Needs, Ranked, Reason, Term, cautions};
 
 /// Reasons shown on each side; the figures hold the rest.
@@ -23,7 +23,7 @@ pub fn head(ui: &mut Ui, project: &Project, ranked: &Ranked, actions: &mut Vec<A
 }
 
 /// Shows everything on one candidate.
-pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked) {
+pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actions: &mut Vec<Action>) {
     for part in &ranked.needs {
         need(ui, part);
     }
@@ -54,6 +54,10 @@ pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked) {
         paragraph(ui, &format!("{}. {}", caution.topic.name(), caution.text));
     }
     caption(ui, CAUTION_DEFERS);
+    let chosen = own.map(|yarn| &yarn.blend).or(project.material.blend.as_ref());
+    if chosen == Some(&ranked.blend) {
+        gift_tag(ui, actions);
+    }
     ui.add_space(STEP);
 }
 

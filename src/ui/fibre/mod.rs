@@ -75,7 +75,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
             let Some(ranked) = looked_at(view.looked_at.as_ref(), project, order) else { return };
             detail::head(ui, project, ranked, &mut actions);
             ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
-                detail::show(ui, project, order.needs, ranked);
+                detail::show(ui, project, order.needs, ranked, &mut actions);
             });
         });
     }

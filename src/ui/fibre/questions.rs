@@ -42,7 +42,7 @@ fn sizes(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     }
     let names: Vec<&str> = sizes.iter().map(|size| size.name.as_str()).collect();
     let ease = both_lengths(project.pieces.size().ease_cm, project.units);
-    caption(ui, format!("Sizes {}, with {ease} of ease; change them under Pieces.", names.join(", ")));
+    caption(ui, format!("Sizes {}, ease planned {ease}; change them under Pieces.", names.join(", ")));
     if project.sizes_contradict_needs() {
         item(ui, Icon::Warning, "They are not a child's.");
         let tip = "Sizes 4, 6 and 8 of the published table, with the standard ease; undo brings yours back";

@@ -261,7 +261,7 @@ fn notes(row: &Row) -> Vec<(Option<Icon>, String)> {
     notes.extend(words::shaping(band).map(|words| (None, words)));
     if let Some(chart) = &band.chart {
         let icon = if chart.divides() { Icon::Tick } else { Icon::Warning };
-        notes.push((Some(icon), fit::verdict(chart)));
+        notes.push((Some(icon), fit::verdict(chart, band)));
     }
     notes
 }

@@ -137,8 +137,15 @@ fn lines(project: &Project, worked: &PiecesWorked) -> Vec<Line> {
             });
             lines.push(Line::Figures { what: measure.name().to_owned(), cells: cells.collect(), tip: "" });
         }
-        let cells = worked.sizes.iter().map(|size| words::length(size.size.ease_cm, units)).collect();
-        lines.push(Line::Figures { what: "Ease".to_owned(), cells, tip: "Garment girth less body girth" });
+        let cells = worked.sizes.iter().map(|size| words::ease(size.size.ease_cm, units)).collect();
+        let tip = "Garment girth less body girth, as you want it: change it on the left";
+        lines.push(Line::Figures { what: "Ease planned".to_owned(), cells, tip });
+        if worked.sizes.iter().any(|size| size.ease_cm.is_some()) {
+            let cell = |ease: Option<f64>| ease.map_or_else(|| "–".to_owned(), |cm| words::ease(cm, units));
+            let cells = worked.sizes.iter().map(|size| cell(size.ease_cm)).collect();
+            let tip = "What whole stitches and whole repeats of the chart come to";
+            lines.push(Line::Figures { what: "Ease as worked".to_owned(), cells, tip });
+        }
     }
     for (place, piece) in project.pieces.pieces.iter().enumerate() {
         let copies = if piece.copies > 1 { format!(" × {}", piece.copies) } else { String::new() };
@@ -199,7 +206,8 @@ impl Table<'_> {
             (start != end).then(|| self.width(end))
         });
         self.row(lines, "Length".to_owned(), "", |piece| {
-            Some(format!("{} rows, {}", piece.rows(), words::length(piece.height_cm(gauge), units)))
+            let [_, rows] = words::row_words(piece.construction);
+            Some(format!("{} {rows}, {}", piece.rows(), words::length(piece.height_cm(gauge), units)))
         });
         self.row(lines, "  off what was asked".to_owned(), "Rows are whole", |piece| {
             piece.wanted_cm.map(|wanted| words::off(piece.height_cm(gauge) - wanted, units))
@@ -246,8 +254,11 @@ impl Table<'_> {
             let cell = |opening: &Option<Opening>| opening.as_ref().map_or_else(|| "–".to_owned(), figure);
             lines.push(Line::Figures { what, cells: openings.iter().map(cell).collect(), tip });
         };
-        row(format!("{} stretches to", kind.name()), "What its edge surely gives", &|opening| {
+        row(format!("{} surely stretches to", kind.name()), "What its edge surely gives", &|opening| {
             words::length(opening.surely_cm(), units)
+        });
+        row("  at most to".to_owned(), "What the best that is known of such an edge gives", &|opening| {
+            words::length(opening.passage.reach_cm, units)
         });
         let passer = kind.must_pass().name().to_lowercase();
         row(format!("  {passer} must pass"), "What does not pass is a finding", &|opening| {

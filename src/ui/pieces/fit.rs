@@ -10,13 +10,24 @@ use crate::project::Project;
 use crate::ui::widgets::{Icon, caption, item, part};
 use crate::units::{LengthUnit, counted};
 
-/// Whether the repeat works out, in a line.
-pub fn verdict(chart: &ChartFit) -> String {
+/// Whether the repeat works out, in a line; a chart that goes on from the band below says from where.
+pub fn verdict(chart: &ChartFit, band: &WorkedBand) -> String {
+    let [one, many] = words::row_words(band.construction);
+    let rounds = |n: u32| counted(u64::from(n), one, many);
+    if let Some(steeks) = &band.steeks {
+        let from = chart.first_row + 1;
+        let own = steeks.gaps().len();
+        let stretches = counted(own as u64, "stretch", "stretches");
+        return format!(
+            "the chart goes on from its row {from} for {}, in {stretches} between the bridges",
+            rounds(band.rows())
+        );
+    }
     let times = |n: u32| if n == 1 { "once".to_owned() } else { format!("{n} times") };
     let up = match (chart.up, chart.rows_over) {
-        (0, over) => format!("its first {}", counted(u64::from(over), "row", "rows")),
+        (0, over) => format!("its first {}", rounds(over)),
         (up, 0) => format!("{} up", times(up)),
-        (up, over) => format!("{} up and {}", times(up), counted(u64::from(over), "row", "rows")),
+        (up, over) => format!("{} up and {}", times(up), rounds(over)),
     };
     let edge = if chart.edge > 0 { format!(" and {} edge sts", chart.edge) } else { String::new() };
     let repeats = counted(u64::from(chart.across), "repeat", "repeats");
@@ -24,7 +35,7 @@ pub fn verdict(chart: &ChartFit) -> String {
     match (chart.breaks_at, chart.left_over) {
         (None, _) => across,
         (Some(1), over) if over > 0 => format!("{across}; {over} sts are over"),
-        (Some(row), _) => format!("{across}; does not divide from row {row} on"),
+        (Some(row), _) => format!("{across}; does not divide from {one} {row} on"),
     }
 }
 
@@ -285,8 +296,9 @@ impl Ends {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::Rect;
-    use crate::knit::pieces::{Fabric, Length};
+    use crate::chart::{Cell, Grid, Rect};
+    use crate::knit::pieces::{Fabric, Length, Template};
+    use crate::project::Chart;
 
     fn chart() -> ChartFit {
         ChartFit {
@@ -322,16 +334,49 @@ mod tests {
         assert_eq!(source(&bands, 3), Source::End(2));
     }
 
+    /// The chart bands of the body of the first size of a template, over a chart of 24 x 20 stitches.
+    fn bands_of(template: Template) -> Vec<WorkedBand> {
+        let mut project = Project::default();
+        let grid = Grid::new(24, 20, Cell::slot(1)).unwrap();
+        project.chart = Chart::new(grid);
+        project.plan.gauge = Gauge::new(28.0, 33.0).unwrap();
+        project.pieces.pieces = template.pieces(0);
+        let body = project.work_pieces(&template.sizes().unwrap()[0]).unwrap().remove(0);
+        body.bands.into_iter().filter(|band| band.chart.is_some()).collect()
+    }
+
     #[test]
     fn a_verdict_says_what_is_over_and_from_where() {
-        assert_eq!(verdict(&chart()), "14 repeats of 24 sts across, once up");
+        let mut round = bands_of(Template::SteekedDropShoulder).remove(0);
+        assert_eq!(verdict(&chart(), &round), "14 repeats of 24 sts across, once up");
         let over = ChartFit { left_over: 4, breaks_at: Some(1), edge: 2, ..chart() };
-        assert_eq!(verdict(&over), "14 repeats of 24 sts and 2 edge sts across, once up; 4 sts are over");
+        assert_eq!(
+            verdict(&over, &round),
+            "14 repeats of 24 sts and 2 edge sts across, once up; 4 sts are over"
+        );
         assert!(sentence(&over).ends_with("14 times across with 4 stitches over."));
         let shaped = ChartFit { breaks_at: Some(12), up: 0, rows_over: 20, ..chart() };
         assert_eq!(
-            verdict(&shaped),
-            "14 repeats of 24 sts across, its first 20 rows; does not divide from row 12 on"
+            verdict(&shaped, &round),
+            "14 repeats of 24 sts across, its first 20 rounds; does not divide from round 12 on"
+        );
+        round.construction = Construction::Flat;
+        assert!(verdict(&shaped, &round).ends_with("its first 20 rows; does not divide from row 12 on"));
+    }
+
+    #[test]
+    fn between_bridges_the_chart_goes_on_from_where_it_was() {
+        let bands = bands_of(Template::SteekedDropShoulder);
+        let [below, band, ..] = &bands[..] else { panic!("two bands with a chart") };
+        let goes_on = (below.rows() - below.setup_rows) % 20 + 1;
+        assert_ne!(goes_on, 1);
+        let words = verdict(&band.chart.unwrap(), band);
+        assert_eq!(
+            words,
+            format!(
+                "the chart goes on from its row {goes_on} for {} rounds, in 2 stretches between the bridges",
+                band.rows()
+            )
         );
     }
 }

@@ -9,7 +9,7 @@ use crate::knit::pieces::{Piece, Template};
 use crate::plain_text::sentence;
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, focus_ring, heading, truncated};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, truncated};
 use crate::units::hours_words;
 
 /// Shows the list and the way to the templates.
@@ -41,6 +41,7 @@ pub fn show(
     if ui.button("Start from a template…").on_hover_text("A set of pieces to start from").clicked() {
         view.templates.open();
     }
+    caption(ui, project.gauge_words());
     ui.add_space(STEP / 2.0);
 }
 

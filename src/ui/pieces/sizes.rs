@@ -112,13 +112,13 @@ fn fields(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
     form.text("Name", "Size name", &mut size.name);
     let suffix = format!(" {}", units.length_suffix());
     let ease = NumberField {
-        label: "Ease",
+        label: "Ease planned",
         suffix: &suffix,
         range: units.from_cm(-60.0)..=units.from_cm(100.0),
         decimals: 2,
         speed: 0.05,
     };
-    if let Some(typed) = form.number("Ease", &ease, units.from_cm(size.ease_cm)) {
+    if let Some(typed) = form.number("Ease planned", &ease, units.from_cm(size.ease_cm)) {
         size.ease_cm = units.to_cm(typed);
     }
     if let Some(words) = fit_words(size.ease_cm) {

@@ -99,9 +99,11 @@ fn swatch(ui: &mut Ui, project: &Project, view: &mut TimeView, draft: &mut Draft
         options.extend(names.iter().enumerate().map(|(i, name)| (Some(i), name.as_str())));
         Form::of_words(ui).choice("Swatch", "Timed swatch", options, &mut view.swatch);
     }
-    let (stitches, rows) = if let Some(entry) = view.swatch.and_then(|place| log.get(place)) {
-        let weighed = entry.swatch.weighed.map(|whole| (whole.stitches, whole.rows));
-        let (stitches, rows) = weighed.unwrap_or((entry.swatch.stitches(), entry.swatch.rows()));
+    let logged = view.swatch.and_then(|place| log.get(place)).and_then(|entry| {
+        let whole = entry.swatch.weighed.map(|whole| (whole.stitches, whole.rows));
+        whole.filter(|(stitches, rows)| *stitches > 0 && *rows > 0).or_else(|| entry.swatch.counted())
+    });
+    let (stitches, rows) = if let Some((stitches, rows)) = logged {
         caption(ui, format!("{stitches} stitches × {rows} rows, as logged."));
         (stitches, rows)
     } else {

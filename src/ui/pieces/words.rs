@@ -1,7 +1,8 @@
 //! Lengths, counts and times in words.
 
-use crate::knit::Gauge;
 use crate::knit::pieces::{Fabric, WorkedBand};
+use crate::knit::{Construction, Gauge};
+use crate::plain_text::signed;
 use crate::units::{LengthUnit, counted};
 
 /// `12.3 cm` or `4.8 in`.
@@ -19,6 +20,11 @@ pub fn off(cm: f64, units: LengthUnit) -> String {
     format!("{sign}{:.1} {}", value.abs(), units.length_suffix())
 }
 
+/// An ease with its sign: `+7.5 cm`, `−1.0 in`, `0.0 cm`.
+pub fn ease(cm: f64, units: LengthUnit) -> String {
+    format!("{} {}", signed(units.from_cm(cm), 1), units.length_suffix())
+}
+
 /// What a band is made of: `Ribbing k2, p2`.
 pub fn fabric(fabric: Fabric) -> String {
     match fabric {
@@ -33,24 +39,34 @@ pub fn stitches(band: &WorkedBand) -> String {
     if start == end { format!("{start} sts") } else { format!("{start} to {end} sts") }
 }
 
-/// `49 rows, 14.8 cm`.
+/// `49 rows, 14.8 cm`; in the round they are rounds.
 pub fn rows(band: &WorkedBand, gauge: Gauge, units: LengthUnit) -> String {
-    format!("{}, {}", counted(u64::from(band.rows()), "row", "rows"), length(band.height_cm(gauge), units))
+    let [one, many] = row_words(band.construction);
+    format!("{}, {}", counted(u64::from(band.rows()), one, many), length(band.height_cm(gauge), units))
 }
 
-/// How the stitches change in and before a band: `first row −20 sts; dec 4 sts every 4th row 9 times`.
+/// What a row is called, and several of them.
+pub const fn row_words(construction: Construction) -> [&'static str; 2] {
+    match construction {
+        Construction::InTheRound => ["round", "rounds"],
+        Construction::Flat => ["row", "rows"],
+    }
+}
+
+/// How the stitches change in and before a band: `dec 20 sts in the first row; dec 4 sts every 4th row 9 times`.
 pub fn shaping(band: &WorkedBand) -> Option<String> {
     let mut words = Vec::new();
+    let [row, _] = row_words(band.construction);
     let change = band.change_at_start();
     if change != 0 {
         let verb = if change > 0 { "inc" } else { "dec" };
-        words.push(format!("{verb} {} sts in the first row", change.abs()));
+        words.push(format!("{verb} {} sts in the first {row}", change.abs()));
     }
     let events = band.schedule.events();
     if events > 0 {
         let verb = if band.end.stitches > band.start.stitches { "inc" } else { "dec" };
         let each = band.start.stitches.abs_diff(band.end.stitches).div_ceil(events);
-        words.push(format!("{verb} {each} sts {}", band.schedule));
+        words.push(format!("{verb} {each} sts {}", band.schedule.words(row)));
     } else if band.chart.is_some_and(|chart| chart.shaped) {
         words.push("shaped as charted".to_owned());
     }

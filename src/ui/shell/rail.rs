@@ -14,12 +14,10 @@ pub fn rail(ui: &mut Ui, state: &State, view: &mut View) {
     let frame = egui::Frame::new().fill(Tokens::of(ui).rail).inner_margin(egui::Margin::symmetric(6, 8));
     Panel::left("rail").frame(frame).exact_size(RAIL_WIDTH).resizable(false).show(ui, |ui| {
         pane(ui, Pane::Rail);
-        view.opened.open(view.workspace);
         let standings = state.standings();
         for item in Workspace::ALL {
             let progress = standings.as_ref().map(|standings| standings.at(item));
-            let unopened = progress.filter(|_| !view.opened.holds(item)).map(Progress::before_it_was_opened);
-            entry(ui, &mut view.workspace, item, unopened.as_ref().or(progress));
+            entry(ui, &mut view.workspace, item, progress);
             ui.add_space(STEP / 2.0);
         }
     });

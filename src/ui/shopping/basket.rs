@@ -10,15 +10,14 @@ use crate::app::state::State;
 use crate::export::card::tolerance;
 use crate::export::symbols::{Mark, distinct_marks};
 use crate::knit::pieces::ColourYarn;
-use crate::plain_text::quoted;
 use crate::project::shopping::{LotAdvice, Shopping};
 use crate::project::{Edit, Palette, Project, Slot, SlotYarn, code_and_role};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{
-    FieldWords, Form, Icon, NumberField, ball_field, band_field, caption, paint_swatch, sized_icon_button,
+    FieldWords, Form, Icon, NumberField, ball_field, band_field, caption, paint_swatch, price_field,
+    sized_icon_button,
 };
-use crate::units::{LengthUnit, Price};
-use crate::yarn::band_price;
+use crate::units::LengthUnit;
 
 const SIGN: f32 = 22.0;
 const SWATCH: f32 = 30.0;
@@ -208,28 +207,8 @@ impl Row<'_> {
 
     fn price(&self, ui: &mut Ui, wanted: &mut SlotYarn) -> bool {
         let label = format!("Price of a ball, {}", self.slot.name);
-        let range = Price::MIN..=Price::MAX;
-        let field = NumberField { label: &label, suffix: "", range, decimals: 2, speed: 0.05 };
         let currency = &self.state.project().currency;
-        let read = |text: &str| match band_price(text) {
-            Ok(price) if price.currency.is_empty() || currency.is_written(&price.currency) => {
-                Ok(price.amount)
-            }
-            Ok(price) => Err(format!(
-                "'{}' is in {}: the project's prices are in {}, which stands at the top",
-                quoted(text),
-                price.currency,
-                if currency.written().is_empty() { "no currency yet" } else { currency.written() }
-            )),
-            Err(fault) => Err(fault.to_string()),
-        };
-        let price = self.slot.yarn.ball_price.map_or(0.0, Price::get);
-        let (response, typed) =
-            field.respond_to_words(ui, price, FieldWords { read: &read, nothing: Some("–") });
-        if let Some(typed) = typed {
-            wanted.ball_price = (typed > 0.0).then_some(Price::clamped(typed));
-        }
-        done(&response.on_hover_text("0 when it is not known"))
+        done(&price_field(ui, (&label, ""), currency, &mut wanted.ball_price))
     }
 }
 

@@ -7,11 +7,13 @@ use crate::app::{Action, Command};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens};
 use crate::ui::widgets::{focus_ring, heading};
 
-/// Shows the list.
-pub fn show(ui: &mut Ui, actions: &mut Vec<Action>) {
+/// Shows the list; the tag of what is knitted as a gift stands at its top.
+pub fn show(ui: &mut Ui, gift: bool, actions: &mut Vec<Action>) {
     heading(ui, "Export");
     ui.spacing_mut().item_spacing.y = 3.0;
-    for export in Export::ALL {
+    let tag = |export: &Export| gift && matches!(export, Export::GiftTag | Export::GiftTagPrint);
+    let (first, others): (Vec<Export>, Vec<Export>) = Export::ALL.into_iter().partition(tag);
+    for export in first.into_iter().chain(others) {
         if entry(ui, export) {
             actions.push(Action::Command(Command::Export(export)));
         }

@@ -56,7 +56,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
             ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                 trial::show(ui, project, figures, &mut view.trial, &mut actions);
                 ui.add_space(STEP);
-                exports::show(ui, &mut actions);
+                let gift = state.project().material.needs.is_some_and(|needs| needs.gift);
+                exports::show(ui, gift, &mut actions);
                 ui.add_space(STEP);
             });
         },

@@ -4,7 +4,7 @@ use egui::{Align2, FontId, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 
 use super::log;
 use crate::plain_text::signed;
-use crate::project::{LoggedSwatch, Project};
+use crate::project::{GaugeStanding, LoggedSwatch, Project, swatch_name};
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading, truncated};
 
@@ -47,16 +47,6 @@ pub fn show(ui: &mut Ui, project: &Project, shown: &mut usize) {
     ui.add_space(STEP);
 }
 
-/// Whether the project is planned with the washed gauge of this swatch, as far as gauges are shown.
-fn is_planned_with(project: &Project, entry: &LoggedSwatch) -> bool {
-    let planned = project.plan.gauge;
-    entry.swatch.gauge_after().is_some_and(|measured| {
-        let off = |found: f64, planned: f64| (found - planned).abs() < 0.05;
-        off(measured.gauge.stitches.get(), planned.stitches.get())
-            && off(measured.gauge.rows.get(), planned.rows.get())
-    })
-}
-
 fn row(
     ui: &mut Ui,
     project: &Project,
@@ -71,8 +61,8 @@ fn row(
     });
     let tokens = Tokens::of(ui);
     ui.painter().rect_filled(rect, CORNER, tokens.list_fill(shown, &response));
-    let planned = is_planned_with(project, entry);
-    let font = if planned { FontId::new(SMALL, semibold()) } else { FontId::proportional(SMALL) };
+    let followed = project.material.followed().is_some_and(|followed| followed.place == place);
+    let font = if followed { FontId::new(SMALL, semibold()) } else { FontId::proportional(SMALL) };
     let mut left = rect.left() + STEP;
     for (text, (_, width)) in cells.iter().zip(COLUMNS) {
         let galley = truncated(ui, text.as_str(), font.clone(), tokens.text, width - STEP);
@@ -83,7 +73,7 @@ fn row(
     if response.has_focus() {
         focus_ring(ui, rect);
     }
-    let tip = if planned { "The project is planned with this one" } else { "Click to show it" };
+    let tip = if followed { "The project follows this one" } else { "Click to show it" };
     response.on_hover_text(format!("{}\n{tip}", cells.join(", "))).clicked()
 }
 
@@ -92,7 +82,7 @@ fn cells(project: &Project, place: usize, entry: &LoggedSwatch) -> [String; 6] {
     let measured = swatch.best_gauge();
     let gauge = match &measured {
         Some(measured) if measured.washed => log::gauge(measured, project.units),
-        Some(measured) => format!("{}, unwashed", log::gauge(measured, project.units)),
+        Some(measured) => format!("{}, {}", log::gauge(measured, project.units), measured.state()),
         None => "not measured".to_owned(),
     };
     let against = measured.map_or_else(String::new, |measured| {
@@ -100,10 +90,10 @@ fn cells(project: &Project, place: usize, entry: &LoggedSwatch) -> [String; 6] {
         let off = |found: f64, planned: f64| (found / planned - 1.0) * 100.0;
         let stitches = off(measured.gauge.stitches.get(), planned.stitches.get());
         let rows = off(measured.gauge.rows.get(), planned.rows.get());
-        if is_planned_with(project, entry) {
-            "planned with it".to_owned()
-        } else {
-            format!("{} %, {} %", signed(stitches, 1), signed(rows, 1))
+        let followed = project.material.followed().filter(|followed| followed.place == place);
+        match followed.map(|followed| followed.standing(planned)) {
+            Some(GaugeStanding::Same) => "planned with it".to_owned(),
+            _ => format!("{} %, {} %", signed(stitches, 1), signed(rows, 1)),
         }
     });
     let wash = swatch.wash_change().map_or_else(String::new, |change| {
@@ -111,7 +101,7 @@ fn cells(project: &Project, place: usize, entry: &LoggedSwatch) -> [String; 6] {
     });
     [
         format!("{}. {}", place + 1, entry.yarn),
-        format!("{} mm", swatch.needle_mm),
+        swatch.needle_mm.map_or_else(|| "not told".to_owned(), |mm| format!("{mm} mm")),
         gauge,
         against,
         wash,
@@ -122,11 +112,14 @@ fn cells(project: &Project, place: usize, entry: &LoggedSwatch) -> [String; 6] {
 /// The needles that were tried, and the swatch that comes nearest to the plan.
 fn needles(project: &Project) -> String {
     let swatches = &project.material.swatches;
-    let mut tried: Vec<f64> = swatches.iter().map(|entry| entry.swatch.needle_mm).collect();
+    let mut tried: Vec<f64> = swatches.iter().filter_map(|entry| entry.swatch.needle_mm).collect();
     tried.sort_by(f64::total_cmp);
     tried.dedup();
     let tried: Vec<String> = tried.iter().map(f64::to_string).collect();
-    let words = format!("Needles tried: {} mm.", tried.join(", "));
+    let words = match tried.is_empty() {
+        true => "No needle was told.".to_owned(),
+        false => format!("Needles tried: {} mm.", tried.join(", ")),
+    };
     let planned = project.plan.gauge.stitches.get();
     let off = |entry: &LoggedSwatch| {
         let measured = entry.swatch.gauge_after()?;
@@ -135,8 +128,8 @@ fn needles(project: &Project) -> String {
     let near = swatches.iter().enumerate().filter_map(|(place, entry)| Some((place, off(entry)?)));
     match near.min_by(|a, b| a.1.total_cmp(&b.1)) {
         Some((place, _)) => {
-            let mm = swatches[place].swatch.needle_mm;
-            format!("{words} Nearest to the planned stitches, washed: swatch {}, {mm} mm.", place + 1)
+            let needle = log::needle(&swatches[place].swatch);
+            format!("{words} Nearest to the planned stitches, washed: {}, {needle}.", swatch_name(place))
         }
         None => format!("{words} None was washed and measured yet."),
     }

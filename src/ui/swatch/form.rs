@@ -2,9 +2,11 @@
 
 use egui::{ComboBox, Ui};
 
-use super::gesture;
+use super::{gesture, log};
 use crate::app::Action;
-use crate::knit::{Construction, DriedHow, Needle, SwatchFabric, SwatchOnScales, SwatchSize, WashedHow};
+use crate::knit::{
+    BegunSize, Construction, DriedHow, Needle, SwatchFabric, SwatchOnScales, SwatchSize, WashedHow,
+};
 use crate::project::{LoggedSwatch, Project};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Form, NumberField, caption, grist_field, heading, name, part};
@@ -21,9 +23,9 @@ pub fn show(ui: &mut Ui, project: &Project, place: usize, actions: &mut Vec<Acti
     counted(form, &mut entry);
     caption(form, "Count the same stitches and rows before and after washing, away from the edges.");
     part(form, "Their size");
-    let (old, new) = (entry.swatch.before, entry.swatch.after);
-    entry.swatch.before = size(form, "Off the needles", old, new, project.units);
-    entry.swatch.after = size(form, "Washed and dried", new, old, project.units);
+    let swatch = &mut entry.swatch;
+    size(form, "Off the needles", (&mut swatch.before, &mut swatch.before_begun), project.units);
+    size(form, "Washed and dried", (&mut swatch.after, &mut swatch.after_begun), project.units);
     part(form, "How it was washed and dried");
     care(form, &mut entry);
     part(form, "On the scales");
@@ -57,16 +59,16 @@ fn needle(ui: &mut Ui, entry: &mut LoggedSwatch) {
     let mm = entry.swatch.needle_mm;
     let combo = ComboBox::from_id_salt("swatch needle")
         .width(ui.available_width() - STEP)
-        .selected_text(format!("{mm} mm"))
+        .selected_text(log::needle(&entry.swatch))
         .height(360.0)
         .show_ui(ui, |ui| {
+            if ui.selectable_label(mm.is_none(), "Not told").clicked() {
+                entry.swatch.needle_mm = None;
+            }
             for needle in Needle::all() {
-                let label = ui.selectable_label(needle.mm() == mm, needle.name());
-                let counts = (entry.swatch.stitches(), entry.swatch.rows());
-                if label.on_hover_text(needle.provenance()).clicked()
-                    && let Ok(swatch) = entry.swatch.recounted(needle.mm(), counts)
-                {
-                    entry.swatch = swatch;
+                let label = ui.selectable_label(Some(needle.mm()) == mm, needle.name());
+                if label.on_hover_text(needle.provenance()).clicked() {
+                    entry.swatch.needle_mm = Some(needle.mm());
                 }
             }
         });
@@ -76,12 +78,14 @@ fn needle(ui: &mut Ui, entry: &mut LoggedSwatch) {
 fn counted(form: &mut Form, entry: &mut LoggedSwatch) {
     let count = |label, suffix| NumberField { label, suffix, range: 1.0..=2000.0, decimals: 0, speed: 0.2 };
     let (stitches, rows) = (entry.swatch.stitches(), entry.swatch.rows());
-    let typed = (
-        form.number("Stitches", &count("Counted stitches", " stitches"), f64::from(stitches)),
-        form.number("Rows", &count("Counted rows", " rows"), f64::from(rows)),
+    let mut entered = |title: &str, field: &NumberField, old: Option<u32>| {
+        let typed = form.row(title, |form| field.entered(form, old.map(f64::from), "not counted"));
+        typed.map_or(old, |value| Some(value.round() as u32))
+    };
+    let counts = (
+        entered("Stitches", &count("Counted stitches", " stitches"), stitches),
+        entered("Rows", &count("Counted rows", " rows"), rows),
     );
-    let whole = |typed: Option<f64>, old: u32| typed.map_or(old, |value| value.round() as u32);
-    let counts = (whole(typed.0, stitches), whole(typed.1, rows));
     if counts != (stitches, rows)
         && let Ok(swatch) = entry.swatch.recounted(entry.swatch.needle_mm, counts)
     {
@@ -104,32 +108,39 @@ fn care(form: &mut Form, entry: &mut LoggedSwatch) {
     care.as_piece = form.tick("So the piece will be washed and dried", care.as_piece);
 }
 
-/// A size that may not have been measured; ticked, it starts from the other one, else from 10 cm.
+/// A size that may not have been measured. Ticked, its sides are still to be entered: only both of them are a size.
 fn size(
     form: &mut Form,
     label: &str,
-    size: Option<SwatchSize>,
-    other: Option<SwatchSize>,
+    (size, begun): (&mut Option<SwatchSize>, &mut Option<BegunSize>),
     units: LengthUnit,
-) -> Option<SwatchSize> {
-    if !form.tick(label, size.is_some()) {
-        return None;
+) {
+    if !form.tick(label, size.is_some() || begun.is_some()) {
+        (*size, *begun) = (None, None);
+        return;
     }
-    let size = size.or(other).or_else(|| SwatchSize::new(10.0, 10.0).ok())?;
+    let of_size =
+        |size: SwatchSize| BegunSize { width_cm: Some(size.width_cm()), height_cm: Some(size.height_cm()) };
+    let old = size.map_or_else(|| begun.unwrap_or_default(), of_size);
     let suffix = format!(" {}", units.length_suffix());
-    let mut side = |text: &str, cm: f64| {
+    let mut side = |text: &str, cm: Option<f64>| {
         let label = format!("{label}, {}", text.to_lowercase());
         let range = units.from_cm(1.0)..=units.from_cm(200.0);
         let field = NumberField { label: &label, suffix: &suffix, range, decimals: 2, speed: 0.05 };
-        let typed = form.number(text, &field, units.from_cm(cm));
-        typed.map_or(cm, |value| units.to_cm(value).clamp(1.0, 200.0))
+        let shown = cm.map(|cm| units.from_cm(cm));
+        let typed = form.row(text, |form| field.entered(form, shown, "not measured"));
+        typed.map_or(cm, |value| Some(units.to_cm(value).clamp(1.0, 200.0)))
     };
-    let (width, height) = (side("Width", size.width_cm()), side("Height", size.height_cm()));
-    if (width, height) == (size.width_cm(), size.height_cm()) {
+    let new = BegunSize { width_cm: side("Width", old.width_cm), height_cm: side("Height", old.height_cm) };
+    if size.is_some() && new == old {
         // Untouched, it keeps what it was read off.
-        return Some(size);
+        return;
     }
-    Some(SwatchSize::new(width, height).unwrap_or(size))
+    match new.whole() {
+        Ok(Some(whole)) => (*size, *begun) = (Some(whole), None),
+        Ok(None) => (*size, *begun) = (None, Some(new)),
+        Err(_) => {}
+    }
 }
 
 fn weighed(form: &mut Form, entry: &mut LoggedSwatch, units: LengthUnit) {
@@ -138,8 +149,8 @@ fn weighed(form: &mut Form, entry: &mut LoggedSwatch, units: LengthUnit) {
         return;
     }
     let start = SwatchOnScales {
-        stitches: entry.swatch.stitches(),
-        rows: entry.swatch.rows(),
+        stitches: entry.swatch.stitches().unwrap_or(0),
+        rows: entry.swatch.rows().unwrap_or(0),
         grams: None,
         scale_step_g: 1.0,
         trusted: false,
@@ -147,14 +158,15 @@ fn weighed(form: &mut Form, entry: &mut LoggedSwatch, units: LengthUnit) {
     let before = entry.swatch.weighed.unwrap_or(start);
     let mut weighed = before;
     let count = |label, suffix| NumberField { label, suffix, range: 1.0..=5000.0, decimals: 0, speed: 0.2 };
+    let mut entered = |title: &str, field: &NumberField, old: u32| {
+        let known = (old > 0).then_some(f64::from(old));
+        let typed = form.row(title, |form| field.entered(form, known, "not counted"));
+        typed.map_or(old, |value| value.round() as u32)
+    };
     let stitches = count("Stitches of the whole swatch", " stitches");
-    if let Some(typed) = form.number("All stitches", &stitches, f64::from(weighed.stitches)) {
-        weighed.stitches = typed.round() as u32;
-    }
+    weighed.stitches = entered("All stitches", &stitches, weighed.stitches);
     let rows = count("Rows of the whole swatch", " rows");
-    if let Some(typed) = form.number("All rows", &rows, f64::from(weighed.rows)) {
-        weighed.rows = typed.round() as u32;
-    }
+    weighed.rows = entered("All rows", &rows, weighed.rows);
     let suffix = format!(" {}", units.mass_suffix());
     let mut mass = |text: &str, label: &str, grams: f64, range: (f64, f64)| {
         let field = NumberField {

@@ -5,14 +5,14 @@ use egui::{FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 use super::{SwatchView, gesture};
 use crate::app::Action;
 use crate::app::gauge_desk::GaugeAction;
-use crate::knit::MeasuredGauge;
+use crate::knit::{MeasuredGauge, Swatch};
 use crate::project::{LoggedSwatch, Project, swatch_fabric};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{caption, focus_ring, heading, truncated};
 use crate::units::LengthUnit;
 
-/// Needle of a new swatch in mm, to be changed to the one in hand.
-const NEEDLE_MM: f64 = 3.5;
+/// Height of a swatch in the list, in points.
+const ROW: f32 = 62.0;
 
 /// Shows the list.
 pub fn show(ui: &mut Ui, project: &Project, view: &mut SwatchView, actions: &mut Vec<Action>) {
@@ -21,8 +21,9 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut SwatchView, actions: &mut
     if swatches.is_empty() {
         caption(ui, "No swatch yet.");
     }
+    let followed = project.material.followed().map(|followed| followed.place);
     for (place, entry) in swatches.iter().enumerate() {
-        if row(ui, place, entry, place == view.shown, project.units) {
+        if row(ui, (place, entry), (place == view.shown, followed == Some(place)), project.units) {
             view.shown = place;
         }
     }
@@ -43,22 +44,18 @@ pub fn show(ui: &mut Ui, project: &Project, view: &mut SwatchView, actions: &mut
         {
             let place = view.shown;
             actions.push(gesture(project, "Remove swatch", |material| {
-                if place < material.swatches.len() {
-                    material.swatches.remove(place);
-                }
+                material.remove_swatch(place);
             }));
             actions.push(Action::EndGesture);
         }
     });
 }
 
-/// A swatch to start from: as the one before it, else in the project's yarn and as it is planned; not yet
-/// measured.
+/// A swatch to start from, in the yarn of the one before it, else of the project, and in the planned stitch; nobody told
+/// its needle, counted or measured it yet.
 pub fn fresh(project: &Project) -> Option<LoggedSwatch> {
     let plan = &project.plan;
-    let counts = (plan.gauge.stitches_in(10.0).max(1), plan.gauge.rows_in(10.0).max(1));
     let last = project.material.swatches.last();
-    let needle_mm = last.map_or(NEEDLE_MM, |entry| entry.swatch.needle_mm);
     let main = project.palette.slot_of(crate::project::Role::Main).unwrap_or(0);
     let slot = project.palette.slots().get(main)?;
     let (yarn, grist) = match (last, &project.material.yarn) {
@@ -66,8 +63,20 @@ pub fn fresh(project: &Project) -> Option<LoggedSwatch> {
         (None, Some(yarn)) => (yarn.name.clone(), yarn.put_up.grist),
         (None, None) => (slot.name.clone(), slot.yarn.put_up.grist),
     };
-    let how = (swatch_fabric(plan.technique), plan.construction);
-    LoggedSwatch::new(yarn, grist, needle_mm, how, counts).ok()
+    Some(LoggedSwatch::uncounted(yarn, grist, (swatch_fabric(plan.technique), plan.construction)))
+}
+
+/// The needle in words.
+pub fn needle(swatch: &Swatch) -> String {
+    swatch.needle_mm.map_or_else(|| "needle not told".to_owned(), |mm| format!("{mm} mm"))
+}
+
+/// The state of a swatch in words: its gauge, or what is to be entered before it has one.
+pub fn state(swatch: &Swatch, units: LengthUnit) -> String {
+    match swatch.best_gauge() {
+        Some(measured) => format!("{}, {}", gauge(&measured, units), measured.state()),
+        None => format!("not measured: {}", swatch.to_be_measured()),
+    }
 }
 
 /// A gauge in words: `28.0 × 32.0 in 10 cm`.
@@ -83,18 +92,20 @@ pub fn gauge(measured: &MeasuredGauge, units: LengthUnit) -> String {
 }
 
 /// One swatch; whether it was clicked.
-fn row(ui: &mut Ui, place: usize, entry: &LoggedSwatch, shown: bool, units: LengthUnit) -> bool {
+fn row(
+    ui: &mut Ui,
+    (place, entry): (usize, &LoggedSwatch),
+    (shown, followed): (bool, bool),
+    units: LengthUnit,
+) -> bool {
     let (rect, response) =
-        ui.allocate_exact_size(Vec2::new(ui.available_width() - STEP, 46.0), Sense::click());
+        ui.allocate_exact_size(Vec2::new(ui.available_width() - STEP, ROW), Sense::click());
     let title = format!("{}. {}", place + 1, entry.yarn);
-    let state = match entry.swatch.best_gauge() {
-        Some(measured) if measured.washed => format!("{}, washed", gauge(&measured, units)),
-        Some(measured) => format!("{}, not washed", gauge(&measured, units)),
-        None => "not measured".to_owned(),
-    };
-    let text = format!("{} mm, {state}", entry.swatch.needle_mm);
-    response
-        .widget_info(|| WidgetInfo::selected(Role::Button, true, shown, format!("Swatch {title}: {text}")));
+    let text = format!("{}, {}", needle(&entry.swatch), state(&entry.swatch, units));
+    let second = if followed { "; the project follows it" } else { "" };
+    response.widget_info(|| {
+        WidgetInfo::selected(Role::Button, true, shown, format!("Swatch {title}: {text}{}", second))
+    });
     let tokens = Tokens::of(ui);
     let fill = tokens.list_fill(shown, &response);
     ui.painter().rect_filled(rect, CORNER, fill);
@@ -104,7 +115,10 @@ fn row(ui: &mut Ui, place: usize, entry: &LoggedSwatch, shown: bool, units: Leng
     ui.painter().galley(at, line(title, font, tokens.text), tokens.text);
     let small = FontId::proportional(SMALL);
     let ink = if shown { tokens.text } else { tokens.weak };
-    ui.painter().galley(at + Vec2::new(0.0, 20.0), line(text, small, ink), ink);
+    let texts = [needle(&entry.swatch) + second, state(&entry.swatch, units)];
+    for (text, down) in texts.into_iter().zip([20.0, 36.0]) {
+        ui.painter().galley(at + Vec2::new(0.0, down), line(text, small.clone(), ink), ink);
+    }
     if response.has_focus() {
         focus_ring(ui, rect);
     }

@@ -18,7 +18,7 @@ pub fn show(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut 
     heading(ui, "Gauge");
     gauges(ui, &entry.swatch, units);
     pooled(ui, project, entry);
-    apply(ui, project, &entry.swatch, actions);
+    apply(ui, project, entry, actions);
     if entry.swatch.before.is_some() || entry.swatch.after.is_some() {
         ui.add_space(STEP);
         picture::show(ui, &entry.swatch, units);
@@ -67,44 +67,81 @@ fn gauges(ui: &mut Ui, swatch: &Swatch, units: LengthUnit) {
 fn pooled(ui: &mut Ui, project: &Project, entry: &LoggedSwatch) {
     let (count, measured) = project.material.gauge_with_likes(entry);
     if let Some(measured) = measured.filter(|_| count > 1) {
-        line(ui, &format!("All {count} like it together"), Some(&measured), project.units);
+        line(ui, &format!("All {count} like it together, to compare"), Some(&measured), project.units);
     }
 }
 
-/// The button that plans with the washed gauge.
-fn apply(ui: &mut Ui, project: &Project, swatch: &Swatch, actions: &mut Vec<Action>) {
+/// Which swatch the project follows, and the buttons that follow this one and plan with its washed gauge.
+fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec<Action>) {
     let planned = project.plan.gauge;
-    let washed = swatch.gauge_after().map(|measured| measured.gauge);
-    let units = project.units;
-    let wanted = washed.filter(|gauge| *gauge != planned);
-    let response = ui.add_enabled(wanted.is_some(), Button::new("Use the washed gauge"));
-    let response = response
-        .on_hover_text("Every size, motif and yardage follows; undo takes it back")
-        .on_disabled_hover_text(if washed.is_some() {
-            "The project is planned with this gauge"
-        } else {
-            "Wash, dry and measure the swatch first"
-        });
-    if let (true, Some(gauge)) = (response.clicked(), wanted) {
-        let mut plan = project.plan.clone();
-        plan.gauge = gauge;
-        actions.push(Action::edit("Use the washed gauge", Edit::Plan(Box::new(plan))));
+    let washed = entry.swatch.gauge_after().map(|measured| measured.gauge);
+    let place = project.material.swatches.iter().position(|other| std::ptr::eq(other, entry));
+    let followed = project.material.followed();
+    let is_followed = followed.is_some_and(|followed| Some(followed.place) == place);
+    ui.horizontal_wrapped(|ui| {
+        let can = entry.swatch.is_measured() && !is_followed;
+        let response = ui.add_enabled(can, Button::new("Follow this swatch"));
+        let response = response
+            .on_hover_text("The planned gauge is held against this swatch, here, in Design, Pieces, the sheet and inspect")
+            .on_disabled_hover_text(if is_followed {
+                "The project follows this swatch"
+            } else {
+                "Enter its counts and its size first"
+            });
+        if response.clicked() {
+            let mut material = project.material.clone();
+            material.follows = place;
+            actions.push(Action::edit("Follow this swatch", Edit::Material(Box::new(material))));
+        }
+        let wanted = washed.filter(|gauge| *gauge != planned);
+        let response = ui.add_enabled(wanted.is_some(), Button::new("Use the washed gauge"));
+        let response = response
+            .on_hover_text("The project follows this swatch, and every size, motif and yardage its gauge; undo takes it back")
+            .on_disabled_hover_text(if washed.is_some() {
+                "The project is planned with this gauge"
+            } else {
+                "Wash, dry and measure the swatch first"
+            });
+        if let (true, Some(gauge)) = (response.clicked(), wanted) {
+            plan_with(project, (place, is_followed), gauge, actions);
+        }
+    });
+    caption(ui, follows(project));
+    caption(ui, project.gauge_words());
+}
+
+/// Plans with this gauge, and follows the swatch it is of; one step to undo.
+fn plan_with(
+    project: &Project,
+    (place, is_followed): (Option<usize>, bool),
+    gauge: Gauge,
+    actions: &mut Vec<Action>,
+) {
+    const LABEL: &str = "Use the washed gauge";
+    let mut plan = project.plan.clone();
+    plan.gauge = gauge;
+    let plan = Edit::Plan(Box::new(plan));
+    if is_followed {
+        actions.push(Action::edit(LABEL, plan));
+        return;
     }
-    let factor = units.gauge_factor();
-    let shown = |gauge: Gauge| {
-        format!(
-            "{:.1} × {:.1} in {}",
-            gauge.stitches.get() * factor,
-            gauge.rows.get() * factor,
-            units.gauge_base()
-        )
+    let mut material = project.material.clone();
+    material.follows = place;
+    let edits = vec![Edit::Material(Box::new(material)), plan];
+    actions.push(Action::edit(LABEL, Edit::Several(edits)));
+}
+
+/// Which swatch the project follows, and why that one.
+fn follows(project: &Project) -> String {
+    let Some(followed) = project.material.followed() else {
+        return "The project follows no swatch: none is measured.".to_owned();
     };
-    let text = if washed == Some(planned) {
-        "The project is planned with this gauge.".to_owned()
-    } else {
-        format!("The project is planned at {}.", shown(planned))
+    let why = match (followed.chosen, followed.measured.washed) {
+        (true, _) => "as you chose",
+        (false, true) => "the newest that is washed and measured",
+        (false, false) => "the newest that is measured; none is washed yet",
     };
-    caption(ui, text);
+    format!("The project follows {}, {why}.", followed.name())
 }
 
 fn washed(ui: &mut Ui, swatch: &Swatch) {
@@ -174,7 +211,7 @@ fn verdict(
     }
     let (icon, words) = match (weighing.is_used(), weighing.doubts.is_empty()) {
         (false, _) => (Icon::Warning, "The project's yarn does not follow it: the loop model stays."),
-        (true, _) if followed != place => (Icon::Note, "The project's yarn follows a newer weighed swatch."),
+        (true, _) if followed != place => (Icon::Note, "The project's yarn follows another weighed swatch."),
         (true, true) => (Icon::Tick, "It fits the model and the plan: the project's yarn follows it."),
         (true, false) => (Icon::Note, "You overruled this: the project's yarn follows the swatch."),
     };

@@ -3,6 +3,8 @@
 use egui::{Align, Label, Layout, Sense, Ui, Vec2};
 
 use super::swatch::paint_sign;
+use crate::app::exports::Export;
+use crate::app::{Action, Command};
 use crate::export::pictograms;
 use crate::ui::theme::{STEP, Tokens};
 use crate::yarn::CareGroup;
@@ -20,5 +22,19 @@ pub fn care_line(ui: &mut Ui, group: CareGroup, words: &str, provenance: &str) {
         mark.on_hover_text(format!("{}. A picture of our own, not the symbol on the label.", group.name()));
         ui.add_space(STEP / 2.0);
         ui.add(Label::new(words).wrap()).on_hover_text(format!("{}. {provenance}", group.name()));
+    });
+}
+
+/// The buttons to the gift tag, where the care is told that stands on it.
+pub fn gift_tag(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        for (words, export) in
+            [("Gift tag (PNG)…", Export::GiftTag), ("Gift tag to print (PDF)…", Export::GiftTagPrint)]
+        {
+            let tip = "Fibre, care in words, how to wash it and a caution, to go with a gift";
+            if ui.button(words).on_hover_text(tip).clicked() {
+                actions.push(Action::Command(Command::Export(export)));
+            }
+        }
     });
 }

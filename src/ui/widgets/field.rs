@@ -70,6 +70,22 @@ impl NumberField<'_> {
         typed
     }
 
+    /// Shows the field of a form whose figure may not have been entered: `nothing` stands in its place until it is.
+    pub fn entered(&self, form: &mut Form, value: Option<f64>, nothing: &str) -> Option<f64> {
+        let own = self.suffix.trim();
+        // The words stand without the unit, which may be typed all the same.
+        let read = |text: &str| {
+            let bare = text.trim().strip_suffix(own).unwrap_or(text);
+            parse_number(bare).ok_or_else(|| format!("'{}' is not a number", quoted(text)))
+        };
+        let empty = Self { suffix: "", range: self.range.clone(), ..*self };
+        let field = if value.is_some() { self } else { &empty };
+        let words = FieldWords { read: &read, nothing: Some(nothing) };
+        let (response, typed) = field.respond_to_words(form, value.unwrap_or(0.0), words);
+        form.end_if(response.drag_stopped() || response.lost_focus());
+        typed
+    }
+
     /// Shows the field of a form that also takes words, which `read` makes a value of, or says what is wrong.
     pub fn edited_in_words(
         &self,

@@ -20,7 +20,7 @@ mod swatch;
 mod variation_fields;
 mod yarn_fields;
 
-pub use care::care_line;
+pub use care::{care_line, gift_tag};
 pub use chart_picture::{ChartPictures, colourway_button, paint_chart};
 pub use eyes::eyes_choice;
 pub use field::{FieldWords, NumberField, caption, count_field, heading, item, name, part, truncated};
@@ -38,4 +38,4 @@ pub use steady::{reserved_caption, settled, steady};
 pub use still::still;
 pub use swatch::{paint_sign, paint_swatch};
 pub use variation_fields::variation_rows;
-pub use yarn_fields::{ball_field, band_field, grist_field, price_row, put_up_rows};
+pub use yarn_fields::{ball_field, band_field, grist_field, price_field, price_row, put_up_rows};

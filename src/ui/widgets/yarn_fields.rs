@@ -2,10 +2,13 @@
 
 use std::cell::Cell;
 
-use super::field::NumberField;
+use egui::{Response, Ui};
+
+use super::field::{FieldWords, NumberField};
 use super::form::Form;
-use crate::units::{LengthUnit, MetresPer100G, Price};
-use crate::yarn::PutUp;
+use crate::plain_text::quoted;
+use crate::units::{Currency, LengthUnit, MetresPer100G, Price};
+use crate::yarn::{PutUp, band_price};
 
 /// The length in 100 g; `110 m / 50 g`, as on the band, is understood too.
 pub fn grist_field(form: &mut Form, label: &str, units: LengthUnit, grist: &mut MetresPer100G) {
@@ -62,16 +65,37 @@ pub fn put_up_rows(form: &mut Form, labels: [&str; 2], units: LengthUnit, put_up
     form.row("Put up in", |form| ball_field(form, labels[1], units, put_up));
 }
 
-/// The price of a ball, which may not be known.
-pub fn price_row(form: &mut Form, price: &mut Option<Price>) {
-    let field = NumberField {
-        label: "Price of a ball",
-        suffix: " a ball",
-        range: Price::MIN..=Price::MAX,
-        decimals: 2,
-        speed: 0.05,
+/// The price of a ball, empty (a dash) while nobody told it: nothing is counted as a price before one is typed. `£5.45`
+/// and `5,45 €` are understood where they are in the project's currency; 0 takes the price out.
+pub fn price_row(form: &mut Form, currency: &Currency, price: &mut Option<Price>) {
+    form.row("Price", |form| {
+        let response = price_field(form, ("Price of a ball", " a ball"), currency, price);
+        form.end_if(response.drag_stopped() || response.lost_focus());
+    });
+}
+
+/// The field of [`price_row`] by itself, with its label and the unit after it.
+pub fn price_field(
+    ui: &mut Ui,
+    (label, suffix): (&str, &str),
+    currency: &Currency,
+    price: &mut Option<Price>,
+) -> Response {
+    let field = NumberField { label, suffix, range: Price::MIN..=Price::MAX, decimals: 2, speed: 0.05 };
+    let read = |text: &str| match band_price(text) {
+        Ok(price) if price.currency.is_empty() || currency.is_written(&price.currency) => Ok(price.amount),
+        Ok(price) => Err(format!(
+            "'{}' is in {}: the project's prices are in {}, which stands at the top of Shopping",
+            quoted(text),
+            price.currency,
+            if currency.written().is_empty() { "no currency yet" } else { currency.written() }
+        )),
+        Err(fault) => Err(fault.to_string()),
     };
-    let mut typed = price.map(Price::get);
-    form.maybe(("Price", "The price is known"), &field, &mut typed, 0.0);
-    *price = typed.map(Price::clamped);
+    let words = FieldWords { read: &read, nothing: Some("–") };
+    let (response, typed) = field.respond_to_words(ui, price.map_or(0.0, Price::get), words);
+    if let Some(typed) = typed {
+        *price = (typed > 0.0).then_some(Price::clamped(typed));
+    }
+    response.on_hover_text("0 when it is not known: it is then counted nowhere")
 }

@@ -138,20 +138,25 @@ fn rows(project: &Project, sides: [&SideFigures; 2]) -> Vec<Row> {
         }),
         row("Yarn", "Likely, as Shopping counts it.", &|side| sums::length(units, side.sum.metres().likely)),
         row("Weighs", "Likely, as Shopping counts it.", &|side| sums::mass(units, side.sum.grams().likely)),
-        row("To buy", "Whole balls of every colour, on the upper figure.", &|side| {
-            let taken_off = if side.on_hand { ", what is on hand taken off" } else { "" };
-            let (balls, ball) = (sums::balls(side.sum.balls()), sums::mass(units, side.yarn.put_up.ball_g()));
-            format!("{balls} of {ball}{taken_off}")
-        }),
         row(
-            "Cost",
-            &each(|side| if side.price_from.is_empty() { "No price is known." } else { &side.price_from }),
+            "Balls in all",
+            "Whole balls of every colour, on the upper figure; nothing on hand is taken off, on either side.",
             &|side| {
-                side.sum
-                    .cost()
-                    .map_or_else(|| "No price is known".to_owned(), |cost| project.currency.told(cost))
+                let ball = sums::mass(units, side.yarn.put_up.ball_g());
+                format!("{} of {ball}", sums::balls(side.sum.balls()))
             },
         ),
+        row(
+            "Cost in all",
+            &each(|side| if side.price_from.is_empty() { "No price is known." } else { &side.price_from }),
+            &|side| side.sum.cost().map_or_else(|| UNPRICED.to_owned(), |cost| project.currency.told(cost)),
+        ),
+        row("To buy", "As Shopping counts it: what is on hand is of the yarn of this project.", &|side| {
+            let balls = sums::balls(side.to_buy.balls());
+            let cost = side.to_buy.cost().map(|cost| format!(", {}", project.currency.told(cost)));
+            let on_hand = if side.on_hand { "on hand taken off" } else { "none of it is on hand" };
+            format!("{balls}{}; {on_hand}", cost.unwrap_or_default())
+        }),
         row(
             "Smallest square",
             "The smallest that can be told for a square at this gauge (motif fit).",
@@ -170,6 +175,7 @@ fn rows(project: &Project, sides: [&SideFigures; 2]) -> Vec<Row> {
     ]
 }
 
+const UNPRICED: &str = "No price is known";
 const WARMTH: &str = "Warmth (judged)";
 const PRACTICE: &str =
     "Of the weight class: common practice, no published source. Fibre and spin count as well.";

@@ -8,6 +8,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::{Blend, Colour};
 use crate::export::symbols::{COLOURS_ONLY, distinct_marks, marks};
+use crate::plain_text::number;
 use crate::project::{Edit, Role, Symbol};
 use crate::ui::widgets::{NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row, steady};
 
@@ -113,7 +114,7 @@ fn row_slider(
             *value = edited;
         }
         name(&slider, label);
-        ui.label(format!("{:.0} %", *value * 100.0));
+        ui.label(format!("{} %", number(*value * 100.0, 0)));
         slider
     })
     .inner

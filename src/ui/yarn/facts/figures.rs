@@ -2,11 +2,12 @@
 
 use egui::{CollapsingHeader, Label, RichText, Sense, Ui, Vec2};
 
+use crate::app::Action;
 use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE};
 use crate::plain_text::signed;
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{caption, care_line, heading};
+use crate::ui::widgets::{caption, care_line, gift_tag, heading};
 use crate::units::{LengthUnit, METRES_PER_YARD};
 use crate::yarn::{
     Airiness, CAUTION_DEFERS, CountSystem, KnownClass, SPIN_SOURCE, Span, SpinAppraisal, WeightClass, Yarn,
@@ -25,7 +26,7 @@ const MEANING_SOURCE: &str = "Stitch sizes from the published gauge of the class
      published source.";
 
 /// Shows the figures of a yarn at the project's gauge.
-pub fn show(ui: &mut Ui, project: &Project, yarn: &Yarn) {
+pub fn show(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Action>) {
     ui.set_max_width(ui.available_width().min(620.0));
     thickness(ui, yarn, project.units);
     ui.add_space(STEP);
@@ -37,7 +38,7 @@ pub fn show(ui: &mut Ui, project: &Project, yarn: &Yarn) {
     ui.add_space(STEP);
     spin(ui, yarn);
     ui.add_space(STEP);
-    care(ui, project, yarn);
+    care(ui, project, yarn, actions);
     ui.add_space(STEP);
 }
 
@@ -238,7 +239,7 @@ fn effect(ui: &mut Ui, appraisal: &SpinAppraisal) {
     });
 }
 
-fn care(ui: &mut Ui, project: &Project, yarn: &Yarn) {
+fn care(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Action>) {
     heading(ui, "Care and cautions");
     if yarn.care.symbols().is_empty() {
         caption(ui, "No label is recorded. Keep the band; it decides.");
@@ -253,4 +254,5 @@ fn care(ui: &mut Ui, project: &Project, yarn: &Yarn) {
         );
     }
     caption(ui, CAUTION_DEFERS);
+    gift_tag(ui, actions);
 }

@@ -23,7 +23,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, before: &Yarn, act
     let form = &mut Form::new(ui);
     form.text("Name", "Yarn name", &mut yarn.name);
     made_of(form, view, &mut yarn, actions);
-    sold(form, project.units, &mut yarn);
+    sold(form, project, &mut yarn);
     if view.which == Which::Knitted {
         every_colour(form, project, before, actions);
     }
@@ -93,9 +93,9 @@ fn made_of(form: &mut Form, view: &mut FactsView, yarn: &mut Yarn, actions: &mut
     }
 }
 
-fn sold(form: &mut Form, units: LengthUnit, yarn: &mut Yarn) {
-    put_up_rows(form, ["Yarn length in 100 g", "Yarn ball"], units, &mut yarn.put_up);
-    price_row(form, &mut yarn.ball_price);
+fn sold(form: &mut Form, project: &Project, yarn: &mut Yarn) {
+    put_up_rows(form, ["Yarn length in 100 g", "Yarn ball"], project.units, &mut yarn.put_up);
+    price_row(form, &project.currency, &mut yarn.ball_price);
 }
 
 /// The thickness of a yarn without a label: a measured length on the scales.

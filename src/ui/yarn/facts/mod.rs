@@ -111,7 +111,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
     }
     let shown = view.which.of(&project.material);
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {
-        Some(yarn) => scroll(ui, |ui| figures::show(ui, project, yarn)),
+        Some(yarn) => scroll(ui, |ui| figures::show(ui, project, yarn, &mut actions)),
         None => empty(ui),
     });
     actions

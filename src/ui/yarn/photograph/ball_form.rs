@@ -147,7 +147,7 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
     if let Some(put_up) = &mut facts.put_up {
         put_up_rows(&mut form, ["Length in 100 g", "Mass of a ball"], project.units, put_up);
     }
-    price_row(&mut form, &mut facts.ball_price);
+    price_row(&mut form, &project.currency, &mut facts.ball_price);
     row(ui, "On hand, of each", |ui| {
         if let Some(balls) = count_field(ui, "Balls on hand", " balls", 0..=999, facts.balls_at_home) {
             facts.balls_at_home = balls;

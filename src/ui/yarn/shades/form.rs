@@ -31,7 +31,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShadesView, shade: &Shade, ac
     part(&mut fields.form, "Yarn");
     yarn(&mut fields, &mut wanted, project.units);
     part(&mut fields.form, "To be had");
-    supply(&mut fields, &mut wanted);
+    supply(&mut fields, project, &mut wanted);
     fields.form.add_space(STEP);
     let ended = fields.form.ended();
     if wanted != *shade {
@@ -304,9 +304,9 @@ fn thickness_reading(put_up: PutUp, class: Option<u8>, units: LengthUnit) -> Str
     format!("{length} Yarn of this thickness is mostly traded as {}.", class_name(traded.best))
 }
 
-fn supply(fields: &mut Fields, shade: &mut Shade) {
+fn supply(fields: &mut Fields, project: &Project, shade: &mut Shade) {
     let form = &mut fields.form;
-    price_row(form, &mut shade.ball_price);
+    price_row(form, &project.currency, &mut shade.ball_price);
     let balls = shade.owned_balls();
     let stocks = [
         (Stock::InStock, "To be bought"),

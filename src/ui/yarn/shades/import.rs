@@ -116,6 +116,10 @@ fn outcome(table: &TableImport, preview: Option<&TablePreview>, currency: &Curre
         let others = and_more(preview.unpriced.len() - 1);
         words = format!("{words}, line {line}{others} without a price ('{said}')");
     }
+    if let Some((line, said)) = preview.unknown_fibres.first() {
+        let others = and_more(preview.unknown_fibres.len() - 1);
+        words = format!("{words}, line {line}{others} of a fibre that is not known ('{said}')");
+    }
     words + "."
 }
 
@@ -185,8 +189,8 @@ fn sound(ui: &mut Ui, state: &State, preview: Option<&TablePreview>, units: Leng
             let text = rect.with_min_x(swatch.max.x + STEP);
             let words = words(shade, *line, units);
             let builder = UiBuilder::new().max_rect(text).layout(Layout::left_to_right(Align::Center));
-            ui.scope_builder(builder, |ui| ui.add(Label::new(words).truncate()));
-            response.on_hover_text(format!("Line {line}. {}", shade.colour.to_hex()));
+            ui.scope_builder(builder, |ui| ui.add(Label::new(words.as_str()).truncate()));
+            response.on_hover_text(format!("{words}. {}", shade.colour.to_hex()));
         }
     });
 }

@@ -1,0 +1,168 @@
+//! Which swatch the project follows, and whether the plan has its gauge: the one answer for every page and export.
+
+use super::material::{LoggedSwatch, Material};
+use super::model::Project;
+use crate::knit::{Gauge, MeasuredGauge, gauge_told, gauges_apart};
+
+/// The swatch that the project follows. It is the one the knitter chose; until then the newest that was washed and
+/// measured, else the newest that was measured off the needles. One that was merely added is never followed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FollowedSwatch<'a> {
+    /// Its place in the log.
+    pub place: usize,
+    /// The swatch.
+    pub entry: &'a LoggedSwatch,
+    /// Its own gauge, washed where it was.
+    pub measured: MeasuredGauge,
+    /// Whether the knitter chose it.
+    pub chosen: bool,
+}
+
+/// How the planned gauge stands to that of the swatch that is followed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GaugeStanding {
+    /// No swatch is measured.
+    NoSwatch,
+    /// The plan has the swatch's gauge, as far as gauges are shown.
+    Same,
+    /// The plan lies in what measuring leaves open.
+    Within,
+    /// They contradict each other.
+    Differs,
+}
+
+impl GaugeStanding {
+    /// Its word in JSON.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::NoSwatch => "no_swatch",
+            Self::Same => "same",
+            Self::Within => "within",
+            Self::Differs => "differs",
+        }
+    }
+}
+
+/// Gauges are shown with one digit; two nearer than this are shown alike.
+const SHOWN_ALIKE: f64 = 0.05;
+
+impl Material {
+    /// The swatch that the project follows, if any is measured.
+    pub fn followed(&self) -> Option<FollowedSwatch<'_>> {
+        let measured = |(place, entry): (usize, &LoggedSwatch)| Some((place, entry.swatch.best_gauge()?));
+        let chosen = self.follows.and_then(|place| measured((place, self.swatches.get(place)?)));
+        let newest = || {
+            let all = || self.swatches.iter().enumerate().rev().filter_map(measured);
+            all().find(|(_, gauge)| gauge.washed).or_else(|| all().next())
+        };
+        let is_chosen = chosen.is_some();
+        let (place, measured) = chosen.or_else(newest)?;
+        Some(FollowedSwatch { place, entry: &self.swatches[place], measured, chosen: is_chosen })
+    }
+}
+
+impl FollowedSwatch<'_> {
+    /// What it is called everywhere: `swatch 2`.
+    pub fn name(&self) -> String {
+        swatch_name(self.place)
+    }
+
+    /// How the planned gauge stands to it.
+    pub fn standing(&self, planned: Gauge) -> GaugeStanding {
+        let measured = &self.measured;
+        let alike = |a: f64, b: f64| (a - b).abs() < SHOWN_ALIKE;
+        let (stitches, rows) = (planned.stitches.get(), planned.rows.get());
+        if alike(stitches, measured.gauge.stitches.get()) && alike(rows, measured.gauge.rows.get()) {
+            GaugeStanding::Same
+        } else if measured.holds_stitches(stitches) && measured.holds_rows(rows) {
+            GaugeStanding::Within
+        } else {
+            GaugeStanding::Differs
+        }
+    }
+}
+
+/// A swatch by its place in the log, counted from 1.
+pub fn swatch_name(place: usize) -> String {
+    format!("swatch {}", place + 1)
+}
+
+impl Project {
+    /// How the planned gauge stands to the swatch that is followed.
+    pub fn gauge_standing(&self) -> GaugeStanding {
+        let followed = self.material.followed();
+        followed.map_or(GaugeStanding::NoSwatch, |followed| followed.standing(self.plan.gauge))
+    }
+
+    /// The planned gauge and what it rests on, one sentence that is the same everywhere.
+    pub fn gauge_words(&self) -> String {
+        let planned = format!("Planned at {}", gauge_told(self.plan.gauge, self.units));
+        let Some(followed) = self.material.followed() else {
+            return format!("{planned}; no swatch is measured yet.");
+        };
+        let name = followed.name();
+        let state = followed.measured.state();
+        let gives = gauge_told(followed.measured.gauge, self.units);
+        match followed.standing(self.plan.gauge) {
+            GaugeStanding::NoSwatch => format!("{planned}."),
+            GaugeStanding::Same => format!("{planned}, the gauge of {name}, {state}."),
+            GaugeStanding::Within => {
+                format!("{planned}; {name}, {state}, gives {gives}: the same as nearly as it was measured.")
+            }
+            GaugeStanding::Differs => {
+                gauges_apart(self.plan.gauge, (&name, &followed.measured), self.units) + "."
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knit::{Construction, SwatchFabric, SwatchSize};
+    use crate::units::MetresPer100G;
+
+    fn logged(before: Option<f64>, after: Option<f64>) -> LoggedSwatch {
+        let how = (SwatchFabric::Stranded, Construction::InTheRound);
+        let grist = MetresPer100G::new(400.0).unwrap();
+        let mut entry = LoggedSwatch::new("Bare step", grist, None, how, (28, 32)).unwrap();
+        let size = |width: f64| SwatchSize::new(width, 10.0).unwrap();
+        (entry.swatch.before, entry.swatch.after) = (before.map(size), after.map(size));
+        entry
+    }
+
+    #[test]
+    fn the_newest_washed_one_is_followed_until_another_is_chosen() {
+        let mut project = Project::default();
+        assert_eq!((project.material.followed(), project.gauge_standing()), (None, GaugeStanding::NoSwatch));
+        project.material.swatches =
+            vec![logged(None, Some(14.0)), logged(Some(9.0), Some(12.0)), logged(Some(10.0), None)];
+        let followed = project.material.followed().unwrap();
+        assert_eq!((followed.place, followed.chosen, followed.measured.washed), (1, false, true));
+        assert_eq!(project.gauge_standing(), GaugeStanding::Differs);
+        let words = project.gauge_words();
+        assert!(words.contains("but swatch 2, washed, gives 23.3 stitches"), "{words}");
+        project.material.follows = Some(0);
+        assert_eq!(project.material.followed().map(|f| (f.place, f.chosen)), Some((0, true)));
+        assert!(project.gauge_words().contains("swatch 1, washed, gives 20.0 stitches"));
+        // Another that was merely added hides nothing, even chosen.
+        let how = (SwatchFabric::Stranded, Construction::InTheRound);
+        let grist = MetresPer100G::new(400.0).unwrap();
+        project.material.swatches.push(LoggedSwatch::uncounted("Bare step", grist, how));
+        project.material.follows = Some(3);
+        assert_eq!(project.material.followed().map(|f| (f.place, f.chosen)), Some((1, false)));
+        assert_eq!(project.gauge_standing(), GaugeStanding::Differs);
+    }
+
+    #[test]
+    fn the_plan_is_the_same_within_or_apart() {
+        let mut project = Project::default();
+        project.material.swatches = vec![logged(None, Some(10.0))];
+        for (stitches, standing) in
+            [(28.0, GaugeStanding::Same), (28.3, GaugeStanding::Within), (29.0, GaugeStanding::Differs)]
+        {
+            project.plan.gauge = Gauge::new(stitches, 32.0).unwrap();
+            assert_eq!(project.gauge_standing(), standing, "{stitches}");
+        }
+    }
+}
