@@ -8,6 +8,7 @@ use eframe::egui;
 
 use super::canvas::{self, CanvasTextures};
 use super::ending::Ending;
+use super::kept::Kept;
 use super::widgets::{ChartPictures, note_focus, ring_focus};
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::home::Home;
@@ -40,6 +41,7 @@ pub struct Window {
     /// The copied stitches the system's clipboard was last told of.
     told_copy: Option<String>,
     ending: Option<Ending>,
+    kept: Kept,
 }
 
 impl Window {
@@ -79,6 +81,7 @@ impl Window {
             focused: None,
             told_copy: None,
             ending: None,
+            kept: Kept::default(),
         }
     }
 
@@ -87,12 +90,20 @@ impl Window {
         collect(&mut self.program);
     }
 
-    /// One frame.
+    /// One frame as it goes to the screen: [`Self::show`], with what has not changed since the last one as the
+    /// triangles it was then.
+    pub fn frame(&mut self, ui: &mut egui::Ui) {
+        self.show(ui);
+        self.kept.keep(ui.ctx());
+    }
+
+    /// What one frame shows and does.
     pub fn show(&mut self, ui: &mut egui::Ui) {
         note_focus(ui.ctx());
         self.apply_theme(ui.ctx());
         self.apply_title(ui.ctx());
         let Program { state, view } = &mut self.program;
+        let was_asked = view.dialog.is_some();
         view.shows_dark = ui.visuals().dark_mode;
         let mut actions = if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
         if actions.contains(&Action::Command(Command::NextPane)) {
@@ -131,8 +142,23 @@ impl Window {
         for action in actions {
             update(&mut self.program, action);
         }
+        self.turn_to_question(ui.ctx(), was_asked);
         self.tell_clipboard(ui.ctx());
         self.close_if_asked(ui.ctx());
+    }
+
+    /// A question closes the menu it comes up over, which would stand in front of it; when it is answered, keys are
+    /// for the chart again.
+    fn turn_to_question(&self, ctx: &egui::Context, was_asked: bool) {
+        let view = &self.program.view;
+        match (was_asked, view.dialog.is_some()) {
+            (false, true) => egui::Popup::close_all(ctx),
+            (true, false) => shell::give_keys_to_chart(ctx),
+            _ => {}
+        }
+        if view.dialog.is_none() {
+            shell::hand_over_keys(ctx, view.workspace == Workspace::Design);
+        }
     }
 
     /// A gesture lasts as long as the pointer is down or one control has the keyboard, and no longer: also
@@ -235,7 +261,7 @@ impl eframe::App for Window {
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
-        self.show(ui);
+        self.frame(ui);
     }
 }
 
