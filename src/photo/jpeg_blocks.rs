@@ -11,9 +11,12 @@ const ASLANT: f64 = 0.026;
 /// How far the step at one pixel of eight stands out over every other: in a fabric many do. Our judgement, after smooth
 /// pictures at several qualities.
 const LEAST_STEP: f64 = 1.06;
+/// By so much it does so where next to nothing but blocks is left, whatever seems to repeat: our judgement as well.
+const NOTHING_ELSE: f64 = 1.3;
 
 /// Whether a lattice, its steps of one stitch and of one row given as the two ends of each on the plane, is that of the blocks:
-/// a whole number of waves in 8 pixels along both axes, and one pixel of eight at which the light steps most, both ways.
+/// a whole number of waves in 8 pixels along both axes, and one pixel of eight at which the light steps most, both ways. Where
+/// the steps there are far above all others, nothing that repeats can be trusted, aslant or not.
 pub fn are_blocks(
     light: &dyn Fn(u32, u32) -> f32,
     (left, top): (u32, u32),
@@ -28,9 +31,6 @@ pub fn are_blocks(
         let waves = SIDE / length;
         x.min(y) <= ASLANT * length && waves > 0.5 && (waves - waves.round()).abs() < NEAR
     });
-    if !along_axes {
-        return false;
-    }
     let size = (right.saturating_sub(left), bottom.saturating_sub(top));
     if size.0 < 64 || size.1 < 64 {
         return false;
@@ -46,6 +46,6 @@ pub fn are_blocks(
     }
     [across, down].into_iter().all(|mut steps| {
         steps.sort_by(f64::total_cmp);
-        steps[7] > LEAST_STEP * steps[6]
+        steps[7] > steps[6] * if along_axes { LEAST_STEP } else { NOTHING_ELSE }
     })
 }

@@ -30,7 +30,7 @@ mod watch;
 
 pub use balance::{Balance, Light, MAX_REFERENCES, Reference};
 pub use cell_means::{CellMeans, cell_means};
-pub use certainty::{ErrorEstimate, Relief, expected_errors};
+pub use certainty::{ErrorEstimate, ExpectedErrors, Relief, expected_errors};
 pub use cluster::{MAX_FOUND, YarnProposal, find_yarns};
 pub use error::{PhotoError, PhotoWarning};
 pub use evenness::Evenness;

@@ -70,18 +70,17 @@ fn words(ui: &mut Ui, actions: &mut Vec<Action>) {
         });
     }
     ui.add_space(STEP);
-    let range = |with_card| {
-        let (least, most) = expected_errors(with_card);
-        format!("±{least:.0} to {most:.0}")
-    };
+    let errors = expected_errors();
+    let range = |(least, most): (f64, f64)| format!("±{least:.0} to {most:.0}");
     caption(
         ui,
         format!(
-            "With a card expect {} CIEDE2000, least for smooth greys in daylight, most for vivid or plied yarn in warm light; \
-             without one {}. Each reading has its own figure: near enough to plan with, not to match a dye lot. Two more \
-             cards, or a yarn of known colour, make it smaller.",
-            range(true),
-            range(false)
+            "With a card in daylight expect {} CIEDE2000, least for smooth greys, most for vivid or plied yarn; under a warm lamp \
+             {}; without a card {}. Each reading has its own figure: near enough to plan with, not to match a dye lot. \
+             Two more cards, or a yarn of known colour, make it smaller.",
+            range(errors.daylight),
+            range(errors.warm_lamp),
+            range(errors.no_card)
         ),
     );
 }
