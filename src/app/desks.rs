@@ -9,6 +9,7 @@ use super::cards::Cards;
 use super::colourway_desk::ColourwayDesk;
 use super::derived::{Derived, Reading};
 use super::document::{Document, DocumentId, Version};
+use super::fabric_desk::FabricDesk;
 use super::gauge_desk::GaugeDesk;
 use super::jobs::{Host, Jobs};
 use super::motifs::MotifLibrary;
@@ -64,6 +65,8 @@ pub struct Desks {
     pub motif_facts: Derived<(u64, Gauge), Vec<MotifFacts>>,
     /// The chart in other colours.
     pub colourways: ColourwayDesk,
+    /// A look at the knit fabric.
+    pub fabric: FabricDesk,
     /// A motif in every weight class.
     pub weights: Derived<(Version, WeightsForm), Result<Vec<AtWeight>, String>>,
     /// A chart from a picture, and floats mended, tried out.
@@ -95,6 +98,7 @@ impl Desks {
             sizes: Derived::of(document, "sizes side by side"),
             motif_facts: Derived::of(document, "figures of the motifs"),
             colourways: ColourwayDesk::of(document),
+            fabric: FabricDesk::of(document),
             weights: Derived::of(document, "motifs in every weight"),
             picture: PictureDesk::of(document),
             gauge: GaugeDesk::of(document),

@@ -284,6 +284,15 @@ pub struct Prepared {
     pub note: String,
 }
 
+/// The project worked in another size than its own: a picture shows what is finished in the size asked for, as the
+/// sheet and the card do. `None` when it is its own.
+pub(super) fn in_size(project: &Project, size: Option<usize>) -> Option<Project> {
+    size.filter(|size| *size != project.pieces.chosen).map(|chosen| {
+        let pieces = PiecePlan { chosen, ..project.pieces.clone() };
+        Project { pieces, ..project.clone() }
+    })
+}
+
 /// Writes an export beside its place, so that an old file there stays until all is well. `kept` are the yarns a person
 /// keeps across projects.
 ///
@@ -296,11 +305,7 @@ pub fn prepare(
     path: &Path,
     stopper: &Stopper,
 ) -> Result<Prepared, ExportError> {
-    // A picture shows what is finished in the size asked for, as the sheet and the card do.
-    let sized = options.size.filter(|size| *size != project.pieces.chosen).map(|chosen| {
-        let pieces = PiecePlan { chosen, ..project.pieces.clone() };
-        Project { pieces, ..project.clone() }
-    });
+    let sized = in_size(project, options.size);
     let project = sized.as_ref().unwrap_or(project);
     let shopping = || Shopping::of(project, options.size, None);
     let write = |note: String, fill: &dyn Fn(&mut dyn Write) -> Result<(), ExportError>| {

@@ -17,6 +17,7 @@ pub mod desks;
 pub mod dialog;
 pub mod document;
 pub mod exports;
+pub mod fabric_desk;
 pub mod gauge_desk;
 pub mod home;
 pub mod jobs;

@@ -155,6 +155,18 @@ impl Tiles {
         self.height
     }
 
+    /// Whether the tiles go on unbroken where a repeat of this size is laid beside and above itself: then moving by
+    /// its width or height brings tiles onto tiles, for which a half-drop wants an even number of them across and a brick
+    /// repeat an even number up.
+    pub const fn close(self, repeat: Rect) -> bool {
+        let (across, up) = match self.lay {
+            Lay::Straight => (self.width, self.height),
+            Lay::HalfDrop => (2 * self.width, self.height),
+            Lay::Brick => (self.width, 2 * self.height),
+        };
+        repeat.width.is_multiple_of(across) && repeat.height.is_multiple_of(up)
+    }
+
     /// Whether quarter turns bring the tiles onto each other: a square straight tile, a half-drop tile
     /// twice as high as wide, a brick tile twice as wide as high.
     pub const fn turns(self) -> bool {
@@ -472,5 +484,21 @@ mod tests {
         let (a, b) = (Ink::Cell(Cell::slot(1)), Ink::Cell(Cell::slot(2)));
         let both = mirror.strokes(&[(Point::new(1, 1), a), (Point::new(10, 1), b)], CHART);
         assert_eq!(both, [(Point::new(1, 1), a), (Point::new(10, 1), b)]);
+    }
+
+    /// What [`Tiles::close`] says, seen in the tiles themselves: painted once, the repeat and the same repeat moved
+    /// by its own size show the same.
+    #[test]
+    fn tiles_close_when_the_repeat_continues_them() {
+        for lay in Lay::ALL {
+            for (width, height) in (1..=9).flat_map(|width| (1..=9).map(move |height| (width, height))) {
+                let (tiles, repeat) = (Tiles::new(lay, width, height), Rect::new(0, 0, 12, 12));
+                let wide = Rect::new(0, 0, 36, 36);
+                let corners = tiles.corners((0, 0), wide);
+                let onto = |by: (i64, i64)| corners.contains(&by);
+                let continues = onto((12, 0)) && onto((0, 12));
+                assert_eq!(tiles.close(repeat), continues, "{lay:?} {width} x {height}");
+            }
+        }
     }
 }

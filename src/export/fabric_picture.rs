@@ -6,6 +6,8 @@
 
 use std::io::Write;
 
+use rayon::prelude::*;
+
 use super::ExportError;
 use super::fabric_paint::{Laid, Paint, SPREAD, weights};
 use super::garment_picture::{between, stitch_rows};
@@ -221,6 +223,15 @@ impl FabricPicture {
             progress(f64::from(top + rows) / f64::from(height));
             Some(band)
         })
+    }
+
+    /// All of it as RGB bytes, row by row from the top.
+    pub fn rgb(&self) -> Vec<u8> {
+        let (rows, height) = ((BAND / self.finer).max(1), self.size[1]);
+        let tops: Vec<u32> = (0..height).step_by(rows as usize).collect();
+        let bands: Vec<Vec<u8>> =
+            tops.into_par_iter().map(|top| self.band(top, rows.min(height - top))).collect();
+        bands.concat()
     }
 
     /// Some rows of pixels, as RGB bytes.

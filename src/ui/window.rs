@@ -103,6 +103,7 @@ impl Window {
         self.apply_theme(ui.ctx());
         self.apply_title(ui.ctx());
         let Program { state, view } = &mut self.program;
+        let was_asked = view.dialog.is_some();
         view.shows_dark = ui.visuals().dark_mode;
         let mut actions = if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
         if actions.contains(&Action::Command(Command::NextPane)) {
@@ -141,8 +142,23 @@ impl Window {
         for action in actions {
             update(&mut self.program, action);
         }
+        self.turn_to_question(ui.ctx(), was_asked);
         self.tell_clipboard(ui.ctx());
         self.close_if_asked(ui.ctx());
+    }
+
+    /// A question closes the menu it comes up over, which would stand in front of it; when it is answered, keys are
+    /// for the chart again.
+    fn turn_to_question(&self, ctx: &egui::Context, was_asked: bool) {
+        let view = &self.program.view;
+        match (was_asked, view.dialog.is_some()) {
+            (false, true) => egui::Popup::close_all(ctx),
+            (true, false) => shell::give_keys_to_chart(ctx),
+            _ => {}
+        }
+        if view.dialog.is_none() {
+            shell::hand_over_keys(ctx, view.workspace == Workspace::Design);
+        }
     }
 
     /// A gesture lasts as long as the pointer is down or one control has the keyboard, and no longer: also

@@ -13,6 +13,7 @@ mod canvas_cost;
 mod canvas_pictures;
 mod findings;
 mod gauge;
+mod hand;
 mod kept;
 mod keyboard;
 mod left_behind;

@@ -83,3 +83,34 @@ fn an_outline_is_held_over_the_chart_in_the_paint_colour() {
     assert_eq!((held.label, held.see_through), ("Stamp", Some(Cell::NO_STITCH)));
     assert!(held.patch.width() <= 25);
 }
+
+#[test]
+fn the_fabric_is_seen_before_it_is_written() {
+    use egui_kittest::kittest::Queryable;
+    use huegauge::app::exports::Export;
+    let stitches = |screen: &crate::screen::Screen| {
+        use egui_kittest::kittest::NodeT;
+        let picture = screen.get_by_label_contains("The fabric, ");
+        let name = picture.accesskit_node().label().unwrap_or_default();
+        name.chars().filter(char::is_ascii_digit).collect::<String>().parse::<usize>().unwrap()
+    };
+    let mut screen = open();
+    ask(&mut screen, Action::Command(Command::Export(Export::Fabric)));
+    wait_for(&mut screen, "The fabric, ");
+    let swatch = stitches(&screen);
+    let place = screen.get_by_label_contains("The fabric, ").rect();
+    click(&mut screen, "What is shown");
+    click(&mut screen, "The garment, front and back");
+    wait_for(&mut screen, "The fabric, ");
+    assert!(stitches(&screen) > 4 * swatch, "{} of {swatch}", stitches(&screen));
+    assert_eq!(screen.get_by_label_contains("The fabric, ").rect(), place);
+    // Without pieces there is no garment, and it says so.
+    ask(&mut screen, Action::CloseDialog);
+    let mut plan = project(&screen).pieces.clone();
+    plan.pieces.clear();
+    perform(&mut screen, huegauge::project::Edit::Pieces(Box::new(plan)));
+    ask(&mut screen, Action::Command(Command::Export(Export::Fabric)));
+    click(&mut screen, "What is shown");
+    click(&mut screen, "The garment, front and back");
+    wait_for(&mut screen, "The fabric cannot be shown");
+}

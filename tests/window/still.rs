@@ -1,7 +1,7 @@
 //! Columns, words and questions that stay where they are: while the hand is on the chart, at every text size, and
 //! when something was refused.
 
-use egui::{Event, Key, Modifiers, Rect, Vec2, pos2};
+use egui::{Event, Key, Modifiers, Rect, Vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::dialog::Dialog;
 use huegauge::app::purpose::Purpose;
@@ -65,13 +65,14 @@ fn a_refusal_stands_in_nobodys_way() {
     let mut screen = open_sized(USUAL);
     enter(&mut screen, "Gauge, stitches", "9999");
     let words = screen.query_all_by_label_contains("it stays as it was").next().unwrap().rect();
-    for next in ["Gauge, rows", "Technique"] {
+    for next in ["cm", "in", "Gauge, stitches", "Gauge, rows", "Technique"] {
         assert!(!control(&screen, next).rect().intersects(words), "{next} is under it");
     }
-    // What it does stand over can be clicked through it.
-    let inch = control(&screen, "in").rect();
-    press(&mut screen, pos2(inch.center().x, words.intersect(inch).center().y.max(inch.center().y)));
+    // It is gone as soon as the hand goes on.
+    let inch = control(&screen, "in").rect().center();
+    press(&mut screen, inch);
     assert_eq!(project(&screen).units, LengthUnit::Imperial);
+    assert!(screen.query_all_by_label_contains("it stays as it was").next().is_none());
 }
 
 #[test]

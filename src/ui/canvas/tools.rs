@@ -220,6 +220,12 @@ impl Hand<'_> {
             Some(Gesture::Band { from, to, moved }) => {
                 view.region = moved.then(|| Rect::spanning(from, to));
             }
+            // A click in place, inside what is chosen: what is chosen by itself is chosen anew.
+            Some(Gesture::Shift { by: (0, 0), copy: false, .. })
+                if matches!(view.choose, Choose::Area | Choose::Colour) =>
+            {
+                choose(self.project, view, view.cursor);
+            }
             Some(Gesture::Shift { by, copy, .. }) => {
                 self.actions.extend(shift_region(self.project, view, by, copy));
             }

@@ -13,7 +13,8 @@ use crate::app::{Action, Command};
 use crate::chart::Cell;
 use crate::project::colour_code;
 use crate::ui::canvas;
-use crate::ui::shell::shortcut_text;
+use crate::ui::shell::{give_keys_to_chart, shortcut_text};
+use crate::ui::widgets::tip_beside;
 
 /// Opens the menu when it was asked for, and shows it while it is open.
 pub fn show(ui: &Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
@@ -31,16 +32,14 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) 
         .close_behavior(PopupCloseBehavior::CloseOnClick)
         .open_memory(asked.map(|_| SetOpenCommand::Bool(true)));
     let by_keys = asked.is_some_and(|menu| menu.by_keys);
-    let shown = popup.show(|ui| lines(ui, state, view, by_keys, actions));
-    // What was chosen is done to the chart, and so are the next keys.
-    if shown.is_some_and(|shown| shown.inner) {
-        ui.memory_mut(|memory| memory.request_focus(canvas::id()));
+    // What is chosen is done to the chart, and so are the next keys, also when nothing is.
+    if popup.show(|ui| lines(ui, state, view, by_keys, actions)).is_some() {
+        give_keys_to_chart(ui.ctx());
     }
 }
 
-/// The lines of the menu; whether one was chosen.
-fn lines(ui: &mut Ui, state: &State, view: &View, by_keys: bool, actions: &mut Vec<Action>) -> bool {
-    let before = actions.len();
+/// The lines of the menu.
+fn lines(ui: &mut Ui, state: &State, view: &View, by_keys: bool, actions: &mut Vec<Action>) {
     let groups: [&[Command]; 3] = [
         &[Command::Cut, Command::Copy, Command::Paste, Command::PasteOver, Command::Clear],
         &[Command::ChooseArea, Command::ChooseColour, Command::ChooseAll],
@@ -59,7 +58,6 @@ fn lines(ui: &mut Ui, state: &State, view: &View, by_keys: bool, actions: &mut V
     }
     ui.separator();
     more(ui, state, view, actions);
-    actions.len() > before
 }
 
 /// What is asked for now and then, in menus of its own.
@@ -103,7 +101,7 @@ pub fn line(
     if let Some(shortcut) = info.shortcut {
         button = button.shortcut_text(shortcut_text(ui, shortcut));
     }
-    let response = ui.add_enabled(can(state, view, command), button).on_hover_text(info.tip);
+    let response = tip_beside(ui.add_enabled(can(state, view, command), button), info.tip);
     if focused {
         response.request_focus();
     }

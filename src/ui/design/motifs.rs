@@ -24,6 +24,8 @@ use crate::units::{both_lengths, counted};
 const TILE: Vec2 = vec2(92.0, 84.0);
 /// Height of what is said below the list.
 const SAID: f32 = 196.0;
+/// Where the window opens, below the top.
+const TOP: f32 = 76.0;
 /// Most height of the window as it opens.
 const TALL: f32 = 760.0;
 
@@ -48,8 +50,9 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, own: &mut MotifsView, actio
         .id(Id::unique("motif library"))
         .open(&mut open)
         .collapsible(false)
-        .default_pos(pos2(screen.right() - 412.0, screen.top() + 44.0))
-        .default_size(vec2(388.0, TALL.min(screen.height() - 136.0)))
+        // Below the row of tools, whose colours a motif is stamped in.
+        .default_pos(pos2(screen.right() - 412.0, screen.top() + TOP))
+        .default_size(vec2(388.0, TALL.min(screen.height() - TOP - 92.0)))
         .min_size(vec2(296.0, 380.0))
         .resizable(true)
         .show(ui.ctx(), |ui| contents(ui, state, &mut view.chart, own, actions));

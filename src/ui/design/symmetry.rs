@@ -55,6 +55,19 @@ fn choices(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
     let words = if symmetry.tiles_are_left_out() {
         "Quarter turns need a tile that turns onto itself: as high as wide, or 2 : 1 where it is halved. \
          The tiles rest."
+    } else if let Some(tiles) = symmetry.tiles.filter(|tiles| !tiles.close(project.chart.repeat())) {
+        match tiles.lay() {
+            Lay::Straight => {
+                "The repeat does not hold whole tiles: what is painted breaks where it is repeated."
+            }
+            Lay::HalfDrop => {
+                "What is painted breaks where the repeat is repeated: a half-drop wants an even number of whole tiles \
+                 across it."
+            }
+            Lay::Brick => {
+                "What is painted breaks where the repeat is repeated: bricks want an even number of whole tiles up it."
+            }
+        }
     } else if symmetry.mirrors == Mirrors::None && symmetry.tiles.is_some() {
         "Dashes on the chart show the tiles, laid from the corner of the repeat."
     } else {

@@ -3,8 +3,8 @@
 use egui::containers::menu::{MenuButton, MenuConfig};
 use egui::scroll_area::ScrollBarVisibility;
 use egui::{
-    Align, Button, ComboBox, Layout, PointerButton, PopupCloseBehavior, Rect, Response, Role, ScrollArea,
-    Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
+    Align, Button, ComboBox, Layout, PopupCloseBehavior, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind,
+    Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
 use super::{chart_menu, symmetry};
@@ -15,7 +15,7 @@ use crate::chart::{Cell, Work};
 use crate::project::key_entry;
 use crate::ui::canvas;
 use crate::ui::colours::{ink_on, seen};
-use crate::ui::shell::{Pane, pane, shortcut_text};
+use crate::ui::shell::{Pane, give_keys_to_chart, pane, shortcut_text};
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Follow, Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button};
 
@@ -23,8 +23,12 @@ use crate::ui::widgets::{Follow, Icon, eyes_choice, focus_ring, name, one_of_in,
 const OPTIONS: f32 = 134.0;
 const HEIGHT: f32 = 28.0;
 const TOOL: f32 = 26.0;
-/// Least width of a colour.
+/// A tool in a row that is narrower than [`NARROW_ROW`].
+const SMALL_TOOL: f32 = 24.0;
+const NARROW_ROW: f32 = 620.0;
+/// Least width of a colour, in one row and in two.
 const NARROW: f32 = 18.0;
+const NARROWEST: f32 = 15.0;
 /// Width of the pair of colours.
 const PAIR: f32 = 32.0;
 /// From this width of the row the looks most used stand in it, not only in the menu.
@@ -37,21 +41,20 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
     ui.set_width(width);
     pane(ui, Pane::Tools);
     ui.spacing_mut().item_spacing = Vec2::new(1.0, 0.0);
+    let size = Vec2::splat(if width < NARROW_ROW { SMALL_TOOL } else { TOOL });
     ui.horizontal(|ui| {
         ui.set_height(HEIGHT);
         for tool in Tool::ALL {
             let tip = tip(ui, Command::Tool(tool));
             let chosen = view.chart.tool == tool;
-            let size = Vec2::splat(TOOL);
             let button = sized_icon_button(ui, tool_icon(tool), tool.name(), &tip, chosen, size);
             if button.clicked() {
                 view.chart.take_tool(tool);
-                to_chart(&button);
             }
         }
         let tip =
             format!("Mirrors, turns and repeats that are painted along. {}", tip(ui, Command::NextSymmetry));
-        symmetry::button(ui, state, &tip, Vec2::splat(TOOL), actions);
+        symmetry::button(ui, state, &tip, size, actions);
         gap(ui);
         reserved(ui, "options", OPTIONS, |ui| options(ui, state, view, actions));
         gap(ui);
@@ -69,6 +72,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         gap(ui);
         reserved(ui, "looks", looks_width, |ui| looks(ui, state, &mut view.chart, width > WIDE, actions));
     });
+    clicks_are_for_the_chart(ui);
 }
 
 /// A part of the row of a width of its own, whatever is in it.
@@ -81,10 +85,19 @@ fn reserved(ui: &mut Ui, name: &str, width: f32, contents: impl FnOnce(&mut Ui))
     contents(&mut part);
 }
 
-/// What is taken up with the pointer is for the chart, and so are the next keys.
-fn to_chart(button: &Response) {
-    if button.clicked_by(PointerButton::Primary) {
-        button.ctx.memory_mut(|memory| memory.request_focus(canvas::id()));
+/// What is pressed and let go in the row is for the chart, and so are the next keys.
+fn clicks_are_for_the_chart(ui: &Ui) {
+    let id = ui.scope_id().with("pressed in the row");
+    let (pressed_at, released) = ui.input(|input| {
+        let pointer = &input.pointer;
+        (pointer.interact_pos().filter(|_| pointer.any_pressed()), pointer.any_released())
+    });
+    if let Some(at) = pressed_at {
+        let here = ui.min_rect().contains(at) && ui.ctx().layer_id_at(at) == Some(ui.layer_id());
+        ui.data_mut(|data| data.insert_temp(id, here));
+    }
+    if released && ui.data_mut(|data| data.remove_temp::<bool>(id)) == Some(true) {
+        give_keys_to_chart(ui.ctx());
     }
 }
 
@@ -193,65 +206,82 @@ fn pair(ui: &mut Ui, state: &State, view: &mut ChartView) {
     let response = response.on_hover_text(format!("{label}. {tip}"));
     if response.clicked() {
         chart_commands::run(project, view, None, Command::SwapColours);
-        to_chart(&response);
     }
 }
 
-/// The colours to paint with, and "no stitch"; narrower, as far as they can be, to be seen all at once in `room`.
+/// The colours to paint with, and "no stitch", to be seen all at once in `room`: as narrow as they can be, and where
+/// that is not enough in two rows.
 fn paints(ui: &mut Ui, state: &State, view: &mut ChartView, room: f32) {
-    let count = state.project().palette.slots().len() + 1;
-    let width = (room / count as f32 - ui.spacing().item_spacing.x).floor().clamp(NARROW, TOOL);
-    let cells = (0..state.project().palette.slots().len()).map(|slot| Cell::slot(slot as u8));
-    for cell in cells.chain([Cell::NO_STITCH]).collect::<Vec<_>>() {
-        let index = cell.index().unwrap_or(usize::MAX);
-        let slot = state.project().palette.slots().get(index);
-        let label = slot
-            .map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", key_entry(index, slot)));
-        let (rect, response) = ui.allocate_exact_size(Vec2::new(width, HEIGHT), Sense::click());
-        let is_chosen = view.work.is_none() && view.paint == cell;
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
-        let tokens = Tokens::of(ui);
-        let inner = rect.shrink2(Vec2::new(2.0, 4.0));
-        let painter = ui.painter();
-        if let Some(slot) = slot {
-            painter.rect_filled(inner, 3, seen(slot.colour, state.eyes));
-            painter.rect_stroke(inner, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
-            if is_chosen {
-                painter.circle_filled(inner.center(), 3.5, ink_on(slot.colour));
-            }
-        } else {
-            painter.rect_filled(inner, 3, tokens.surround);
-            let cross = Stroke::new(1.2, tokens.weak);
-            painter.line_segment([inner.left_top(), inner.right_bottom()], cross);
-            painter.line_segment([inner.right_top(), inner.left_bottom()], cross);
+    let slots = state.project().palette.slots().len();
+    let cells: Vec<Cell> = (0..slots).map(|slot| Cell::slot(slot as u8)).chain([Cell::NO_STITCH]).collect();
+    let gap = ui.spacing().item_spacing.x;
+    let fits = cells.len() as f32 * (NARROW + gap) <= room + gap;
+    let (in_row, least, height) =
+        if fits { (cells.len(), NARROW, HEIGHT) } else { (cells.len().div_ceil(2), NARROWEST, HEIGHT / 2.0) };
+    let width = ((room + gap) / in_row as f32 - gap).floor().clamp(least, TOOL);
+    // As high as its colours, and no higher.
+    ui.spacing_mut().interact_size.y = height;
+    ui.vertical(|ui| {
+        for row in cells.chunks(in_row) {
+            ui.horizontal(|ui| {
+                for cell in row {
+                    paint(ui, state, view, *cell, Vec2::new(width, height));
+                }
+            });
         }
+    });
+}
+
+/// One of them.
+fn paint(ui: &mut Ui, state: &State, view: &mut ChartView, cell: Cell, size: Vec2) {
+    let index = cell.index().unwrap_or(usize::MAX);
+    let slot = state.project().palette.slots().get(index);
+    let label =
+        slot.map_or_else(|| "Paint no stitch".to_owned(), |slot| format!("Paint {}", key_entry(index, slot)));
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    let is_chosen = view.work.is_none() && view.paint == cell;
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_chosen, &label));
+    let tokens = Tokens::of(ui);
+    let inner = rect.shrink2(Vec2::new(2.0, size.y / 7.0));
+    let painter = ui.painter();
+    if let Some(slot) = slot {
+        painter.rect_filled(inner, 3, seen(slot.colour, state.eyes));
+        painter.rect_stroke(inner, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
         if is_chosen {
-            painter.rect_stroke(rect.shrink(1.0), 5, Stroke::new(2.0, tokens.focus), StrokeKind::Inside);
+            painter.circle_filled(inner.center(), size.y / 8.0, ink_on(slot.colour));
         }
-        if response.has_focus() {
-            focus_ring(ui, rect);
-        }
-        if view.second == Some(cell) {
-            // What the right button paints has a corner of its own.
-            let corner = inner.right_bottom() - Vec2::splat(5.0);
-            let ink = slot.map_or(tokens.text, |slot| ink_on(slot.colour));
-            ui.painter().rect_filled(Rect::from_center_size(corner, Vec2::splat(5.0)), 0, ink);
-        }
-        let response = response.on_hover_text(format!("{label}; right click: for the right button"));
-        if response.secondary_clicked() {
-            view.second = Some(cell);
-        }
-        if response.clicked() {
-            view.take_up(cell);
-            to_chart(&response);
-        }
+    } else {
+        painter.rect_filled(inner, 3, tokens.surround);
+        let cross = Stroke::new(1.2, tokens.weak);
+        painter.line_segment([inner.left_top(), inner.right_bottom()], cross);
+        painter.line_segment([inner.right_top(), inner.left_bottom()], cross);
+    }
+    if is_chosen {
+        painter.rect_stroke(rect.shrink(1.0), 5, Stroke::new(2.0, tokens.focus), StrokeKind::Inside);
+    }
+    if response.has_focus() {
+        focus_ring(ui, rect);
+    }
+    if view.second == Some(cell) {
+        // What the right button paints has a corner of its own.
+        let side = size.y / 5.6;
+        let corner = inner.right_bottom() - Vec2::splat(side);
+        let ink = slot.map_or(tokens.text, |slot| ink_on(slot.colour));
+        ui.painter().rect_filled(Rect::from_center_size(corner, Vec2::splat(side)), 0, ink);
+    }
+    let response = response.on_hover_text(format!("{label}; right click: for the right button"));
+    if response.secondary_clicked() {
+        view.second = Some(cell);
+    }
+    if response.clicked() {
+        view.take_up(cell);
     }
 }
 
 /// How stitches are worked that the tools pass: as they are, or as a decrease or increase.
 fn works(ui: &mut Ui, work: &mut Option<Work>) {
     let word = |work: Option<Work>| work.map_or("Colours", |work| work.right_side());
-    let combo = ComboBox::from_id_salt("work").width(76.0).selected_text(word(*work)).show_ui(ui, |ui| {
+    let combo = ComboBox::from_id_salt("work").width(70.0).selected_text(word(*work)).show_ui(ui, |ui| {
         ui.selectable_value(work, None, "Colours");
         for choice in Work::ALL {
             let name = format!("{}: {}", choice.right_side(), choice.name().to_lowercase());

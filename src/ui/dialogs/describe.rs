@@ -6,20 +6,20 @@ use super::answers;
 use crate::app::Action;
 use crate::project::Edit;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, name, row};
+use crate::ui::widgets::{Form, caption, name};
 
 /// Asks for the title, the designer and the notes.
 pub fn show(ui: &mut Ui, [title, designer, notes]: [&mut String; 3], actions: &mut Vec<Action>) {
     for (words, label, field) in
         [("Title", "Title of the pattern", &mut *title), ("Designer", "Designer", designer)]
     {
-        row(ui, words, |ui| {
+        Form::of_lines(ui).row(words, |ui| {
             let width = ui.available_width();
             let response = ui.add(TextEdit::singleline(field).desired_width(width));
             name(&response, label);
         });
     }
-    row(ui, "Notes", |ui| {
+    Form::of_lines(ui).row("Notes", |ui| {
         let width = ui.available_width();
         let response = ui.add(TextEdit::multiline(notes).desired_rows(4).desired_width(width));
         name(&response, "Notes for the sheet");

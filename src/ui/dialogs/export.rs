@@ -2,11 +2,11 @@
 
 use egui::{Checkbox, Ui};
 
-use super::answers;
+use super::{answers, fabric};
 use crate::app::Action;
 use crate::app::exports::{Export, ExportOptions};
+use crate::app::state::State;
 use crate::export::chart_picture::{HeavyEvery, MAX_PX, PictureOptions};
-use crate::export::fabric_picture::{Distance, PX, Shown};
 use crate::export::paper::Paper;
 use crate::export::sheet;
 use crate::project::Project;
@@ -16,15 +16,16 @@ use crate::units::{CM_PER_INCH, LengthUnit};
 /// Asks for the options.
 pub fn show(
     ui: &mut Ui,
-    project: &Project,
+    state: &State,
     export: Export,
     options: &mut ExportOptions,
     actions: &mut Vec<Action>,
 ) {
+    let project = state.project();
     caption(ui, export.info().purpose);
     match export {
         Export::Chart | Export::ChartVector => picture(ui, project, &mut options.picture),
-        Export::Fabric => fabric(ui, project, options),
+        Export::Fabric => fabric::show(ui, state, options),
         Export::ChartPages => pages(ui, project, options),
         Export::Sheet => {
             paper(ui, &mut options.paper);
@@ -84,33 +85,6 @@ fn picture(ui: &mut Ui, project: &Project, options: &mut PictureOptions) {
     );
 }
 
-fn fabric(ui: &mut Ui, project: &Project, options: &mut ExportOptions) {
-    let own = &mut options.fabric;
-    let words = |shown: Shown| (shown, shown.name());
-    row(ui, "Show", |ui| one_of_in(ui, 220.0, "What is shown", Shown::ALL.map(words), &mut own.shown));
-    row(ui, "Look at it", |ui| {
-        let choices = Distance::ALL.map(|distance| (distance, distance.name()));
-        one_of_in(ui, 220.0, "From where", choices, &mut own.distance);
-    });
-    row(ui, "Size of a stitch", |ui| {
-        ui.add_enabled_ui(own.distance == Distance::Arm, |ui| {
-            if let Some(px) = count_field(ui, "Size of a knit stitch", " px wide", PX, own.px_per_stitch) {
-                own.px_per_stitch = px;
-            }
-        });
-    });
-    ui.add(Checkbox::new(&mut own.grey, "In greys, by lightness alone"));
-    if own.shown == Shown::Garment {
-        size(ui, project, &mut options.size);
-    }
-    caption(
-        ui,
-        "The yarn is lit from the upper left and a little uneven, as a hand knits; light, plies and unevenness are drawn, \
-         not measured. Across the room a pixel is what an eye tells apart at 4 m, averaged in linear light. The file notes its \
-         size in life.",
-    );
-}
-
 fn pages(ui: &mut Ui, project: &Project, options: &mut ExportOptions) {
     // As printed: mm, or inches.
     let (per_mm, suffix, decimals) = match project.units {
@@ -144,7 +118,7 @@ fn paper(ui: &mut Ui, paper: &mut Paper) {
 }
 
 /// The size, where there are several.
-fn size(ui: &mut Ui, project: &Project, size: &mut Option<usize>) {
+pub(super) fn size(ui: &mut Ui, project: &Project, size: &mut Option<usize>) {
     let sizes = &project.pieces.sizes;
     if sizes.len() < 2 {
         return;

@@ -1,6 +1,6 @@
 //! Floats mended, before and after.
 
-use egui::{Id, Rect, Sense, Stroke, StrokeKind, Ui, Vec2};
+use egui::{Color32, Id, Rect, Sense, Stroke, StrokeKind, Ui, Vec2};
 
 use super::answers;
 use crate::app::Action;
@@ -9,7 +9,7 @@ use crate::app::picture_desk::MendTrial;
 use crate::app::state::State;
 use crate::chart::Grid;
 use crate::project::{MendBy, Project};
-use crate::ui::theme::{STEP, Tokens};
+use crate::ui::theme::STEP;
 use crate::ui::widgets::{caption, project_picture};
 use crate::units::counted;
 
@@ -21,6 +21,7 @@ const MOST_RINGS: usize = 400;
 /// Shows what mending comes to and asks whether it is wanted.
 pub fn show(ui: &mut Ui, state: &State, by: &mut MendBy, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = STEP * 2.0;
         ui.radio_value(by, MendBy::Stitches, "Change the fewest stitches");
         ui.radio_value(by, MendBy::Catches, "Catch the strands, leave the chart");
     });
@@ -83,11 +84,18 @@ fn ring_changes(ui: &Ui, inside: Rect, before: &Grid, after: Option<&Grid>) {
         return;
     }
     let cell = inside.size() / Vec2::new(before.width() as f32, before.height() as f32);
-    let stroke = Stroke::new(1.5, Tokens::of(ui).focus);
-    for p in changed {
-        let corner = inside.left_bottom() + Vec2::new(p.x as f32 * cell.x, -(p.y as f32 + 1.0) * cell.y);
-        let ring = Rect::from_min_size(corner, cell).expand(1.5);
-        ui.painter().rect_stroke(ring, 1, stroke, StrokeKind::Outside);
+    let rings: Vec<_> = changed
+        .into_iter()
+        .map(|p| {
+            let corner = inside.left_bottom() + Vec2::new(p.x as f32 * cell.x, -(p.y as f32 + 1.0) * cell.y);
+            Rect::from_min_size(corner, cell)
+        })
+        .collect();
+    // Dark around light, so that a ring is seen on every colour; all the dark ones first, or one would cut the next.
+    for (width, ink) in [(3.0, Color32::BLACK), (1.25, Color32::WHITE)] {
+        for ring in &rings {
+            ui.painter().rect_stroke(*ring, 1, Stroke::new(width, ink), StrokeKind::Middle);
+        }
     }
 }
 

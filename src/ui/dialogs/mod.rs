@@ -6,6 +6,7 @@ mod chart;
 mod colourways;
 mod describe;
 mod export;
+mod fabric;
 mod keep_motif;
 mod mend;
 mod new_project;
@@ -17,10 +18,11 @@ mod unsaved;
 mod versions;
 mod weights;
 
-use egui::{Event, Frame, Id, Key, Modal, Ui};
+use egui::{Event, Frame, Id, Key, Modal, Order, Ui};
 
 use crate::app::Action;
 use crate::app::dialog::Dialog;
+use crate::app::exports::Export;
 use crate::app::state::State;
 use crate::app::view::View;
 use crate::ui::theme::STEP;
@@ -31,7 +33,11 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
     let Some(dialog) = &mut view.dialog else { return Vec::new() };
     let mut actions = Vec::new();
     note_enter(ui);
-    let modal = Modal::new(Id::unique(("dialog", title(dialog))))
+    let id = Id::unique(("dialog", title(dialog)));
+    // Below the lists that open from it: in one order with them a click that is over within a frame would leave
+    // its list under the question.
+    let modal = Modal::new(id)
+        .area(Modal::default_area(id).order(Order::Middle))
         .frame(Frame::popup(ui.style()).inner_margin(20))
         .show(ui.ctx(), |ui| {
             let most = ui.ctx().content_rect().width() - 80.0;
@@ -50,7 +56,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
                     path::show(ui, purpose, text, (replaces, refused), &mut actions);
                 }
                 Dialog::Export(kind, options) => {
-                    export::show(ui, state.project(), *kind, options, &mut actions);
+                    export::show(ui, state, *kind, options, &mut actions);
                 }
                 Dialog::Resize { stitches, rows } => {
                     chart::resize(ui, state.project(), stitches, rows, &mut actions);
@@ -109,7 +115,7 @@ const fn width(dialog: &Dialog) -> f32 {
         }
         Dialog::Mend(_) => 620.0,
         Dialog::Colourways(_) => 1120.0,
-        Dialog::Picture(_) | Dialog::Weights(_) => 760.0,
+        Dialog::Picture(_) | Dialog::Weights(_) | Dialog::Export(Export::Fabric, _) => 760.0,
         _ => 440.0,
     }
 }
@@ -132,6 +138,11 @@ fn note_enter(ui: &Ui) {
 /// The row of answers at the bottom right; the first is the usual one, stands out, and is what Enter gives while
 /// nothing has the keyboard.
 fn answers(ui: &mut Ui, labels: &[&str]) -> Option<usize> {
+    answers_if(ui, true, labels)
+}
+
+/// The same where all but the last can be given only if they `can_be`.
+fn answers_if(ui: &mut Ui, can_be: bool, labels: &[&str]) -> Option<usize> {
     ui.add_space(STEP);
     let mut chosen = ui.data(|data| data.get_temp(entered())).unwrap_or(false).then_some(0);
     let row = egui::vec2(ui.available_width(), 30.0);
@@ -142,10 +153,11 @@ fn answers(ui: &mut Ui, labels: &[&str]) -> Option<usize> {
             } else {
                 egui::RichText::new(*label)
             };
-            if ui.add(egui::Button::new(text).min_size(egui::vec2(84.0, 30.0))).clicked() {
+            let button = egui::Button::new(text).min_size(egui::vec2(84.0, 30.0));
+            if ui.add_enabled(can_be || number + 1 == labels.len(), button).clicked() {
                 chosen = Some(number);
             }
         }
     });
-    chosen
+    chosen.filter(|number| can_be || number + 1 == labels.len())
 }

@@ -40,7 +40,7 @@ pub fn show(
     ui.add_space(STEP / 2.0);
     let lines = match value.as_deref() {
         None => ["Working it out…".to_owned(), String::new()],
-        Some(Err(reason)) => [format!("Not possible: {reason}"), String::new()],
+        Some(Err(reason)) => [format!("Not possible: {reason}."), String::new()],
         Some(Ok(found)) => words(found, project),
     };
     for line in lines {
@@ -63,7 +63,7 @@ fn words(found: &Stitched, project: &Project) -> [String; 2] {
         return ["Too small: no stitch is covered by half. Make it wider.".to_owned(), String::new()];
     }
     let size = format!(
-        "{} x {}: {} wide, {} tall.",
+        "{} \u{d7} {} stitches: {} wide, {} tall.",
         raster.width(),
         raster.height(),
         both_lengths(gauge.width(raster.width()).get(), project.units),

@@ -1,8 +1,8 @@
 //! A chart from a picture: what it is to be like, and a look at it.
 
-use egui::{Checkbox, Id, Sense, Slider, Ui, Vec2};
+use egui::{Checkbox, Id, Sense, Slider, TextStyle, Ui, Vec2};
 
-use super::answers;
+use super::answers_if;
 use crate::app::Action;
 use crate::app::derived::Reading;
 use crate::app::picture_desk::{ColourChoice, PictureForm, PictureSource, PictureTrial};
@@ -12,7 +12,7 @@ use crate::app::view::ChartView;
 use crate::chart::MAX_SIDE;
 use crate::from_picture::MOST_COLOURS;
 use crate::project::Project;
-use crate::ui::theme::STEP;
+use crate::ui::theme::{CORNER, STEP, Tokens};
 use crate::ui::widgets::{NumberField, caption, count_field, name, one_of, project_picture, row};
 use crate::units::both_lengths;
 
@@ -41,6 +41,7 @@ pub fn show(
         response.widget_info(|| {
             egui::WidgetInfo::labeled(egui::Role::Image, true, format!("The chart of {}", source.name))
         });
+        ui.painter().rect_filled(rect, CORNER, Tokens::of(ui).surround);
         if let Some(Ok(trial)) = trial.as_deref() {
             let place = Id::unique("chart from a picture");
             project_picture(ui, place, &trial.project, state.eyes, rect);
@@ -49,14 +50,13 @@ pub fn show(
             caption(ui, notes(source));
             fields(ui, state.project(), form);
             ui.add_space(STEP / 2.0);
-            for line in figures(trial.as_deref(), state.project(), form) {
-                caption(ui, if line.is_empty() { " ".to_owned() } else { line });
-            }
+            said(ui, trial.as_deref(), state.project(), form);
         });
     });
+    let can_be = !matches!(trial.as_deref(), Some(Err(_)));
     let ready = trial.filter(|_| fresh);
     let ready = ready.as_deref().and_then(|trial| trial.as_ref().ok());
-    match (answers(ui, &["Put in this project", "As a new project", "Cancel"]), ready) {
+    match (answers_if(ui, can_be, &["Put in this project", "As a new project", "Cancel"]), ready) {
         (Some(0), Some(trial)) => {
             // Another size: the whole of it is to be seen.
             chart.fit = true;
@@ -136,21 +136,28 @@ fn fields(ui: &mut Ui, project: &Project, form: &mut PictureForm) {
     });
 }
 
-/// Always as many lines, so that nothing moves.
-fn figures(
-    trial: Option<&Result<PictureTrial, String>>,
-    project: &Project,
-    form: &PictureForm,
-) -> [String; 6] {
-    let trial = match trial {
-        None => return [const { String::new() }; 6].map(|_| String::new()),
-        Some(Err(reason)) => {
-            let mut lines = [const { String::new() }; 6];
-            lines[0] = format!("Not possible: {reason}");
-            return lines;
+/// Lines of figures.
+const LINES: usize = 6;
+
+/// The figures of the chart, or why there is none; as high in any case, so that nothing moves.
+fn said(ui: &mut Ui, trial: Option<&Result<PictureTrial, String>>, project: &Project, form: &PictureForm) {
+    let line = ui.text_style_height(&TextStyle::Small) + ui.spacing().item_spacing.y;
+    let size = Vec2::new(ui.available_width(), line * LINES as f32);
+    ui.allocate_ui(size, |ui| {
+        ui.set_min_size(size);
+        match trial {
+            None => {}
+            Some(Err(reason)) => drop(caption(ui, format!("Not possible: {reason}."))),
+            Some(Ok(trial)) => {
+                for line in figures(trial, project, form) {
+                    caption(ui, line);
+                }
+            }
         }
-        Some(Ok(trial)) => trial,
-    };
+    });
+}
+
+fn figures(trial: &PictureTrial, project: &Project, form: &PictureForm) -> [String; LINES] {
     let grid = &trial.project.chart.grid;
     let gauge = project.plan.gauge;
     let (width, height) = (gauge.width(grid.width()).get(), gauge.height(grid.height()).get());

@@ -16,11 +16,17 @@ const MOST_ACROSS: u32 = 80;
 
 /// Two versions: where each is, and its project or why there is none to be shown.
 pub fn side_by_side(ui: &mut Ui, versions: [(&str, Result<&Project, &str>); 2], eyes: Eyes) {
+    // Columns stretch the words of a line apart.
+    let left = Layout::top_down(Align::Min);
+    // The words first, of which one may take a line more: the pictures stand at one height.
     ui.columns(2, |columns| {
-        for (ui, (place, project)) in columns.iter_mut().zip(versions) {
-            // Columns stretch the words of a line apart.
-            ui.with_layout(Layout::top_down(Align::Min), |ui| {
-                part(ui, place);
+        for (ui, (place, _)) in columns.iter_mut().zip(versions) {
+            ui.with_layout(left, |ui| part(ui, place));
+        }
+    });
+    ui.columns(2, |columns| {
+        for (ui, (_, project)) in columns.iter_mut().zip(versions) {
+            ui.with_layout(left, |ui| {
                 picture(ui, project.ok(), eyes);
                 caption(ui, project.map_or_else(str::to_owned, version));
             });

@@ -2,7 +2,7 @@
 
 use egui::{Atom, Button, IdSalt, MenuBar, Panel, RichText, Role, Ui, Vec2, WidgetInfo};
 
-use super::shortcut_text;
+use super::{give_keys_to_chart, shortcut_text};
 use crate::app::exports::Export;
 use crate::app::purpose::Next;
 use crate::app::state::State;
@@ -11,7 +11,7 @@ use crate::app::view::{Eyes, Look, View};
 use crate::app::{Action, Command};
 use crate::file;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{Follow, Icon, icon_button};
+use crate::ui::widgets::{Follow, Icon, icon_button, tip_beside};
 
 /// Side of the tick beside what is on, in points.
 const TICK: f32 = 13.0;
@@ -45,6 +45,9 @@ pub fn bar(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
             });
         });
     });
+    if !actions.is_empty() && ui.input(|input| input.pointer.any_click()) {
+        give_keys_to_chart(ui.ctx());
+    }
     actions
 }
 
@@ -238,7 +241,7 @@ fn line(ui: &mut Ui, state: &State, view: &View, command: Command, ticks: bool, 
         let role = Role::MenuItemCheckBox;
         shown.response.widget_info(|| WidgetInfo::selected(role, ui.is_enabled(), on, info.label));
     }
-    if shown.response.on_hover_text(info.tip).clicked() {
+    if tip_beside(shown.response, info.tip).clicked() {
         actions.push(Action::Command(command));
     }
 }

@@ -1,6 +1,6 @@
 //! From keys to commands, by the one table.
 
-use egui::{Event, Key, KeyboardShortcut, Modifiers, Ui};
+use egui::{Context, Event, Id, Key, KeyboardShortcut, Modifiers, Ui};
 
 use crate::app::command::Shortcut;
 use crate::app::state::State;
@@ -57,6 +57,29 @@ pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
         }
     }
     actions
+}
+
+/// Notes that what was done last was for the chart, and that the next keys are: it gets the keyboard at the end
+/// of the frame in which no menu is open any more, unless something else has taken it by then. Asked for at once it
+/// would be lost again, for the press that asks is one beside the chart.
+pub fn give_keys_to_chart(ctx: &Context) {
+    ctx.data_mut(|data| data.insert_temp(Id::unique(GIVEN), true));
+}
+
+const GIVEN: &str = "keys are given to the chart";
+
+/// Hands the keyboard over to the chart where it was given and the chart is shown; call it when all is.
+pub fn hand_over_keys(ctx: &Context, shows_chart: bool) {
+    let given = Id::unique(GIVEN);
+    if ctx.data(|data| data.get_temp::<bool>(given)).is_none() || egui::Popup::is_any_open(ctx) {
+        return;
+    }
+    ctx.data_mut(|data| data.remove::<bool>(given));
+    ctx.memory_mut(|memory| {
+        if shows_chart && memory.focused().is_none() {
+            memory.request_focus(canvas::id());
+        }
+    });
 }
 
 /// What the system's clipboard held when Paste was asked for.

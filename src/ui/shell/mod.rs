@@ -12,7 +12,7 @@ mod status;
 const LINE: f32 = 32.0;
 
 pub use bar::bar;
-pub use keys::{keys, shortcut_text};
+pub use keys::{give_keys_to_chart, hand_over_keys, keys, shortcut_text};
 pub use next_step::{follow, next_step};
 pub use notices::notices;
 pub use panes::{Pane, next_pane, pane};

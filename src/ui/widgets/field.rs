@@ -2,7 +2,7 @@
 
 use std::cell::RefCell;
 
-use egui::{Align2, Area, DragValue, Frame, Label, Order, Response, RichText, Sense, Ui, Vec2};
+use egui::{Align2, Area, DragValue, Frame, Label, Margin, Order, Rect, Response, RichText, Sense, Ui, Vec2};
 
 use super::form::Form;
 use super::icon::Icon;
@@ -188,31 +188,45 @@ const WORDS_WIDE: f32 = 118.0;
 
 /// Seconds a refusal is shown.
 const REFUSAL: f64 = 5.0;
-/// Its most width, in points.
-const REFUSAL_WIDTH: f32 = 260.0;
 
-/// Says beside the field, over whatever is there, that a figure was refused, until it goes or is mended.
+/// A refusal: its words, since when it is shown, and where it was.
+type Refused = (String, f64, Rect);
+
+/// Says in the row of the field that a figure was refused, towards the side where the window has more room, until
+/// it passes, is mended, or the hand goes on: pressing anything or coming to the words takes them away.
 fn say_refusal(ui: &Ui, response: &Response, refused: Option<String>) {
     let id = response.id.with("refused");
     let now = ui.input(|input| input.time);
     if let Some(words) = refused {
-        ui.data_mut(|data| data.insert_temp(id, (words, now)));
+        ui.data_mut(|data| data.insert_temp::<Refused>(id, (words, now, Rect::NOTHING)));
     }
-    let Some((words, since)) = ui.data(|data| data.get_temp::<(String, f64)>(id)) else { return };
+    let Some((words, since, place)) = ui.data(|data| data.get_temp::<Refused>(id)) else { return };
     let left = REFUSAL - (now - since);
-    if left <= 0.0 || response.changed() {
-        ui.data_mut(|data| data.remove::<(String, f64)>(id));
+    let goes_on = ui.input(|input| {
+        let comes = input.pointer.velocity() != Vec2::ZERO;
+        let over = input.pointer.latest_pos().is_some_and(|at| comes && place.contains(at));
+        now > since && (over || input.pointer.any_pressed())
+    });
+    if left <= 0.0 || goes_on || response.changed() {
+        ui.data_mut(|data| data.remove::<Refused>(id));
         return;
     }
     ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(left));
-    // Above, where the hand has been already, and clicks go through it to whatever it stands over.
-    let above = Area::new(id).order(Order::Tooltip).interactable(false).pivot(Align2::LEFT_BOTTOM);
-    above.fixed_pos(response.rect.left_top() - Vec2::new(0.0, STEP / 2.0)).show(ui.ctx(), |ui| {
-        Frame::popup(ui.style()).show(ui, |ui| {
-            ui.set_max_width(REFUSAL_WIDTH);
-            ui.add(Label::new(words).selectable(false));
+    let (field, window) = (response.rect, ui.ctx().content_rect());
+    let to_right = window.right() - field.right() > field.left() - window.left();
+    let (pivot, at) = if to_right {
+        (Align2::LEFT_CENTER, field.right_center() + Vec2::new(STEP / 2.0, 0.0))
+    } else {
+        (Align2::RIGHT_CENTER, field.left_center() - Vec2::new(STEP / 2.0, 0.0))
+    };
+    // No higher than its row, and clicks go through it.
+    let beside = Area::new(id).order(Order::Tooltip).interactable(false).pivot(pivot).fixed_pos(at);
+    let shown = beside.show(ui.ctx(), |ui| {
+        Frame::popup(ui.style()).inner_margin(Margin::symmetric(STEP as i8, 3)).show(ui, |ui| {
+            ui.add(Label::new(&words).extend().selectable(false));
         });
     });
+    ui.data_mut(|data| data.insert_temp::<Refused>(id, (words, since, shown.response.rect)));
 }
 
 /// A figure as people write it: a point or a comma before the decimals, blanks or the other of the two

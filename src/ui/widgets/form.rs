@@ -17,6 +17,8 @@ type Share = (f32, f32);
 const HALF: Share = (0.5, 96.0);
 /// Where the controls are mostly words.
 const WORDS: Share = (0.38, 84.0);
+/// Where they are whole lines of text.
+const LINES: Share = (0.0, 84.0);
 
 /// Fields that change a copy of an entry, and whether one of them was left or decided in this frame: then the
 /// gesture that began with the first change ends. In place of the [`Ui`] wherever one is wanted.
@@ -59,6 +61,11 @@ impl<'u> Form<'u> {
     /// A form with more room for the controls.
     pub const fn of_words(ui: &'u mut Ui) -> Self {
         Self { ui, share: WORDS, ended: false }
+    }
+
+    /// A form whose controls are whole lines of text.
+    pub const fn of_lines(ui: &'u mut Ui) -> Self {
+        Self { ui, share: LINES, ended: false }
     }
 
     /// Whether a field was left or something decided.

@@ -15,6 +15,9 @@ struct Kept {
     height: f32,
 }
 
+/// Height in points no part comes to: a scroll area wants a figure.
+const TALLEST: f32 = 100_000.0;
+
 /// Shows contents that grow and shrink with the chart, at a height within `heights`. What stands below moves only
 /// when another thing is shown than before (`of`), or while the hand is neither on the chart nor below; until
 /// then what has no room is scrolled to.
@@ -33,14 +36,12 @@ pub fn still<R>(
         let kept = known.filter(|known| known.of == of && is_busy(ui, known.height));
         let top = ui.cursor().top();
         let area = ScrollArea::vertical().id_salt(name);
-        let area = match kept {
-            Some(kept) => {
-                area.auto_shrink([false, false]).max_height(kept.height).min_scrolled_height(kept.height)
-            }
-            None => area
-                .auto_shrink([false, true])
-                .max_height(*heights.end())
-                .min_scrolled_height(*heights.start()),
+        let area = if let Some(kept) = kept {
+            area.auto_shrink([false, false]).max_height(kept.height).min_scrolled_height(kept.height)
+        } else {
+            // Its height is its own: what is left of the window below it must not cut it.
+            let most = heights.end().min(TALLEST);
+            area.auto_shrink([false, true]).max_height(most).min_scrolled_height(most)
         };
         let shown = area.follow(ui, contents);
         let wanted = shown.content_size.y.clamp(*heights.start(), *heights.end());
