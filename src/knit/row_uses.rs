@@ -148,9 +148,11 @@ impl UsedRows {
             self.blocks.clear();
         }
         self.blocks.resize(self.rows.len().div_ceil(BLOCK), None);
-        for (block, rows) in self.blocks.iter_mut().zip(self.rows.chunks(BLOCK)) {
-            block.get_or_insert_with(|| RowBlock::of(rows, how.0, float_limit));
-        }
+        let missing =
+            self.blocks.iter_mut().zip(self.rows.chunks(BLOCK)).filter(|(block, _)| block.is_none());
+        each_worked(missing.collect(), |(): &mut (), (block, rows): (&mut Option<RowBlock>, _)| {
+            *block = Some(RowBlock::of(rows, how.0, float_limit));
+        });
         self.blocks.iter().flatten()
     }
 

@@ -72,7 +72,10 @@ impl<'a> RepeatRows<'a> {
 
     /// Worked stitches of row `r`, counted round the repeat.
     pub fn width(&self, r: usize) -> u32 {
-        self.row(r).len() as u32
+        match &self.cells {
+            Cells::Whole(..) => self.columns.1,
+            Cells::Rows(rows) => rows[r % rows.len()].len() as u32,
+        }
     }
 
     /// Row `r`, counted round the repeat, left to right.

@@ -350,7 +350,7 @@ impl BandCells<'_> {
                 let (mark, columns) = rows.mark(row);
                 let edges = Self::edges(*fit, stitches);
                 let edge_slot = if edges == (0, 0) { 0 } else { slot(0) };
-                let moved = self.moved(*fit, stitches, rows.row(row).len());
+                let moved = self.moved(*fit, stitches, rows.width(row) as usize);
                 RowColours::Chart { row: mark, columns, moved, edges, edge_slot }
             }
             (Some(_), _) => RowColours::One(slot(0)),

@@ -113,50 +113,55 @@ impl Said {
     }
 }
 
+/// Whether row `row` has a part in a float.
+fn has(rows: &[RowFacts], row: usize, float: &Float) -> bool {
+    let order = |own: &Float| (own.start, own.slot);
+    rows.get(row).filter(|facts| facts.longest_float >= float.length).is_some_and(|facts| {
+        let place = facts.floats.binary_search_by_key(&order(float), order);
+        place.is_ok_and(|place| facts.floats[place] == *float)
+    })
+}
+
 impl FloatRows {
-    /// The rows of each of `listed`, a bit a row, the lowest first.
-    fn of(
-        &mut self,
-        how: RepeatHow,
-        marks: Vec<Option<RowMark>>,
-        listed: &[Float],
-        rows: &[RowFacts],
-    ) -> &[(Float, Vec<u64>)] {
-        let has = |row: usize, float: &Float| {
-            let facts = &rows[row];
-            let order = |own: &Float| (own.start, own.slot);
-            let place = || facts.floats.binary_search_by_key(&order(float), order);
-            facts.longest_float >= float.length && place().is_ok_and(|place| facts.floats[place] == *float)
-        };
+    /// Asks the rows that changed for the floats that were listed.
+    fn refresh(&mut self, how: RepeatHow, marks: Vec<Option<RowMark>>, rows: &[RowFacts]) {
         if self.how != Some(how) || self.marks.len() != marks.len() {
-            *self = Self { how: Some(how), ..Self::default() };
+            *self = Self { how: Some(how), marks, ..Self::default() };
+            return;
         }
-        let changed: Vec<usize> = self
-            .marks
-            .iter()
-            .zip(&marks)
-            .enumerate()
-            .filter(|(_, (old, new))| old != new)
-            .map(|(row, _)| row)
-            .collect();
+        let pairs = self.marks.iter().zip(&marks).enumerate();
+        for (row, _) in pairs.filter(|(_, (old, new))| old != new) {
+            let (word, bit) = (row / 64, 1 << (row % 64));
+            for (float, bits) in &mut self.listed {
+                bits[word] = if has(rows, row, float) { bits[word] | bit } else { bits[word] & !bit };
+            }
+        }
+        self.marks = marks;
+    }
+
+    /// What a float must be longer than to be listed: when all that were listed before are still there, shorter ones
+    /// have no place.
+    fn floor(&self) -> u32 {
+        let are_there = self.listed.iter().all(|(_, bits)| bits.iter().any(|bits| *bits != 0));
+        let shortest = self.listed.iter().map(|(float, _)| float.length).min();
+        let full = self.listed.len() == MOST_OF_A_KIND && are_there;
+        shortest.filter(|_| full).map_or(0, |shortest| shortest - 1)
+    }
+
+    /// The rows of each of `listed`, a bit a row, the lowest first.
+    fn of(&mut self, listed: &[Float], rows: &[RowFacts]) -> &[(Float, Vec<u64>)] {
         let mut known = std::mem::take(&mut self.listed);
         let bits = |float: &Float| {
             if let Some(place) = known.iter().position(|(own, _)| own == float) {
-                let (_, mut bits) = known.swap_remove(place);
-                for row in &changed {
-                    let (word, bit) = (row / 64, 1 << (row % 64));
-                    bits[word] = if has(*row, float) { bits[word] | bit } else { bits[word] & !bit };
-                }
-                return bits;
+                return known.swap_remove(place).1;
             }
             let word = |first: usize| {
-                let own = (first..rows.len().min(first + 64)).filter(|row| has(*row, float));
+                let own = (first..rows.len().min(first + 64)).filter(|row| has(rows, *row, float));
                 own.fold(0, |bits, row| bits | 1 << (row - first))
             };
             (0..rows.len()).step_by(64).map(word).collect()
         };
         self.listed = listed.iter().copied().zip(listed.iter().map(bits).collect::<Vec<_>>()).collect();
-        self.marks = marks;
         &self.listed
     }
 }
@@ -164,9 +169,12 @@ impl FloatRows {
 /// The first [`MOST_OF_A_KIND`] different floats, the longest first, then from the bottom row up, each
 /// with all its rows.
 fn longest_groups(project: &Project, rows: &[RowFacts], memo: &mut FloatRows) -> Vec<Group> {
+    let bottom = project.chart.repeat().y;
+    let marks = (bottom..).take(rows.len()).map(|y| project.chart.grid.row_mark(y)).collect();
+    memo.refresh(project.repeat_how(), marks, rows);
     let mut groups: Vec<Group> = Vec::new();
     // Rows come from the bottom up, so that of equally long floats the first has its place already.
-    let mut shortest = 0;
+    let mut shortest = memo.floor();
     for (row, facts) in (0..).zip(rows) {
         if facts.longest_float <= shortest {
             continue;
@@ -183,9 +191,7 @@ fn longest_groups(project: &Project, rows: &[RowFacts], memo: &mut FloatRows) ->
         }
     }
     let listed: Vec<Float> = groups.iter().map(|group| group.float).collect();
-    let bottom = project.chart.repeat().y;
-    let marks = (bottom..).take(rows.len()).map(|y| project.chart.grid.row_mark(y)).collect();
-    for (group, (_, bits)) in groups.iter_mut().zip(memo.of(project.repeat_how(), marks, &listed, rows)) {
+    for (group, (_, bits)) in groups.iter_mut().zip(memo.of(&listed, rows)) {
         for (word, bits) in (0..).zip(bits) {
             let mut left = *bits;
             group.count += left.count_ones() as usize;
