@@ -30,8 +30,8 @@ pub struct FabricLook {
 impl FabricLook {
     /// # Errors
     /// [`ExportError`] when the pieces cannot be worked, there are none, or even the coarsest is too large.
-    fn of(project: &Project, options: &FabricOptions) -> Result<Self, ExportError> {
-        let with = |px_per_stitch| FabricPicture::of(project, &FabricOptions { px_per_stitch, ..*options });
+    fn of(project: &Project, options: FabricOptions) -> Result<Self, ExportError> {
+        let with = |px_per_stitch| FabricPicture::of(project, &FabricOptions { px_per_stitch, ..options });
         let coarsest = with(*PX.start())?;
         let picture = if options.distance == Distance::Room {
             coarsest
@@ -92,7 +92,7 @@ impl FabricDesk {
         let project = Arc::clone(document.project());
         self.look.ask(&(document.version(), options, size), jobs, move || {
             let sized = in_size(&project, size);
-            let look = FabricLook::of(sized.as_ref().unwrap_or(&project), &options);
+            let look = FabricLook::of(sized.as_ref().unwrap_or(&project), options);
             look.map_err(|error| error.to_string())
         })
     }

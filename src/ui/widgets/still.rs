@@ -36,15 +36,12 @@ pub fn still<R>(
         let kept = known.filter(|known| known.of == of && is_busy(ui, known.height));
         let top = ui.cursor().top();
         let area = ScrollArea::vertical().id_salt(name);
-        let area = match kept {
-            Some(kept) => {
-                area.auto_shrink([false, false]).max_height(kept.height).min_scrolled_height(kept.height)
-            }
+        let area = if let Some(kept) = kept {
+            area.auto_shrink([false, false]).max_height(kept.height).min_scrolled_height(kept.height)
+        } else {
             // Its height is its own: what is left of the window below it must not cut it.
-            None => {
-                let most = heights.end().min(TALLEST);
-                area.auto_shrink([false, true]).max_height(most).min_scrolled_height(most)
-            }
+            let most = heights.end().min(TALLEST);
+            area.auto_shrink([false, true]).max_height(most).min_scrolled_height(most)
         };
         let shown = area.follow(ui, contents);
         let wanted = shown.content_size.y.clamp(*heights.start(), *heights.end());
