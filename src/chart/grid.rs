@@ -283,6 +283,12 @@ impl Grid {
             || self.row(y).get(columns).is_none_or(|row| row.iter().all(|cell| cell.index().is_some()))
     }
 
+    /// The marks of these rows when all their cells are stitches; `None` when one is not or a row lies outside.
+    pub fn marks_of_whole(&self, rows: std::ops::Range<u32>) -> Option<Vec<RowMark>> {
+        let rows = self.rows.get(rows.start as usize..rows.end as usize)?;
+        rows.iter().all(|row| row.gaps == 0).then(|| rows.iter().map(|row| row.mark).collect())
+    }
+
     /// Changes one row in place; outside the chart nothing happens.
     pub(super) fn change_row(&mut self, y: u32, change: impl FnOnce(&mut [Cell])) {
         let start = y as usize * self.width as usize;

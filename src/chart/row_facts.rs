@@ -6,11 +6,11 @@ use super::lone::RepeatedRows;
 use super::row_balance::{is_plain, taken_by_row};
 use super::row_mark::RowMark;
 use super::row_memo::RowMemo;
-use super::runs::{Float, RunList, long_floats};
+use super::runs::{Float, Run, RunList, long_floats};
 use super::seeds::{SeedCount, Seeds};
 
 /// What one row of a repeat says, by itself and beside the rows around it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct RowFacts {
     /// The colours it uses, in slot order, and the stitches of each.
     pub colours: Vec<(usize, u32)>,
@@ -62,20 +62,31 @@ pub fn row_facts<'a>(memo: &'a mut RowFactsMemo, grid: &Grid, how: RepeatHow) ->
     let columns = repeat.x as usize..(repeat.x + repeat.width) as usize;
     let rows: Vec<&[Cell]> =
         (repeat.y..repeat.y + repeat.height).map(|y| &grid.row(y)[columns.clone()]).collect();
-    let height = rows.len();
     let marks: Vec<Option<RowMark>> =
         (repeat.y..repeat.y + repeat.height).map(|y| grid.row_mark(y)).collect();
-    let mark = |row: usize, by: i64| {
-        let to = row as i64 + by;
-        let to = if wrap.up { to.rem_euclid(height as i64) } else { to };
-        marks.get(usize::try_from(to).ok()?).copied().flatten()
-    };
     let (above, below) = Seeds::ROWS;
     debug_assert!((above, below) == (2, 1), "the rows that a mark is kept of");
-    let around = (0..height).map(|row| [-1, 0, 1, 2].map(|by| mark(row, by))).collect();
+    let around = around(&marks, wrap.up);
     let seeds =
         Seeds { fabric: RepeatedRows { rows, across: wrap.across, up: wrap.up }, background: how.background };
-    memo.rows(how, around, |above: &mut RunsAbove, row| facts_of(row, &seeds, how, above))
+    let marks = around.clone();
+    memo.rows(how, around, |above: &mut RunsAbove, row, before: Option<(Around, RowFacts)>| {
+        // What rests on the row alone may still hold, and on the row above it.
+        let [_, own, above_it, _] = marks[row];
+        let before = before.filter(|(of, _)| of[1] == own).map(|(of, facts)| (facts, of[2] == above_it));
+        facts_of(row, &seeds, how, above, before)
+    })
+}
+
+/// The marks around every row; where the repeat meets itself, `up`, the rows go on from its other end.
+fn around(marks: &[Option<RowMark>], up: bool) -> Vec<Around> {
+    let beyond = |row: usize| if up { marks.get(row % marks.len().max(1)).copied().flatten() } else { None };
+    let last = marks.len().saturating_sub(1);
+    let mut ends = Vec::with_capacity(marks.len() + 3);
+    ends.push(beyond(last));
+    ends.extend_from_slice(marks);
+    ends.extend([0, 1].map(beyond));
+    ends.windows(4).map(|four| [four[0], four[1], four[2], four[3]]).collect()
 }
 
 /// The runs of the row that was looked at last and of the one above it, and which that is; memory for floats.
@@ -102,12 +113,32 @@ impl RunsAbove {
     }
 }
 
-fn facts_of(y: usize, seeds: &Seeds, how: RepeatHow, last: &mut RunsAbove) -> RowFacts {
+/// The facts of row `y`; those of `before` hold as far as they rest on the row alone, and its contacts too where the
+/// row above is the same.
+fn facts_of(
+    y: usize,
+    seeds: &Seeds,
+    how: RepeatHow,
+    last: &mut RunsAbove,
+    before: Option<(RowFacts, bool)>,
+) -> RowFacts {
     let rows = &seeds.fabric.rows;
+    let (known, touches_same) = before.unzip();
     let above = if y + 1 < rows.len() { Some(y + 1) } else { how.wrap.up.then_some(0) };
-    last.read(rows, y, above);
+    let touches_same = touches_same.unwrap_or(false);
+    last.read(rows, y, above.filter(|_| !touches_same));
     let RunsAbove { own, above: higher, floats, .. } = last;
-    let (own, above) = (own.runs(), above.map(|_| higher.runs()));
+    let own = own.runs();
+    let mut facts = known.unwrap_or_else(|| facts_of_own(rows[y], own, how, floats));
+    if !touches_same {
+        facts.contacts = row_contacts(own, above.map(|_| higher.runs()), how.wrap.across);
+    }
+    facts.seeds = seeds.in_row(y, own).collect();
+    facts
+}
+
+/// What a row says by itself.
+fn facts_of_own(row: &[Cell], own: &[Run], how: RepeatHow, floats: &mut Vec<Float>) -> RowFacts {
     let mut counts = [0; Cell::MAX_SLOTS];
     for (slot, length) in own.iter().filter_map(|run| Some((run.cell.index()?, run.length))) {
         counts[slot] += length;
@@ -120,11 +151,11 @@ fn facts_of(y: usize, seeds: &Seeds, how: RepeatHow, last: &mut RunsAbove) -> Ro
     RowFacts {
         stitches,
         colours: counts.into_iter().enumerate().filter(|(_, count)| *count > 0).collect(),
-        takes: if is_plain(rows[y]) { stitches } else { taken_by_row(rows[y]) },
+        takes: if is_plain(row) { stitches } else { taken_by_row(row) },
         runs: own.len() as u32,
         longest_float: floats.iter().map(|float| float.length).max().unwrap_or(0),
         floats,
-        contacts: row_contacts(own, above, how.wrap.across),
-        seeds: seeds.in_row(y, own).collect(),
+        contacts: Vec::new(),
+        seeds: SeedCount::default(),
     }
 }

@@ -37,14 +37,15 @@ impl<K, M, T> Default for RowMemo<K, M, T> {
     }
 }
 
-impl<K: PartialEq, M: PartialEq, T: Send> RowMemo<K, M, T> {
+impl<K: PartialEq, M: PartialEq + Copy + Send, T: Default + Send> RowMemo<K, M, T> {
     /// One `T` for each of `rest_on`; `work` is given the places of those that are not known, mostly one after the
-    /// other, with something of its own to keep from one to the next.
+    /// other, with something of its own to keep from one to the next. It is also given what stood in that place before
+    /// and rested on something else, for parts of it may rest on what is still the same.
     pub fn rows<S: Default>(
         &mut self,
         key: K,
         rest_on: Vec<M>,
-        work: impl Fn(&mut S, usize) -> T + Sync,
+        work: impl Fn(&mut S, usize, Option<(M, T)>) -> T + Sync,
     ) -> &[T] {
         if self.key.as_ref() != Some(&key) {
             *self = Self { key: Some(key), ..Self::default() };
@@ -52,8 +53,12 @@ impl<K: PartialEq, M: PartialEq, T: Send> RowMemo<K, M, T> {
         self.rows.truncate(rest_on.len());
         let known = self.rows.len();
         let changed: Vec<usize> = (0..known).filter(|row| self.rest_on[*row] != rest_on[*row]).collect();
-        let places: Vec<usize> = changed.iter().copied().chain(known..rest_on.len()).collect();
-        let mut found = each_worked(places, work);
+        let before =
+            changed.iter().map(|row| Some((self.rest_on[*row], std::mem::take(&mut self.rows[*row]))));
+        let before = before.chain((known..rest_on.len()).map(|_| None));
+        let places = changed.iter().copied().chain(known..rest_on.len());
+        let places: Vec<(usize, Option<(M, T)>)> = places.zip(before).collect();
+        let mut found = each_worked(places, |own: &mut S, (row, before)| work(own, row, before));
         let new = found.split_off(changed.len());
         for (row, found) in changed.into_iter().zip(found) {
             self.rows[row] = found;
@@ -75,7 +80,8 @@ mod tests {
         let mut memo = RowMemo::default();
         let asked = Mutex::new(Vec::new());
         let mut ask = |key: &'static str, rest_on: &[u32]| -> Vec<usize> {
-            let work = |(): &mut (), row: usize| {
+            let work = |(): &mut (), row: usize, before: Option<(u32, u32)>| {
+                assert!(before.is_none_or(|(of, found)| found == 10 * of && of != rest_on[row]));
                 asked.lock().unwrap().push(row);
                 10 * rest_on[row]
             };

@@ -13,7 +13,7 @@ use crate::knit::pieces::ColourYarn;
 use crate::project::shopping::{LotAdvice, NearShade, Shopping};
 use crate::project::{Project, Slot, code_and_role};
 use crate::units::{Currency, LengthUnit, counted};
-use crate::yarn::{ColourSource, Washing};
+use crate::yarn::Washing;
 
 /// Width in pixels: that of common phone screens.
 pub const WIDTH: f64 = 1080.0;
@@ -223,11 +223,7 @@ pub fn tolerance(slot: &Slot) -> String {
     let Some(shade) = slot.shade() else {
         return "A wish so far: match by eye".to_owned();
     };
-    let source = match shade.source {
-        ColourSource::Photo => "Read off a photo",
-        ColourSource::Typed => "Matched by eye",
-        ColourSource::Maker => "As the maker shows it",
-    };
+    let source = shade.source.told();
     let words = match Likeness::of(shade.uncertainty) {
         Likeness::Same => "looks the same",
         Likeness::Close => "close, hardly told apart",

@@ -162,6 +162,7 @@ impl SecondReadingRecord {
 #[serde(rename_all = "snake_case")]
 enum SourceWord {
     Photo,
+    Table,
     #[default]
     Typed,
     Maker,
@@ -199,6 +200,7 @@ impl ShadeRecord {
             colour: ColourRecord::new(shade.colour),
             source: match shade.source {
                 ColourSource::Photo => SourceWord::Photo,
+                ColourSource::Table => SourceWord::Table,
                 ColourSource::Typed => SourceWord::Typed,
                 ColourSource::Maker => SourceWord::Maker,
             },
@@ -228,6 +230,7 @@ impl ShadeRecord {
     pub(super) fn shade(&self, field: &str) -> Result<Shade, Invalid> {
         let source = match self.source {
             SourceWord::Photo => ColourSource::Photo,
+            SourceWord::Table => ColourSource::Table,
             SourceWord::Typed => ColourSource::Typed,
             SourceWord::Maker => ColourSource::Maker,
         };

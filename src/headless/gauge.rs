@@ -115,6 +115,9 @@ struct GaugeOut {
     /// Stitches and rows in it.
     stitches_read: f64,
     rows_read: f64,
+    /// Pixels of the scale's corners or ends as they were taken: on the edges of the card where those are seen.
+    scale_px: Vec<[f64; 2]>,
+    edges_found: usize,
     warnings: Vec<WarningOut>,
 }
 
@@ -137,6 +140,8 @@ impl GaugeOut {
             read_mm: [finely_rounded(width), finely_rounded(height)],
             stitches_read: finely_rounded(width * reading.stitches_per_10_cm / 100.0),
             rows_read: finely_rounded(height * reading.rows_per_10_cm / 100.0),
+            scale_px: reading.scale_places.iter().map(|place| place.map(finely_rounded)).collect(),
+            edges_found: reading.edges_found,
             warnings: reading
                 .warnings
                 .iter()
@@ -152,5 +157,8 @@ const fn key(warning: &GaugeWarning) -> &'static str {
         GaugeWarning::StrongTilt { .. } => "strong_tilt",
         GaugeWarning::Few { .. } => "few",
         GaugeWarning::CardUnsure { .. } => "card_unsure",
+        GaugeWarning::EdgesNotSeen { .. } => "edges_not_seen",
+        GaugeWarning::OutOfShape { .. } => "out_of_shape",
+        GaugeWarning::Drift { .. } => "drift",
     }
 }

@@ -44,8 +44,8 @@ pub use material::{
 pub use material_rules::BUSY_CHART;
 pub use motif_weights::{AtGauge, AtWeight, begins_at, motif_at_gauge, motif_at_weights, usual_gauge};
 pub use needle::Needle;
-pub use row_use::{CARRY_UP_ROWS, ColourCounts, EdgeWork, RowHow, RowUse, Stitch, Tally};
-pub use row_uses::{CountHow, RowColours, RowKey, RowUses};
+pub use row_use::{CARRY_UP_ROWS, ColourCounts, EdgeWork, RowBlock, RowHow, RowUse, Stitch, Tally};
+pub use row_uses::{CountHow, RowColours, RowKey, RowUses, UsedRows};
 pub use swatch::{MeasuredGauge, Swatch, SwatchFabric, SwatchOnScales, WashChange, pooled_gauge};
 pub use swatch_advice::{
     FELTED_AREA_PERCENT, FEWEST_STITCHES, GREW_PERCENT, GaugeAdvice, SMALLEST_SIDE_CM, SwatchFlag,

@@ -3,6 +3,8 @@
 //! The input is rows as they are worked, one after another, and edges told by themselves; how a piece
 //! came to its rows is no business of the count. Counts only; [`super::yarn_line`] turns them into metres.
 
+use std::sync::Arc;
+
 use super::areas::{Span, continued};
 use super::making::{Construction, Technique};
 use crate::chart::{self, Cell, runs};
@@ -309,6 +311,69 @@ impl Tally {
     }
 }
 
+/// Rows worked one after another in one way that is not intarsia, counted out once: a count takes them in as if they
+/// were worked row by row.
+#[derive(Clone, Debug)]
+pub struct RowBlock {
+    rows: u32,
+    colours: Vec<InBlock>,
+}
+
+/// One colour in a block of rows.
+#[derive(Clone, Copy, Debug)]
+struct InBlock {
+    slot: u8,
+    /// What it is asked for when it begins anew in its first row.
+    counts: ColourCounts,
+    /// The first and the last row of the block that use it.
+    used: (u32, u32),
+}
+
+impl RowBlock {
+    /// Works `rows` out; `how` is not intarsia, whose areas reach from row to row.
+    pub fn of(rows: &[Arc<RowUse>], how: RowHow, float_limit: u32) -> Self {
+        debug_assert!(how.technique != Technique::Intarsia);
+        let mut tally = Tally::new(float_limit);
+        let mut first = [None; SLOTS];
+        for row in rows {
+            for colour in &row.colours {
+                first[usize::from(colour.slot)].get_or_insert(tally.row);
+            }
+            tally.row(row, how);
+        }
+        let colour = |slot: usize| {
+            let used = (first[slot]?, tally.last[slot].row?);
+            Some(InBlock { slot: slot as u8, counts: tally.colours[slot], used })
+        };
+        Self { rows: tally.row, colours: (0..SLOTS).filter_map(colour).collect() }
+    }
+}
+
+impl Tally {
+    /// Works the rows of a block, in rounds or in rows that turn as it was worked out for.
+    pub fn block(&mut self, block: &RowBlock, construction: Construction) {
+        for InBlock { slot, counts, used: (first, last) } in block.colours.iter().copied() {
+            let (sums, before) = (&mut self.colours[usize::from(slot)], &mut self.last[usize::from(slot)]);
+            *sums += counts;
+            let rested = before.row.map(|row| self.row + first - row - 1);
+            if let Some(rows) = rested.filter(|rows| is_carried(*rows, construction)) {
+                // It does not begin anew.
+                sums.carried_up += u64::from(rows);
+                sums.strands -= 1;
+            }
+            *before = LastUse { row: Some(self.row + last), ..LastUse::default() };
+        }
+        self.row += block.rows;
+    }
+
+    /// As [`Tally::fabric`] of each row of a block.
+    pub fn fabric_of_block(&mut self, block: &RowBlock) {
+        for InBlock { slot, counts, .. } in &block.colours {
+            self.colours[usize::from(*slot)] += ColourCounts { carried_up: 0, strands: 0, ..*counts };
+        }
+    }
+}
+
 /// Stitches a colour is carried behind in a row of `width` stitches, and how often it is caught: all the
 /// way in the round, between its first and last use in a row that turns.
 fn floats(colour: &InRow, width: u32, construction: Construction, limit: u32) -> (u32, u32) {
@@ -437,6 +502,32 @@ mod tests {
         let counts = tally.counts();
         // One strand, then a second bobbin; one of them goes on.
         assert_eq!((counts[1].strands, counts[0].strands), (2, 1));
+    }
+
+    #[test]
+    fn a_block_counts_as_its_rows_do() {
+        let rows = ["0011", "0000", "2222", "0000", "0000", "0000", "1100", "0000", "0022", "1111", "0101"];
+        let rows: Vec<Arc<RowUse>> = rows.iter().map(|row| Arc::new(RowUse::of(&cells(row), 5))).collect();
+        for technique in [Technique::Stranded, Technique::Stripes] {
+            for construction in Construction::ALL {
+                let how = how(technique, construction);
+                for size in 1..=rows.len() {
+                    let (mut one, mut other) = (Tally::new(5), Tally::new(5));
+                    let (mut fabric, mut of_blocks) = (Tally::new(5), Tally::new(5));
+                    for row in &rows {
+                        one.row(row, how);
+                        fabric.fabric(row, how);
+                    }
+                    for rows in rows.chunks(size) {
+                        let block = RowBlock::of(rows, how, 5);
+                        other.block(&block, construction);
+                        of_blocks.fabric_of_block(&block);
+                    }
+                    assert_eq!((one.row, one.counts()), (other.row, other.counts()), "{how:?}, {size}");
+                    assert_eq!(fabric.counts(), of_blocks.counts(), "{how:?}, {size}");
+                }
+            }
+        }
     }
 
     #[test]

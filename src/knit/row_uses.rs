@@ -5,7 +5,7 @@ use std::hash::{BuildHasherDefault, Hash, Hasher};
 use std::sync::Arc;
 
 use super::pieces::SteekRow;
-use super::row_use::RowUse;
+use super::row_use::{RowBlock, RowHow, RowUse};
 use crate::chart::{Cell, RowMark, RunList, each_worked};
 
 /// What the stitches of a worked row are: rows with equal keys are equal, stitch by stitch.
@@ -19,6 +19,7 @@ pub struct RowKey {
 
 impl Hash for RowKey {
     /// By what tells rows of one chart apart, which is quickly done.
+    #[inline]
     fn hash<H: Hasher>(&self, state: &mut H) {
         self.stitches.hash(state);
         match self.colours {
@@ -35,6 +36,7 @@ impl Hash for RowKey {
 struct Stirred(u64);
 
 impl Hasher for Stirred {
+    #[inline]
     fn finish(&self) -> u64 {
         self.0
     }
@@ -45,14 +47,17 @@ impl Hasher for Stirred {
         }
     }
 
+    #[inline]
     fn write_u32(&mut self, number: u32) {
         self.write_u64(u64::from(number));
     }
 
+    #[inline]
     fn write_usize(&mut self, number: usize) {
         self.write_u64(number as u64);
     }
 
+    #[inline]
     fn write_u64(&mut self, number: u64) {
         // The odd number next to 2^64 over the golden ratio spreads neighbours (Knuth, multiplicative hashing).
         let stirred = (self.0 ^ number).wrapping_mul(0x9e37_79b9_7f4a_7c15);
@@ -108,9 +113,68 @@ pub struct CountHow {
 pub struct RowUses {
     /// What all rest on.
     how: CountHow,
-    /// Each with the round in which it was last asked for.
-    known: HashMap<RowKey, (Arc<RowUse>, u64), BuildHasherDefault<Stirred>>,
-    round: u64,
+    known: HashMap<RowKey, Arc<RowUse>, BuildHasherDefault<Stirred>>,
+    /// What was asked for in the state before and, up to `next`, in this one: mostly the same again, which is sooner
+    /// seen than looked up.
+    asked: Vec<UsedRows>,
+    next: usize,
+}
+
+/// Rows of a block: where one of them changes, so many are counted together again.
+const BLOCK: usize = 32;
+
+/// Rows that were asked for together.
+#[derive(Debug, Default)]
+pub struct UsedRows {
+    keys: Vec<RowKey>,
+    rows: Vec<Arc<RowUse>>,
+    /// How the blocks are worked.
+    how: Option<(RowHow, u32)>,
+    /// [`BLOCK`] rows each, but for the last one; those that are not known are worked out when they are asked for.
+    blocks: Vec<Option<RowBlock>>,
+}
+
+impl UsedRows {
+    /// How each row uses its colours.
+    pub fn rows(&self) -> &[Arc<RowUse>] {
+        &self.rows
+    }
+
+    /// The rows in blocks, each row worked so, which is not intarsia.
+    pub fn blocks(&mut self, how: RowHow, float_limit: u32) -> impl Iterator<Item = &RowBlock> {
+        let how = (how, float_limit);
+        if self.how != Some(how) {
+            self.how = Some(how);
+            self.blocks.clear();
+        }
+        self.blocks.resize(self.rows.len().div_ceil(BLOCK), None);
+        for (block, rows) in self.blocks.iter_mut().zip(self.rows.chunks(BLOCK)) {
+            block.get_or_insert_with(|| RowBlock::of(rows, how.0, float_limit));
+        }
+        self.blocks.iter().flatten()
+    }
+
+    /// Another row in this place.
+    fn put(&mut self, place: usize, key: RowKey, row: Arc<RowUse>) {
+        if let Some(own) = self.rows.get_mut(place) {
+            (self.keys[place], *own) = (key, row);
+            if let Some(block) = self.blocks.get_mut(place / BLOCK) {
+                *block = None;
+            }
+        } else {
+            self.keys.push(key);
+            self.rows.push(row);
+        }
+    }
+
+    /// Leaves out the rows from this place on. Another count of rows makes other blocks.
+    fn cut(&mut self, count: usize) {
+        if count != self.rows.len() {
+            self.keys.truncate(count);
+            self.rows.truncate(count);
+            self.blocks.clear();
+        }
+    }
 }
 
 impl RowUses {
@@ -120,42 +184,48 @@ impl RowUses {
         if self.how != how {
             *self = Self { how, ..Self::default() };
         }
-        let asked = self.known.values().filter(|(_, round)| *round == self.round).count();
+        self.asked.truncate(self.next);
+        let asked: usize = self.asked.iter().map(|asked| asked.keys.len()).sum();
         if self.known.len() > 2 * asked {
-            self.known.retain(|_, (_, round)| *round == self.round);
+            let rows = self.asked.iter().flat_map(|asked| asked.keys.iter().copied().zip(&asked.rows));
+            self.known = rows.map(|(key, row)| (key, Arc::clone(row))).collect();
         }
-        self.round += 1;
+        self.next = 0;
     }
 
     /// The use of every row of `keys`; `cells` puts the stitches of the row in that place, left to right, into the
     /// list.
-    pub fn of(&mut self, keys: &[RowKey], cells: impl Fn(usize, &mut Vec<Cell>) + Sync) -> Vec<Arc<RowUse>> {
-        let round = self.round;
+    pub fn of(&mut self, keys: &[RowKey], cells: impl Fn(usize, &mut Vec<Cell>) + Sync) -> &mut UsedRows {
+        let mut asked = self.asked.get_mut(self.next).map(std::mem::take).unwrap_or_default();
         let mut missing: Vec<(RowKey, usize)> = Vec::new();
         let mut met: HashSet<RowKey, BuildHasherDefault<Stirred>> = HashSet::default();
-        let mut rows: Vec<Option<Arc<RowUse>>> = Vec::with_capacity(keys.len());
-        for (place, key) in keys.iter().enumerate() {
-            let known = self.known.get_mut(key).map(|(row, asked)| {
-                *asked = round;
-                Arc::clone(row)
-            });
-            if known.is_none() && met.insert(*key) {
-                missing.push((*key, place));
-            }
-            rows.push(known);
-        }
+        let other: Vec<usize> =
+            (0..keys.len()).filter(|place| asked.keys.get(*place) != Some(&keys[*place])).collect();
+        let is_new = |key: &RowKey| !self.known.contains_key(key);
+        missing.extend(other.iter().map(|place| (keys[*place], *place)).filter(|(key, _)| is_new(key)));
+        missing.retain(|(key, _)| met.insert(*key));
         if !missing.is_empty() {
             self.count(missing, cells);
-            for (row, key) in rows.iter_mut().zip(keys).filter(|(row, _)| row.is_none()) {
-                *row = self.known.get(key).map(|(row, _)| Arc::clone(row));
+        }
+        asked.cut(keys.len());
+        for place in other {
+            // Every row that was not known is by now.
+            if let Some(row) = self.known.get(&keys[place]) {
+                asked.put(place, keys[place], Arc::clone(row));
             }
         }
-        rows.into_iter().flatten().collect()
+        if self.next < self.asked.len() {
+            self.asked[self.next] = asked;
+        } else {
+            self.asked.push(asked);
+        }
+        self.next += 1;
+        &mut self.asked[self.next - 1]
     }
 
     /// Counts the rows that are not known, each with its place.
     fn count(&mut self, missing: Vec<(RowKey, usize)>, cells: impl Fn(usize, &mut Vec<Cell>) + Sync) {
-        let (CountHow { float_limit, heir, areas }, round) = (self.how, self.round);
+        let CountHow { float_limit, heir, areas } = self.how;
         let count = |(row, runs): &mut (Vec<Cell>, RunList), (key, place): (RowKey, usize)| {
             cells(place, row);
             if let Some((slot, heir)) = heir {
@@ -164,7 +234,7 @@ impl RowUses {
                 own.for_each(|cell| *cell = cell.painted(heir));
             }
             let runs = runs.read(row).iter().copied();
-            (key, (Arc::new(RowUse::of_runs(runs, float_limit, areas)), round))
+            (key, Arc::new(RowUse::of_runs(runs, float_limit, areas)))
         };
         self.known.extend(each_worked(missing, count));
     }
@@ -189,6 +259,7 @@ mod tests {
                 cells.clear();
                 cells.resize(stitches[place] as usize, Cell::slot(3));
             });
+            let rows = rows.rows();
             assert_eq!(rows.len(), stitches.len());
             assert!(rows.iter().all(|row| row.edge_slot(0) == Some(3)));
             (counted.swap(0, Ordering::Relaxed), uses.known.len())

@@ -16,6 +16,7 @@ use super::evenness::middle_of;
 use super::light::LightSource;
 use super::picture::{Picture, Region};
 use crate::colour::Colour;
+use std::sync::LazyLock;
 
 /// How far a reading may be off, in CIEDE2000 units, by source; each one standard deviation.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -162,6 +163,44 @@ fn lamp_times(light: Light) -> f64 {
     1.0 + LAMP * (light.cast / LAMP_CAST).min(MOST_CAST)
 }
 
+/// The smallest and the largest error of readings that have no flaw, in CIEDE2000, with a grey card (or white paper) in the
+/// picture and without: over the colours of yarn that a screen can show, smooth and plied ones, daylight and warm lamps.
+/// From the same figures as each reading's own error.
+pub fn expected_errors(with_card: bool) -> (f64, f64) {
+    static BOTH: LazyLock<[(f64, f64); 2]> = LazyLock::new(|| [false, true].map(expected));
+    BOTH[usize::from(with_card)]
+}
+
+fn expected(with_card: bool) -> (f64, f64) {
+    let tones = [0.3, 0.5, 0.7, 0.9];
+    let chromas = [0.0, 0.05, 0.1, 0.15, 0.2];
+    let hues = (0..12).map(|n| 30.0 * f64::from(n));
+    let colours = hues.flat_map(|hue| {
+        tones
+            .into_iter()
+            .flat_map(move |l| chromas.into_iter().filter_map(move |c| Colour::new(l, c, hue).ok()))
+    });
+    let colours = colours.filter(|colour| colour.is_in_gamut());
+    let own = |colour: Colour, texture: f64, lamp: f64, far: f64| {
+        let camera = by_colour(colour, camera_error(colour));
+        let reading = by_light(colour, FLAT.hypot(TEXTURED * texture));
+        let light = if with_card {
+            let spectrum = camera * (lamp * lamp - 1.0).sqrt();
+            spectrum.hypot(by_light(colour, FALLING_OFF * far))
+        } else {
+            let source = if far > 0.0 { LightSource::Unknown } else { LightSource::Daylight };
+            let (shifted, lit) = uncorrected(source);
+            by_colour(colour, shifted).hypot(by_light(colour, lit))
+        };
+        camera.hypot(reading).hypot(light)
+    };
+    colours.fold((f64::MAX, 0.0), |(least, most), colour| {
+        // Near the card in daylight and smooth; half the picture from it, plied, under the warmest lamp that counts.
+        let (good, bad) = (own(colour, 0.05, 1.0, 0.0), own(colour, 0.4, 1.0 + LAMP * MOST_CAST, 0.5));
+        (least.min(good), f64::max(most, bad))
+    })
+}
+
 /// The error of a reading of this colour.
 pub(super) fn estimate(colour: Colour, found: &Circumstances) -> ErrorEstimate {
     let Circumstances { balance, relief, .. } = found;
@@ -191,4 +230,17 @@ pub(super) fn estimate(colour: Colour, found: &Circumstances) -> ErrorEstimate {
     };
     let flaws = found.warnings.iter().filter(|warning| warning.is_flaw()).count() as f64;
     ErrorEstimate { light, reading, camera, flaws: 3.0 * flaws.sqrt() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_to_be_expected_is_wider_without_a_card() {
+        let ((least, most), (bare_least, bare_most)) = (expected_errors(true), expected_errors(false));
+        println!("{least:.1} {most:.1} {bare_least:.1} {bare_most:.1}");
+        assert!(least < most && least < bare_least && bare_least < bare_most);
+        assert!((1.0..5.0).contains(&least) && (15.0..30.0).contains(&most), "{least} {most}");
+    }
 }

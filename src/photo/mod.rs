@@ -5,6 +5,8 @@
 
 mod background;
 mod balance;
+mod card_edges;
+mod card_shape;
 mod cell_means;
 mod cells;
 mod certainty;
@@ -13,6 +15,7 @@ mod doubt;
 mod error;
 mod evenness;
 mod gauge;
+mod jpeg_blocks;
 mod known;
 mod lattice;
 mod light;
@@ -27,7 +30,7 @@ mod watch;
 
 pub use balance::{Balance, Light, MAX_REFERENCES, Reference};
 pub use cell_means::{CellMeans, cell_means};
-pub use certainty::{ErrorEstimate, Relief};
+pub use certainty::{ErrorEstimate, Relief, expected_errors};
 pub use cluster::{MAX_FOUND, YarnProposal, find_yarns};
 pub use error::{PhotoError, PhotoWarning};
 pub use evenness::Evenness;

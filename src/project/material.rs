@@ -167,6 +167,8 @@ mod tests {
             rows_error: 0.2,
             warnings: Vec::new(),
             read_mm: (80.0, 60.0),
+            scale_places: Vec::new(),
+            edges_found: 4,
             grid: [Vec::new(), Vec::new()],
         };
         let mut bare = logged("Crooked Ladder sock", 2.5, 10.0);

@@ -6,6 +6,7 @@ mod design;
 mod dialogs;
 mod ending;
 mod fibre;
+mod kept;
 mod pieces;
 mod shell;
 mod shopping;

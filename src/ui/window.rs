@@ -8,6 +8,7 @@ use eframe::egui;
 
 use super::canvas::{self, CanvasTextures};
 use super::ending::Ending;
+use super::kept::Kept;
 use super::widgets::{ChartPictures, note_focus, ring_focus};
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::home::Home;
@@ -40,6 +41,7 @@ pub struct Window {
     /// The copied stitches the system's clipboard was last told of.
     told_copy: Option<String>,
     ending: Option<Ending>,
+    kept: Kept,
 }
 
 impl Window {
@@ -79,6 +81,7 @@ impl Window {
             focused: None,
             told_copy: None,
             ending: None,
+            kept: Kept::default(),
         }
     }
 
@@ -87,7 +90,14 @@ impl Window {
         collect(&mut self.program);
     }
 
-    /// One frame.
+    /// One frame as it goes to the screen: [`Self::show`], with what has not changed since the last one as the
+    /// triangles it was then.
+    pub fn frame(&mut self, ui: &mut egui::Ui) {
+        self.show(ui);
+        self.kept.keep(ui.ctx());
+    }
+
+    /// What one frame shows and does.
     pub fn show(&mut self, ui: &mut egui::Ui) {
         note_focus(ui.ctx());
         self.apply_theme(ui.ctx());
@@ -251,7 +261,7 @@ impl eframe::App for Window {
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
-        self.show(ui);
+        self.frame(ui);
     }
 }
 

@@ -135,11 +135,11 @@ fn tokens(text: &str) -> Vec<Token> {
             ')' | ']' => depth = depth.saturating_sub(1),
             // A list in brackets is of one fibre.
             ',' | ';' | '/' | '+' | '|' | '&' | '•' | '·' | '\n' | '\r' if depth == 0 => {
-                found.push(Token::Divider)
+                found.push(Token::Divider);
             }
             // A dash between words; one within a word is a hyphen.
             '-' | '–' if depth == 0 && start > 0 && lower[start - 1].is_whitespace() => {
-                found.push(Token::Divider)
+                found.push(Token::Divider);
             }
             _ => {}
         }

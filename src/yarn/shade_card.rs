@@ -49,6 +49,8 @@ pub enum ShadeError {
 pub enum ColourSource {
     /// Measured on a photograph.
     Photo,
+    /// Out of a table, a shop's as a rule, that does not say how it came by it.
+    Table,
     /// Typed in or matched by eye.
     #[default]
     Typed,
@@ -58,24 +60,35 @@ pub enum ColourSource {
 
 impl ColourSource {
     /// All sources, in the order they are offered.
-    pub const ALL: [Self; 3] = [Self::Photo, Self::Typed, Self::Maker];
+    pub const ALL: [Self; 4] = [Self::Photo, Self::Table, Self::Typed, Self::Maker];
 
     /// Name, sentence case.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Photo => "Photo",
+            Self::Table => "Table",
             Self::Typed => "Typed",
             Self::Maker => "Maker",
         }
     }
 
+    /// Where the colour comes from, in words that begin a sentence: the same in the window, on the card and on the sheet.
+    pub const fn told(self) -> &'static str {
+        match self {
+            Self::Photo => "Read off a photograph",
+            Self::Table => "From a table",
+            Self::Typed => "Typed in or matched by eye",
+            Self::Maker => "As the maker shows it",
+        }
+    }
+
     /// The uncertainty to assume when none is given, in CIEDE2000: what `photo` states on an average for a
     /// picture with one grey card, over daylights and lamps (`tests/reference/photo_error.rs` holds the two
-    /// together); 5 for a colour matched by eye and 3 for a maker's screen colour are our judgement.
+    /// together); 5 for a colour out of a table or matched by eye and 3 for a maker's screen colour are our judgement.
     pub const fn usual_uncertainty(self) -> f64 {
         match self {
             Self::Photo => 8.0,
-            Self::Typed => 5.0,
+            Self::Table | Self::Typed => 5.0,
             Self::Maker => 3.0,
         }
     }

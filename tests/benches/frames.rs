@@ -59,7 +59,7 @@ impl Stage {
         let window = &mut self.window;
         let mut output = self.ctx.run_ui(input, |ui| {
             window.collect();
-            window.show(ui);
+            window.frame(ui);
         });
         output.textures_delta.clear();
         black_box(self.ctx.tessellate(output.shapes, 1.0));

@@ -1,6 +1,8 @@
 //! Headings and fibres as shops write them, put together from the words of the trade in English and German: every heading
 //! must be taken for what it holds, in every spelling, and every fibre read.
 
+use std::fmt::Write;
+
 use huegauge::file::{Matching, ShadeField, ShadeTable};
 use huegauge::yarn::{Blend, Fibre};
 
@@ -31,150 +33,62 @@ fn field_of(heading: &str, cell: &str) -> Option<ShadeField> {
     let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
     let mut text = format!("Name\tHex\t{}\n", quoted(heading));
     for line in 0..3 {
-        text += &format!("Fence {line}\t#a0{line}030\t{}\n", quoted(cell));
+        writeln!(text, "Fence {line}\t#a0{line}030\t{}", quoted(cell)).unwrap();
     }
     let table = ShadeTable::read(text.as_bytes()).unwrap();
     Matching::of(&table).unwrap().field_of(2)
 }
 
-fn products(things: &[&str], told: &[&str]) -> Vec<String> {
-    things.iter().flat_map(|thing| told.iter().map(move |told| format!("{thing} {told}"))).collect()
+fn all(list: &str) -> Vec<String> {
+    list.split('|').map(|word| word.trim().to_owned()).collect()
 }
 
 /// Headings of a field with a cell that stands under them.
-fn vocabulary() -> Vec<(ShadeField, &'static str, Vec<String>)> {
-    let all = |list: &[&str]| list.iter().map(|word| (*word).to_owned()).collect::<Vec<String>>();
-    let codes = products(
-        &[
-            "farb", "farbe", "farbton", "colour", "color", "shade", "artikel", "art.", "item", "product",
-            "bestell",
-        ],
-        &["nr", "nr.", "no", "no.", "nummer", "number", "code"],
+type Headings = (ShadeField, &'static str, Vec<String>);
+
+/// Those that are put together of a thing and what is told of it.
+fn put_together() -> [Headings; 4] {
+    let things: Vec<String> = all("farb|farbe|farbton|colour|color|shade|artikel|art.|item|product|bestell");
+    let of = |list: &[String], told: &str| -> Vec<String> {
+        let told = all(told);
+        list.iter().flat_map(|thing| told.iter().map(move |told| format!("{thing} {told}"))).collect()
+    };
+    let codes = of(&things, "nr|nr.|no|no.|nummer|number|code");
+    let prices = of(
+        &all("preis|price|evp|uvp|vk|rrp|vk-preis|unit price"),
+        "|/ knäuel|pro knäuel|je Knäuel|per ball|per skein|(€)|€|EUR|[£]|inkl. MwSt.|incl. VAT|/ Stück",
     );
-    let mut prices = products(
-        &["preis", "price", "evp", "uvp", "vk", "rrp", "vk-preis", "unit price"],
-        &[
-            "",
-            "/ knäuel",
-            "pro knäuel",
-            "je Knäuel",
-            "per ball",
-            "per skein",
-            "(€)",
-            "€",
-            "EUR",
-            "[£]",
-            "inkl. MwSt.",
-            "incl. VAT",
-            "/ Stück",
-        ],
+    let more = "Ladenpreis|Verkaufspreis|Stückpreis|Einzelpreis|Retail price|Endpreis|€|VKP";
+    let lengths = of(
+        &all("lauflänge|ll|länge|length|yardage|lauflänge ca."),
+        "|(m)|in m|pro Knäuel|per ball|/ Strang|(m / 50 g)",
     );
-    prices.extend(all(&[
-        "Ladenpreis",
-        "Verkaufspreis",
-        "Stückpreis",
-        "Einzelpreis",
-        "Retail price",
-        "Endpreis",
-        "€",
-        "VKP",
-    ]));
-    let mut lengths = products(
-        &["lauflänge", "ll", "länge", "length", "yardage", "lauflänge ca."],
-        &["", "(m)", "in m", "pro Knäuel", "per ball", "/ Strang", "(m / 50 g)"],
-    );
-    lengths.extend(all(&[
-        "Laufl.",
-        "m/Knäuel",
-        "metres per ball",
-        "m per skein",
-        "Meter",
-        "Yards",
-        "yds",
-        "Ball length",
-        "m",
-    ]));
-    let mut weights = products(
-        &["gewicht", "weight", "knäuelgewicht", "ball weight", "net weight"],
-        &["", "(g)", "in g", "[g]"],
-    );
-    weights.extend(all(&[
-        "g",
-        "g/Knäuel",
-        "Gramm",
-        "grams",
-        "g per ball",
-        "Nettogewicht",
-        "Gewicht pro Knäuel",
-    ]));
-    vec![
+    let more_lengths = "Laufl.|m/Knäuel|metres per ball|m per skein|Meter|Yards|yds|Ball length|m";
+    let weights = of(&all("gewicht|weight|knäuelgewicht|ball weight|net weight"), "|(g)|in g|[g]");
+    let more_weights = "g|g/Knäuel|Gramm|grams|g per ball|Nettogewicht|Gewicht pro Knäuel";
+    [
         (ShadeField::Code, "4071", codes),
-        (
-            ShadeField::Fibre,
-            "75 % wool, 25 % nylon",
-            all(&[
-                "Zusammensetzung",
-                "Material",
-                "Materialzusammensetzung",
-                "Faser",
-                "Fasern",
-                "Faserart",
-                "Fasergehalt",
-                "Fibre",
-                "Fiber content",
-                "Fibre composition",
-                "Composition",
-                "Content",
-                "Blend",
-                "Garnzusammensetzung",
-                "Faseranteile",
-                "Yarn content",
-                "Fibre contents",
-                "Mischung",
-            ]),
-        ),
-        (ShadeField::BallPrice, "5,45", prices),
-        (ShadeField::Length, "125 m / 50 g", lengths),
-        (ShadeField::BallGrams, "50 g", weights),
-        (
-            ShadeField::InStock,
-            "12",
-            all(&[
-                "Lagerbestand",
-                "Bestand",
-                "Stock",
-                "In stock",
-                "Stock level",
-                "Qty",
-                "Verfügbarkeit",
-                "Lagerstand",
-                "Verfügbare Menge",
-                "Available quantity",
-                "Anzahl",
-                "Lager Menge",
-            ]),
-        ),
-        (
-            ShadeField::DyeLot,
-            "F7",
-            all(&[
-                "Partie",
-                "Partie-Nr.",
-                "Dye lot",
-                "Lot",
-                "Lot no.",
-                "Farbpartie",
-                "Charge",
-                "Chargen-Nr.",
-                "Dye batch",
-            ]),
-        ),
-        (
-            ShadeField::YarnLine,
-            "Skerry",
-            all(&["Garn", "Qualität", "Yarn", "Yarn line", "Product line", "Garnname", "Serie"]),
-        ),
+        (ShadeField::BallPrice, "5,45", [prices, all(more)].concat()),
+        (ShadeField::Length, "125 m / 50 g", [lengths, all(more_lengths)].concat()),
+        (ShadeField::BallGrams, "50 g", [weights, all(more_weights)].concat()),
     ]
+}
+
+fn vocabulary() -> Vec<Headings> {
+    let fibres = "Zusammensetzung|Material|Materialzusammensetzung|Faser|Fasern|Faserart|Fasergehalt|Fibre|Fiber content|\
+                  Fibre composition|Composition|Content|Blend|Garnzusammensetzung|Faseranteile|Yarn content|\
+                  Fibre contents|Mischung";
+    let stock = "Lagerbestand|Bestand|Stock|In stock|Stock level|Qty|Verfügbarkeit|Lagerstand|Verfügbare Menge|\
+                 Available quantity|Anzahl|Lager Menge";
+    let lots = "Partie|Partie-Nr.|Dye lot|Lot|Lot no.|Farbpartie|Charge|Chargen-Nr.|Dye batch";
+    let lines = "Garn|Qualität|Yarn|Yarn line|Product line|Garnname|Serie";
+    let alone = [
+        (ShadeField::Fibre, "75 % wool, 25 % nylon", all(fibres)),
+        (ShadeField::InStock, "12", all(stock)),
+        (ShadeField::DyeLot, "F7", all(lots)),
+        (ShadeField::YarnLine, "Skerry", all(lines)),
+    ];
+    put_together().into_iter().chain(alone).collect()
 }
 
 #[test]
@@ -253,7 +167,7 @@ fn a_price_of_a_weight_becomes_that_of_a_ball() {
         let text = format!("Name;Hex;Gewicht;LL;{heading}\nTin lid;#a3421f;50;125;10,90\n");
         let table = ShadeTable::read(text.as_bytes()).unwrap();
         let taken = table.shades(&Matching::of(&table).unwrap());
-        assert_eq!(taken.shades[0].1.ball_price.map(|price| price.get()), Some(5.45), "{heading}");
+        assert_eq!(taken.shades[0].1.ball_price.map(huegauge::units::Price::get), Some(5.45), "{heading}");
     }
 }
 

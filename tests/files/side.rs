@@ -68,7 +68,8 @@ fn ease_planned_and_as_worked_are_the_same_in_inspect_and_on_the_sheet() {
     let project = file::load(std::path::Path::new(&yoke)).unwrap();
     let sizes = inspected["sizes"].as_array().unwrap();
     let eases = |key: &str| -> Vec<f64> { sizes.iter().map(|size| size[key].as_f64().unwrap()).collect() };
-    let pages = huegauge::export::sheet::pages(&project, &Default::default()).unwrap();
+    let pages =
+        huegauge::export::sheet::pages(&project, &huegauge::export::sheet::SheetOptions::default()).unwrap();
     let items = pages.iter().flat_map(|page| &page.layers).flat_map(|layer| &layer.items);
     let words: Vec<String> = items
         .filter_map(|item| match item {

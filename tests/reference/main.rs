@@ -16,6 +16,7 @@ mod edge_stretch;
 mod fibre;
 mod gauge;
 mod gauge_blind;
+mod gauge_score;
 mod loop_length;
 mod motif_fit;
 mod motifs;

@@ -14,6 +14,7 @@ mod canvas_pictures;
 mod findings;
 mod gauge;
 mod hand;
+mod kept;
 mod keyboard;
 mod left_behind;
 mod looks;

@@ -3,7 +3,7 @@
 use super::flow::{Flow, Style};
 use crate::export::quiet::{EXPLAINED, quiet};
 use crate::knit::pieces::{Body, SizeTable};
-use crate::project::Project;
+use crate::project::{Project, Slot, colour_code};
 use crate::yarn::{Figure, Property, WeightClass};
 
 /// A figure and its source.
@@ -19,7 +19,8 @@ fn source(what: &'static str, from: impl Into<String>) -> Source {
 /// Sets the block; small, at the end.
 pub fn set(flow: &mut Flow, project: &Project) {
     flow.heading("Sources", Style::HEADING, 4.0 * Style::SMALL.line());
-    let all = [yarn(project), weight(project), bodies(project), fibres(project), label(project)];
+    let all =
+        [colours(project), yarn(project), weight(project), bodies(project), fibres(project), label(project)];
     for Source { what, from } in all.into_iter().flatten() {
         flow.hanging(&format!("{what}:"), &quiet(&from, true), 32.0, Style::SMALL);
     }
@@ -43,6 +44,22 @@ fn yarn(project: &Project) -> Vec<Source> {
         ),
         source("Abbreviations", "Master list of the Craft Yarn Council."),
     ]
+}
+
+/// Where the colours come from, each source with the codes of its colours.
+fn colours(project: &Project) -> Vec<Source> {
+    let slots = project.palette.slots();
+    let told = |slot: &Slot| slot.shade().map_or("Wishes so far", |shade| shade.source.told());
+    let mut words: Vec<&str> = slots.iter().map(told).collect();
+    words.sort_unstable();
+    words.dedup();
+    let of = |words: &str| {
+        let codes = slots.iter().enumerate().filter(|(_, slot)| told(slot) == words);
+        let codes: Vec<String> = codes.map(|(index, _)| colour_code(index)).collect();
+        format!("{}: {words}.", codes.join(", "))
+    };
+    let all: Vec<String> = words.into_iter().map(of).collect();
+    vec![source("Colours", all.join(" "))]
 }
 
 /// The weight class of each yarn that is used.

@@ -54,17 +54,19 @@ const BESIDE: [&str; 36] = [
 ];
 
 /// Small letters and digits with one space between words, umlauts in two letters; a star stays, for `L*` is no `L`. A
-/// capital after a small letter begins a word: `ColourCode`.
+/// capital after a small letter begins a word, and so does the last of several before one: `ColourCode`, `RGBValue`.
 pub(super) fn plain(heading: &str) -> String {
-    let mut apart = String::new();
-    let mut small = false;
     // One word in spite of its capital: the tax.
-    for c in heading.replace("MwSt", "mwst").chars() {
-        if small && c.is_uppercase() {
+    let letters: Vec<char> = heading.replace("MwSt", "mwst").chars().collect();
+    let small = |at: Option<usize>| at.and_then(|at| letters.get(at)).is_some_and(|c| c.is_lowercase());
+    let mut apart = String::new();
+    for (at, c) in letters.iter().enumerate() {
+        let before = at.checked_sub(1);
+        let capital = |at: Option<usize>| at.and_then(|at| letters.get(at)).is_some_and(|c| c.is_uppercase());
+        if capital(Some(at)) && (small(before) || (capital(before) && small(Some(at + 1)))) {
             apart.push(' ');
         }
-        small = c.is_lowercase();
-        apart.push(c);
+        apart.push(*c);
     }
     let lower = apart.to_lowercase();
     let lower = lower.replace('ä', "ae").replace('ö', "oe").replace('ü', "ue").replace('ß', "ss");

@@ -131,6 +131,9 @@ impl ShadeField {
     }
 }
 
+/// Headings in one spelling, and what tells their fields.
+type Way<'a> = (&'a [String], &'a dyn Fn(&str) -> Option<ShadeField>);
+
 /// Which column holds which field.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Matching {
@@ -177,7 +180,7 @@ impl Matching {
         let known = |heading: &str| ShadeField::ALL.iter().find(|field| field.is_headed(heading)).copied();
         // A letter alone is a unit where something was taken off it.
         let known_short = |heading: &str| known(heading).filter(|_| heading.len() > 1);
-        let ways: [(&[String], &dyn Fn(&str) -> Option<ShadeField>); 6] = [
+        let ways: [Way; 6] = [
             (&headings, &colour_number),
             (&headings, &known),
             (&headings, &unit_of_a_ball),
@@ -208,10 +211,9 @@ impl Matching {
     /// A column headed `€` alone is one of prices.
     fn price_under_a_sign(&mut self, table: &ShadeTable) {
         let signs = |heading: &String| {
-            let heading = heading.trim();
-            !heading.is_empty() && heading.chars().all(|c| "£€$¥₹₺₽₩ ()".contains(c))
+            !heading.trim().is_empty() && heading.chars().all(|c| "£€$¥₹₺₽₩ ():.[]".contains(c))
         };
-        if let Some(column) = table.headings.iter().position(|heading| signs(heading)) {
+        if let Some(column) = table.headings.iter().position(signs) {
             self.take(ShadeField::BallPrice, column);
         }
     }

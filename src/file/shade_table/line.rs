@@ -316,9 +316,10 @@ impl Line<'_> {
     fn source(&self) -> Result<ColourSource, CsvProblem> {
         let found = self.cell(ShadeField::Source, |text| {
             let found = ColourSource::ALL.into_iter().find(|source| source.name().eq_ignore_ascii_case(text));
-            found.ok_or_else(|| format!("'{}' is not one of photo, typed, maker", quoted(text)))
+            found.ok_or_else(|| format!("'{}' is not one of photo, table, typed, maker", quoted(text)))
         })?;
-        Ok(found.unwrap_or_default())
+        // A table that does not say so is where it comes from.
+        Ok(found.unwrap_or(ColourSource::Table))
     }
 
     fn stock(&self) -> Result<Stock, CsvProblem> {

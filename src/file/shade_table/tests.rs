@@ -47,7 +47,7 @@ fn every_wrong_line_is_named() {
         ["line 3, column hex", "'green' is not a colour"],
         ["line 3, column ball_price", "'-7' is not a price"],
         ["line 4", "needs a name"],
-        ["line 5, column source", "photo, typed, maker"],
+        ["line 5, column source", "photo, table, typed, maker"],
         ["line 5, column m_per_100g", "need metres per 100 g"],
         ["line 6", "from 0 to 7, not 9"],
     ]) {

@@ -12,7 +12,7 @@ use super::yarn::{PiecesYarnInput, YarnChange};
 use crate::chart::{Cell, Rect};
 use crate::knit::{
     ColourCounts, Construction, CountHow, EdgeWork, RowColours, RowHow, RowKey, RowUse, RowUses, Stitch,
-    Tally, Technique,
+    Tally, Technique, UsedRows,
 };
 
 /// Counts all copies of `piece` and what is done when they are finished, per palette slot; `None` when its chart part holds no stitch.
@@ -27,8 +27,6 @@ pub(super) fn count_piece(
     let (mut first, mut last) = (None, None);
     for (place, band) in piece.bands.iter().enumerate() {
         let cells = band.cells(&input.pattern)?;
-        // A row that picks stitches up, or gains or loses them evenly, is knitted plain.
-        let mut plain_first = band.change_at_start() != 0 || (place == 0 && piece.picks_up());
         let how = RowHow {
             technique: technique(band, input.change),
             construction: piece.construction,
@@ -38,15 +36,24 @@ pub(super) fn count_piece(
             },
             left: 0,
         };
-        each_row(band, &cells, uses, |row, stitches| {
-            // Narrower rows stand on the centre line.
-            let stitch = if std::mem::take(&mut plain_first) { Stitch::Plain } else { how.stitch };
-            tally.row(row, RowHow { left: (widest - stitches) / 2, stitch, ..how });
-            if row.colours() > 0 {
-                last = Some((Arc::clone(row), edge_slot(band, input.change)));
-                first = first.take().or_else(|| last.clone());
+        // A row that picks stitches up, or gains or loses them evenly, is knitted plain.
+        let plain_first = band.change_at_start() != 0 || (place == 0 && piece.picks_up());
+        let used = used_rows(band, &cells, uses);
+        let mut worked = used.rows().iter().filter(|row| row.colours() > 0);
+        let wished = edge_slot(band, input.change);
+        if let Some(lowest) = worked.next() {
+            first.get_or_insert_with(|| (Arc::clone(lowest), wished));
+            last = Some((Arc::clone(worked.next_back().unwrap_or(lowest)), wished));
+        }
+        if how.technique == Technique::Intarsia || (plain_first && how.stitch != Stitch::Plain) {
+            for (at, (row, stitches)) in used.rows().iter().zip(&band.row_stitches).enumerate() {
+                // Narrower rows stand on the centre line.
+                let stitch = if plain_first && at == 0 { Stitch::Plain } else { how.stitch };
+                tally.row(row, RowHow { left: (widest - stitches) / 2, stitch, ..how });
             }
-        });
+        } else {
+            used.blocks(how, input.float_limit).for_each(|block| tally.block(block, how.construction));
+        }
         let own = Cell::slot(edge_slot(band, input.change).min(Cell::MAX_SLOTS) as u8);
         for extra in &band.then {
             for stitches in extra.rows() {
@@ -109,14 +116,15 @@ pub(super) fn ways_of(piece: &WorkedPiece, pattern: Pattern) -> Ways {
             ways.plain += band.stitches();
             continue;
         };
-        each_row(band, &cells, &mut uses, |row, stitches| {
+        let used = used_rows(band, &cells, &mut uses);
+        for (row, stitches) in used.rows().iter().zip(&band.row_stitches) {
             let several = row.colours() > 1;
             *match (band.technique, several) {
                 (Technique::Stranded, true) => &mut ways.stranded,
                 (Technique::Intarsia, true) => &mut ways.intarsia,
                 _ => &mut ways.plain,
-            } += u64::from(stitches);
-        });
+            } += u64::from(*stitches);
+        }
         ways.plain += band.short_stitches();
     }
     ways
@@ -149,23 +157,20 @@ pub(super) fn count_repeats(input: &PiecesYarnInput, uses: &mut RowUses) -> Opti
             cells.clear();
             cells.extend_from_slice(rows.row(r));
         };
-        uses.of(&keys, put).iter().for_each(|row| tally.fabric(row, how));
+        let used = uses.of(&keys, put);
+        if how.technique == Technique::Intarsia {
+            used.rows().iter().for_each(|row| tally.fabric(row, how));
+        } else {
+            used.blocks(how, input.float_limit).for_each(|block| tally.fabric_of_block(block));
+        }
     }
     (!told.is_empty()).then(|| tally.counts())
 }
 
-/// Every row of a band from the first, with its stitches.
-fn each_row(
-    band: &WorkedBand,
-    cells: &BandCells,
-    uses: &mut RowUses,
-    mut visit: impl FnMut(&Arc<RowUse>, u32),
-) {
+/// How the rows of a band use their colours, from the first.
+fn used_rows<'u>(band: &WorkedBand, cells: &BandCells, uses: &'u mut RowUses) -> &'u mut UsedRows {
     let keys: Vec<RowKey> = (0..band.rows()).map(|r| cells.row_key(r)).collect();
-    let rows = uses.of(&keys, |r, row| cells.row(r as u32, row));
-    for (row, stitches) in rows.iter().zip(&band.row_stitches) {
-        visit(row, *stitches);
-    }
+    uses.of(&keys, |r, row| cells.row(r as u32, row))
 }
 
 /// Begins a count of `input`.

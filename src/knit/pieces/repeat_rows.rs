@@ -23,9 +23,20 @@ impl Pattern<'_> {
 /// One repeat: its worked rows from the bottom, each left to right, rows without a stitch left out.
 #[derive(Clone, Debug)]
 pub struct RepeatRows<'a> {
-    rows: Vec<(RowMark, Cow<'a, [Cell]>)>,
+    /// The marks of the worked rows.
+    marks: Vec<RowMark>,
+    cells: Cells<'a>,
     columns: (u32, u32),
     shaped: bool,
+}
+
+/// The stitches of the worked rows.
+#[derive(Clone, Debug)]
+enum Cells<'a> {
+    /// A part of the chart without "no stitch" cells, as nearly every one is, and where it begins: nothing is listed.
+    Whole(&'a Grid, u32),
+    /// Row by row.
+    Rows(Vec<Cow<'a, [Cell]>>),
 }
 
 impl<'a> RepeatRows<'a> {
@@ -33,6 +44,12 @@ impl<'a> RepeatRows<'a> {
     pub fn of(grid: &'a Grid, region: Rect) -> Option<Self> {
         let region = region.intersect(grid.bounds());
         let columns = region.x as usize..(region.x + region.width) as usize;
+        let within = (region.x, region.width);
+        let rows = region.y..region.y + region.height;
+        if let Some(marks) = grid.marks_of_whole(rows.clone()) {
+            let cells = Cells::Whole(grid, region.y);
+            return (!region.is_empty()).then_some(Self { marks, cells, columns: within, shaped: false });
+        }
         let worked = |y| {
             let row = grid.row(y).get(columns.clone()).unwrap_or_default();
             let cells = if grid.is_whole(y, columns.clone()) {
@@ -42,15 +59,15 @@ impl<'a> RepeatRows<'a> {
             };
             Some((grid.row_mark(y)?, cells)).filter(|(_, cells)| !cells.is_empty())
         };
-        let rows: Vec<_> = (region.y..region.y + region.height).filter_map(worked).collect();
-        let first = rows.first()?.1.len();
-        let shaped = rows.iter().any(|(_, row)| row.len() != first);
-        Some(Self { rows, columns: (region.x, region.width), shaped })
+        let (marks, rows): (Vec<RowMark>, Vec<Cow<'a, [Cell]>>) = rows.filter_map(worked).unzip();
+        let first = rows.first()?.len();
+        let shaped = rows.iter().any(|row| row.len() != first);
+        Some(Self { marks, cells: Cells::Rows(rows), columns: within, shaped })
     }
 
     /// Rows of one repeat, 1 or more.
     pub const fn count(&self) -> usize {
-        self.rows.len()
+        self.marks.len()
     }
 
     /// Worked stitches of row `r`, counted round the repeat.
@@ -60,12 +77,19 @@ impl<'a> RepeatRows<'a> {
 
     /// Row `r`, counted round the repeat, left to right.
     pub fn row(&self, r: usize) -> &[Cell] {
-        &self.rows[r % self.rows.len()].1
+        let r = r % self.marks.len();
+        match &self.cells {
+            Cells::Whole(grid, bottom) => {
+                let (first, width) = (self.columns.0 as usize, self.columns.1 as usize);
+                grid.row(bottom + r as u32).get(first..first + width).unwrap_or_default()
+            }
+            Cells::Rows(rows) => &rows[r],
+        }
     }
 
     /// The mark of row `r`, counted round the repeat, of which these columns are repeated: the first, and how many.
     pub fn mark(&self, r: usize) -> (RowMark, (u32, u32)) {
-        (self.rows[r % self.rows.len()].0, self.columns)
+        (self.marks[r % self.marks.len()], self.columns)
     }
 
     /// Whether the stitch count changes inside the repeat: the chart holds the shaping.

@@ -370,10 +370,10 @@ impl BandCells<'_> {
     /// edge. In a tapered band the pattern keeps its place on the centre line, so that it runs on straight while
     /// the edges move.
     fn moved(&self, fit: ChartFit, stitches: u32, width: usize) -> u32 {
-        if fit.shaped {
+        let first = i64::from(self.band.start.stitches);
+        if fit.shaped || first == i64::from(stitches) {
             return 0;
         }
-        let first = i64::from(self.band.start.stitches);
         (first - i64::from(stitches)).div_euclid(2).rem_euclid(width as i64) as u32
     }
 

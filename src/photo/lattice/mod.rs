@@ -73,6 +73,16 @@ pub enum LatticeFault {
         /// In 10 cm, either way.
         counts: [f64; 2],
     },
+    /// Stitches or rows grow steadily from one side of the swatch to the other.
+    #[error(
+        "the {what} grow by {percent:.0} % from one side of the swatch to the other, as they do when a corner of the card is misplaced: check its corners first, then that card and swatch lie flat on one table"
+    )]
+    Drift {
+        /// `stitches` or `rows`.
+        what: &'static str,
+        /// How much.
+        percent: f64,
+    },
     /// Parts of the swatch say different things.
     #[error(
         "parts of the swatch differ by {percent:.0} % in their {what}: lay it flat and straight, and mark a part that is knitted evenly"
@@ -106,6 +116,8 @@ pub struct Lattice {
     pub phase: [f64; 2],
     /// How far the peaks stand out over what is round about: columns, rows.
     pub clearness: [f64; 2],
+    /// How much stitches and rows grow steadily from side to side, as a share: 0 where they do not.
+    pub drift: [f64; 2],
 }
 
 impl Lattice {
@@ -143,12 +155,17 @@ impl Lattice {
             let counts = per_10_cm([row_mm, lengths(columns, rival).1]);
             return Err(LatticeFault::OneOrOther { what: "rows", counts });
         }
-        let (stitch_error, row_error) = (wales.error(), courses.error(wales));
-        for (what, error) in [("stitches", stitch_error), ("rows", row_error)] {
-            if error > MOST_ERROR {
-                return Err(LatticeFault::Uneven { what, percent: 100.0 * error });
+        let parts = [wales.parts(), courses.parts(wales)];
+        let [stitch_error, row_error] = parts.map(|parts| parts.error());
+        for (what, parts) in ["stitches", "rows"].into_iter().zip(parts) {
+            let error = parts.error();
+            match parts.drift() {
+                _ if error <= MOST_ERROR => {}
+                Some(drift) => return Err(LatticeFault::Drift { what, percent: 100.0 * drift }),
+                None => return Err(LatticeFault::Uneven { what, percent: 100.0 * error }),
             }
         }
+        let drift = parts.map(|parts| parts.drift().unwrap_or(0.0));
         Ok(Self {
             frame,
             stitch_mm,
@@ -159,6 +176,7 @@ impl Lattice {
             rows,
             phase: [wales.phase, courses.phase],
             clearness: [wales.clearness, courses.clearness],
+            drift,
         })
     }
 

@@ -53,6 +53,11 @@ impl Plane {
         to_px.is_finite().then_some(Self { to_px, to_mm })
     }
 
+    /// Where a step of a mm along the width and down the height goes, in homogeneous pixels.
+    pub fn axes(&self) -> [[f64; 3]; 2] {
+        [0, 1].map(|column| self.to_px.0.map(|row| row[column]))
+    }
+
     /// Where a place in mm is seen; `None` when it lies behind the camera.
     pub fn px(&self, [x, y]: Place) -> Option<Place> {
         over(self.to_px.apply([x, y, 1.0]))

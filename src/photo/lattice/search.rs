@@ -85,18 +85,14 @@ impl Wales {
         Some(Self { frequency, phase, clearness, channel })
     }
 
-    /// One standard deviation of the frequency, as a share of it.
-    pub(super) fn error(&self) -> f64 {
+    /// How sure the frequency is, from its parts.
+    pub(super) fn parts(&self) -> Parts {
         let length = self.frequency[0].hypot(self.frequency[1]);
-        let found: Vec<f64> = parts(&self.channel)
-            .into_iter()
-            .map(|part| {
-                let faded = Faded::of(&part);
-                let own = climb(self.frequency, faded.resolution(), |f| faded.at(f).norm_sqr());
-                own[0].hypot(own[1]) / length
-            })
-            .collect();
-        spread(&found)
+        Parts::of(&self.channel, |part| {
+            let faded = Faded::of(part);
+            let own = climb(self.frequency, faded.resolution(), |f| faded.at(f).norm_sqr());
+            own[0].hypot(own[1]) / length
+        })
     }
 }
 
@@ -131,18 +127,14 @@ impl Courses {
         Some(Self { frequency, phase, clearness, score, rival, channel })
     }
 
-    /// One standard deviation of the frequency, as a share of it.
-    pub(super) fn error(&self, wales: &Wales) -> f64 {
+    /// How sure the frequency is, from its parts.
+    pub(super) fn parts(&self, wales: &Wales) -> Parts {
         let length = self.frequency[0].hypot(self.frequency[1]);
-        let found: Vec<f64> = parts(&self.channel)
-            .into_iter()
-            .map(|part| {
-                let faded = Faded::of(&part);
-                let own = climb(self.frequency, faded.resolution(), |f| height(&faded, f, wales.frequency));
-                own[0].hypot(own[1]) / length
-            })
-            .collect();
-        spread(&found)
+        Parts::of(&self.channel, |part| {
+            let faded = Faded::of(part);
+            let own = climb(self.frequency, faded.resolution(), |f| height(&faded, f, wales.frequency));
+            own[0].hypot(own[1]) / length
+        })
     }
 }
 
@@ -151,24 +143,41 @@ fn height(faded: &Faded, [x, y]: Frequency, columns: Frequency) -> f64 {
     orders().map(|k| faded.at([x + k * columns[0], y + k * columns[1]]).norm_sqr()).sum()
 }
 
-/// Four parts of a channel that overlap a little, one in each corner.
-fn parts(channel: &Flat) -> Vec<Flat> {
-    let (columns, rows) = (channel.columns, channel.rows);
-    let (half_columns, half_rows) = (columns * 3 / 5, rows * 3 / 5);
-    let (right, bottom) = (columns - half_columns, rows - half_rows);
-    [(0, 0), (right, 0), (0, bottom), (right, bottom)]
-        .map(|corner| channel.cut(corner, (half_columns, half_rows)))
-        .to_vec()
-}
+/// Side of a part, as a share of the whole.
+const PART: f64 = 0.6;
 
-/// What the parts say of the whole: they differ among each other about twice as much as the whole differs from the truth (a frequency's
-/// error falls with the power 3/2 of the length and 1/2 of the breadth).
-fn spread(shares: &[f64]) -> f64 {
-    let count = shares.len() as f64;
-    let mean = shares.iter().sum::<f64>() / count;
-    let square = shares.iter().map(|share| (share - mean).powi(2)).sum::<f64>() / (count - 1.0);
-    // The least is what the grid of samples itself may do.
-    (square.sqrt() / 2.0).hypot(0.0007)
+/// The frequency in four parts of a channel that overlap a little, one in each corner, as shares of the whole: the upper two,
+/// then the lower two, from the left.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Parts([f64; 4]);
+
+impl Parts {
+    fn of(channel: &Flat, share: impl Fn(&Flat) -> f64) -> Self {
+        let (columns, rows) = (channel.columns, channel.rows);
+        let (part_columns, part_rows) = ((columns as f64 * PART) as usize, (rows as f64 * PART) as usize);
+        let (right, bottom) = (columns - part_columns, rows - part_rows);
+        let corners = [(0, 0), (right, 0), (0, bottom), (right, bottom)];
+        Self(corners.map(|corner| share(&channel.cut(corner, (part_columns, part_rows)))))
+    }
+
+    /// One standard deviation of the whole, as a share of it. The parts differ among each other about twice as much as the whole
+    /// differs from the truth (a frequency's error falls with the power 3/2 of the length and 1/2 of the breadth).
+    pub(super) fn error(&self) -> f64 {
+        let mean = self.0.iter().sum::<f64>() / 4.0;
+        let square = self.0.iter().map(|share| (share - mean).powi(2)).sum::<f64>() / 3.0;
+        // The least is what the grid of samples itself may do.
+        (square.sqrt() / 2.0).hypot(0.0007)
+    }
+
+    /// How much the frequency grows or falls steadily from one side of the swatch to the other, as a share, where that is clearly
+    /// more than the parts differ otherwise: a wrong tilt does so, uneven knitting does not.
+    pub(super) fn drift(&self) -> Option<f64> {
+        let [a, b, c, d] = self.0;
+        let (across, down) = ((b + d - a - c) / 2.0, (c + d - a - b) / 2.0);
+        let otherwise = (a + d - b - c).abs() / 2.0;
+        let steady = across.hypot(down);
+        (steady > 3.0 * otherwise).then(|| steady / (1.0 - PART))
+    }
 }
 
 fn turns(angle: f64) -> f64 {

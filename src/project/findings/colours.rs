@@ -24,14 +24,18 @@ pub(super) fn many_in_a_row(project: &Project, rows: &[RowFacts]) -> Vec<Finding
     let repeat = project.chart.repeat();
     let mut found: Vec<(&RowFacts, u32, Rows)> = Vec::new();
     let mut index: HashMap<u64, usize> = HashMap::new();
-    for (row, facts) in (0..).zip(rows) {
-        if facts.colours.len() > most {
-            let at = *index.entry(facts.colour_bits()).or_insert_with(|| {
+    // Mostly the colours of the row before.
+    let mut before: Option<(u64, usize)> = None;
+    for (row, facts) in (0..).zip(rows).filter(|(_, facts)| facts.colours.len() > most) {
+        let bits = facts.colour_bits();
+        let at = before.filter(|(known, _)| *known == bits).map(|(_, at)| at).unwrap_or_else(|| {
+            *index.entry(bits).or_insert_with(|| {
                 found.push((facts, row, Rows::default()));
                 found.len() - 1
-            });
-            found[at].2.push(repeat.y + row);
-        }
+            })
+        });
+        before = Some((bits, at));
+        found[at].2.push(repeat.y + row);
     }
     found.sort_by_key(|(facts, row, _)| (std::cmp::Reverse(facts.colours.len()), *row));
     let unlisted = found.len().saturating_sub(MOST_OF_A_KIND);

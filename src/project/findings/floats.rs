@@ -3,18 +3,20 @@
 use rayon::prelude::*;
 
 use super::super::model::Project;
+use super::super::palette::Palette;
 use super::places::{Rows, colour, stitches};
 use super::{Finding, FindingKind, MOST_OF_A_KIND, Severity, capped};
 use crate::chart::{
     Catch, Cell, Float, Rect, RepeatHow, RowFacts, RowMark, catches_in, catches_in_row, long_floats_in_row,
 };
 use crate::knit::{Construction, Technique};
-use crate::units::both_lengths;
+use crate::units::{Gauge, LengthUnit, both_lengths};
 
 /// A long float and the row of the repeat it is in.
 type Found = (u32, Float);
 
 /// The same float in one or more rows.
+#[derive(Clone, Debug, PartialEq)]
 struct Group {
     float: Float,
     /// The first row of the repeat it is in.
@@ -29,7 +31,7 @@ pub(super) fn long_floats(project: &Project, rows: &[RowFacts], memo: &mut Float
     let groups = longest_groups(project, rows, memo);
     let all: usize = rows.iter().map(|row| row.floats.len()).sum();
     let listed: usize = groups.iter().map(|group| group.count).sum();
-    let findings = groups.iter().map(|group| finding(project, group, limit)).collect();
+    let findings = memo.said.of(project, groups, limit);
     capped(findings, all - listed, FindingKind::LongFloat)
 }
 
@@ -72,6 +74,43 @@ pub(super) struct FloatRows {
     marks: Vec<Option<RowMark>>,
     /// Each with a bit a row.
     listed: Vec<(Float, Vec<u64>)>,
+    said: Said,
+}
+
+/// What was said of the listed floats: words take longer than the floats themselves, and a painted stitch leaves
+/// most of them as they were.
+#[derive(Debug, Default)]
+struct Said {
+    of: Option<SaidOf>,
+    /// Each with the mark of its first row.
+    findings: Vec<(Group, Option<RowMark>, Finding)>,
+}
+
+/// What the words of all floats rest on beside their rows: how the chart is repeated, the palette, the gauge, the
+/// units, rounds or turned rows, and the stitches of a row of the chart.
+type SaidOf = (RepeatHow, Palette, Gauge, LengthUnit, Construction, u32);
+
+impl Said {
+    /// What is to be said of each group.
+    fn of(&mut self, project: &Project, groups: Vec<Group>, limit: u32) -> Vec<Finding> {
+        let (plan, grid) = (&project.plan, &project.chart.grid);
+        let palette = project.palette.clone();
+        let how = project.repeat_how();
+        let of = Some((how, palette, plan.gauge, project.units, plan.construction, grid.width()));
+        if self.of != of {
+            *self = Self { of, findings: Vec::new() };
+        }
+        let known = std::mem::take(&mut self.findings);
+        let said = |group: Group| {
+            let mark = grid.row_mark(how.repeat.y + group.row);
+            let same = known.iter().find(|(old, of, _)| *of == mark && *old == group);
+            let finding =
+                same.map_or_else(|| finding(project, &group, limit), |(_, _, finding)| finding.clone());
+            (group, mark, finding)
+        };
+        self.findings = groups.into_iter().map(said).collect();
+        self.findings.iter().map(|(_, _, finding)| finding.clone()).collect()
+    }
 }
 
 impl FloatRows {
@@ -126,20 +165,20 @@ impl FloatRows {
 /// with all its rows.
 fn longest_groups(project: &Project, rows: &[RowFacts], memo: &mut FloatRows) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
+    // Rows come from the bottom up, so that of equally long floats the first has its place already.
+    let mut shortest = 0;
     for (row, facts) in (0..).zip(rows) {
-        // Rows come from the bottom up, so that of equally long floats the first has its place already.
-        let shortest = |groups: &[Group]| match groups.last() {
-            Some(last) if groups.len() == MOST_OF_A_KIND => last.float.length,
-            _ => 0,
-        };
-        if facts.longest_float <= shortest(&groups) {
+        if facts.longest_float <= shortest {
             continue;
         }
         for float in &facts.floats {
-            if float.length > shortest(&groups) && !groups.iter().any(|group| group.float == *float) {
+            if float.length > shortest && !groups.iter().any(|group| group.float == *float) {
                 let place = groups.partition_point(|group| group.float.length >= float.length);
                 groups.insert(place, Group { float: *float, row, rows: Rows::default(), count: 0 });
                 groups.truncate(MOST_OF_A_KIND);
+                if groups.len() == MOST_OF_A_KIND {
+                    shortest = groups.last().map_or(0, |last| last.float.length);
+                }
             }
         }
     }

@@ -8,7 +8,7 @@ use crate::plain_text::and_list;
 const MOST_RANGES: usize = 4;
 
 /// Rows a finding is about, met from the bottom up.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Rows {
     /// First and last row of each unbroken range, from 0; only the first few.
     ranges: Vec<(u32, u32)>,

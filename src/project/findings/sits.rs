@@ -4,7 +4,7 @@
 use super::super::model::Project;
 use super::pieces::Said;
 use super::{FindingKind, Severity};
-use crate::knit::pieces::{Pattern, RepeatRows, Step, WorkedBand, WorkedPiece};
+use crate::knit::pieces::{Pattern, RepeatRows, Steeks, Step, WorkedBand, WorkedPiece};
 use crate::units::both_lengths;
 
 /// From this share of the width that was asked for, what whole repeats cost is said (our judgement).
@@ -62,7 +62,7 @@ pub(super) fn off_centre(project: &Project, worked: &[WorkedPiece]) -> Vec<Said>
     for (place, piece) in worked.iter().enumerate() {
         let mut told: Vec<&str> = Vec::new();
         for band in &piece.bands {
-            for (name, gap) in band.steeks.iter().flat_map(|steeks| steeks.gaps()) {
+            for (name, gap) in band.steeks.iter().flat_map(Steeks::gaps) {
                 // One that only parts the others, an armhole, has no motif to keep whole.
                 if gap.gone == 0 || gap.from == 0 || told.contains(&name.as_str()) {
                     continue;
@@ -105,7 +105,7 @@ fn beside_the_motif(
     }
     // A chart that no line halves alike has no middle.
     let off = (2..=wide).find(|off| beside(centre, *off))?;
-    let now = band.steeks.as_ref().map_or(0, |steeks| steeks.round()) / wide.max(1);
+    let now = band.steeks.as_ref().map_or(0, Steeks::round) / wide.max(1);
     let fits = |repeats: u32| {
         let place = (f64::from(repeats * wide) * at).round() as u32;
         fits_at(2 * place)

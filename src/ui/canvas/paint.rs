@@ -121,13 +121,16 @@ pub fn grid_lines(g: &Geometry, visible: chart::Rect, quads: &mut Quads) {
             quads.fill(at(px, px), Color32::from_white_alpha((34.0 * minor) as u8));
         }
     };
-    for x in visible.x..=visible.x + visible.width {
+    // Seen from afar only every tenth line is drawn.
+    let is_drawn = |is_major: bool| minor > 0.0 || (is_major && major > 0.0);
+    let is_major_x = |x: u32| (g.size.0 - x).is_multiple_of(10);
+    for x in (visible.x..=visible.x + visible.width).filter(|x| is_drawn(is_major_x(*x))) {
         let edge = g.snap(g.x(i64::from(x)));
-        line((g.size.0 - x).is_multiple_of(10), &|from, width| {
+        line(is_major_x(x), &|from, width| {
             Rect::from_min_max(pos2(edge + from, chart.top()), pos2(edge + from + width, chart.bottom()))
         });
     }
-    for y in visible.y..=visible.y + visible.height {
+    for y in (visible.y..=visible.y + visible.height).filter(|y| is_drawn(y.is_multiple_of(10))) {
         let edge = g.snap(g.y(i64::from(y)));
         line(y.is_multiple_of(10), &|from, width| {
             Rect::from_min_max(pos2(chart.left(), edge + from), pos2(chart.right(), edge + from + width))

@@ -3,7 +3,7 @@
 
 use std::ops::RangeInclusive;
 
-use egui::{Align2, FontId, Id, Label, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo, pos2};
+use egui::{Align2, FontId, Id, Label, Rect, Response, RichText, Role, Sense, Ui, Vec2, WidgetInfo, pos2};
 
 use crate::app::progress;
 use crate::app::state::State;
@@ -111,15 +111,26 @@ fn offer(finding: &Finding) -> Option<String> {
 
 /// The line of a finding; whether it was clicked.
 fn entry(ui: &mut Ui, finding: &Finding, is_open: bool) -> bool {
-    let tokens = Tokens::of(ui);
     let (_, rect) = ui.allocate_space(Vec2::new(ui.available_width(), ROW));
     let place = finding.place.map(|p| (p.x, p.y));
     let id = ui.scope_id().with((&finding.message, place));
     let response = ui.interact(rect, id, Sense::click());
-    let name = format!("{}: {}. {}", finding.severity.name(), finding.kind.name(), finding.message);
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, is_open, &name));
+    response.widget_info(|| {
+        let name = format!("{}: {}. {}", finding.severity.name(), finding.kind.name(), finding.message);
+        WidgetInfo::selected(Role::Button, true, is_open, name)
+    });
+    // Most of a long list is out of sight: what is only painted can wait.
+    if ui.is_rect_visible(rect) {
+        paint_entry(ui, finding, rect, is_open, &response);
+    }
+    let offer = offer(finding).unwrap_or_else(|| "Open it".to_owned());
+    response.on_hover_text(offer).on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
+}
+
+fn paint_entry(ui: &Ui, finding: &Finding, rect: Rect, is_open: bool, response: &Response) {
+    let tokens = Tokens::of(ui);
     let painter = ui.painter().with_clip_rect(rect);
-    painter.rect_filled(rect, CORNER, tokens.list_fill(is_open, &response));
+    painter.rect_filled(rect, CORNER, tokens.list_fill(is_open, response));
     let mark = Rect::from_center_size(rect.left_center() + Vec2::new(13.0, 0.0), Vec2::splat(15.0));
     icon(finding.severity).paint(&painter, mark, tokens.text);
     let font = FontId::new(BODY, semibold());
@@ -133,8 +144,6 @@ fn entry(ui: &mut Ui, finding: &Finding, is_open: bool) -> bool {
     if response.has_focus() {
         focus_ring(ui, rect);
     }
-    let offer = offer(finding).unwrap_or_else(|| "Open it".to_owned());
-    response.on_hover_text(offer).on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }
 
 /// The whole of an open finding, and where or how it is mended.

@@ -41,6 +41,10 @@ pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actio
     }
     ui.add_space(STEP / 2.0);
     heading(ui, "Care and cautions");
+    let knitted = project.material.yarn.as_ref().map(|yarn| &yarn.blend);
+    if knitted.or(project.material.blend.as_ref()) == Some(&ranked.blend) {
+        gift_tag(ui, actions);
+    }
     for (fibre, _) in ranked.blend.parts() {
         let facts = fibre.facts();
         if !facts.care.is_empty() {
@@ -54,10 +58,6 @@ pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actio
         paragraph(ui, &format!("{}. {}", caution.topic.name(), caution.text));
     }
     caption(ui, CAUTION_DEFERS);
-    let chosen = own.map(|yarn| &yarn.blend).or(project.material.blend.as_ref());
-    if chosen == Some(&ranked.blend) {
-        gift_tag(ui, actions);
-    }
     ui.add_space(STEP);
 }
 

@@ -114,9 +114,12 @@ pub fn causes<'a>(ui: &mut Ui, units: LengthUnit, lines: impl Iterator<Item = &'
     if farthest.is_empty() {
         return;
     }
-    let told = cause_lines(units, &all, &lines).chain([RANGE_WORDS.to_owned()]);
-    let told: Vec<String> = told.collect();
-    caption(ui, format!("Most of the range: {}.", farthest.join(", "))).on_hover_text(told.join("\n"));
+    let response = caption(ui, format!("Most of the range: {}.", farthest.join(", ")));
+    // Many words, which few frames need: those that show them, and those of a screen reader.
+    if response.hovered() || ui.ctx().has_accesskit_node(response.id) {
+        let told = cause_lines(units, &all, &lines).chain([RANGE_WORDS.to_owned()]);
+        response.on_hover_text(told.collect::<Vec<_>>().join("\n"));
+    }
 }
 
 /// A line for each cause: how far it reaches, why, and in what.

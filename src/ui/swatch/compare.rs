@@ -116,9 +116,10 @@ fn needles(project: &Project) -> String {
     tried.sort_by(f64::total_cmp);
     tried.dedup();
     let tried: Vec<String> = tried.iter().map(f64::to_string).collect();
-    let words = match tried.is_empty() {
-        true => "No needle was told.".to_owned(),
-        false => format!("Needles tried: {} mm.", tried.join(", ")),
+    let words = if tried.is_empty() {
+        "No needle was told.".to_owned()
+    } else {
+        format!("Needles tried: {} mm.", tried.join(", "))
     };
     let planned = project.plan.gauge.stitches.get();
     let off = |entry: &LoggedSwatch| {

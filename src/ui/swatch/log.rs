@@ -104,7 +104,7 @@ fn row(
     let text = format!("{}, {}", needle(&entry.swatch), state(&entry.swatch, units));
     let second = if followed { "; the project follows it" } else { "" };
     response.widget_info(|| {
-        WidgetInfo::selected(Role::Button, true, shown, format!("Swatch {title}: {text}{}", second))
+        WidgetInfo::selected(Role::Button, true, shown, format!("Swatch {title}: {text}{second}"))
     });
     let tokens = Tokens::of(ui);
     let fill = tokens.list_fill(shown, &response);

@@ -104,8 +104,8 @@ pub fn show(
     let room = ui.available_rect_before_wrap();
     let side = room.with_min_x(room.max.x - SIDE);
     let sheet = room.with_max_x(side.min.x - 2.0 * STEP);
-    let grid = last.as_deref().and_then(|read| read.as_ref().ok()).map(|reading| &reading.grid);
-    sheet::show(ui, sheet, photo, &mut view.photo, grid);
+    let shown = last.as_deref().and_then(|read| read.as_ref().ok());
+    sheet::show(ui, sheet, photo, &mut view.photo, shown);
     let builder =
         UiBuilder::new().id_salt("gauge photo side").max_rect(side).layout(Layout::top_down(Align::Min));
     ui.scope_builder(builder, |ui| {
@@ -146,7 +146,7 @@ fn questions(ui: &mut Ui, view: &mut PhotoView, units: LengthUnit) {
             caption(
                 ui,
                 format!(
-                    "{width:.2} × {height:.2} mm, ISO/IEC 7810. Drag its four corners, where its straight edges would meet."
+                    "{width:.2} × {height:.2} mm, ISO/IEC 7810. Drag its four corners to where its straight edges would meet; edges seen near them are found by themselves (dashed)."
                 ),
             );
         }
@@ -198,7 +198,11 @@ fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool,
     caption(
         ui,
         format!(
-            "One standard deviation. Read over {:.1} × {:.1} {}{}",
+            "One standard deviation. {}Read over {:.1} × {:.1} {}{}",
+            match reading.edges_found {
+                0 => String::new(),
+                found => format!("{found} of 4 edges found. "),
+            },
             units.from_cm(width),
             units.from_cm(height),
             units.length_suffix(),

@@ -27,6 +27,8 @@ pub struct HarmonyView {
     held: Option<Held>,
     /// The handle of the ring that is dragged.
     grip: Option<ring::Grip>,
+    /// The band of the ring.
+    band: Option<ring::Band>,
     /// Where the tint and tone sliders of a colour stand.
     blend: Option<chosen::BlendOf>,
     /// What the scheme or gamut mapping did last.

@@ -1,6 +1,8 @@
 //! The hue ring: angle is hue on the chosen wheel, distance from the middle is chroma, and a handle's
 //! area is the share of its colour in the chart.
 
+use std::sync::Arc;
+
 use egui::epaint::{Mesh, Vertex};
 use egui::{Color32, Id, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 
@@ -41,7 +43,7 @@ pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView
         wheel: palette.wheel,
         full: full_chroma(start),
     };
-    ring.paint_band(ui);
+    ring.paint_band(ui, &mut view.band);
     let shares = shares(state);
     let handles = Handles::of(&ring, palette, &shares, view.grip.as_ref());
     ring.paint_spokes(ui, palette, &handles);
@@ -100,6 +102,13 @@ fn shares(state: &State) -> Vec<f32> {
     )
 }
 
+/// The band of hues as it was last drawn, and what it rests on: where it stands, how large it is, its wheel, and
+/// pixels in a point.
+pub struct Band {
+    of: (Pos2, f32, Wheel, f32),
+    mesh: Arc<Mesh>,
+}
+
 struct Ring {
     centre: Pos2,
     radius: f32,
@@ -137,10 +146,26 @@ impl Ring {
         like.with_hue(hue).with_chroma(chroma)
     }
 
-    fn paint_band(&self, ui: &Ui) {
+    fn paint_band(&self, ui: &Ui, kept: &mut Option<Band>) {
+        let of = (self.centre, self.radius, self.wheel, ui.pixels_per_point());
+        let band = match kept.take() {
+            Some(band) if band.of == of => band,
+            _ => Band { of, mesh: Arc::new(self.band(1.0 / ui.pixels_per_point())) },
+        };
+        ui.painter().add(Shape::Mesh(Arc::clone(&band.mesh)));
+        *kept = Some(band);
+        let tokens = Tokens::of(ui);
+        ui.painter().circle_filled(self.centre, self.radius - BAND, tokens.field);
+        for part in [0.33, 0.66, 1.0] {
+            let stroke = Stroke::new(1.0, tokens.line);
+            ui.painter().circle_stroke(self.centre, self.reach() * part, stroke);
+        }
+    }
+
+    /// Every hue around the edge; a mesh has no smooth edges of its own: the outer one fades out over `fade` points,
+    /// the inner one is covered.
+    fn band(&self, fade: f32) -> Mesh {
         const STEPS: u32 = 120;
-        // A mesh has no smooth edges of its own: the outer one fades out, the inner one is covered.
-        let fade = 1.0 / ui.pixels_per_point();
         let radii = [self.radius, self.radius - fade, self.radius - BAND - 2.0];
         let mut mesh = Mesh::default();
         for step in 0..=STEPS {
@@ -159,13 +184,7 @@ impl Ring {
                 }
             }
         }
-        ui.painter().add(Shape::mesh(mesh));
-        let tokens = Tokens::of(ui);
-        ui.painter().circle_filled(self.centre, self.radius - BAND, tokens.field);
-        for part in [0.33, 0.66, 1.0] {
-            let stroke = Stroke::new(1.0, tokens.line);
-            ui.painter().circle_stroke(self.centre, self.reach() * part, stroke);
-        }
+        mesh
     }
 
     /// A line from the middle to each colour and on to its handle, and a tick on the band at each place of the

@@ -139,13 +139,7 @@ fn place(at: Pos2) -> Place {
 }
 
 /// Shows the photograph in `area`.
-pub fn show(
-    ui: &Ui,
-    area: Rect,
-    photo: &GaugePhoto,
-    view: &mut PhotoView,
-    grid: Option<&[Vec<[Place; 2]>; 2]>,
-) {
+pub fn show(ui: &Ui, area: Rect, photo: &GaugePhoto, view: &mut PhotoView, reading: Option<&GaugeReading>) {
     let response = ui.interact(area, Id::unique("photograph of a swatch"), Sense::click_and_drag());
     response.widget_info(|| {
         WidgetInfo::labeled(Role::Image, true, format!("Photograph of a swatch, {}", photo.name))
@@ -153,7 +147,7 @@ pub fn show(
     let sheet = arrange(ui, &response, area, photo, view);
     pointer(ui, &response, &sheet, photo, view);
     keys(ui, &response, photo, view);
-    paint(ui, &sheet, photo, view, grid);
+    paint(ui, &sheet, photo, view, reading);
     if response.has_focus() && !response.contains_pointer() {
         focus_ring(ui, area);
     }
@@ -244,13 +238,7 @@ fn keys(ui: &Ui, response: &Response, photo: &GaugePhoto, view: &mut PhotoView) 
     }
 }
 
-fn paint(
-    ui: &Ui,
-    sheet: &Sheet,
-    photo: &GaugePhoto,
-    view: &mut PhotoView,
-    grid: Option<&[Vec<[Place; 2]>; 2]>,
-) {
+fn paint(ui: &Ui, sheet: &Sheet, photo: &GaugePhoto, view: &mut PhotoView, reading: Option<&GaugeReading>) {
     let pane = sheet.pane();
     let painter = ui.painter().with_clip_rect(pane.intersect(ui.clip_rect()));
     painter.rect_filled(pane, 0, Tokens::of(ui).surround);
@@ -262,12 +250,19 @@ fn paint(
         let place = Rect::from_two_pos(sheet.to_screen(Pos2::ZERO), sheet.to_screen(shown.to_pos2()));
         painter.image(texture, place, Rect::from_min_max(Pos2::ZERO, pos2(1.0, 1.0)), Color32::WHITE);
     }
-    for lines in grid.into_iter().flatten() {
+    for lines in reading.into_iter().flat_map(|reading| &reading.grid) {
         for ends in lines {
             let ends = ends.map(|[x, y]| sheet.to_screen(pos2(x as f32, y as f32)));
             painter.line_segment(ends, Stroke::new(2.0, Color32::from_black_alpha(90)));
             painter.line_segment(ends, Stroke::new(1.0, Color32::from_white_alpha(190)));
         }
+    }
+    if let Some(reading) = reading.filter(|reading| reading.edges_found > 0) {
+        let on_screen = |[x, y]: &Place| sheet.to_screen(pos2(*x as f32, *y as f32));
+        let mut found: Vec<Pos2> = reading.scale_places.iter().map(on_screen).collect();
+        found.extend(found.first().copied());
+        painter.line(found.clone(), Stroke::new(3.0, DARK));
+        painter.extend(Shape::dashed_line(&found, Stroke::new(1.5, LIGHT), 6.0, 4.0));
     }
     let at = |i: usize| sheet.to_screen(view.corners[i]);
     let scale: Vec<Pos2> = view.shown().filter(|i| *i < 4).map(at).collect();

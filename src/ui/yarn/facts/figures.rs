@@ -241,6 +241,7 @@ fn effect(ui: &mut Ui, appraisal: &SpinAppraisal) {
 
 fn care(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Action>) {
     heading(ui, "Care and cautions");
+    gift_tag(ui, actions);
     if yarn.care.symbols().is_empty() {
         caption(ui, "No label is recorded. Keep the band; it decides.");
     }
@@ -254,5 +255,4 @@ fn care(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Action>) 
         );
     }
     caption(ui, CAUTION_DEFERS);
-    gift_tag(ui, actions);
 }

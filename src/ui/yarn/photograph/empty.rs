@@ -6,6 +6,7 @@ use super::{hovers, photo, progress};
 use crate::app::Action;
 use crate::app::photo_desk::PhotoAction;
 use crate::app::state::State;
+use crate::photo::expected_errors;
 use crate::ui::theme::{STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, heading};
 
@@ -69,9 +70,18 @@ fn words(ui: &mut Ui, actions: &mut Vec<Action>) {
         });
     }
     ui.add_space(STEP);
+    let range = |with_card| {
+        let (least, most) = expected_errors(with_card);
+        format!("±{least:.0} to {most:.0}")
+    };
     caption(
         ui,
-        "Expect ±4 to 10 CIEDE2000, each reading with its own figure: near enough to plan with, not to match a dye \
-         lot. Two more cards, or a yarn of known colour, make it smaller.",
+        format!(
+            "With a card expect {} CIEDE2000, least for smooth greys in daylight, most for vivid or plied yarn in warm light; \
+             without one {}. Each reading has its own figure: near enough to plan with, not to match a dye lot. Two more \
+             cards, or a yarn of known colour, make it smaller.",
+            range(true),
+            range(false)
+        ),
     );
 }

@@ -181,7 +181,7 @@ fn colour(fields: &mut Fields, shade: &mut Shade) {
     let beyond = " More colourful than the screen can show; shown as near as it can.";
     caption(form, if shade.colour.is_in_gamut() { value } else { value + beyond });
     let before = shade.source;
-    let sources = ColourSource::ALL.into_iter().map(|source| (source, source_words(source)));
+    let sources = ColourSource::ALL.into_iter().map(|source| (source, source.told()));
     form.choice("Known from", "Colour source", sources, &mut shade.source);
     if shade.source != before && shade.uncertainty == before.usual_uncertainty() {
         shade.uncertainty = shade.source.usual_uncertainty();
@@ -195,14 +195,6 @@ fn colour(fields: &mut Fields, shade: &mut Shade) {
     };
     if let Some(typed) = form.number("May be off by", &field, shade.uncertainty) {
         shade.uncertainty = typed;
-    }
-}
-
-const fn source_words(source: ColourSource) -> &'static str {
-    match source {
-        ColourSource::Photo => "A photograph",
-        ColourSource::Typed => "Typed in",
-        ColourSource::Maker => "The maker",
     }
 }
 
