@@ -36,6 +36,7 @@ pub struct MaterialRecord {
 mod bare {
     use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+    #[allow(clippy::ref_option, reason = "serde hands the field itself")]
     pub fn serialize<T: Serialize, S: Serializer>(value: &Option<T>, to: S) -> Result<S::Ok, S::Error> {
         match value {
             Some(value) => value.serialize(to),

@@ -42,7 +42,12 @@ impl Kept {
     /// Puts the triangles of the last frame in the place of shapes that have not changed since, and remembers those of
     /// this one. Comes after everything was painted.
     pub fn keep(&mut self, ctx: &Context) {
-        let of = (ctx.pixels_per_point().to_bits(), ctx.fonts(|fonts| fonts.font_image_size()));
+        #[allow(
+            clippy::redundant_closure_for_method_calls,
+            reason = "the method alone is not general enough"
+        )]
+        let glyphs = ctx.fonts(|fonts| fonts.font_image_size());
+        let of = (ctx.pixels_per_point().to_bits(), glyphs);
         if self.of.replace(of) != Some(of) {
             self.parts.clear();
         }

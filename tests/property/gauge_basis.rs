@@ -35,8 +35,8 @@ proptest! {
         swatches in prop::collection::vec(swatch(), 0..4), chosen in option::of(0..4_usize),
         planned in (18.0..36.0, 20.0..48.0), takes_over in any::<bool>(), imperial in any::<bool>(),
     ) {
-        let mut project = Project::default();
-        project.units = if imperial { LengthUnit::Imperial } else { LengthUnit::Metric };
+        let units = if imperial { LengthUnit::Imperial } else { LengthUnit::Metric };
+        let mut project = Project { units, ..Project::default() };
         project.material.follows = chosen.filter(|place| *place < swatches.len());
         project.material.swatches = swatches;
         project.plan.gauge = Gauge::new(planned.0, planned.1).unwrap();

@@ -69,7 +69,7 @@ fn what_is_clicked_in_the_row_of_tools_leaves_the_keys_to_the_chart() {
         ask(&mut screen, Action::Command(Command::NextPane));
         screen.ctx.memory_mut(|memory| {
             if let Some(id) = memory.focused() {
-                memory.surrender_focus(id)
+                memory.surrender_focus(id);
             }
         });
         let at = place(&screen, clicked).center();

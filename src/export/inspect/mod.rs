@@ -72,7 +72,7 @@ struct Gauge {
     stitches_per_4_in: f64,
     rows_per_4_in: f64,
     cell_width_over_height: f64,
-    /// How it stands to the swatch that is followed: no_swatch, same, within, differs.
+    /// How it stands to the swatch that is followed: `no_swatch`, `same`, `within`, `differs`.
     against_swatch: &'static str,
     /// What it rests on, a sentence.
     basis: String,

@@ -28,12 +28,13 @@ pub(super) fn many_in_a_row(project: &Project, rows: &[RowFacts]) -> Vec<Finding
     let mut before: Option<(u64, usize)> = None;
     for (row, facts) in (0..).zip(rows).filter(|(_, facts)| facts.colours.len() > most) {
         let bits = facts.colour_bits();
-        let at = before.filter(|(known, _)| *known == bits).map(|(_, at)| at).unwrap_or_else(|| {
-            *index.entry(bits).or_insert_with(|| {
+        let at = match before {
+            Some((known, at)) if known == bits => at,
+            _ => *index.entry(bits).or_insert_with(|| {
                 found.push((facts, row, Rows::default()));
                 found.len() - 1
-            })
-        });
+            }),
+        };
         before = Some((bits, at));
         found[at].2.push(repeat.y + row);
     }
