@@ -107,7 +107,7 @@ fn next_symmetry(project: &Project) -> Action {
     let old = Mirrors::ALL.iter().position(|mirrors| *mirrors == project.symmetry.mirrors);
     let next = old.map_or(0, |old| (old + 1) % Mirrors::ALL.len());
     let symmetry = Symmetry { mirrors: Mirrors::ALL[next], ..project.symmetry };
-    Action::edit("Symmetry", Edit::Symmetry(symmetry))
+    Action::edit(symmetry.step_from(project.symmetry), Edit::Symmetry(symmetry))
 }
 
 /// Commands that only change how the chart is looked at.

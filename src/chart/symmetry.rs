@@ -241,6 +241,30 @@ pub struct Symmetry {
 }
 
 impl Symmetry {
+    /// What the step that leads here from another symmetry is called, sentence case.
+    pub fn step_from(self, before: Self) -> &'static str {
+        let lay = |symmetry: Self| symmetry.tiles.map(Tiles::lay);
+        if self.mirrors != before.mirrors {
+            return match self.mirrors {
+                Mirrors::None => "No mirror",
+                Mirrors::LeftRight => "Mirror left and right",
+                Mirrors::UpDown => "Mirror up and down",
+                Mirrors::Both => "Mirror both ways",
+                Mirrors::QuarterTurns => "Quarter turns",
+                Mirrors::Star => "Star, eight ways",
+            };
+        }
+        if lay(self) != lay(before) {
+            return match lay(self) {
+                None => "No tiles",
+                Some(Lay::Straight) => "Straight tiles",
+                Some(Lay::HalfDrop) => "Half-drop tiles",
+                Some(Lay::Brick) => "Brick tiles",
+            };
+        }
+        if self.tiles == before.tiles { "Place the axis" } else { "Size of the tile" }
+    }
+
     /// Whether a stitch takes others along.
     pub fn is_on(&self) -> bool {
         self.mirrors != Mirrors::None || self.tiles.is_some()

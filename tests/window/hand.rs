@@ -11,7 +11,7 @@ use huegauge::project::Edit;
 use huegauge::ui::canvas;
 
 use crate::screen::{
-    Screen, ask, click, control, has, open, open_sized, perform, project, settle, view, wait_for,
+    Screen, ask, click, control, has, open, open_sized, perform, project, settle, state, view, wait_for,
 };
 
 /// A click whose press and release come in one frame, as a tap on a pad or a slow frame gives them.
@@ -28,12 +28,12 @@ fn tap(screen: &mut Screen, at: Pos2) {
     settle(screen);
 }
 
-/// The same with a frame between the two.
+/// The same with a frame between the two; many would be too slow for a click.
 fn press(screen: &mut Screen, at: Pos2) {
     screen.hover_at(at);
     settle(screen);
     screen.drag_at(at);
-    settle(screen);
+    screen.run_steps(1);
     screen.drop_at(at);
     settle(screen);
 }
@@ -82,6 +82,7 @@ fn what_is_clicked_in_the_row_of_tools_leaves_the_keys_to_the_chart() {
     let at = place(&screen, "Left and right").center();
     press(&mut screen, at);
     assert!(project(&screen).symmetry.is_on());
+    assert_eq!(state(&screen).document.history().undo_label(), Some("Mirror left and right"));
     screen.key_press(Key::Escape);
     settle(&mut screen);
     assert!(!has(&screen, "Quarter turns") && has_keys(&screen));

@@ -86,31 +86,20 @@ fn an_outline_is_held_over_the_chart_in_the_paint_colour() {
 
 #[test]
 fn the_fabric_is_seen_before_it_is_written() {
-    use egui_kittest::kittest::Queryable;
+    use egui_kittest::kittest::{NodeT, Queryable};
     use huegauge::app::exports::Export;
-    let stitches = |screen: &crate::screen::Screen| {
-        use egui_kittest::kittest::NodeT;
-        let picture = screen.get_by_label_contains("The fabric, ");
-        let name = picture.accesskit_node().label().unwrap_or_default();
-        name.chars().filter(char::is_ascii_digit).collect::<String>().parse::<usize>().unwrap()
+    let seen = |screen: &crate::screen::Screen| {
+        let picture = screen.get_all_by_label_contains("The fabric, ").next().unwrap();
+        (picture.accesskit_node().label(), picture.rect())
     };
     let mut screen = open();
     ask(&mut screen, Action::Command(Command::Export(Export::Fabric)));
-    wait_for(&mut screen, "The fabric, ");
-    let swatch = stitches(&screen);
-    let place = screen.get_by_label_contains("The fabric, ").rect();
-    click(&mut screen, "What is shown");
-    click(&mut screen, "The garment, front and back");
-    wait_for(&mut screen, "The fabric, ");
-    assert!(stitches(&screen) > 4 * swatch, "{} of {swatch}", stitches(&screen));
-    assert_eq!(screen.get_by_label_contains("The fabric, ").rect(), place);
-    // Without pieces there is no garment, and it says so.
-    ask(&mut screen, Action::CloseDialog);
-    let mut plan = project(&screen).pieces.clone();
-    plan.pieces.clear();
-    perform(&mut screen, huegauge::project::Edit::Pieces(Box::new(plan)));
-    ask(&mut screen, Action::Command(Command::Export(Export::Fabric)));
-    click(&mut screen, "What is shown");
-    click(&mut screen, "The garment, front and back");
-    wait_for(&mut screen, "The fabric cannot be shown");
+    wait_for(&mut screen, "stitches.");
+    let near = seen(&screen);
+    click(&mut screen, "From where");
+    click(&mut screen, "Across the room");
+    wait_for(&mut screen, "stitches.");
+    assert_eq!(seen(&screen), near, "as many stitches, and nothing moves");
+    click(&mut screen, "Choose file…");
+    assert!(matches!(view(&screen).dialog, Some(Dialog::Path { .. })), "the file is asked for");
 }

@@ -32,7 +32,8 @@ pub fn button(ui: &mut Ui, state: &State, tip: &str, size: Vec2, actions: &mut V
         let mut symmetry = project.symmetry;
         choices(ui, project, &mut symmetry);
         if symmetry != project.symmetry {
-            actions.push(Action::edit("Symmetry", Edit::Symmetry(symmetry)));
+            let step = symmetry.step_from(project.symmetry);
+            actions.push(Action::edit(step, Edit::Symmetry(symmetry)));
         }
     });
 }

@@ -39,6 +39,8 @@ const WIDE: f32 = 720.0;
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
     let width = ui.available_width();
     ui.set_width(width);
+    // The row alone is the pane; the chart stands below it.
+    ui.set_max_height(HEIGHT);
     pane(ui, Pane::Tools);
     ui.spacing_mut().item_spacing = Vec2::new(1.0, 0.0);
     let size = Vec2::splat(if width < NARROW_ROW { SMALL_TOOL } else { TOOL });

@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Checkbox, ColorImage, Id, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2,
+    Checkbox, Color32, ColorImage, Id, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2,
+    WidgetInfo, pos2,
 };
 
 use super::export::size;
@@ -17,7 +18,10 @@ use crate::ui::theme::{CORNER, STEP, Tokens};
 use crate::ui::widgets::{caption, count_field, one_of, row};
 
 /// The look at it.
-const LOOK: Vec2 = Vec2::new(400.0, 360.0);
+const LOOK: Vec2 = Vec2::new(420.0, 360.0);
+
+/// How much is seen of a look that is out of date.
+const PALE: u8 = 90;
 
 /// A look that lies on the graphics card.
 #[derive(Clone)]
@@ -41,19 +45,22 @@ pub fn show(ui: &mut Ui, state: &State, options: &mut ExportOptions) {
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
         ui.painter().rect_filled(rect, CORNER, Tokens::of(ui).surround);
         match look.as_ref() {
-            Some(look) if look.is_ok() => paint(ui, look, rect),
+            Some(look) if look.is_ok() => paint(ui, look, rect, is_fresh),
             Some(look) => {
                 let reason = look.as_ref().as_ref().err().map_or("", String::as_str);
                 ui.put(rect.shrink(STEP * 2.0), egui::Label::new(reason).wrap());
             }
             None => {}
         }
-        ui.vertical(|ui| fields(ui, state.project(), options));
+        ui.vertical(|ui| {
+            fields(ui, state.project(), options);
+            caption(ui, format!("{name}."));
+        });
     });
 }
 
-/// As large as it fits, but never larger than it is.
-fn paint(ui: &Ui, look: &Arc<Result<FabricLook, String>>, rect: Rect) {
+/// As large as it fits, but never larger than it is; pale while it is not yet what was asked for.
+fn paint(ui: &Ui, look: &Arc<Result<FabricLook, String>>, rect: Rect, is_fresh: bool) {
     let Ok(seen) = look.as_ref() else { return };
     let id = Id::unique("knitted picture");
     let kept = ui.data(|data| data.get_temp::<Painted>(id)).filter(|kept| Arc::ptr_eq(&kept.0, look));
@@ -68,7 +75,8 @@ fn paint(ui: &Ui, look: &Arc<Result<FabricLook, String>>, rect: Rect) {
     let room = rect.shrink(STEP).size() / own;
     let place = Rect::from_center_size(rect.center(), own * room.min_elem().min(1.0));
     let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-    ui.painter().image(texture.id(), place, whole, egui::Color32::WHITE);
+    let tint = if is_fresh { Color32::WHITE } else { Color32::from_white_alpha(PALE) };
+    ui.painter().image(texture.id(), place, whole, tint);
 }
 
 fn fields(ui: &mut Ui, project: &Project, options: &mut ExportOptions) {

@@ -115,7 +115,8 @@ const fn width(dialog: &Dialog) -> f32 {
         }
         Dialog::Mend(_) => 620.0,
         Dialog::Colourways(_) => 1120.0,
-        Dialog::Picture(_) | Dialog::Weights(_) | Dialog::Export(Export::Fabric, _) => 760.0,
+        Dialog::Export(Export::Fabric, _) => 880.0,
+        Dialog::Picture(_) | Dialog::Weights(_) => 760.0,
         _ => 440.0,
     }
 }

@@ -13,7 +13,7 @@ use crate::chart::MAX_SIDE;
 use crate::from_picture::MOST_COLOURS;
 use crate::project::Project;
 use crate::ui::theme::{CORNER, STEP, Tokens};
-use crate::ui::widgets::{NumberField, caption, count_field, name, one_of, project_picture, row};
+use crate::ui::widgets::{NumberField, caption, count_field, name, one_of, project_picture, row, tip_beside};
 use crate::units::both_lengths;
 
 /// The picture of the chart.
@@ -119,7 +119,7 @@ fn fields(ui: &mut Ui, project: &Project, form: &mut PictureForm) {
         ui.add_enabled_ui(!form.dither, |ui| {
             let slider = ui.add(Slider::new(&mut form.tidy, 0.0..=100.0).fixed_decimals(0));
             name(&slider, "Tidy up");
-            slider.on_hover_text("Larger areas, fewer lone stitches");
+            tip_beside(slider, "Larger areas, fewer lone stitches");
         });
     });
     row(ui, "In a row", |ui| {
