@@ -3,7 +3,7 @@
 use super::*;
 use crate::colour::Colour;
 use crate::units::Price;
-use crate::yarn::{Stock, number};
+use crate::yarn::{ColourSource, Stock, number};
 
 fn read(text: &str) -> Result<ShadeImport, CsvTrouble> {
     shades_from_csv(text.as_bytes(), "card.csv")
@@ -17,7 +17,8 @@ fn trouble(text: &str) -> String {
 fn a_short_table_is_enough() {
     let found = read("name,hex\nDull bucket,#d8cbb2\n\nGreen gutter,4d6b2a\n").unwrap();
     assert_eq!(found.shades.len(), 2);
-    assert_eq!(found.shades[1], Shade::new("Green gutter", Colour::from_hex("#4d6b2a").unwrap()));
+    let shade = Shade::new("Green gutter", Colour::from_hex("#4d6b2a").unwrap());
+    assert_eq!(found.shades[1], Shade { source: ColourSource::Table, ..shade });
 }
 
 #[test]
