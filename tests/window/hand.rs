@@ -89,10 +89,6 @@ fn what_is_clicked_in_the_row_of_tools_leaves_the_keys_to_the_chart() {
     screen.key_press(Key::Num3);
     settle(&mut screen);
     assert_eq!(view(&screen).chart.paint, Cell::slot(2));
-    // And after a question.
-    ask(&mut screen, Action::Command(Command::ResizeChart));
-    click(&mut screen, "Cancel");
-    assert!(has_keys(&screen));
 }
 
 #[test]
