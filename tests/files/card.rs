@@ -135,7 +135,7 @@ fn the_pixels_hold_every_colour_and_the_marks_differ_without_colour() {
 fn a_shade_says_how_sure_it_is_and_what_could_stand_in() {
     let said = words(&card_of(&shaded()));
     assert!(said.contains("Dull bucket"), "{said}");
-    assert!(said.contains("Read off a photo, within 4 (CIEDE2000): similar, not the same"), "{said}");
+    assert!(said.contains("Read off a photograph, within 4 (CIEDE2000): similar, not the same"), "{said}");
     assert!(said.contains("400 m on hand, taken off") && said.contains("Ask for dye lot 417"), "{said}");
     assert!(said.contains("Clean plate no. 11") && said.contains("on Crooked Ladder"), "{said}");
     assert!(said.contains("show colours only"), "{said}");
