@@ -38,7 +38,7 @@ macro_rules! fields {
 // The headings are common practice, no published source.
 fields! {
     Name, "name", "what the shade is called (needed)",
-        ["shade", "shade name", "colour name", "color name", "colourway", "colorway", "farbname", "bezeichnung", "farbbezeichnung", "farbton", "benennung", "title", "titel", "artikelname", "product name", "produktname", "produkt", "description", "beschreibung"];
+        ["shade", "shade name", "colour name", "color name", "colourway", "colorway", "farbname", "bezeichnung", "farbbezeichnung", "farbton", "benennung", "title", "titel", "artikelname", "product name", "produktname", "produkt", "description", "beschreibung", "artikelbezeichnung", "warenbezeichnung"];
     Code, "code", "the maker's number",
         ["shade code", "shade no", "shade number", "colour code", "color code", "colour no", "colour number", "color no", "color number", "col no", "number", "no", "nr", "nummer", "farbnummer", "farbnr", "farb nr", "farbcode", "farbe nr", "artikelnummer", "artikelnr", "artikel nr", "artikel", "bestellnummer", "best nr", "art nr", "item", "item no", "item number", "sku", "article", "num", "ref", "reference", "ean", "gtin"];
     Hex, "hex", "colour as #rrggbb or rgb(r, g, b) (a colour is needed, in one form or another)",

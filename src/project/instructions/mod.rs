@@ -17,8 +17,8 @@ use thiserror::Error;
 
 use super::model::Project;
 use crate::chart::Rect;
-use crate::knit::Construction;
 use crate::knit::pieces::{Measure, PieceError, Size, WorkedPiece, WorkedStep};
+use crate::knit::{Construction, Gauge};
 use crate::words::{
     Amount, Code, Colour, Copies, Course, Label, Line, MAX_SIZES, Name, Only, Pattern, PerSize, Piece, Rows,
     Section, Side, SizeName, Step, Text, Work, Yarn, YarnBasis,
@@ -107,7 +107,7 @@ impl Writer<'_> {
         Ok(Pattern {
             title: Text::new(&self.project.title).ok_or(Unwritten::NoName)?,
             sizes: self.sizes.iter().map(|size| SizeName::new(&size.name)).collect(),
-            gauge: self.project.plan.gauge,
+            gauge: as_shown(self.project.plan.gauge),
             colours: colours.collect(),
             charts: self.charts.iter().map(|part| part.chart(self.project)).collect(),
             pieces,
@@ -326,6 +326,12 @@ fn amount(values: impl IntoIterator<Item = u32>) -> Amount {
 fn told(count: &[u32], of: &dyn Fn(usize) -> u32) -> Amount {
     let meant = (0..count.len()).find(|size| count[*size] > 0).unwrap_or(0);
     amount((0..count.len()).map(|size| of(if count[size] > 0 { size } else { meant })))
+}
+
+/// A gauge as every page shows it, to a tenth of a stitch: what a swatch was counted to has no end of digits.
+fn as_shown(gauge: Gauge) -> Gauge {
+    let tenths = |count: f64| (count * 10.0).round() / 10.0;
+    Gauge::new(tenths(gauge.stitches.get()), tenths(gauge.rows.get())).unwrap_or(gauge)
 }
 
 /// The side on which the row after so many falls.

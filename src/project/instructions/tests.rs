@@ -80,3 +80,12 @@ fn every_template_is_knitted_from_its_words_in_every_size() {
         }
     }
 }
+
+#[test]
+fn a_gauge_that_was_counted_is_told_to_a_tenth() {
+    // 30 stitches and 40 rows on 13.4 by 12.9 cm.
+    let project = project(Template::Hat, Gauge::new(22.388_059_701_492_537, 31.007_751_937_984_494).unwrap());
+    let text = project.instructions().unwrap().to_text();
+    assert!(text.contains("Gauge: 22.4 sts and 31 rows in 10 cm"), "{text}");
+    round_trip(&project);
+}
