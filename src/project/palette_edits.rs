@@ -5,6 +5,7 @@ use super::model::Project;
 use super::palette::{GIVEN_NAMES, Palette, Role, Slot};
 use crate::colour::proportion::{PARTS, best_assignment};
 use crate::colour::{Colour, Member, Scheme, well_apart};
+use crate::yarn::SlotYarn;
 
 impl Role {
     /// The roles of the 60-30-10, in its order; the ground is outside it.
@@ -61,7 +62,8 @@ impl Palette {
             role: Role::ALL.into_iter().find(|role| self.slot_of(*role).is_none()).unwrap_or(Role::Accent),
             symbol: self.free_symbol(),
             locked: false,
-            yarn: like.yarn,
+            // Sold as that one is, but none of it is at home.
+            yarn: SlotYarn { on_hand_m: 0.0, ..like.yarn },
             chosen_shade: None,
         }
     }

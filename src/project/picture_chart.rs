@@ -86,7 +86,8 @@ impl Project {
         let mut edits = vec![Edit::Chart(Box::new(Chart::new(grid))), Edit::Plan(Box::new(plan))];
         if *colours != PictureColours::Palette {
             let locked: Vec<Slot> = self.protected().cloned().collect();
-            let yarn = self.palette.slots()[0].yarn;
+            // Sold as the yarn of the project is; of the new colours nothing is at home.
+            let yarn = SlotYarn { on_hand_m: 0.0, ..self.palette.slots()[0].yarn };
             let mut new = Palette::new(slots(&locked, chart, colours, yarn))?;
             new.wheel = self.palette.wheel;
             new.proportion = self.palette.proportion;
@@ -214,6 +215,7 @@ mod tests {
     fn put_into_a_project_it_is_one_edit_that_undoes_itself() {
         let mut project = Project::default();
         project.palette.slots_mut()[2].locked = true;
+        project.palette.slots_mut()[0].yarn.on_hand_m = 400.0;
         project
             .colourways
             .push(crate::project::Colourway::of_colours("Other".to_owned(), vec![Colour::BLACK; 4]));
@@ -223,6 +225,10 @@ mod tests {
         let undo = project.apply(project.with_picture(&chart(&wish), &PictureColours::Picture).unwrap());
         assert_eq!(project.check(), Ok(()));
         assert_eq!(project.palette.slots()[0], before.palette.slots()[2]);
+        assert!(
+            project.palette.slots().iter().all(|slot| slot.yarn.on_hand_m == 0.0),
+            "a new colour is not at home"
+        );
         assert_eq!(project.chart.grid.width(), 8);
         project.apply(undo);
         assert_eq!(project, before);

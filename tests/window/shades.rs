@@ -146,7 +146,7 @@ fn the_fields_of_a_shade_are_edited_one_undo_a_visit() {
     write(&mut screen, "Shade fibre", "80 % alpaca");
     assert!(has(&screen, "20 % missing"));
     click(&mut screen, "Colour source");
-    click(&mut screen, "A photograph");
+    click(&mut screen, "Read off a photograph");
     let usual = ColourSource::Photo.usual_uncertainty();
     assert_eq!(shade(&screen, "F03").uncertainty, usual, "the usual one of the new source");
     enter(&mut screen, "Price of a ball", "9.5");
