@@ -19,6 +19,10 @@ const LEADING: f64 = 1.35;
 const PICTOGRAM: f64 = 5.4 * MM;
 const HOLE: f64 = 4.0 * MM;
 
+/// What whoever gets it does while nobody noted the label (common practice, no published source).
+const UNLABELLED: &str =
+    "Wash it by hand in lukewarm water and dry it flat, until whoever made it tells what its label says.";
+
 #[derive(Clone, Copy)]
 struct Style {
     size: f64,
@@ -69,16 +73,22 @@ impl TagWords {
     }
 }
 
-/// How it is washed. The label decides; without one the gentlest of what its fibres ask for, in their own words.
+/// How it is washed. The label decides; without one it is by hand, and what its fibres ask for in their own words, where
+/// these do not send to the label that is not there.
 fn washing(label: &CareLabel, blend: Option<&Blend>, needs: Needs) -> Vec<String> {
     let mut said = Vec::new();
     if label.symbols().is_empty() {
         let parts = blend.into_iter().flat_map(Blend::parts);
-        let fibres = parts.map(|(fibre, _)| *fibre).filter(|fibre| !fibre.facts().care.is_empty());
+        let fibres = parts.map(|(fibre, _)| *fibre);
+        let fibres =
+            fibres.filter(|fibre| !fibre.facts().care.is_empty() && !fibre.facts().care.contains("label"));
+        said.push(UNLABELLED.to_owned());
         said.extend(fibres.map(|fibre| format!("{}: {}", fibre.name(), fibre.facts().care)));
     }
     said.push("Wash it by itself the first time: deep colours may lose some dye.".to_owned());
-    let machine = label.machine_wash().unwrap_or(needs.washed() == Washing::Machine);
+    // Where the label is not known, nobody may count on a machine.
+    let machine =
+        !label.symbols().is_empty() && label.machine_wash().unwrap_or(needs.washed() == Washing::Machine);
     let by_hand = "Turn it inside out, press the water out in a towel, never wring it.";
     said.push(if machine { "Turn it inside out." } else { by_hand }.to_owned());
     said
@@ -113,7 +123,7 @@ pub fn draw(project: &Project) -> Drawing {
     tag.words("Care", STRONG);
     tag.gap(1.0);
     if words.label.symbols().is_empty() {
-        tag.words("No care label is known for its yarn.", BODY);
+        tag.words("The care label of its yarn was not noted.", BODY);
     }
     for (group, meanings) in words.label.by_group() {
         tag.care(&pictograms::care(group), &meanings.join(". "));
@@ -251,7 +261,14 @@ mod tests {
     fn without_a_label_the_fibre_speaks_and_without_either_that_is_said() {
         assert!(all_words(&draw(&project(&[]))).contains("Wool: Hand wash lukewarm"));
         let nothing = all_words(&draw(&Project::default()));
-        assert!(nothing.contains("not noted") && nothing.contains("No care label is known"), "{nothing}");
+        assert!(nothing.contains("The care label of its yarn was not noted"), "{nothing}");
+        let mut superwash = project(&[]);
+        let put_up = PutUp::new(220.0, 50.0).unwrap();
+        superwash.material.yarn =
+            Some(Yarn::new(YarnId(0), "Bulk", Blend::pure(Fibre::SuperwashWool), put_up).unwrap());
+        let words = all_words(&draw(&superwash));
+        assert!(words.contains("Wash it by hand") && words.contains("in a towel"), "{words}");
+        assert!(!words.contains("Gentle machine cycle if the label allows"), "{words}");
     }
 
     #[test]
