@@ -265,7 +265,7 @@ mod tests {
         let mut superwash = project(&[]);
         let put_up = PutUp::new(220.0, 50.0).unwrap();
         superwash.material.yarn =
-            Some(Yarn::new(YarnId(0), "Bulk", Blend::pure(Fibre::SuperwashWool), put_up).unwrap());
+            Some(Yarn::new(YarnId(0), "Bulk", Blend::pure(Fibre::SuperwashWool), put_up));
         let words = all_words(&draw(&superwash));
         assert!(words.contains("Wash it by hand") && words.contains("in a towel"), "{words}");
         assert!(!words.contains("Gentle machine cycle if the label allows"), "{words}");

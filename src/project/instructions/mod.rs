@@ -23,6 +23,7 @@ use crate::words::{
     Amount, Code, Colour, Copies, Course, Label, Line, MAX_SIZES, Name, Only, Pattern, PerSize, Piece, Rows,
     Section, Side, SizeName, Step, Text, Work, Yarn, YarnBasis,
 };
+use crate::yarn::{Needs, Washing};
 
 /// Heading of what is done when all pieces are knitted; the last section of the last piece.
 pub const TO_FINISH: &str = "To finish";
@@ -94,6 +95,16 @@ struct Writer<'a> {
     charts: Vec<charts::ChartPart>,
 }
 
+/// How a piece is finished that is washed by hand (common practice, no published source).
+const BY_HAND: &[&str] = &[
+    "Soak the work, press out the water in a towel, and dry it flat to its measures.",
+    "Wash as the label of the yarn says.",
+];
+/// The same for one that goes in the machine: the first wash takes it where the others will.
+const BY_MACHINE: &[&str] = &[
+    "Wash the work in the machine as the label of the yarn says and as the swatch was washed, and dry it flat to its measures.",
+];
+
 impl Writer<'_> {
     fn pattern(&mut self) -> Result<Pattern, Unwritten> {
         let count = self.worked.first().map_or(0, Vec::len);
@@ -140,8 +151,10 @@ impl Writer<'_> {
         if place + 1 == self.worked.first().map_or(0, Vec::len) {
             page.heading(TO_FINISH);
             page.say(Step::WeaveIn);
-            page.note("Soak the work, press out the water in a towel, and dry it flat to its measures.");
-            page.note("Wash as the label of the yarn says.");
+            let washed = self.project.material.needs.map(Needs::washed);
+            for note in if washed == Some(Washing::Machine) { BY_MACHINE } else { BY_HAND } {
+                page.note(note);
+            }
         }
         Ok(Piece {
             heading: Text::new(&piece.name).ok_or(Unwritten::NoName)?,

@@ -89,3 +89,13 @@ fn a_gauge_that_was_counted_is_told_to_a_tenth() {
     assert!(text.contains("Gauge: 22.4 sts and 31 rows in 10 cm"), "{text}");
     round_trip(&project);
 }
+
+#[test]
+fn what_goes_in_the_machine_is_finished_in_it() {
+    let mut project = project(Template::Hat, Gauge::new(28.0, 33.0).unwrap());
+    assert!(project.instructions().unwrap().to_text().contains("Soak the work"));
+    project.material.needs = Some(Needs { gift: true, ..Needs::preset(crate::yarn::PieceKind::Hat) });
+    let text = project.instructions().unwrap().to_text();
+    assert!(text.contains("Wash the work in the machine") && !text.contains("Soak"), "{text}");
+    round_trip(&project);
+}
