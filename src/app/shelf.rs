@@ -14,7 +14,9 @@ use super::jobs::{For, Host, Jobs};
 use super::timed_search::{Come, SearchTime, TimedSets, search_for};
 use crate::colour::Colour;
 use crate::yarn::best_sets::{SetRequest, SetWeights, ShadeSet};
-use crate::yarn::{Fitness, KeepsOut, Matching, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette};
+use crate::yarn::{
+    Fitness, KeepsOut, Matching, OnHand, Shade, ShadeCard, Stock, Wish, YarnWanted, match_palette,
+};
 
 /// Other shades offered for each colour.
 const ALTERNATIVES: usize = 5;
@@ -32,13 +34,16 @@ pub struct ShelfAsk {
     pub wanted: YarnWanted,
     /// Not those that are out of stock.
     pub to_be_had: bool,
+    /// What the project has on hand of its shades.
+    pub on_hand: OnHand,
 }
 
 impl PartialEq for ShelfAsk {
     /// Cards are told apart by where they lie, as `same_cards` does.
     fn eq(&self, other: &Self) -> bool {
         same_cards(&self.cards, &other.cards)
-            && (&self.wanted, self.to_be_had) == (&other.wanted, other.to_be_had)
+            && (&self.wanted, self.to_be_had, &self.on_hand)
+                == (&other.wanted, other.to_be_had, &other.on_hand)
     }
 }
 
@@ -419,7 +424,8 @@ impl Shelved {
         shelved.classes.dedup();
         // Every shade was checked when its card was made; only their number can be too large.
         let_through.truncate(crate::yarn::MAX_SHADES);
-        shelved.card = ShadeCard::new("Shelf", let_through).unwrap_or_default();
+        let card = ShadeCard::new("Shelf", let_through).unwrap_or_default();
+        shelved.card = card.with_on_hand(shelved.ask.on_hand.clone());
         shelved
     }
 

@@ -49,6 +49,7 @@ pub(super) struct ShadeOut<'a> {
     metres_per_100g: Option<f64>,
     ball_g: Option<f64>,
     ball_price: Option<f64>,
+    /// Whole balls: of what the project has on hand of it, else as its card says.
     owned_balls: u32,
     to_be_had: bool,
 }
@@ -71,7 +72,7 @@ impl ColourOut {
 }
 
 impl<'a> ShadeOut<'a> {
-    pub(super) fn new(card: &'a str, shade: &'a Shade) -> Self {
+    pub(super) fn new(card: &'a str, shade: &'a Shade, owned_balls: u32) -> Self {
         Self {
             card,
             name: &shade.name,
@@ -84,7 +85,7 @@ impl<'a> ShadeOut<'a> {
             metres_per_100g: shade.put_up.map(|put_up| rounded(put_up.grist.get())),
             ball_g: shade.put_up.map(|put_up| rounded(put_up.ball_g())),
             ball_price: shade.ball_price.map(Price::get),
-            owned_balls: shade.owned_balls(),
+            owned_balls,
             to_be_had: shade.stock != Stock::Out,
         }
     }

@@ -214,6 +214,7 @@ impl Shades {
         })?;
         let shades = project.shade_cards.iter().flat_map(|card| card.shades().iter().cloned()).collect();
         let card = ShadeCard::new("", shades).map_err(|(_, e)| at(path, &e.to_string()))?;
+        let card = card.with_on_hand(project.on_hand());
         let cards = project.shade_cards.iter().map(|card| (card.name.clone(), card.shades().len())).collect();
         Ok(Self { file: path.to_owned(), card, cards, project: Some(project), ignored_columns: Vec::new() })
     }
@@ -312,7 +313,8 @@ impl Shades {
     }
 
     pub(super) fn shade_out(&self, place: usize) -> ShadeOut<'_> {
-        ShadeOut::new(self.card_of(place), &self.card.shades()[place])
+        let shade = &self.card.shades()[place];
+        ShadeOut::new(self.card_of(place), shade, self.card.balls_at_home(shade))
     }
 
     /// `considered` shades were left of those `wanted`.

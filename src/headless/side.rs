@@ -178,7 +178,7 @@ impl<'a> SideOut<'a> {
             weight_class: side.class.class().number(),
             stitches_per_10_cm: rounded(side.gauge.stitches.get()),
             rows_per_10_cm: rounded(side.gauge.rows.get()),
-            gauge_from: side.gauge_from,
+            gauge_from: &side.gauge_from,
             stitches: side.stitches,
             hours: rounded(side.hours),
             metres_low: rounded(metres.low),

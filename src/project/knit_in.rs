@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use super::edit::Edit;
 use super::model::Project;
-use super::palette::{Palette, Role};
+use super::palette::{Palette, Role, Slot};
 use crate::colour::Colour;
 use crate::knit::pieces::PiecesYarn;
-use crate::yarn::Shade;
+use crate::yarn::{OnHand, Shade};
 
 impl Palette {
     /// The slots by role: main, supporting, accent, ground; in each role as they stand.
@@ -20,15 +20,30 @@ impl Palette {
     }
 }
 
+fn on_hand_of<'a>(slots: impl Iterator<Item = &'a Slot>) -> OnHand {
+    OnHand::new(slots.filter_map(|slot| Some((Arc::clone(slot.shade()?), slot.yarn.on_hand_m))))
+}
+
 impl Project {
-    /// The edit that knits slots in shades. Hues are let go from the scheme, which would pull the
-    /// shades about again; slots that do not exist are passed over.
+    /// What is on hand of the shades that colours are knitted in.
+    pub fn on_hand(&self) -> OnHand {
+        on_hand_of(self.palette.slots().iter())
+    }
+
+    /// The edit that knits slots in shades. What is on hand of a shade goes along to the slot that takes it. Hues are
+    /// let go from the scheme, which would pull the shades about again; slots that do not exist are passed over.
     pub fn knit_in(&self, shades: impl IntoIterator<Item = (usize, Arc<Shade>)>) -> Edit {
+        let shades: Vec<(usize, Arc<Shade>)> = shades.into_iter().collect();
+        // A slot that keeps its shade keeps its yarn too.
+        let moving = shades.iter().filter_map(|(index, _)| self.palette.slots().get(*index));
+        let on_hand = on_hand_of(moving);
         let mut palette = self.palette.clone();
         palette.scheme = None;
         for (index, shade) in shades {
             if let Some(slot) = palette.slots_mut().get_mut(index) {
+                let there = on_hand.metres(&shade);
                 slot.knit_in(shade);
+                slot.yarn.on_hand_m = there.unwrap_or(slot.yarn.on_hand_m);
             }
         }
         Edit::Palette(Box::new(palette))
@@ -102,5 +117,39 @@ mod tests {
         assert_eq!(project.palette.scheme, None);
         project.apply(undo);
         assert_eq!(project.palette, before);
+    }
+
+    #[test]
+    fn what_is_on_hand_of_a_shade_is_taken_off_it_wherever_it_is_costed() {
+        use crate::project::shopping::Shopping;
+        use crate::units::Price;
+        use crate::yarn::{PutUp, SetCost, ShadeCard, Wish, match_palette};
+        let mut project = crate::project::findings::tests::drawn(&["0133301333", "3333333333", "0003330003"]);
+        let shade = Shade {
+            put_up: PutUp::new(250.0, 50.0).ok(),
+            ball_price: Price::new(5.0).ok(),
+            ..Shade::new("Rahm", Colour::grey(80.0))
+        };
+        let shade = Arc::new(shade);
+        project.apply(project.knit_in([(3, Arc::clone(&shade))]));
+        let need = project.metres_to_buy()[3];
+        // Half a ball is on hand, and another ball and a quarter is short.
+        project.palette.slots_mut()[3].yarn.on_hand_m = 1e-3 + need / 2.0;
+        let bought = Shopping::of(&project, None, None).unwrap().yarn.colours[3].balls;
+        let other = Shade::new("Other", Colour::grey(20.0));
+        let card = ShadeCard::new("Card", vec![other, Shade::clone(&shade)]).unwrap();
+        let card = card.with_on_hand(project.on_hand());
+        let wish = Wish { colour: shade.colour, metres: Some(need) };
+        let found = match_palette(&card, &[0, 1], &[wish], 0).unwrap();
+        assert_eq!(found.cost.balls, [bought]);
+        assert_eq!(found.cost.known, Price::new(5.0 * f64::from(bought)).unwrap());
+        project.palette.slots_mut()[3].yarn.on_hand_m = 1e6;
+        let card = card.with_on_hand(project.on_hand());
+        assert_eq!(SetCost::of(&card, [(1, Some(need))]).balls, [0]);
+        assert!(card.is_at_home(&shade) && !card.is_at_home(&card.shades()[0]));
+        assert_eq!(card.balls_at_home(&shade), 8000);
+        // It goes along with the shade to another colour.
+        project.apply(project.knit_in([(0, Arc::clone(&shade)), (3, Arc::new(card.shades()[0].clone()))]));
+        assert!((project.palette.slots()[0].yarn.on_hand_m - 1e6).abs() < 1e-9);
     }
 }

@@ -119,7 +119,7 @@ pub enum LotAdvice {
         /// Balls to buy, 2 or more.
         balls: u32,
     },
-    /// Some yarn of a known lot is on hand and more is bought.
+    /// Some yarn of a known lot is on hand and more is bought: the lot of a shade that its card says is owned.
     MatchLot {
         /// The lot on hand.
         lot: String,
@@ -131,7 +131,9 @@ pub enum LotAdvice {
 impl LotAdvice {
     /// The advice for a colour; `None` where all of it comes from one ball or from what is on hand.
     pub fn of(slot: &Slot, yarn: &ColourYarn) -> Option<Self> {
-        let lot = slot.shade().map_or("", |shade| shade.dye_lot.trim());
+        // The lot of a shade that is not owned is the one its card was written by, not that of the yarn at home.
+        let owned = slot.shade().filter(|shade| shade.owned_balls() > 0);
+        let lot = owned.map_or("", |shade| shade.dye_lot.trim());
         match (yarn.balls, slot.yarn.on_hand_m > 0.0) {
             (0, _) | (1, false) => None,
             (balls, false) => Some(Self::OneLot { balls }),
@@ -342,6 +344,10 @@ mod tests {
         let advice = LotAdvice::of(slot, &yarn(1)).unwrap();
         assert!(advice.words().contains("dye lot 417"), "{}", advice.words());
         assert_eq!(LotAdvice::of(slot, &yarn(0)), None, "what is on hand is enough");
+        let of_card = Shade { dye_lot: "P30".to_owned(), ..shade("Rusty hinge", "#a03020") };
+        slot.knit_in(Arc::new(of_card));
+        slot.yarn.on_hand_m = 50.0;
+        assert_eq!(LotAdvice::of(slot, &yarn(1)), Some(LotAdvice::UnknownLot), "the lot of its card");
     }
 
     #[test]

@@ -29,7 +29,7 @@ pub struct SideFigures {
     /// Washed gauge.
     pub gauge: Gauge,
     /// Where the gauge comes from, a sentence.
-    pub gauge_from: &'static str,
+    pub gauge_from: String,
     /// The size.
     pub size: String,
     /// Stitches of the whole piece.
@@ -106,12 +106,12 @@ impl Project {
         let (yarn, gauge, gauge_from, price_from) = match side {
             Side::Project => {
                 let price = if self.material.yarn.is_some() { "Your own price." } else { "" };
-                (own, planned, "The planned gauge.", price.to_owned())
+                (own, planned, self.gauge_words(), price.to_owned())
             }
             Side::Yarn(yarn) => (
                 Yarn::clone(yarn),
                 self.gauge_to_expect(&own, yarn),
-                "Knitted as tightly as your yarn: a first guess by the thickness of the strands.",
+                "Knitted as tightly as your yarn: a first guess by the thickness of the strands.".to_owned(),
                 yarn.ball_price.map_or_else(String::new, |_| "The price you kept with it.".to_owned()),
             ),
             Side::Class(class) => {
@@ -121,7 +121,7 @@ impl Project {
                 let gauge =
                     usual_gauge(*class, planned.cell_aspect()).ok_or("The class has no published gauge")?;
                 let from = "The middle of the published gauge (Craft Yarn Council), rows in the proportion of yours.";
-                (yarn, gauge, from, price.map_or_else(String::new, |price| price.from))
+                (yarn, gauge, from.to_owned(), price.map_or_else(String::new, |price| price.from))
             }
         };
         let (to_buy, hours, stitches) = self.counted_in(side, &yarn, gauge, worked);
@@ -313,6 +313,7 @@ mod tests {
         let shopping = Shopping::of(&project, None, None).unwrap();
         assert_eq!(sides[0].to_buy, shopping.yarn);
         assert_eq!(sides[0].gauge, project.plan.gauge);
+        assert_eq!(sides[0].gauge_from, project.gauge_words());
     }
 
     #[test]

@@ -21,7 +21,7 @@ pub struct StandIn {
     pub card: String,
     /// Shades it comes in there.
     pub shades: usize,
-    /// The comparison, for all metres of the piece in one colour.
+    /// The comparison, each colour of the piece in whole balls.
     pub compared: Substitution,
     /// Whole balls of the project's yarn, colour by colour.
     pub balls_of_own: u32,
@@ -189,8 +189,8 @@ impl Project {
         std::iter::once(first).chain(second).collect()
     }
 
-    /// The comparison with its prices in the project's currency, for `metres` in all.
-    fn priced(&self, own: &Yarn, other: &Yarn, metres: f64, mut compared: Substitution) -> Substitution {
+    /// The comparison with its prices in the project's currency, for the metres of each colour.
+    fn priced(&self, own: &Yarn, other: &Yarn, metres: &[f64], mut compared: Substitution) -> Substitution {
         let (Some(was), Some(is)) = (own.cost(metres), other.cost(metres)) else { return compared };
         let told = |price| self.currency.told(price);
         for point in compared.points.iter_mut().filter(|point| point.point == SubstitutionPoint::Price) {
@@ -211,7 +211,7 @@ impl Project {
         let Some(own) = self.yarn_to_replace() else { return Vec::new() };
         let metres = self.metres_to_buy();
         let by_size = self.metres_by_size();
-        let balls = |put_up: PutUp| metres.iter().map(|metres| put_up.balls(*metres)).sum::<u32>();
+        let balls = |put_up: PutUp| put_up.balls_by_colour(&metres);
         let mut found = self.yarns_of_cards();
         // A card often says less of a yarn than its band: the same name and thickness are the same yarn.
         let line = own.name.trim().to_lowercase();
@@ -225,7 +225,6 @@ impl Project {
         found.extend(fresh.map(|yarn| OnCard { card: KEPT, shades: 0, yarn: yarn.clone() }));
         let (cards, yarns): (Vec<_>, Vec<_>) =
             found.into_iter().map(|OnCard { card, shades, yarn }| ((card, shades), yarn)).unzip();
-        let all = metres.iter().sum();
         let stand_in = |compared: Substitution| {
             let yarn = yarns[compared.candidate].clone();
             let (card, shades) = cards[compared.candidate];
@@ -238,7 +237,7 @@ impl Project {
                 let cost = yarn.ball_price.map(|price| price.of_balls(balls.iter().sum()));
                 SizeBalls { name: name.clone(), own: of(own.put_up), balls, cost }
             };
-            let compared = self.priced(own, &yarn, all, compared);
+            let compared = self.priced(own, &yarn, &metres, compared);
             StandIn {
                 gauge,
                 needles: self.needles_to_try(own, gauge),
@@ -252,7 +251,7 @@ impl Project {
                 yarn,
             }
         };
-        rank_substitutes(own, &yarns, all, self.material.needs).into_iter().map(stand_in).collect()
+        rank_substitutes(own, &yarns, &metres, self.material.needs).into_iter().map(stand_in).collect()
     }
 }
 
@@ -291,6 +290,10 @@ mod tests {
         assert!(found[0].balls >= found[0].balls_of_own);
         let by_colour: u32 = project.metres_to_buy().iter().map(|m| (m / 200.0).ceil() as u32).sum();
         assert_eq!(found[0].balls, by_colour);
+        assert_eq!(
+            (found[0].compared.balls_of_b, found[0].compared.balls_of_a),
+            (by_colour, found[0].balls_of_own)
+        );
         let mut kept = project.yarn_to_replace().cloned().unwrap();
         kept.name = "Kept before".to_owned();
         let with_kept = project.stand_ins(&[kept, project.yarn_to_replace().cloned().unwrap()]);
@@ -308,5 +311,26 @@ mod tests {
         assert!((found[0].gauge.stitches.get() - expected).abs() < 1e-6, "{:?}", found[0].gauge);
         assert_eq!(found[0].needles.len(), 2);
         assert!(found[0].needles[1].mm() < found[0].needles[0].mm());
+    }
+
+    #[test]
+    fn the_price_held_against_is_the_price_of_the_balls_that_are_bought() {
+        let mut project = crate::project::findings::tests::drawn(&["0133301333", "3333333333", "0003330003"]);
+        let price = Price::new(5.95).ok();
+        let put_up = PutUp::new(250.0, 50.0).unwrap();
+        let own = Yarn {
+            ball_price: price,
+            ..Yarn::new(YarnId(0), "Out of make", Blend::pure(Fibre::Wool), put_up)
+        };
+        project.material.yarn = Some(own);
+        let other = Shade { ball_price: price, ..shade("Dull bucket", "wool", 250.0) };
+        project.shade_cards = vec![ShadeCard::new("Front room", vec![other]).unwrap().into()];
+        project.palette.slots_mut()[3].yarn.on_hand_m = 375.0;
+        let found = project.stand_ins(&[]);
+        assert!(found[0].balls > 1, "several colours, each a ball at least");
+        let told = project.currency.told(found[0].cost.unwrap());
+        let points = &found[0].compared.points;
+        let detail = &points.iter().find(|point| point.point == SubstitutionPoint::Price).unwrap().detail;
+        assert_eq!(*detail, format!("{told} against {told}"), "what is on hand is taken off neither");
     }
 }

@@ -98,7 +98,7 @@ impl SetCost {
         for (index, metres) in set {
             let Some(shade) = card.shades().get(index) else { continue };
             let needed = balls_needed(shade, metres);
-            let balls = needed.saturating_sub(shade.owned_balls());
+            let balls = balls_to_buy(card, shade, needed, metres);
             cost.needed.push(needed);
             cost.balls.push(balls);
             match shade.ball_price {
@@ -115,6 +115,17 @@ fn balls_needed(shade: &Shade, metres: Option<f64>) -> u32 {
     match (shade.put_up, metres) {
         (Some(put_up), Some(metres)) if metres.is_finite() => put_up.balls(metres),
         _ => 1,
+    }
+}
+
+/// Of the balls needed those to buy: what is on hand is taken off the length, as Shopping does, and what is
+/// owned by the card off the balls.
+fn balls_to_buy(card: &ShadeCard, shade: &Shade, needed: u32, metres: Option<f64>) -> u32 {
+    let wanted = metres.filter(|metres| metres.is_finite());
+    match (card.on_hand_m(shade), wanted, shade.put_up) {
+        (Some(on_hand), Some(metres), Some(put_up)) => put_up.balls((metres - on_hand).max(0.0)),
+        (Some(on_hand), Some(metres), None) => u32::from(metres > on_hand),
+        _ => needed.saturating_sub(card.balls_at_home(shade)),
     }
 }
 

@@ -96,6 +96,12 @@ impl PutUp {
         metres * 100.0 / self.grist.get()
     }
 
+    /// Whole balls for the metres of several colours, each bought for itself; what makes no sense takes none.
+    pub fn balls_by_colour(self, metres: &[f64]) -> u32 {
+        let told = metres.iter().filter(|metres| metres.is_finite());
+        told.map(|metres| self.balls(*metres)).fold(0, u32::saturating_add)
+    }
+
     /// Whole balls that hold `metres`; none for none.
     pub fn balls(self, metres: f64) -> u32 {
         // The tolerance keeps an exact fit (2 balls of 100 m for 200 m) from rounding up.

@@ -1,6 +1,6 @@
 //! Shade cards: the colours that exist, in the yarns they exist in.
 
-use super::{MakeFault, PutUp, SecondReading, Variation, VariationFault, YarnMake};
+use super::{MakeFault, OnHand, PutUp, SecondReading, Variation, VariationFault, YarnMake};
 use crate::colour::{Colour, ColourError};
 use crate::units::Price;
 use thiserror::Error;
@@ -232,6 +232,8 @@ pub struct ShadeCard {
     /// What it is called.
     pub name: String,
     shades: Vec<Shade>,
+    /// What a project has on hand of them; stands in no file of a card.
+    on_hand: OnHand,
 }
 
 impl ShadeCard {
@@ -247,12 +249,36 @@ impl ShadeCard {
         for (index, shade) in shades.iter().enumerate() {
             shade.check().map_err(|error| (index, error))?;
         }
-        Ok(Self { name: name.into(), shades })
+        Ok(Self { name: name.into(), shades, on_hand: OnHand::default() })
     }
 
     /// The shades in the card's order.
     pub fn shades(&self) -> &[Shade] {
         &self.shades
+    }
+
+    /// The same card for a project that has this on hand of its shades.
+    #[must_use]
+    pub fn with_on_hand(self, on_hand: OnHand) -> Self {
+        Self { on_hand, ..self }
+    }
+
+    /// Metres that the project has on hand of a shade of this card; `None` where only the card speaks of it.
+    pub fn on_hand_m(&self, shade: &Shade) -> Option<f64> {
+        self.on_hand.metres(shade)
+    }
+
+    /// Whole balls at home of a shade of this card: of what the project has on hand, else as the card says.
+    pub fn balls_at_home(&self, shade: &Shade) -> u32 {
+        match (self.on_hand_m(shade), shade.put_up) {
+            (Some(metres), Some(put_up)) => (metres / put_up.metres_per_ball() + 1e-9).floor() as u32,
+            _ => shade.owned_balls(),
+        }
+    }
+
+    /// Whether some of a shade of this card is at home.
+    pub fn is_at_home(&self, shade: &Shade) -> bool {
+        shade.owned_balls() > 0 || self.on_hand_m(shade).is_some()
     }
 
     /// Adds a shade at the end.

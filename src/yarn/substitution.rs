@@ -91,7 +91,7 @@ pub struct Substitution {
     pub nearness: f64,
     /// Why B may not be knitted in here however near it is, a sentence without full stop.
     pub refused: Option<String>,
-    /// Whole balls of A for the metres asked for.
+    /// Whole balls of A for the metres asked for, colour by colour.
     pub balls_of_a: u32,
     /// Whole balls of B for the same metres (metres go with the gauge, not with the yarn).
     pub balls_of_b: u32,
@@ -102,11 +102,11 @@ pub struct Substitution {
 }
 
 /// All candidates for yarn A, nearest first, those that the needs refuse last; `metres` is what the piece
-/// takes of it, `needs` what it must withstand when that was answered.
+/// takes of each colour, `needs` what it must withstand when that was answered.
 pub fn rank_substitutes(
     a: &Yarn,
     candidates: &[Yarn],
-    metres: f64,
+    metres: &[f64],
     needs: Option<Needs>,
 ) -> Vec<Substitution> {
     let mut ranked: Vec<Substitution> = candidates
@@ -120,9 +120,8 @@ pub fn rank_substitutes(
     ranked
 }
 
-/// Yarn B against yarn A; `metres` is what the piece takes, `needs` what it must withstand.
-pub fn compare_yarns(a: &Yarn, b: &Yarn, metres: f64, needs: Option<Needs>) -> Substitution {
-    let metres = if metres.is_finite() { metres.max(0.0) } else { 0.0 };
+/// Yarn B against yarn A; `metres` is what the piece takes of each colour, `needs` what it must withstand.
+pub fn compare_yarns(a: &Yarn, b: &Yarn, metres: &[f64], needs: Option<Needs>) -> Substitution {
     let mut points = vec![
         fibre::compare(&a.blend, &b.blend),
         spin(a.spin, b.spin),
@@ -144,8 +143,8 @@ pub fn compare_yarns(a: &Yarn, b: &Yarn, metres: f64, needs: Option<Needs>) -> S
         candidate: 0,
         nearness,
         refused,
-        balls_of_a: a.put_up.balls(metres),
-        balls_of_b: b.put_up.balls(metres),
+        balls_of_a: a.put_up.balls_by_colour(metres),
+        balls_of_b: b.put_up.balls_by_colour(metres),
         cost_of_b: b.cost(metres),
         swatch_checks: fibre::swatch_checks(a, b, &points),
         points,
@@ -316,10 +315,10 @@ fn both(metres: f64) -> String {
     format!("{metres:.0} m ({:.0} yd)", LengthUnit::Imperial.from_metres(metres))
 }
 
-fn ball(a: &Yarn, b: &Yarn, metres: f64) -> ComparedPoint {
+fn ball(a: &Yarn, b: &Yarn, metres: &[f64]) -> ComparedPoint {
     let (was, is) = (a.put_up.metres_per_ball(), b.put_up.metres_per_ball());
     let percent = ((is / was - 1.0) * 100.0).round();
-    let (balls_a, balls_b) = (a.put_up.balls(metres), b.put_up.balls(metres));
+    let (balls_a, balls_b) = (a.put_up.balls_by_colour(metres), b.put_up.balls_by_colour(metres));
     let amount = if percent < 0.0 { "fewer" } else { "more" };
     let buy = if balls_a == balls_b {
         format!("buy {balls_b} all the same")
@@ -427,7 +426,7 @@ fn against_needs(needs: Needs, a: &Yarn, b: &Yarn) -> (ComparedPoint, Option<Str
     (point(SubstitutionPoint::Needs, likeness, nearness, detail, consequences), refused)
 }
 
-fn price(a: &Yarn, b: &Yarn, metres: f64) -> ComparedPoint {
+fn price(a: &Yarn, b: &Yarn, metres: &[f64]) -> ComparedPoint {
     let (Some(was), Some(is)) = (a.cost(metres), b.cost(metres)) else {
         return unknown(SubstitutionPoint::Price, "the price");
     };

@@ -173,14 +173,14 @@ mod tests {
     }
 
     fn consequences(a: &Yarn, b: &Yarn, point: SubstitutionPoint) -> Vec<String> {
-        at(&compare_yarns(a, b, 1_500.0, None), point).consequences.clone()
+        at(&compare_yarns(a, b, &[1_500.0], None), point).consequences.clone()
     }
 
     #[test]
     fn fewer_metres_per_ball_ask_for_more_balls() {
         // 8 balls of 200 m hold 1500 m; of 184 m it takes 9.
         let substitution =
-            compare_yarns(&yarn("wool", 400.0, 50.0), &yarn("wool", 368.0, 50.0), 1_500.0, None);
+            compare_yarns(&yarn("wool", 400.0, 50.0), &yarn("wool", 368.0, 50.0), &[1_500.0], None);
         let ball = at(&substitution, SubstitutionPoint::Ball);
         assert_eq!(ball.consequences, ["about 8 % fewer metres per ball: buy 9 instead of 8"]);
         assert_eq!((substitution.balls_of_a, substitution.balls_of_b), (8, 9));
@@ -193,7 +193,7 @@ mod tests {
         a.ball_price = Price::new(9.0).ok();
         a.care = CareLabel::from_codes(["tub 30 one bar"]).unwrap();
         let others = [yarn("cotton", 400.0, 100.0), a.clone(), yarn("80 % merino, 20 % nylon", 225.0, 50.0)];
-        let ranked = rank_substitutes(&a, &others, 900.0, None);
+        let ranked = rank_substitutes(&a, &others, &[900.0], None);
         assert_eq!(ranked[0].candidate, 1);
         assert!((ranked[0].nearness - 1.0).abs() < 1e-12);
         assert!(ranked[0].points.iter().all(|p| p.likeness == Likeness::Same && p.consequences.is_empty()));
@@ -204,7 +204,7 @@ mod tests {
     fn alpaca_and_cotton_for_wool_relax_the_ribbing() {
         let wool = yarn("wool", 225.0, 50.0);
         for other in ["alpaca", "cotton", "silk"] {
-            let found = compare_yarns(&wool, &yarn(other, 225.0, 50.0), 500.0, None);
+            let found = compare_yarns(&wool, &yarn(other, 225.0, 50.0), &[500.0], None);
             let fibre = at(&found, SubstitutionPoint::Fibre);
             assert_eq!(fibre.likeness, Likeness::Differs);
             assert!(fibre.consequences.contains(&"less memory: ribbing will relax".to_owned()), "{fibre:?}");
@@ -223,18 +223,18 @@ mod tests {
         assert!(consequences(&a, &b, SubstitutionPoint::Spin)[0].contains("cables and texture sink in"));
         assert!(consequences(&a, &b, SubstitutionPoint::Plies)[0].contains("may lean"));
         assert!(consequences(&a, &b, SubstitutionPoint::Loft)[0].starts_with("loftier"));
-        assert!(compare_yarns(&a, &b, 1.0, None).swatch_checks.iter().any(|check| check.contains("lean")));
+        assert!(compare_yarns(&a, &b, &[1.0], None).swatch_checks.iter().any(|check| check.contains("lean")));
     }
 
     #[test]
     fn classes_and_grist_are_judged_apart() {
         let a = yarn("wool", 225.0, 50.0);
         let two_off = yarn("wool", 115.0, 50.0);
-        let found = compare_yarns(&a, &two_off, 500.0, None);
+        let found = compare_yarns(&a, &two_off, &[500.0], None);
         assert_eq!(at(&found, SubstitutionPoint::WeightClass).likeness, Likeness::Differs);
         let mut labelled = yarn("wool", 225.0, 50.0);
         labelled.class_on_band = Some(WeightClass::Medium);
-        let found = compare_yarns(&a, &labelled, 500.0, None);
+        let found = compare_yarns(&a, &labelled, &[500.0], None);
         assert_eq!(at(&found, SubstitutionPoint::WeightClass).likeness, Likeness::Near);
         assert_eq!(at(&found, SubstitutionPoint::Grist).likeness, Likeness::Same);
     }
@@ -243,7 +243,7 @@ mod tests {
     fn losing_the_machine_wash_is_a_difference_and_what_is_unknown_is_said() {
         let mut a = yarn("superwash", 400.0, 100.0);
         let mut b = yarn("merino", 400.0, 100.0);
-        let found = compare_yarns(&a, &b, 900.0, None);
+        let found = compare_yarns(&a, &b, &[900.0], None);
         assert_eq!(at(&found, SubstitutionPoint::Care).likeness, Likeness::Unknown);
         assert_eq!(at(&found, SubstitutionPoint::Price).likeness, Likeness::Unknown);
         a.care = CareLabel::from_codes(["tub 40"]).unwrap();
@@ -263,7 +263,7 @@ mod tests {
         let wool = yarn("wool", 225.0, 50.0);
         let others =
             [yarn("wool", 225.0, 50.0), yarn("superwash wool", 200.0, 50.0), yarn("other", 225.0, 50.0)];
-        let ranked = rank_substitutes(&wool, &others, 900.0, Some(gift));
+        let ranked = rank_substitutes(&wool, &others, &[900.0], Some(gift));
         let order: Vec<usize> = ranked.iter().map(|found| found.candidate).collect();
         assert_eq!(order.last(), Some(&0));
         assert_eq!(order[0], 1);
@@ -271,7 +271,7 @@ mod tests {
         assert!(at(&ranked[2], SubstitutionPoint::Needs).consequences[0].contains("A gift"));
         assert_eq!(gift.judge(&others[1].blend, &others[1].care).fitness, Fitness::Fits);
         let unknown = yarn("other", 225.0, 50.0);
-        let same = compare_yarns(&unknown, &unknown, 900.0, None);
+        let same = compare_yarns(&unknown, &unknown, &[900.0], None);
         assert_eq!(at(&same, SubstitutionPoint::Fibre).likeness, Likeness::Unknown);
         assert!(same.nearness < 0.95, "{}", same.nearness);
     }
@@ -291,7 +291,7 @@ mod tests {
     fn metres_that_make_no_sense_buy_nothing() {
         let a = yarn("wool", 225.0, 50.0);
         for metres in [f64::NAN, -5.0, f64::INFINITY] {
-            assert_eq!(compare_yarns(&a, &a, metres, None).balls_of_b, 0);
+            assert_eq!(compare_yarns(&a, &a, &[metres], None).balls_of_b, 0);
         }
     }
 }

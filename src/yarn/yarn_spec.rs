@@ -115,9 +115,9 @@ impl Yarn {
         self.wraps_per_inch.filter(|wraps| wraps.is_finite() && *wraps > 0.0)
     }
 
-    /// What the balls for this many metres cost, when the price is known.
-    pub fn cost(&self, metres: f64) -> Option<Price> {
-        self.ball_price.map(|price| price.of_balls(self.put_up.balls(metres)))
+    /// What the balls for this many metres of each colour cost, when the price is known.
+    pub fn cost(&self, metres: &[f64]) -> Option<Price> {
+        self.ball_price.map(|price| price.of_balls(self.put_up.balls_by_colour(metres)))
     }
 }
 
@@ -154,10 +154,10 @@ mod tests {
     fn wraps_that_make_no_sense_are_unknown_and_whole_balls_are_paid() {
         let put_up = PutUp::new(400.0, 50.0).unwrap();
         let mut yarn = Yarn::new(YarnId(1), "Crooked Ladder sock", Blend::pure(Fibre::Wool), put_up);
-        assert_eq!(yarn.cost(100.0), None);
+        assert_eq!(yarn.cost(&[100.0]), None);
         yarn.wraps_per_inch = Some(0.0);
         assert_eq!(yarn.wraps(), None);
         yarn.ball_price = Price::new(6.5).ok();
-        assert_eq!(yarn.cost(401.0), Price::new(19.5).ok());
+        assert_eq!(yarn.cost(&[401.0]), Price::new(19.5).ok());
     }
 }

@@ -63,8 +63,8 @@ proptest! {
 
     #[test]
     fn a_yarn_stands_in_for_itself_best(a in any_yarn(), b in any_yarn(), metres in 0.0..5000.0_f64) {
-        let own = compare_yarns(&a, &a, metres, None);
-        let other = compare_yarns(&a, &b, metres, None);
+        let own = compare_yarns(&a, &a, &[metres], None);
+        let other = compare_yarns(&a, &b, &[metres], None);
         prop_assert!(own.nearness + 1e-9 >= other.nearness);
         prop_assert!((0.0..=1.0).contains(&other.nearness));
         prop_assert_eq!(own.balls_of_a, own.balls_of_b);

@@ -27,7 +27,12 @@ fn card() -> Arc<ShadeCard> {
 }
 
 fn ask() -> ShelfAsk {
-    ShelfAsk { cards: vec![card()], wanted: YarnWanted::default(), to_be_had: false }
+    ShelfAsk {
+        cards: vec![card()],
+        wanted: YarnWanted::default(),
+        to_be_had: false,
+        on_hand: OnHand::default(),
+    }
 }
 
 fn of_fibre(fibre: FibreWanted) -> YarnWanted {

@@ -126,7 +126,7 @@ fn rows(project: &Project, sides: [&SideFigures; 2]) -> Vec<Row> {
         format!("Left: {one} Right: {other}")
     };
     vec![
-        row("Gauge", &each(|side| side.gauge_from), &|side| {
+        row("Gauge", &each(|side| side.gauge_from.as_str()), &|side| {
             let (stitches, rows) = (side.gauge.stitches.get() * factor, side.gauge.rows.get() * factor);
             format!("{stitches:.1} × {rows:.1} in {base}")
         }),

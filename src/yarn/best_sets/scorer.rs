@@ -58,7 +58,7 @@ impl<'a> Scorer<'a> {
         let colours: Vec<_> = shades.iter().map(|shade| shade.colour).collect();
         let prices: Vec<Option<f64>> = shades
             .iter()
-            .map(|shade| if shade.owned_balls() > 0 { Some(0.0) } else { shade.price_per_100m() })
+            .map(|shade| if card.is_at_home(shade) { Some(0.0) } else { shade.price_per_100m() })
             .collect();
         let dearest = prices.iter().flatten().copied().fold(0.0, f64::max);
         let weights = weights(request, dearest > 0.0)?;
@@ -75,7 +75,7 @@ impl<'a> Scorer<'a> {
         let price: Vec<f32> =
             prices.iter().map(|p| p.map_or(1.0, |p| p / dearest.max(1e-12)) as f32).collect();
         let owned: Vec<f32> =
-            shades.iter().map(|shade| f32::from(u8::from(shade.owned_balls() > 0))).collect();
+            shades.iter().map(|shade| f32::from(u8::from(card.is_at_home(shade)))).collect();
         let (pairs, lstars) =
             (pair_parts(&table), table.lstars().iter().map(|l| *l as f32).collect::<Vec<_>>());
         let figures =

@@ -77,6 +77,7 @@ impl Choice {
             cards,
             wanted: YarnWanted { fibre, classes, needs, calm: busy && self.calm },
             to_be_had: self.to_be_had,
+            on_hand: project.on_hand(),
         }
     }
 }

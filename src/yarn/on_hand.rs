@@ -1,0 +1,35 @@
+//! Yarn on hand of shades that a project is knitted in.
+
+use std::sync::Arc;
+
+use super::shade_card::Shade;
+
+/// How much is on hand of shades, as the project says it. It goes before what their cards say, which was
+/// written down once for every project.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OnHand(Vec<(Arc<Shade>, f64)>);
+
+impl OnHand {
+    /// Metres of each shade; those of one shade are added up, and none at all is left out.
+    pub fn new(found: impl IntoIterator<Item = (Arc<Shade>, f64)>) -> Self {
+        let mut all: Vec<(Arc<Shade>, f64)> = Vec::new();
+        for (shade, metres) in found.into_iter().filter(|(_, metres)| *metres > 0.0) {
+            match all.iter_mut().find(|(known, _)| is_same(known, &shade)) {
+                Some((_, sum)) => *sum += metres,
+                None => all.push((shade, metres)),
+            }
+        }
+        Self(all)
+    }
+
+    /// Metres on hand of a shade, more than 0; `None` where the project says nothing of it.
+    pub fn metres(&self, shade: &Shade) -> Option<f64> {
+        self.0.iter().find(|(known, _)| is_same(known, shade)).map(|(_, metres)| *metres)
+    }
+}
+
+/// Whether two are one shade of one yarn, whatever was measured or priced anew since.
+fn is_same(a: &Shade, b: &Shade) -> bool {
+    let of = |shade: &Shade| (shade.put_up, shade.weight_class);
+    (&a.name, &a.code, &a.fibre, &a.make.line) == (&b.name, &b.code, &b.fibre, &b.make.line) && of(a) == of(b)
+}
