@@ -87,6 +87,11 @@ pub fn swatch_name(place: usize) -> String {
     format!("swatch {}", place + 1)
 }
 
+/// The button that plans with the gauge of a swatch, wherever it stands: `Use the gauge of swatch 2`.
+pub fn use_gauge_of(place: usize) -> String {
+    format!("Use the gauge of {}", swatch_name(place))
+}
+
 impl Project {
     /// How the planned gauge stands to the swatch that is followed.
     pub fn gauge_standing(&self) -> GaugeStanding {

@@ -6,7 +6,7 @@ use super::{log, picture};
 use crate::app::Action;
 use crate::knit::{CareDoubt, Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
 use crate::plain_text::signed;
-use crate::project::{Edit, LoggedSwatch, Project, Weighing, swatch_fabric};
+use crate::project::{Edit, LoggedSwatch, Project, Weighing, swatch_fabric, use_gauge_of};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, caption, heading, item};
 use crate::units::LengthUnit;
@@ -78,6 +78,7 @@ fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec
     let place = project.material.swatches.iter().position(|other| std::ptr::eq(other, entry));
     let followed = project.material.followed();
     let is_followed = followed.is_some_and(|followed| Some(followed.place) == place);
+    let text = use_gauge_of(place.unwrap_or_default());
     ui.horizontal_wrapped(|ui| {
         let can = entry.swatch.is_measured() && !is_followed;
         let response = ui.add_enabled(can, Button::new("Follow this swatch"));
@@ -94,9 +95,9 @@ fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec
             actions.push(Action::edit("Follow this swatch", Edit::Material(Box::new(material))));
         }
         let wanted = washed.filter(|gauge| *gauge != planned);
-        let response = ui.add_enabled(wanted.is_some(), Button::new("Use the washed gauge"));
+        let response = ui.add_enabled(wanted.is_some(), Button::new(text));
         let response = response
-            .on_hover_text("The project follows this swatch, and every size, motif and yardage its gauge; undo takes it back")
+            .on_hover_text("The project follows this swatch, and every size, motif and yardage its washed gauge; undo takes it back")
             .on_disabled_hover_text(if washed.is_some() {
                 "The project is planned with this gauge"
             } else {
@@ -117,7 +118,7 @@ fn plan_with(
     gauge: Gauge,
     actions: &mut Vec<Action>,
 ) {
-    const LABEL: &str = "Use the washed gauge";
+    const LABEL: &str = "Gauge of a swatch";
     let mut plan = project.plan.clone();
     plan.gauge = gauge;
     let plan = Edit::Plan(Box::new(plan));
