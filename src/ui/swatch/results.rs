@@ -4,7 +4,7 @@ use egui::{Button, Label, Ui};
 
 use super::{log, picture};
 use crate::app::Action;
-use crate::knit::{CareDoubt, Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
+use crate::knit::{Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
 use crate::plain_text::signed;
 use crate::project::{Edit, LoggedSwatch, Project, Weighing, swatch_fabric, use_gauge_of};
 use crate::ui::theme::STEP;
@@ -247,7 +247,7 @@ fn doubts(ui: &mut Ui, project: &Project, swatch: &Swatch) {
         item(ui, Icon::Warning, &flag.words());
     }
     for doubt in cared {
-        item(ui, if doubt == CareDoubt::NotNoted { Icon::Note } else { Icon::Warning }, &doubt.words());
+        item(ui, if doubt.is_not_noted() { Icon::Note } else { Icon::Warning }, &doubt.words());
     }
 }
 
