@@ -43,8 +43,14 @@ impl GaugeStanding {
     }
 }
 
-/// Gauges are shown with one digit; two nearer than this are shown alike.
+/// Gauges are shown with one digit; two nearer than this are as good as shown alike.
 const SHOWN_ALIKE: f64 = 0.05;
+
+/// Whether two gauges are one and the same as far as gauges are shown.
+pub fn gauges_alike(one: Gauge, other: Gauge) -> bool {
+    let alike = |a: f64, b: f64| (a - b).abs() < SHOWN_ALIKE || (a * 10.0).round() == (b * 10.0).round();
+    alike(one.stitches.get(), other.stitches.get()) && alike(one.rows.get(), other.rows.get())
+}
 
 impl Material {
     /// The swatch that the project follows, if any is measured.
@@ -70,9 +76,8 @@ impl FollowedSwatch<'_> {
     /// How the planned gauge stands to it.
     pub fn standing(&self, planned: Gauge) -> GaugeStanding {
         let measured = &self.measured;
-        let alike = |a: f64, b: f64| (a - b).abs() < SHOWN_ALIKE;
         let (stitches, rows) = (planned.stitches.get(), planned.rows.get());
-        if alike(stitches, measured.gauge.stitches.get()) && alike(rows, measured.gauge.rows.get()) {
+        if gauges_alike(planned, measured.gauge) {
             GaugeStanding::Same
         } else if measured.holds_stitches(stitches) && measured.holds_rows(rows) {
             GaugeStanding::Within
@@ -168,6 +173,12 @@ mod tests {
         {
             project.plan.gauge = Gauge::new(stitches, 32.0).unwrap();
             assert_eq!(project.gauge_standing(), standing, "{stitches}");
+        }
+        let gauge = |stitches| Gauge::new(stitches, 32.0).unwrap();
+        for (one, other, alike) in
+            [(33.0, 33.003, true), (32.96, 33.04, true), (33.04, 33.06, true), (33.0, 33.1, false)]
+        {
+            assert_eq!(gauges_alike(gauge(one), gauge(other)), alike, "{one} and {other}");
         }
     }
 }

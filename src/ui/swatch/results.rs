@@ -6,7 +6,7 @@ use super::{log, picture};
 use crate::app::Action;
 use crate::knit::{Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
 use crate::plain_text::signed;
-use crate::project::{Edit, LoggedSwatch, Project, Weighing, swatch_fabric, use_gauge_of};
+use crate::project::{Edit, LoggedSwatch, Project, Weighing, gauges_alike, swatch_fabric, use_gauge_of};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, caption, heading, item};
 use crate::units::LengthUnit;
@@ -94,7 +94,7 @@ fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec
             material.follows = place;
             actions.push(Action::edit("Follow this swatch", Edit::Material(Box::new(material))));
         }
-        let wanted = washed.filter(|gauge| *gauge != planned);
+        let wanted = washed.filter(|gauge| !gauges_alike(*gauge, planned));
         let response = ui.add_enabled(wanted.is_some(), Button::new(text));
         let response = response
             .on_hover_text("The project follows this swatch, and every size, motif and yardage its washed gauge; undo takes it back")
