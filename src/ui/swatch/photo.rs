@@ -2,6 +2,8 @@
 
 mod sheet;
 
+use std::sync::Arc;
+
 use egui::{Align, Button, Label, Layout, RichText, ScrollArea, Ui, UiBuilder, Vec2};
 
 use super::{SwatchView, gesture, log};
@@ -22,6 +24,9 @@ const SIDE: f32 = 284.0;
 
 /// Height of the answer with one warning.
 const ANSWER: f32 = 206.0;
+
+/// Opacity of figures that belong to other corners.
+const PALE: f32 = 0.45;
 
 /// The thing of known size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -96,9 +101,11 @@ pub fn show(
     } else {
         desk.reading(&state.jobs, view.photo.scale(), swatch)
     };
-    let fresh = matches!(reading, Reading::Fresh(_));
-    if let Some(read) = reading.value() {
-        view.photo.last = Some(read);
+    let fresh = matches!(reading, Reading::Fresh(_) | Reading::Failed(_));
+    match reading {
+        Reading::Fresh(read) | Reading::Stale(read) => view.photo.last = Some(read),
+        Reading::Failed(why) => view.photo.last = Some(Arc::new(Err(why))),
+        Reading::None => {}
     }
     let last = view.photo.last.clone();
     let room = ui.available_rect_before_wrap();
@@ -115,7 +122,7 @@ pub fn show(
                 heading(ui, "Gauge from a photograph");
                 caption(ui, photo.name.as_str());
                 questions(ui, &mut view.photo, state.project().units);
-                part(ui, "What is read");
+                part(ui, title(last.is_some(), fresh));
                 // As high whatever is read, so that the button below stands still.
                 let place = Vec2::new(ui.available_width(), ANSWER);
                 ui.allocate_ui(place, |ui| {
@@ -174,20 +181,30 @@ fn questions(ui: &mut Ui, view: &mut PhotoView, units: LengthUnit) {
     );
 }
 
-/// The answer, always as many lines.
+/// Over the answer, where it moves nothing: whether what stands below belongs to the corners as they lie.
+const fn title(is_read: bool, fresh: bool) -> &'static str {
+    match (is_read, fresh) {
+        (false, _) => "What is read: reading…",
+        (true, false) => "What is read: reading again…",
+        (true, true) => "What is read",
+    }
+}
+
+/// The answer, always as many lines. Figures of other corners are pale, and what was refused of them is not said of these.
 fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool, project: &Project) {
     let (units, factor) = (project.units, project.units.gauge_factor());
     let reading = match read {
-        None => {
-            caption(ui, "Reading…");
-            return;
-        }
+        None => return,
+        Some(Err(_)) if !fresh => return,
         Some(Err(why)) => {
             item(ui, Icon::Warning, &format!("Not read: {why}."));
             return;
         }
         Some(Ok(reading)) => reading,
     };
+    if !fresh {
+        ui.multiply_opacity(PALE);
+    }
     let line = |what: &str, figure: f64, error: f64| {
         let (figure, error) = (figure * factor, error * factor);
         RichText::new(format!("{figure:.1} ± {error:.1} {what} in {}", units.gauge_base())).family(semibold())
@@ -198,7 +215,7 @@ fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool,
     caption(
         ui,
         format!(
-            "One standard deviation. {}Read over {:.1} × {:.1} {}{}",
+            "One standard deviation. {}Read over {:.1} × {:.1} {}.",
             match reading.edges_found {
                 0 => String::new(),
                 found => format!("{found} of 4 edges found. "),
@@ -206,7 +223,6 @@ fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool,
             units.from_cm(width),
             units.from_cm(height),
             units.length_suffix(),
-            if fresh { "." } else { "; reading again…" }
         ),
     );
     let planned = project.plan.gauge;
