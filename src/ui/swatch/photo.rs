@@ -6,13 +6,13 @@ use std::sync::Arc;
 
 use egui::{Align, Button, Label, Layout, RichText, ScrollArea, Ui, UiBuilder, Vec2};
 
-use super::{SwatchView, gesture, log};
+use super::{SwatchView, log};
 use crate::app::Action;
 use crate::app::derived::Reading;
 use crate::app::gauge_desk::{GaugeAction, GaugePhoto};
 use crate::app::state::State;
 use crate::photo::{GaugeReading, ID1_CARD_MM, Place, Scale};
-use crate::project::Project;
+use crate::project::{Edit, Project, swatch_name};
 use crate::ui::theme::{STEP, semibold};
 use crate::ui::widgets::{Follow, Form, Icon, NumberField, caption, heading, item, part};
 use crate::units::LengthUnit;
@@ -24,6 +24,10 @@ const SIDE: f32 = 284.0;
 
 /// Height of the answer with one warning.
 const ANSWER: f32 = 206.0;
+
+/// What the button does where the question above it is not answered.
+const UNTOLD: &str =
+    "While it is not told whether it was washed, it counts as not washed; undo takes it back";
 
 /// Opacity of figures that belong to other corners.
 const PALE: f32 = 0.45;
@@ -261,27 +265,30 @@ fn accept(
     );
     view.photo.into = view.photo.into.filter(|place| *place < swatches.len());
     form.choice("Swatch", "Swatch on the photograph", into, &mut view.photo.into);
-    let states = [(true, "Washed and dried"), (false, "Off the needles")];
+    let states = [(None, "Not told"), (Some(true), "Washed and dried"), (Some(false), "Off the needles")];
     form.choice("It is", "State of the swatch on the photograph", states, &mut view.photo.washed);
     let reading = read.and_then(|read| read.as_ref().ok());
     let button =
         Button::new(RichText::new("Put in the swatch log").family(semibold())).min_size(Vec2::new(0.0, 30.0));
-    let clicked = ui.add_enabled(reading.is_some(), button).on_hover_text("Undo takes it back").clicked();
+    let clicked = ui.add_enabled(reading.is_some(), button).on_hover_text(UNTOLD).clicked();
     if let Some(reading) = reading.filter(|_| clicked) {
         let place = view.photo.into.unwrap_or(swatches.len());
+        let washed = view.photo.washed == Some(true);
         let before =
             view.photo.into.and_then(|place| swatches.get(place).cloned()).or_else(|| log::fresh(project));
-        match before.map(|before| before.read_off(reading, view.photo.washed)) {
+        match before.map(|before| before.read_off(reading, washed)) {
             Some(Ok(entry)) => {
-                actions.push(gesture(project, "Gauge off a photograph", |material| {
-                    if place < material.swatches.len() {
-                        material.swatches[place] = entry;
-                    } else {
-                        material.swatches.push(entry);
-                    }
-                }));
-                actions.push(Action::EndGesture);
-                actions.push(Action::Notify(format!("In the swatch log: swatch {}", place + 1)));
+                let mut material = project.material.clone();
+                if place < material.swatches.len() {
+                    material.swatches[place] = entry;
+                } else {
+                    material.swatches.push(entry);
+                }
+                let state = if washed { "washed" } else { "not washed" };
+                let follows = material.follows_since(&project.material);
+                let name = swatch_name(place);
+                actions.push(Action::edit("Gauge off a photograph", Edit::Material(Box::new(material))));
+                actions.push(Action::Notify(format!("In the swatch log: {name}, {state}; {follows}")));
                 actions.push(Action::Gauge(GaugeAction::Close));
                 view.shown = place;
             }

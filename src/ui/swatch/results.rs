@@ -137,12 +137,7 @@ fn follows(project: &Project) -> String {
     let Some(followed) = project.material.followed() else {
         return "The project follows no swatch: none is measured.".to_owned();
     };
-    let why = match (followed.chosen, followed.measured.washed) {
-        (true, _) => "as you chose",
-        (false, true) => "the newest that is washed and measured",
-        (false, false) => "the newest that is measured; none is washed yet",
-    };
-    format!("The project follows {}, {why}.", followed.name())
+    format!("The project follows {}, {}.", followed.name(), followed.why())
 }
 
 fn washed(ui: &mut Ui, swatch: &Swatch) {
