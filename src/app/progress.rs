@@ -6,7 +6,7 @@ use super::view::Workspace;
 use crate::knit::pieces::Band;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
-use crate::project::{CountedAs, Edit, GaugeStanding, Project};
+use crate::project::{CountedAs, Edit, GaugeStanding, Project, use_gauge_of};
 use crate::units::{both_lengths, counted};
 use crate::yarn::{CareLabel, Fitness};
 
@@ -292,8 +292,8 @@ fn swatch(project: &Project) -> Progress {
     }
     let mut plan = project.plan.clone();
     plan.gauge = followed.measured.gauge;
-    let edit = Lead::Edit("Use the washed gauge", Edit::Plan(Box::new(plan)));
-    Progress::leading(Standing::Contradicts, words, "Use the washed gauge", edit)
+    let edit = Lead::Edit("Gauge of a swatch", Edit::Plan(Box::new(plan)));
+    Progress::leading(Standing::Contradicts, words, use_gauge_of(followed.place), edit)
 }
 
 fn pieces(project: &Project, figures: Option<&Figures>, findings: &[Finding]) -> Progress {
@@ -474,6 +474,8 @@ mod tests {
         measured.swatch.after = SwatchSize::new(10.0, 10.0).ok();
         project.material.swatches = vec![measured, bare];
         assert_eq!(at(&project), Standing::Contradicts);
+        let step = Progress::of(Workspace::Swatch, &project, None).step.unwrap();
+        assert_eq!(step.label, "Use the gauge of swatch 1", "it says whose gauge it takes");
     }
 
     #[test]

@@ -72,8 +72,12 @@ pub struct SwatchCare {
 /// What is doubtful about the care of a swatch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CareDoubt {
-    /// Nobody noted how it was washed or dried.
-    NotNoted,
+    /// Nobody noted how it was washed and dried.
+    NothingNoted,
+    /// How it was dried is noted, how it was washed is not.
+    WashingNotNoted,
+    /// How it was washed is noted, how it was dried is not.
+    DryingNotNoted,
     /// The piece will be cared for in another way.
     NotAsPiece,
     /// The piece is meant for the machine, and the swatch never was in one.
@@ -83,10 +87,17 @@ pub enum CareDoubt {
 }
 
 impl CareDoubt {
+    /// Whether it is merely that something was not noted.
+    pub const fn is_not_noted(self) -> bool {
+        matches!(self, Self::NothingNoted | Self::WashingNotNoted | Self::DryingNotNoted)
+    }
+
     /// The doubt with its mend, sentences with full stops.
     pub fn words(self) -> String {
         match self {
-            Self::NotNoted => "How it was washed and dried is not noted: note it, so that it can be done again.".to_owned(),
+            Self::NothingNoted => "How it was washed and dried is not noted: note it, so that it can be done again.".to_owned(),
+            Self::WashingNotNoted => "How it was washed is not noted: note it, so that it can be done again.".to_owned(),
+            Self::DryingNotNoted => "How it was dried is not noted: note it, so that it can be done again.".to_owned(),
             Self::NotAsPiece => {
                 "The piece will be washed and dried in another way: do the same to the swatch, and measure again.".to_owned()
             }
@@ -115,8 +126,11 @@ impl SwatchCare {
     /// What speaks against taking a washed swatch for the piece, which is to be washed so.
     pub fn doubts(self, planned: Option<Washing>) -> Vec<CareDoubt> {
         let mut found = Vec::new();
-        if self.washed.is_none() || self.dried.is_none() {
-            found.push(CareDoubt::NotNoted);
+        match (self.washed, self.dried) {
+            (None, None) => found.push(CareDoubt::NothingNoted),
+            (None, Some(_)) => found.push(CareDoubt::WashingNotNoted),
+            (Some(_), None) => found.push(CareDoubt::DryingNotNoted),
+            (Some(_), Some(_)) => {}
         }
         match self.washed {
             Some(how) if how != WashedHow::Machine && planned == Some(Washing::Machine) => {
@@ -149,7 +163,12 @@ mod tests {
         assert_eq!(by_hand.doubts(Some(Washing::Machine)), [CareDoubt::NeverInMachine(WashedHow::ByHand)]);
         let other = SwatchCare { as_piece: false, ..by_hand };
         assert_eq!(other.doubts(Some(Washing::Hand)), [CareDoubt::NotAsPiece]);
-        assert_eq!(SwatchCare::default().doubts(None), [CareDoubt::NotNoted]);
+        assert_eq!(SwatchCare::default().doubts(None), [CareDoubt::NothingNoted]);
+        // Only what is missing is asked for.
+        let half = care(Some(WashedHow::Machine), None, true).doubts(Some(Washing::Machine));
+        assert_eq!(half, [CareDoubt::DryingNotNoted]);
+        assert!(half[0].words().starts_with("How it was dried is not noted") && half[0].is_not_noted());
+        assert_eq!(care(None, Some(DriedHow::Flat), true).doubts(None), [CareDoubt::WashingNotNoted]);
         let pinned = care(Some(WashedHow::Soaked), Some(DriedHow::Pinned), true);
         assert_eq!(pinned.doubts(None), [CareDoubt::PinnedOut]);
     }

@@ -5,7 +5,8 @@ use super::model::Project;
 use crate::knit::{Gauge, MeasuredGauge, gauge_told, gauges_apart};
 
 /// The swatch that the project follows. It is the one the knitter chose; until then the newest that was washed and
-/// measured, else the newest that was measured off the needles. One that was merely added is never followed.
+/// measured by hand, else the newest washed one off a photograph, else the newest that was measured off the needles, by
+/// hand before off a photograph. One that was merely added is never followed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FollowedSwatch<'a> {
     /// Its place in the log.
@@ -43,25 +44,59 @@ impl GaugeStanding {
     }
 }
 
-/// Gauges are shown with one digit; two nearer than this are shown alike.
+/// Gauges are shown with one digit; two nearer than this are as good as shown alike.
 const SHOWN_ALIKE: f64 = 0.05;
+
+/// Whether two gauges are one and the same as far as gauges are shown.
+pub fn gauges_alike(one: Gauge, other: Gauge) -> bool {
+    let alike = |a: f64, b: f64| (a - b).abs() < SHOWN_ALIKE || (a * 10.0).round() == (b * 10.0).round();
+    alike(one.stitches.get(), other.stitches.get()) && alike(one.rows.get(), other.rows.get())
+}
 
 impl Material {
     /// The swatch that the project follows, if any is measured.
     pub fn followed(&self) -> Option<FollowedSwatch<'_>> {
         let measured = |(place, entry): (usize, &LoggedSwatch)| Some((place, entry.swatch.best_gauge()?));
         let chosen = self.follows.and_then(|place| measured((place, self.swatches.get(place)?)));
-        let newest = || {
-            let all = || self.swatches.iter().enumerate().rev().filter_map(measured);
-            all().find(|(_, gauge)| gauge.washed).or_else(|| all().next())
+        let best = || {
+            let all = self.swatches.iter().enumerate().filter_map(measured);
+            // Of equal ones the last, which is the newest.
+            all.max_by_key(|(_, gauge)| (gauge.washed, !gauge.read_off))
         };
         let is_chosen = chosen.is_some();
-        let (place, measured) = chosen.or_else(newest)?;
+        let (place, measured) = chosen.or_else(best)?;
         Some(FollowedSwatch { place, entry: &self.swatches[place], measured, chosen: is_chosen })
+    }
+
+    /// Which swatch the project follows, and whether it is still the one of `earlier`; a clause for a notice.
+    pub fn follows_since(&self, earlier: &Self) -> String {
+        let place = |material: &Self| material.followed().map(|followed| followed.place);
+        match (place(self), place(earlier)) {
+            (None, _) => "the project follows none yet".to_owned(),
+            (Some(now), Some(then)) if now == then => {
+                format!("the project still follows {}", swatch_name(now))
+            }
+            (Some(now), _) => format!("the project now follows {}", swatch_name(now)),
+        }
     }
 }
 
 impl FollowedSwatch<'_> {
+    /// Why the project follows this one, after "it follows it,".
+    pub const fn why(&self) -> &'static str {
+        match (self.chosen, self.measured.washed, self.measured.read_off) {
+            (true, ..) => "as you chose",
+            (false, true, false) => "the newest that is washed and measured by hand",
+            (false, true, true) => {
+                "the newest that is washed, read off a photograph; none is washed and measured by hand"
+            }
+            (false, false, false) => "the newest that is measured by hand; none is washed yet",
+            (false, false, true) => {
+                "the newest, read off a photograph; none is washed or measured by hand yet"
+            }
+        }
+    }
+
     /// What it is called everywhere: `swatch 2`.
     pub fn name(&self) -> String {
         swatch_name(self.place)
@@ -70,9 +105,8 @@ impl FollowedSwatch<'_> {
     /// How the planned gauge stands to it.
     pub fn standing(&self, planned: Gauge) -> GaugeStanding {
         let measured = &self.measured;
-        let alike = |a: f64, b: f64| (a - b).abs() < SHOWN_ALIKE;
         let (stitches, rows) = (planned.stitches.get(), planned.rows.get());
-        if alike(stitches, measured.gauge.stitches.get()) && alike(rows, measured.gauge.rows.get()) {
+        if gauges_alike(planned, measured.gauge) {
             GaugeStanding::Same
         } else if measured.holds_stitches(stitches) && measured.holds_rows(rows) {
             GaugeStanding::Within
@@ -85,6 +119,11 @@ impl FollowedSwatch<'_> {
 /// A swatch by its place in the log, counted from 1.
 pub fn swatch_name(place: usize) -> String {
     format!("swatch {}", place + 1)
+}
+
+/// The button that plans with the gauge of a swatch, wherever it stands: `Use the gauge of swatch 2`.
+pub fn use_gauge_of(place: usize) -> String {
+    format!("Use the gauge of {}", swatch_name(place))
 }
 
 impl Project {
@@ -155,6 +194,37 @@ mod tests {
     }
 
     #[test]
+    fn one_off_a_photograph_takes_the_place_of_none_that_is_as_washed_and_measured_by_hand() {
+        use crate::knit::ReadOff;
+        let photographed = |before: Option<f64>, after: Option<f64>| {
+            let mut entry = logged(before, after);
+            let read_off = |size: SwatchSize| size.with_read_off(ReadOff::new(0.01, 0.01).ok());
+            let swatch = &mut entry.swatch;
+            (swatch.before, swatch.after) = (swatch.before.map(read_off), swatch.after.map(read_off));
+            entry
+        };
+        let mut material = Material { swatches: vec![logged(None, Some(14.0))], ..Material::default() };
+        let mut then = |entry: LoggedSwatch| {
+            let earlier = material.clone();
+            material.swatches.push(entry);
+            let followed = material.followed().unwrap();
+            (followed.place, followed.why(), material.follows_since(&earlier))
+        };
+        let by_hand = "the newest that is washed and measured by hand";
+        let still = "the project still follows swatch 1".to_owned();
+        assert_eq!(then(photographed(None, Some(12.0))), (0, by_hand, still.clone()));
+        assert_eq!(then(photographed(Some(12.0), None)), (0, by_hand, still.clone()));
+        assert_eq!(then(logged(Some(12.0), None)), (0, by_hand, still));
+        assert_eq!(then(logged(None, Some(12.0))).2, "the project now follows swatch 5");
+        // Where no other is washed, the photograph of a washed one counts, and it is told.
+        material.swatches = vec![logged(Some(12.0), None), photographed(None, Some(12.0))];
+        let followed = material.followed().unwrap();
+        assert!(followed.place == 1 && followed.why().contains("off a photograph"));
+        assert_eq!(Material::default().follows_since(&material), "the project follows none yet");
+        assert_eq!(material.follows_since(&Material::default()), "the project now follows swatch 2");
+    }
+
+    #[test]
     fn the_plan_is_the_same_within_or_apart() {
         let mut project = Project::default();
         project.material.swatches = vec![logged(None, Some(10.0))];
@@ -163,6 +233,12 @@ mod tests {
         {
             project.plan.gauge = Gauge::new(stitches, 32.0).unwrap();
             assert_eq!(project.gauge_standing(), standing, "{stitches}");
+        }
+        let gauge = |stitches| Gauge::new(stitches, 32.0).unwrap();
+        for (one, other, alike) in
+            [(33.0, 33.003, true), (32.96, 33.04, true), (33.04, 33.06, true), (33.0, 33.1, false)]
+        {
+            assert_eq!(gauges_alike(gauge(one), gauge(other)), alike, "{one} and {other}");
         }
     }
 }

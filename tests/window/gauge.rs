@@ -78,6 +78,9 @@ fn a_swatch_is_read_off_a_photograph_and_goes_into_the_log() {
     }
     assert!(says(&screen, "stitches in 10 cm"), "it is read once the corners are there");
     assert_eq!(project(&screen), &before, "looking changes nothing");
+    let state = "State of the swatch on the photograph";
+    click(&mut screen, state);
+    click(&mut screen, "Washed and dried");
     click(&mut screen, "Put in the swatch log");
     let log = &project(&screen).material.swatches;
     assert_eq!(log.len(), before.material.swatches.len() + 1);

@@ -87,7 +87,7 @@ fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
     click(&mut screen, "Add a swatch");
     enter(&mut screen, "Counted stitches", "30");
     enter(&mut screen, "Counted rows", "40");
-    let button = control(&screen, "Use the washed gauge");
+    let button = control(&screen, "Use the gauge of swatch 1");
     assert!(button.accesskit_node().is_disabled(), "nothing is washed yet");
     click(&mut screen, "Off the needles");
     assert!(says(&screen, "not measured: its size is missing"), "a tick is no measurement");
@@ -101,7 +101,7 @@ fn a_washed_swatch_sets_the_gauge_and_undo_brings_the_old_one_back() {
     assert!(screen.query_by_label_contains("Width grew 4.2 %, length grew 6.7 %").is_some());
     assert_eq!(project(&screen).plan.gauge, planned, "only the button changes the plan");
 
-    click(&mut screen, "Use the washed gauge");
+    click(&mut screen, "Use the gauge of swatch 1");
     let gauge = project(&screen).plan.gauge;
     assert!((gauge.stitches.get() - 24.0).abs() < 1e-9, "30 stitches in 12.5 cm are 24 in 10 cm");
     assert!((gauge.rows.get() - 31.25).abs() < 1e-9, "40 rows in 12.8 cm are 31.25 in 10 cm");
@@ -194,8 +194,9 @@ fn every_room_says_the_same_gauge_after_the_swatch_that_is_followed() {
     assert_eq!(&huegauge::file::from_str(&kept, "kept").unwrap(), project(&screen));
     undo(&mut screen);
     assert_eq!(project(&screen).material.follows, None);
-    // Planning with a swatch follows it, in one step.
-    click(&mut screen, "Use the washed gauge");
+    // Planning with a swatch follows it, in one step; the step to the next thing takes the followed one's, and says so.
+    assert!(says(&screen, "Use the gauge of swatch 2"));
+    click(&mut screen, "Use the gauge of swatch 1");
     hears(&mut screen, "the gauge of swatch 1, washed");
     assert_eq!(project(&screen).material.follows, Some(0));
     undo(&mut screen);

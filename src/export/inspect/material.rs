@@ -20,7 +20,7 @@ pub(super) struct MaterialOut<'a> {
     /// From 1; the swatch whose gauge the project follows (`gauge` says how the plan stands to it), absent while none is
     /// measured.
     follows_swatch: Option<usize>,
-    /// Whether the knitter chose it; else it is the newest washed one, or the newest.
+    /// Whether the knitter chose it; else it is the newest washed one, or the newest, by hand before off a photograph.
     follows_chosen: Option<bool>,
     /// From 1; the swatch whose weight sets the yarn in a stitch, absent while the loop model does.
     loop_length_from_swatch: Option<usize>,

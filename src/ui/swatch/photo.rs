@@ -2,15 +2,17 @@
 
 mod sheet;
 
+use std::sync::Arc;
+
 use egui::{Align, Button, Label, Layout, RichText, ScrollArea, Ui, UiBuilder, Vec2};
 
-use super::{SwatchView, gesture, log};
+use super::{SwatchView, log};
 use crate::app::Action;
 use crate::app::derived::Reading;
 use crate::app::gauge_desk::{GaugeAction, GaugePhoto};
 use crate::app::state::State;
 use crate::photo::{GaugeReading, ID1_CARD_MM, Place, Scale};
-use crate::project::Project;
+use crate::project::{Edit, Project, swatch_name};
 use crate::ui::theme::{STEP, semibold};
 use crate::ui::widgets::{Follow, Form, Icon, NumberField, caption, heading, item, part};
 use crate::units::LengthUnit;
@@ -22,6 +24,13 @@ const SIDE: f32 = 284.0;
 
 /// Height of the answer with one warning.
 const ANSWER: f32 = 206.0;
+
+/// What the button does where the question above it is not answered.
+const UNTOLD: &str =
+    "While it is not told whether it was washed, it counts as not washed; undo takes it back";
+
+/// Opacity of figures that belong to other corners.
+const PALE: f32 = 0.45;
 
 /// The thing of known size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -96,9 +105,11 @@ pub fn show(
     } else {
         desk.reading(&state.jobs, view.photo.scale(), swatch)
     };
-    let fresh = matches!(reading, Reading::Fresh(_));
-    if let Some(read) = reading.value() {
-        view.photo.last = Some(read);
+    let fresh = matches!(reading, Reading::Fresh(_) | Reading::Failed(_));
+    match reading {
+        Reading::Fresh(read) | Reading::Stale(read) => view.photo.last = Some(read),
+        Reading::Failed(why) => view.photo.last = Some(Arc::new(Err(why))),
+        Reading::None => {}
     }
     let last = view.photo.last.clone();
     let room = ui.available_rect_before_wrap();
@@ -115,7 +126,7 @@ pub fn show(
                 heading(ui, "Gauge from a photograph");
                 caption(ui, photo.name.as_str());
                 questions(ui, &mut view.photo, state.project().units);
-                part(ui, "What is read");
+                part(ui, title(last.is_some(), fresh));
                 // As high whatever is read, so that the button below stands still.
                 let place = Vec2::new(ui.available_width(), ANSWER);
                 ui.allocate_ui(place, |ui| {
@@ -174,20 +185,30 @@ fn questions(ui: &mut Ui, view: &mut PhotoView, units: LengthUnit) {
     );
 }
 
-/// The answer, always as many lines.
+/// Over the answer, where it moves nothing: whether what stands below belongs to the corners as they lie.
+const fn title(is_read: bool, fresh: bool) -> &'static str {
+    match (is_read, fresh) {
+        (false, _) => "What is read: reading…",
+        (true, false) => "What is read: reading again…",
+        (true, true) => "What is read",
+    }
+}
+
+/// The answer, always as many lines. Figures of other corners are pale, and what was refused of them is not said of these.
 fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool, project: &Project) {
     let (units, factor) = (project.units, project.units.gauge_factor());
     let reading = match read {
-        None => {
-            caption(ui, "Reading…");
-            return;
-        }
+        None => return,
+        Some(Err(_)) if !fresh => return,
         Some(Err(why)) => {
             item(ui, Icon::Warning, &format!("Not read: {why}."));
             return;
         }
         Some(Ok(reading)) => reading,
     };
+    if !fresh {
+        ui.multiply_opacity(PALE);
+    }
     let line = |what: &str, figure: f64, error: f64| {
         let (figure, error) = (figure * factor, error * factor);
         RichText::new(format!("{figure:.1} ± {error:.1} {what} in {}", units.gauge_base())).family(semibold())
@@ -198,7 +219,7 @@ fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool,
     caption(
         ui,
         format!(
-            "One standard deviation. {}Read over {:.1} × {:.1} {}{}",
+            "One standard deviation. {}Read over {:.1} × {:.1} {}.",
             match reading.edges_found {
                 0 => String::new(),
                 found => format!("{found} of 4 edges found. "),
@@ -206,7 +227,6 @@ fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool,
             units.from_cm(width),
             units.from_cm(height),
             units.length_suffix(),
-            if fresh { "." } else { "; reading again…" }
         ),
     );
     let planned = project.plan.gauge;
@@ -245,27 +265,30 @@ fn accept(
     );
     view.photo.into = view.photo.into.filter(|place| *place < swatches.len());
     form.choice("Swatch", "Swatch on the photograph", into, &mut view.photo.into);
-    let states = [(true, "Washed and dried"), (false, "Off the needles")];
+    let states = [(None, "Not told"), (Some(true), "Washed and dried"), (Some(false), "Off the needles")];
     form.choice("It is", "State of the swatch on the photograph", states, &mut view.photo.washed);
     let reading = read.and_then(|read| read.as_ref().ok());
     let button =
         Button::new(RichText::new("Put in the swatch log").family(semibold())).min_size(Vec2::new(0.0, 30.0));
-    let clicked = ui.add_enabled(reading.is_some(), button).on_hover_text("Undo takes it back").clicked();
+    let clicked = ui.add_enabled(reading.is_some(), button).on_hover_text(UNTOLD).clicked();
     if let Some(reading) = reading.filter(|_| clicked) {
         let place = view.photo.into.unwrap_or(swatches.len());
+        let washed = view.photo.washed == Some(true);
         let before =
             view.photo.into.and_then(|place| swatches.get(place).cloned()).or_else(|| log::fresh(project));
-        match before.map(|before| before.read_off(reading, view.photo.washed)) {
+        match before.map(|before| before.read_off(reading, washed)) {
             Some(Ok(entry)) => {
-                actions.push(gesture(project, "Gauge off a photograph", |material| {
-                    if place < material.swatches.len() {
-                        material.swatches[place] = entry;
-                    } else {
-                        material.swatches.push(entry);
-                    }
-                }));
-                actions.push(Action::EndGesture);
-                actions.push(Action::Notify(format!("In the swatch log: swatch {}", place + 1)));
+                let mut material = project.material.clone();
+                if place < material.swatches.len() {
+                    material.swatches[place] = entry;
+                } else {
+                    material.swatches.push(entry);
+                }
+                let state = if washed { "washed" } else { "not washed" };
+                let follows = material.follows_since(&project.material);
+                let name = swatch_name(place);
+                actions.push(Action::edit("Gauge off a photograph", Edit::Material(Box::new(material))));
+                actions.push(Action::Notify(format!("In the swatch log: {name}, {state}; {follows}")));
                 actions.push(Action::Gauge(GaugeAction::Close));
                 view.shown = place;
             }

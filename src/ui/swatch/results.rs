@@ -4,9 +4,9 @@ use egui::{Button, Label, Ui};
 
 use super::{log, picture};
 use crate::app::Action;
-use crate::knit::{CareDoubt, Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
+use crate::knit::{Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
 use crate::plain_text::signed;
-use crate::project::{Edit, LoggedSwatch, Project, Weighing, swatch_fabric};
+use crate::project::{Edit, LoggedSwatch, Project, Weighing, gauges_alike, swatch_fabric, use_gauge_of};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, caption, heading, item};
 use crate::units::LengthUnit;
@@ -78,6 +78,7 @@ fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec
     let place = project.material.swatches.iter().position(|other| std::ptr::eq(other, entry));
     let followed = project.material.followed();
     let is_followed = followed.is_some_and(|followed| Some(followed.place) == place);
+    let text = use_gauge_of(place.unwrap_or_default());
     ui.horizontal_wrapped(|ui| {
         let can = entry.swatch.is_measured() && !is_followed;
         let response = ui.add_enabled(can, Button::new("Follow this swatch"));
@@ -93,10 +94,10 @@ fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec
             material.follows = place;
             actions.push(Action::edit("Follow this swatch", Edit::Material(Box::new(material))));
         }
-        let wanted = washed.filter(|gauge| *gauge != planned);
-        let response = ui.add_enabled(wanted.is_some(), Button::new("Use the washed gauge"));
+        let wanted = washed.filter(|gauge| !gauges_alike(*gauge, planned));
+        let response = ui.add_enabled(wanted.is_some(), Button::new(text));
         let response = response
-            .on_hover_text("The project follows this swatch, and every size, motif and yardage its gauge; undo takes it back")
+            .on_hover_text("The project follows this swatch, and every size, motif and yardage its washed gauge; undo takes it back")
             .on_disabled_hover_text(if washed.is_some() {
                 "The project is planned with this gauge"
             } else {
@@ -117,7 +118,7 @@ fn plan_with(
     gauge: Gauge,
     actions: &mut Vec<Action>,
 ) {
-    const LABEL: &str = "Use the washed gauge";
+    const LABEL: &str = "Gauge of a swatch";
     let mut plan = project.plan.clone();
     plan.gauge = gauge;
     let plan = Edit::Plan(Box::new(plan));
@@ -136,12 +137,7 @@ fn follows(project: &Project) -> String {
     let Some(followed) = project.material.followed() else {
         return "The project follows no swatch: none is measured.".to_owned();
     };
-    let why = match (followed.chosen, followed.measured.washed) {
-        (true, _) => "as you chose",
-        (false, true) => "the newest that is washed and measured",
-        (false, false) => "the newest that is measured; none is washed yet",
-    };
-    format!("The project follows {}, {why}.", followed.name())
+    format!("The project follows {}, {}.", followed.name(), followed.why())
 }
 
 fn washed(ui: &mut Ui, swatch: &Swatch) {
@@ -246,7 +242,7 @@ fn doubts(ui: &mut Ui, project: &Project, swatch: &Swatch) {
         item(ui, Icon::Warning, &flag.words());
     }
     for doubt in cared {
-        item(ui, if doubt == CareDoubt::NotNoted { Icon::Note } else { Icon::Warning }, &doubt.words());
+        item(ui, if doubt.is_not_noted() { Icon::Note } else { Icon::Warning }, &doubt.words());
     }
 }
 

@@ -53,8 +53,8 @@ pub struct PhotoView {
     pub sizes: KnownSizes,
     /// The swatch of the log that it is; `None` for a new one.
     pub into: Option<usize>,
-    /// Whether it was washed and dried.
-    pub washed: bool,
+    /// Whether it was washed and dried; `None` until the knitter told it.
+    pub washed: Option<bool>,
     /// What was read last.
     pub last: Option<Arc<Result<GaugeReading, String>>>,
 }
@@ -72,7 +72,7 @@ impl Default for PhotoView {
             known: Known::default(),
             sizes: KnownSizes::default(),
             into: None,
-            washed: true,
+            washed: None,
             last: None,
         }
     }
