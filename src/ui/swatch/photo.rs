@@ -99,7 +99,7 @@ pub fn show(
     view.photo.settle(photo);
     let desk = &state.desks.gauge;
     let swatch: [Place; 4] = view.photo.corners_of_swatch();
-    // While a corner is dragged the last answer stands.
+    // While a corner is dragged nothing is read; the figures of the last answer stand, pale.
     let reading = if view.photo.is_dragging() {
         Reading::None
     } else {
@@ -305,4 +305,25 @@ fn accept(
         }
     });
     ui.add(Label::new(""));
+}
+
+#[cfg(test)]
+mod tests {
+    use egui_kittest::Harness;
+    use egui_kittest::kittest::Queryable;
+
+    use super::*;
+
+    #[test]
+    fn what_was_refused_of_other_corners_is_not_said_of_these() {
+        let refuses = |fresh| {
+            let project = Project::default();
+            let refused = Err("no clear frequency is seen".to_owned());
+            let mut screen = Harness::new_ui(move |ui| answer(ui, Some(&refused), fresh, &project));
+            screen.run();
+            screen.query_by_label_contains("Not read: no clear frequency").is_some()
+        };
+        assert!(refuses(true) && !refuses(false));
+        assert!(title(true, false).contains("reading again") && !title(true, true).contains("reading"));
+    }
 }
