@@ -56,8 +56,10 @@ pub struct Shelved {
     pub card: ShadeCard,
     /// How many there are on the cards.
     pub of: usize,
-    /// How many were let through although their fibre or weight is not known.
+    /// How many were let through although they do not say their fibre or weight.
     pub unknown: usize,
+    /// How many were let through although the fibre they name is not known.
+    pub unknown_fibre: usize,
     /// How many were left out, by what keeps them out.
     pub left_out: LeftOut,
     /// Fibre labels on the cards, each once, in alphabetical order.
@@ -73,7 +75,7 @@ pub struct LeftOut {
     pub fibre: usize,
     /// Of another weight class.
     pub weight: usize,
-    /// They do not stand what the piece must.
+    /// They do not stand what the piece must, or are not known to.
     pub needs: usize,
     /// Their colours along the strand would hide the chart.
     pub busy: usize,
@@ -415,7 +417,9 @@ impl Shelved {
             shelved.left_out.stock += usize::from(!had);
             let fitness = judged.fitness();
             if had && fitness != Fitness::Differs {
-                shelved.unknown += usize::from(fitness == Fitness::Unknown);
+                let named = YarnWanted::is_of_unknown_fibre(shade);
+                let count = if named { &mut shelved.unknown_fibre } else { &mut shelved.unknown };
+                *count += usize::from(fitness == Fitness::Unknown);
                 let_through.push(shade.clone());
             }
         }
@@ -435,6 +439,7 @@ impl Shelved {
             card: ShadeCard::default(),
             of: 0,
             unknown: 0,
+            unknown_fibre: 0,
             left_out: LeftOut::default(),
             labels: Vec::new(),
             classes: Vec::new(),

@@ -29,6 +29,10 @@ pub struct NeedsFit {
     pub why: String,
 }
 
+fn blend_of(shade: &Shade) -> Blend {
+    Blend::parse(&shade.fibre).unwrap_or_else(|_| Blend::pure(Fibre::Other))
+}
+
 impl Needs {
     /// How a yarn of this fibre with this label answers the needs. The label knows better than the fibre;
     /// an empty one says nothing.
@@ -50,8 +54,12 @@ impl Needs {
     /// Whether a shade may be knitted in, by the fibre and the care on its card, and why not: [`NeedsFit::fitness`] and
     /// [`NeedsFit::why`].
     pub fn judge_shade(self, shade: &Shade) -> (Fitness, String) {
-        let blend = Blend::parse(&shade.fibre).unwrap_or_else(|_| Blend::pure(Fibre::Other));
-        self.fitness(&blend, &shade.make.care)
+        self.fitness(&blend_of(shade), &shade.make.care)
+    }
+
+    /// Whether nothing tells that a shade stands the planned wash: no label, and a fibre that is not known.
+    pub fn doubts_wash(self, shade: &Shade) -> bool {
+        self.wash(&blend_of(shade), &shade.make.care).0 == Fitness::Unknown
     }
 
     /// Why the piece is washed as it is, a sentence with full stop.

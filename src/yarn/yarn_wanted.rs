@@ -1,6 +1,7 @@
 //! Which yarn a shade must be: its fibre, its weight class, and what the piece asks of it.
 
 use super::blend::Blend;
+use super::fibre::Fibre;
 use super::needs::Needs;
 use super::put_up::PutUp;
 use super::shade_card::Shade;
@@ -31,7 +32,8 @@ pub struct YarnWanted {
     /// Weight classes of the published standard, any when empty; a shade that gives none goes by its
     /// metres per 100 g, and is let through when it does not give those either.
     pub classes: Vec<u8>,
-    /// What the piece must withstand; a shade that does not stand the planned wash is something else.
+    /// What the piece must withstand; a shade that does not stand the planned wash, or of which nobody
+    /// knows that it does, is something else.
     pub needs: Option<Needs>,
     /// Whether the chart is a pattern in which spots and stretches of other colours are lost; a yarn that has them
     /// is something else then.
@@ -123,13 +125,24 @@ impl YarnWanted {
         self.calm && Variation::is_busy(shade.varies.as_ref())
     }
 
+    /// Whether a shade names a fibre that the program does not know.
+    pub fn is_of_unknown_fibre(shade: &Shade) -> bool {
+        let label = shade.fibre.trim();
+        !label.is_empty() && Blend::parse(label).map_or(true, |blend| blend.share(Fibre::Other) > 0.0)
+    }
+
     /// Whether a shade may be knitted in: it is what is wanted, or does not say.
     pub fn lets_through(&self, shade: &Shade) -> bool {
         self.judges(shade) != Fitness::Differs
     }
 
     fn judges_needs(&self, shade: &Shade) -> Fitness {
-        self.needs.map_or(Fitness::Fits, |needs| needs.judge_shade(shade).0)
+        match self.needs {
+            // What is promised to stand the machine is known to.
+            Some(needs) if needs.doubts_wash(shade) => Fitness::Differs,
+            Some(needs) => needs.judge_shade(shade).0,
+            None => Fitness::Fits,
+        }
     }
 
     fn judges_weight(&self, shade: &Shade) -> Fitness {
@@ -227,7 +240,15 @@ mod tests {
         assert_eq!(wanted.judges(&shade("Wool", None, None)), Fitness::Differs);
         assert!(wanted.judged(&shade("Wool", None, None)).keeping_out().eq([KeepsOut::Needs]));
         assert_eq!(wanted.judges(&shade("Superwash wool", None, None)), Fitness::Fits);
-        assert_eq!(wanted.judges(&shade("", None, None)), Fitness::Unknown);
+        for unknown in ["", "80 % superwash wool, 20 % other", "80 % superwash wool, 20 % moonhair"] {
+            let unknown = shade(unknown, None, None);
+            assert!(!wanted.lets_through(&unknown), "{}", unknown.fibre);
+            assert!(wanted.judged(&unknown).keeping_out().eq([KeepsOut::Needs]));
+            assert!(YarnWanted::default().lets_through(&unknown));
+        }
+        let mut labelled = shade("moonhair", None, None);
+        labelled.make.care = crate::yarn::CareLabel::from_codes(["tub 30"]).unwrap();
+        assert!(wanted.lets_through(&labelled), "its label knows better");
     }
 
     #[test]

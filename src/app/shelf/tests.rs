@@ -1,5 +1,5 @@
 use super::*;
-use crate::yarn::{Blend, FibreWanted};
+use crate::yarn::{Blend, FibreWanted, Needs, PieceKind};
 
 /// Nobody complains here.
 struct Quiet;
@@ -61,6 +61,24 @@ fn filters_keep_what_fits_and_what_does_not_say() {
     let thick =
         Shelved::of(ShelfAsk { wanted: YarnWanted { classes: vec![3], ..YarnWanted::default() }, ..ask() });
     assert_eq!(names(&thick), ["Rusty hinge", "Patched tent"]);
+}
+
+#[test]
+fn a_fibre_that_is_named_and_not_known_is_told_apart_from_one_that_is_not_named() {
+    let of = |fibre: &str| {
+        let colour = Colour::from_hex("#445566").unwrap();
+        Shade { fibre: fibre.to_owned(), ..Shade::new("Dull bucket", colour) }
+    };
+    let shades = ["", "moonhair", "80 % superwash wool, 20 % moonhair", "superwash wool"].map(of).to_vec();
+    let cards = vec![Arc::new(ShadeCard::new("Crooked Ladder", shades).unwrap())];
+    let like = of_fibre(FibreWanted::Like(Blend::parse("superwash wool").unwrap()));
+    let found = Shelved::of(ShelfAsk { cards: cards.clone(), wanted: like.clone(), ..ask() });
+    assert_eq!((found.unknown, found.unknown_fibre), (1, 2));
+    let needs = Needs { gift: true, ..Needs::preset(PieceKind::Sweater) };
+    let wanted = YarnWanted { needs: Some(needs), ..like };
+    let found = Shelved::of(ShelfAsk { cards, wanted, ..ask() });
+    assert_eq!((found.card.shades().len(), found.left_out.needs), (1, 3));
+    assert_eq!((found.unknown, found.unknown_fibre), (0, 0));
 }
 
 /// A shelf whose searches are done at once and answer when told to.

@@ -99,7 +99,7 @@ pub(super) fn show(
         .on_hover_text("Leaves out shades that are out of stock");
     if let Some(needs) = project.material.needs.filter(|needs| needs.washed() == Washing::Machine) {
         ui.checkbox(&mut choice.washable, "Only what stands the machine").on_hover_text(format!(
-            "{} Leaves out shades whose fibre does not stand it.",
+            "{} Leaves out shades whose fibre does not stand it, or is not known to.",
             needs.washing_reason()
         ));
     }
@@ -124,6 +124,11 @@ pub(super) fn show(
 
 fn counts(shelved: &Shelved) -> String {
     let left = shelved.card.shades().len();
+    let named = match shelved.unknown_fibre {
+        0 => String::new(),
+        1 => " One of them names a fibre that the program does not know; look at its label.".to_owned(),
+        some => format!(" {some} of them name a fibre that the program does not know; look at the labels."),
+    };
     let doubt = match shelved.unknown {
         0 => String::new(),
         1 => " One of them does not say its fibre or weight; check its label.".to_owned(),
@@ -133,7 +138,7 @@ fn counts(shelved: &Shelved) -> String {
     let reasons = [
         (out.weight, "of another weight"),
         (out.fibre, "of another fibre"),
-        (out.needs, "that would not stand the machine"),
+        (out.needs, "that would not stand the machine or are not known to"),
         (out.busy, "whose changes of colour would hide the chart's pattern"),
         (out.stock, "out of stock"),
     ];
@@ -141,7 +146,7 @@ fn counts(shelved: &Shelved) -> String {
         reasons.iter().filter(|(n, _)| *n > 0).map(|(n, why)| format!("{n} {why}")).collect();
     let left_out =
         if reasons.is_empty() { String::new() } else { format!(" Left out: {}.", reasons.join(", ")) };
-    format!("{left} of {} shades.{left_out}{doubt}", shelved.of)
+    format!("{left} of {} shades.{left_out}{doubt}{named}", shelved.of)
 }
 
 /// Where nothing is left, each wish that keeps shades out can be let go.
