@@ -55,7 +55,7 @@ impl Shown {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Swatch => "Flat swatch",
-            Self::Garment => "The garment, front and back",
+            Self::Garment => "Garment, both sides",
         }
     }
 }

@@ -49,7 +49,7 @@ fn nothing_beside_the_chart_moves_while_the_hand_is_on_it() {
     settle(&mut screen);
     assert!(state(&screen).figures().unwrap().findings.len() >= 4);
     assert_eq!(tops(&screen), before, "the pointer is over the chart");
-    // The first of them are there to be read, and the rest as soon as the hand comes to them.
+    // Nor when the hand comes to them: they scroll in a height of their own.
     let heading = control(&screen, "Findings part, open").rect();
     screen.hover_at(heading.center());
     settle(&mut screen);
@@ -57,7 +57,56 @@ fn nothing_beside_the_chart_moves_while_the_hand_is_on_it() {
     screen.run_steps(2);
     screen.get_by_label("Findings part, open").focus();
     screen.run_steps(4);
-    assert!(tops(&screen)[0] > before[0] + 20.0, "{:?} {before:?}", tops(&screen));
+    assert_eq!(tops(&screen)[0], before[0], "the list keeps its height");
+    assert_eq!(control(&screen, "Findings part, open").rect(), heading);
+}
+
+#[test]
+fn a_colour_opened_in_yarn_use_fits_its_column() {
+    let mut screen = open_sized(USUAL);
+    let chart = control(&screen, "Stitch grid").rect();
+    let heading = control(&screen, "Yarn use part, open").rect();
+    let row = screen.query_all_by_label_contains("Yarn B").next().unwrap().rect().center();
+    press(&mut screen, row);
+    for field in ["Length in 100 g", "Ball"] {
+        let field = control(&screen, field).rect();
+        assert!(
+            field.right() <= heading.right() + 0.5 && field.left() >= heading.left(),
+            "{field} {heading}"
+        );
+    }
+    assert_eq!(control(&screen, "Yarn use part, open").rect(), heading);
+    assert_eq!(control(&screen, "Stitch grid").rect(), chart);
+}
+
+#[test]
+fn a_motif_of_ones_own_leaves_the_library_as_tall_as_it_is() {
+    use egui_kittest::kittest::By;
+    let mut screen = open_sized(USUAL);
+    let region = huegauge::chart::Rect::new(2, 20, 8, 8);
+    screen.state_mut().as_mut().unwrap().program.view.chart.region = Some(region);
+    ask(&mut screen, Action::Command(Command::KeepAsMotif));
+    settle(&mut screen);
+    screen.event(Event::Text("Quovvle walk".to_owned()));
+    settle(&mut screen);
+    screen.key_press(Key::Enter);
+    settle(&mut screen);
+    ask(&mut screen, Action::Command(Command::MotifLibrary));
+    settle(&mut screen);
+    let place = |screen: &Screen| {
+        screen.ctx.memory(|memory| memory.area_rect(egui::Id::unique("motif library"))).unwrap()
+    };
+    let before = place(&screen);
+    enter(&mut screen, "Search the motifs", "walk");
+    let tile = screen.query_all(By::new().label("Motif Quovvle walk")).next().unwrap().rect().center();
+    press(&mut screen, tile);
+    settle(&mut screen);
+    let remove = control(&screen, "Remove").rect();
+    assert!(before.contains_rect(remove), "{remove} {before}");
+    assert_eq!(place(&screen), before);
+    screen.set_size(Vec2::new(1000.0, 700.0));
+    settle(&mut screen);
+    assert!(place(&screen).height() <= 700.0 - 76.0, "{}", place(&screen));
 }
 
 #[test]

@@ -25,11 +25,13 @@ const ROW: f32 = 56.0;
 /// Shows the section, folded at first.
 pub fn show(ui: &mut Ui, state: &State, chart: &mut ChartView, actions: &mut Vec<Action>) {
     let Some(figures) = state.figures() else { return };
-    if figures.touching.is_empty() {
-        return;
-    }
     let title = format!("Colours that touch ({})", figures.touching.len());
     CollapsingHeader::new(title).id_salt("colours that touch").show_unindented(ui, |ui| {
+        // The heading is there without any: it must not come in the way of the hand.
+        if figures.touching.is_empty() {
+            caption(ui, "No two colours touch yet.");
+            return;
+        }
         mend(ui, state.project(), &figures, actions);
         ui.spacing_mut().item_spacing.y = 3.0;
         let least = weakest(&figures.touching).map(|pair| (pair.contact.a, pair.contact.b));

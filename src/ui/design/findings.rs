@@ -1,9 +1,9 @@
 //! What is worth a second look, a line each; a click opens it and shows its stitches, or goes to where it
 //! is mended. The list scrolls in a space of its own, so that findings come and go without moving the rest.
 
-use std::ops::RangeInclusive;
-
-use egui::{Align2, FontId, Id, Label, Rect, Response, RichText, Role, Sense, Ui, Vec2, WidgetInfo, pos2};
+use egui::{
+    Align2, FontId, Id, Label, Rect, Response, RichText, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo, pos2,
+};
 
 use crate::app::progress;
 use crate::app::state::State;
@@ -13,10 +13,10 @@ use crate::chart::Point;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Icon, caption, focus_ring, steady, still, truncated};
+use crate::ui::widgets::{Follow, Icon, caption, focus_ring, steady, truncated};
 
-/// Least height of the list, three lines, and most.
-const LIST: RangeInclusive<f32> = 3.0 * (ROW + GAP)..=196.0;
+/// Lines there is room for: while there are few and none is open, and else.
+const LINES: [u8; 2] = [3, 5];
 const ROW: f32 = 26.0;
 /// Between two lines.
 const GAP: f32 = 2.0;
@@ -27,8 +27,10 @@ type Opened = (FindingKind, String);
 /// Shows the list.
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
     steady(ui, "back", |ui| back(ui, view));
-    let of = (state.document.id(), state.figures().is_some());
-    still(ui, "findings", of, LIST, |ui| {
+    let height = f32::from(lines(ui, state)) * (ROW + GAP);
+    let list = ScrollArea::vertical().id_salt("findings").auto_shrink([false, false]);
+    // What is left of the window below it must not cut it.
+    list.max_height(height).min_scrolled_height(height).follow(ui, |ui| {
         let Some(figures) = state.figures() else {
             caption(ui, "Looking…");
             return;
@@ -58,6 +60,24 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         }
         ui.data_mut(|data| data.insert_temp(id, opened));
     });
+}
+
+/// Lines of the list: settled when the part comes into view or the window gets another size, for their number changes
+/// at every stroke; more only for one that is opened.
+fn lines(ui: &Ui, state: &State) -> u8 {
+    let size = ui.ctx().content_rect().size();
+    let count = state.figures().map(|figures| figures.findings.len());
+    let of = egui::util::hash((state.document.id(), count.is_some(), size.x.to_bits(), size.y.to_bits()));
+    let frame = ui.ctx().cumulative_frame_nr();
+    let id = Id::unique("lines of findings");
+    let kept: Option<(u64, u64, u8)> = ui.data(|data| data.get_temp(id));
+    let kept = kept.filter(|(known, seen, _)| *known == of && frame <= seen + 1).map(|kept| kept.2);
+    let is_any_open = ui.data(|data| data.get_temp::<Option<Opened>>(opened_id())).flatten().is_some();
+    let [few, many] = LINES;
+    let fresh = || if count.is_some_and(|count| count > usize::from(few)) { many } else { few };
+    let lines = if is_any_open { many } else { kept.unwrap_or_else(fresh) };
+    ui.data_mut(|data| data.insert_temp(id, (of, frame, lines)));
+    lines
 }
 
 fn opened_id() -> Id {

@@ -1,6 +1,6 @@
 //! A part of a column that folds away and remembers it.
 
-use egui::{Align2, FontId, Rect, Role, Sense, Ui, Vec2, WidgetInfo, pos2};
+use egui::{Align2, FontId, Rect, Role, Sense, Ui, UiBuilder, Vec2, WidgetInfo, pos2};
 
 use crate::app::Action;
 use crate::app::state::State;
@@ -44,11 +44,20 @@ pub fn fold(
             actions.push(Action::Fold(part));
         }
         if open {
-            contents(ui, actions);
+            within(ui, |ui| contents(ui, actions));
             ui.add_space(STEP / 2.0);
         }
         ui.separator();
     });
+}
+
+/// Contents as wide as there is room, whatever is in them: a wider line is cut, and the column keeps its width.
+fn within(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
+    let room = ui.available_rect_before_wrap();
+    let id = ui.scope_id().with("contents");
+    let mut child = ui.new_child(UiBuilder::new().scope_id(id).max_rect(room));
+    contents(&mut child);
+    ui.allocate_space(Vec2::new(room.width(), child.min_rect().height()));
 }
 
 /// Points down when open, to the right when folded.

@@ -148,12 +148,12 @@ fn right_column(
     let beside = if count == 0 { String::new() } else { count.to_string() };
     fold(ui, state, (Fold::Findings, "Findings", &beside), actions, |ui, actions| {
         findings::show(ui, state, view, actions);
-        still(ui, "contrast", of, 0.0..=f32::INFINITY, |ui| {
+        still(ui, "contrast", of, |ui| {
             contrast::show(ui, state, &mut view.chart, actions);
         });
     });
     fold(ui, state, (Fold::Yarn, "Yarn use", ""), actions, |ui, actions| {
-        still(ui, "yarn use", of, 0.0..=f32::INFINITY, |ui| yarn::show(ui, state, actions));
+        still(ui, "yarn use", of, |ui| yarn::show(ui, state, actions));
     });
     fold(ui, state, (Fold::Gauge, "Gauge and repeats", ""), actions, |ui, actions| {
         plan::show(ui, state.project(), actions);

@@ -23,15 +23,21 @@ use crate::units::{both_lengths, counted};
 /// Least width, and height, of a motif in the list.
 const TILE: Vec2 = vec2(92.0, 84.0);
 /// Height of what is said below the list.
-const SAID: f32 = 196.0;
+const SAID: f32 = 212.0;
+/// Height of the figures in it, which scroll there.
+const FIGURES: f32 = 92.0;
 /// Where the window opens, below the top.
 const TOP: f32 = 76.0;
+/// Below the window, with its own heading.
+const FOOT: f32 = 92.0;
 /// Most height of the window as it opens.
 const TALL: f32 = 760.0;
 
 /// What the library remembers between frames.
 #[derive(Default)]
 pub struct MotifsView {
+    /// Whether it was open in the frame before.
+    was_open: bool,
     wanted: String,
     kind: Option<MotifKind>,
     chosen: Option<Arc<Motif>>,
@@ -41,21 +47,27 @@ pub struct MotifsView {
 
 /// Shows the library when it is open.
 pub fn show(ui: &Ui, state: &State, view: &mut View, own: &mut MotifsView, actions: &mut Vec<Action>) {
+    let was_open = std::mem::replace(&mut own.was_open, view.motifs_open);
     if !view.motifs_open {
         return;
     }
     let mut open = true;
     let screen = ui.ctx().content_rect();
-    egui::Window::new("Motif library")
+    // Below the row of tools, whose colours a motif is stamped in.
+    let place = pos2(screen.right() - 412.0, screen.top() + TOP);
+    let room = screen.height() - TOP - FOOT;
+    let size = vec2(388.0, TALL.min(room));
+    let window = egui::Window::new("Motif library")
         .id(Id::unique("motif library"))
         .open(&mut open)
         .collapsible(false)
-        // Below the row of tools, whose colours a motif is stamped in.
-        .default_pos(pos2(screen.right() - 412.0, screen.top() + TOP))
-        .default_size(vec2(388.0, TALL.min(screen.height() - TOP - 92.0)))
-        .min_size(vec2(296.0, 380.0))
-        .resizable(true)
-        .show(ui.ctx(), |ui| contents(ui, state, &mut view.chart, own, actions));
+        .default_size(size)
+        .min_size(vec2(296.0, 380.0_f32.min(room)))
+        .max_height(room)
+        .resizable(true);
+    // It opens in the same place and size each time, and is moved and pulled from there.
+    let window = if was_open { window } else { window.current_pos(place).fixed_size(size) };
+    window.show(ui.ctx(), |ui| contents(ui, state, &mut view.chart, own, actions));
     view.motifs_open &= open;
 }
 
@@ -219,8 +231,8 @@ fn said(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
     let index = library.all().iter().position(|one| *one == *motif);
     let facts = reading.as_deref().zip(index).and_then(|(facts, index)| facts.get(index));
     heading(ui, motif.name());
-    ui.allocate_ui(vec2(ui.available_width(), 92.0), |ui| {
-        ui.set_min_height(92.0);
+    let figures = ScrollArea::vertical().id_salt("figures").auto_shrink([false, false]);
+    figures.max_height(FIGURES).min_scrolled_height(FIGURES).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         for line in words(state, &motif, facts) {
             caption(ui, line);

@@ -32,7 +32,9 @@ const NARROWEST: f32 = 15.0;
 /// Width of the pair of colours.
 const PAIR: f32 = 32.0;
 /// From this width of the row the looks most used stand in it, not only in the menu.
-const WIDE: f32 = 720.0;
+const WIDE: f32 = 760.0;
+/// Width of the looks, then and else.
+const LOOKS: [f32; 2] = [292.0, 84.0];
 
 /// Shows the row: tools, the options of the one in hand, colours, looks. Nothing in it moves but by the
 /// window's width.
@@ -61,7 +63,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         reserved(ui, "options", OPTIONS, |ui| options(ui, state, view, actions));
         gap(ui);
         pair(ui, state, &mut view.chart);
-        let looks_width = if width > WIDE { 276.0 } else { 84.0 };
+        let looks_width = LOOKS[usize::from(width <= WIDE)];
         let rest = (ui.available_width() - looks_width - STEP).max(28.0);
         reserved(ui, "colours", rest, |ui| {
             let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
@@ -133,6 +135,8 @@ fn options(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action
                 .on_hover_text("More to do with the region");
         }
         Tool::Rectangle | Tool::Ellipse => {
+            // Both are whole in the width of the options.
+            ui.spacing_mut().button_padding.x = STEP * 0.5;
             let filled = view.chart.filled;
             let text = if filled { "Filled" } else { "Outline" };
             let button = Button::selectable(filled, text).min_size(Vec2::new(56.0, 24.0));

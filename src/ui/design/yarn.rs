@@ -151,7 +151,7 @@ fn sum(ui: &mut Ui, units: LengthUnit, index: usize, yarn: &PiecesYarn) {
 /// How the yarn is sold.
 fn put_up(ui: &mut Ui, project: &Project, index: usize, actions: &mut Vec<Action>) {
     let yarn = project.palette.slots()[index].yarn;
-    let (mut wanted, mut form) = (yarn, Form::new(ui));
+    let (mut wanted, mut form) = (yarn, Form::of_words(ui));
     put_up_rows(&mut form, ["Length in 100 g", "Ball"], project.units, &mut wanted.put_up);
     if wanted != yarn {
         actions.push(edit(project, true, |palette| palette.slots_mut()[index].yarn = wanted));

@@ -1,7 +1,6 @@
 //! Parts whose height follows from the chart, and which move nothing while the hand is on it.
 
 use std::hash::Hash;
-use std::ops::RangeInclusive;
 
 use egui::{Id, Rect, ScrollArea, Ui};
 
@@ -18,16 +17,10 @@ struct Kept {
 /// Height in points no part comes to: a scroll area wants a figure.
 const TALLEST: f32 = 100_000.0;
 
-/// Shows contents that grow and shrink with the chart, at a height within `heights`. What stands below moves only
+/// Shows contents that grow and shrink with the chart. What stands below moves only
 /// when another thing is shown than before (`of`), or while the hand is neither on the chart nor below; until
 /// then what has no room is scrolled to.
-pub fn still<R>(
-    ui: &mut Ui,
-    name: &'static str,
-    of: impl Hash,
-    heights: RangeInclusive<f32>,
-    contents: impl FnOnce(&mut Ui) -> R,
-) -> R {
+pub fn still<R>(ui: &mut Ui, name: &'static str, of: impl Hash, contents: impl FnOnce(&mut Ui) -> R) -> R {
     steady(ui, name, |ui| {
         let id = ui.scope_id().with("kept height");
         let width = ui.available_width();
@@ -40,13 +33,10 @@ pub fn still<R>(
             area.auto_shrink([false, false]).max_height(kept.height).min_scrolled_height(kept.height)
         } else {
             // Its height is its own: what is left of the window below it must not cut it.
-            let most = heights.end().min(TALLEST);
-            area.auto_shrink([false, true]).max_height(most).min_scrolled_height(most)
+            area.auto_shrink([false, true]).max_height(TALLEST).min_scrolled_height(TALLEST)
         };
         let shown = area.follow(ui, contents);
-        let wanted = shown.content_size.y.clamp(*heights.start(), *heights.end());
-        let height = kept.map_or(wanted, |kept| kept.height);
-        // What is lower than its least height leaves room below itself.
+        let height = kept.map_or(shown.content_size.y, |kept| kept.height);
         ui.expand_to_include_y(top + height);
         ui.data_mut(|data| data.insert_temp(id, Kept { of, height }));
         shown.inner
