@@ -100,6 +100,7 @@ impl Window {
     /// What one frame shows and does.
     pub fn show(&mut self, ui: &mut egui::Ui) {
         note_focus(ui.ctx());
+        canvas::note_press(ui.ctx());
         self.apply_theme(ui.ctx());
         self.apply_title(ui.ctx());
         let Program { state, view } = &mut self.program;

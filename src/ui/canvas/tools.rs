@@ -6,7 +6,7 @@
 use egui::{Event, Modifiers, PointerButton, Pos2, Response, Ui};
 
 use super::geometry::Geometry;
-use super::handles;
+use super::{handles, press_closes};
 use crate::app::Action;
 use crate::app::view::{ChartView, Choose, Gesture, MenuAt, Tool};
 use crate::app::{chart_commands, chosen_commands};
@@ -84,6 +84,11 @@ pub fn pointer(
                 if (pressed_here || secondary) && g.canvas.contains(pos) && is_free(pos) =>
             {
                 response.request_focus();
+                if press_closes(ui) {
+                    // What is open would stay so when the press becomes a drag.
+                    egui::Popup::close_all(ui.ctx());
+                    continue;
+                }
                 let pans = button == PointerButton::Middle || (button == PointerButton::Primary && space);
                 if pans {
                     hand.stop(view);
