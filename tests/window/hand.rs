@@ -135,6 +135,35 @@ fn a_click_on_the_chart_that_closes_what_is_open_paints_nothing() {
 }
 
 #[test]
+fn when_a_menu_or_a_question_closes_keys_are_for_the_chart() {
+    let mut screen = open_sized(vec2(1280.0, 800.0));
+    let paint = |screen: &mut Screen, key, slot, why: &str| {
+        assert!(has_keys(screen), "{why}");
+        screen.key_press(key);
+        settle(screen);
+        assert_eq!(view(screen).chart.paint, Cell::slot(slot), "{why}");
+    };
+    for opener in ["Chart", "View", "Symmetry", "Look", "Scheme"] {
+        let at = place(&screen, opener).center();
+        press(&mut screen, at);
+        screen.key_press(Key::Escape);
+        settle(&mut screen);
+        paint(&mut screen, Key::Num4, 3, opener);
+        press(&mut screen, at);
+        press(&mut screen, at);
+        paint(&mut screen, Key::Num3, 2, opener);
+    }
+    // A question that had the keyboard in one of its fields.
+    ask(&mut screen, Action::Command(Command::New));
+    control(&screen, "Title").focus();
+    settle(&mut screen);
+    click(&mut screen, "Create");
+    settle(&mut screen);
+    assert!(!has(&screen, "Begin from"));
+    paint(&mut screen, Key::Num2, 1, "a new project");
+}
+
+#[test]
 fn a_question_closes_the_menu_it_comes_up_over() {
     let mut screen = open();
     click(&mut screen, "Edit");
