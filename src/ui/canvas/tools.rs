@@ -97,7 +97,12 @@ pub fn pointer(
                     hand.press(view, pos, button, modifiers);
                 }
             }
-            Event::PointerMoved(pos) => hand.drag(view, pos, modifiers),
+            Event::PointerMoved(pos) => {
+                if response.hover_pos().is_some_and(&is_free) {
+                    hand.hang(view, pos);
+                }
+                hand.drag(view, pos, modifiers);
+            }
             Event::PointerButton { pressed: false, .. } => hand.release(view),
             _ => {}
         }
@@ -121,6 +126,11 @@ impl Hand<'_> {
         view.anchor = None;
         let second = button == PointerButton::Secondary;
         if second && opens_menu(view) {
+            return;
+        }
+        if view.hangs && !second && view.floating.is_some() {
+            self.hang(view, pos);
+            self.actions.extend(chart_commands::set_down(self.project, view));
             return;
         }
         if let Some(held) = &view.floating {
@@ -159,6 +169,14 @@ impl Hand<'_> {
                     choose(self.project, view, nearest);
                 }
             }
+        }
+    }
+
+    /// Takes what hangs on the pointer along, held in its middle.
+    fn hang(&self, view: &mut ChartView, pos: Pos2) {
+        let (x, y) = self.g.cell_at(pos);
+        if let Some(held) = view.floating.as_mut().filter(|_| view.hangs && view.gesture.is_none()) {
+            held.at = (x - i64::from(held.patch.width()) / 2, y - i64::from(held.patch.height()) / 2);
         }
     }
 
