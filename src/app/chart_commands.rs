@@ -165,6 +165,7 @@ pub fn hold(
         |region| (i64::from(region.x), i64::from(region.y)),
     );
     view.gesture = None;
+    view.hangs = false;
     view.floating = Some(Floating { patch, at, label, see_through });
 }
 

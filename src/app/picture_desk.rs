@@ -10,7 +10,7 @@ use super::document::{Document, DocumentId, Version};
 use super::jobs::{For, Host, Jobs};
 use super::state::Program;
 use super::update::refuse;
-use crate::chart::{MAX_SIDE, Stitched};
+use crate::chart::{MAX_SIDE, Point, Stitched};
 use crate::file::{self, Outline, PictureNote};
 use crate::from_picture::{Closeness, ColoursFrom, PictureWish, chart_of, rows_for};
 use crate::knit::Gauge;
@@ -117,6 +117,8 @@ pub struct PictureTrial {
 pub struct MendTrial {
     /// What it comes to.
     pub mending: Mending,
+    /// Stitches behind which a strand is caught; none where stitches change instead.
+    pub catches: Vec<Point>,
     /// The project with the change.
     pub after: Arc<Project>,
 }
@@ -191,7 +193,10 @@ impl PictureDesk {
             if let Some(edit) = mending.edit() {
                 Arc::make_mut(&mut after).apply(edit);
             }
-            MendTrial { mending, after }
+            let rows = 0..if by == MendBy::Catches { after.chart.grid.height() } else { 0 };
+            let in_row = |y| after.catches_in_row(y).into_iter().map(move |at| Point::new(at.column, y));
+            let catches = rows.flat_map(in_row).collect();
+            MendTrial { mending, catches, after }
         })
     }
 }

@@ -268,6 +268,8 @@ pub struct ChartView {
     pub gesture: Option<Gesture>,
     /// Stitches held over the chart.
     pub floating: Option<Floating>,
+    /// What is held follows the pointer until it is set down by a click.
+    pub hangs: bool,
     /// Stitches a finding points at.
     pub highlight: Vec<Rect>,
     /// Flat or knitted.
@@ -308,6 +310,7 @@ impl Default for ChartView {
             anchor: None,
             gesture: None,
             floating: None,
+            hangs: false,
             highlight: Vec::new(),
             look: Look::default(),
             surround: Surround::default(),

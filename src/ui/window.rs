@@ -100,6 +100,7 @@ impl Window {
     /// What one frame shows and does.
     pub fn show(&mut self, ui: &mut egui::Ui) {
         note_focus(ui.ctx());
+        canvas::note_press(ui.ctx());
         self.apply_theme(ui.ctx());
         self.apply_title(ui.ctx());
         let Program { state, view } = &mut self.program;
@@ -115,6 +116,9 @@ impl Window {
             ui.memory_mut(|memory| memory.request_focus(canvas::id()));
         }
         actions.extend(shell::bar(ui, state, view));
+        if view.workspace == Workspace::Design {
+            self.design.take_turns(state.columns, &mut actions);
+        }
         actions.extend(shell::status(ui, state, view));
         shell::rail(ui, state, view);
         let is_here = |lead: &Lead| view.workspace == Workspace::Yarn && self.yarn.shows(lead);

@@ -92,6 +92,78 @@ fn what_is_clicked_in_the_row_of_tools_leaves_the_keys_to_the_chart() {
 }
 
 #[test]
+fn a_click_on_the_chart_that_closes_what_is_open_paints_nothing() {
+    let mut screen = open_sized(vec2(1280.0, 800.0));
+    let chart = place(&screen, "Stitch grid");
+    // Below what opens.
+    let at = Pos2::new(chart.center().x, chart.center().y + 200.0);
+    let depth = |screen: &Screen| state(screen).document.history().depth();
+    for hit in [press, tap] {
+        for (opener, part) in [
+            ("Chart", "Insert row above"),
+            ("Symmetry", "Quarter turns"),
+            ("Look", "Enlarge"),
+            ("Scheme", "Triadic"),
+        ] {
+            let opens = place(&screen, opener).center();
+            press(&mut screen, opens);
+            assert!(has(&screen, part), "{opener}");
+            hit(&mut screen, at);
+            assert!(!has(&screen, part), "{opener} is closed");
+            assert_eq!(depth(&screen), 0, "{opener}: nothing was painted");
+            assert!(has_keys(&screen), "{opener}: keys are for the chart");
+        }
+    }
+    // A drag paints no more than a click does.
+    let opens = place(&screen, "Chart").center();
+    press(&mut screen, opens);
+    screen.hover_at(at);
+    settle(&mut screen);
+    screen.drag_at(at);
+    screen.run_steps(2);
+    screen.hover_at(at + vec2(60.0, 0.0));
+    screen.run_steps(2);
+    screen.drop_at(at + vec2(60.0, 0.0));
+    settle(&mut screen);
+    assert!(!has(&screen, "Insert row above"));
+    assert_eq!(depth(&screen), 0);
+    // The next one paints.
+    let paint = Cell::slot(2);
+    screen.state_mut().as_mut().unwrap().program.view.chart.paint = paint;
+    press(&mut screen, at);
+    assert_eq!(depth(&screen), 1);
+}
+
+#[test]
+fn when_a_menu_or_a_question_closes_keys_are_for_the_chart() {
+    let mut screen = open_sized(vec2(1280.0, 800.0));
+    let paint = |screen: &mut Screen, key, slot, why: &str| {
+        assert!(has_keys(screen), "{why}");
+        screen.key_press(key);
+        settle(screen);
+        assert_eq!(view(screen).chart.paint, Cell::slot(slot), "{why}");
+    };
+    for opener in ["Chart", "View", "Symmetry", "Look", "Scheme"] {
+        let at = place(&screen, opener).center();
+        press(&mut screen, at);
+        screen.key_press(Key::Escape);
+        settle(&mut screen);
+        paint(&mut screen, Key::Num4, 3, opener);
+        press(&mut screen, at);
+        press(&mut screen, at);
+        paint(&mut screen, Key::Num3, 2, opener);
+    }
+    // A question that had the keyboard in one of its fields.
+    ask(&mut screen, Action::Command(Command::New));
+    control(&screen, "Title").focus();
+    settle(&mut screen);
+    click(&mut screen, "Create");
+    settle(&mut screen);
+    assert!(!has(&screen, "Begin from"));
+    paint(&mut screen, Key::Num2, 1, "a new project");
+}
+
+#[test]
 fn a_question_closes_the_menu_it_comes_up_over() {
     let mut screen = open();
     click(&mut screen, "Edit");

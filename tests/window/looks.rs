@@ -27,6 +27,39 @@ fn a_motif_is_looked_for_and_stamped_as_one_step() {
 }
 
 #[test]
+fn a_motif_held_over_the_chart_follows_the_pointer_and_is_set_down_by_a_click() {
+    use egui_kittest::kittest::Queryable;
+    let mut screen = open();
+    let before = project(&screen).clone();
+    ask(&mut screen, Action::Command(Command::MotifLibrary));
+    wait_for(&mut screen, "Choose a motif");
+    write(&mut screen, "Search the motifs", "heart");
+    wait_for(&mut screen, "Motif Heart");
+    click(&mut screen, "Motif Heart");
+    click(&mut screen, "Hold over the chart");
+    ask(&mut screen, Action::Command(Command::MotifLibrary));
+    let chart = screen.get_all_by_label("Stitch grid").next_back().unwrap().rect();
+    let held = |screen: &Screen| view(screen).chart.floating.as_ref().map(|held| held.at);
+    let mut places = Vec::new();
+    for part in [0.45, 0.55] {
+        screen.hover_at(chart.lerp_inside(egui::vec2(part, part)));
+        settle(&mut screen);
+        places.push(held(&screen).expect("it is held"));
+    }
+    assert!(places[0].0 < places[1].0 && places[0].1 > places[1].1, "{places:?}");
+    let at = chart.lerp_inside(egui::vec2(0.55, 0.55));
+    screen.drag_at(at);
+    screen.run_steps(1);
+    screen.drop_at(at);
+    settle(&mut screen);
+    assert_eq!(held(&screen), None, "it is set down");
+    assert_ne!(project(&screen).chart, before.chart);
+    let region = view(&screen).chart.region.expect("where it was set down");
+    assert_eq!((i64::from(region.x), i64::from(region.y)), places[1]);
+    assert_eq!(state(&screen).document.history().undo_label(), Some("Stamp motif"));
+}
+
+#[test]
 fn a_region_is_kept_renamed_removed_and_brought_back() {
     let mut screen = open();
     screen.state_mut().as_mut().unwrap().program.view.chart.region = Some(Rect::new(2, 6, 15, 12));

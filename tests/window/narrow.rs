@@ -1,9 +1,9 @@
 //! A narrow window: the chart keeps half of it, and what lies around it is whole.
 
-use egui::{Pos2, Rect, Vec2, vec2};
+use egui::{Key, Pos2, Rect, Vec2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
 
-use crate::screen::{Screen, click, has, open_sized};
+use crate::screen::{Screen, click, has, open_sized, settle};
 
 const SIZES: [Vec2; 4] =
     [vec2(1000.0, 700.0), vec2(1100.0, 720.0), vec2(1280.0, 800.0), vec2(1920.0, 1080.0)];
@@ -66,5 +66,27 @@ fn the_row_of_tools_is_whole_above_the_chart() {
         }
         let last = &places[places.len() - 1];
         assert!(last.1.right() <= chart.right() + 1.0, "{size}: {last:?} is cut");
+    }
+}
+
+#[test]
+fn the_keys_of_the_columns_show_and_fold_them_where_there_is_room_for_one() {
+    let mut screen = open_sized(vec2(1000.0, 700.0));
+    let shown = |screen: &Screen| [has(screen, "Fold Harmony"), has(screen, "Fold Findings and yarn")];
+    assert_eq!(shown(&screen), [true, false]);
+    let (harmony, findings) = (Key::F2, Key::F3);
+    for (key, then) in [
+        (findings, [false, true]),
+        (harmony, [true, false]),
+        (harmony, [false, false]),
+        (findings, [false, true]),
+        (harmony, [true, false]),
+        (findings, [false, true]),
+        (findings, [false, false]),
+        (harmony, [true, false]),
+    ] {
+        screen.key_press(key);
+        settle(&mut screen);
+        assert_eq!(shown(&screen), then, "{key:?}");
     }
 }

@@ -20,12 +20,41 @@ fn floats_are_mended_as_one_step() {
     wait_for(&mut screen, &format!("{floats} floats over 2 stitches now, 0 after"));
     click(&mut screen, "Catch the strands, leave the chart");
     wait_for(&mut screen, "The chart stays as it is");
+    // Each catch has its mark, after and not before.
+    let catches: usize = (0..before.chart.grid.height()).map(|y| before.catches_in_row(y).len()).sum();
+    let shown = |screen: &crate::screen::Screen| {
+        ["Before", "After"].map(|side| bars_in(screen, &format!("The chart, {side}")))
+    };
+    for _ in 0..100 {
+        settle(&mut screen);
+        if shown(&screen)[1] > 0 {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    assert_eq!(shown(&screen), [0, catches]);
     click(&mut screen, "Change the fewest stitches");
     wait_for(&mut screen, "0 after");
     click(&mut screen, "Change the stitches");
     assert_eq!(project(&screen).long_float_count(), 0);
     undo(&mut screen);
     assert_eq!(project(&screen), &before);
+}
+
+/// Small rectangles that are painted whole in the picture of this name.
+fn bars_in(screen: &crate::screen::Screen, picture: &str) -> usize {
+    use egui_kittest::kittest::Queryable;
+    let place = screen.get_by_label(picture).rect();
+    let is_bar = |shape: &egui::Shape| match shape {
+        egui::Shape::Rect(bar) => {
+            place.contains_rect(bar.rect)
+                && bar.rect.height() < 4.0
+                && bar.fill != egui::Color32::TRANSPARENT
+                && bar.stroke.width == 0.0
+        }
+        _ => false,
+    };
+    screen.output().shapes.iter().filter(|clipped| is_bar(&clipped.shape)).count()
 }
 
 #[test]

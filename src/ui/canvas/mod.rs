@@ -97,6 +97,22 @@ impl Fitted {
     }
 }
 
+/// Notes whether a press comes while a menu or list is open, which it closes: it is none on the chart. Once a frame,
+/// before anything is shown.
+pub fn note_press(ctx: &egui::Context) {
+    if ctx.input(|input| input.pointer.any_pressed()) {
+        let closes = egui::Popup::is_any_open(ctx);
+        ctx.data_mut(|data| data.insert_temp(egui::Id::unique(CLOSES), closes));
+    }
+}
+
+const CLOSES: &str = "the press closes what is open";
+
+/// Whether the last press closed what was open.
+fn press_closes(ui: &Ui) -> bool {
+    ui.data(|data| data.get_temp(egui::Id::unique(CLOSES))).unwrap_or(false)
+}
+
 /// The one stitch grid of the window, to ask whether it has the keyboard, and to give it.
 pub fn id() -> egui::Id {
     egui::Id::unique("stitch grid")

@@ -6,7 +6,7 @@
 use egui::{Event, Modifiers, PointerButton, Pos2, Response, Ui};
 
 use super::geometry::Geometry;
-use super::handles;
+use super::{handles, press_closes};
 use crate::app::Action;
 use crate::app::view::{ChartView, Choose, Gesture, MenuAt, Tool};
 use crate::app::{chart_commands, chosen_commands};
@@ -84,6 +84,11 @@ pub fn pointer(
                 if (pressed_here || secondary) && g.canvas.contains(pos) && is_free(pos) =>
             {
                 response.request_focus();
+                if press_closes(ui) {
+                    // What is open would stay so when the press becomes a drag.
+                    egui::Popup::close_all(ui.ctx());
+                    continue;
+                }
                 let pans = button == PointerButton::Middle || (button == PointerButton::Primary && space);
                 if pans {
                     hand.stop(view);
@@ -92,7 +97,12 @@ pub fn pointer(
                     hand.press(view, pos, button, modifiers);
                 }
             }
-            Event::PointerMoved(pos) => hand.drag(view, pos, modifiers),
+            Event::PointerMoved(pos) => {
+                if response.hover_pos().is_some_and(&is_free) {
+                    hand.hang(view, pos);
+                }
+                hand.drag(view, pos, modifiers);
+            }
             Event::PointerButton { pressed: false, .. } => hand.release(view),
             _ => {}
         }
@@ -116,6 +126,11 @@ impl Hand<'_> {
         view.anchor = None;
         let second = button == PointerButton::Secondary;
         if second && opens_menu(view) {
+            return;
+        }
+        if view.hangs && !second && view.floating.is_some() {
+            self.hang(view, pos);
+            self.actions.extend(chart_commands::set_down(self.project, view));
             return;
         }
         if let Some(held) = &view.floating {
@@ -154,6 +169,14 @@ impl Hand<'_> {
                     choose(self.project, view, nearest);
                 }
             }
+        }
+    }
+
+    /// Takes what hangs on the pointer along, held in its middle.
+    fn hang(&self, view: &mut ChartView, pos: Pos2) {
+        let (x, y) = self.g.cell_at(pos);
+        if let Some(held) = view.floating.as_mut().filter(|_| view.hangs && view.gesture.is_none()) {
+            held.at = (x - i64::from(held.patch.width()) / 2, y - i64::from(held.patch.height()) / 2);
         }
     }
 

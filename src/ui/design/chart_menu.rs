@@ -13,7 +13,7 @@ use crate::app::{Action, Command};
 use crate::chart::Cell;
 use crate::project::colour_code;
 use crate::ui::canvas;
-use crate::ui::shell::{give_keys_to_chart, shortcut_text};
+use crate::ui::shell::shortcut_text;
 use crate::ui::widgets::tip_beside;
 
 /// Opens the menu when it was asked for, and shows it while it is open.
@@ -32,10 +32,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) 
         .close_behavior(PopupCloseBehavior::CloseOnClick)
         .open_memory(asked.map(|_| SetOpenCommand::Bool(true)));
     let by_keys = asked.is_some_and(|menu| menu.by_keys);
-    // What is chosen is done to the chart, and so are the next keys, also when nothing is.
-    if popup.show(|ui| lines(ui, state, view, by_keys, actions)).is_some() {
-        give_keys_to_chart(ui.ctx());
-    }
+    popup.show(|ui| lines(ui, state, view, by_keys, actions));
 }
 
 /// The lines of the menu.

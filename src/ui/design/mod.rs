@@ -33,6 +33,8 @@ pub struct DesignView {
     motifs: motifs::MotifsView,
     /// The column that stays open where there is room for one only.
     first: Side,
+    /// Both columns are wanted, and there is room for one.
+    narrow: bool,
     /// How wide the columns were pulled, left and right; they are narrower only where there is no room.
     widths: [f32; 2],
 }
@@ -44,7 +46,35 @@ impl Default for DesignView {
             fit: fit::FitView::default(),
             motifs: motifs::MotifsView::default(),
             first: Side::default(),
+            narrow: false,
             widths: [HARMONY, FINDINGS],
+        }
+    }
+}
+
+impl DesignView {
+    /// What asking for a column comes to where there is room for one: the one that is not shown takes its turn, and
+    /// none comes up in the place of the one that is folded.
+    pub fn take_turns(&mut self, wanted: Columns, actions: &mut Vec<Action>) {
+        let sides = [
+            (Side::Left, Command::FoldHarmony, wanted.harmony, Command::FoldFindings),
+            (Side::Right, Command::FoldFindings, wanted.findings, Command::FoldHarmony),
+        ];
+        for (side, fold, is_wanted, other) in sides {
+            let fold = Action::Command(fold);
+            if !actions.contains(&fold) {
+                continue;
+            }
+            if is_wanted && self.narrow && self.first == side {
+                actions.push(Action::Command(other));
+                return;
+            }
+            if is_wanted && self.narrow {
+                actions.retain(|action| *action != fold);
+            }
+            if !is_wanted || self.narrow {
+                self.first = side;
+            }
         }
     }
 }
@@ -101,6 +131,7 @@ pub fn show(
     let mut actions = Vec::new();
     let window = ui.ctx().content_rect().width();
     let share = Share::of(ui.available_width(), window, state.columns, own.first);
+    own.narrow = share.narrow;
     let mut opened = None;
     let [left_width, right_width] = &mut own.widths;
     let left = (Side::Left, share.open.harmony, "Harmony");

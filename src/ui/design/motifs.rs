@@ -205,6 +205,7 @@ fn tile(ui: &mut Ui, size: Vec2, state: &State, chart: &mut ChartView, own: &mut
     }
     if response.double_clicked() {
         hold(state, chart, motif);
+        chart.hangs = true;
     }
 }
 
@@ -241,6 +242,7 @@ fn said(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
     ui.horizontal(|ui| {
         if ui.button("Hold over the chart").clicked() {
             hold(state, chart, &motif);
+            chart.hangs = true;
         }
         if ui.button("Across weights…").clicked() {
             let form = WeightsForm::of(state.project(), WeightsOf::Motif(Arc::clone(&motif)));

@@ -19,7 +19,7 @@ pub fn button(ui: &mut Ui, state: &State, tip: &str, size: Vec2, actions: &mut V
     let project = state.project();
     let on = project.symmetry.is_on();
     let response = sized_icon_button(ui, Icon::Symmetry, "Symmetry", tip, on, size);
-    // A press on the chart begins a stroke there; what lies over the chart makes way for it.
+    // A press beside them closes the choices, also when it becomes a drag; on the chart it does nothing more.
     let pressed = ui.input(|input| input.pointer.press_origin().filter(|_| input.pointer.any_pressed()));
     let beside = |pos| ui.ctx().layer_id_at(pos) == Some(ui.layer_id()) && !response.rect.contains(pos);
     if pressed.is_some_and(beside) {

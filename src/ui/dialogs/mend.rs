@@ -7,8 +7,9 @@ use crate::app::Action;
 use crate::app::derived::Reading;
 use crate::app::picture_desk::MendTrial;
 use crate::app::state::State;
-use crate::chart::Grid;
+use crate::chart::{Grid, Point};
 use crate::project::{MendBy, Project};
+use crate::ui::colours::ink_on;
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{caption, project_picture};
 use crate::units::counted;
@@ -69,6 +70,9 @@ fn pictures(ui: &mut Ui, state: &State, trial: Option<&MendTrial>) {
                 let inside = project_picture(ui, place, project, state.eyes, rect);
                 if let Some(inside) = inside {
                     ring_changes(ui, inside, &before.chart.grid, trial.map(|trial| &trial.after.chart.grid));
+                    if let Some(trial) = trial.filter(|_| title == "After") {
+                        mark_catches(ui, inside, trial);
+                    }
                 }
             });
         }
@@ -83,19 +87,36 @@ fn ring_changes(ui: &Ui, inside: Rect, before: &Grid, after: Option<&Grid>) {
     if changed.len() > MOST_RINGS {
         return;
     }
-    let cell = inside.size() / Vec2::new(before.width() as f32, before.height() as f32);
-    let rings: Vec<_> = changed
-        .into_iter()
-        .map(|p| {
-            let corner = inside.left_bottom() + Vec2::new(p.x as f32 * cell.x, -(p.y as f32 + 1.0) * cell.y);
-            Rect::from_min_size(corner, cell)
-        })
-        .collect();
-    // Dark around light, so that a ring is seen on every colour; all the dark ones first, or one would cut the next.
-    for (width, ink) in [(3.0, Color32::BLACK), (1.25, Color32::WHITE)] {
-        for ring in &rings {
-            ui.painter().rect_stroke(*ring, 1, Stroke::new(width, ink), StrokeKind::Middle);
+    let rings: Vec<_> = changed.into_iter().map(|p| stitch(inside, before, p)).collect();
+    let Some(side) = rings.first().map(|ring| ring.width().min(ring.height())) else { return };
+    // Inside its stitch, dark around light, so that a ring is seen on every colour and hides no neighbour.
+    let width = (side / 6.0).clamp(0.5, 1.5);
+    for ring in rings {
+        for (shrunk, ink) in [(0.0, Color32::BLACK), (width, Color32::WHITE)] {
+            ui.painter().rect_stroke(ring.shrink(shrunk), 1, Stroke::new(width, ink), StrokeKind::Inside);
         }
+    }
+}
+
+/// Where a stitch lies in the picture at `inside`.
+fn stitch(inside: Rect, grid: &Grid, p: Point) -> Rect {
+    let cell = inside.size() / Vec2::new(grid.width() as f32, grid.height() as f32);
+    let corner = inside.left_bottom() + Vec2::new(p.x as f32 * cell.x, -(p.y as f32 + 1.0) * cell.y);
+    Rect::from_min_size(corner, cell)
+}
+
+/// A bar at the foot of each stitch behind which a strand is caught, as in the chart of the pattern sheet; in a small
+/// picture as large as can be seen, but no larger than the stitch.
+fn mark_catches(ui: &Ui, inside: Rect, trial: &MendTrial) {
+    let (grid, slots) = (&trial.after.chart.grid, trial.after.palette.slots());
+    for p in &trial.catches {
+        let slot = grid.get(*p).and_then(|cell| slots.get(cell.index()?));
+        let Some(slot) = slot else { continue };
+        let at = stitch(inside, grid, *p);
+        let size = Vec2::new((at.width() * 0.44).max(4.0), (at.height() * 0.12).max(2.0)).min(at.size());
+        let foot = at.center_bottom() - Vec2::new(0.0, at.height() * 0.04 + size.y / 2.0);
+        let bar = Rect::from_center_size(foot, size);
+        ui.painter().rect_filled(bar, 0, ink_on(slot.colour));
     }
 }
 

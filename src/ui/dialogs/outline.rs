@@ -50,6 +50,7 @@ pub fn show(
     match (answers(ui, &["Hold over the chart", "Cancel"]), ready) {
         (Some(0), Some(found)) => {
             chart_commands::hold_figure(project, chart, &found.raster);
+            chart.hangs = true;
             actions.push(Action::CloseDialog);
         }
         (Some(1), _) => actions.push(Action::CloseDialog),

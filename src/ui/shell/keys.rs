@@ -63,23 +63,32 @@ pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
 /// of the frame in which no menu is open any more, unless something else has taken it by then. Asked for at once it
 /// would be lost again, for the press that asks is one beside the chart.
 pub fn give_keys_to_chart(ctx: &Context) {
-    ctx.data_mut(|data| data.insert_temp(Id::unique(GIVEN), true));
+    let frame = ctx.cumulative_frame_nr();
+    ctx.data_mut(|data| data.insert_temp(Id::unique(GIVEN), frame));
 }
 
 const GIVEN: &str = "keys are given to the chart";
+/// Frames until a control that is gone, such as a field of an answered question, has lost the keyboard.
+const LETTING_GO: u64 = 3;
 
-/// Hands the keyboard over to the chart where it was given and the chart is shown; call it when all is.
+/// Hands the keyboard over to the chart where it was given and the chart is shown; call it when all is. What is open
+/// over the chart gives it when it closes.
 pub fn hand_over_keys(ctx: &Context, shows_chart: bool) {
-    let given = Id::unique(GIVEN);
-    if ctx.data(|data| data.get_temp::<bool>(given)).is_none() || egui::Popup::is_any_open(ctx) {
+    if egui::Popup::is_any_open(ctx) {
+        give_keys_to_chart(ctx);
         return;
     }
-    ctx.data_mut(|data| data.remove::<bool>(given));
-    ctx.memory_mut(|memory| {
-        if shows_chart && memory.focused().is_none() {
-            memory.request_focus(canvas::id());
-        }
-    });
+    let given = Id::unique(GIVEN);
+    let Some(since) = ctx.data(|data| data.get_temp::<u64>(given)) else { return };
+    let is_free = ctx.memory(|memory| memory.focused().is_none());
+    if shows_chart && !is_free && ctx.cumulative_frame_nr() < since + LETTING_GO {
+        ctx.request_repaint();
+        return;
+    }
+    ctx.data_mut(|data| data.remove::<u64>(given));
+    if shows_chart && is_free {
+        ctx.memory_mut(|memory| memory.request_focus(canvas::id()));
+    }
 }
 
 /// What the system's clipboard held when Paste was asked for.
