@@ -126,7 +126,7 @@ pub fn show(
                 heading(ui, "Gauge from a photograph");
                 caption(ui, photo.name.as_str());
                 questions(ui, &mut view.photo, state.project().units);
-                part(ui, title(last.is_some(), fresh));
+                part(ui, title((last.is_some(), fresh)));
                 // As high whatever is read, so that the button below stands still.
                 let place = Vec2::new(ui.available_width(), ANSWER);
                 ui.allocate_ui(place, |ui| {
@@ -186,7 +186,7 @@ fn questions(ui: &mut Ui, view: &mut PhotoView, units: LengthUnit) {
 }
 
 /// Over the answer, where it moves nothing: whether what stands below belongs to the corners as they lie.
-const fn title(is_read: bool, fresh: bool) -> &'static str {
+const fn title((is_read, fresh): (bool, bool)) -> &'static str {
     match (is_read, fresh) {
         (false, _) => "What is read: reading…",
         (true, false) => "What is read: reading again…",
@@ -324,6 +324,6 @@ mod tests {
             screen.query_by_label_contains("Not read: no clear frequency").is_some()
         };
         assert!(refuses(true) && !refuses(false));
-        assert!(title(true, false).contains("reading again") && !title(true, true).contains("reading"));
+        assert!(title((true, false)).contains("reading again") && !title((true, true)).contains("reading"));
     }
 }
