@@ -10,7 +10,8 @@ use super::shade_card::Shade;
 pub struct OnHand(Vec<(Arc<Shade>, f64)>);
 
 impl OnHand {
-    /// Metres of each shade; those of one shade are added up, and none at all is left out.
+    /// Metres of each shade; those of one shade are added up. None at all is left out, and what the card says just so:
+    /// to knit in such a shade tells nothing new of it.
     pub fn new(found: impl IntoIterator<Item = (Arc<Shade>, f64)>) -> Self {
         let mut all: Vec<(Arc<Shade>, f64)> = Vec::new();
         for (shade, metres) in found.into_iter().filter(|(_, metres)| *metres > 0.0) {
@@ -19,6 +20,7 @@ impl OnHand {
                 None => all.push((shade, metres)),
             }
         }
+        all.retain(|(shade, metres)| (owned_m(shade) - metres).abs() > 1e-6);
         Self(all)
     }
 
@@ -26,6 +28,11 @@ impl OnHand {
     pub fn metres(&self, shade: &Shade) -> Option<f64> {
         self.0.iter().find(|(known, _)| is_same(known, shade)).map(|(_, metres)| *metres)
     }
+}
+
+/// What the card of a shade says is at home, in metres.
+fn owned_m(shade: &Shade) -> f64 {
+    shade.put_up.map_or(0.0, |put_up| f64::from(shade.owned_balls()) * put_up.metres_per_ball())
 }
 
 /// Whether two are one shade of one yarn, whatever was measured or priced anew since.

@@ -15,8 +15,8 @@ use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Follow, Icon, caption, focus_ring, steady, truncated};
 
-/// Lines there is room for: while there are few and none is open, and else.
-const LINES: [u8; 2] = [3, 5];
+/// Lines there is room for: while there are few, while there are more, and for one that is open with the rest beside it.
+const LINES: [u8; 3] = [3, 5, 9];
 const ROW: f32 = 26.0;
 /// Between two lines.
 const GAP: f32 = 2.0;
@@ -45,7 +45,11 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
             let own = (finding.kind, finding.message.clone());
             let is_open = opened.as_ref() == Some(&own);
             if entry(ui, finding, is_open) {
-                reveal(state, &figures, view, finding, actions);
+                if is_open {
+                    view.chart.highlight.clear();
+                } else {
+                    reveal(state, &figures, view, finding, actions);
+                }
                 opened = (!is_open).then_some(own);
             }
             if is_open {
@@ -73,11 +77,11 @@ fn lines(ui: &Ui, state: &State) -> u8 {
     let kept: Option<(u64, u64, u8)> = ui.data(|data| data.get_temp(id));
     let kept = kept.filter(|(known, seen, _)| *known == of && frame <= seen + 1).map(|kept| kept.2);
     let is_any_open = ui.data(|data| data.get_temp::<Option<Opened>>(opened_id())).flatten().is_some();
-    let [few, many] = LINES;
+    let [few, many, opened] = LINES;
     let fresh = || if count.is_some_and(|count| count > usize::from(few)) { many } else { few };
-    let lines = if is_any_open { many } else { kept.unwrap_or_else(fresh) };
-    ui.data_mut(|data| data.insert_temp(id, (of, frame, lines)));
-    lines
+    let settled = kept.unwrap_or_else(fresh);
+    ui.data_mut(|data| data.insert_temp(id, (of, frame, settled)));
+    if is_any_open { opened } else { settled }
 }
 
 fn opened_id() -> Id {
