@@ -29,15 +29,22 @@ fn chart() -> Chart {
 fn shown(screen: &mut Screen, kind: FindingKind) -> Vec<Rect> {
     let name = format!(": {}. ", kind.name());
     // Opened to be looked at, and closed again, so that the next is where it was.
-    for _ in 0..2 {
+    let mut shown = Vec::new();
+    for is_opened in [true, false] {
         let row = screen.get_all_by_label_contains(&name).next().unwrap();
         assert_eq!(row.accesskit_node().role(), egui::accesskit::Role::Button);
         row.scroll_to_me();
         settle(screen);
         screen.get_all_by_label_contains(&name).next().unwrap().click();
         settle(screen);
+        let marks = view(screen).chart.highlight.clone();
+        if is_opened {
+            shown = marks;
+        } else {
+            assert!(marks.is_empty(), "closed, it marks nothing: {marks:?}");
+        }
     }
-    view(screen).chart.highlight.clone()
+    shown
 }
 
 #[test]
