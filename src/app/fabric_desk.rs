@@ -52,7 +52,7 @@ fn shrunk([width, height]: [u32; 2], rgb: Vec<u8>) -> ([u32; 2], Vec<u8>) {
     if by == 1 {
         return ([width, height], rgb);
     }
-    let lights: Vec<f32> = (0..=255).map(|code| transfer::to_light(f64::from(code) / 255.0) as f32).collect();
+    let lights: Vec<f32> = (0..=255).map(|code| transfer::byte_to_light(code) as f32).collect();
     let size = [(width / by).max(1), (height / by).max(1)];
     let pixel = |x: u32, y: u32, channel: u32| {
         let place = |dx: u32, dy: u32| (y * by + dy).min(height - 1) * width + (x * by + dx).min(width - 1);

@@ -6,7 +6,7 @@ use super::view::Workspace;
 use crate::knit::pieces::Band;
 use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
-use crate::project::{CountedAs, Edit, GaugeStanding, Project, use_gauge_of};
+use crate::project::{CountedAs, Edit, GAUGE_STEP, GaugeStanding, Project, use_gauge_of};
 use crate::units::{both_lengths, counted};
 use crate::yarn::{CareLabel, Fitness};
 
@@ -290,9 +290,7 @@ fn swatch(project: &Project) -> Progress {
     if project.gauge_standing() != GaugeStanding::Differs {
         return Progress::leading(Standing::Done, words, "On to the pieces", Lead::To(Workspace::Pieces));
     }
-    let mut plan = project.plan.clone();
-    plan.gauge = followed.measured.gauge;
-    let edit = Lead::Edit("Gauge of a swatch", Edit::Plan(Box::new(plan)));
+    let edit = Lead::Edit(GAUGE_STEP, project.plan_with_gauge_of(followed.place, followed.measured.gauge));
     Progress::leading(Standing::Contradicts, words, use_gauge_of(followed.place), edit)
 }
 

@@ -35,7 +35,7 @@ pub struct Paint {
 
 impl Paint {
     pub fn new(width: u32, top: f32, rows: u32) -> Self {
-        let ground = transfer::to_light(f64::from(GROUND) / 255.0) as f32;
+        let ground = transfer::byte_to_light(GROUND) as f32;
         Self { width, top, rows, light: vec![[ground; 3]; (width * rows) as usize] }
     }
 

@@ -180,7 +180,7 @@ impl FabricPicture {
         })?;
         let light = |colour: Colour| {
             let colour = if options.grey { colour.greyscale() } else { colour };
-            colour.to_srgb8().map(|code| transfer::to_light(f64::from(code) / 255.0) as f32)
+            colour.to_srgb8().map(|code| transfer::byte_to_light(code) as f32)
         };
         let height_over_width = (1.0 / gauge.cell_aspect()) as f32;
         Ok(Self {
@@ -216,7 +216,7 @@ impl FabricPicture {
             size: (width, height),
             pixels_per_metre: self.pixels_per_metre,
             title: &self.title,
-            rows: (BAND / self.finer).max(1),
+            rows: self.band_rows(),
         };
         bands.write(out, &|top, rows| {
             let band = self.band(top, rows);
@@ -227,11 +227,16 @@ impl FabricPicture {
 
     /// All of it as RGB bytes, row by row from the top.
     pub fn rgb(&self) -> Vec<u8> {
-        let (rows, height) = ((BAND / self.finer).max(1), self.size[1]);
+        let (rows, height) = (self.band_rows(), self.size[1]);
         let tops: Vec<u32> = (0..height).step_by(rows as usize).collect();
         let bands: Vec<Vec<u8>> =
             tops.into_par_iter().map(|top| self.band(top, rows.min(height - top))).collect();
         bands.concat()
+    }
+
+    /// Rows of pixels that are painted at a time.
+    fn band_rows(&self) -> u32 {
+        (BAND / self.finer).max(1)
     }
 
     /// Some rows of pixels, as RGB bytes.
@@ -394,7 +399,7 @@ mod tests {
             for x in width / 4..width * 3 / 4 {
                 let at = ((y * width + x) * 3) as usize;
                 for channel in 0..3 {
-                    sum[channel] += transfer::to_light(f64::from(band[at + channel]) / 255.0);
+                    sum[channel] += transfer::byte_to_light(band[at + channel]);
                 }
                 count += 1.0;
             }

@@ -188,7 +188,7 @@ struct Canvas {
 impl Canvas {
     fn new(project: &Project, size: [usize; 2]) -> Self {
         let light = |colour: crate::colour::Colour| {
-            colour.to_srgb8().map(|code| transfer::to_light(f64::from(code) / 255.0) as f32)
+            colour.to_srgb8().map(|code| transfer::byte_to_light(code) as f32)
         };
         let light = project.palette.slots().iter().map(|slot| light(slot.colour)).collect();
         Self { size, rgba: vec![0; size[0] * size[1] * 4], light }

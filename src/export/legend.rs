@@ -78,10 +78,7 @@ pub(super) fn blocks(
 }
 
 const fn rows_word(project: &Project) -> &'static str {
-    match project.plan.construction {
-        Construction::InTheRound => "rounds",
-        Construction::Flat => "rows",
-    }
+    project.plan.construction.row_words()[1]
 }
 
 fn repeat_entry(project: &Project) -> Entry {
@@ -137,10 +134,7 @@ fn piece_lines(project: &Project, pieces: &[Finished]) -> Vec<Entry> {
         let copies = if piece.copies > 1 { format!(" × {}", piece.copies) } else { String::new() };
         let length = |cm: f64| format!("{:.1}", project.units.from_cm(cm));
         let (width, height) = (piece.size.width.get(), piece.size.height.get());
-        let rows = match piece.construction {
-            Construction::InTheRound => "rounds",
-            Construction::Flat => "rows",
-        };
+        let [_, rows] = piece.construction.row_words();
         [
             Entry::Line(format!(
                 "{}{copies}: {} {} {}, {} long",

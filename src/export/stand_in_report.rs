@@ -1,6 +1,7 @@
 //! One yarn in place of another as a text: point by point, with what to expect, to buy and to check.
 
 use super::text_lines::wrapped;
+use crate::knit::gauge_told;
 use crate::project::{Project, SizeBalls, StandIn, colour_code, sold};
 use crate::units::LengthUnit;
 use crate::yarn::{CAUTION_DEFERS, Yarn};
@@ -89,11 +90,7 @@ pub fn report(project: &Project, own: &Yarn, stand_in: &StandIn) -> String {
 
 /// Gauge and needles.
 fn expected(project: &Project, stand_in: &StandIn) -> Vec<String> {
-    let both = [project.units, other(project.units)].map(|units| {
-        let factor = units.gauge_factor();
-        let (stitches, rows) = (stand_in.gauge.stitches.get(), stand_in.gauge.rows.get());
-        format!("{:.1} stitches and {:.1} rows in {}", stitches * factor, rows * factor, units.gauge_base())
-    });
+    let both = [project.units, other(project.units)].map(|units| gauge_told(stand_in.gauge, units));
     let mut said = wrapped(
         &format!(
             "Gauge to expect, knitted as tightly: {} ({}), by the thickness of the strands; planned are {:.1} and \

@@ -48,6 +48,14 @@ impl Construction {
         }
     }
 
+    /// What a row is called, and several of them.
+    pub const fn row_words(self) -> [&'static str; 2] {
+        match self {
+            Self::InTheRound => ["round", "rounds"],
+            Self::Flat => ["row", "rows"],
+        }
+    }
+
     /// Whether row `y` (from 0) is read from the right edge.
     pub const fn reads_from_right(self, y: u32) -> bool {
         matches!(self, Self::InTheRound) || y.is_multiple_of(2)

@@ -4,7 +4,7 @@
 //! straight: each is looked for as the line near the placed one across which the light changes most and in one sense, then
 //! fitted to a fraction of a pixel; the corners are where the lines meet.
 
-use super::lattice::Place;
+use super::lattice::{Place, between_pixels};
 
 /// How far from the placed line an edge is looked for, as a share of its length, and in pixels at least and at most.
 const REACH: (f64, f64, f64) = (0.035, 9.0, 60.0);
@@ -141,14 +141,7 @@ impl Edge {
             if x < 0.0 || y < 0.0 || x > f64::from(width) - 1.0 || y > f64::from(height) - 1.0 {
                 return None;
             }
-            let (x0, y0) = (x as u32, y as u32);
-            let (x1, y1) = ((x0 + 1).min(width - 1), (y0 + 1).min(height - 1));
-            let (u, v) = ((x - f64::from(x0)) as f32, (y - f64::from(y0)) as f32);
-            let [a, b, c, d] = [light(x0, y0), light(x1, y0), light(x0, y1), light(x1, y1)];
-            Some(
-                [0, 1, 2]
-                    .map(|k| (a[k] * (1.0 - u) + b[k] * u) * (1.0 - v) + (c[k] * (1.0 - u) + d[k] * u) * v),
-            )
+            Some(between_pixels(light, (width, height), [x, y]))
         };
         let mut found = Profiles { along: Vec::new(), slopes: Vec::new(), reach: self.reach };
         // A pixel more at either end, for the slopes.

@@ -56,5 +56,5 @@ pub use piece_plan::PiecePlan;
 pub use side_by_side::{Side, SideFigures};
 pub use stand_in::{KEPT, MOST_STAND_INS, SizeBalls, StandIn};
 pub use strand_look::StrandLook;
-pub use swatch_gauge::{FollowedSwatch, GaugeStanding, gauges_alike, swatch_name, use_gauge_of};
+pub use swatch_gauge::{FollowedSwatch, GAUGE_STEP, GaugeStanding, gauges_alike, swatch_name, use_gauge_of};
 pub use yarn_reach::{CountedAs, sold};

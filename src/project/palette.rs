@@ -154,7 +154,7 @@ impl Slot {
             // The same shade chosen again takes nothing away that was typed since.
             let again = self.shade().is_some_and(|used| used.name == shade.name && used.code == shade.code);
             if !again || shade.owned_balls() > 0 {
-                self.yarn.on_hand_m = f64::from(shade.owned_balls()) * put_up.metres_per_ball();
+                self.yarn.on_hand_m = shade.owned_m();
             }
         }
         self.yarn.ball_price = shade.ball_price;

@@ -5,7 +5,6 @@ use super::model::Project;
 use super::palette::{GIVEN_NAMES, Palette, Role, Slot};
 use crate::colour::proportion::{PARTS, best_assignment};
 use crate::colour::{Colour, Member, Scheme, well_apart};
-use crate::yarn::SlotYarn;
 
 impl Role {
     /// The roles of the 60-30-10, in its order; the ground is outside it.
@@ -63,7 +62,7 @@ impl Palette {
             symbol: self.free_symbol(),
             locked: false,
             // Sold as that one is, but none of it is at home.
-            yarn: SlotYarn { on_hand_m: 0.0, ..like.yarn },
+            yarn: like.yarn.none_on_hand(),
             chosen_shade: None,
         }
     }

@@ -87,7 +87,7 @@ impl Project {
         if *colours != PictureColours::Palette {
             let locked: Vec<Slot> = self.protected().cloned().collect();
             // Sold as the yarn of the project is; of the new colours nothing is at home.
-            let yarn = SlotYarn { on_hand_m: 0.0, ..self.palette.slots()[0].yarn };
+            let yarn = self.palette.slots()[0].yarn.none_on_hand();
             let mut new = Palette::new(slots(&locked, chart, colours, yarn))?;
             new.wheel = self.palette.wheel;
             new.proportion = self.palette.proportion;

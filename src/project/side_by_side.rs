@@ -204,7 +204,7 @@ impl Project {
     fn with_nothing_on_hand(&self) -> Self {
         let mut bare = self.clone();
         for slot in bare.palette.slots_mut() {
-            slot.yarn.on_hand_m = 0.0;
+            slot.yarn = slot.yarn.none_on_hand();
         }
         bare
     }

@@ -1,7 +1,8 @@
 //! Which swatch the project follows, and whether the plan has its gauge: the one answer for every page and export.
 
+use super::edit::Edit;
 use super::material::{LoggedSwatch, Material};
-use super::model::Project;
+use super::model::{KnitPlan, Project};
 use crate::knit::{Gauge, MeasuredGauge, gauge_told, gauges_apart};
 
 /// The swatch that the project follows. It is the one the knitter chose; until then the newest that was washed and
@@ -126,7 +127,20 @@ pub fn use_gauge_of(place: usize) -> String {
     format!("Use the gauge of {}", swatch_name(place))
 }
 
+/// The step that plans with the gauge of a swatch.
+pub const GAUGE_STEP: &str = "Gauge of a swatch";
+
 impl Project {
+    /// The edit that plans with this gauge, and follows the swatch in this place of the log, which it is of.
+    pub fn plan_with_gauge_of(&self, place: usize, gauge: Gauge) -> Edit {
+        let plan = Edit::Plan(Box::new(KnitPlan { gauge, ..self.plan.clone() }));
+        if self.material.followed().is_some_and(|followed| followed.place == place) {
+            return plan;
+        }
+        let material = Material { follows: Some(place), ..self.material.clone() };
+        Edit::Several(vec![Edit::Material(Box::new(material)), plan])
+    }
+
     /// How the planned gauge stands to the swatch that is followed.
     pub fn gauge_standing(&self) -> GaugeStanding {
         let followed = self.material.followed();

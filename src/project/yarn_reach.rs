@@ -24,8 +24,7 @@ pub enum CountedAs {
 impl Slot {
     /// Whether nobody said yet how it is sold.
     fn is_unset(&self) -> bool {
-        let yarn = self.yarn;
-        SlotYarn { on_hand_m: 0.0, ..yarn } == SlotYarn::default() && self.shade().is_none()
+        self.yarn.none_on_hand() == SlotYarn::default() && self.shade().is_none()
     }
 
     /// Whether it is counted as sold like this. Dyes of one yarn may differ in price; none at all is a gap.

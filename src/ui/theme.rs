@@ -230,7 +230,7 @@ mod tests {
     use crate::colour::Colour;
 
     fn luminance(c: Color32) -> f64 {
-        crate::colour::transfer::to_light(f64::from(c.r()) / 255.0)
+        crate::colour::transfer::byte_to_light(c.r())
     }
 
     /// Contrast ratio of WCAG 2.

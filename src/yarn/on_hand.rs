@@ -20,7 +20,7 @@ impl OnHand {
                 None => all.push((shade, metres)),
             }
         }
-        all.retain(|(shade, metres)| (owned_m(shade) - metres).abs() > 1e-6);
+        all.retain(|(shade, metres)| (shade.owned_m() - metres).abs() > 1e-6);
         Self(all)
     }
 
@@ -28,11 +28,6 @@ impl OnHand {
     pub fn metres(&self, shade: &Shade) -> Option<f64> {
         self.0.iter().find(|(known, _)| is_same(known, shade)).map(|(_, metres)| *metres)
     }
-}
-
-/// What the card of a shade says is at home, in metres.
-fn owned_m(shade: &Shade) -> f64 {
-    shade.put_up.map_or(0.0, |put_up| f64::from(shade.owned_balls()) * put_up.metres_per_ball())
 }
 
 /// Whether two are one shade of one yarn, whatever was measured or priced anew since.

@@ -124,6 +124,12 @@ impl SlotYarn {
     /// Metres on hand at most.
     pub const MOST_ON_HAND_M: f64 = 100_000.0;
 
+    /// Sold in the same way, with none of it at home.
+    #[must_use]
+    pub const fn none_on_hand(self) -> Self {
+        Self { on_hand_m: 0.0, ..self }
+    }
+
     /// Metres of what is on hand, told in balls, by weight or by length: `2 balls`, `80 g`, `120 m`, `1.5 skeins`; a
     /// bare number is a length in `units`.
     ///

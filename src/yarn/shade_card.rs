@@ -179,6 +179,11 @@ impl Shade {
         }
     }
 
+    /// Metres at home, as far as its card says how long a ball is.
+    pub fn owned_m(&self) -> f64 {
+        self.put_up.map_or(0.0, |put_up| f64::from(self.owned_balls()) * put_up.metres_per_ball())
+    }
+
     /// Refuses what the types allow and a shade does not.
     ///
     /// # Errors

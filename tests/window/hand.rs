@@ -11,7 +11,8 @@ use huegauge::project::Edit;
 use huegauge::ui::canvas;
 
 use crate::screen::{
-    Screen, ask, click, control, has, open, open_sized, perform, project, settle, state, view, wait_for,
+    Screen, ask, click, control, has, open, open_sized, perform, press, project, settle, state, view,
+    wait_for,
 };
 
 /// A click whose press and release come in one frame, as a tap on a pad or a slow frame gives them.
@@ -25,16 +26,6 @@ fn tap(screen: &mut Screen, at: Pos2) {
         modifiers: Modifiers::NONE,
     };
     screen.input_mut().events.extend([button(true), button(false)]);
-    settle(screen);
-}
-
-/// The same with a frame between the two; many would be too slow for a click.
-fn press(screen: &mut Screen, at: Pos2) {
-    screen.hover_at(at);
-    settle(screen);
-    screen.drag_at(at);
-    screen.run_steps(1);
-    screen.drop_at(at);
     settle(screen);
 }
 

@@ -3,16 +3,23 @@
 use huegauge::app::{Action, Command};
 use huegauge::chart::{Cell, Point, Rect};
 
-use crate::screen::{Screen, ask, click, has, open, project, settle, state, undo, view, wait_for, write};
+use crate::screen::{
+    Screen, ask, click, has, open, press, project, settle, state, undo, view, wait_for, write,
+};
+
+/// Opens the library and searches it.
+fn look_for_heart(screen: &mut Screen) {
+    ask(screen, Action::Command(Command::MotifLibrary));
+    wait_for(screen, "Choose a motif");
+    write(screen, "Search the motifs", "heart");
+    wait_for(screen, "Motif Heart");
+}
 
 #[test]
 fn a_motif_is_looked_for_and_stamped_as_one_step() {
     let mut screen = open();
     let before = project(&screen).clone();
-    ask(&mut screen, Action::Command(Command::MotifLibrary));
-    wait_for(&mut screen, "Choose a motif");
-    write(&mut screen, "Search the motifs", "heart");
-    wait_for(&mut screen, "Motif Heart");
+    look_for_heart(&mut screen);
     assert!(!has(&screen, "Motif Anchor"));
     click(&mut screen, "Motif Heart");
     wait_for(&mut screen, "Longest float");
@@ -31,10 +38,7 @@ fn a_motif_held_over_the_chart_follows_the_pointer_and_is_set_down_by_a_click() 
     use egui_kittest::kittest::Queryable;
     let mut screen = open();
     let before = project(&screen).clone();
-    ask(&mut screen, Action::Command(Command::MotifLibrary));
-    wait_for(&mut screen, "Choose a motif");
-    write(&mut screen, "Search the motifs", "heart");
-    wait_for(&mut screen, "Motif Heart");
+    look_for_heart(&mut screen);
     click(&mut screen, "Motif Heart");
     click(&mut screen, "Hold over the chart");
     ask(&mut screen, Action::Command(Command::MotifLibrary));
@@ -48,10 +52,7 @@ fn a_motif_held_over_the_chart_follows_the_pointer_and_is_set_down_by_a_click() 
     }
     assert!(places[0].0 < places[1].0 && places[0].1 > places[1].1, "{places:?}");
     let at = chart.lerp_inside(egui::vec2(0.55, 0.55));
-    screen.drag_at(at);
-    screen.run_steps(1);
-    screen.drop_at(at);
-    settle(&mut screen);
+    press(&mut screen, at);
     assert_eq!(held(&screen), None, "it is set down");
     assert_ne!(project(&screen).chart, before.chart);
     let region = view(&screen).chart.region.expect("where it was set down");

@@ -16,7 +16,7 @@ use palette::convert::IntoColorUnclamped;
 use crate::common::spectra::Tables;
 use crate::common::tiff::tiff;
 use crate::common::yarn_picture::six_shades;
-use crate::screen::{Screen, click, control, enter, open, perform, project, settle, state};
+use crate::screen::{Screen, click, control, enter, open, perform, press, project, settle, state};
 
 /// A place on the grey card of the demo photograph (`tests/common/yarn_picture.rs`).
 const CARD: [(&str, &str); 4] =
@@ -215,13 +215,7 @@ fn drag(screen: &mut Screen, from: (f32, f32), to: (f32, f32)) {
 
 fn click_at(screen: &mut Screen, (x, y): (f32, f32)) {
     let at = on_screen(screen, x, y);
-    screen.hover_at(at);
-    settle(screen);
-    screen.drag_at(at);
-    // Held longer, it would be no click.
-    screen.run_steps(1);
-    screen.drop_at(at);
-    settle(screen);
+    press(screen, at);
 }
 
 fn near(found: Region, expected: [u32; 4]) -> bool {

@@ -141,3 +141,13 @@ pub fn undo(screen: &mut Screen) {
     screen.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     settle(screen);
 }
+
+/// A click with a frame between press and release; many would be too slow for one.
+pub fn press(screen: &mut Screen, at: egui::Pos2) {
+    screen.hover_at(at);
+    settle(screen);
+    screen.drag_at(at);
+    screen.run_steps(1);
+    screen.drop_at(at);
+    settle(screen);
+}

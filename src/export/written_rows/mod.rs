@@ -13,6 +13,7 @@ use crate::chart::{Cell, Grid, Rect, Work, stitches_in_row};
 use crate::knit::Construction;
 use crate::plain_text::one_line;
 use crate::project::{Project, key_entry};
+use crate::units::counted;
 
 use fold::{Folded, Group, Run};
 
@@ -122,13 +123,9 @@ fn worked_in(sized: &Sized) -> String {
 }
 
 fn size_line(grid: &Grid, repeat: Rect, style: RowStyle) -> String {
-    let rows = match (style.construction, grid.height()) {
-        (Construction::InTheRound, 1) => "round",
-        (Construction::InTheRound, _) => "rounds",
-        (Construction::Flat, 1) => "row",
-        (Construction::Flat, _) => "rows",
-    };
-    let mut line = format!("Chart of {} sts and {} {rows}", grid.width(), grid.height());
+    let [one, many] = style.construction.row_words();
+    let rows = counted(u64::from(grid.height()), one, many);
+    let mut line = format!("Chart of {} sts and {rows}", grid.width());
     if style.repeated {
         let outside = grid.width() - repeat.width;
         let _ = write!(line, ", over a multiple of {} sts", repeat.width);

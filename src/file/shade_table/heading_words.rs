@@ -127,49 +127,46 @@ pub(super) fn unit_of_a_ball(plain: &str) -> Option<ShadeField> {
 /// Headings of a thing and what is told of it: `Farbton` and `Nr.`, `Retail` and `price`.
 struct Rule {
     field: ShadeField,
-    things: &'static [&'static str],
+    things: &'static [&'static [&'static str]],
     told: &'static [&'static str],
 }
+
+/// What a colour is called where its number or its name is told.
+const COLOURS: &[&str] =
+    &["farb", "farbe", "farben", "farbton", "colour", "color", "col", "colourway", "colorway", "shade"];
 
 const RULES: &[Rule] = &[
     Rule {
         field: ShadeField::Code,
         things: &[
-            "farb",
-            "farbe",
-            "farben",
-            "farbton",
-            "colour",
-            "color",
-            "col",
-            "colourway",
-            "colorway",
-            "shade",
-            "artikel",
-            "art",
-            "article",
-            "item",
-            "product",
-            "produkt",
-            "prod",
-            "bestell",
-            "best",
-            "order",
-            "catalogue",
-            "catalog",
-            "katalog",
-            "style",
-            "model",
-            "modell",
-            "ref",
-            "maker",
-            "manufacturer",
-            "hersteller",
-            "supplier",
-            "variant",
-            "kurz",
-            "stock code",
-            "sku",
+            COLOURS,
+            &[
+                "artikel",
+                "art",
+                "article",
+                "item",
+                "product",
+                "produkt",
+                "prod",
+                "bestell",
+                "best",
+                "order",
+                "catalogue",
+                "catalog",
+                "katalog",
+                "style",
+                "model",
+                "modell",
+                "ref",
+                "maker",
+                "manufacturer",
+                "hersteller",
+                "supplier",
+                "variant",
+                "kurz",
+                "stock code",
+                "sku",
+            ],
         ],
         told: &[
             "nr",
@@ -188,21 +185,7 @@ const RULES: &[Rule] = &[
     },
     Rule {
         field: ShadeField::Name,
-        things: &[
-            "farb",
-            "farbe",
-            "farben",
-            "farbton",
-            "colour",
-            "color",
-            "col",
-            "colourway",
-            "colorway",
-            "shade",
-            "variant",
-            "variante",
-            "nuance",
-        ],
+        things: &[COLOURS, &["variant", "variante", "nuance"]],
         told: &[
             "name",
             "namen",
@@ -219,7 +202,7 @@ const RULES: &[Rule] = &[
     },
     Rule {
         field: ShadeField::BallPrice,
-        things: &[
+        things: &[&[
             "",
             "ball",
             "skein",
@@ -251,15 +234,15 @@ const RULES: &[Rule] = &[
             "unser",
             "suggested retail",
             "recommended retail",
-        ],
+        ]],
         told: &["price", "preis", "preise", "prices"],
     },
     Rule {
         field: ShadeField::Length,
-        things: &[
+        things: &[&[
             "", "ball", "skein", "hank", "knaeuel", "yarn", "garn", "strang", "unit", "total", "running",
             "run",
-        ],
+        ]],
         told: &[
             "length",
             "laenge",
@@ -274,15 +257,15 @@ const RULES: &[Rule] = &[
     },
     Rule {
         field: ShadeField::BallGrams,
-        things: &[
+        things: &[&[
             "", "ball", "skein", "hank", "knaeuel", "strang", "unit", "net", "netto", "stueck", "fuell",
             "nett", "einzel",
-        ],
+        ]],
         told: &["weight", "gewicht", "grams", "gramm", "wt", "gramme"],
     },
     Rule {
         field: ShadeField::Fibre,
-        things: &["", "fibre", "fiber", "faser", "material", "yarn", "garn", "textil", "rohstoff"],
+        things: &[&["", "fibre", "fiber", "faser", "material", "yarn", "garn", "textil", "rohstoff"]],
         told: &[
             "content",
             "contents",
@@ -305,7 +288,7 @@ const RULES: &[Rule] = &[
     },
     Rule {
         field: ShadeField::InStock,
-        things: &[
+        things: &[&[
             "",
             "lager",
             "stock",
@@ -315,7 +298,7 @@ const RULES: &[Rule] = &[
             "in",
             "current",
             "aktueller",
-        ],
+        ]],
         told: &[
             "bestand",
             "stand",
@@ -335,7 +318,7 @@ const RULES: &[Rule] = &[
     },
     Rule {
         field: ShadeField::DyeLot,
-        things: &[
+        things: &[&[
             "",
             "dye",
             "lot",
@@ -347,22 +330,21 @@ const RULES: &[Rule] = &[
             "farbbad",
             "batch",
             "bad",
-        ],
+        ]],
         told: &["nr", "no", "nummer", "number", "lot", "batch", "code", "charge", "partie"],
     },
     Rule {
         field: ShadeField::YarnLine,
-        things: &["yarn", "garn", "product", "produkt"],
+        things: &[&["yarn", "garn", "product", "produkt"]],
         told: &["line", "linie", "quality", "qualitaet", "range", "serie", "sorte", "name"],
     },
 ];
 
 /// Whether it is the number of a colour, which goes before that of an article where a table has both.
 pub(super) fn colour_number(plain: &str) -> Option<ShadeField> {
-    const COLOURS: [&str; 10] =
-        ["farb", "farbe", "farbton", "colour", "color", "col", "colourway", "colorway", "shade", "nuance"];
     let field = composed(plain).filter(|field| *field == ShadeField::Code)?;
-    COLOURS.iter().any(|colour| plain.split(' ').any(|word| word.starts_with(colour))).then_some(field)
+    let is_of_colour = |word: &str| COLOURS.iter().chain(&["nuance"]).any(|colour| word.starts_with(colour));
+    plain.split(' ').any(is_of_colour).then_some(field)
 }
 
 /// The field of a heading put together; a thing may stand after what is told of it (`number of the shade`).
@@ -380,7 +362,11 @@ pub(super) fn composed(plain: &str) -> Option<ShadeField> {
 impl Rule {
     fn fits(&self, words: &str) -> bool {
         let told = |rest: &str| self.told.contains(&rest) && !(rest.len() < 3 && rest == words);
-        self.things.iter().any(|thing| words.strip_prefix(&thing.replace(' ', "")).is_some_and(told))
+        self.things
+            .iter()
+            .copied()
+            .flatten()
+            .any(|thing| words.strip_prefix(&thing.replace(' ', "")).is_some_and(told))
     }
 }
 

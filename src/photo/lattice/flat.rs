@@ -71,6 +71,20 @@ pub struct Flat {
     pub values: Vec<f32>,
 }
 
+/// The light between the middles of four pixels, channel by channel: bilinear. The place counts from the middle of the
+/// first pixel and lies no further than that of the last one.
+pub fn between_pixels<const CHANNELS: usize>(
+    light: impl Fn(u32, u32) -> [f32; CHANNELS],
+    (width, height): (u32, u32),
+    [x, y]: Place,
+) -> [f32; CHANNELS] {
+    let (x0, y0) = (x as u32, y as u32);
+    let (x1, y1) = ((x0 + 1).min(width - 1), (y0 + 1).min(height - 1));
+    let (u, v) = ((x - f64::from(x0)) as f32, (y - f64::from(y0)) as f32);
+    let [a, b, c, d] = [light(x0, y0), light(x1, y0), light(x0, y1), light(x1, y1)];
+    std::array::from_fn(|k| (a[k] * (1.0 - u) + b[k] * u) * (1.0 - v) + (c[k] * (1.0 - u) + d[k] * u) * v)
+}
+
 impl Flat {
     /// The logarithm of the light on a frame; shadows only add to it. `light` gives a pixel's light, `0..=1`.
     pub fn of(
@@ -92,13 +106,8 @@ impl Flat {
                 return None;
             }
             let (x, y) = (x.clamp(0.0, limit_x), y.clamp(0.0, limit_y));
-            let (left, top) = (x.floor(), y.floor());
-            let (u, v) = ((x - left) as f32, (y - top) as f32);
-            let (x0, y0) = (left as u32, top as u32);
-            let (x1, y1) = ((x0 + 1).min(picture_width - 1), (y0 + 1).min(picture_height - 1));
-            let upper = light(x0, y0) * (1.0 - u) + light(x1, y0) * u;
-            let lower = light(x0, y1) * (1.0 - u) + light(x1, y1) * u;
-            Some(upper * (1.0 - v) + lower * v)
+            let [light] = between_pixels(|x, y| [light(x, y)], (picture_width, picture_height), [x, y]);
+            Some(light)
         };
         let mut values = Vec::with_capacity(columns * rows);
         for row in 0..rows {

@@ -11,7 +11,7 @@ mod plane;
 mod search;
 mod spectrum;
 
-pub use flat::Frame;
+pub use flat::{Frame, between_pixels};
 pub use plane::{Place, Plane};
 pub use spectrum::Frequency;
 

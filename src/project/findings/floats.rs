@@ -86,19 +86,18 @@ struct Said {
     findings: Vec<(Group, Option<RowMark>, Finding)>,
 }
 
-/// What the words of all floats rest on beside their rows: how the chart is repeated, the palette, the gauge, the
-/// units, rounds or turned rows, and the stitches of a row of the chart.
-type SaidOf = (RepeatHow, Palette, Gauge, LengthUnit, Construction, u32);
+/// What the words of all floats rest on beside their rows: how the chart is repeated, the gauge, the units, rounds or
+/// turned rows, and the stitches of a row of the chart; and the palette.
+type SaidOf = ((RepeatHow, Gauge, LengthUnit, Construction, u32), Palette);
 
 impl Said {
     /// What is to be said of each group.
     fn of(&mut self, project: &Project, groups: Vec<Group>, limit: u32) -> Vec<Finding> {
         let (plan, grid) = (&project.plan, &project.chart.grid);
-        let palette = project.palette.clone();
         let how = project.repeat_how();
-        let of = Some((how, palette, plan.gauge, project.units, plan.construction, grid.width()));
-        if self.of != of {
-            *self = Self { of, findings: Vec::new() };
+        let of = (how, plan.gauge, project.units, plan.construction, grid.width());
+        if self.of.as_ref().is_none_or(|(known, palette)| *known != of || *palette != project.palette) {
+            *self = Self { of: Some((of, project.palette.clone())), findings: Vec::new() };
         }
         let known = std::mem::take(&mut self.findings);
         let said = |group: Group| {

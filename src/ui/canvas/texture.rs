@@ -87,7 +87,7 @@ const LINEAR_MAX: u32 = 4095;
 
 /// 8-bit sRGB to linear light.
 static LINEAR: LazyLock<[u32; 256]> = LazyLock::new(|| {
-    std::array::from_fn(|i| (transfer::to_light(i as f64 / 255.0) * f64::from(LINEAR_MAX)).round() as u32)
+    std::array::from_fn(|i| (transfer::byte_to_light(i as u8) * f64::from(LINEAR_MAX)).round() as u32)
 });
 
 /// Linear light to 8-bit sRGB.

@@ -85,10 +85,10 @@ fn colour(ui: &mut Ui, state: &State, index: usize, yarn: &PiecesYarn, actions: 
     let mut open: bool = ui.data(|data| data.get_temp(id)).unwrap_or(false);
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 40.0), Sense::click());
     // Beside the metres of all, balls less what is on hand want a word.
-    let balls = match used.balls {
-        balls if slot.yarn.on_hand_m > 0.0 => format!("{balls} to buy"),
-        1 => "1 ball".to_owned(),
-        balls => format!("{balls} balls"),
+    let balls = if slot.yarn.on_hand_m > 0.0 {
+        format!("{} to buy", used.balls)
+    } else {
+        sums::balls(u64::from(used.balls))
     };
     let figures = format!("{}, {}", length(used.metres(), project.units), mass(used.grams(), project.units));
     response.widget_info(|| {

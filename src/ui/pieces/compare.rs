@@ -206,7 +206,7 @@ impl Table<'_> {
             (start != end).then(|| self.width(end))
         });
         self.row(lines, "Length".to_owned(), "", |piece| {
-            let [_, rows] = words::row_words(piece.construction);
+            let [_, rows] = piece.construction.row_words();
             Some(format!("{} {rows}, {}", piece.rows(), words::length(piece.height_cm(gauge), units)))
         });
         self.row(lines, "  off what was asked".to_owned(), "Rows are whole", |piece| {

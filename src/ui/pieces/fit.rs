@@ -12,7 +12,7 @@ use crate::units::{LengthUnit, counted};
 
 /// Whether the repeat works out, in a line; a chart that goes on from the band below says from where.
 pub fn verdict(chart: &ChartFit, band: &WorkedBand) -> String {
-    let [one, many] = words::row_words(band.construction);
+    let [one, many] = band.construction.row_words();
     let rounds = |n: u32| counted(u64::from(n), one, many);
     if let Some(steeks) = &band.steeks {
         let from = chart.first_row + 1;

@@ -188,7 +188,7 @@ impl Drawn<'_> {
         let piece = worked.and_then(|worked| worked.piece(place)?.as_ref().ok());
         let Some(counted) = piece.and_then(|piece| piece.bands.get(index)) else { return };
         let height = words::length(band.y_cm.1 - band.y_cm.0, self.units);
-        let [one, many] = words::row_words(counted.construction);
+        let [one, many] = counted.construction.row_words();
         caption(
             ui,
             format!(

@@ -1,7 +1,7 @@
 //! Lengths, counts and times in words.
 
+use crate::knit::Gauge;
 use crate::knit::pieces::{Fabric, WorkedBand};
-use crate::knit::{Construction, Gauge};
 use crate::plain_text::signed;
 use crate::units::{LengthUnit, counted};
 
@@ -41,22 +41,14 @@ pub fn stitches(band: &WorkedBand) -> String {
 
 /// `49 rows, 14.8 cm`; in the round they are rounds.
 pub fn rows(band: &WorkedBand, gauge: Gauge, units: LengthUnit) -> String {
-    let [one, many] = row_words(band.construction);
+    let [one, many] = band.construction.row_words();
     format!("{}, {}", counted(u64::from(band.rows()), one, many), length(band.height_cm(gauge), units))
-}
-
-/// What a row is called, and several of them.
-pub const fn row_words(construction: Construction) -> [&'static str; 2] {
-    match construction {
-        Construction::InTheRound => ["round", "rounds"],
-        Construction::Flat => ["row", "rows"],
-    }
 }
 
 /// How the stitches change in and before a band: `dec 20 sts in the first row; dec 4 sts every 4th row 9 times`.
 pub fn shaping(band: &WorkedBand) -> Option<String> {
     let mut words = Vec::new();
-    let [row, _] = row_words(band.construction);
+    let [row, _] = band.construction.row_words();
     let change = band.change_at_start();
     if change != 0 {
         let verb = if change > 0 { "inc" } else { "dec" };

@@ -4,9 +4,11 @@ use egui::{Button, Label, Ui};
 
 use super::{log, picture};
 use crate::app::Action;
-use crate::knit::{Gauge, GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
+use crate::knit::{GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
 use crate::plain_text::signed;
-use crate::project::{Edit, LoggedSwatch, Project, Weighing, gauges_alike, swatch_fabric, use_gauge_of};
+use crate::project::{
+    Edit, GAUGE_STEP, LoggedSwatch, Project, Weighing, gauges_alike, swatch_fabric, use_gauge_of,
+};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{Icon, caption, heading, item};
 use crate::units::LengthUnit;
@@ -103,33 +105,12 @@ fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec
             } else {
                 "Wash, dry and measure the swatch first"
             });
-        if let (true, Some(gauge)) = (response.clicked(), wanted) {
-            plan_with(project, (place, is_followed), gauge, actions);
+        if let (true, Some(gauge), Some(place)) = (response.clicked(), wanted, place) {
+            actions.push(Action::edit(GAUGE_STEP, project.plan_with_gauge_of(place, gauge)));
         }
     });
     caption(ui, follows(project));
     caption(ui, project.gauge_words());
-}
-
-/// Plans with this gauge, and follows the swatch it is of; one step to undo.
-fn plan_with(
-    project: &Project,
-    (place, is_followed): (Option<usize>, bool),
-    gauge: Gauge,
-    actions: &mut Vec<Action>,
-) {
-    const LABEL: &str = "Gauge of a swatch";
-    let mut plan = project.plan.clone();
-    plan.gauge = gauge;
-    let plan = Edit::Plan(Box::new(plan));
-    if is_followed {
-        actions.push(Action::edit(LABEL, plan));
-        return;
-    }
-    let mut material = project.material.clone();
-    material.follows = place;
-    let edits = vec![Edit::Material(Box::new(material)), plan];
-    actions.push(Action::edit(LABEL, Edit::Several(edits)));
 }
 
 /// Which swatch the project follows, and why that one.

@@ -3,7 +3,7 @@
 use egui::{CollapsingHeader, Label, RichText, Sense, Ui, Vec2};
 
 use crate::app::Action;
-use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE};
+use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE, gauge_told};
 use crate::plain_text::signed;
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens};
@@ -132,15 +132,7 @@ fn rounded(span: Span) -> Span {
 
 fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
     let gauge = project.plan.gauge;
-    let (base, factor) = (project.units.gauge_base(), project.units.gauge_factor());
-    heading(
-        ui,
-        &format!(
-            "At your gauge, {:.1} stitches and {:.1} rows in {base}",
-            gauge.stitches.get() * factor,
-            gauge.rows.get() * factor
-        ),
-    );
+    heading(ui, &format!("At your gauge, {}", gauge_told(gauge, project.units)));
     let cover = Cover::new(yarn.strand(), gauge, Some(project.loop_basis().length.likely));
     fact(ui, "Cover", cover.verdict.words(), COVER_SOURCE);
     let tightness =

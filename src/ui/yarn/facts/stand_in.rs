@@ -6,7 +6,9 @@ use super::FactsView;
 use crate::app::Action;
 use crate::app::state::State;
 use crate::export::stand_in_report;
+use crate::knit::gauge_told;
 use crate::project::{Project, StandIn, colour_code};
+use crate::ui::shopping::sums;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading, item, reserved_caption, truncated};
 use crate::units::LengthUnit;
@@ -116,7 +118,7 @@ fn entry(ui: &mut Ui, units: LengthUnit, place: usize, candidate: &StandIn, open
 }
 
 fn balls(candidate: &StandIn) -> String {
-    if candidate.balls == 1 { "1 ball".to_owned() } else { format!("{} balls", candidate.balls) }
+    sums::balls(u64::from(candidate.balls))
 }
 
 /// The comparison, and what to check.
@@ -165,9 +167,7 @@ fn opened(ui: &mut Ui, project: &Project, candidate: &StandIn) {
 fn expected(ui: &mut Ui, project: &Project, candidate: &StandIn) {
     ui.add_space(STEP / 2.0);
     ui.label(RichText::new("To expect").family(semibold()));
-    let (factor, base) = (project.units.gauge_factor(), project.units.gauge_base());
-    let (stitches, rows) = (candidate.gauge.stitches.get() * factor, candidate.gauge.rows.get() * factor);
-    let gauge = format!("{stitches:.1} stitches and {rows:.1} rows in {base}, knitted as tightly as now");
+    let gauge = format!("{}, knitted as tightly as now", gauge_told(candidate.gauge, project.units));
     let tip = "By the thickness of the two strands (their length in 100 g, density and spin): a first guess, the swatch decides.";
     ui.add(Label::new(RichText::new(gauge).small()).wrap()).on_hover_text(tip);
     let needles: Vec<String> = candidate.needles.iter().map(|needle| needle.name()).collect();
