@@ -63,9 +63,11 @@ fn put_together() -> [Headings; 4] {
         &all("lauflänge|ll|länge|length|yardage|lauflänge ca."),
         "|(m)|in m|pro Knäuel|per ball|/ Strang|(m / 50 g)",
     );
-    let more_lengths = "Laufl.|m/Knäuel|metres per ball|m per skein|Meter|Yards|yds|Ball length|m";
+    let more_lengths = "Laufl.|m/Knäuel|metres per ball|m per skein|Meter|Yards|yds|Ball length|m|\
+                        Ball metres|Skein yards";
     let weights = of(&all("gewicht|weight|knäuelgewicht|ball weight|net weight"), "|(g)|in g|[g]");
-    let more_weights = "g|g/Knäuel|Gramm|grams|g per ball|Nettogewicht|Gewicht pro Knäuel";
+    let more_weights = "g|g/Knäuel|Gramm|grams|g per ball|Nettogewicht|Gewicht pro Knäuel|\
+                        Ball oz|Skein ounces|Ball gr";
     [
         (ShadeField::Code, "4071", codes),
         (ShadeField::BallPrice, "5,45", [prices, all(more)].concat()),
@@ -125,6 +127,14 @@ fn names_of_colours_are_told_from_their_numbers_and_values() {
     for heading in ["Farbe", "Colour", "Farbcode", "Colour code", "RGB", "Hex-Wert", "no heading at all"] {
         assert_eq!(field(heading, ["#a3421f", "#4d6b2a"]), Some(ShadeField::Hex), "{heading}");
     }
+}
+
+#[test]
+fn a_variant_names_the_shade_before_a_number_of_stock_does() {
+    let text = "sku,product,variant,swatch\n71000,Skerry,Moss,#a3421f\n71001,Skerry,Peat,#4d6b2a\n";
+    let table = ShadeTable::read(text.as_bytes()).unwrap();
+    let found = Matching::of(&table).unwrap();
+    assert_eq!((found.column(ShadeField::Name), found.column(ShadeField::Code)), (Some(2), Some(0)));
 }
 
 #[test]

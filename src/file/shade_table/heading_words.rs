@@ -253,6 +253,13 @@ const RULES: &[Rule] = &[
             "laufl",
             "ll",
             "laufmeter",
+            "m",
+            "metres",
+            "meters",
+            "meter",
+            "yd",
+            "yds",
+            "yards",
         ],
     },
     Rule {
@@ -261,7 +268,7 @@ const RULES: &[Rule] = &[
             "", "ball", "skein", "hank", "knaeuel", "strang", "unit", "net", "netto", "stueck", "fuell",
             "nett", "einzel",
         ]],
-        told: &["weight", "gewicht", "grams", "gramm", "wt", "gramme"],
+        told: &["weight", "gewicht", "grams", "gramm", "wt", "gramme", "g", "gr", "oz", "ounces"],
     },
     Rule {
         field: ShadeField::Fibre,

@@ -77,7 +77,8 @@ fields! {
 }
 
 /// Headings that hold the name, the number or the value of a colour: what stands under them decides.
-const COLOUR_WORDS: [&str; 6] = ["colour", "color", "farbe", "col", "shade colour", "farbton"];
+const COLOUR_WORDS: [&str; 9] =
+    ["colour", "color", "farbe", "col", "shade colour", "farbton", "variant", "variante", "option"];
 
 impl ShadeField {
     /// The field of a name in a command: its key, or a heading shops give it.
