@@ -68,14 +68,14 @@ fn piece(ui: &mut Ui, needs: &mut Needs) {
 fn answers(ui: &mut Ui, need: Need, needs: &mut Needs) {
     match need {
         Need::Washing => {
-            ui.add_enabled_ui(!needs.gift, |ui| {
-                let before = needs.washed();
-                let mut washing = before;
-                choice(ui, "Washing", Washing::ALL, Washing::name, &mut washing);
-                if washing != before {
-                    needs.washing = washing;
-                }
-            });
+            let before = needs.washed();
+            let mut washing = before;
+            // How a gift is washed is not a question.
+            let answers = if needs.gift { std::slice::from_ref(&before) } else { Washing::ALL };
+            choice(ui, "Washing", answers, Washing::name, &mut washing);
+            if washing != before {
+                needs.washing = washing;
+            }
             let gift = Needs { gift: true, ..*needs };
             ui.checkbox(&mut needs.gift, "A gift").on_hover_text(gift.washing_reason());
             caption(ui, needs.washing_reason());
