@@ -11,6 +11,7 @@ mod software_renderer;
 mod canvas;
 mod canvas_cost;
 mod canvas_pictures;
+mod edges;
 mod findings;
 mod gauge;
 mod hand;

@@ -17,13 +17,15 @@ use crate::ui::canvas;
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::shell::{Pane, give_keys_to_chart, pane, shortcut_text};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Follow, Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button};
+use crate::ui::widgets::{
+    Follow, Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button, tick_box,
+};
 
 /// Width of the options of a tool, which are different ones at different times.
 const OPTIONS: f32 = 134.0;
 const HEIGHT: f32 = 28.0;
 const TOOL: f32 = 26.0;
-/// A tool in a row that is narrower than [`NARROW_ROW`].
+/// A tool in a row that is narrower than [`NARROW_ROW`], below which the colours have a row of their own.
 const SMALL_TOOL: f32 = 24.0;
 const NARROW_ROW: f32 = 620.0;
 /// Least width of a colour, in one row and in two.
@@ -41,11 +43,12 @@ const LOOKS: [f32; 2] = [292.0, 84.0];
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
     let width = ui.available_width();
     ui.set_width(width);
+    let is_narrow = width < NARROW_ROW;
     // The row alone is the pane; the chart stands below it.
-    ui.set_max_height(HEIGHT);
+    ui.set_max_height(if is_narrow { 2.0 * HEIGHT } else { HEIGHT });
     pane(ui, Pane::Tools);
     ui.spacing_mut().item_spacing = Vec2::new(1.0, 0.0);
-    let size = Vec2::splat(if width < NARROW_ROW { SMALL_TOOL } else { TOOL });
+    let size = Vec2::splat(if is_narrow { SMALL_TOOL } else { TOOL });
     ui.horizontal(|ui| {
         ui.set_height(HEIGHT);
         for tool in Tool::ALL {
@@ -65,18 +68,31 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         pair(ui, state, &mut view.chart);
         let looks_width = LOOKS[usize::from(width <= WIDE)];
         let rest = (ui.available_width() - looks_width - STEP).max(28.0);
-        reserved(ui, "colours", rest, |ui| {
-            let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
-            // The strip is as narrow as it must be.
-            let strip = strip.min_scrolled_width(rest);
-            strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).follow(ui, |ui| {
-                ui.horizontal(|ui| paints(ui, state, &mut view.chart, rest));
-            });
-        });
+        if is_narrow {
+            ui.add_space(rest);
+        } else {
+            colours(ui, state, &mut view.chart, rest);
+        }
         gap(ui);
         reserved(ui, "looks", looks_width, |ui| looks(ui, state, &mut view.chart, width > WIDE, actions));
     });
+    if is_narrow {
+        // In the row they would be too small to hit.
+        colours(ui, state, &mut view.chart, width);
+    }
     clicks_are_for_the_chart(ui);
+}
+
+/// The strip of the colours to paint with.
+fn colours(ui: &mut Ui, state: &State, chart: &mut ChartView, room: f32) {
+    reserved(ui, "colours", room, |ui| {
+        let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
+        // The strip is as narrow as it must be.
+        let strip = strip.min_scrolled_width(room);
+        strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).follow(ui, |ui| {
+            ui.horizontal(|ui| paints(ui, state, chart, room));
+        });
+    });
 }
 
 /// A part of the row of a width of its own, whatever is in it.
@@ -254,7 +270,7 @@ fn paint(ui: &mut Ui, state: &State, view: &mut ChartView, cell: Cell, size: Vec
         painter.rect_filled(inner, 3, seen(slot.colour, state.eyes));
         painter.rect_stroke(inner, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
         if is_chosen {
-            painter.circle_filled(inner.center(), size.y / 8.0, ink_on(slot.colour));
+            painter.circle_filled(inner.center(), size.y / 8.0, ink_on(seen(slot.colour, state.eyes)));
         }
     } else {
         painter.rect_filled(inner, 3, tokens.surround);
@@ -272,7 +288,7 @@ fn paint(ui: &mut Ui, state: &State, view: &mut ChartView, cell: Cell, size: Vec
         // What the right button paints has a corner of its own.
         let side = size.y / 5.6;
         let corner = inner.right_bottom() - Vec2::splat(side);
-        let ink = slot.map_or(tokens.text, |slot| ink_on(slot.colour));
+        let ink = slot.map_or(tokens.text, |slot| ink_on(seen(slot.colour, state.eyes)));
         ui.painter().rect_filled(Rect::from_center_size(corner, Vec2::splat(side)), 0, ink);
     }
     let response = response.on_hover_text(format!("{label}; right click: for the right button"));
@@ -323,7 +339,7 @@ fn looks(ui: &mut Ui, state: &State, chart: &mut ChartView, wide: bool, actions:
         ui.spacing_mut().item_spacing.y = 2.0;
         for (command, on) in toggles {
             let mut ticked = on;
-            let tick = ui.checkbox(&mut ticked, command.info().label).on_hover_text(tip(ui, command));
+            let tick = tick_box(ui, &mut ticked, command.info().label).on_hover_text(tip(ui, command));
             if tick.clicked() {
                 actions.push(Action::Command(command));
             }
