@@ -26,6 +26,7 @@ mod next_steps;
 mod photograph;
 mod picture;
 mod pieces;
+mod questions;
 mod screen;
 mod sets;
 mod shades;

@@ -22,10 +22,8 @@ use crate::units::{both_lengths, counted};
 
 /// Least width, and height, of a motif in the list.
 const TILE: Vec2 = vec2(92.0, 84.0);
-/// Height of what is said below the list.
-const SAID: f32 = FIGURES + 104.0;
-/// Height of the figures in it; most motifs need no more, and of others they scroll there.
-const FIGURES: f32 = 136.0;
+/// Height of what is said below the list; most motifs need no more, and of others the figures scroll there.
+const SAID: f32 = 224.0;
 /// Width of the window: three motifs, and no more of the chart behind it than that takes.
 const WIDE: f32 = 336.0;
 /// Where the window opens, below the top.
@@ -258,7 +256,9 @@ fn said(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
     let facts = reading.as_deref().zip(index).and_then(|(facts, index)| facts.get(index));
     heading(ui, motif.name());
     let figures = ScrollArea::vertical().id_salt("figures").auto_shrink([false, false]);
-    figures.max_height(FIGURES).min_scrolled_height(FIGURES).show(ui, |ui| {
+    let buttons = if is_own || library.removed().is_some() { 2.0 } else { 1.0 };
+    let high = ui.available_height() - buttons * (ui.spacing().interact_size.y + STEP);
+    figures.max_height(high).min_scrolled_height(high).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         for line in words(state, &motif, facts) {
             caption(ui, line);

@@ -29,6 +29,8 @@ pub fn button(ui: &mut Ui, state: &State, tip: &str, size: Vec2, actions: &mut V
     let popup = popup.style(StyleModifier::default()).layout(Layout::top_down(Align::Min));
     popup.show(|ui| {
         ui.set_width(WIDTH);
+        // The fields end in one line.
+        ui.spacing_mut().interact_size.x = 110.0;
         let mut symmetry = project.symmetry;
         choices(ui, project, &mut symmetry);
         if symmetry != project.symmetry {

@@ -86,6 +86,11 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
                 Dialog::About => about::about(ui, &mut actions),
             }
         });
+    // It is placed by the size it had in the frame before: when that was another, there must be one more.
+    let size = modal.response.rect.size();
+    if ui.data_mut(|data| std::mem::replace(data.get_temp_mut_or(id, Vec2::ZERO), size)) != size {
+        ui.ctx().request_repaint();
+    }
     // Clicking outside or Escape closes the harmless questions; the others want an answer.
     let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Changed { .. } | Dialog::Recovered(_));
     if modal.should_close() && !(needs_answer && modal.backdrop_response.clicked()) {
