@@ -42,6 +42,22 @@ impl Tool {
         Self::Region,
     ];
 
+    /// What it leaves on the chart, as undo calls it; `filled` where it can be.
+    pub const fn leaves(self, ink: Ink, filled: bool) -> &'static str {
+        match (self, filled) {
+            (Self::Erase, _) => "Rub out",
+            _ if matches!(ink, Ink::Work(_)) => "Decreases and increases",
+            (Self::Draw, _) => "Freehand line",
+            (Self::Line, _) => "Straight line",
+            (Self::Rectangle, true) => "Filled rectangle",
+            (Self::Rectangle, false) => "Rectangle",
+            (Self::Ellipse, true) => "Filled ellipse",
+            (Self::Ellipse, false) => "Ellipse",
+            (Self::Fill, _) => "Fill an area",
+            (Self::Pick | Self::Region, _) => self.name(),
+        }
+    }
+
     /// Name, sentence case.
     pub const fn name(self) -> &'static str {
         match self {
@@ -395,6 +411,26 @@ pub struct View {
     pub dialog: Option<Dialog>,
     /// The path that was just typed, until the work on its file takes it: it is asked for again when that is refused.
     pub typed: Option<(Purpose, PathBuf)>,
+    /// The columns beside the chart that are shown, of those that are wanted: a narrow window has room for one.
+    pub columns: Columns,
     /// Whether the window shows itself dark, which the system may decide.
     pub shows_dark: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_tools_leave_steps_of_one_name() {
+        let ink = Ink::Cell(Cell::slot(1));
+        let paints = Tool::ALL.into_iter().filter(|tool| !matches!(tool, Tool::Pick | Tool::Region));
+        let mut names: Vec<_> = paints.clone().map(|tool| tool.leaves(ink, true)).collect();
+        names.extend([Tool::Rectangle, Tool::Ellipse].map(|tool| tool.leaves(ink, false)));
+        names.push(Tool::Draw.leaves(Ink::Work(Work::ALL[0]), false));
+        let count = names.len();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), count, "{names:?}");
+    }
 }

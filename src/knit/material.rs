@@ -83,6 +83,30 @@ pub enum MaterialKind {
     UnevenWashing,
 }
 
+impl MaterialKind {
+    /// What is wrong, in few words that go on from "Yarn" or "Swatch".
+    pub fn name(self) -> String {
+        match self {
+            Self::NeedMissed(need) => return format!("{} missed", need.name().to_lowercase()),
+            Self::SingleForHardWear => "single, hard wear",
+            Self::SocksWithoutReinforcement => "too weak for socks",
+            Self::FuzzyUnderFineMotif => "fuzzy, fine motif",
+            Self::WoollenForCables => "woollen for cables",
+            Self::Slanting => "stitches lean",
+            Self::SlipperyStrands => "slippery strands",
+            Self::BusyOnBusy => "busy on busy",
+            Self::LabelForbidsWash => "not to be washed so",
+            Self::Cover => "not for this gauge",
+            Self::GaugeNotTheSwatchs => "of another gauge",
+            Self::GaugeUnwashed => "not washed",
+            Self::MotifLostAtSwatchGauge => "motif is lost",
+            Self::UnevenYarns => "uneven thickness",
+            Self::UnevenWashing => "washed unlike",
+        }
+        .to_owned()
+    }
+}
+
 /// How much a contradiction matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Weightiness {

@@ -18,6 +18,29 @@ struct Step {
     bytes: usize,
 }
 
+impl Step {
+    /// Its name, and for stitches the rows they are in: several steps in a list may have one name.
+    fn told(&self) -> String {
+        match rows(&self.edit) {
+            None => self.label.to_string(),
+            Some((first, last)) if first == last => format!("{}, row {first}", self.label),
+            Some((first, last)) => format!("{}, rows {first} to {last}", self.label),
+        }
+    }
+}
+
+/// The lowest and the highest row of an edit of stitches, from 1; `None` for any other.
+fn rows(edit: &Edit) -> Option<(u32, u32)> {
+    match edit {
+        Edit::Cells(patch) => Some((patch.y + 1, patch.y + patch.cells.height())),
+        Edit::Several(edits) => {
+            let all: Option<Vec<_>> = edits.iter().map(rows).collect();
+            all?.into_iter().reduce(|one, other| (one.0.min(other.0), one.1.max(other.1)))
+        }
+        _ => None,
+    }
+}
+
 /// What can be undone and redone. One pointer gesture is one step.
 #[derive(Clone, Debug)]
 pub struct History {
@@ -129,13 +152,13 @@ impl History {
     }
 
     /// What the steps that can be taken back are called, newest first.
-    pub fn undo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
-        self.undo.iter().rev().map(|step| &*step.label)
+    pub fn undo_labels(&self) -> impl ExactSizeIterator<Item = String> {
+        self.undo.iter().rev().map(Step::told)
     }
 
     /// What the steps that can be carried out again are called, the next first.
-    pub fn redo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
-        self.redo.iter().rev().map(|step| &*step.label)
+    pub fn redo_labels(&self) -> impl ExactSizeIterator<Item = String> {
+        self.redo.iter().rev().map(Step::told)
     }
 
     /// Where the history stands: grows by one with each step and falls by one with each taken back.
@@ -213,12 +236,13 @@ mod tests {
         let before = project.clone();
         let mut history = History::default();
         for x in 0..4 {
-            let edit = paint(&project, x, 1);
+            let edit = paint(&project, x, 1 + x / 3);
             history.perform(&mut project, "Draw", edit, true).unwrap();
         }
         history.end_gesture();
         let after = project.clone();
         assert_eq!(history.depth(), 1);
+        assert_eq!(history.undo_labels().collect::<Vec<_>>(), ["Draw, rows 2 to 3"]);
         history.undo(&mut project).unwrap();
         assert_eq!(project, before);
         history.redo(&mut project).unwrap();

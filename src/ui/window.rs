@@ -106,6 +106,7 @@ impl Window {
         let Program { state, view } = &mut self.program;
         let was_asked = view.dialog.is_some();
         view.shows_dark = ui.visuals().dark_mode;
+        view.columns = self.design.shown(state.columns);
         let mut actions = if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
         if actions.contains(&Action::Command(Command::NextPane)) {
             shell::next_pane(ui);

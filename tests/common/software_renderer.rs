@@ -44,13 +44,21 @@ impl egui_kittest::TestRenderer for SoftwareRenderer {
 impl SoftwareRenderer {
     /// The picture of the harness's last frame.
     pub fn picture<State>(&self, harness: &egui_kittest::Harness<'_, State>) -> RgbaImage {
+        self.parts(harness, &[Rect::EVERYTHING])
+    }
+
+    /// The same, drawn only in these areas: a whole window takes a second.
+    pub fn parts<State>(&self, harness: &egui_kittest::Harness<'_, State>, areas: &[Rect]) -> RgbaImage {
         let scale = harness.ctx.pixels_per_point();
         let size = harness.ctx.content_rect().size() * scale;
         let shapes = harness.output().shapes.clone();
         let mut picture = RgbaImage::from_pixel(size.x as u32, size.y as u32, Rgba([0, 0, 0, 255]));
         for clipped in harness.ctx.tessellate(shapes, scale) {
             if let Primitive::Mesh(mesh) = clipped.primitive {
-                self.draw(&mut picture, &mesh, clipped.clip_rect, scale);
+                let bounds = mesh.calc_bounds().intersect(clipped.clip_rect);
+                for area in areas.iter().filter(|area| area.intersects(bounds)) {
+                    self.draw(&mut picture, &mesh, clipped.clip_rect.intersect(*area), scale);
+                }
             }
         }
         picture
@@ -70,6 +78,9 @@ impl SoftwareRenderer {
         let high = [edge(clip.max.x, width), edge(clip.max.y, height)];
         for [a, b, c] in mesh.triangles() {
             let corners = [a, b, c].map(|i| mesh.vertices[i as usize]);
+            if !Rect::from_points(&corners.map(|corner| corner.pos)).intersects(clip) {
+                continue;
+            }
             triangle(picture, corners, scale, low, high, |uv| sample(texture, *options, uv));
         }
     }

@@ -178,7 +178,7 @@ fn a_stroke_paints_every_stitch_it_passes_and_is_one_undo_step() {
         assert!(cells.contains(&Point::new(p.0, p.1)), "{p:?}");
     }
     assert_eq!(harness.state().history.depth(), 1);
-    assert_eq!(harness.state().history.undo_label(), Some("Draw"));
+    assert_eq!(harness.state().history.undo_label(), Some("Freehand line"));
     harness.state_mut().undo();
     assert_eq!(harness.state().project, before);
 }
@@ -267,7 +267,7 @@ fn shapes_fill_and_erase_are_one_step_each() {
     drag_cells(&mut harness, (0, 20), (10, 20));
     assert_eq!(painted(&harness).len(), 6 * 7 + 11);
     assert_eq!(harness.state().history.depth(), 4);
-    assert_eq!(harness.state().history.undo_label(), Some("Line"));
+    assert_eq!(harness.state().history.undo_label(), Some("Straight line"));
 }
 
 #[test]
@@ -427,7 +427,7 @@ fn the_keyboard_chooses_a_region_and_stretches_a_shape() {
     harness.key_press(Key::Space);
     harness.run();
     assert_eq!(painted(&harness).len(), 2 * 11);
-    assert_eq!(harness.state().history.undo_label(), Some("Rectangle"));
+    assert_eq!(harness.state().history.undo_label(), Some("Filled rectangle"));
 }
 
 #[test]

@@ -4,10 +4,14 @@
 use egui_kittest::kittest::{NodeT, Queryable};
 use huegauge::app::Action;
 use huegauge::chart::{Cell, Grid, Point, Rect};
-use huegauge::project::findings::FindingKind;
+use huegauge::project::findings::{Finding, FindingKind, Severity};
 use huegauge::project::{Chart, Edit};
 
-use crate::screen::{Screen, ask, click, open, perform, project, settle, state, view};
+use egui::vec2;
+use huegauge::ui::theme;
+use huegauge::yarn::Need;
+
+use crate::screen::{Screen, ask, click, open, open_sized, perform, project, settle, state, view};
 
 /// A ground of 60 x 40 stitches on which a float, rows of three colours and seeds stand twice each.
 fn chart() -> Chart {
@@ -104,4 +108,88 @@ fn the_chart_moves_only_for_what_is_out_of_sight_and_comes_back() {
     }
     click(&mut screen, "Back");
     assert_eq!(place(&screen), near);
+}
+
+/// Findings of a kind with the longest words there can be beside its name.
+fn longest(kind: FindingKind) -> Vec<Finding> {
+    use huegauge::knit::MaterialKind;
+    let place = Some(Rect::new(0, 998, 24, 1));
+    let about_stitches = Finding {
+        kind,
+        severity: Severity::Warning,
+        place,
+        slots: vec![22, 12],
+        length: Some(99),
+        told: String::new(),
+        message: String::new(),
+    };
+    let told = |told: &str| Finding { place: None, told: told.to_owned(), ..about_stitches.clone() };
+    let material = [
+        MaterialKind::SingleForHardWear,
+        MaterialKind::SocksWithoutReinforcement,
+        MaterialKind::FuzzyUnderFineMotif,
+        MaterialKind::WoollenForCables,
+        MaterialKind::Slanting,
+        MaterialKind::SlipperyStrands,
+        MaterialKind::BusyOnBusy,
+        MaterialKind::LabelForbidsWash,
+        MaterialKind::Cover,
+        MaterialKind::GaugeNotTheSwatchs,
+        MaterialKind::GaugeUnwashed,
+        MaterialKind::MotifLostAtSwatchGauge,
+        MaterialKind::UnevenYarns,
+        MaterialKind::UnevenWashing,
+    ];
+    let missed = Need::ALL.iter().copied().map(MaterialKind::NeedMissed);
+    match kind {
+        FindingKind::Yarn | FindingKind::Swatch => {
+            material.into_iter().chain(missed).map(|kind| told(&kind.name())).collect()
+        }
+        FindingKind::Proportion => vec![told("supporting 100 %"), told("19 more")],
+        FindingKind::Technique => vec![told("intarsia in rounds")],
+        FindingKind::RepeatFit => vec![about_stitches.clone(), told("size Toddler"), told("199 more")],
+        FindingKind::LongFloat
+        | FindingKind::ManyColours
+        | FindingKind::Shaping
+        | FindingKind::SmallMotif
+        | FindingKind::CloseValues => vec![about_stitches.clone(), told("199 more")],
+        FindingKind::Unworkable
+        | FindingKind::OpenStitches
+        | FindingKind::Gathering
+        | FindingKind::ChartSide
+        | FindingKind::Opening
+        | FindingKind::OffCentre => ["size Toddler", "10 sizes", "Bodywarmer"].map(told).to_vec(),
+    }
+}
+
+#[test]
+fn the_line_of_a_finding_is_whole_in_a_window_of_1280() {
+    let mut screen = open_sized(vec2(1280.0, 800.0));
+    perform(&mut screen, Edit::Chart(Box::new(chart())));
+    let line = screen.get_all_by_label_contains(": Small figures. ").next().unwrap().rect();
+    let width = |family, size, text: String| {
+        screen.ctx.fonts_mut(|fonts| {
+            fonts.layout_no_wrap(text, egui::FontId::new(size, family), egui::Color32::BLACK).size().x
+        })
+    };
+    // The mark stands before the words, and a step between the two.
+    let room = line.width() - 26.0 - 8.0 - 6.0;
+    for kind in FindingKind::ALL {
+        let name = width(theme::semibold(), theme::BODY, kind.name().to_owned());
+        for finding in longest(kind) {
+            let brief = finding.brief();
+            let words = width(egui::FontFamily::Proportional, theme::SMALL, brief.clone());
+            assert!(
+                !brief.is_empty() && name + words <= room,
+                "{kind:?} {brief}: {name} + {words} in {room}"
+            );
+        }
+    }
+    // And what this chart has is painted whole.
+    let shown = |line: &egui::epaint::TextShape| line.galley.elided;
+    let cut = screen.output().shapes.iter().any(|clipped| match &clipped.shape {
+        egui::Shape::Text(text) => line.x_range().contains(text.pos.x) && shown(text),
+        _ => false,
+    });
+    assert!(!cut);
 }

@@ -247,7 +247,7 @@ fn every_colour_is_in_the_row_of_tools_also_of_a_narrow_window() {
     assert_eq!(cells.len(), project(&screen).palette.slots().len() + 1);
     for cell in &cells {
         assert!(cell.right() <= looks.left() && cell.bottom() <= chart.top(), "{cell} {looks}");
-        assert!(cell.width() >= 18.0 && cell.height() >= 13.0, "{cell}");
+        assert!(cell.width() >= 24.0 && cell.height() >= 22.0, "{cell}");
     }
     // Each can be hit where it is.
     let last = screen.get_by_label_contains("Paint D").rect().center();

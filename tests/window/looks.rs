@@ -10,7 +10,7 @@ use crate::screen::{
 /// Opens the library and searches it.
 fn look_for_heart(screen: &mut Screen) {
     ask(screen, Action::Command(Command::MotifLibrary));
-    wait_for(screen, "Choose a motif");
+    wait_for(screen, "Hold over the chart");
     write(screen, "Search the motifs", "heart");
     wait_for(screen, "Motif Heart");
 }

@@ -7,7 +7,9 @@ use huegauge::app::progress::{Progress, Standing};
 use huegauge::app::view::Workspace;
 use huegauge::yarn::PieceKind;
 
-use crate::screen::{ask, click, has, open, open_before_material, project, state, undo, view, write};
+use crate::screen::{
+    ask, click, has, open, open_before_material, open_sized, perform, project, state, undo, view, write,
+};
 
 /// A new project for a child, as a gift.
 fn begin() -> crate::screen::Screen {
@@ -224,4 +226,38 @@ fn both_eases_are_told_by_name() {
     for row in ["Ease planned", "Ease as worked"] {
         assert!(screen.query_all_by_label_contains(row).next().is_some(), "{row}");
     }
+}
+
+#[test]
+fn what_is_to_be_done_can_be_read_whole_in_a_narrow_window() {
+    let mut opened = 0;
+    for width in [1000.0, 1280.0] {
+        let mut screen = open_sized(egui::vec2(width, 700.0));
+        // A gauge that no swatch has, for which nothing fits any more.
+        let mut plan = project(&screen).plan.clone();
+        plan.gauge.stitches = huegauge::units::StitchesPer10Cm::clamped(19.0);
+        perform(&mut screen, huegauge::project::Edit::Plan(Box::new(plan)));
+        for workspace in Workspace::ALL {
+            click(&mut screen, workspace.name());
+            let figures = state(&screen).figures();
+            let progress = Progress::of(workspace, project(&screen), figures.as_deref());
+            let whole = |screen: &crate::screen::Screen| {
+                screen.output().shapes.iter().any(|clipped| match &clipped.shape {
+                    egui::Shape::Text(text) => text.galley.text() == progress.words && !text.galley.elided,
+                    _ => false,
+                })
+            };
+            if let Some(step) = &progress.step {
+                let button = screen.get_all_by_label(&step.label).next_back().unwrap().rect();
+                assert!(screen.ctx.content_rect().contains_rect(button), "{workspace:?} at {width}");
+            }
+            if !whole(&screen) {
+                opened += 1;
+                click(&mut screen, "All of it");
+                assert!(whole(&screen), "{workspace:?} at {width}: {}", progress.words);
+                egui::Popup::close_all(&screen.ctx);
+            }
+        }
+    }
+    assert!(opened > 0, "some words are longer than the line");
 }

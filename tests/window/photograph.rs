@@ -19,7 +19,7 @@ use crate::common::yarn_picture::six_shades;
 use crate::screen::{Screen, click, control, enter, open, perform, press, project, settle, state};
 
 /// A place on the grey card of the demo photograph (`tests/common/yarn_picture.rs`).
-const CARD: [(&str, &str); 4] =
+pub const CARD: [(&str, &str); 4] =
     [("Card, width", "116"), ("Card, height", "166"), ("Card, left", "782"), ("Card, top", "82")];
 
 fn desk(screen: &Screen) -> &PhotoDesk {

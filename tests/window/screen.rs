@@ -12,6 +12,8 @@ use huegauge::file::demos;
 use huegauge::project::{Edit, Project};
 use huegauge::ui::Window;
 
+use crate::software_renderer::SoftwareRenderer;
+
 pub type Screen = Harness<'static, Option<Window>>;
 
 /// A window on the first demo with no memory of earlier runs, whose workers answer at once.
@@ -40,8 +42,24 @@ fn open_on(project: Option<Project>, jobs: fn() -> Jobs<Program>) -> Screen {
     open_at(Vec2::new(1280.0, 1400.0), project, jobs)
 }
 
+/// The same with what its frames are drawn by.
+pub fn open_drawn(size: Vec2) -> (Screen, SoftwareRenderer) {
+    let renderer = SoftwareRenderer::default();
+    (open_with(size, None, Jobs::inline, renderer.clone()), renderer)
+}
+
 fn open_at(size: Vec2, project: Option<Project>, jobs: fn() -> Jobs<Program>) -> Screen {
-    let mut screen = Harness::builder().with_size(size).with_max_steps(60).build_ui_state(
+    open_with(size, project, jobs, SoftwareRenderer::default())
+}
+
+fn open_with(
+    size: Vec2,
+    project: Option<Project>,
+    jobs: fn() -> Jobs<Program>,
+    renderer: SoftwareRenderer,
+) -> Screen {
+    let builder = Harness::builder().with_size(size).with_max_steps(60).renderer(renderer);
+    let mut screen = builder.build_ui_state(
         move |ui, window: &mut Option<Window>| {
             let window = window.get_or_insert_with(|| {
                 let project = project.clone().unwrap_or_else(|| demos()[0].project().unwrap());

@@ -110,7 +110,8 @@ pub(super) fn proportion(project: &Project, shares: [f64; 3]) -> Vec<Finding> {
             off.abs(),
         );
         let slots = (0..slots.len()).filter(|slot| slots[*slot].role == role).collect();
-        Some(Finding { slots, ..Finding::new(FindingKind::Proportion, severity, message) })
+        let told = format!("{} {share:.0} %", role.word());
+        Some(Finding { slots, told, ..Finding::new(FindingKind::Proportion, severity, message) })
     });
     findings.collect()
 }

@@ -241,6 +241,7 @@ fn finding(project: &Project, group: &Group, limit: u32) -> Finding {
         place: Some(place),
         slots: vec![float.slot],
         length: Some(float.length),
+        told: String::new(),
         message,
     }
 }

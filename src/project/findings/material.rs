@@ -62,6 +62,7 @@ pub(super) fn contradictions(project: &Project, rows: &[RowFacts]) -> Vec<Findin
     };
     let found = material_findings(&facts).into_iter().map(|found| Finding {
         slots: slots(found.yarn),
+        told: found.kind.name(),
         ..Finding::new(kind(found.kind), severity(found.weight), sentence(&found.message))
     });
     doubted_weighing(project)
@@ -84,7 +85,8 @@ fn counted_as_another(project: &Project) -> Option<Finding> {
         "{} Use the yarn for every colour under Yarn, if they are knitted in it.",
         project.counted_as_words()?
     );
-    Some(Finding { slots: others, ..Finding::new(FindingKind::Yarn, Severity::Note, message) })
+    let told = "counted as another".to_owned();
+    Some(Finding { slots: others, told, ..Finding::new(FindingKind::Yarn, Severity::Note, message) })
 }
 
 /// Sizes of grown people for a piece that is for a child.
@@ -92,7 +94,9 @@ fn sizes_for_nobody_small(project: &Project) -> Option<Finding> {
     let message = "The piece is for a child, but its sizes are those of grown people. Take a child's sizes under Fibre, or \
                    others under Pieces.";
     let severity = Severity::Warning;
-    project.sizes_contradict_needs().then(|| Finding::new(FindingKind::Opening, severity, message.to_owned()))
+    let told = "grown sizes".to_owned();
+    let finding = || Finding { told, ..Finding::new(FindingKind::Opening, severity, message.to_owned()) };
+    project.sizes_contradict_needs().then(finding)
 }
 
 /// The newest weighed swatch, when it would set the yarn in a stitch but for what speaks against it.
@@ -111,7 +115,8 @@ fn doubted_weighing(project: &Project) -> Option<Finding> {
         place + 1,
         doubts.join(" ")
     );
-    Some(Finding::new(FindingKind::Swatch, Severity::Problem, message))
+    let told = format!("{} not followed", place + 1);
+    Some(Finding { told, ..Finding::new(FindingKind::Swatch, Severity::Problem, message) })
 }
 
 /// The yarns of the project, each once: the chosen one (else the chosen fibre in the first colour's

@@ -17,6 +17,7 @@ use floats::FloatRows;
 pub(super) use material::{busyness, busyness_of};
 use small_figures::LeastBoxes;
 
+use super::colour_code::colour_code;
 use super::model::Project;
 use crate::chart::{Contact, Rect, RepeatFit, RowFacts};
 use crate::knit::{Construction, Technique};
@@ -63,12 +64,32 @@ pub enum FindingKind {
 }
 
 impl FindingKind {
+    /// All kinds.
+    pub const ALL: [Self; 16] = [
+        Self::LongFloat,
+        Self::ManyColours,
+        Self::Shaping,
+        Self::SmallMotif,
+        Self::CloseValues,
+        Self::Proportion,
+        Self::RepeatFit,
+        Self::Technique,
+        Self::Yarn,
+        Self::Swatch,
+        Self::Unworkable,
+        Self::OpenStitches,
+        Self::Gathering,
+        Self::ChartSide,
+        Self::Opening,
+        Self::OffCentre,
+    ];
+
     /// Name, sentence case.
     pub const fn name(self) -> &'static str {
         match self {
             Self::LongFloat => "Long float",
-            Self::ManyColours => "Many colours in a row",
-            Self::Shaping => "Shaping in the chart",
+            Self::ManyColours => "Many colours",
+            Self::Shaping => "Shaping",
             Self::SmallMotif => "Small figures",
             Self::CloseValues => "Close in value",
             Self::Proportion => "Proportion off",
@@ -79,7 +100,7 @@ impl FindingKind {
             Self::Unworkable => "Cannot be worked",
             Self::OpenStitches => "Open stitches",
             Self::Gathering => "Gathering",
-            Self::ChartSide => "Chart on the wrong side",
+            Self::ChartSide => "Wrong-side chart",
             Self::Opening => "Opening and fit",
             Self::OffCentre => "Motif off centre",
         }
@@ -152,6 +173,8 @@ pub struct Finding {
     pub slots: Vec<usize>,
     /// Its length in stitches, for a float.
     pub length: Option<u32>,
+    /// What tells it from others of its kind where its place does not, in few words.
+    pub told: String,
     /// What a knitter should know, in whole sentences; rows and stitches as knitters count them.
     pub message: String,
 }
@@ -159,7 +182,22 @@ pub struct Finding {
 impl Finding {
     /// A finding about the whole piece.
     fn new(kind: FindingKind, severity: Severity, message: String) -> Self {
-        Self { kind, severity, place: None, slots: Vec::new(), length: None, message }
+        Self { kind, severity, place: None, slots: Vec::new(), length: None, told: String::new(), message }
+    }
+
+    /// Where it is or what it is about, in few enough words that they stand whole beside the name of the kind in a
+    /// narrow column.
+    pub fn brief(&self) -> String {
+        let (Some(place), true) = (self.place, self.told.is_empty()) else { return self.told.clone() };
+        let row = place.y + 1;
+        match (self.kind, self.length, &self.slots[..]) {
+            (FindingKind::LongFloat, Some(length), _) => format!("row {row}, {length} stitches"),
+            (FindingKind::ManyColours, _, slots) => format!("row {row}, {} colours", slots.len()),
+            (FindingKind::SmallMotif, ..) => format!("first in row {row}"),
+            (FindingKind::CloseValues, _, [a, b]) => format!("{} and {}", colour_code(*a), colour_code(*b)),
+            (FindingKind::RepeatFit, ..) => format!("{} stitches", place.width),
+            _ => format!("row {row}"),
+        }
     }
 
     /// Row of its first stitch, from 1 at the bottom.
@@ -247,7 +285,8 @@ fn technique(project: &Project) -> Option<Finding> {
         let message = "Intarsia is worked flat: in the round every bobbin ends on the far side of its area. \
                        Plan it flat, or strand the colours."
             .to_owned();
-        Finding::new(FindingKind::Technique, Severity::Warning, message)
+        let told = "intarsia in rounds".to_owned();
+        Finding { told, ..Finding::new(FindingKind::Technique, Severity::Warning, message) }
     })
 }
 
@@ -259,7 +298,8 @@ fn capped(mut findings: Vec<Finding>, unlisted: usize, kind: FindingKind) -> Vec
     if more > 0 {
         let message =
             format!("And {more} more of this kind ({}); the list is cut here.", kind.name().to_lowercase());
-        findings.push(Finding::new(kind, Severity::Note, message));
+        findings
+            .push(Finding { told: format!("{more} more"), ..Finding::new(kind, Severity::Note, message) });
     }
     findings
 }

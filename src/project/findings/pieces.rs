@@ -53,6 +53,9 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
 
 pub(super) type Said = (FindingKind, Severity, String);
 
+/// Most characters that stand beside the name of a kind.
+const SHORT: usize = 10;
+
 /// The same finding in some sizes.
 struct Found<'a> {
     kind: FindingKind,
@@ -69,8 +72,19 @@ impl Found<'_> {
         } else {
             format!("Size {}: {}", names.join(", "), self.message)
         };
-        Finding::new(self.kind, self.severity, message)
+        let told = match &names[..] {
+            names if names.len() == all => subject(&self.message),
+            [size] if size.chars().count() <= SHORT - 3 => format!("size {size}"),
+            names => counted(names.len() as u64, "size", "sizes"),
+        };
+        Finding { told, ..Finding::new(self.kind, self.severity, message) }
     }
+}
+
+/// What a message begins with, the name of a piece as a rule, when it is short.
+fn subject(message: &str) -> String {
+    let first = message.split([',', ':', ' ']).next().unwrap_or_default();
+    if first.chars().count() <= SHORT { first.to_owned() } else { String::new() }
 }
 
 fn gathering(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {

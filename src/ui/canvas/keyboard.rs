@@ -121,8 +121,8 @@ fn act(project: &Project, view: &mut ChartView) -> Option<Action> {
     let (at, grid) = (view.cursor, &project.chart.grid);
     match view.tool {
         Tool::Draw | Tool::Erase => {
-            let edit = project.painting([at], tools::stroke_ink(project, view, false))?;
-            Some(Action::edit(view.tool.name(), edit))
+            let ink = tools::stroke_ink(project, view, false);
+            Some(Action::edit(view.tool.leaves(ink, false), project.painting([at], ink)?))
         }
         Tool::Fill => tools::fill(project, view, Some(at), false),
         Tool::Pick => {

@@ -7,11 +7,11 @@
 use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Vec2, pos2, vec2};
 
 use super::geometry::Geometry;
-use super::paint::ink_on;
 use crate::app::view::ChartView;
 use crate::chart::Point;
 use crate::knit::Construction;
 use crate::project::Project;
+use crate::ui::colours::ink_on;
 use crate::ui::theme;
 
 /// Height of the strip of stitch numbers, points.

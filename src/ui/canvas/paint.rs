@@ -32,14 +32,6 @@ pub fn surround(view: &ChartView, tokens: &Tokens) -> Color32 {
     }
 }
 
-/// Dark or light, whichever stands out more on `ground`.
-pub fn ink_on(ground: Color32) -> Color32 {
-    // Rec. 709 weights on encoded values: close enough to choose between black and white.
-    let value =
-        0.2126 * f32::from(ground.r()) + 0.7152 * f32::from(ground.g()) + 0.0722 * f32::from(ground.b());
-    Color32::from_gray(if value > 122.0 { 20 } else { 250 })
-}
-
 /// Adds the part of the chart texture that shows `cells` at `at` on the screen.
 pub fn add_cells(mesh: &mut Mesh, sheet: Sheet, cells: chart::Rect, height: u32, at: Rect, tint: Color32) {
     let uv = Rect::from_min_max(

@@ -158,6 +158,7 @@ impl Scene<'_> {
             project: self.project,
             inks: self.inks,
             symbols: self.view.symbols,
+            plates: self.view.look == Look::Knitted,
             ground: self.ground,
             repeat,
             revision: textures.revision,

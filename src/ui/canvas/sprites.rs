@@ -10,10 +10,10 @@ use tiny_skia::{FillRule, Paint, PathBuilder, Pixmap, Stroke, Transform};
 use super::around::Around;
 use super::geometry::Geometry;
 use super::inks::Inks;
-use super::paint::ink_on;
 use crate::chart::{self, Cell, Grid, Work};
 use crate::export::symbols::{Mark, distinct_marks, no_stitch, work_marks};
 use crate::project::{Project, Symbol};
+use crate::ui::colours::ink_on;
 
 /// Symbols and hatching are drawn from this cell size, physical pixels.
 const SYMBOLS_FROM: f32 = 4.0;
@@ -60,6 +60,7 @@ struct Key {
     revision: u64,
     side: u32,
     symbols: Option<Vec<Symbol>>,
+    plates: bool,
     ground: Color32,
     repeat: Option<chart::Rect>,
 }
@@ -89,6 +90,8 @@ pub struct Marking<'a> {
     pub inks: &'a Inks,
     /// Whether colours have their symbols; "no stitch" is always hatched.
     pub symbols: bool,
+    /// Whether a sign stands on a plate of its colour: the light and shade of knit stitches would swallow it.
+    pub plates: bool,
     /// The grey around the chart, which shows through where there is no stitch.
     pub ground: Color32,
     /// The repeat, where it is continued around the chart.
@@ -115,8 +118,8 @@ impl Symbols {
         });
         let symbols = marking.symbols.then_some(symbols);
         let signed = if marking.symbols { &atlas.signed[..] } else { &[] };
-        let Marking { revision, ground, repeat, .. } = *marking;
-        let key = Key { g: *g, revision, side, symbols, ground, repeat };
+        let Marking { revision, plates, ground, repeat, .. } = *marking;
+        let key = Key { g: *g, revision, side, symbols, plates, ground, repeat };
         self.kept.shape(key, || {
             let mut mesh = Mesh::with_texture(atlas.texture.id());
             add_marks(&mut mesh, g, marking, signed);
@@ -128,28 +131,37 @@ impl Symbols {
 fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, signed: &[bool]) {
     let grid: &Grid = &marking.project.chart.grid;
     let hatch_ink = ink_on(marking.ground).gamma_multiply(HATCH);
+    let inks: Vec<Color32> = marking.inks.slots().iter().map(|ground| ink_on(*ground)).collect();
     let square = Vec2::splat(g.snap(g.cell.min_elem()));
     let around = Around::new(g, marking.repeat);
     for y in around.rows() {
         around.row(grid, y, |x, cell| {
             let rect = || g.cell_block((x, y));
             if cell == Cell::NO_STITCH {
-                mesh.add_rect_with_uv(rect(), uv(SPRITES - 1), hatch_ink);
-            } else if cell.work() != Work::Plain {
-                let sprite = Cell::MAX_SLOTS + cell.work() as usize;
-                add_mark(mesh, g, rect(), square, sprite, ink_on(marking.inks.of(cell)));
-            } else if let Some(slot) = cell.index().filter(|slot| signed.get(*slot) == Some(&true)) {
-                let ink = ink_on(marking.inks.of(cell)).gamma_multiply(SYMBOL);
-                add_mark(mesh, g, rect(), square, slot, ink);
+                mesh.add_rect_with_uv(rect(), uv(HATCHING), hatch_ink);
+                return;
             }
+            let Some(slot) = cell.index() else { return };
+            let (sprite, opacity) = match cell.work() {
+                Work::Plain if signed.get(slot) != Some(&true) => return,
+                Work::Plain => (slot, SYMBOL),
+                work => (Cell::MAX_SLOTS + work as usize, 1.0),
+            };
+            if marking.plates {
+                add_mark(mesh, g, rect(), square, PLATE, marking.inks.of(cell));
+            }
+            let ink = inks.get(slot).copied().unwrap_or_default();
+            add_mark(mesh, g, rect(), square, sprite, ink.gamma_multiply(opacity));
         });
     }
 }
 
 /// Sprites beside each other in the atlas, which keeps its sides under the limit of old graphics cards.
 const COLUMNS: usize = 8;
-/// The signs of all colours there can be, those of shaping, and the hatching.
-const SPRITES: usize = Cell::MAX_SLOTS + Work::ALL.len() + 1;
+/// After the signs of all colours there can be and those of shaping.
+const HATCHING: usize = Cell::MAX_SLOTS + Work::ALL.len();
+const PLATE: usize = HATCHING + 1;
+const SPRITES: usize = PLATE + 1;
 const ROWS: usize = SPRITES.div_ceil(COLUMNS);
 
 /// A sprite in the middle of a cell, on whole pixels.
@@ -159,15 +171,25 @@ fn add_mark(mesh: &mut Mesh, g: &Geometry, cell: Rect, square: Vec2, sprite: usi
     mesh.add_rect_with_uv(at, uv(sprite), ink);
 }
 
-/// The pieces of the sprite `index`: the colours' signs, then those of shaping, then the hatching.
+/// The pieces of the sprite `index`: the colours' signs, then those of shaping, the hatching and the plate.
 fn sprite(signs: &[Vec<Mark>], index: usize) -> Vec<Mark> {
-    match index.checked_sub(Cell::MAX_SLOTS) {
-        None => signs.get(index).cloned().unwrap_or_default(),
-        Some(work) => Work::ALL.get(work).map_or_else(no_stitch, |work| work_marks(*work)),
+    match index {
+        HATCHING => no_stitch(),
+        PLATE => vec![Mark::Fill(round())],
+        _ => index
+            .checked_sub(Cell::MAX_SLOTS)
+            .and_then(|work| Work::ALL.get(work))
+            .map_or_else(|| signs.get(index).cloned().unwrap_or_default(), |work| work_marks(*work)),
     }
 }
 
-/// Where the sprite `index` lies in the atlas; the hatching comes after the symbols.
+/// As large a disc as the square holds.
+fn round() -> Vec<[f32; 2]> {
+    let corner = |n: u8| (f32::from(n) / 24.0 * std::f32::consts::TAU).sin_cos();
+    (0..24).map(corner).map(|(x, y)| [0.5 + 0.5 * x, 0.5 + 0.5 * y]).collect()
+}
+
+/// Where the sprite `index` lies in the atlas.
 fn uv(index: usize) -> Rect {
     let size = vec2(1.0 / COLUMNS as f32, 1.0 / ROWS as f32);
     let place = vec2((index % COLUMNS) as f32, (index / COLUMNS) as f32);
@@ -256,7 +278,7 @@ mod tests {
         let signs = distinct_marks(&project);
         let drawn = |slot| rasterise(&sprite(&signs, slot), 16);
         assert_ne!(drawn(first), drawn(last));
-        assert_eq!(sprite(&signs, SPRITES - 1), no_stitch());
+        assert_eq!(sprite(&signs, HATCHING), no_stitch());
     }
 
     #[test]

@@ -149,7 +149,7 @@ impl Hand<'_> {
         match view.tool {
             Tool::Draw | Tool::Erase => {
                 let ink = stroke_ink(self.project, view, second);
-                view.gesture = Some(Gesture::Stroke { last: at, ink, label: view.tool.name() });
+                view.gesture = Some(Gesture::Stroke { last: at, ink, label: view.tool.leaves(ink, false) });
                 self.pass(at, at);
             }
             Tool::Line | Tool::Rectangle | Tool::Ellipse => {
@@ -341,8 +341,8 @@ pub fn stroke_ink(project: &Project, view: &ChartView, second: bool) -> Ink {
 pub fn fill(project: &Project, view: &ChartView, at: Option<Point>, second: bool) -> Option<Action> {
     let at = at?;
     let within = view.region.filter(|region| region.contains(at));
-    let edit = project.filling(at, within, ink(project, view, second))?;
-    Some(Action::edit(Tool::Fill.name(), edit))
+    let ink = ink(project, view, second);
+    Some(Action::edit(Tool::Fill.leaves(ink, true), project.filling(at, within, ink)?))
 }
 
 /// The stitches of the shape that is being stretched, as far as they lie in `clip`.
@@ -372,7 +372,7 @@ pub fn shape(
         let points = shape_points(view, from, to, view.filled, grid.bounds());
         project.painting(points, ink)?
     };
-    Some(Action::edit(view.tool.name(), edit))
+    Some(Action::edit(view.tool.leaves(ink, view.filled), edit))
 }
 
 /// The edit that moves or copies the stitches of the region; the region goes along.

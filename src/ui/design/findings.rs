@@ -18,6 +18,9 @@ use crate::ui::widgets::{Follow, Icon, caption, focus_ring, steady, truncated};
 /// Lines there is room for: while there are few, while there are more, and for one that is open with the rest beside it.
 const LINES: [u8; 3] = [3, 5, 9];
 const ROW: f32 = 26.0;
+/// Beside the words of a line: the mark before them, and what is left free after them.
+const LEFT: f32 = 26.0;
+const RIGHT: f32 = 6.0;
 /// Between two lines.
 const GAP: f32 = 2.0;
 
@@ -158,12 +161,12 @@ fn paint_entry(ui: &Ui, finding: &Finding, rect: Rect, is_open: bool, response: 
     let mark = Rect::from_center_size(rect.left_center() + Vec2::new(13.0, 0.0), Vec2::splat(15.0));
     icon(finding.severity).paint(&painter, mark, tokens.text);
     let font = FontId::new(BODY, semibold());
-    let at = pos2(rect.left() + 26.0, rect.center().y);
+    let at = pos2(rect.left() + LEFT, rect.center().y);
     let title = painter.text(at, Align2::LEFT_CENTER, finding.kind.name(), font, tokens.text);
     let left = title.right() + STEP;
     let ink = if is_open { tokens.text } else { tokens.weak };
     let small = FontId::proportional(SMALL);
-    let words = truncated(ui, finding.message.as_str(), small, ink, rect.right() - 6.0 - left);
+    let words = truncated(ui, finding.brief(), small, ink, rect.right() - RIGHT - left);
     painter.galley(pos2(left, rect.center().y - words.size().y / 2.0), words, ink);
     if response.has_focus() {
         focus_ring(ui, rect);

@@ -53,6 +53,11 @@ impl Default for DesignView {
 }
 
 impl DesignView {
+    /// The columns that are shown, of those that are wanted.
+    pub fn shown(&self, wanted: Columns) -> Columns {
+        if self.narrow { self.first.alone() } else { wanted }
+    }
+
     /// What asking for a column comes to where there is room for one: the one that is not shown takes its turn, and
     /// none comes up in the place of the one that is folded.
     pub fn take_turns(&mut self, wanted: Columns, actions: &mut Vec<Action>) {
@@ -95,6 +100,13 @@ enum Side {
     Right,
 }
 
+impl Side {
+    /// The column of this side and no other.
+    fn alone(self) -> Columns {
+        Columns { harmony: self == Self::Left, findings: self == Self::Right }
+    }
+}
+
 /// How the columns share what the chart leaves them.
 #[derive(Clone, Copy)]
 struct Share {
@@ -110,11 +122,7 @@ impl Share {
         let room = available - window / 2.0;
         let both = wanted.harmony && wanted.findings;
         let narrow = room < 2.0 * LEAST;
-        let open = if both && narrow {
-            Columns { harmony: first == Side::Left, findings: first == Side::Right }
-        } else {
-            wanted
-        };
+        let open = if both && narrow { first.alone() } else { wanted };
         let each = if open.harmony && open.findings { room / 2.0 } else { room - FOLDED };
         Self { open, narrow: both && narrow, most: each.clamp(LEAST, MOST) }
     }

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Align, Color32, ComboBox, Id, Label, Layout, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, TextEdit,
-    Ui, Vec2, WidgetInfo, pos2, vec2,
+    Align, Color32, ComboBox, Frame, Id, Label, Layout, Rect, Role, ScrollArea, Sense, Stroke, StrokeKind,
+    TextEdit, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
 
 use crate::app::action::Action;
@@ -17,19 +17,21 @@ use crate::app::weights::{WeightsForm, WeightsOf};
 use crate::chart::{Cell, Motif, MotifFacts, MotifKind};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens};
-use crate::ui::widgets::{caption, focus_ring, heading, name, paint_stitches};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, paint_stitches, sized_icon_button};
 use crate::units::{both_lengths, counted};
 
 /// Least width, and height, of a motif in the list.
 const TILE: Vec2 = vec2(92.0, 84.0);
-/// Height of what is said below the list.
-const SAID: f32 = 212.0;
-/// Height of the figures in it, which scroll there.
-const FIGURES: f32 = 92.0;
+/// Height of what is said below the list; most motifs need no more, and of others the figures scroll there.
+const SAID: f32 = 224.0;
+/// Width of the window: three motifs, and no more of the chart behind it than that takes.
+const WIDE: f32 = 336.0;
 /// Where the window opens, below the top.
 const TOP: f32 = 76.0;
 /// Below the window, with its own heading.
 const FOOT: f32 = 92.0;
+/// Around what is in the window.
+const MARGIN: i8 = 10;
 /// Most height of the window as it opens.
 const TALL: f32 = 760.0;
 
@@ -54,21 +56,37 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, own: &mut MotifsView, actio
     let mut open = true;
     let screen = ui.ctx().content_rect();
     // Below the row of tools, whose colours a motif is stamped in.
-    let place = pos2(screen.right() - 412.0, screen.top() + TOP);
+    let place = pos2(screen.right() - WIDE - STEP, screen.top() + TOP);
     let room = screen.height() - TOP - FOOT;
-    let size = vec2(388.0, TALL.min(room));
+    let size = vec2(WIDE, TALL.min(room));
     let window = egui::Window::new("Motif library")
         .id(Id::unique("motif library"))
-        .open(&mut open)
-        .collapsible(false)
+        .title_bar(false)
+        .frame(Frame::window(ui.style()).inner_margin(MARGIN))
         .default_size(size)
-        .min_size(vec2(296.0, 380.0_f32.min(room)))
+        .min_size(vec2(280.0, 380.0_f32.min(room)))
         .max_height(room)
         .resizable(true);
     // It opens in the same place and size each time, and is moved and pulled from there.
     let window = if was_open { window } else { window.current_pos(place).fixed_size(size) };
-    window.show(ui.ctx(), |ui| contents(ui, state, &mut view.chart, own, actions));
+    window.show(ui.ctx(), |ui| {
+        open = !title(ui);
+        contents(ui, state, &mut view.chart, own, actions);
+    });
     view.motifs_open &= open;
+}
+
+/// The heading, by which the window is moved; whether it was closed.
+fn title(ui: &mut Ui) -> bool {
+    ui.horizontal(|ui| {
+        heading(ui, "Motif library");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let tip = "Close the motif library";
+            sized_icon_button(ui, Icon::Close, tip, tip, false, Vec2::splat(24.0)).clicked()
+        })
+        .inner
+    })
+    .inner
 }
 
 fn contents(
@@ -87,6 +105,10 @@ fn contents(
             own.kind.is_none_or(|kind| motif.kind() == kind) && motif.is_found_by(&own.wanted)
         })
         .collect();
+    if own.chosen.is_none() {
+        // The room below the list is never blank.
+        own.chosen = found.first().map(|index| Arc::new(library.all()[*index].clone()));
+    }
     // Less the separator and the room around it: a window whose contents are taller than it grows without end.
     let list = vec2(ui.available_width(), (ui.available_height() - SAID - 2.0 * STEP).max(TILE.y));
     ui.allocate_ui(list, |ui| {
@@ -192,6 +214,7 @@ fn tile(ui: &mut Ui, size: Vec2, state: &State, chart: &mut ChartView, own: &mut
     if response.has_focus() {
         focus_ring(ui, rect);
     }
+    let response = response.on_hover_text("Drag it over the chart to use it");
     if response.clicked() || response.drag_started() {
         own.chosen = Some(Arc::new(motif.clone()));
         own.renaming = None;
@@ -222,7 +245,7 @@ fn said(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
     let Some(motif) = own.chosen.clone() else {
         caption(
             ui,
-            trouble(state).unwrap_or("Choose a motif to see its size, floats and fit at your gauge; drag it over the chart to use it."),
+            trouble(state).unwrap_or("Choose a motif to see its size, floats and fit at your gauge."),
         );
         bring_back(ui, state, actions);
         return;
@@ -233,7 +256,9 @@ fn said(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
     let facts = reading.as_deref().zip(index).and_then(|(facts, index)| facts.get(index));
     heading(ui, motif.name());
     let figures = ScrollArea::vertical().id_salt("figures").auto_shrink([false, false]);
-    figures.max_height(FIGURES).min_scrolled_height(FIGURES).show(ui, |ui| {
+    let buttons = if is_own || library.removed().is_some() { 2.0 } else { 1.0 };
+    let high = ui.available_height() - buttons * (ui.spacing().interact_size.y + STEP);
+    figures.max_height(high).min_scrolled_height(high).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         for line in words(state, &motif, facts) {
             caption(ui, line);

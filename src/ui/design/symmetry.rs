@@ -7,7 +7,7 @@ use crate::app::{Action, state::State};
 use crate::chart::{Axis, Lay, MAX_SIDE, Mirrors, Symmetry, Tiles};
 use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Icon, NumberField, caption, count_field, part, row, sized_icon_button};
+use crate::ui::widgets::{Icon, NumberField, caption, count_field, part, row, row_if, sized_icon_button};
 
 /// Width of what opens.
 const WIDTH: f32 = 268.0;
@@ -29,6 +29,8 @@ pub fn button(ui: &mut Ui, state: &State, tip: &str, size: Vec2, actions: &mut V
     let popup = popup.style(StyleModifier::default()).layout(Layout::top_down(Align::Min));
     popup.show(|ui| {
         ui.set_width(WIDTH);
+        // The fields end in one line.
+        ui.spacing_mut().interact_size.x = 110.0;
         let mut symmetry = project.symmetry;
         choices(ui, project, &mut symmetry);
         if symmetry != project.symmetry {
@@ -92,21 +94,17 @@ fn axis(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
         speed: 0.1,
     };
     let halves = |value: f64| (value * 2.0).round() as u32;
-    row(ui, "Axis from left", |ui| {
+    row_if(ui, symmetry.mirrors.has_upright(), "Axis from left", |ui| {
         let field = field("Axis from left", " stitches", grid.width());
-        ui.add_enabled_ui(symmetry.mirrors.has_upright(), |ui| {
-            if let Some(value) = field.show(ui, f64::from(placed.x2) / 2.0) {
-                symmetry.axis = Some(Axis { x2: halves(value), ..placed });
-            }
-        });
+        if let Some(value) = field.show(ui, f64::from(placed.x2) / 2.0) {
+            symmetry.axis = Some(Axis { x2: halves(value), ..placed });
+        }
     });
-    row(ui, "Axis from foot", |ui| {
+    row_if(ui, symmetry.mirrors.has_level(), "Axis from foot", |ui| {
         let field = field("Axis from foot", " rows", grid.height());
-        ui.add_enabled_ui(symmetry.mirrors.has_level(), |ui| {
-            if let Some(value) = field.show(ui, f64::from(placed.y2) / 2.0) {
-                symmetry.axis = Some(Axis { y2: halves(value), ..placed });
-            }
-        });
+        if let Some(value) = field.show(ui, f64::from(placed.y2) / 2.0) {
+            symmetry.axis = Some(Axis { y2: halves(value), ..placed });
+        }
     });
     let middle = ui.add_enabled(symmetry.axis.is_some(), Button::new("To the middle of the repeat"));
     if middle.clicked() {

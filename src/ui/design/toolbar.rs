@@ -17,13 +17,17 @@ use crate::ui::canvas;
 use crate::ui::colours::{ink_on, seen};
 use crate::ui::shell::{Pane, give_keys_to_chart, pane, shortcut_text};
 use crate::ui::theme::{STEP, Tokens};
-use crate::ui::widgets::{Follow, Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button};
+use crate::ui::widgets::{
+    Follow, Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button, tick_box,
+};
 
 /// Width of the options of a tool, which are different ones at different times.
 const OPTIONS: f32 = 134.0;
 const HEIGHT: f32 = 28.0;
+/// Height of the colours where they have a row of their own.
+const COLOURS: f32 = 22.0;
 const TOOL: f32 = 26.0;
-/// A tool in a row that is narrower than [`NARROW_ROW`].
+/// A tool in a row that is narrower than [`NARROW_ROW`], below which the colours have a row of their own.
 const SMALL_TOOL: f32 = 24.0;
 const NARROW_ROW: f32 = 620.0;
 /// Least width of a colour, in one row and in two.
@@ -41,11 +45,12 @@ const LOOKS: [f32; 2] = [292.0, 84.0];
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
     let width = ui.available_width();
     ui.set_width(width);
+    let is_narrow = width < NARROW_ROW;
     // The row alone is the pane; the chart stands below it.
-    ui.set_max_height(HEIGHT);
+    ui.set_max_height(if is_narrow { HEIGHT + COLOURS } else { HEIGHT });
     pane(ui, Pane::Tools);
     ui.spacing_mut().item_spacing = Vec2::new(1.0, 0.0);
-    let size = Vec2::splat(if width < NARROW_ROW { SMALL_TOOL } else { TOOL });
+    let size = Vec2::splat(if is_narrow { SMALL_TOOL } else { TOOL });
     ui.horizontal(|ui| {
         ui.set_height(HEIGHT);
         for tool in Tool::ALL {
@@ -60,28 +65,42 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
             format!("Mirrors, turns and repeats that are painted along. {}", tip(ui, Command::NextSymmetry));
         symmetry::button(ui, state, &tip, size, actions);
         gap(ui);
-        reserved(ui, "options", OPTIONS, |ui| options(ui, state, view, actions));
+        reserved(ui, "options", Vec2::new(OPTIONS, HEIGHT), |ui| options(ui, state, view, actions));
         gap(ui);
         pair(ui, state, &mut view.chart);
         let looks_width = LOOKS[usize::from(width <= WIDE)];
         let rest = (ui.available_width() - looks_width - STEP).max(28.0);
-        reserved(ui, "colours", rest, |ui| {
-            let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
-            // The strip is as narrow as it must be.
-            let strip = strip.min_scrolled_width(rest);
-            strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).follow(ui, |ui| {
-                ui.horizontal(|ui| paints(ui, state, &mut view.chart, rest));
-            });
-        });
+        if is_narrow {
+            ui.add_space(rest);
+        } else {
+            colours(ui, state, &mut view.chart, Vec2::new(rest, HEIGHT));
+        }
         gap(ui);
-        reserved(ui, "looks", looks_width, |ui| looks(ui, state, &mut view.chart, width > WIDE, actions));
+        let looks_room = Vec2::new(looks_width, HEIGHT);
+        reserved(ui, "looks", looks_room, |ui| looks(ui, state, &mut view.chart, width > WIDE, actions));
     });
+    if is_narrow {
+        // In the row they would be too small to hit.
+        colours(ui, state, &mut view.chart, Vec2::new(width, COLOURS));
+    }
     clicks_are_for_the_chart(ui);
 }
 
+/// The strip of the colours to paint with.
+fn colours(ui: &mut Ui, state: &State, chart: &mut ChartView, room: Vec2) {
+    reserved(ui, "colours", room, |ui| {
+        let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
+        // The strip is as narrow as it must be.
+        let strip = strip.min_scrolled_width(room.x);
+        strip.scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).follow(ui, |ui| {
+            ui.horizontal(|ui| paints(ui, state, chart, room));
+        });
+    });
+}
+
 /// A part of the row of a width of its own, whatever is in it.
-fn reserved(ui: &mut Ui, name: &str, width: f32, contents: impl FnOnce(&mut Ui)) {
-    let (_, rect) = ui.allocate_space(Vec2::new(width, HEIGHT));
+fn reserved(ui: &mut Ui, name: &str, room: Vec2, contents: impl FnOnce(&mut Ui)) {
+    let (_, rect) = ui.allocate_space(room);
     let id = ui.scope_id().with(name);
     let layout = Layout::left_to_right(Align::Center);
     let mut part = ui.new_child(UiBuilder::new().scope_id(id).max_rect(rect).layout(layout));
@@ -217,14 +236,14 @@ fn pair(ui: &mut Ui, state: &State, view: &mut ChartView) {
 
 /// The colours to paint with, and "no stitch", to be seen all at once in `room`: as narrow as they can be, and where
 /// that is not enough in two rows.
-fn paints(ui: &mut Ui, state: &State, view: &mut ChartView, room: f32) {
+fn paints(ui: &mut Ui, state: &State, view: &mut ChartView, room: Vec2) {
     let slots = state.project().palette.slots().len();
     let cells: Vec<Cell> = (0..slots).map(|slot| Cell::slot(slot as u8)).chain([Cell::NO_STITCH]).collect();
     let gap = ui.spacing().item_spacing.x;
-    let fits = cells.len() as f32 * (NARROW + gap) <= room + gap;
+    let fits = cells.len() as f32 * (NARROW + gap) <= room.x + gap;
     let (in_row, least, height) =
-        if fits { (cells.len(), NARROW, HEIGHT) } else { (cells.len().div_ceil(2), NARROWEST, HEIGHT / 2.0) };
-    let width = ((room + gap) / in_row as f32 - gap).floor().clamp(least, TOOL);
+        if fits { (cells.len(), NARROW, room.y) } else { (cells.len().div_ceil(2), NARROWEST, room.y / 2.0) };
+    let width = ((room.x + gap) / in_row as f32 - gap).floor().clamp(least, TOOL);
     // As high as its colours, and no higher.
     ui.spacing_mut().interact_size.y = height;
     ui.vertical(|ui| {
@@ -254,7 +273,7 @@ fn paint(ui: &mut Ui, state: &State, view: &mut ChartView, cell: Cell, size: Vec
         painter.rect_filled(inner, 3, seen(slot.colour, state.eyes));
         painter.rect_stroke(inner, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
         if is_chosen {
-            painter.circle_filled(inner.center(), size.y / 8.0, ink_on(slot.colour));
+            painter.circle_filled(inner.center(), size.y / 8.0, ink_on(seen(slot.colour, state.eyes)));
         }
     } else {
         painter.rect_filled(inner, 3, tokens.surround);
@@ -272,7 +291,7 @@ fn paint(ui: &mut Ui, state: &State, view: &mut ChartView, cell: Cell, size: Vec
         // What the right button paints has a corner of its own.
         let side = size.y / 5.6;
         let corner = inner.right_bottom() - Vec2::splat(side);
-        let ink = slot.map_or(tokens.text, |slot| ink_on(slot.colour));
+        let ink = slot.map_or(tokens.text, |slot| ink_on(seen(slot.colour, state.eyes)));
         ui.painter().rect_filled(Rect::from_center_size(corner, Vec2::splat(side)), 0, ink);
     }
     let response = response.on_hover_text(format!("{label}; right click: for the right button"));
@@ -323,7 +342,7 @@ fn looks(ui: &mut Ui, state: &State, chart: &mut ChartView, wide: bool, actions:
         ui.spacing_mut().item_spacing.y = 2.0;
         for (command, on) in toggles {
             let mut ticked = on;
-            let tick = ui.checkbox(&mut ticked, command.info().label).on_hover_text(tip(ui, command));
+            let tick = tick_box(ui, &mut ticked, command.info().label).on_hover_text(tip(ui, command));
             if tick.clicked() {
                 actions.push(Action::Command(command));
             }

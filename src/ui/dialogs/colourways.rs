@@ -1,6 +1,6 @@
 //! The chart in other colours, large and side by side, with contrast, proportion and cost.
 
-use egui::{Id, Label, Rect, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, vec2};
+use egui::{Id, Label, Rect, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, vec2};
 
 use super::answers;
 use crate::app::Action;
@@ -24,13 +24,38 @@ const WORDS: f32 = 98.0;
 const GAP: f32 = STEP * 1.5;
 /// Room of the scroll bar.
 const BAR: f32 = 14.0;
+/// Height of all above and below the colourways, and the least width of that.
+const BESIDES: f32 = 226.0;
+const LEAST: f32 = 720.0;
+
+/// How many there will be, at most: known before they are worked out, so that the question does not grow then.
+const fn expected(project: &Project, form: &ColourwaysForm) -> usize {
+    match form.shown {
+        ShownWays::Kept => project.colourways.len() + 1,
+        ShownWays::Orders => MOST_KEPT,
+    }
+}
+
+/// What the list of colourways takes of the room, without its bar.
+fn taken_of(project: &Project, form: &ColourwaysForm, room: Vec2) -> Vec2 {
+    let most = room - vec2(BAR, BESIDES);
+    let count = expected(project, form);
+    let (across, wide) = tiles(most, count);
+    let tall = count.div_ceil(across) as f32 * (wide * SHAPE + WORDS + GAP) - GAP;
+    vec2(across as f32 * (wide + GAP) - GAP, tall).min(most)
+}
+
+/// Width of the question.
+pub fn width(project: &Project, form: &ColourwaysForm, room: Vec2) -> f32 {
+    (taken_of(project, form, room).x + BAR).max(LEAST)
+}
 
 /// Shows the colourways.
 pub fn show(
     ui: &mut Ui,
     state: &State,
     pictures: &mut ChartPictures,
-    form: &mut ColourwaysForm,
+    (form, room): (&mut ColourwaysForm, Vec2),
     actions: &mut Vec<Action>,
 ) {
     let project = state.project();
@@ -52,12 +77,12 @@ pub fn show(
     let found = reading.value();
     let words = found.as_deref().filter(|_| !is_stale).map_or_else(|| "Working them out…".to_owned(), said);
     caption(ui, words);
-    let room = ui.ctx().content_rect().height() - 272.0;
     // As high from the first frame on: a question that grows would jump.
+    let high = taken_of(project, form, room).y;
     let list = ScrollArea::vertical().id_salt(("colourways", form.shown)).auto_shrink([false, false]);
-    list.max_height(room).min_scrolled_height(room).follow(ui, |ui| {
+    list.max_height(high).min_scrolled_height(high).follow(ui, |ui| {
         let ways = found.as_deref().and_then(|found| found.as_ref().ok());
-        grid(ui, state, pictures, (ways.map_or(&[], Ways::trials), room), actions);
+        grid(ui, state, pictures, (ways.map_or(&[], Ways::trials), high), actions);
     });
     pictures.keep_up(ui, state);
     if answers(ui, &["Close"]).is_some() {
@@ -133,10 +158,10 @@ fn grid(
     ui: &mut Ui,
     state: &State,
     pictures: &mut ChartPictures,
-    (ways, room): (&[WayTrial], f32),
+    (ways, high): (&[WayTrial], f32),
     actions: &mut Vec<Action>,
 ) {
-    let (across, wide) = tiles(ui.available_width() - BAR, room, ways.len());
+    let (across, wide) = tiles(vec2(ui.available_width() - BAR, high), ways.len());
     let tall = wide * SHAPE + WORDS;
     let rows = ways.len().div_ceil(across);
     let (area, _) = ui.allocate_exact_size(
@@ -155,12 +180,12 @@ fn grid(
 
 /// How many stand side by side and how wide each is: as large as all can be seen at once, or of the least width
 /// where there are too many.
-fn tiles(width: f32, height: f32, count: usize) -> (usize, f32) {
-    let each = |across: usize| (width + GAP) / across as f32 - GAP;
-    let most = ((width + GAP) / (WIDE.start() + GAP)).floor().max(1.0) as usize;
+fn tiles(room: Vec2, count: usize) -> (usize, f32) {
+    let each = |across: usize| (room.x + GAP) / across as f32 - GAP;
+    let most = ((room.x + GAP) / (WIDE.start() + GAP)).floor().max(1.0) as usize;
     let seen_at_once = (1..=most).filter_map(|across| {
         let rows = count.div_ceil(across) as f32;
-        let by_height = ((height + GAP) / rows.max(1.0) - GAP - WORDS) / SHAPE;
+        let by_height = ((room.y + GAP) / rows.max(1.0) - GAP - WORDS) / SHAPE;
         let wide = each(across).min(by_height).min(*WIDE.end());
         (wide >= *WIDE.start()).then_some((across, wide))
     });
@@ -254,12 +279,12 @@ mod tests {
         for (width, height) in [(860.0, 430.0), (1106.0, 528.0), (1600.0, 800.0)] {
             let mut before = f32::INFINITY;
             for count in 1..40 {
-                let (across, wide) = tiles(width, height, count);
+                let (across, wide) = tiles(vec2(width, height), count);
                 assert!(across as f32 * (wide + GAP) - GAP <= width + 0.1, "{count} in {width}");
                 assert!(WIDE.contains(&wide) && wide <= before, "{count} in {width}: {wide} after {before}");
                 before = wide;
             }
-            assert!(tiles(width, height, 1).1 > 1.5 * WIDE.start());
+            assert!(tiles(vec2(width, height), 1).1 > 1.5 * WIDE.start());
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use egui::{TextEdit, Ui};
 
-use super::answers;
+use super::answers_if;
 use crate::app::Action;
 use crate::project::Edit;
 use crate::ui::theme::STEP;
@@ -34,8 +34,8 @@ pub fn show(ui: &mut Ui, [title, designer, notes]: [&mut String; 3], actions: &m
             "A pattern needs a title: give it one."
         },
     );
-    match answers(ui, &["Keep", "Cancel"]) {
-        Some(0) if named => {
+    match answers_if(ui, named, &["Keep", "Cancel"]) {
+        Some(0) => {
             let edit = Edit::About {
                 title: title.trim().to_owned(),
                 designer: designer.trim().to_owned(),
@@ -44,7 +44,7 @@ pub fn show(ui: &mut Ui, [title, designer, notes]: [&mut String; 3], actions: &m
             actions.push(Action::edit("Title and designer", edit));
             actions.push(Action::CloseDialog);
         }
-        Some(1) => actions.push(Action::CloseDialog),
-        _ => {}
+        Some(_) => actions.push(Action::CloseDialog),
+        None => {}
     }
 }

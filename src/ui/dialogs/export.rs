@@ -1,8 +1,8 @@
 //! The options of an export, each kind with its own.
 
-use egui::{Checkbox, Ui};
+use egui::{Ui, Vec2};
 
-use super::{answers, fabric};
+use super::{FIELD, answers, fabric};
 use crate::app::Action;
 use crate::app::exports::{Export, ExportOptions};
 use crate::app::state::State;
@@ -10,7 +10,7 @@ use crate::export::chart_picture::{HeavyEvery, MAX_PX, PictureOptions};
 use crate::export::paper::Paper;
 use crate::export::sheet;
 use crate::project::Project;
-use crate::ui::widgets::{NumberField, caption, count_field, one_of_in, row};
+use crate::ui::widgets::{NumberField, caption, count_field, one_of_in, row, tick_box};
 use crate::units::{CM_PER_INCH, LengthUnit};
 
 /// Asks for the options.
@@ -19,19 +19,20 @@ pub fn show(
     state: &State,
     export: Export,
     options: &mut ExportOptions,
+    room: Vec2,
     actions: &mut Vec<Action>,
 ) {
     let project = state.project();
     caption(ui, export.info().purpose);
     match export {
         Export::Chart | Export::ChartVector => picture(ui, project, &mut options.picture),
-        Export::Fabric => fabric::show(ui, state, options),
+        Export::Fabric => fabric::show(ui, state, options, room),
         Export::ChartPages => pages(ui, project, options),
         Export::Sheet => {
             paper(ui, &mut options.paper);
             size(ui, project, &mut options.size);
             caption(ui, "Written for every size; picture, schematic and sums are of this one.");
-            ui.add(Checkbox::new(&mut options.appendix, "Appendix: sums and sources of the figures"));
+            tick_box(ui, &mut options.appendix, "Appendix: sums and sources of the figures");
         }
         Export::Yardage | Export::YardageText | Export::Card | Export::GiftTag | Export::GiftTagPrint => {
             size(ui, project, &mut options.size);
@@ -69,9 +70,9 @@ fn picture(ui: &mut Ui, project: &Project, options: &mut PictureOptions) {
             HeavyEvery::Ten => "every 10 stitches",
         };
         let choices = [HeavyEvery::Five, HeavyEvery::Ten].map(|every| (every, words(every)));
-        one_of_in(ui, 160.0, "A heavier line", choices, &mut options.heavy_every);
+        one_of_in(ui, FIELD, "A heavier line", choices, &mut options.heavy_every);
     });
-    ui.add(Checkbox::new(&mut options.symbols, "Symbols, so that it reads without colour"));
+    tick_box(ui, &mut options.symbols, "Symbols, so that it reads without colour");
     let grid = &project.chart.grid;
     let width = u64::from(grid.width()) * u64::from(options.px_per_stitch);
     let height =
@@ -113,7 +114,7 @@ fn pages(ui: &mut Ui, project: &Project, options: &mut ExportOptions) {
 
 fn paper(ui: &mut Ui, paper: &mut Paper) {
     row(ui, "Paper", |ui| {
-        one_of_in(ui, 160.0, "Paper", Paper::ALL.map(|each| (each, each.name())), paper);
+        one_of_in(ui, FIELD, "Paper", Paper::ALL.map(|each| (each, each.name())), paper);
     });
 }
 
@@ -126,7 +127,7 @@ pub(super) fn size(ui: &mut Ui, project: &Project, size: &mut Option<usize>) {
     let mut chosen = size.unwrap_or(project.pieces.chosen).min(sizes.len() - 1);
     row(ui, "Size", |ui| {
         let names = sizes.iter().map(|each| each.name.as_str()).enumerate();
-        one_of_in(ui, 160.0, "Size for the export", names, &mut chosen);
+        one_of_in(ui, FIELD, "Size for the export", names, &mut chosen);
     });
     *size = Some(chosen);
 }

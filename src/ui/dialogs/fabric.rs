@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use egui::{
-    Checkbox, Color32, ColorImage, Id, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2,
-    WidgetInfo, pos2,
+    Color32, ColorImage, Id, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2,
+    vec2,
 };
 
+use super::FIELD;
 use super::export::size;
 use crate::app::derived::Reading;
 use crate::app::exports::ExportOptions;
@@ -15,10 +16,11 @@ use crate::app::state::State;
 use crate::export::fabric_picture::{Distance, PX, Shown};
 use crate::project::Project;
 use crate::ui::theme::{CORNER, STEP, Tokens};
-use crate::ui::widgets::{caption, count_field, one_of, row};
+use crate::ui::widgets::{caption, count_field, one_of_in, row, row_if, tick_box};
 
-/// The look at it.
-const LOOK: Vec2 = Vec2::new(420.0, 360.0);
+/// Width of the fields, and height of all above and below them.
+const FIELDS: f32 = 2.0 * (FIELD + STEP);
+const BESIDES: f32 = 150.0;
 
 /// How much is seen of a look that is out of date.
 const PALE: u8 = 90;
@@ -28,14 +30,15 @@ const PALE: u8 = 90;
 struct Painted(Arc<Result<FabricLook, String>>, TextureHandle);
 
 /// Asks and shows.
-pub fn show(ui: &mut Ui, state: &State, options: &mut ExportOptions) {
+pub fn show(ui: &mut Ui, state: &State, options: &mut ExportOptions, room: Vec2) {
     let asked = (options.fabric, options.size.filter(|_| options.fabric.shown == Shown::Garment));
     let reading = state.desks.fabric.look(&state.document, &state.jobs, asked);
     let is_fresh = matches!(reading, Reading::Fresh(_));
     let look = reading.value();
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = STEP * 2.0;
-        let (rect, response) = ui.allocate_exact_size(LOOK, Sense::hover());
+        let look_at = vec2(ui.available_width() - FIELDS - STEP * 2.0, (room.y - BESIDES).max(360.0));
+        let (rect, response) = ui.allocate_exact_size(look_at, Sense::hover());
         let seen = look.as_deref().and_then(|look| look.as_ref().ok());
         let name = match (seen, is_fresh) {
             (Some(look), true) => format!("The fabric, {} stitches", look.stitches),
@@ -82,20 +85,18 @@ fn paint(ui: &Ui, look: &Arc<Result<FabricLook, String>>, rect: Rect, is_fresh: 
 fn fields(ui: &mut Ui, project: &Project, options: &mut ExportOptions) {
     let own = &mut options.fabric;
     row(ui, "Show", |ui| {
-        one_of(ui, "What is shown", Shown::ALL.map(|shown| (shown, shown.name())), &mut own.shown, 0.0);
+        one_of_in(ui, FIELD, "What is shown", Shown::ALL.map(|shown| (shown, shown.name())), &mut own.shown);
     });
     row(ui, "Look at it", |ui| {
         let choices = Distance::ALL.map(|distance| (distance, distance.name()));
-        one_of(ui, "From where", choices, &mut own.distance, 0.0);
+        one_of_in(ui, FIELD, "From where", choices, &mut own.distance);
     });
-    row(ui, "Size of a stitch", |ui| {
-        ui.add_enabled_ui(own.distance == Distance::Arm, |ui| {
-            if let Some(px) = count_field(ui, "Size of a knit stitch", " px wide", PX, own.px_per_stitch) {
-                own.px_per_stitch = px;
-            }
-        });
+    row_if(ui, own.distance == Distance::Arm, "Size of a stitch", |ui| {
+        if let Some(px) = count_field(ui, "Size of a knit stitch", " px wide", PX, own.px_per_stitch) {
+            own.px_per_stitch = px;
+        }
     });
-    ui.add(Checkbox::new(&mut own.grey, "In greys, by lightness alone"));
+    tick_box(ui, &mut own.grey, "In greys, by lightness alone");
     let garment = own.shown == Shown::Garment;
     ui.add_enabled_ui(garment, |ui| size(ui, project, &mut options.size));
     ui.add_space(STEP / 2.0);

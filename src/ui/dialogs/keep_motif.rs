@@ -3,7 +3,7 @@
 use egui::text::{CCursor, CCursorRange};
 use egui::{Key, Role, Sense, TextEdit, Ui, Vec2, WidgetInfo};
 
-use super::answers;
+use super::answers_if;
 use crate::app::Action;
 use crate::app::motifs::{MotifAction, colours_of};
 use crate::app::state::State;
@@ -53,7 +53,7 @@ pub fn show(ui: &mut Ui, state: &State, region: Option<Rect>, typed: &mut String
             Err(reason) => format!("Not possible: {reason}"),
         },
     );
-    let answer = answers(ui, &["Keep", "Cancel"]).or(entered.then_some(0));
+    let answer = answers_if(ui, motif.is_ok(), &["Keep", "Cancel"]).or(entered.then_some(0));
     match (answer, motif) {
         (Some(0), Ok(motif)) => {
             actions.push(Action::Motifs(MotifAction::Keep(motif.into())));

@@ -1,26 +1,47 @@
 //! Floats mended, before and after.
 
-use egui::{Color32, Id, Rect, Sense, Stroke, StrokeKind, Ui, Vec2};
+use egui::{Align, Color32, Id, Layout, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, vec2};
 
-use super::answers;
+use super::{answers, fitted};
 use crate::app::Action;
 use crate::app::derived::Reading;
 use crate::app::picture_desk::MendTrial;
 use crate::app::state::State;
+use crate::app::view::Eyes;
 use crate::chart::{Grid, Point};
 use crate::project::{MendBy, Project};
-use crate::ui::colours::ink_on;
+use crate::ui::colours::{ink_on, seen};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{caption, project_picture};
 use crate::units::counted;
 
-/// Height of the pictures.
-const TALL: f32 = 220.0;
+/// Height of all but the pictures, and of the word over one.
+const BESIDES: f32 = 210.0;
+const WORD: f32 = 24.0;
 /// Changed stitches that are ringed; of more, the pictures alone must do.
 const MOST_RINGS: usize = 400;
+/// Least width: both ways to mend stand side by side.
+const WIDE: f32 = 520.0;
+
+/// The size of a picture, and whether one stands over the other: as both are largest.
+fn laid(project: &Project, room: Vec2) -> (Vec2, bool) {
+    let grid = &project.chart.grid;
+    let shape = grid.width() as f32 * project.plan.gauge.cell_aspect() as f32 / grid.height() as f32;
+    let tall = room.y - BESIDES;
+    let beside = fitted(shape, vec2((room.x - STEP) / 2.0, tall - WORD));
+    let over = fitted(shape, vec2(room.x, tall / 2.0 - WORD));
+    if over.x > beside.x { (over, true) } else { (beside, false) }
+}
+
+/// Width of the question.
+pub fn width(project: &Project, room: Vec2) -> f32 {
+    let (picture, over) = laid(project, room);
+    let both = if over { picture.x } else { picture.x * 2.0 + STEP };
+    both.max(WIDE)
+}
 
 /// Shows what mending comes to and asks whether it is wanted.
-pub fn show(ui: &mut Ui, state: &State, by: &mut MendBy, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, by: &mut MendBy, room: Vec2, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = STEP * 2.0;
         ui.radio_value(by, MendBy::Stitches, "Change the fewest stitches");
@@ -30,7 +51,7 @@ pub fn show(ui: &mut Ui, state: &State, by: &mut MendBy, actions: &mut Vec<Actio
     let reading = state.desks.picture.mending(&state.document, &state.jobs, *by);
     let fresh = matches!(reading, Reading::Fresh(_));
     let trial = reading.value();
-    pictures(ui, state, trial.as_deref());
+    pictures(ui, state, trial.as_deref(), room);
     ui.add_space(STEP / 2.0);
     // Always two lines, so that nothing below them moves.
     let lines = trial.as_deref().map_or_else(
@@ -51,17 +72,18 @@ pub fn show(ui: &mut Ui, state: &State, by: &mut MendBy, actions: &mut Vec<Actio
     }
 }
 
-fn pictures(ui: &mut Ui, state: &State, trial: Option<&MendTrial>) {
-    let wide = (ui.available_width() - STEP) / 2.0;
-    ui.horizontal(|ui| {
+fn pictures(ui: &mut Ui, state: &State, trial: Option<&MendTrial>, room: Vec2) {
+    let (size, over) = laid(state.project(), room);
+    let layout = if over { Layout::top_down(Align::Center) } else { Layout::left_to_right(Align::Min) };
+    ui.with_layout(layout, |ui| {
         ui.spacing_mut().item_spacing.x = STEP;
         let before = state.document.project();
         let sides = [("Before", Some(before)), ("After", trial.map(|trial| &trial.after))];
         for (title, project) in sides {
             ui.vertical(|ui| {
-                ui.set_width(wide);
+                ui.set_width(size.x);
                 caption(ui, title);
-                let (rect, response) = ui.allocate_exact_size(Vec2::new(wide, TALL), Sense::hover());
+                let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
                 response.widget_info(|| {
                     egui::WidgetInfo::labeled(egui::Role::Image, true, format!("The chart, {title}"))
                 });
@@ -71,7 +93,7 @@ fn pictures(ui: &mut Ui, state: &State, trial: Option<&MendTrial>) {
                 if let Some(inside) = inside {
                     ring_changes(ui, inside, &before.chart.grid, trial.map(|trial| &trial.after.chart.grid));
                     if let Some(trial) = trial.filter(|_| title == "After") {
-                        mark_catches(ui, inside, trial);
+                        mark_catches(ui, inside, trial, state.eyes);
                     }
                 }
             });
@@ -107,7 +129,7 @@ fn stitch(inside: Rect, grid: &Grid, p: Point) -> Rect {
 
 /// A bar at the foot of each stitch behind which a strand is caught, as in the chart of the pattern sheet; in a small
 /// picture as large as can be seen, but no larger than the stitch.
-fn mark_catches(ui: &Ui, inside: Rect, trial: &MendTrial) {
+fn mark_catches(ui: &Ui, inside: Rect, trial: &MendTrial, eyes: Eyes) {
     let (grid, slots) = (&trial.after.chart.grid, trial.after.palette.slots());
     for p in &trial.catches {
         let slot = grid.get(*p).and_then(|cell| slots.get(cell.index()?));
@@ -116,7 +138,7 @@ fn mark_catches(ui: &Ui, inside: Rect, trial: &MendTrial) {
         let size = Vec2::new((at.width() * 0.44).max(4.0), (at.height() * 0.12).max(2.0)).min(at.size());
         let foot = at.center_bottom() - Vec2::new(0.0, at.height() * 0.04 + size.y / 2.0);
         let bar = Rect::from_center_size(foot, size);
-        ui.painter().rect_filled(bar, 0, ink_on(slot.colour));
+        ui.painter().rect_filled(bar, 0, ink_on(seen(slot.colour, eyes)));
     }
 }
 

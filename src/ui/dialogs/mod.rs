@@ -18,7 +18,7 @@ mod unsaved;
 mod versions;
 mod weights;
 
-use egui::{Event, Frame, Id, Key, Modal, Order, Ui};
+use egui::{Event, Frame, Id, Key, Modal, Order, Ui, Vec2, vec2};
 
 use crate::app::Action;
 use crate::app::dialog::Dialog;
@@ -26,7 +26,7 @@ use crate::app::exports::Export;
 use crate::app::state::State;
 use crate::app::view::View;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{ChartPictures, heading};
+use crate::ui::widgets::{ChartPictures, heading, primary_of};
 
 /// Shows the question, if there is one.
 pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPictures) -> Vec<Action> {
@@ -40,8 +40,10 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
         .area(Modal::default_area(id).order(Order::Middle))
         .frame(Frame::popup(ui.style()).inner_margin(20))
         .show(ui.ctx(), |ui| {
-            let most = ui.ctx().content_rect().width() - 80.0;
-            ui.set_width(width(dialog).min(most));
+            let window = ui.ctx().content_rect().size();
+            let room = room(window);
+            ui.set_width(width(dialog, state, room).min(window.x - 80.0));
+            ui.spacing_mut().interact_size.x = FIELD;
             heading(ui, title(dialog));
             ui.add_space(STEP / 2.0);
             match dialog {
@@ -56,7 +58,7 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
                     path::show(ui, purpose, text, (replaces, refused), &mut actions);
                 }
                 Dialog::Export(kind, options) => {
-                    export::show(ui, state, *kind, options, &mut actions);
+                    export::show(ui, state, *kind, options, room, &mut actions);
                 }
                 Dialog::Resize { stitches, rows } => {
                     chart::resize(ui, state.project(), stitches, rows, &mut actions);
@@ -64,20 +66,31 @@ pub fn show(ui: &Ui, state: &State, view: &mut View, pictures: &mut ChartPicture
                 Dialog::Describe { title, designer, notes } => {
                     describe::show(ui, [title, designer, notes], &mut actions);
                 }
-                Dialog::Mend(by) => mend::show(ui, state, by, &mut actions),
+                Dialog::Mend(by) => mend::show(ui, state, by, room, &mut actions),
                 Dialog::Outline { stitches } => {
                     outline::show(ui, state, &mut view.chart, stitches, &mut actions);
                 }
-                Dialog::Picture(form) => picture::show(ui, state, &mut view.chart, form, &mut actions),
+                Dialog::Picture(form) => {
+                    picture::show(ui, state, &mut view.chart, (form, room), &mut actions);
+                }
                 Dialog::KeepMotif(typed) => {
                     keep_motif::show(ui, state, view.chart.region, typed, &mut actions);
                 }
-                Dialog::Weights(form) => weights::show(ui, state, &view.chart, form, &mut actions),
-                Dialog::Colourways(form) => colourways::show(ui, state, pictures, form, &mut actions),
+                Dialog::Weights(form) => {
+                    weights::show(ui, state, &view.chart, (form, room), &mut actions);
+                }
+                Dialog::Colourways(form) => {
+                    colourways::show(ui, state, pictures, (form, room), &mut actions);
+                }
                 Dialog::Keys => about::keys(ui, &mut actions),
                 Dialog::About => about::about(ui, &mut actions),
             }
         });
+    // It is placed by the size it had in the frame before: when that was another, there must be one more.
+    let size = modal.response.rect.size();
+    if ui.data_mut(|data| std::mem::replace(data.get_temp_mut_or(id, Vec2::ZERO), size)) != size {
+        ui.ctx().request_repaint();
+    }
     // Clicking outside or Escape closes the harmless questions; the others want an answer.
     let needs_answer = matches!(dialog, Dialog::Unsaved(_) | Dialog::Changed { .. } | Dialog::Recovered(_));
     if modal.should_close() && !(needs_answer && modal.backdrop_response.clicked()) {
@@ -107,16 +120,33 @@ const fn title(dialog: &Dialog) -> &'static str {
     }
 }
 
-const fn width(dialog: &Dialog) -> f32 {
+/// Width of the fields of a question, which end in one line.
+const FIELD: f32 = 200.0;
+
+/// What a question with pictures has of the window, and no more than is seen at once.
+fn room(window: Vec2) -> Vec2 {
+    (window * vec2(0.8, 0.88)).min(vec2(1480.0, 900.0))
+}
+
+/// A picture of this shape (width to height), as large as it can be in `most` with the edge around it, and never too
+/// small to be seen.
+fn fitted(shape: f32, most: Vec2) -> Vec2 {
+    let edge = Vec2::splat(8.0);
+    let inside = most - edge;
+    let wide = inside.x.min(inside.y * shape);
+    (vec2(wide, wide / shape) + edge).max(vec2(160.0, 64.0))
+}
+
+fn width(dialog: &Dialog, state: &State, room: Vec2) -> f32 {
     match dialog {
         Dialog::Keys => 560.0,
         Dialog::Describe { .. } | Dialog::Path { .. } | Dialog::Changed { .. } | Dialog::Recovered(_) => {
             520.0
         }
-        Dialog::Mend(_) => 620.0,
-        Dialog::Colourways(_) => 1120.0,
-        Dialog::Export(Export::Fabric, _) => 880.0,
-        Dialog::Picture(_) | Dialog::Weights(_) => 760.0,
+        Dialog::Mend(_) => mend::width(state.project(), room),
+        Dialog::Picture(_) => picture::width(state, room),
+        Dialog::Colourways(form) => colourways::width(state.project(), form, room),
+        Dialog::Export(Export::Fabric, _) | Dialog::Weights(_) => room.x,
         _ => 440.0,
     }
 }
@@ -146,16 +176,17 @@ fn answers(ui: &mut Ui, labels: &[&str]) -> Option<usize> {
 fn answers_if(ui: &mut Ui, can_be: bool, labels: &[&str]) -> Option<usize> {
     ui.add_space(STEP);
     let mut chosen = ui.data(|data| data.get_temp(entered())).unwrap_or(false).then_some(0);
-    let row = egui::vec2(ui.available_width(), 30.0);
+    let row = vec2(ui.available_width(), 30.0);
     ui.allocate_ui_with_layout(row, egui::Layout::right_to_left(egui::Align::Center), |ui| {
         for (number, label) in labels.iter().enumerate() {
-            let text = if number == 0 {
-                egui::RichText::new(*label).family(crate::ui::theme::semibold())
+            let can_be = can_be || number + 1 == labels.len();
+            let least = vec2(84.0, 30.0);
+            let button = if number == 0 {
+                primary_of(ui, can_be, label, least)
             } else {
-                egui::RichText::new(*label)
+                ui.add_enabled(can_be, egui::Button::new(*label).min_size(least))
             };
-            let button = egui::Button::new(text).min_size(egui::vec2(84.0, 30.0));
-            if ui.add_enabled(can_be || number + 1 == labels.len(), button).clicked() {
+            if button.clicked() {
                 chosen = Some(number);
             }
         }

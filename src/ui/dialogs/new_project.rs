@@ -2,7 +2,7 @@
 
 use egui::{Key, TextEdit, Ui};
 
-use super::answers;
+use super::{FIELD, answers};
 use crate::app::Action;
 use crate::app::blank::NewProject;
 use crate::app::derived::Reading;
@@ -10,7 +10,7 @@ use crate::app::state::State;
 use crate::chart::MAX_SIDE;
 use crate::knit::pieces::Template;
 use crate::knit::{Construction, Gauge, Technique};
-use crate::ui::widgets::{NumberField, caption, count_field, name, one_of_in, row};
+use crate::ui::widgets::{NumberField, caption, count_field, name, one_of_in, row, tick_box};
 use crate::units::{LengthUnit, RowsPer10Cm, StitchesPer10Cm, both_lengths};
 use crate::yarn::{Needs, PieceKind};
 
@@ -80,12 +80,13 @@ fn purpose(ui: &mut Ui, state: &State, asked: &mut NewProject) {
     let (mut piece, mut gift) = (asked.piece, asked.gift);
     row(ui, "What for", |ui| {
         let kinds = PieceKind::ALL.iter().map(|kind| (Some(*kind), kind.name()));
-        one_of_in(ui, 200.0, "What for", std::iter::once((None, "Not told yet")).chain(kinds), &mut piece);
+        one_of_in(ui, FIELD, "What for", std::iter::once((None, "Not told yet")).chain(kinds), &mut piece);
     });
     row(ui, "Gift", |ui| {
         let told = Needs { gift: true, ..Needs::preset(PieceKind::Own) };
-        ui.add_enabled(piece.is_some(), egui::Checkbox::new(&mut gift, "It is a gift"))
-            .on_hover_text(told.washing_reason());
+        ui.add_enabled_ui(piece.is_some(), |ui| {
+            tick_box(ui, &mut gift, "It is a gift").on_hover_text(told.washing_reason());
+        });
     });
     if (piece, gift) != (asked.piece, asked.gift) {
         asked.is_for(piece, gift);
@@ -98,7 +99,7 @@ fn purpose(ui: &mut Ui, state: &State, asked: &mut NewProject) {
         let offered = offered.into_iter().map(|blend| (Some(blend.clone()), blend.name()));
         let options: Vec<_> = std::iter::once((None, "Decide later".to_owned())).chain(offered).collect();
         ui.add_enabled_ui(piece.is_some(), |ui| {
-            one_of_in(ui, 200.0, "Fibre of the project", options, &mut asked.blend);
+            one_of_in(ui, FIELD, "Fibre of the project", options, &mut asked.blend);
         })
         .response
         .on_disabled_hover_text("Say what it is for: the fibres that answer it best are offered then");
@@ -106,7 +107,7 @@ fn purpose(ui: &mut Ui, state: &State, asked: &mut NewProject) {
     row(ui, "Begin from", |ui| {
         let templates = Template::ALL.map(|template| (Some(template), template.name()));
         let options = std::iter::once((None, "The chart alone")).chain(templates);
-        one_of_in(ui, 200.0, "Begin from", options, &mut asked.template);
+        one_of_in(ui, FIELD, "Begin from", options, &mut asked.template);
     });
 }
 

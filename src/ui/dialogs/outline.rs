@@ -2,7 +2,7 @@
 
 use egui::Ui;
 
-use super::answers;
+use super::answers_if;
 use crate::app::Action;
 use crate::app::chart_commands;
 use crate::app::derived::Reading;
@@ -46,8 +46,9 @@ pub fn show(
     for line in lines {
         caption(ui, if line.is_empty() { " ".to_owned() } else { line });
     }
-    let ready = found.filter(|found| fresh && found.raster.count() > 0);
-    match (answers(ui, &["Hold over the chart", "Cancel"]), ready) {
+    let can_be = found.is_some_and(|found| found.raster.count() > 0);
+    let ready = found.filter(|_| fresh && can_be);
+    match (answers_if(ui, can_be, &["Hold over the chart", "Cancel"]), ready) {
         (Some(0), Some(found)) => {
             chart_commands::hold_figure(project, chart, &found.raster);
             chart.hangs = true;

@@ -1,8 +1,8 @@
 //! A chart from a picture: what it is to be like, and a look at it.
 
-use egui::{Checkbox, Id, Sense, Slider, TextStyle, Ui, Vec2};
+use egui::{Id, Sense, Slider, TextStyle, Ui, Vec2, vec2};
 
-use super::answers_if;
+use super::{FIELD, answers_if, fitted};
 use crate::app::Action;
 use crate::app::derived::Reading;
 use crate::app::picture_desk::{ColourChoice, PictureForm, PictureSource, PictureTrial};
@@ -13,18 +13,32 @@ use crate::chart::MAX_SIDE;
 use crate::from_picture::MOST_COLOURS;
 use crate::project::Project;
 use crate::ui::theme::{CORNER, STEP, Tokens};
-use crate::ui::widgets::{NumberField, caption, count_field, name, one_of, project_picture, row, tip_beside};
+use crate::ui::widgets::{
+    NumberField, caption, count_field, name, one_of_in, project_picture, row, row_if, tick_box, tip_beside,
+};
 use crate::units::both_lengths;
 
-/// The picture of the chart.
-const LOOK: Vec2 = Vec2::new(340.0, 360.0);
+/// Width of the fields, and height of all above and below the picture.
+const FIELDS: f32 = 2.0 * (FIELD + STEP);
+const BESIDES: f32 = 130.0;
+
+/// The picture of the chart, which is of the shape of the source.
+fn look(source: &PictureSource, room: Vec2) -> Vec2 {
+    let shape = source.picture.width() as f32 / source.picture.height().max(1) as f32;
+    fitted(shape, room - vec2(FIELDS + STEP * 2.0, BESIDES))
+}
+
+/// Width of the question.
+pub fn width(state: &State, room: Vec2) -> f32 {
+    state.desks.picture.source().map_or(0.0, |source| look(source, room).x + STEP * 2.0) + FIELDS
+}
 
 /// Asks and shows.
 pub fn show(
     ui: &mut Ui,
     state: &State,
     chart: &mut ChartView,
-    form: &mut PictureForm,
+    (form, room): (&mut PictureForm, Vec2),
     actions: &mut Vec<Action>,
 ) {
     let desk = &state.desks.picture;
@@ -37,7 +51,7 @@ pub fn show(
     let trial = reading.value();
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = STEP * 2.0;
-        let (rect, response) = ui.allocate_exact_size(LOOK, Sense::hover());
+        let (rect, response) = ui.allocate_exact_size(look(source, room), Sense::hover());
         response.widget_info(|| {
             egui::WidgetInfo::labeled(egui::Role::Image, true, format!("The chart of {}", source.name))
         });
@@ -103,28 +117,27 @@ fn fields(ui: &mut Ui, project: &Project, form: &mut PictureForm) {
     });
     row(ui, "Colours", |ui| {
         let choices = ColourChoice::ALL.map(|choice| (choice, choice.name()));
-        one_of(ui, "Colours", choices, &mut form.from, 0.0);
+        one_of_in(ui, FIELD, "Colours", choices, &mut form.from);
     });
-    row(ui, "at most", |ui| {
+    row_if(ui, form.from != ColourChoice::Palette, "at most", |ui| {
         let kept = project.protected().count().max(1) as u32;
-        let given = form.from == ColourChoice::Palette;
-        ui.add_enabled_ui(!given, |ui| {
-            let range = kept..=MOST_COLOURS as u32;
-            if let Some(colours) = count_field(ui, "Colours at most", " colours", range, form.colours) {
-                form.colours = colours;
-            }
-        });
+        let range = kept..=MOST_COLOURS as u32;
+        if let Some(colours) = count_field(ui, "Colours at most", " colours", range, form.colours) {
+            form.colours = colours;
+        }
     });
-    row(ui, "Tidy up", |ui| {
-        ui.add_enabled_ui(!form.dither, |ui| {
-            let slider = ui.add(Slider::new(&mut form.tidy, 0.0..=100.0).fixed_decimals(0));
-            name(&slider, "Tidy up");
-            tip_beside(slider, "Larger areas, fewer lone stitches");
-        });
+    row_if(ui, !form.dither, "Tidy up", |ui| {
+        let value = ui.spacing_mut();
+        value.interact_size.x = 40.0;
+        value.slider_width = FIELD - 40.0 - value.item_spacing.x;
+        let slider = ui.add(Slider::new(&mut form.tidy, 0.0..=100.0).fixed_decimals(0));
+        name(&slider, "Tidy up");
+        tip_beside(slider, "Larger areas, fewer lone stitches");
     });
     row(ui, "In a row", |ui| {
-        ui.add(Checkbox::new(&mut form.limits_rows, "at most"));
+        tick_box(ui, &mut form.limits_rows, "at most");
         ui.add_enabled_ui(form.limits_rows, |ui| {
+            ui.spacing_mut().interact_size.x = ui.available_width();
             let range = 1..=MOST_COLOURS as u32;
             if let Some(most) = count_field(ui, "Colours in a row", " colours", range, form.per_row) {
                 form.per_row = most;
@@ -132,7 +145,7 @@ fn fields(ui: &mut Ui, project: &Project, form: &mut PictureForm) {
         });
     });
     row(ui, "Dither", |ui| {
-        ui.add(Checkbox::new(&mut form.dither, "mix colours stitch by stitch"));
+        tick_box(ui, &mut form.dither, "mix colours stitch by stitch");
     });
 }
 

@@ -16,16 +16,21 @@ use crate::units::{LengthUnit, both_lengths};
 
 /// Classes side by side.
 const ACROSS: usize = 4;
-/// Height of the stitches of one class, and of the words under them.
-const TALL: f32 = 132.0;
+/// Height of the words under the stitches of one class, and of all around the classes.
 const WORDS: f32 = 78.0;
+const BESIDES: f32 = 230.0;
+
+/// Height of the stitches of one class.
+fn tall(room: Vec2) -> f32 {
+    ((room.y - BESIDES) / 2.0 - WORDS).max(96.0)
+}
 
 /// Asks for the size and shows the motif in every class.
 pub fn show(
     ui: &mut Ui,
     state: &State,
     chart: &ChartView,
-    form: &mut WeightsForm,
+    (form, room): (&mut WeightsForm, Vec2),
     actions: &mut Vec<Action>,
 ) {
     let units = state.project().units;
@@ -46,8 +51,8 @@ pub fn show(
     let reading = state.desks.weights(&state.document, &state.jobs, form).value();
     let found = reading.as_deref();
     let at: &[AtWeight] = found.and_then(|found| found.as_deref().ok()).unwrap_or_default();
-    let (rect, _) =
-        ui.allocate_exact_size(vec2(ui.available_width(), 2.0 * (TALL + WORDS) + STEP), Sense::hover());
+    let high = tall(room) + WORDS;
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 2.0 * high + STEP), Sense::hover());
     classes(ui, state, &form.colours(state.project(), chart.paint), rect, at);
     let verdict = match found {
         None => "Working it out…".to_owned(),
@@ -84,9 +89,10 @@ fn of(ui: &mut Ui, state: &State, chart: &ChartView, form: &mut WeightsForm) {
 }
 
 fn classes(ui: &mut Ui, state: &State, inks: &[Cell], rect: Rect, at: &[AtWeight]) {
-    let cell = vec2((rect.width() - STEP * (ACROSS - 1) as f32) / ACROSS as f32, TALL + WORDS);
+    let cell =
+        vec2((rect.width() - STEP * (ACROSS - 1) as f32) / ACROSS as f32, (rect.height() - STEP) / 2.0);
     let sizes = at.iter().map(|at| (at.knitted.width_cm, at.knitted.height_cm));
-    let scale = one_scale(vec2(cell.x - STEP, TALL - STEP), sizes);
+    let scale = one_scale(cell - vec2(STEP, WORDS + STEP), sizes);
     for (number, at) in at.iter().enumerate() {
         let step =
             vec2((number % ACROSS) as f32 * (cell.x + STEP), (number / ACROSS) as f32 * (cell.y + STEP));
@@ -100,7 +106,7 @@ fn class(ui: &mut Ui, state: &State, inks: &[Cell], rect: Rect, (at, scale): (&A
     let slots = project.palette.slots();
     let shown =
         |cell: Cell| cell.index().and_then(|slot| slots.get(slot)).map(|slot| seen(slot.colour, state.eyes));
-    let picture = Rect::from_min_size(rect.min, vec2(rect.width(), TALL));
+    let picture = Rect::from_min_size(rect.min, vec2(rect.width(), rect.height() - WORDS));
     let tokens = Tokens::of(ui);
     let ground = shown(Cell::slot(project.background_slot() as u8)).unwrap_or(tokens.field);
     ui.painter().rect_filled(picture, CORNER, ground);

@@ -6,7 +6,7 @@ use super::needs_of;
 use crate::app::Action;
 use crate::project::Project;
 use crate::ui::theme::{STEP, semibold};
-use crate::ui::widgets::{Icon, caption, heading, item, name, one_of};
+use crate::ui::widgets::{Icon, caption, heading, item, name, one_of, tick_box};
 use crate::units::both_lengths;
 use crate::yarn::{
     Climate, Moisture, Need, Needs, PieceKind, Skin, Stitches, Stretch, Washing, Wear, Wearer,
@@ -77,7 +77,7 @@ fn answers(ui: &mut Ui, need: Need, needs: &mut Needs) {
                 needs.washing = washing;
             }
             let gift = Needs { gift: true, ..*needs };
-            ui.checkbox(&mut needs.gift, "A gift").on_hover_text(gift.washing_reason());
+            tick_box(ui, &mut needs.gift, "A gift").on_hover_text(gift.washing_reason());
             caption(ui, needs.washing_reason());
         }
         Need::Durability => choice(ui, "Wear", Wear::ALL, Wear::name, &mut needs.wear),

@@ -8,7 +8,7 @@ use super::steps;
 use crate::knit::Construction;
 use crate::knit::pieces::{EndEdge, Piece, SetAside, StartEdge, Width};
 use crate::project::Project;
-use crate::ui::widgets::{Form, caption};
+use crate::ui::widgets::{Form, caption, tick_box};
 
 /// Shows name, copies, construction, length and both edges of the piece at `place`.
 pub fn show(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
@@ -20,7 +20,7 @@ pub fn show(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
     let pieces = if piece.copies == 1 { " piece" } else { " pieces" };
     form.count(("Knitted", "Copies of the piece", pieces), (1, 99), &mut piece.copies);
     if piece.copies == 2 {
-        let tick = form.checkbox(&mut piece.sided, "A left and a right one");
+        let tick = tick_box(form, &mut piece.sided, "A left and a right one");
         form.end_if(tick.changed());
         tick.on_hover_text("Openings of the left one are the mirror of those of the right one");
     }
@@ -49,7 +49,7 @@ pub fn show(ui: &mut Ui, project: &Project, place: usize, draft: &mut Draft) {
 
 fn set_aside(form: &mut Form, project: &Project, piece: &mut Piece, size: &crate::knit::pieces::Size) {
     let mut wanted = piece.set_aside.is_some();
-    let tick = form.checkbox(&mut wanted, "Set stitches aside");
+    let tick = tick_box(form, &mut wanted, "Set stitches aside");
     form.end_if(tick.changed());
     tick.on_hover_text("On a thread, at the underarm: they are not joined with the others");
     if !wanted {

@@ -9,7 +9,7 @@ use crate::knit::Construction;
 use crate::knit::pieces::yoke::{Held, Part};
 use crate::knit::pieces::{Band, HeldFigures};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, heading, name};
+use crate::ui::widgets::{caption, heading, name, tick_box};
 
 /// What undo calls a figure that is held or let go.
 const HOLD: &str = "Held figure";
@@ -206,7 +206,7 @@ impl Row<'_> {
     /// The tick; `true` when it was changed.
     fn tick(&self, ui: &mut Ui, band: &mut Band) -> bool {
         let mut on = self.is_held(band);
-        let tick = ui.checkbox(&mut on, &band.name);
+        let tick = tick_box(ui, &mut on, &band.name);
         let what = match self.part {
             Part::Plain { .. } => "rounds of ",
             Part::Chart { .. } => "repeats of ",

@@ -92,7 +92,7 @@ fn step_button(
 fn steps_menu(ui: &mut Ui, state: &State, actions: &mut Vec<Action>) {
     const HEIGHT: f32 = 360.0;
     let history = state.document.history();
-    let ahead: Vec<&str> = history.redo_labels().collect();
+    let ahead: Vec<String> = history.redo_labels().collect();
     let mut go = None;
     egui::ScrollArea::vertical().max_height(HEIGHT).follow(ui, |ui| {
         ui.set_min_width(180.0);
@@ -196,8 +196,8 @@ fn is_on(state: &State, view: &View, command: Command) -> Option<bool> {
         Command::ToggleGhosts => Some(view.chart.ghosts),
         Command::ToggleKnitted => Some(view.chart.look == Look::Knitted),
         Command::ToggleValue => Some(state.eyes == Eyes::Value),
-        Command::FoldHarmony => Some(state.columns.harmony),
-        Command::FoldFindings => Some(state.columns.findings),
+        Command::FoldHarmony => Some(view.columns.harmony),
+        Command::FoldFindings => Some(view.columns.findings),
         Command::MotifLibrary => Some(view.motifs_open),
         _ => None,
     }

@@ -1,6 +1,6 @@
 //! One line above the status bar: how far this workspace has come, and the button to the next step.
 
-use egui::{Align, Frame, Label, Layout, Margin, Panel, RichText, Ui, Vec2};
+use egui::{Align, Frame, Label, Layout, Margin, Panel, Popup, RichText, TextStyle, Ui, Vec2};
 
 use super::LINE;
 use super::rail::mark;
@@ -9,7 +9,11 @@ use crate::app::progress::{Lead, Progress, Standing};
 use crate::app::state::State;
 use crate::app::view::Workspace;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::primary;
+use crate::ui::widgets::{primary, truncated};
+
+/// Room of the button after words that are cut, and the width in which they are read whole.
+const MORE: f32 = 72.0;
+const READABLE: f32 = 420.0;
 
 /// Shows the line; where the step leads, when its button was pressed. There is no button where the step
 /// leads to what `is_here` already.
@@ -36,14 +40,28 @@ pub fn next_step(
                 {
                     lead = step_now(state, workspace, &step.label);
                 }
-                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    let words = Label::new(RichText::new(&progress.words).small()).truncate();
-                    ui.add(words).on_hover_text(&progress.words);
-                });
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| said(ui, &progress.words));
             });
         });
     });
     lead
+}
+
+/// The words; where the window is too narrow for all of them, a button opens the whole, for what is to be done stands
+/// at their end.
+fn said(ui: &mut Ui, words: &str) {
+    let font = TextStyle::Small.resolve(ui.style());
+    let ink = Tokens::of(ui).text;
+    if !truncated(ui, words, font.clone(), ink, ui.available_width()).elided {
+        ui.label(RichText::new(words).small());
+        return;
+    }
+    let line = truncated(ui, words, font, ink, ui.available_width() - MORE);
+    ui.add(Label::new(line));
+    let more = ui.small_button("All of it");
+    Popup::from_toggle_button_response(&more).width(READABLE).show(|ui| {
+        ui.add(Label::new(words).wrap());
+    });
 }
 
 /// The step of this label in the project as it is: what is shown may be of a moment before, and an edit made

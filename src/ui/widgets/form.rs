@@ -8,6 +8,7 @@ use egui::{ComboBox, Id, Label, Response, TextEdit, Ui, WidgetText};
 
 use super::field::{NumberField, name};
 use super::steady::steady;
+use super::tick::{tick_box, with_edges};
 use crate::ui::theme::STEP;
 
 /// Part of a row that is its label's, and the least width of the label in points.
@@ -168,7 +169,7 @@ impl<'u> Form<'u> {
     ) {
         self.row(title, |form| {
             let mut known = value.is_some();
-            let tick = form.checkbox(&mut known, "");
+            let tick = tick_box(form, &mut known, "");
             name(&tick, known_label);
             if tick.changed() {
                 *value = known.then_some(start);
@@ -206,7 +207,7 @@ impl<'u> Form<'u> {
 
     /// A box to tick; whether it is ticked.
     pub fn tick(&mut self, words: &str, mut ticked: bool) -> bool {
-        let changed = self.checkbox(&mut ticked, words).changed();
+        let changed = tick_box(self, &mut ticked, words).changed();
         self.end_if(changed);
         ticked
     }
@@ -243,20 +244,19 @@ pub fn one_of_in<T: Clone + PartialEq, W: AsRef<str>>(
     let mut chosen = false;
     // Past the end of its row it would widen what is around it, and with that every row below.
     let width = width.min(ui.available_width().max(40.0));
-    let mut combo =
-        ComboBox::from_id_salt(label).width(width).height(360.0).truncate().selected_text(shown).show_ui(
-            ui,
-            |ui| {
-                for (place, (option, words)) in options.iter().enumerate() {
-                    let entry =
-                        ui.push_id(place, |ui| ui.selectable_label(option == value, words.as_ref())).inner;
-                    if entry.clicked() {
-                        *value = option.clone();
-                        chosen = true;
-                    }
+    let list = ComboBox::from_id_salt(label).width(width).height(360.0).truncate().selected_text(shown);
+    let mut combo = with_edges(ui, |ui| {
+        list.show_ui(ui, |ui| {
+            for (place, (option, words)) in options.iter().enumerate() {
+                let entry =
+                    ui.push_id(place, |ui| ui.selectable_label(option == value, words.as_ref())).inner;
+                if entry.clicked() {
+                    *value = option.clone();
+                    chosen = true;
                 }
-            },
-        );
+            }
+        })
+    });
     name(&combo.response, label);
     if chosen {
         combo.response.mark_changed();
@@ -267,6 +267,16 @@ pub fn one_of_in<T: Clone + PartialEq, W: AsRef<str>>(
 /// A label on the left and its control on the right of a row, the controls aligned in a column.
 pub fn row<R>(ui: &mut Ui, title: impl Into<WidgetText>, control: impl FnOnce(&mut Ui) -> R) -> R {
     labelled(ui, HALF, title.into(), control)
+}
+
+/// The same, dim as a whole while it cannot be used: a bright label beside a dead field would still ask for it.
+pub fn row_if<R>(
+    ui: &mut Ui,
+    usable: bool,
+    title: impl Into<WidgetText>,
+    control: impl FnOnce(&mut Ui) -> R,
+) -> R {
+    ui.add_enabled_ui(usable, |ui| row(ui, title, control)).inner
 }
 
 fn labelled<R>(

@@ -14,10 +14,11 @@ const SIGN: f32 = 0.62;
 /// Paints a colour and its sign (see [`distinct_marks`](crate::export::symbols::distinct_marks)).
 pub fn paint_swatch(ui: &Ui, rect: Rect, colour: Colour, sign: &[Mark], eyes: Eyes) {
     let edge = Stroke::new(1.0, Tokens::of(ui).line);
-    ui.painter().rect(rect, 3, seen(colour, eyes), edge, StrokeKind::Inside);
+    let ground = seen(colour, eyes);
+    ui.painter().rect(rect, 3, ground, edge, StrokeKind::Inside);
     let side = rect.width().min(rect.height()) * SIGN;
     let square = Rect::from_center_size(rect.center(), Vec2::splat(side));
-    paint_sign(ui.painter(), square, sign, ink_on(colour));
+    paint_sign(ui.painter(), square, sign, ink_on(ground));
 }
 
 /// Paints a sign into a square.

@@ -94,7 +94,7 @@ pub fn show(
         rect.left() + (colour.chroma() / full).min(1.0) as f32 * rect.width(),
         rect.bottom() - colour.lightness() as f32 * rect.height(),
     );
-    ui.painter().circle(at, 6.0, paint(colour), Stroke::new(2.0, ink_on(colour)));
+    ui.painter().circle(at, 6.0, paint(colour), Stroke::new(2.0, ink_on(paint(colour))));
 
     if let (true, Some(pointer)) = (response.dragged() || response.clicked(), response.interact_pointer_pos())
     {

@@ -17,7 +17,7 @@ use crate::chart::Cell;
 use crate::colour::{Colour, Scheme, Wheel, harmonise, proposals, propose, turn_between};
 use crate::project::{Edit, Palette, Project, Role};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{ChartPictures, Follow, heading, one_of_in, reserved_caption, steady};
+use crate::ui::widgets::{ChartPictures, Follow, heading, one_of_in, reserved_caption, steady, tick_box};
 use held::Held;
 
 /// What the column remembers between frames.
@@ -131,7 +131,7 @@ fn scheme_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut 
             propose_palette(project, view, actions);
         }
         let tip = "Let the scheme and the proposals move the ground too: a tinge of the main hue";
-        ui.checkbox(&mut view.ground_follows, "Ground").on_hover_text(tip);
+        tick_box(ui, &mut view.ground_follows, "Ground").on_hover_text(tip);
     });
 }
 

@@ -111,17 +111,12 @@ fn bar(ui: &mut Ui, state: &State, label: &str, shares: [f64; 3]) {
             let slot =
                 state.project().palette.slot_of(role).map(|index| &state.project().palette.slots()[index]);
             let Some(slot) = slot else { continue };
-            ui.painter().rect_filled(part, 0, seen(slot.colour, state.eyes));
+            let ground = seen(slot.colour, state.eyes);
+            ui.painter().rect_filled(part, 0, ground);
             if width > 24.0 {
                 let font = egui::FontId::proportional(SMALL);
                 let text = format!("{share:.0}");
-                ui.painter().text(
-                    part.center(),
-                    egui::Align2::CENTER_CENTER,
-                    text,
-                    font,
-                    ink_on(slot.colour),
-                );
+                ui.painter().text(part.center(), egui::Align2::CENTER_CENTER, text, font, ink_on(ground));
             }
         }
         ui.painter().rect_stroke(rect, CORNER - 3, Stroke::new(1.0, tokens.line), StrokeKind::Outside);

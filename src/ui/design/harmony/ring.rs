@@ -246,7 +246,13 @@ fn handle(
         focus_ring(ui, rect.expand(3.0));
     }
     let font = egui::FontId::new(11.0, crate::ui::theme::semibold());
-    ui.painter().text(at, egui::Align2::CENTER_CENTER, colour_code(index), font, ink_on(colour));
+    ui.painter().text(
+        at,
+        egui::Align2::CENTER_CENTER,
+        colour_code(index),
+        font,
+        ink_on(seen(colour, state.eyes)),
+    );
     if locked {
         let lock = Rect::from_center_size(at + Vec2::splat(radius * 0.9), Vec2::splat(16.0));
         ui.painter().circle(lock.center(), 9.0, tokens.field, Stroke::new(1.0, tokens.weak));

@@ -8,7 +8,8 @@ use crate::app::state::State;
 use crate::project::{Edit, Project};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{
-    Drafted, Form, NumberField, caption, part, price_row, put_up_rows, reserved_caption, variation_rows,
+    Drafted, Form, NumberField, caption, part, price_row, put_up_rows, reserved_caption, tick_box,
+    variation_rows,
 };
 use crate::units::{Grams, LengthUnit, Metres, MetresPer100G};
 use crate::yarn::{
@@ -174,7 +175,7 @@ fn wraps(form: &mut Form, yarn: &mut Yarn) {
 
 fn spin(form: &mut Form, yarn: &mut Yarn) {
     let mut known = yarn.spin.is_some();
-    if form.checkbox(&mut known, "How it is spun is known").changed() {
+    if tick_box(form, &mut known, "How it is spun is known").changed() {
         yarn.spin = known
             .then(|| Spin::new(SpinSystem::Worsted, 4, TwistDirection::Z, TwistAmount::Medium).ok())
             .flatten();
@@ -222,7 +223,7 @@ fn care(form: &mut Form, yarn: &mut Yarn, actions: &mut Vec<Action>) {
         });
         for addition in of_group().filter(|symbol| symbol.is_addition()) {
             let mut ticked = yarn.care.symbols().contains(&addition);
-            if form.checkbox(&mut ticked, addition.meaning()).changed() {
+            if tick_box(form, &mut ticked, addition.meaning()).changed() {
                 let others = yarn.care.symbols().iter().copied().filter(|symbol| *symbol != addition);
                 changed = Some(others.chain(ticked.then_some(addition)).collect());
                 form.end();

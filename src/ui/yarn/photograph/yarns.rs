@@ -1,8 +1,8 @@
 //! The yarns of the photograph: swatch, name, colour in figures, spread, error and doubts.
 
 use egui::{
-    Button, Checkbox, Frame, Label, Margin, Rect, RichText, Role, Sense, Stroke, StrokeKind, TextEdit, Ui,
-    Vec2, WidgetInfo,
+    Button, Frame, Label, Margin, Rect, RichText, Role, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2,
+    WidgetInfo,
 };
 
 use super::known;
@@ -15,7 +15,7 @@ use crate::colour::Colour;
 use crate::photo::MAX_FOUND;
 use crate::ui::colours::paint;
 use crate::ui::theme::{CORNER, STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, sized_icon_button};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, sized_icon_button, tick_box};
 use crate::yarn::{MAX_TEXT, VariationKind};
 
 /// Shows the section.
@@ -121,7 +121,7 @@ fn title(ui: &mut Ui, number: usize, yarn: &DeskYarn, actions: &mut Vec<Action>)
             actions.push(photo(PhotoAction::RenameYarn(yarn.id, text)));
         }
         let mut accepted = yarn.accepted;
-        let tick = ui.add(Checkbox::new(&mut accepted, "Accept"));
+        let tick = tick_box(ui, &mut accepted, "Accept");
         name(&tick, &format!("Accept yarn {number}"));
         if tick.changed() {
             actions.push(photo(PhotoAction::AcceptYarn(yarn.id, accepted)));

@@ -9,7 +9,7 @@ use crate::app::shelf::{LeftOut, ShelfAsk, Shelved};
 use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, eyes_choice, heading, one_of, one_of_in};
+use crate::ui::widgets::{caption, eyes_choice, heading, one_of, one_of_in, tick_box};
 use crate::yarn::{FibreWanted, Washing, WeightClass, YarnWanted};
 
 /// The choice of fibre.
@@ -95,16 +95,16 @@ pub(super) fn show(
     labelled(ui, "Card", |ui| card(ui, project, choice));
     labelled(ui, "Fibre", |ui| fibre(ui, project, choice, shelved));
     labelled(ui, "Weight", |ui| weight(ui, project, choice, shelved));
-    ui.checkbox(&mut choice.to_be_had, "Only what can be had")
+    tick_box(ui, &mut choice.to_be_had, "Only what can be had")
         .on_hover_text("Leaves out shades that are out of stock");
     if let Some(needs) = project.material.needs.filter(|needs| needs.washed() == Washing::Machine) {
-        ui.checkbox(&mut choice.washable, "Only what stands the machine").on_hover_text(format!(
+        tick_box(ui, &mut choice.washable, "Only what stands the machine").on_hover_text(format!(
             "{} Leaves out shades whose fibre does not stand it, or is not known to.",
             needs.washing_reason()
         ));
     }
     if shelved.is_some_and(|shelved| shelved.left_out.busy > 0) || !choice.calm {
-        ui.checkbox(&mut choice.calm, "No busy yarn for this chart").on_hover_text(
+        tick_box(ui, &mut choice.calm, "No busy yarn for this chart").on_hover_text(
             "The chart changes colour at every fourth stitch or more: speckles and long colour changes would hide it. \
              Leaves such shades out; a heather stays.",
         );
