@@ -149,6 +149,7 @@ fn screen_on(grid: (u32, u32), repeat: Rect) -> crate::screen::Screen {
     let chart = Chart::with_repeat(plain(grid.0, grid.1).chart.grid, repeat).unwrap();
     crate::screen::perform(&mut screen, Edit::Chart(Box::new(chart)));
     screen.state_mut().as_mut().unwrap().program.state.notices.clear();
+    crate::screen::settle(&mut screen);
     screen
 }
 
