@@ -1,5 +1,6 @@
 //! Figures that follow from something else, worked out on a thread when they are wanted.
 
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use super::document::DocumentId;
@@ -41,7 +42,8 @@ pub struct Derived<K, V> {
 
 struct Memo<K, V> {
     answer: Option<(K, Result<Arc<V>, String>)>,
-    running: bool,
+    /// What the job under way works for, and the flag that stops it.
+    running: Option<(K, Arc<AtomicBool>)>,
 }
 
 fn open<K, V>(memo: &Mutex<Memo<K, V>>) -> MutexGuard<'_, Memo<K, V>> {
@@ -53,28 +55,46 @@ impl<K: PartialEq + Clone + Send + 'static, V: Send + Sync + 'static> Derived<K,
     /// A figure of a document. `name` names its thread and, in a complaint, the figure: lower case,
     /// plural.
     pub fn of(document: DocumentId, name: &'static str) -> Self {
-        let memo = Memo { answer: None, running: false };
+        let memo = Memo { answer: None, running: None };
         Self { whose: For::Document(document), name, memo: Arc::new(Mutex::new(memo)) }
     }
 
     /// Has the figure worked out for this key, unless it is known or a job is under way.
     pub fn want<S: Host>(&self, key: &K, jobs: &Jobs<S>, compute: impl FnOnce() -> V + Send + 'static) {
+        self.begin((key, false), jobs, move |_| Some(compute()));
+    }
+
+    fn begin<S: Host>(
+        &self,
+        (key, supersedes): (&K, bool),
+        jobs: &Jobs<S>,
+        compute: impl FnOnce(&AtomicBool) -> Option<V> + Send + 'static,
+    ) {
         let mut memo = open(&self.memo);
-        if memo.running || memo.answer.as_ref().is_some_and(|(known, _)| known == key) {
+        if let Some((_, stop)) = memo.running.as_ref().filter(|(under_way, _)| supersedes && under_way != key)
+        {
+            stop.store(true, Ordering::Relaxed);
+        }
+        if memo.running.is_some() || memo.answer.as_ref().is_some_and(|(known, _)| known == key) {
             return;
         }
-        memo.running = true;
+        let stop = Arc::new(AtomicBool::new(false));
+        memo.running = Some((key.clone(), Arc::clone(&stop)));
         drop(memo);
         let (slot, key, name) = (Arc::clone(&self.memo), key.clone(), self.name);
         jobs.start(
             self.whose,
             name,
-            move || Ok(Arc::new(compute())),
+            move || Ok(compute(&stop).map(Arc::new)),
             move |host: &mut S, answer| {
                 if let Err(reason) = &answer {
                     host.complain(format!("The {name} could not be worked out: {reason}"));
                 }
-                *open(&slot) = Memo { answer: Some((key, answer)), running: false };
+                let mut memo = open(&slot);
+                memo.running = None;
+                if let Some(answer) = answer.transpose() {
+                    memo.answer = Some((key, answer));
+                }
             },
         );
     }
@@ -87,6 +107,18 @@ impl<K: PartialEq + Clone + Send + 'static, V: Send + Sync + 'static> Derived<K,
         compute: impl FnOnce() -> V + Send + 'static,
     ) -> Reading<V> {
         self.want(key, jobs, compute);
+        self.get(key)
+    }
+
+    /// As [`Derived::ask`], for work that is long and soon out of date: a job under way for another key is told to stop
+    /// by the flag that `compute` is handed, gives `None`, and makes room for this one.
+    pub fn ask_newest<S: Host>(
+        &self,
+        key: &K,
+        jobs: &Jobs<S>,
+        compute: impl FnOnce(&AtomicBool) -> Option<V> + Send + 'static,
+    ) -> Reading<V> {
+        self.begin((key, true), jobs, compute);
         self.get(key)
     }
 
@@ -160,5 +192,38 @@ mod tests {
         figure.want(&2, &jobs, || 2);
         assert!(deliver(&jobs, document).is_empty());
         assert_eq!(figure.get(&2), Reading::Fresh(Arc::new(2)));
+    }
+
+    #[test]
+    fn newer_work_stops_the_older_and_is_begun_when_that_has_answered() {
+        let woken = Arc::new(std::sync::Barrier::new(2));
+        let waker = Arc::clone(&woken);
+        let jobs = Jobs::threaded(Arc::new(move || {
+            waker.wait();
+        }));
+        let document = DocumentId::fresh();
+        let figure = Derived::of(document, "pictures");
+        let until_stopped = |stop: &AtomicBool| {
+            while !stop.load(Ordering::Relaxed) {
+                std::thread::yield_now();
+            }
+            None
+        };
+        assert_eq!(figure.ask_newest(&1, &jobs, until_stopped), Reading::None);
+        figure.ask_newest(&1, &jobs, |_| unreachable!("it is under way"));
+        // Without the flag the first would never end.
+        figure.ask_newest(&2, &jobs, |_| unreachable!("the older has not answered"));
+        woken.wait();
+        assert!(deliver(&jobs, document).is_empty());
+        figure.ask_newest(&2, &jobs, |stop| (!stop.load(Ordering::Relaxed)).then_some(20));
+        woken.wait();
+        deliver(&jobs, document);
+        assert_eq!(figure.get(&2), Reading::Fresh(Arc::new(20)));
+        // One that was done before it heard of it is shown as out of date.
+        figure.ask_newest(&3, &jobs, |_| Some(30));
+        figure.ask_newest(&4, &jobs, |_| unreachable!("the older has not answered"));
+        woken.wait();
+        deliver(&jobs, document);
+        assert_eq!(figure.get(&4), Reading::Stale(Arc::new(30)));
     }
 }

@@ -1,6 +1,7 @@
 //! A look at the knit fabric before it is written to a file, painted off the window's thread.
 
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use rayon::prelude::*;
 
@@ -28,9 +29,11 @@ pub struct FabricLook {
 }
 
 impl FabricLook {
+    /// `None` soon after `stop` turns true.
+    ///
     /// # Errors
     /// [`ExportError`] when the pieces cannot be worked, there are none, or even the coarsest is too large.
-    fn of(project: &Project, options: FabricOptions) -> Result<Self, ExportError> {
+    fn of(project: &Project, options: FabricOptions, stop: &AtomicBool) -> Result<Option<Self>, ExportError> {
         let with = |px_per_stitch| FabricPicture::of(project, &FabricOptions { px_per_stitch, ..options });
         let coarsest = with(*PX.start())?;
         let picture = if options.distance == Distance::Room {
@@ -40,8 +43,10 @@ impl FabricLook {
             let px = (PX.start() * SIDE / longest).clamp(*PX.start(), options.px_per_stitch.max(*PX.start()));
             if px > *PX.start() { with(px)? } else { coarsest }
         };
-        let (size, rgb) = shrunk(picture.size(), picture.rgb());
-        Ok(Self { size, rgb, stitches: picture.stitches() })
+        Ok(picture.rgb(stop).map(|rgb| {
+            let (size, rgb) = shrunk(picture.size(), rgb);
+            Self { size, rgb, stitches: picture.stitches() }
+        }))
     }
 }
 
@@ -90,10 +95,10 @@ impl FabricDesk {
         (options, size): (FabricOptions, Option<usize>),
     ) -> Reading<Result<FabricLook, String>> {
         let project = Arc::clone(document.project());
-        self.look.ask(&(document.version(), options, size), jobs, move || {
+        self.look.ask_newest(&(document.version(), options, size), jobs, move |stop| {
             let sized = in_size(&project, size);
-            let look = FabricLook::of(sized.as_ref().unwrap_or(&project), options);
-            look.map_err(|error| error.to_string())
+            let look = FabricLook::of(sized.as_ref().unwrap_or(&project), options, stop);
+            look.map_err(|error| error.to_string()).transpose()
         })
     }
 }
@@ -112,5 +117,13 @@ mod tests {
         assert_eq!(size, [SIDE, 2]);
         assert!(small.iter().all(|code| *code == 188), "half of the light is code 188 (IEC 61966-2-1)");
         assert_eq!(shrunk([SIDE, 2], small.clone()), ([SIDE, 2], small));
+    }
+
+    #[test]
+    fn a_picture_that_is_no_longer_wanted_is_not_painted_to_its_end() {
+        let look =
+            |stop| FabricLook::of(&Project::default(), FabricOptions::default(), &AtomicBool::new(stop));
+        assert!(look(false).unwrap().is_some());
+        assert_eq!(look(true).unwrap(), None);
     }
 }

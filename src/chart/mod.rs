@@ -29,6 +29,7 @@ mod scatter;
 mod seeds;
 mod shapes;
 mod symmetry;
+mod tiles;
 mod work;
 
 pub use areas::Areas;
@@ -56,5 +57,6 @@ pub use runs::{Float, Run, RunList, colours_in_row, long_floats_in_row, runs};
 pub use scatter::stirred;
 pub use seeds::{Seed, SeedCount, Seeds};
 pub use shapes::BasicShape;
-pub use symmetry::{Axis, Image, Lay, Mirrors, Placed, Symmetry, Tiles};
+pub use symmetry::{Axis, Image, Mirrors, Placed, Symmetry};
+pub use tiles::{Lay, Tiles};
 pub use work::{Ink, Work};

@@ -4,6 +4,7 @@
 //! belong together are the orbit of a group: mirrors and turns about an axis, and the shifts of a repeat.
 
 use super::grid::{Point, Rect};
+use super::tiles::{Lay, Tiles};
 use super::work::Ink;
 
 /// The mirrors and turns about the axis.
@@ -79,139 +80,6 @@ impl Mirrors {
     }
 }
 
-/// How the tiles of a repeat lie beside each other.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Lay {
-    /// In rows and columns.
-    Straight,
-    /// Each column of tiles half a tile lower than its neighbour.
-    HalfDrop,
-    /// Each row of tiles half a tile aside of its neighbour, as bricks lie.
-    Brick,
-}
-
-impl Lay {
-    /// All of them, in the order they are offered.
-    pub const ALL: [Self; 3] = [Self::Straight, Self::HalfDrop, Self::Brick];
-
-    /// Name, sentence case.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Straight => "Straight",
-            Self::HalfDrop => "Half-drop",
-            Self::Brick => "Brick",
-        }
-    }
-}
-
-/// A tile and how its copies lie. Half a tile is a whole number of stitches.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Tiles {
-    lay: Lay,
-    width: u32,
-    height: u32,
-}
-
-impl Tiles {
-    /// Tiles of `width` stitches and `height` rows, at least one of each. The side that is halved is made
-    /// even by one more stitch or row where it is odd.
-    pub fn new(lay: Lay, width: u32, height: u32) -> Self {
-        let even = |side: u32, halved: bool| {
-            let side = side.clamp(1, super::MAX_SIDE);
-            if halved { side.next_multiple_of(2) } else { side }
-        };
-        Self { lay, width: even(width, lay == Lay::Brick), height: even(height, lay == Lay::HalfDrop) }
-    }
-
-    /// Tiles that fill a repeat: in a half-drop two beside each other, in a brick repeat two rows of them.
-    pub fn filling(lay: Lay, repeat: Rect) -> Self {
-        match lay {
-            Lay::Straight => Self::new(lay, repeat.width, repeat.height),
-            Lay::HalfDrop => Self::new(lay, repeat.width.div_ceil(2), repeat.height),
-            Lay::Brick => Self::new(lay, repeat.width, repeat.height.div_ceil(2)),
-        }
-    }
-
-    /// The same tiles laid otherwise; those that just filled the repeat fill it again.
-    pub fn laid(self, lay: Lay, repeat: Rect) -> Self {
-        if self == Self::filling(self.lay, repeat) {
-            return Self::filling(lay, repeat);
-        }
-        Self::new(lay, self.width, self.height)
-    }
-
-    /// How they lie.
-    pub const fn lay(self) -> Lay {
-        self.lay
-    }
-
-    /// Stitches of a tile, `1..=2000`.
-    pub const fn width(self) -> u32 {
-        self.width
-    }
-
-    /// Rows of a tile, `1..=2000`.
-    pub const fn height(self) -> u32 {
-        self.height
-    }
-
-    /// Whether the tiles go on unbroken where a repeat of this size is laid beside and above itself: then moving by
-    /// its width or height brings tiles onto tiles, for which a half-drop wants an even number of them across and a brick
-    /// repeat an even number up.
-    pub const fn close(self, repeat: Rect) -> bool {
-        let (across, up) = match self.lay {
-            Lay::Straight => (self.width, self.height),
-            Lay::HalfDrop => (2 * self.width, self.height),
-            Lay::Brick => (self.width, 2 * self.height),
-        };
-        repeat.width.is_multiple_of(across) && repeat.height.is_multiple_of(up)
-    }
-
-    /// Whether quarter turns bring the tiles onto each other: a square straight tile, a half-drop tile
-    /// twice as high as wide, a brick tile twice as wide as high.
-    pub const fn turns(self) -> bool {
-        match self.lay {
-            Lay::Straight => self.width == self.height,
-            Lay::HalfDrop => self.height == 2 * self.width,
-            Lay::Brick => self.width == 2 * self.height,
-        }
-    }
-
-    /// The lower left corners of the tiles that show some of `bounds`, one of them at `first`.
-    pub fn corners(self, first: (i64, i64), bounds: Rect) -> Vec<(i64, i64)> {
-        let mut corners = Vec::new();
-        self.shifts(first, (self.width, self.height), bounds, |right, up| {
-            corners.push((first.0 + right, first.1 + up));
-        });
-        corners
-    }
-
-    /// Every shift that brings some of a rectangle at `(x, y)` of this size onto `bounds`.
-    fn shifts(self, (x, y): (i64, i64), size: (u32, u32), bounds: Rect, mut give: impl FnMut(i64, i64)) {
-        let (w, h) = (i64::from(self.width), i64::from(self.height));
-        let span = |at: i64, size: u32, low: u32, length: u32, step: i64| {
-            let first = i64::from(low) - at - i64::from(size) + 1;
-            let last = i64::from(low) + i64::from(length) - 1 - at;
-            (-(-first).div_euclid(step), last.div_euclid(step))
-        };
-        if self.lay == Lay::Brick {
-            let (from, to) = span(y, size.1, bounds.y, bounds.height, h);
-            for k in from..=to {
-                let aside = k.rem_euclid(2) * (w / 2);
-                let (from, to) = span(x + aside, size.0, bounds.x, bounds.width, w);
-                (from..=to).for_each(|j| give(aside + j * w, k * h));
-            }
-        } else {
-            let (from, to) = span(x, size.0, bounds.x, bounds.width, w);
-            for k in from..=to {
-                let up = if self.lay == Lay::HalfDrop { k.rem_euclid(2) * (h / 2) } else { 0 };
-                let (from, to) = span(y + up, size.1, bounds.y, bounds.height, h);
-                (from..=to).for_each(|j| give(k * w, up + j * h));
-            }
-        }
-    }
-}
-
 /// The crossing of the axes in half stitches from the left and half rows from the bottom: even numbers lie
 /// between stitches, odd ones run through the middle of a stitch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -276,11 +144,14 @@ impl Symmetry {
     }
 
     /// The symmetry over a chart with this repeat. Quarter turns need a crossing in the middle of a stitch or
-    /// on the corner of four; one between two stitches gives way half a row, down if it can.
+    /// on the corner of four; one between two stitches gives way half a row, down if it can, and in the middle of a
+    /// repeat that is wider than high half a stitch, so that no row loses its copies.
     pub fn about(&self, repeat: Rect) -> Placed {
         let mut axis = self.axis.unwrap_or(Axis::middle(repeat));
         if self.mirrors.turns() && (axis.x2 + axis.y2) % 2 == 1 {
-            axis.y2 = axis.y2.checked_sub(1).unwrap_or(axis.y2 + 1);
+            let across = self.axis.is_none() && repeat.width > repeat.height;
+            let at2 = if across { &mut axis.x2 } else { &mut axis.y2 };
+            *at2 = at2.checked_sub(1).unwrap_or(*at2 + 1);
         }
         let tiles = self.tiles.filter(|_| !self.tiles_are_left_out());
         Placed { mirrors: self.mirrors, axis, tiles }
@@ -337,6 +208,27 @@ impl Placed {
     /// Where the axes cross.
     pub const fn axis(&self) -> Axis {
         self.axis
+    }
+
+    /// The part of a chart with these bounds of which every copy lies on the chart; empty when the axis stands at its
+    /// edge. Tiles leave no stitch out.
+    pub fn reach(&self, bounds: Rect) -> Rect {
+        if self.tiles.is_some() {
+            return bounds;
+        }
+        // Half stitches and half rows from the axis to the nearer edge.
+        let room = |at2: u32, low: u32, side: u32| {
+            at2.saturating_sub(2 * low).min((2 * (low + side)).saturating_sub(at2))
+        };
+        let mut across = room(self.axis.x2, bounds.x, bounds.width);
+        let mut up = room(self.axis.y2, bounds.y, bounds.height);
+        if self.mirrors.turns() {
+            (across, up) = (across.min(up), across.min(up));
+        }
+        let span = |on: bool, at2: u32, half: u32, whole| if on { ((at2 - half) / 2, half) } else { whole };
+        let (x, width) = span(self.mirrors.has_upright(), self.axis.x2, across, (bounds.x, bounds.width));
+        let (y, height) = span(self.mirrors.has_level(), self.axis.y2, up, (bounds.y, bounds.height));
+        Rect::new(x, y, width, height)
     }
 
     /// Every image that brings some of a rectangle at `at` of `size` stitches and rows onto `bounds`, that
@@ -417,15 +309,6 @@ mod tests {
     }
 
     #[test]
-    fn tiles_of_a_size_of_their_own_keep_it_however_they_lie() {
-        let repeat = Rect::new(0, 0, 24, 50);
-        let own = Tiles::new(Lay::HalfDrop, 8, 10);
-        assert_eq!(own.laid(Lay::Brick, repeat), Tiles::new(Lay::Brick, 8, 10));
-        let filling = Tiles::filling(Lay::HalfDrop, repeat);
-        assert_eq!(filling.laid(Lay::Brick, repeat), Tiles::filling(Lay::Brick, repeat));
-    }
-
-    #[test]
     fn the_middle_of_an_even_chart_lies_between_stitches() {
         assert_eq!(orbit(&placed(Mirrors::LeftRight, None, None), 2, 3), [(2, 3), (9, 3)]);
         assert_eq!(orbit(&placed(Mirrors::UpDown, None, None), 2, 3), [(2, 3), (2, 8)]);
@@ -459,26 +342,35 @@ mod tests {
     }
 
     #[test]
-    fn the_side_that_is_halved_is_even_and_the_tiles_fill_the_repeat() {
-        assert_eq!(Tiles::new(Lay::Brick, 7, 5), Tiles::new(Lay::Brick, 8, 5));
-        assert_eq!(Tiles::new(Lay::HalfDrop, 7, 5), Tiles::new(Lay::HalfDrop, 7, 6));
-        let tiles = Tiles::filling(Lay::HalfDrop, CHART);
-        assert_eq!((tiles.width(), tiles.height()), (6, 12));
+    fn within_its_reach_every_stitch_has_all_its_copies_on_the_chart() {
+        for (width, height) in [(12, 12), (24, 9), (9, 24), (7, 8)] {
+            let bounds = Rect::new(0, 0, width, height);
+            let axes = [(0, 0), (7, 4), (5, 9), (width, 3)].map(|(x2, y2)| Some(Axis { x2, y2 }));
+            for (mirrors, axis) in
+                Mirrors::ALL.into_iter().flat_map(|m| axes.into_iter().map(move |a| (m, a)))
+            {
+                let placed = Symmetry { mirrors, axis, tiles: None }.about(bounds);
+                for p in bounds.points() {
+                    let mut copies = 0;
+                    placed.images((p.x.into(), p.y.into()), (1, 1), bounds, |_| copies += 1);
+                    let all = copies == mirrors.group().len();
+                    assert_eq!(
+                        placed.reach(bounds).contains(p),
+                        all,
+                        "{mirrors:?} {axis:?} {bounds:?} {p:?}"
+                    );
+                }
+            }
+        }
     }
 
     #[test]
-    fn tiles_cover_every_stitch_once() {
-        let bounds = Rect::new(3, 2, 17, 13);
-        for lay in Lay::ALL {
-            let tiles = Tiles::new(lay, 4, 6);
-            let corners = tiles.corners((1, 1), bounds);
-            for p in bounds.points() {
-                let inside = |(x, y): &&(i64, i64)| {
-                    (*x..*x + i64::from(tiles.width())).contains(&p.x.into())
-                        && (*y..*y + i64::from(tiles.height())).contains(&p.y.into())
-                };
-                assert_eq!(corners.iter().filter(inside).count(), 1, "{lay:?} {p:?}");
-            }
+    fn quarter_turns_about_the_middle_lose_nothing_of_the_shorter_side() {
+        for (width, height) in [(24, 9), (9, 24), (25, 24), (24, 25), (7, 7), (2000, 1)] {
+            let repeat = Rect::new(0, 0, width, height);
+            let turns = Symmetry { mirrors: Mirrors::Star, ..Symmetry::default() }.about(repeat);
+            let reach = turns.reach(repeat);
+            assert_eq!((reach.width, reach.height), (width.min(height), width.min(height)));
         }
     }
 
@@ -508,21 +400,5 @@ mod tests {
         let (a, b) = (Ink::Cell(Cell::slot(1)), Ink::Cell(Cell::slot(2)));
         let both = mirror.strokes(&[(Point::new(1, 1), a), (Point::new(10, 1), b)], CHART);
         assert_eq!(both, [(Point::new(1, 1), a), (Point::new(10, 1), b)]);
-    }
-
-    /// What [`Tiles::close`] says, seen in the tiles themselves: painted once, the repeat and the same repeat moved
-    /// by its own size show the same.
-    #[test]
-    fn tiles_close_when_the_repeat_continues_them() {
-        for lay in Lay::ALL {
-            for (width, height) in (1..=9).flat_map(|width| (1..=9).map(move |height| (width, height))) {
-                let (tiles, repeat) = (Tiles::new(lay, width, height), Rect::new(0, 0, 12, 12));
-                let wide = Rect::new(0, 0, 36, 36);
-                let corners = tiles.corners((0, 0), wide);
-                let onto = |by: (i64, i64)| corners.contains(&by);
-                let continues = onto((12, 0)) && onto((0, 12));
-                assert_eq!(tiles.close(repeat), continues, "{lay:?} {width} x {height}");
-            }
-        }
     }
 }

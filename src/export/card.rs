@@ -202,9 +202,9 @@ impl Entry<'_> {
                 _ => format!("{} each, {} together", self.currency.told(price), self.currency.told(cost)),
             });
         }
-        if self.slot.yarn.on_hand_m > 0.0 {
+        if self.slot.on_hand_m() > 0.0 {
             let enough = if self.yarn.balls == 0 { ": enough" } else { ", taken off" };
-            lines.push(format!("{} on hand{enough}", length(self.slot.yarn.on_hand_m)));
+            lines.push(format!("{} on hand{enough}", length(self.slot.on_hand_m())));
         }
         match LotAdvice::of(self.slot, self.yarn) {
             Some(LotAdvice::OneLot { .. }) => lines.push("All from one dye lot".to_owned()),

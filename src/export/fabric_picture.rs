@@ -5,6 +5,7 @@
 //! band, and averaged there, so that what is far away keeps the light of what is near.
 
 use std::io::Write;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
 
@@ -225,13 +226,13 @@ impl FabricPicture {
         })
     }
 
-    /// All of it as RGB bytes, row by row from the top.
-    pub fn rgb(&self) -> Vec<u8> {
+    /// All of it as RGB bytes, row by row from the top; `None` soon after `stop` turns true.
+    pub fn rgb(&self, stop: &AtomicBool) -> Option<Vec<u8>> {
         let (rows, height) = (self.band_rows(), self.size[1]);
         let tops: Vec<u32> = (0..height).step_by(rows as usize).collect();
-        let bands: Vec<Vec<u8>> =
-            tops.into_par_iter().map(|top| self.band(top, rows.min(height - top))).collect();
-        bands.concat()
+        let band = |top| (!stop.load(Ordering::Relaxed)).then(|| self.band(top, rows.min(height - top)));
+        let bands: Option<Vec<Vec<u8>>> = tops.into_par_iter().map(band).collect();
+        Some(bands?.concat())
     }
 
     /// Rows of pixels that are painted at a time.

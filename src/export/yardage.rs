@@ -83,7 +83,7 @@ fn csv_row(slot: &Slot, used: &ColourYarn, size: &str) -> Vec<String> {
     row.extend([put_up.ball_g(), put_up.metres_per_ball(), put_up.grist.get()].map(|v| format!("{v:.1}")));
     row.push(price(slot.yarn.ball_price));
     row.push(price(used.cost));
-    row.extend([slot.yarn.on_hand_m, used.to_buy_m].map(|v| format!("{v:.1}")));
+    row.extend([slot.on_hand_m(), used.to_buy_m].map(|v| format!("{v:.1}")));
     row.push(cell(size));
     row
 }

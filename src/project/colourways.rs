@@ -2,6 +2,7 @@
 
 use super::contrast::{LITTLE_CONTACT, weakest};
 use super::edit::Edit;
+use super::knit_in::deal_on_hand;
 use super::model::{Colourway, Project};
 use super::palette::{Palette, Slot};
 use crate::chart::{Contact, Wrap, contacts};
@@ -145,7 +146,7 @@ impl Ranks {
         let pair = |contact: &Contact| (contact.a, contact.b, contact.cm / total);
         let price = |place: usize, from: usize| {
             let need = basis.yarn.colours.get(place)?.metres().high;
-            let yarn = slots[from].yarn;
+            let yarn = slots[from].stock();
             let balls = yarn.put_up.balls((need - yarn.on_hand_m).max(0.0));
             if balls == 0 { Some(0.0) } else { yarn.ball_price.map(|price| price.of_balls(balls).get()) }
         };
@@ -217,8 +218,15 @@ impl Colourway {
 
 impl Project {
     /// The palette's slots in a colourway. Of the whole palette only the signs on the chart and the locks stay; of
-    /// colours alone a colour that is a shade on a card brings that shade's yarn and price.
+    /// colours alone a colour that is a shade on a card brings that shade's yarn and price. What is on hand is of a
+    /// shade, and goes with it.
     pub fn in_colourway(&self, way: &Colourway) -> Vec<Slot> {
+        let mut slots = self.slots_of(way);
+        deal_on_hand(self.palette.slots(), &mut slots);
+        slots
+    }
+
+    fn slots_of(&self, way: &Colourway) -> Vec<Slot> {
         let slots = self.palette.slots();
         if let Some(whole) = &way.whole {
             let own =
@@ -486,5 +494,45 @@ mod tests {
         assert_eq!(project.palette.slots()[1].name, "Wet slate");
         project.apply(undo);
         assert_eq!(project.palette.slots()[1], now);
+    }
+
+    #[test]
+    fn what_is_on_hand_goes_with_its_shade_through_colourways() {
+        use crate::yarn::{PutUp, Shade, ShadeCard};
+        let shade = |name: &str, grey| {
+            let put_up = PutUp::new(250.0, 50.0).ok();
+            std::sync::Arc::new(Shade { put_up, ..Shade::new(name, Colour::grey(grey)) })
+        };
+        let (gull, slate) = (shade("Gull", 70.0), shade("Slate", 40.0));
+        let mut project = demo();
+        project.apply(project.knit_in([(0, gull.clone()), (3, slate.clone())]));
+        let cards = [&gull, &slate].map(|shade| Shade::clone(shade)).to_vec();
+        project.shade_cards = vec![ShadeCard::new("Grey", cards).unwrap().into()];
+        let whole = Colourway::of_palette("Kept with nothing on hand".to_owned(), &project.palette);
+        project.palette.slots_mut()[0].set_on_hand(375.0);
+        let on_hand =
+            |way: &Colourway| -> Vec<f64> { project.in_colourway(way).iter().map(Slot::on_hand_m).collect() };
+        let coloured = |change: fn(&mut Vec<Colour>)| {
+            let mut colours = project.palette.slots().iter().map(|slot| slot.colour).collect();
+            change(&mut colours);
+            Colourway::of_colours("Colours alone".to_owned(), colours)
+        };
+        let (as_it_is, other) = (coloured(|_| {}), coloured(|colours| colours[0] = Colour::grey(60.0)));
+        let swapped = coloured(|colours| colours.swap(0, 3));
+        assert_eq!(on_hand(&as_it_is), [375.0, 0.0, 0.0, 0.0]);
+        assert_eq!(on_hand(&other), [0.0; 4]);
+        assert_eq!(on_hand(&swapped), [0.0, 0.0, 0.0, 375.0]);
+        assert_eq!(on_hand(&whole), [375.0, 0.0, 0.0, 0.0], "the palette knows better than what was kept");
+        // What the figures of a colourway cost is what taking it up costs.
+        let before = project.clone();
+        let balls = |project: &Project| -> Vec<u32> {
+            project.knitted_yarn().yarn.colours.iter().map(|colour| colour.balls).collect()
+        };
+        project.colourways = vec![as_it_is.clone(), other.clone()];
+        project.apply(project.take_up(&other));
+        assert!(balls(&project)[0] > balls(&before)[0], "{:?}", balls(&project));
+        project.apply(project.take_up(&as_it_is));
+        assert_eq!(balls(&project), balls(&before));
+        assert_eq!(project.palette.slots()[0].on_hand_m(), 375.0);
     }
 }

@@ -20,32 +20,53 @@ impl Palette {
     }
 }
 
-fn on_hand_of<'a>(slots: impl Iterator<Item = &'a Slot>) -> OnHand {
-    OnHand::new(slots.filter_map(|slot| Some((Arc::clone(slot.shade()?), slot.yarn.on_hand_m))))
+/// Deals what is on hand to slots that were given other shades or colours, for it belongs to the shade: a slot that
+/// keeps its shade keeps its yarn, and the first that has none takes what is left of it. What `before` says of a shade
+/// goes before what a slot brings along, and what a card says is counted once.
+pub(super) fn deal_on_hand(before: &[Slot], after: &mut [Slot]) {
+    let mut dealt = vec![false; after.len()];
+    for ((slot, old), dealt) in after.iter_mut().zip(before).zip(&mut dealt) {
+        *dealt = old.yarn.on_hand_m > 0.0 && slot.shade().is_some_and(|shade| old.has_chosen(shade));
+        if *dealt {
+            slot.yarn.on_hand_m = old.yarn.on_hand_m;
+        }
+    }
+    for index in 0..after.len() {
+        let Some(shade) = after[index].shade().filter(|_| !dealt[index]).map(Arc::clone) else { continue };
+        let metres = |slot: &Slot| if slot.has_chosen(&shade) { slot.yarn.on_hand_m } else { 0.0 };
+        let there: f64 = before.iter().map(metres).sum();
+        let given: f64 =
+            after.iter().zip(&dealt).filter(|(_, dealt)| **dealt).map(|(slot, _)| metres(slot)).sum();
+        let brought = after[index].yarn.on_hand_m;
+        let all = if there > 0.0 { there } else { shade.owned_m() };
+        if there > 0.0 || brought == all {
+            after[index].yarn.on_hand_m = (all - given).max(0.0);
+        }
+        dealt[index] = true;
+        for left in after.iter_mut().filter(|slot| slot.left_shade().is_some_and(|old| old.is_same(&shade))) {
+            left.yarn.on_hand_m = 0.0;
+        }
+    }
 }
 
 impl Project {
-    /// What is on hand of the shades that colours are knitted in.
+    /// What is on hand of the shades that colours are knitted in, or were until the colour became another.
     pub fn on_hand(&self) -> OnHand {
-        on_hand_of(self.palette.slots().iter())
+        let told = |slot: &Slot| Some((Arc::clone(slot.chosen_shade.as_ref()?), slot.yarn.on_hand_m));
+        OnHand::new(self.palette.slots().iter().filter_map(told))
     }
 
     /// The edit that knits slots in shades. What is on hand of a shade goes along to the slot that takes it. Hues are
     /// let go from the scheme, which would pull the shades about again; slots that do not exist are passed over.
     pub fn knit_in(&self, shades: impl IntoIterator<Item = (usize, Arc<Shade>)>) -> Edit {
-        let shades: Vec<(usize, Arc<Shade>)> = shades.into_iter().collect();
-        // A slot that keeps its shade keeps its yarn too.
-        let moving = shades.iter().filter_map(|(index, _)| self.palette.slots().get(*index));
-        let on_hand = on_hand_of(moving);
         let mut palette = self.palette.clone();
         palette.scheme = None;
         for (index, shade) in shades {
             if let Some(slot) = palette.slots_mut().get_mut(index) {
-                let there = on_hand.metres(&shade);
                 slot.knit_in(shade);
-                slot.yarn.on_hand_m = there.unwrap_or(slot.yarn.on_hand_m);
             }
         }
+        deal_on_hand(self.palette.slots(), palette.slots_mut());
         Edit::Palette(Box::new(palette))
     }
 }
@@ -151,5 +172,64 @@ mod tests {
         // It goes along with the shade to another colour.
         project.apply(project.knit_in([(0, Arc::clone(&shade)), (3, Arc::new(card.shades()[0].clone()))]));
         assert!((project.palette.slots()[0].yarn.on_hand_m - 1e6).abs() < 1e-9);
+    }
+
+    fn gull(grey: f64) -> Arc<Shade> {
+        let put_up = crate::yarn::PutUp::new(250.0, 50.0).ok();
+        Arc::new(Shade { put_up, ..Shade::new(format!("Gull {grey}"), Colour::grey(grey)) })
+    }
+
+    fn on_hand(project: &Project) -> Vec<f64> {
+        project.palette.slots().iter().map(Slot::on_hand_m).collect()
+    }
+
+    #[test]
+    fn what_is_on_hand_is_of_the_shade_and_comes_back_with_its_colour() {
+        let mut project = Project::default();
+        let shade = gull(70.0);
+        project.apply(project.knit_in([(0, Arc::clone(&shade))]));
+        project.palette.slots_mut()[0].set_on_hand(375.0);
+        let to_buy = |project: &Project| project.knitted_yarn().yarn.colours[0].to_buy_m;
+        let (with, high) = (to_buy(&project), project.knitted_yarn().yarn.colours[0].metres().high);
+        assert!((with - (high - 375.0).max(0.0)).abs() < 1e-9);
+        project.palette.slots_mut()[0].recolour(Colour::grey(69.0));
+        assert_eq!((on_hand(&project)[0], to_buy(&project)), (0.0, high));
+        assert_eq!(project.on_hand().metres(&shade), Some(375.0), "it still lies there");
+        // Another colour that takes the shade takes its yarn along, and only one has it.
+        let mut other = project.clone();
+        other.apply(project.knit_in([(1, Arc::clone(&shade)), (2, Arc::clone(&shade))]));
+        other.palette.slots_mut()[0].recolour(shade.colour);
+        assert_eq!(on_hand(&other), [0.0, 375.0, 0.0, 0.0]);
+        project.palette.slots_mut()[0].recolour(shade.colour);
+        assert_eq!((on_hand(&project)[0], to_buy(&project)), (375.0, with));
+        // Yarn of the new colour is not yarn of the shade.
+        let slot = &mut project.palette.slots_mut()[0];
+        slot.recolour(Colour::grey(69.0));
+        slot.set_on_hand(20.0);
+        slot.recolour(shade.colour);
+        assert_eq!((slot.on_hand_m(), project.on_hand().metres(&shade)), (20.0, None));
+    }
+
+    #[test]
+    fn a_shade_without_a_length_takes_over_no_yarn_of_another() {
+        let mut project = Project::default();
+        project.apply(project.knit_in([(0, gull(70.0))]));
+        project.palette.slots_mut()[0].set_on_hand(375.0);
+        project.apply(project.knit_in([(0, Arc::new(Shade::new("Bare", Colour::grey(70.0))))]));
+        assert_eq!(on_hand(&project)[0], 0.0);
+    }
+
+    #[test]
+    fn balls_that_a_card_says_are_at_home_are_counted_once() {
+        let mut project = Project::default();
+        let owned = Shade { stock: crate::yarn::Stock::Owned(2), ..Shade::clone(&gull(70.0)) };
+        let owned = Arc::new(owned);
+        project.apply(project.knit_in([(0, Arc::clone(&owned)), (1, Arc::clone(&owned))]));
+        assert_eq!(on_hand(&project), [250.0, 0.0, 0.0, 0.0]);
+        project.palette.slots_mut()[0].set_on_hand(90.0);
+        project.apply(project.knit_in([(2, Arc::clone(&owned)), (0, Arc::clone(&owned))]));
+        assert_eq!(on_hand(&project), [90.0, 0.0, 0.0, 0.0], "who keeps a shade keeps its yarn");
+        project.apply(project.knit_in([(2, owned), (0, gull(50.0))]));
+        assert_eq!(on_hand(&project), [0.0, 90.0, 0.0, 0.0], "and leaves it to the first that has none");
     }
 }

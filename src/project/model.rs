@@ -134,6 +134,25 @@ impl Chart {
     pub const fn repeat(&self) -> Rect {
         self.repeat
     }
+
+    /// The whole chart and its repeat box, for [`Chart::told_of_repeat`].
+    pub const fn extent(&self) -> (Rect, Rect) {
+        (self.grid.bounds(), self.repeat)
+    }
+
+    /// What is to be said of the repeat box when the chart, of another extent `before`, became larger or smaller and the
+    /// box with it; `None` when it kept its size, or was the whole chart before and after.
+    pub fn told_of_repeat(&self, before: (Rect, Rect)) -> Option<String> {
+        let size = |rect: Rect| (rect.width, rect.height);
+        let is_whole = |(chart, repeat): (Rect, Rect)| chart == repeat;
+        let went_along = size(self.grid.bounds()) != size(before.0) && size(self.repeat) != size(before.1);
+        if !went_along || (is_whole(before) && is_whole(self.extent())) {
+            return None;
+        }
+        let ((wide, high), (was_wide, was_high)) = (size(self.repeat), size(before.1));
+        let now = if is_whole(self.extent()) { "is the whole chart now," } else { "is now" };
+        Some(format!("The repeat box {now} {wide} × {high}, not {was_wide} × {was_high}."))
+    }
 }
 
 /// The longest float left uncaught: the shorter of the two limits holds.

@@ -137,7 +137,7 @@ pub struct Slot {
     pub symbol: Symbol,
     /// A locked colour keeps itself when the scheme moves the others.
     pub locked: bool,
-    /// The yarn it is knitted in.
+    /// The yarn it is knitted in; what of it is on hand says [`Slot::on_hand_m`].
     pub yarn: SlotYarn,
     /// The shade of a card it was last knitted in, as it stood there then (see [`Slot::shade`]).
     pub chosen_shade: Option<Arc<Shade>>,
@@ -149,13 +149,10 @@ impl Slot {
     pub fn knit_in(&mut self, shade: Arc<Shade>) {
         self.name.clone_from(&shade.name);
         self.colour = shade.colour;
-        if let Some(put_up) = shade.put_up {
-            self.yarn.put_up = put_up;
-            // The same shade chosen again takes nothing away that was typed since.
-            let again = self.shade().is_some_and(|used| used.name == shade.name && used.code == shade.code);
-            if !again || shade.owned_balls() > 0 {
-                self.yarn.on_hand_m = shade.owned_m();
-            }
+        self.yarn.put_up = shade.put_up.unwrap_or(self.yarn.put_up);
+        // The same shade chosen again takes nothing away that was typed since.
+        if self.yarn.on_hand_m == 0.0 || !self.has_chosen(&shade) {
+            self.yarn.on_hand_m = shade.owned_m();
         }
         self.yarn.ball_price = shade.ball_price;
         self.chosen_shade = Some(shade);
@@ -183,6 +180,35 @@ impl Slot {
     /// The shade it is knitted in, as long as its colour is still that of the shade.
     pub fn shade(&self) -> Option<&Arc<Shade>> {
         self.chosen_shade.as_ref().filter(|shade| shade.colour == self.colour)
+    }
+
+    /// The shade it was knitted in until its colour became another.
+    pub fn left_shade(&self) -> Option<&Arc<Shade>> {
+        self.chosen_shade.as_ref().filter(|shade| shade.colour != self.colour)
+    }
+
+    /// Whether this is the shade it was last knitted in, the colour left or not.
+    pub fn has_chosen(&self, shade: &Shade) -> bool {
+        self.chosen_shade.as_ref().is_some_and(|chosen| chosen.is_same(shade))
+    }
+
+    /// Metres on hand of what it is knitted in. What [`SlotYarn::on_hand_m`] says is of the shade chosen last: none of
+    /// it is of use while the colour is another, and all of it again once the colour is back.
+    pub fn on_hand_m(&self) -> f64 {
+        if self.left_shade().is_some() { 0.0 } else { self.yarn.on_hand_m }
+    }
+
+    /// How it is sold, and what of it is on hand as it is now.
+    pub fn stock(&self) -> SlotYarn {
+        SlotYarn { on_hand_m: self.on_hand_m(), ..self.yarn }
+    }
+
+    /// Says what is on hand of the colour as it is now; a shade that it has left is let go.
+    pub fn set_on_hand(&mut self, metres: f64) {
+        if self.left_shade().is_some() {
+            self.chosen_shade = None;
+        }
+        self.yarn.on_hand_m = metres;
     }
 
     /// Number and dye lot of that shade, as one asks for it: `F01, lot 7`; `unnumbered` in place of a number where

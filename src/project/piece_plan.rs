@@ -1,6 +1,7 @@
 //! The pieces of a project, the sizes they are worked in, and what follows from both.
 
 use super::model::Project;
+use super::palette::Slot;
 use crate::knit::pieces::{
     Band, Fabric, Length, Pace, Pattern, Piece, PieceError, PiecesYarn, PiecesYarnInput, Size, Unworkable,
     Width, WorkedPiece, YarnChange, work, work_each,
@@ -120,7 +121,7 @@ impl Project {
     ) -> PiecesYarn {
         let plan = &self.plan;
         let (loop_length, loop_source) = self.stitch_yarn();
-        let stocks: Vec<SlotYarn> = self.palette.slots().iter().map(|slot| slot.yarn).collect();
+        let stocks: Vec<SlotYarn> = self.palette.slots().iter().map(Slot::stock).collect();
         let input = PiecesYarnInput {
             pieces,
             pattern: self.pattern(),

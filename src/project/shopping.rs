@@ -134,7 +134,7 @@ impl LotAdvice {
         // The lot of a shade that is not owned is the one its card was written by, not that of the yarn at home.
         let owned = slot.shade().filter(|shade| shade.owned_balls() > 0);
         let lot = owned.map_or("", |shade| shade.dye_lot.trim());
-        match (yarn.balls, slot.yarn.on_hand_m > 0.0) {
+        match (yarn.balls, slot.on_hand_m() > 0.0) {
             (0, _) | (1, false) => None,
             (balls, false) => Some(Self::OneLot { balls }),
             (_, true) if lot.is_empty() => Some(Self::UnknownLot),

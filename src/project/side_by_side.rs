@@ -126,7 +126,7 @@ impl Project {
         };
         let (to_buy, hours, stitches) = self.counted_in(side, &yarn, gauge, worked);
         let on_hand =
-            self.is_knitted_in(side) && self.palette.slots().iter().any(|slot| slot.yarn.on_hand_m > 0.0);
+            self.is_knitted_in(side) && self.palette.slots().iter().any(|slot| slot.on_hand_m() > 0.0);
         let sum = if on_hand {
             self.with_nothing_on_hand().counted_in(side, &yarn, gauge, worked).0
         } else {

@@ -83,7 +83,7 @@ fn yarn_of(shade: &Shade) -> Option<Yarn> {
 impl Project {
     /// What is to be said beside the balls of a stand-in while there is yarn on hand, which Shopping takes off.
     pub fn on_hand_beside_stand_ins(&self) -> Option<&'static str> {
-        let some = self.palette.slots().iter().any(|slot| slot.yarn.on_hand_m > 0.0);
+        let some = self.palette.slots().iter().any(|slot| slot.on_hand_m() > 0.0);
         some.then_some(
             "Both as if nothing were on hand: what lies there is of the yarn you have, and Shopping takes it off.",
         )

@@ -15,7 +15,7 @@ impl OnHand {
     pub fn new(found: impl IntoIterator<Item = (Arc<Shade>, f64)>) -> Self {
         let mut all: Vec<(Arc<Shade>, f64)> = Vec::new();
         for (shade, metres) in found.into_iter().filter(|(_, metres)| *metres > 0.0) {
-            match all.iter_mut().find(|(known, _)| is_same(known, &shade)) {
+            match all.iter_mut().find(|(known, _)| known.is_same(&shade)) {
                 Some((_, sum)) => *sum += metres,
                 None => all.push((shade, metres)),
             }
@@ -26,12 +26,16 @@ impl OnHand {
 
     /// Metres on hand of a shade, more than 0; `None` where the project says nothing of it.
     pub fn metres(&self, shade: &Shade) -> Option<f64> {
-        self.0.iter().find(|(known, _)| is_same(known, shade)).map(|(_, metres)| *metres)
+        self.0.iter().find(|(known, _)| known.is_same(shade)).map(|(_, metres)| *metres)
     }
 }
 
-/// Whether two are one shade of one yarn, whatever was measured or priced anew since.
-fn is_same(a: &Shade, b: &Shade) -> bool {
-    let of = |shade: &Shade| (shade.put_up, shade.weight_class);
-    (&a.name, &a.code, &a.fibre, &a.make.line) == (&b.name, &b.code, &b.fibre, &b.make.line) && of(a) == of(b)
+impl Shade {
+    /// Whether two are one shade of one yarn, whatever was measured or priced anew since.
+    pub fn is_same(&self, other: &Self) -> bool {
+        let of = |shade: &Self| (shade.put_up, shade.weight_class);
+        (&self.name, &self.code, &self.fibre, &self.make.line)
+            == (&other.name, &other.code, &other.fibre, &other.make.line)
+            && of(self) == of(other)
+    }
 }

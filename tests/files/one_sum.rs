@@ -265,6 +265,35 @@ fn one_size(name: &str, places: &Places, page: &mut String) {
     }
 }
 
+/// What is on hand of a shade is no yarn of a colour that has left it, wherever one looks.
+#[test]
+fn a_colour_that_leaves_its_shade_has_none_on_hand_in_any_place() {
+    let (mut project, folder, _) = shaded(DEMOS[1]);
+    let shade = project.shade_cards[0].shades()[0].clone();
+    project.apply(project.knit_in([(0, shade.into())]));
+    project.palette.slots_mut()[0].set_on_hand(375.0);
+    let path = folder.path().join("left.ron");
+    let told = |project: &Project| {
+        file::save_atomic(&path, project).unwrap();
+        let path = path.display().to_string();
+        let shopping = Shopping::of(project, None, None).unwrap();
+        let table = yardage::csv(project, &shopping).unwrap();
+        let row = csv::Reader::from_reader(table.as_bytes()).records().next().unwrap().unwrap();
+        let column = yardage::COLUMNS.iter().position(|column| *column == "on_hand_metres").unwrap();
+        let pages = texts(&sheet::pages(project, &SheetOptions::default()).unwrap()).join(" ");
+        let own = &shopping.yarn.colours[0];
+        let bought_for = own.metres().high - own.to_buy_m;
+        let inspected =
+            json(&["inspect", &path])["pieces_yarn"]["colours"][0]["on_hand_metres"].as_f64().unwrap();
+        let card = texts(&[card::draw(project, &shopping)]).join(" ");
+        let words = [pages.contains("less what is on hand"), card.contains("on hand")];
+        (bought_for > 0.0, row[column].to_owned(), inspected, words)
+    };
+    assert_eq!(told(&project), (true, "375.0".to_owned(), 375.0, [true; 2]));
+    project.palette.slots_mut()[0].recolour(huegauge::colour::Colour::WHITE);
+    assert_eq!(told(&project), (false, "0.0".to_owned(), 0.0, [false; 2]));
+}
+
 /// A yoke is half pattern; the pullover it belongs to is nearly all ground.
 #[test]
 fn a_yoke_of_many_colours_is_a_pullover_of_ground() {

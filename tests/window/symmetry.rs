@@ -141,3 +141,62 @@ fn a_corner_of_the_repeat_is_a_handle() {
     assert_eq!(harness.state().history.depth(), 1);
     assert!(painted(&harness).is_empty());
 }
+
+/// A window on a plain chart with a repeat box of its own.
+fn screen_on(grid: (u32, u32), repeat: Rect) -> crate::screen::Screen {
+    use huegauge::project::{Chart, Edit};
+    let mut screen = crate::screen::open();
+    let chart = Chart::with_repeat(plain(grid.0, grid.1).chart.grid, repeat).unwrap();
+    crate::screen::perform(&mut screen, Edit::Chart(Box::new(chart)));
+    screen.state_mut().as_mut().unwrap().program.state.notices.clear();
+    crate::screen::settle(&mut screen);
+    screen
+}
+
+#[test]
+fn tiles_that_come_out_otherwise_than_asked_say_so() {
+    use crate::screen::{click, enter, has, project};
+    let mut screen = screen_on((24, 20), Rect::new(0, 0, 24, 20));
+    for label in ["Symmetry", "Straight"] {
+        click(&mut screen, label);
+    }
+    enter(&mut screen, "Tile height", "5");
+    assert!(!has(&screen, "The tiles are"));
+    click(&mut screen, "Half-drop");
+    assert!(has(&screen, "The tiles are 24 × 6 now, not 24 × 5, as the rows of a half-drop tile are even."));
+    enter(&mut screen, "Tile height", "7");
+    assert!(has(&screen, "now, not 24 × 7"));
+    assert_eq!(project(&screen).symmetry.tiles.unwrap().height(), 8);
+}
+
+#[test]
+fn copies_that_fall_off_the_chart_are_told_where_the_symmetry_is_set() {
+    use crate::screen::{click, has};
+    let mut screen = screen_on((24, 9), Rect::new(0, 0, 24, 9));
+    for label in ["Symmetry", "Both ways"] {
+        click(&mut screen, label);
+    }
+    assert!(!has(&screen, "fall off"));
+    click(&mut screen, "Quarter turns");
+    assert!(has(
+        &screen,
+        "Copies that fall off the chart are left out. All of them lie on it within the dashes, 9 × 9"
+    ));
+}
+
+#[test]
+fn a_repeat_box_that_goes_along_with_the_chart_says_so() {
+    use crate::screen::{ask, has, project};
+    let mut screen = screen_on((24, 20), Rect::new(0, 0, 12, 10));
+    let told = |screen: &crate::screen::Screen| has(screen, "The repeat box is");
+    assert!(!told(&screen));
+    // The cursor stands in the lowest row, so that a row above it lies in the box.
+    ask(&mut screen, huegauge::app::Action::Command(Command::InsertRow));
+    assert!(has(&screen, "The repeat box is now 12 × 11, not 12 × 10."));
+    ask(&mut screen, huegauge::app::Action::Command(Command::InsertRow));
+    assert!(has(&screen, "The repeat box is now 12 × 12") && !has(&screen, "now 12 × 11"));
+    assert_eq!(project(&screen).chart.repeat(), Rect::new(0, 0, 12, 12));
+    let mut screen = screen_on((24, 20), Rect::new(0, 0, 24, 20));
+    ask(&mut screen, huegauge::app::Action::Command(Command::InsertRow));
+    assert!(!told(&screen), "the whole chart stays the whole chart");
+}

@@ -146,8 +146,16 @@ pub fn enabled(state: &State, view: &View, command: Command) -> bool {
 }
 
 fn perform(program: &mut Program, label: &'static str, edit: Edit, in_gesture: bool) {
+    let before = program.state.project().chart.extent();
     match program.state.document.perform(label, edit, in_gesture) {
-        Ok(touched) => after_change(program, touched),
+        Ok(touched) => {
+            after_change(program, touched);
+            if let Some(told) = program.state.project().chart.told_of_repeat(before) {
+                // One such message, the newest, is enough.
+                program.state.notices.retain(|notice| !notice.text.starts_with("The repeat box is"));
+                program.state.notify(told);
+            }
+        }
         Err(reason) => program.state.complain(format!("{label}: {reason}; nothing was changed")),
     }
 }

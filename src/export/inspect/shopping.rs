@@ -148,7 +148,7 @@ impl<'a> ColourYarnOut<'a> {
             metres: Lengths::new(knitted, used.metres()),
             added: used.added.iter().map(ItemOut::new).collect(),
             grams: used.grams().into(),
-            on_hand_metres: rounded(slot.yarn.on_hand_m),
+            on_hand_metres: rounded(slot.on_hand_m()),
             to_buy_metres: rounded(used.to_buy_m),
             balls: used.balls,
             cost: used.cost.map(|cost| rounded(cost.get())),

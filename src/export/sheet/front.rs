@@ -287,13 +287,8 @@ fn yarn_table(flow: &mut Flow, project: &Project, sized: &Sized, yarn: &[PiecesY
 
 fn balls_note(project: &Project) -> String {
     let unit = project.units;
-    let on_hand = project.palette.slots().iter().filter(|slot| slot.yarn.on_hand_m > 0.0).map(|slot| {
-        format!(
-            "{} {} of {}",
-            number(unit.from_metres(slot.yarn.on_hand_m), 0),
-            unit.yarn_suffix(),
-            slot.name
-        )
+    let on_hand = project.palette.slots().iter().filter(|slot| slot.on_hand_m() > 0.0).map(|slot| {
+        format!("{} {} of {}", number(unit.from_metres(slot.on_hand_m()), 0), unit.yarn_suffix(), slot.name)
     });
     let on_hand: Vec<String> = on_hand.collect();
     let taken_off = if on_hand.is_empty() {

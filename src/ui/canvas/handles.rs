@@ -162,6 +162,11 @@ pub fn paint_axes(g: &Geometry, project: &Project, view: &ChartView, quads: &mut
     if let Some(tiles) = placed.tiles() {
         paint_tiles(g, tiles, shown_repeat(project, view.gesture), quads);
     }
+    let reach = placed.reach(project.chart.grid.bounds());
+    if reach != project.chart.grid.bounds() && !reach.is_empty() {
+        let corner = (i64::from(reach.x), i64::from(reach.y));
+        marks::tile(g, g.block(corner, reach.width, reach.height), quads);
+    }
     for upright in axes(symmetry) {
         let (x, y) = crossing(g, placed.axis());
         let line = if upright {

@@ -32,15 +32,19 @@ pub fn button(ui: &mut Ui, state: &State, tip: &str, size: Vec2, actions: &mut V
         // The fields end in one line.
         ui.spacing_mut().interact_size.x = 110.0;
         let mut symmetry = project.symmetry;
-        choices(ui, project, &mut symmetry);
+        let told = choices(ui, project, &mut symmetry);
         if symmetry != project.symmetry {
             let step = symmetry.step_from(project.symmetry);
             actions.push(Action::edit(step, Edit::Symmetry(symmetry)));
         }
+        // Not at every turn of a drag.
+        let told = told.filter(|_| !ui.input(|input| input.pointer.any_down()));
+        actions.extend(told.map(Action::Notify));
     });
 }
 
-fn choices(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
+/// The choices; what is to be said of what was chosen.
+fn choices(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) -> Option<String> {
     part(ui, "Painted along");
     for pair in Mirrors::ALL.chunks(2) {
         ui.horizontal(|ui| {
@@ -54,7 +58,18 @@ fn choices(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
         });
     }
     axis(ui, project, symmetry);
-    tiles(ui, project, symmetry);
+    let told = tiles(ui, project, symmetry);
+    ui.allocate_ui(Vec2::new(WIDTH, WORDS), |ui| {
+        ui.set_min_size(Vec2::new(WIDTH, WORDS));
+        caption(ui, words(project, symmetry));
+    });
+    told
+}
+
+/// What is to be known of the symmetry as it is set.
+fn words(project: &Project, symmetry: &Symmetry) -> String {
+    let bounds = project.chart.grid.bounds();
+    let reach = symmetry.about(project.chart.repeat()).reach(bounds);
     let words = if symmetry.tiles_are_left_out() {
         "Quarter turns need a tile that turns onto itself: as high as wide, or 2 : 1 where it is halved. \
          The tiles rest."
@@ -71,15 +86,19 @@ fn choices(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
                 "What is painted breaks where the repeat is repeated: bricks want an even number of whole tiles up it."
             }
         }
+    } else if reach.is_empty() {
+        "The axis stands at the edge of the chart: every copy falls off it and is left out."
+    } else if reach != bounds {
+        return format!(
+            "Copies that fall off the chart are left out. All of them lie on it within the dashes, {} × {} stitches.",
+            reach.width, reach.height
+        );
     } else if symmetry.mirrors == Mirrors::None && symmetry.tiles.is_some() {
         "Dashes on the chart show the tiles, laid from the corner of the repeat."
     } else {
         "Drag a knob at the end of an axis to place it: between stitches or through one."
     };
-    ui.allocate_ui(Vec2::new(WIDTH, WORDS), |ui| {
-        ui.set_min_size(Vec2::new(WIDTH, WORDS));
-        caption(ui, words);
-    });
+    words.to_owned()
 }
 
 /// Where the axes cross, in stitches and rows; halves run through the middle of one.
@@ -112,7 +131,9 @@ fn axis(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
     }
 }
 
-fn tiles(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
+/// The tiles; what is to be said when they come out otherwise than they were asked for.
+fn tiles(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) -> Option<String> {
+    let (before, repeat) = (symmetry.tiles, project.chart.repeat());
     part(ui, "Repeat painted along");
     let lay = symmetry.tiles.map(Tiles::lay);
     let all = std::iter::once((None, "None")).chain(Lay::ALL.map(|lay| (Some(lay), lay.name())));
@@ -120,7 +141,6 @@ fn tiles(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
         ui.spacing_mut().item_spacing.x = 2.0;
         for (choice, name) in all {
             if ui.add(Button::selectable(lay == choice, name)).clicked() {
-                let repeat = project.chart.repeat();
                 symmetry.tiles = choice.map(|lay| match symmetry.tiles {
                     Some(tiles) => tiles.laid(lay, repeat),
                     None => Tiles::filling(lay, repeat),
@@ -128,7 +148,7 @@ fn tiles(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
             }
         }
     });
-    let shown = symmetry.tiles.unwrap_or(Tiles::filling(Lay::Straight, project.chart.repeat()));
+    let shown = symmetry.tiles.unwrap_or(Tiles::filling(Lay::Straight, repeat));
     let (mut width, mut height) = (shown.width(), shown.height());
     ui.add_enabled_ui(symmetry.tiles.is_some(), |ui| {
         row(ui, "Tile width", |ui| {
@@ -138,7 +158,9 @@ fn tiles(ui: &mut Ui, project: &Project, symmetry: &mut Symmetry) {
             height = count_field(ui, "Tile height", " rows", 1..=MAX_SIDE, height).unwrap_or(height);
         });
     });
-    if let Some(tiles) = &mut symmetry.tiles {
-        *tiles = Tiles::new(tiles.lay(), width, height);
-    }
+    let tiles = symmetry.tiles.as_mut()?;
+    let typed = (width, height) != (tiles.width(), tiles.height());
+    *tiles = Tiles::new(tiles.lay(), width, height);
+    let asked = if typed { (width, height) } else { before.map(|old| (old.width(), old.height()))? };
+    tiles.told(asked, repeat)
 }

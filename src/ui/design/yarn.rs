@@ -85,7 +85,7 @@ fn colour(ui: &mut Ui, state: &State, index: usize, yarn: &PiecesYarn, actions: 
     let mut open: bool = ui.data(|data| data.get_temp(id)).unwrap_or(false);
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 40.0), Sense::click());
     // Beside the metres of all, balls less what is on hand want a word.
-    let balls = if slot.yarn.on_hand_m > 0.0 {
+    let balls = if slot.on_hand_m() > 0.0 {
         format!("{} to buy", used.balls)
     } else {
         sums::balls(u64::from(used.balls))

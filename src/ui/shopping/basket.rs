@@ -112,7 +112,7 @@ struct Row<'a> {
 impl Row<'_> {
     fn show(&self, ui: &mut Ui, columns: Columns, open: &mut BTreeSet<usize>, actions: &mut Vec<Action>) {
         let units = self.state.project().units;
-        let mut wanted = self.slot.yarn;
+        let mut wanted = self.slot.clone();
         let mut ended = false;
         row(ui, 38.0, |ui| {
             let is_open = open.contains(&self.index);
@@ -135,7 +135,7 @@ impl Row<'_> {
             });
             cell(ui, columns.mass, Align::Max, |ui| ui.label(sums::mass(units, self.yarn.grams().likely)));
             cell(ui, columns.on_hand, Align::Max, |ui| ended |= self.on_hand(ui, units, &mut wanted));
-            cell(ui, columns.price, Align::Max, |ui| ended |= self.price(ui, &mut wanted));
+            cell(ui, columns.price, Align::Max, |ui| ended |= self.price(ui, &mut wanted.yarn));
             cell(ui, columns.balls, Align::Max, |ui| {
                 ui.label(RichText::new(sums::balls(u64::from(self.yarn.balls))).family(semibold()));
             });
@@ -149,10 +149,9 @@ impl Row<'_> {
                 caption(ui, advice.words());
             });
         }
-        if wanted != self.slot.yarn {
+        if wanted != *self.slot {
             let index = self.index;
-            actions
-                .push(edit(self.state.project(), true, |palette| palette.slots_mut()[index].yarn = wanted));
+            actions.push(edit(self.state.project(), true, |palette| palette.slots_mut()[index] = wanted));
         }
         if ended {
             actions.push(Action::EndGesture);
@@ -177,7 +176,7 @@ impl Row<'_> {
         });
     }
 
-    fn on_hand(&self, ui: &mut Ui, units: LengthUnit, wanted: &mut SlotYarn) -> bool {
+    fn on_hand(&self, ui: &mut Ui, units: LengthUnit, wanted: &mut Slot) -> bool {
         let suffix = format!(" {}", units.yarn_suffix());
         let label = format!("On hand, {}", self.slot.name);
         let field = NumberField {
@@ -187,7 +186,7 @@ impl Row<'_> {
             decimals: 0,
             speed: 1.0,
         };
-        let yarn = self.slot.yarn;
+        let yarn = self.slot.stock();
         let read = |text: &str| {
             let metres = yarn.told_on_hand(text, units).map_err(|fault| fault.to_string())?;
             Ok(units.from_metres(metres))
@@ -195,12 +194,20 @@ impl Row<'_> {
         let words = FieldWords { read: &read, nothing: None };
         let (response, typed) = field.respond_to_words(ui, units.from_metres(yarn.on_hand_m), words);
         if let Some(typed) = typed {
-            wanted.on_hand_m = units.to_metres(typed);
+            wanted.set_on_hand(units.to_metres(typed));
         }
         let balls = yarn.on_hand_m / yarn.put_up.metres_per_ball();
         let grams = sums::mass(units, yarn.put_up.grams(yarn.on_hand_m));
+        let of_shade = self.slot.left_shade().filter(|_| self.slot.yarn.on_hand_m > 0.0).map(|shade| {
+            let metres = sums::length(units, self.slot.yarn.on_hand_m);
+            format!(
+                "\n{metres} of {} are on hand: they count when the colour is that shade's again.",
+                shade.name
+            )
+        });
         let tip = format!(
-            "Taken off what is bought. Type balls, a weight or a length: 2 balls, 80 g, 120 m.\nNow {balls:.1} balls, {grams}."
+            "Taken off what is bought. Type balls, a weight or a length: 2 balls, 80 g, 120 m.\nNow {balls:.1} balls, {grams}.{}",
+            of_shade.unwrap_or_default()
         );
         done(&response.on_hover_text(tip))
     }

@@ -9,7 +9,7 @@ use crate::app::cards::TwinsAsk;
 use crate::app::derived::Reading;
 use crate::app::state::State;
 use crate::colour::Likeness;
-use crate::project::{Edit, Slot, code_and_role, key_entry};
+use crate::project::{Slot, code_and_role, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens};
 use crate::ui::widgets::{caption, focus_ring, heading, reserved_caption};
@@ -92,11 +92,7 @@ fn distance((index, slot): (usize, &Slot), difference: f64) -> String {
 
 /// The edit that knits a palette colour in the shade.
 fn knit(state: &State, place: usize, shade: &Shade) -> Action {
-    let mut palette = state.project().palette.clone();
-    if let Some(slot) = palette.slots_mut().get_mut(place) {
-        slot.knit_in(Arc::new(shade.clone()));
-    }
-    Action::edit("Use shade", Edit::Palette(Box::new(palette)))
+    Action::edit("Use shade", state.project().knit_in([(place, Arc::new(shade.clone()))]))
 }
 
 /// The shade on the left; every colour of the palette touches it.
