@@ -119,6 +119,26 @@ mod tests {
         assert_eq!(project.palette, before);
     }
 
+    /// The card says two balls, the project that they are gone: Shopping and Sets count none.
+    #[test]
+    fn none_left_of_a_shade_goes_before_what_its_card_says() {
+        use crate::yarn::{PutUp, SetCost, ShadeCard, Stock};
+        let mut project = crate::project::findings::tests::drawn(&["0133301333", "3333333333", "0003330003"]);
+        let put_up = PutUp::new(250.0, 50.0).unwrap();
+        let sold = |stock| Shade { put_up: Some(put_up), stock, ..Shade::new("Rahm", Colour::grey(80.0)) };
+        let shade = Arc::new(sold(Stock::Owned(2)));
+        project.apply(project.knit_in([(3, Arc::clone(&shade))]));
+        project.palette.slots_mut()[3].yarn.on_hand_m = 0.0;
+        let card =
+            ShadeCard::new("Card", vec![Shade::clone(&shade)]).unwrap().with_on_hand(project.on_hand());
+        assert!(!card.is_at_home(&shade));
+        let need = project.metres_to_buy()[3];
+        assert_eq!(SetCost::of(&card, [(0, Some(need))]).balls, [put_up.balls(need)]);
+        project.palette.slots_mut()[3].yarn.on_hand_m = shade.owned_m();
+        let card = card.with_on_hand(project.on_hand());
+        assert!(card.is_at_home(&shade), "as the card says");
+    }
+
     #[test]
     fn what_is_on_hand_of_a_shade_is_taken_off_it_wherever_it_is_costed() {
         use crate::project::shopping::Shopping;
