@@ -346,8 +346,30 @@ pub fn hours_words(hours: f64) -> String {
     } else if hours < 10.0 && (minutes % 60.0) > 0.0 {
         format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
     } else {
-        format!("{hours:.0} h")
+        format!("{:.0} h", hours.round())
     }
+}
+
+/// The hours of the parts of a whole in words, rounded so that what is shown adds up to what [`hours_words`] shows of
+/// the whole: the whole ones first, then one more for those with the largest remainders.
+pub fn hours_of_parts(parts: &[f64]) -> Vec<String> {
+    let whole: f64 = parts.iter().sum();
+    let per_hour = if whole < 10.0 { 60.0 } else { 1.0 };
+    let floor = |part: &f64| (part * per_hour).floor();
+    let over = (whole * per_hour).round() - parts.iter().map(floor).sum::<f64>();
+    let mut by_remainder: Vec<usize> = (0..parts.len()).collect();
+    let remainder = |place: usize| parts[place] * per_hour - floor(&parts[place]);
+    by_remainder.sort_by(|a, b| remainder(*b).total_cmp(&remainder(*a)));
+    let more = &by_remainder[..(over.max(0.0) as usize).min(parts.len())];
+    let told = |(place, part): (usize, &f64)| {
+        let steps = floor(part) + f64::from(u8::from(more.contains(&place)));
+        match steps {
+            0.0 if per_hour == 1.0 && *part > 0.0 => "under 1 h".to_owned(),
+            steps if per_hour == 1.0 => format!("{steps:.0} h"),
+            steps => hours_words(steps / per_hour),
+        }
+    };
+    parts.iter().enumerate().map(told).collect()
 }
 
 /// `1st`, `2nd`, `3rd`, `4th`, `11th`, `21st`.
@@ -433,6 +455,18 @@ mod tests {
         assert_eq!(hours_words(1.0), "1 h");
         assert_eq!(hours_words(1.349), "1 h 21 min");
         assert_eq!(hours_words(63.7), "64 h");
+    }
+
+    #[test]
+    fn parts_of_a_time_add_up_to_the_whole_as_it_is_told() {
+        // By themselves 10 h, 6 h 30 min and 6 h 30 min, of 23 h: nobody would get 23 out of these.
+        assert_eq!(hours_words(10.1 + 6.5 + 6.5), "23 h");
+        assert_eq!(hours_of_parts(&[10.1, 6.5, 6.5]), ["10 h", "7 h", "6 h"]);
+        assert_eq!(hours_of_parts(&[12.2, 0.2]), ["12 h", "under 1 h"]);
+        assert_eq!(hours_words(12.5), "13 h");
+        assert_eq!(hours_of_parts(&[12.1, 0.4]), ["12 h", "1 h"]);
+        assert_eq!(hours_of_parts(&[1.349, 0.5]), ["1 h 21 min", "30 min"]);
+        assert_eq!(hours_of_parts(&[]), Vec::<String>::new());
     }
 
     #[test]

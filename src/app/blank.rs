@@ -123,7 +123,8 @@ impl Default for NewProject {
 impl NewProject {
     /// What it must withstand, when it is told what it is.
     pub fn needs(&self) -> Option<Needs> {
-        self.piece.map(|piece| Needs { gift: self.gift, ..Needs::preset(piece) })
+        let stranded = self.technique == Technique::Stranded;
+        self.piece.map(|piece| Needs { gift: self.gift, ..Needs::preset(piece).where_worked(stranded) })
     }
 
     /// Says what it is for. Every answer that was still the usual one becomes the usual one for this; what
@@ -210,6 +211,7 @@ pub(super) fn offered(needs: Needs) -> Vec<Blend> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::yarn::Stitches;
 
     #[test]
     fn the_default_answers_build_a_whole_number_of_repeats() {
@@ -248,7 +250,9 @@ mod tests {
         let best = offered(asked.needs().unwrap()).remove(0);
         assert!(best.name().to_lowercase().contains("superwash"), "{}", best.name());
         let project = asked.build().unwrap();
-        assert!(project.material.needs.unwrap().gift);
+        let needs = project.material.needs.unwrap();
+        assert!(needs.gift);
+        assert_eq!((project.plan.technique, needs.stitches), (Technique::Stranded, Stitches::Stranded));
         assert_eq!(project.pieces.sizes[0].name, "4");
         asked.blend = Some(best);
         asked.is_for(Some(PieceKind::Hat), true);

@@ -407,7 +407,11 @@ impl Command {
             | Self::ToChart
             | Self::Go(_) => window_info(self),
             Self::Tool(tool) => tool_info(tool),
-            Self::ShowKeys | Self::About | Self::Describe => question_info(self),
+            Self::Describe => {
+                keyless("Title and designer…", "What the sheet is called, by whom, and its notes.")
+            }
+            Self::About => keyless("About Huegauge", "Version, licence and sources."),
+            Self::ShowKeys => info("Keys", "List every key.", key("F1")),
         }
     }
 }
@@ -543,16 +547,6 @@ const fn window_info(command: Command) -> Info {
         Command::Go(workspace) => go_info(workspace),
         Command::ToChart => info("Go to the chart", "Give the keyboard to the chart.", key("F4")),
         _ => info("Next pane", "Give the keyboard to the next pane.", key("F6")),
-    }
-}
-
-const fn question_info(command: Command) -> Info {
-    match command {
-        Command::Describe => {
-            keyless("Title and designer…", "What the sheet is called, by whom, and its notes.")
-        }
-        Command::About => keyless("About Huegauge", "Version, licence and sources."),
-        _ => info("Keys", "List every key.", key("F1")),
     }
 }
 

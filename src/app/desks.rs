@@ -21,6 +21,7 @@ use super::shelf::Shelf;
 use super::weights::WeightsForm;
 use crate::chart::{
     BasicShape, Cell, GridError, MotifFacts, MotifFit, Rect, RegionFit, motif_fit, region_fit,
+    smallest_across,
 };
 use crate::knit::pieces::YarnChange;
 use crate::knit::{AtWeight, Gauge};
@@ -47,6 +48,8 @@ pub struct Desks {
     pub standings: Derived<(Version, Option<Version>), Standings>,
     /// How a basic shape fares.
     pub shape_fit: Derived<ShapeKey, Result<MotifFit, GridError>>,
+    /// Stitches across the smallest circle that is one, in the proportion of these stitches; `None` when none is.
+    pub smallest_circle: Derived<Gauge, Option<f64>>,
     /// How the motif in a region of the chart fares; `None` when it holds nothing but background.
     pub region_fit: Derived<(Version, Rect), Option<RegionFit>>,
     /// What may stand in for the yarn.
@@ -89,6 +92,7 @@ impl Desks {
             standings: Derived::of(document, "standings of the workspaces"),
             memory: Arc::default(),
             shape_fit: Derived::of(document, "figures of the shape"),
+            smallest_circle: Derived::of(document, "smallest circle"),
             region_fit: Derived::of(document, "figures of the region"),
             stand_ins: Derived::of(document, "stand-ins"),
             side_by_side: Derived::of(document, "yarns side by side"),
@@ -134,6 +138,12 @@ impl Desks {
     pub fn shape_fit(&self, key: ShapeKey, jobs: &Jobs<impl Host>) -> Reading<Result<MotifFit, GridError>> {
         let (shape, width_cm, gauge) = key;
         self.shape_fit.ask(&key, jobs, move || motif_fit(shape, Cm::clamped(width_cm), gauge))
+    }
+
+    /// Stitches across the smallest circle that is one, in the proportion of these stitches.
+    pub fn smallest_circle(&self, gauge: Gauge, jobs: &Jobs<impl Host>) -> Reading<Option<f64>> {
+        let across = move || smallest_across(BasicShape::Circle, gauge.cell_aspect());
+        self.smallest_circle.ask(&gauge, jobs, across)
     }
 
     /// How the motif in a region of the chart fares.

@@ -8,7 +8,7 @@ use crate::project::figures::Figures;
 use crate::project::findings::{Finding, FindingKind, Severity};
 use crate::project::{CountedAs, Edit, GAUGE_STEP, GaugeStanding, Project, use_gauge_of};
 use crate::units::{both_lengths, counted};
-use crate::yarn::{CareLabel, Fitness};
+use crate::yarn::Fitness;
 
 /// How far a workspace has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -135,8 +135,7 @@ pub const fn mended_in(finding: &Finding) -> Workspace {
 
 fn fibre(project: &Project) -> Progress {
     let material = &project.material;
-    let blend = material.yarn.as_ref().map(|yarn| &yarn.blend).or(material.blend.as_ref());
-    let label = material.yarn.as_ref().map_or_else(CareLabel::default, |yarn| yarn.care.clone());
+    let (blend, label) = (project.fibre(), project.care_label());
     if project.sizes_contradict_needs() {
         let words = "The piece is for a child, but its sizes are those of grown people.";
         return match project.take_child_sizes() {
@@ -188,7 +187,7 @@ fn fibre(project: &Project) -> Progress {
 fn yarn(project: &Project, findings: &[Finding]) -> Progress {
     let slots = project.palette.slots();
     let shades = slots.iter().filter(|slot| slot.shade().is_some()).count();
-    let described = project.material.yarn.as_ref();
+    let described = project.described_yarn();
     if let Some(found) = finding(findings, Workspace::Yarn, Severity::Warning) {
         return Progress::here(Standing::Contradicts, found.message.clone());
     }
@@ -202,7 +201,7 @@ fn yarn(project: &Project, findings: &[Finding]) -> Progress {
             Lead::Edit("Yarn of every colour", project.yarn_for_every_colour(yarn)),
         );
     }
-    let nothing = described.is_none() && project.shade_cards.is_empty() && shades == 0;
+    let nothing = project.material.yarn.is_none() && project.shade_cards.is_empty() && shades == 0;
     match described {
         _ if shades == slots.len() => Progress::leading(
             Standing::Done,
@@ -210,9 +209,15 @@ fn yarn(project: &Project, findings: &[Finding]) -> Progress {
             "On to the chart",
             Lead::To(Workspace::Design),
         ),
+        None if project.material.yarn.is_some() => Progress::leading(
+            Standing::Begun,
+            "The yarn is not described yet: type what its band says; until then it is counted as the program begins.",
+            "To its band",
+            Lead::ThisYarn,
+        ),
         None => {
             let standing = if nothing { Standing::Untouched } else { Standing::Begun };
-            let words = "No yarn is described: what its band says sets needles, gauge and balls.";
+            let words = "No yarn is described yet: what its band says sets needles, gauge and balls.";
             Progress::leading(standing, words, "Describe the yarn", Lead::DescribeYarn)
         }
         Some(yarn) if project.shade_cards.is_empty() => Progress::leading(
@@ -343,7 +348,7 @@ fn shopping(project: &Project, figures: Option<&Figures>, findings: &[Finding]) 
     }
     let slots = project.palette.slots();
     let counted_words = project.counted_as_words().unwrap_or_default();
-    match (project.counted_as(), &project.material.yarn) {
+    match (project.counted_as(), project.described_yarn()) {
         (CountedAs::Unset, _) => {
             return Progress::leading(
                 Standing::Untouched,
@@ -468,7 +473,7 @@ mod tests {
         project.material.swatches.push(bare.clone());
         assert_eq!(at(&project), Standing::Begun);
         let mut measured = bare.clone();
-        measured.swatch = measured.swatch.recounted(None, (Some(20), Some(20))).unwrap();
+        measured.swatch = measured.swatch.recounted(None, (Some(20.0), Some(20.0))).unwrap();
         measured.swatch.after = SwatchSize::new(10.0, 10.0).ok();
         project.material.swatches = vec![measured, bare];
         assert_eq!(at(&project), Standing::Contradicts);

@@ -40,7 +40,8 @@ pub use lone::RepeatedRows;
 pub use mend::{MendedFloats, mend_floats};
 pub use motif::{MOST_MOTIF_NAME, MOST_MOTIF_SIDE, Motif, MotifError, MotifFacts, MotifKind};
 pub use motif_fit::{
-    LOOK_AHEAD, MOST_STRETCH, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit, smallest_box,
+    LOOK_AHEAD, MOST_STRETCH, MotifFit, MotifProblem, SmallestFit, legibility, motif_fit, smallest_across,
+    smallest_box,
 };
 pub use outline_fit::{Cover, Stitched, best_offset};
 pub use raster::{Piece, Raster, Thinnest};

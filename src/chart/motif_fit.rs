@@ -245,7 +245,7 @@ fn smallest_fit(shape: BasicShape, width: Cm, gauge: Gauge) -> Option<SmallestFi
 /// once, from the largest down to the first that fails.
 ///
 /// It takes some milliseconds and is asked again and again at one gauge, so the last answers are kept.
-fn smallest_across(shape: BasicShape, aspect: f64) -> Option<f64> {
+pub fn smallest_across(shape: BasicShape, aspect: f64) -> Option<f64> {
     static KNOWN: Mutex<Vec<(BasicShape, f64, Option<f64>)>> = Mutex::new(Vec::new());
     let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some((.., found)) = known().iter().find(|(of, at, _)| *of == shape && *at == aspect) {

@@ -57,9 +57,7 @@ impl TagWords {
     /// The words for a project in the size that is worked.
     pub fn of(project: &Project) -> Self {
         let material = &project.material;
-        let yarn = material.yarn.as_ref();
-        let blend = yarn.map(|yarn| &yarn.blend).or(material.blend.as_ref());
-        let label = yarn.map(|yarn| yarn.care.clone()).unwrap_or_default();
+        let (blend, label) = (project.fibre(), project.care_label());
         let needs = material.needs.unwrap_or_else(|| Needs::preset(PieceKind::Own));
         let several = project.pieces.sizes.len() > 1;
         Self {
@@ -80,8 +78,7 @@ fn washing(label: &CareLabel, blend: Option<&Blend>, needs: Needs) -> Vec<String
     if label.symbols().is_empty() {
         let parts = blend.into_iter().flat_map(Blend::parts);
         let fibres = parts.map(|(fibre, _)| *fibre);
-        let fibres =
-            fibres.filter(|fibre| !fibre.facts().care.is_empty() && !fibre.facts().care.contains("label"));
+        let fibres = fibres.filter(|fibre| !fibre.facts().care.is_empty() && !fibre.facts().care_by_label);
         said.push(UNLABELLED.to_owned());
         said.extend(fibres.map(|fibre| format!("{}: {}", fibre.name(), fibre.facts().care)));
     }
@@ -127,6 +124,9 @@ pub fn draw(project: &Project) -> Drawing {
     }
     for (group, meanings) in words.label.by_group() {
         tag.care(&pictograms::care(group), &meanings.join(". "));
+    }
+    if let Some(unread) = words.label.unread_words() {
+        tag.words(&unread, BODY);
     }
     tag.rule();
     tag.words("How to wash it", STRONG);

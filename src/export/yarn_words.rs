@@ -18,7 +18,7 @@ pub fn yarn_words(project: &Project) -> String {
             format!("{} (class {}, by its length)", class.name().to_lowercase(), class.number())
         }
     };
-    match (&material.yarn, &material.blend) {
+    match (project.described_yarn(), &material.blend) {
         (Some(yarn), _) => format!("{}: {}, {class}", yarn.name, yarn.blend.name().to_lowercase()),
         (None, Some(blend)) => format!("{}, {class}", blend.name()),
         (None, None) => class,

@@ -76,11 +76,11 @@ struct SwatchRecord {
     needle_mm: Option<f64>,
     fabric: FabricWord,
     construction: ConstructionWord,
-    /// Counted over the sizes below; absent until they were.
+    /// Counted over the sizes below, in tenths; absent until they were.
     #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
-    stitches: Option<u32>,
+    stitches: Option<f64>,
     #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
-    rows: Option<u32>,
+    rows: Option<f64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     before_washing: Option<SizeRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -129,6 +129,9 @@ pub(super) struct ShadeRecord {
     /// The drawings of the label in words.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     care: Vec<String>,
+    /// What a card says of care for which there is no drawing.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    care_unread: String,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -224,6 +227,7 @@ impl ShadeRecord {
             spin: shade.make.spin.map(SpinRecord::new),
             wraps_per_inch: shade.make.wraps_per_inch,
             care: shade.make.care.symbols().iter().map(|symbol| symbol.code().to_owned()).collect(),
+            care_unread: shade.make.care.unread().to_owned(),
         }
     }
 
@@ -259,7 +263,8 @@ impl ShadeRecord {
                 spin: self.spin.as_ref().map(|spin| spin.spin(field)).transpose()?,
                 wraps_per_inch: self.wraps_per_inch,
                 care: CareLabel::from_codes(self.care.iter().map(String::as_str))
-                    .map_err(|error| Invalid::new(format!("{field} > care"), &error))?,
+                    .map_err(|error| Invalid::new(format!("{field} > care"), &error))?
+                    .with_unread(self.care_unread.clone()),
             },
         })
     }

@@ -49,6 +49,9 @@ pub struct WholeYarnRecord {
     /// The drawings of the label in words.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     care: Vec<String>,
+    /// What a card says of care for which there is no drawing.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    care_unread: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     varies: Option<VariationRecord>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
@@ -141,6 +144,7 @@ impl WholeYarnRecord {
             weight_class: yarn.class_on_band.map(WeightClass::number),
             wraps_per_inch: yarn.wraps_per_inch,
             care: yarn.care.symbols().iter().map(|symbol| symbol.code().to_owned()).collect(),
+            care_unread: yarn.care.unread().to_owned(),
             varies: yarn.varies.as_ref().map(VariationRecord::new),
             dye_lot: yarn.lot.clone(),
             notes: yarn.notes.clone(),
@@ -171,7 +175,8 @@ impl WholeYarnRecord {
             spin: spin.transpose()?,
             ball_price: ball_price.map_err(|error| Invalid::new(at("ball_price"), &error))?,
             care: CareLabel::from_codes(self.care.iter().map(String::as_str))
-                .map_err(|error| Invalid::new(at("care"), &error))?,
+                .map_err(|error| Invalid::new(at("care"), &error))?
+                .with_unread(self.care_unread.clone()),
             class_on_band: self.weight_class.map(class).transpose()?,
             wraps_per_inch: wraps_per_inch?,
             varies: self.varies.as_ref().map(|varies| varies.variation(field)).transpose()?,

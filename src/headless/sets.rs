@@ -26,7 +26,7 @@ pub(super) const OPTIONS: &[OptionHelp] = &[
     OptionHelp {
         name: "weigh",
         value: "PART=W",
-        help: "how much a part counts, 0 or more; parts: template, value, vision, wish, price, owned",
+        help: "how much a part counts, 0 or more; parts: template, value, vision, wish, price, on-hand",
     },
     OptionHelp {
         name: "wish",
@@ -136,7 +136,7 @@ impl SetsJob {
         let wrong = || {
             CommandError::Entry(format!(
                 "--weigh needs PART=WEIGHT after it, like value=2 (parts: template, value, vision, wish, price, \
-                 owned), not '{}'",
+                 on-hand), not '{}'",
                 quoted(text)
             ))
         };
@@ -148,7 +148,7 @@ impl SetsJob {
             "vision" => self.weights.vision = weight,
             "wish" => self.wish_weight = Some(weight),
             "price" => self.weights.price = weight,
-            "owned" => self.weights.owned = weight,
+            "on-hand" | "owned" => self.weights.owned = weight,
             _ => return Err(wrong()),
         }
         Ok(())

@@ -10,8 +10,6 @@ const ROWS_PER_STITCH: f64 = 1.3;
 const USUAL_TIGHTNESS: f64 = 11.0;
 /// A grown-up's sweater in cm²: body 105 x 62, two sleeves 45 x 34 mean width (our example).
 pub const SWEATER_CM2: f64 = 9_570.0;
-/// Stitches across the smallest circle on square cells, as [`crate::chart::legibility`] finds it.
-const SMALLEST_CIRCLE: f64 = 5.0;
 
 /// What a class means. Spans run over the published gauge of the class; an open end stays open.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,8 +18,6 @@ pub struct ClassMeaning {
     pub class: WeightClass,
     /// Width of one stitch in mm: the grain of every motif.
     pub stitch_mm: Span,
-    /// Width in cm of the smallest circle on square cells.
-    pub smallest_circle_cm: Span,
     /// Stitches in the example sweater, in thousands.
     pub sweater_thousand_stitches: Span,
     /// Time against class 3 at the middle of its gauge: the ratio of stitches over an area, since
@@ -39,14 +35,12 @@ impl ClassMeaning {
     /// What this class means.
     pub fn of(class: WeightClass) -> Self {
         let gauge = class.stitches_per_10_cm();
-        // A fine gauge is a small stitch: the ends change places.
-        let turned = |of: fn(f64) -> f64| Span { from: gauge.to.map(of), to: gauge.from.map(of) };
+        let turned = |of: fn(f64) -> f64| across_in(class, of);
         let straight = |of: fn(f64) -> f64| Span { from: gauge.from.map(of), to: gauge.to.map(of) };
         let (drape, warmth) = words(class);
         Self {
             class,
             stitch_mm: turned(|stitches| 100.0 / stitches),
-            smallest_circle_cm: turned(|stitches| SMALLEST_CIRCLE * 10.0 / stitches),
             sweater_thousand_stitches: straight(|stitches| SWEATER_CM2 * per_cm2(stitches) / 1_000.0),
             time_against_light: straight(|stitches| per_cm2(stitches) / per_cm2(LIGHT_MIDDLE)),
             sweater_grams: turned(|stitches| SWEATER_CM2 * grams_per_cm2(stitches)),
@@ -54,6 +48,18 @@ impl ClassMeaning {
             warmth,
         }
     }
+}
+
+/// Width in cm of so many stitches over the published gauge of a class: of the smallest of a shape, as motif fit finds it
+/// in the proportion of the project's stitches ([`crate::chart::smallest_across`]).
+pub fn class_width_cm(class: WeightClass, stitches: f64) -> Span {
+    across_in(class, |gauge| stitches * 10.0 / gauge)
+}
+
+/// What goes with the width of a stitch, over the published gauge of a class: its ends change places.
+fn across_in(class: WeightClass, of: impl Fn(f64) -> f64) -> Span {
+    let gauge = class.stitches_per_10_cm();
+    Span { from: gauge.to.map(&of), to: gauge.from.map(&of) }
 }
 
 /// Middle of class 3's published gauge, 21 to 24 stitches in 4 in, per 10 cm.
@@ -86,6 +92,7 @@ const fn words(class: WeightClass) -> (&'static str, &'static str) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::usual_gauge;
     use super::*;
 
     #[test]
@@ -93,17 +100,24 @@ mod tests {
         for pair in WeightClass::ALL.windows(2) {
             let (fine, coarse) = (ClassMeaning::of(pair[0]), ClassMeaning::of(pair[1]));
             assert!(fine.stitch_mm.from < coarse.stitch_mm.from);
-            assert!(fine.smallest_circle_cm.from < coarse.smallest_circle_cm.from);
             assert!(fine.sweater_grams.from < coarse.sweater_grams.from);
             assert!(fine.time_against_light.to > coarse.time_against_light.to);
         }
     }
 
     #[test]
-    fn the_smallest_circle_is_the_one_that_motif_fit_finds() {
-        use crate::chart::{BasicShape, legibility};
-        let smallest = (1..20).find(|side| legibility(BasicShape::Circle, (*side, *side), 1.0).1.is_empty());
-        assert_eq!(smallest.map(f64::from), Some(SMALLEST_CIRCLE));
+    fn the_smallest_circle_of_a_class_is_the_one_that_motif_fit_finds_at_its_gauge() {
+        use crate::chart::{BasicShape, motif_fit, smallest_across};
+        use crate::units::Cm;
+        let class = WeightClass::Light;
+        for aspect in [1.0, 1.2, 1.36] {
+            let across = smallest_across(BasicShape::Circle, aspect).unwrap();
+            let of_class = class_width_cm(class, across);
+            let gauge = usual_gauge(class, aspect).unwrap();
+            let fit = motif_fit(BasicShape::Circle, Cm::clamped(5.0), gauge).unwrap();
+            let cm = fit.smallest.unwrap().width_cm;
+            assert!(of_class.contains(cm), "{cm} cm at {aspect}, but {of_class:?}");
+        }
     }
 
     // Common practice, no published source: a fingering-weight sweater takes about 350 g, one in

@@ -21,8 +21,13 @@ pub fn gauges_apart(planned: Gauge, (name, measured): (&str, &MeasuredGauge), un
 }
 
 impl MeasuredGauge {
-    /// Whether it was washed, in words after a comma.
+    /// Whether it was washed, and off a photograph, in words after a comma.
     pub const fn state(&self) -> &'static str {
-        if self.washed { "washed" } else { "not washed yet" }
+        match (self.washed, self.read_off) {
+            (true, false) => "washed",
+            (true, true) => "washed, off a photograph",
+            (false, false) => "not washed yet",
+            (false, true) => "not washed yet, off a photograph",
+        }
     }
 }

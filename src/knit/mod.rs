@@ -28,7 +28,7 @@ mod yarn_line;
 
 pub use crate::units::Gauge;
 pub use amount::{Amount, Cause, RANGE_WORDS, RangeBasis, Reach};
-pub use class_meaning::{ClassMeaning, SWEATER_CM2};
+pub use class_meaning::{ClassMeaning, SWEATER_CM2, class_width_cm};
 pub use cover::{Cover, CoverVerdict, DENSE_FROM, JAMMED_LOOP_DIAMETERS, OPEN_BELOW, grams_per_m2};
 pub use edge_stretch::{Edge, EdgeStretch, Passage, Passing, passes, passes_all};
 pub use estimate::Estimate;

@@ -60,8 +60,9 @@ pub struct Swatch {
     pub fabric: SwatchFabric,
     /// In the round (or imitating it) or flat.
     pub construction: Construction,
-    stitches: Option<u32>,
-    rows: Option<u32>,
+    /// Counted in tenths: half a stitch at the edge of the ruler counts.
+    stitches: Option<f64>,
+    rows: Option<f64>,
     /// Size off the needles, before washing, when it was measured.
     pub before: Option<SwatchSize>,
     /// What was entered of it while that is not the whole size.
@@ -133,10 +134,10 @@ impl Swatch {
         needle_mm: impl Into<Option<f64>>,
         fabric: SwatchFabric,
         construction: Construction,
-        (stitches, rows): (u32, u32),
+        (stitches, rows): (impl Into<f64>, impl Into<f64>),
     ) -> Result<Self, UnitError> {
         let bare = Self::uncounted(yarn, fabric, construction);
-        bare.recounted(needle_mm.into(), (Some(stitches), Some(rows)))
+        bare.recounted(needle_mm.into(), (Some(stitches.into()), Some(rows.into())))
     }
 
     /// A swatch of which nothing was counted or measured yet.
@@ -158,24 +159,25 @@ impl Swatch {
         }
     }
 
-    /// The same swatch on another needle or counted again, each count as far as it was made.
+    /// The same swatch on another needle or counted again, in tenths, each count as far as it was made.
     ///
     /// # Errors
     /// [`UnitError`] as [`Self::new`].
     pub fn recounted(
         &self,
         needle_mm: Option<f64>,
-        (stitches, rows): (Option<u32>, Option<u32>),
+        (stitches, rows): (Option<f64>, Option<f64>),
     ) -> Result<Self, UnitError> {
         let wrong = |what, expected: &str, found| UnitError { what, expected: expected.to_owned(), found };
         for count in [stitches, rows].into_iter().flatten() {
-            if !(1..=2_000).contains(&count) {
+            if !(1.0..=2_000.0).contains(&count) {
                 return Err(wrong("the counted stitches and rows", "between 1 and 2000", count.to_string()));
             }
         }
         if let Some(mm) = needle_mm.filter(|mm| !(0.5..=60.0).contains(mm)) {
             return Err(wrong("a needle in mm", "between 0.5 and 60", mm.to_string()));
         }
+        let [stitches, rows] = [stitches, rows].map(|count| count.map(|count| (count * 10.0).round() / 10.0));
         let resized = |size: SwatchSize| match (self.counted(), stitches.zip(rows)) {
             (Some(from), Some(to)) => size.recounted(from, to),
             _ => size.with_read_off(None),
@@ -192,17 +194,17 @@ impl Swatch {
     }
 
     /// The counted stitches, 1 or more, once they were counted.
-    pub const fn stitches(&self) -> Option<u32> {
+    pub const fn stitches(&self) -> Option<f64> {
         self.stitches
     }
 
     /// The counted rows, 1 or more, once they were counted.
-    pub const fn rows(&self) -> Option<u32> {
+    pub const fn rows(&self) -> Option<f64> {
         self.rows
     }
 
     /// Both counts, once both were made.
-    pub fn counted(&self) -> Option<(u32, u32)> {
+    pub fn counted(&self) -> Option<(f64, f64)> {
         self.stitches.zip(self.rows)
     }
 
@@ -239,11 +241,8 @@ impl Swatch {
     }
 
     fn gauge_at(&self, size: SwatchSize, washed: bool) -> Option<MeasuredGauge> {
-        let range = |count: u32, cm: f64| {
-            let count = f64::from(count);
-            ((count - 0.5) * 10.0 / cm, (count + 0.5) * 10.0 / cm)
-        };
-        let per_10_cm = |count: u32, cm: f64| f64::from(count) * 10.0 / cm;
+        let range = |count: f64, cm: f64| ((count - 0.5) * 10.0 / cm, (count + 0.5) * 10.0 / cm);
+        let per_10_cm = |count: f64, cm: f64| count * 10.0 / cm;
         let (stitches, rows) = self.counted()?;
         let gauge =
             Gauge::new(per_10_cm(stitches, size.width_cm()), per_10_cm(rows, size.height_cm())).ok()?;
@@ -332,8 +331,8 @@ pub fn pooled_gauge<'a>(swatches: impl IntoIterator<Item = &'a Swatch>) -> Optio
         let (Some(size), Some(measured), Some(counted)) = (size, measured, swatch.counted()) else {
             continue;
         };
-        stitches += f64::from(counted.0);
-        rows += f64::from(counted.1);
+        stitches += counted.0;
+        rows += counted.1;
         width += size.width_cm();
         height += size.height_cm();
         let gauge = Gauge::new(stitches * 10.0 / width, rows * 10.0 / height).ok()?;
@@ -373,9 +372,12 @@ mod tests {
         assert!((change.width_percent + 10.0).abs() < 1e-9 && (change.length_percent - 10.0).abs() < 1e-9);
         assert!((change.area_percent + 1.0).abs() < 1e-9);
         assert!(swatch.best_gauge().unwrap().washed);
-        let again = swatch.recounted(Some(3.5), (Some(25), Some(32))).unwrap();
-        assert_eq!((again.stitches(), again.needle_mm, again.after), (Some(25), Some(3.5), swatch.after));
-        assert!(swatch.recounted(Some(3.5), (Some(0), Some(32))).is_err());
+        let again = swatch.recounted(Some(3.5), (Some(25.0), Some(32.0))).unwrap();
+        assert_eq!((again.stitches(), again.needle_mm, again.after), (Some(25.0), Some(3.5), swatch.after));
+        assert!(swatch.recounted(Some(3.5), (Some(0.0), Some(32.0))).is_err());
+        let half = swatch.recounted(Some(3.5), (Some(24.5), Some(32.04))).unwrap();
+        assert_eq!(half.counted(), Some((24.5, 32.0)), "half a stitch counts, in tenths");
+        assert!((half.gauge_after().unwrap().gauge.stitches.get() - 245.0 / 10.8).abs() < 1e-9);
     }
 
     #[test]
@@ -383,15 +385,15 @@ mod tests {
         let gauge = Gauge::new(22.4, 30.5).unwrap();
         let sure = ReadOff::new(0.004, 0.006).unwrap();
         let mut swatch = swatch(24, 32);
-        swatch.after = Some(SwatchSize::of_gauge((24, 32), gauge, sure).unwrap());
+        swatch.after = Some(SwatchSize::of_gauge((24.0, 32.0), gauge, sure).unwrap());
         let measured = swatch.gauge_after().unwrap();
         assert!((measured.gauge.stitches.get() - 22.4).abs() < 1e-9 && measured.read_off);
         assert!((measured.stitches.0 - 22.4 * 0.992).abs() < 1e-9, "two standard deviations");
         assert!((measured.rows.1 - 30.5 * 1.012).abs() < 1e-9);
-        let again = swatch.recounted(None, (Some(48), Some(32))).unwrap().gauge_after().unwrap();
+        let again = swatch.recounted(None, (Some(48.0), Some(32.0))).unwrap().gauge_after().unwrap();
         assert!((again.gauge.stitches.get() - 22.4).abs() < 1e-9, "no stitch more in 10 cm");
         assert!(ReadOff::new(0.2, 0.0).is_err() && ReadOff::new(0.0, f64::NAN).is_err());
-        assert!(SwatchSize::of_gauge((2000, 32), Gauge::new(2.0, 30.0).unwrap(), sure).is_err());
+        assert!(SwatchSize::of_gauge((2000.0, 32.0), Gauge::new(2.0, 30.0).unwrap(), sure).is_err());
     }
 
     #[test]
@@ -402,9 +404,9 @@ mod tests {
         assert!(!bare.is_measured() && !bare.to_be_measured().is_empty());
         bare.after = SwatchSize::new(12.0, 10.0).ok();
         assert_eq!((bare.best_gauge(), bare.to_be_measured()), (None, "count stitches and rows"));
-        let half = bare.recounted(None, (Some(24), None)).unwrap();
+        let half = bare.recounted(None, (Some(24.0), None)).unwrap();
         assert!(!half.is_measured(), "rows were never counted");
-        let whole = half.recounted(None, (Some(24), Some(30))).unwrap();
+        let whole = half.recounted(None, (Some(24.0), Some(30.0))).unwrap();
         assert!((whole.best_gauge().unwrap().gauge.stitches.get() - 20.0).abs() < 1e-9);
         assert_eq!((whole.needle_mm, whole.to_be_measured()), (None, ""));
     }

@@ -92,7 +92,7 @@ pub fn swatch_flags(swatch: &Swatch, fabric: SwatchFabric, construction: Constru
         Some((size, stitches)) => {
             let side = size.width_cm().min(size.height_cm());
             // A millimetre of grace for a tape measure.
-            if stitches < FEWEST_STITCHES || side < SMALLEST_SIDE_CM - 0.1 {
+            if stitches < f64::from(FEWEST_STITCHES) || side < SMALLEST_SIDE_CM - 0.1 {
                 found.push(SwatchFlag::TooSmall);
             }
             if swatch.after.is_none() {

@@ -65,8 +65,11 @@ impl SwatchSize {
     ///
     /// # Errors
     /// [`UnitError`] when a side is out of range.
-    pub fn of_gauge(counted: (u32, u32), gauge: Gauge, read_off: ReadOff) -> Result<Self, UnitError> {
-        let (stitches, rows) = (f64::from(counted.0), f64::from(counted.1));
+    pub fn of_gauge(
+        (stitches, rows): (f64, f64),
+        gauge: Gauge,
+        read_off: ReadOff,
+    ) -> Result<Self, UnitError> {
         let size = Self::new(stitches * gauge.stitch_width_cm(), rows * gauge.row_height_cm())?;
         Ok(Self { read_off: Some(read_off), ..size })
     }
@@ -83,9 +86,8 @@ impl SwatchSize {
     }
 
     /// A size that follows from a gauge is that of other counts too; a measured one stays.
-    pub(super) fn recounted(self, from: (u32, u32), to: (u32, u32)) -> Self {
-        let times = |from: u32, to: u32| f64::from(to) / f64::from(from);
-        let sides = (self.width_cm * times(from.0, to.0), self.height_cm * times(from.1, to.1));
+    pub(super) fn recounted(self, from: (f64, f64), to: (f64, f64)) -> Self {
+        let sides = (self.width_cm * to.0 / from.0, self.height_cm * to.1 / from.1);
         match (self.read_off, Self::new(sides.0, sides.1)) {
             (Some(read_off), Ok(size)) => size.with_read_off(Some(read_off)),
             _ => self.with_read_off(None),

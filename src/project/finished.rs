@@ -2,7 +2,9 @@
 
 use super::figures::Extent;
 use super::model::Project;
-use crate::knit::pieces::{PieceError, PiecesYarn, Size, WorkedPiece, ease_as_worked, fitted, work};
+use crate::knit::pieces::{
+    Measure, PieceError, PiecesYarn, Size, WorkedPiece, ease_as_worked, fitted, told_row, work,
+};
 use crate::knit::{Construction, Gauge, RowUses, YarnLine, row_of_yarn};
 
 /// A piece as it lies there, washed.
@@ -14,17 +16,17 @@ pub struct Finished {
     pub copies: u32,
     /// Rounds or turned rows: whether the width is a girth.
     pub construction: Construction,
-    /// Stitches of its widest row.
+    /// Stitches of the row that tells its width, [`told_row`].
     pub stitches: u32,
     /// Rows.
     pub rows: u32,
-    /// The widest row, and the length.
+    /// The width of that row, and the length.
     pub size: Extent,
 }
 
 impl Finished {
-    fn of(piece: &WorkedPiece, gauge: Gauge) -> Self {
-        let stitches = piece.worn_rows().max().unwrap_or(0);
+    fn of(piece: &WorkedPiece, gauge: Gauge, fitted: Option<Measure>) -> Self {
+        let stitches = told_row(fitted, piece);
         let rows = piece.rows();
         Self {
             name: piece.name.clone(),
@@ -102,7 +104,7 @@ pub struct KnittedYarn {
     pub yarn: PiecesYarn,
     /// The pieces in it; none when nothing can be worked.
     pub pieces: Vec<Finished>,
-    /// One plain row over the widest row of the largest piece.
+    /// One plain row as wide as the largest piece.
     pub row: Option<YarnLine>,
 }
 
@@ -114,7 +116,12 @@ impl Project {
     /// [`PieceError`] naming the piece and band that cannot be worked.
     pub fn finished(&self) -> Result<Vec<Finished>, PieceError> {
         let worked = self.work_pieces(&self.pieces.size())?;
-        Ok(worked.iter().map(|piece| Finished::of(piece, self.plan.gauge)).collect())
+        Ok(self.as_it_lies(&worked))
+    }
+
+    fn as_it_lies(&self, worked: &[WorkedPiece]) -> Vec<Finished> {
+        let fitted = fitted(&self.pieces.pieces, &self.pieces.all_sizes());
+        worked.iter().map(|piece| Finished::of(piece, self.plan.gauge, fitted)).collect()
     }
 
     /// The ease of the pieces as they are worked in one of the sizes, in cm; `None` where no pieces go around what
@@ -135,10 +142,9 @@ impl Project {
     pub(super) fn knitted_yarn_after(&self, uses: &mut RowUses) -> KnittedYarn {
         let size = self.pieces.size();
         let mut of = |worked: &[WorkedPiece], of| {
-            let gauge = self.plan.gauge;
-            let pieces: Vec<Finished> = worked.iter().map(|piece| Finished::of(piece, gauge)).collect();
+            let pieces = self.as_it_lies(worked);
             let row = Finished::largest(&pieces)
-                .map(|largest| row_of_yarn(largest.stitches, gauge, self.stitch_yarn()));
+                .map(|largest| row_of_yarn(largest.stitches, self.plan.gauge, self.stitch_yarn()));
             KnittedYarn { of, yarn: self.pieces_yarn_after(worked, None, uses), pieces, row }
         };
         let planned = !self.pieces.pieces.is_empty();
@@ -163,7 +169,7 @@ impl Project {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::knit::pieces::{Band, Fabric, Length, Piece, Width};
+    use crate::knit::pieces::{Band, Fabric, Follow, Length, Piece, Width};
     use crate::project::findings::tests::drawn;
 
     #[test]
@@ -178,6 +184,40 @@ mod tests {
         assert_eq!((pieces.pieces[0].stitches, pieces.pieces[0].rows), (500, 10));
         assert_eq!(pieces.yarn.colours[0].stitches, 5_000);
         assert_eq!(pieces.yarn.colours[1].stitches, 0, "the chart is not worked");
+    }
+
+    /// A hem of a few wider rounds does not make the body wider: its width is the one that its ease goes by.
+    #[test]
+    fn a_body_is_as_wide_as_most_of_its_rounds() {
+        let mut project = drawn(&["0011", "1100"]);
+        let around = Width::Body(Follow::with_ease(Measure::Chest, 1.0));
+        let hem = Band::new("Hem", Fabric::Plain, Length::Rows(6), 0).from(Width::Stitches(190));
+        let body = Band::new("Body", Fabric::Plain, Length::Rows(80), 0).from(around);
+        project.pieces.pieces = vec![Piece::new("Body", Construction::InTheRound, vec![hem, body])];
+        let mut size = Size::one_size();
+        size.body.set(Measure::Chest, Some(60.0));
+        project.pieces.sizes = vec![size.clone()];
+        let worked = project.work_pieces(&size).unwrap();
+        let ease = project.ease_as_worked(&size, &worked).unwrap();
+        let told = project.finished().unwrap()[0].clone();
+        assert!((told.size.width.get() - 60.0 - ease).abs() < 1e-9, "{told:?}, ease {ease}");
+        assert!(told.stitches < 190, "{told:?}");
+        assert_eq!(project.knitted_yarn().pieces[0], told);
+    }
+
+    /// The stitches that fold away at the cut widen nothing: a blanket of 100 cm is cast on that much wider.
+    #[test]
+    fn a_blanket_cut_open_is_as_wide_as_it_lies() {
+        use crate::knit::pieces::Template;
+        let mut project = drawn(&["0011", "1100"]);
+        project.pieces.pieces = Template::SteekedBlanket.pieces(0);
+        let worked = project.work_pieces(&Size::one_size()).unwrap();
+        let told = project.finished().unwrap()[0].clone();
+        assert_eq!(told.stitches, worked[0].first_stitches() - 8);
+        let stitch = project.plan.gauge.stitch_width_cm();
+        assert!((told.size.width.get() - 100.0).abs() <= 2.0 * stitch, "{told:?}");
+        let start = worked[0].bands[0].start;
+        assert!((start.finished_cm(project.plan.gauge) - told.size.width.get()).abs() < 1e-9);
     }
 
     #[test]

@@ -38,8 +38,9 @@ pub(super) fn deal_on_hand(before: &[Slot], after: &mut [Slot]) {
         let given: f64 =
             after.iter().zip(&dealt).filter(|(_, dealt)| **dealt).map(|(slot, _)| metres(slot)).sum();
         let brought = after[index].yarn.on_hand_m;
-        let all = if there > 0.0 { there } else { shade.owned_m() };
-        if there > 0.0 || brought == all {
+        let told = before.iter().any(|slot| slot.tells_on_hand(&shade));
+        let all = if told { there } else { shade.owned_m() };
+        if told || brought == all {
             after[index].yarn.on_hand_m = (all - given).max(0.0);
         }
         dealt[index] = true;
@@ -140,6 +141,26 @@ mod tests {
         assert_eq!(project.palette, before);
     }
 
+    /// The card says two balls, the project that they are gone: Shopping and Sets count none.
+    #[test]
+    fn none_left_of_a_shade_goes_before_what_its_card_says() {
+        use crate::yarn::{PutUp, SetCost, ShadeCard, Stock};
+        let mut project = crate::project::findings::tests::drawn(&["0133301333", "3333333333", "0003330003"]);
+        let put_up = PutUp::new(250.0, 50.0).unwrap();
+        let sold = |stock| Shade { put_up: Some(put_up), stock, ..Shade::new("Rahm", Colour::grey(80.0)) };
+        let shade = Arc::new(sold(Stock::Owned(2)));
+        project.apply(project.knit_in([(3, Arc::clone(&shade))]));
+        project.palette.slots_mut()[3].yarn.on_hand_m = 0.0;
+        let card =
+            ShadeCard::new("Card", vec![Shade::clone(&shade)]).unwrap().with_on_hand(project.on_hand());
+        assert!(!card.is_at_home(&shade));
+        let need = project.metres_to_buy()[3];
+        assert_eq!(SetCost::of(&card, [(0, Some(need))]).balls, [put_up.balls(need)]);
+        project.palette.slots_mut()[3].yarn.on_hand_m = shade.owned_m();
+        let card = card.with_on_hand(project.on_hand());
+        assert!(card.is_at_home(&shade), "as the card says");
+    }
+
     #[test]
     fn what_is_on_hand_of_a_shade_is_taken_off_it_wherever_it_is_costed() {
         use crate::project::shopping::Shopping;
@@ -231,5 +252,18 @@ mod tests {
         assert_eq!(on_hand(&project), [90.0, 0.0, 0.0, 0.0], "who keeps a shade keeps its yarn");
         project.apply(project.knit_in([(2, owned), (0, gull(50.0))]));
         assert_eq!(on_hand(&project), [0.0, 90.0, 0.0, 0.0], "and leaves it to the first that has none");
+    }
+
+    #[test]
+    fn that_none_is_left_goes_before_what_the_card_says() {
+        let mut project = Project::default();
+        let owned = Arc::new(Shade { stock: crate::yarn::Stock::Owned(2), ..Shade::clone(&gull(70.0)) });
+        project.apply(project.knit_in([(0, Arc::clone(&owned))]));
+        project.palette.slots_mut()[0].set_on_hand(0.0);
+        project.apply(project.knit_in([(0, Arc::clone(&owned)), (1, Arc::clone(&owned))]));
+        assert_eq!(on_hand(&project), [0.0; 4], "chosen again, by another colour too");
+        let more = Arc::new(Shade { stock: crate::yarn::Stock::Owned(3), ..Shade::clone(&owned) });
+        project.apply(project.knit_in([(0, more)]));
+        assert_eq!(on_hand(&project), [375.0, 0.0, 0.0, 0.0], "a card that says otherwise now is news");
     }
 }

@@ -45,7 +45,7 @@ impl LoggedSwatch {
         grist: MetresPer100G,
         needle_mm: impl Into<Option<f64>>,
         (fabric, construction): (SwatchFabric, Construction),
-        counted: (u32, u32),
+        counted: (impl Into<f64>, impl Into<f64>),
     ) -> Result<Self, UnitError> {
         let swatch = Swatch::new(YarnId(0), needle_mm, fabric, construction, counted)?;
         Ok(Self { yarn: yarn.into(), grist, swatch })
@@ -74,8 +74,9 @@ impl LoggedSwatch {
         let mut entry = self.clone();
         if !entry.swatch.is_measured() {
             let (width, height) = (reading.read_mm.0 / 10.0, reading.read_mm.1 / 10.0);
-            let seen = (gauge.stitches_in(width).max(1), gauge.rows_in(height).max(1));
-            entry.swatch = entry.swatch.recounted(entry.swatch.needle_mm, (Some(seen.0), Some(seen.1)))?;
+            let seen = [width / gauge.stitch_width_cm(), height / gauge.row_height_cm()];
+            let [stitches, rows] = seen.map(|count| Some(count.max(1.0)));
+            entry.swatch = entry.swatch.recounted(entry.swatch.needle_mm, (stitches, rows))?;
         }
         if let Some(counted) = entry.swatch.counted() {
             let size = Some(SwatchSize::of_gauge(counted, gauge, sure)?);
@@ -174,13 +175,13 @@ mod tests {
         let mut bare = logged("Crooked Ladder sock", 2.5, 10.0);
         bare.swatch.after = None;
         let read = bare.read_off(&reading, true).unwrap();
-        assert_eq!(read.swatch.counted(), Some((21, 20)));
+        assert_eq!(read.swatch.counted(), Some((21.0, 20.5)), "what the corners hold, in tenths");
         let gauge = read.swatch.gauge_after().unwrap();
         assert!((gauge.gauge.stitches.get() - 26.3).abs() < 1e-9);
         assert!((gauge.stitches.0 - 26.1).abs() < 1e-9 && (gauge.rows.1 - 34.5).abs() < 1e-9);
         // The same swatch photographed before it was washed: its counts stay, so that the two sizes compare.
         let both = read.read_off(&GaugeReading { stitches_per_10_cm: 28.0, ..reading }, false).unwrap();
-        assert_eq!(both.swatch.stitches(), Some(21));
+        assert_eq!(both.swatch.stitches(), Some(21.0));
         assert!(
             (both.swatch.wash_change().unwrap().width_percent - (28.0 / 26.3 - 1.0) * 100.0).abs() < 1e-9
         );

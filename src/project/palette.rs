@@ -151,7 +151,7 @@ impl Slot {
         self.colour = shade.colour;
         self.yarn.put_up = shade.put_up.unwrap_or(self.yarn.put_up);
         // The same shade chosen again takes nothing away that was typed since.
-        if self.yarn.on_hand_m == 0.0 || !self.has_chosen(&shade) {
+        if !self.tells_on_hand(&shade) {
             self.yarn.on_hand_m = shade.owned_m();
         }
         self.yarn.ball_price = shade.ball_price;
@@ -190,6 +190,12 @@ impl Slot {
     /// Whether this is the shade it was last knitted in, the colour left or not.
     pub fn has_chosen(&self, shade: &Shade) -> bool {
         self.chosen_shade.as_ref().is_some_and(|chosen| chosen.is_same(shade))
+    }
+
+    /// Whether it says what is on hand of a shade: some of it, or that none is left of what the card has.
+    pub fn tells_on_hand(&self, shade: &Shade) -> bool {
+        let told = |chosen: &Shade| self.yarn.on_hand_m > 0.0 || chosen.owned_m() == shade.owned_m();
+        self.chosen_shade.as_ref().is_some_and(|chosen| chosen.is_same(shade) && told(chosen))
     }
 
     /// Metres on hand of what it is knitted in. What [`SlotYarn::on_hand_m`] says is of the shade chosen last: none of

@@ -326,6 +326,7 @@ mod tests {
     fn dye_lots_are_minded_where_more_than_one_ball_meets() {
         let mut project = Project::default();
         let yarn = |balls| ColourYarn {
+            ball_price: None,
             balls,
             ..Shopping::of(&Project::default(), None, None).unwrap().yarn.colours[0].clone()
         };

@@ -124,14 +124,12 @@ impl Project {
                 (yarn, gauge, from.to_owned(), price.map_or_else(String::new, |price| price.from))
             }
         };
-        let (to_buy, hours, stitches) = self.counted_in(side, &yarn, gauge, worked);
-        let on_hand =
-            self.is_knitted_in(side) && self.palette.slots().iter().any(|slot| slot.on_hand_m() > 0.0);
-        let sum = if on_hand {
-            self.with_nothing_on_hand().counted_in(side, &yarn, gauge, worked).0
-        } else {
-            to_buy.clone()
-        };
+        let (counted, hours, stitches) = self.counted_in(side, &yarn, gauge, worked);
+        let sum = counted.with_none_on_hand();
+        // What is on hand is yarn of the project's.
+        let is_own = self.is_knitted_in(side);
+        let on_hand = is_own && self.palette.slots().iter().any(|slot| slot.on_hand_m() > 0.0);
+        let to_buy = if is_own { counted } else { sum.clone() };
         let smallest = |shape| {
             // The smallest size does not depend on the size that is asked for.
             let found = motif_fit(shape, Cm::clamped(5.0), gauge).ok()?.smallest?;
@@ -176,10 +174,6 @@ impl Project {
         let mut other = self.clone();
         other.apply(other.knit_in_yarn(yarn));
         other.plan.gauge = gauge;
-        // What is on hand is yarn of the project's.
-        if !self.is_knitted_in(side) {
-            other = other.with_nothing_on_hand();
-        }
         let planned = self.plan.gauge;
         let sum = other.pieces_yarn_counted_at(worked, planned);
         let times = gauge.stitches.get() * gauge.rows.get() / (planned.stitches.get() * planned.rows.get());
@@ -200,25 +194,17 @@ impl Project {
         }
     }
 
-    /// The same project of somebody who owns none of its yarn.
-    fn with_nothing_on_hand(&self) -> Self {
-        let mut bare = self.clone();
-        for slot in bare.palette.slots_mut() {
-            slot.yarn = slot.yarn.none_on_hand();
-        }
-        bare
-    }
-
     /// The yarn of the project, or a typical one where none is described.
     fn own_or_typical_yarn(&self) -> Yarn {
         self.material.yarn.clone().unwrap_or_else(|| self.typical_yarn("The yarn of the project"))
     }
 
-    /// A yarn of the chosen fibre, put up and priced as the first colour is.
+    /// A yarn of the chosen fibre, put up and priced as the first colour is, with the label that the cards give it.
     pub fn typical_yarn(&self, name: &str) -> Yarn {
         let blend = self.material.blend.clone().unwrap_or_else(|| Blend::pure(Fibre::Wool));
         let sold = self.palette.slots().first().map(|slot| slot.yarn).unwrap_or_default();
-        Yarn { ball_price: sold.ball_price, ..Yarn::new(YarnId(0), name, blend, sold.put_up) }
+        let care = self.label_of_cards().unwrap_or_default();
+        Yarn { ball_price: sold.ball_price, care, ..Yarn::new(YarnId(0), name, blend, sold.put_up) }
     }
 
     /// What 100 g of a class cost: the middle of the priced yarns of that class on the cards and among the

@@ -42,7 +42,7 @@ impl Project {
     /// What the figures of the colours are those of.
     pub fn counted_as(&self) -> CountedAs {
         let slots = self.palette.slots();
-        let Some(yarn) = &self.material.yarn else {
+        let Some(yarn) = self.described_yarn() else {
             return if slots.iter().all(Slot::is_unset) { CountedAs::Unset } else { CountedAs::Typed };
         };
         let differs = |(_, slot): &(usize, &Slot)| !slot.is_sold_as(yarn.put_up, yarn.ball_price);
@@ -56,7 +56,7 @@ impl Project {
         let name = |yarn: &Yarn| {
             format!("{}, {}", yarn.name, sold(yarn.put_up, yarn.ball_price, self.units, &self.currency))
         };
-        match (self.counted_as(), &self.material.yarn) {
+        match (self.counted_as(), self.described_yarn()) {
             (CountedAs::TheYarn, Some(yarn)) if self.prices_are_those_of(yarn) => {
                 Some(format!("Every colour is counted as {}.", name(yarn)))
             }

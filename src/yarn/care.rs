@@ -152,6 +152,8 @@ pub enum CareError {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct CareLabel {
     symbols: Vec<CareSymbol>,
+    /// What the card says in words for which there is no symbol.
+    unread: String,
 }
 
 impl CareLabel {
@@ -175,7 +177,43 @@ impl CareLabel {
             kept.push(symbol);
         }
         kept.sort_by_key(|symbol| symbol.group());
-        Ok(Self { symbols: kept })
+        Ok(Self { symbols: kept, unread: String::new() })
+    }
+
+    /// The same label beside words that could not be read as symbols.
+    #[must_use]
+    pub fn with_unread(self, unread: impl Into<String>) -> Self {
+        Self { unread: unread.into(), ..self }
+    }
+
+    /// The same words and additions with other symbols.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub fn with_symbols(&self, symbols: impl IntoIterator<Item = CareSymbol>) -> Result<Self, CareError> {
+        Ok(Self::new(symbols)?.with_unread(self.unread.clone()))
+    }
+
+    /// The words that could not be read as symbols, as they were written; empty when there are none.
+    pub fn unread(&self) -> &str {
+        &self.unread
+    }
+
+    /// These words with the caution that belongs to them.
+    pub fn unread_words(&self) -> Option<String> {
+        (!self.unread.is_empty()).then(|| format!("“{}”: see the label.", quoted(&self.unread)))
+    }
+
+    /// All it says, in a line.
+    pub fn told(&self) -> String {
+        let symbols = self.words().join(". ");
+        let symbols = Some(symbols + ".").filter(|_| !self.symbols.is_empty());
+        symbols.into_iter().chain(self.unread_words()).collect::<Vec<_>>().join(" ")
+    }
+
+    /// Roughly the memory it holds beyond its own size, in bytes.
+    pub fn bytes(&self) -> usize {
+        size_of_val(self.symbols()) + self.unread.len()
     }
 
     /// A label from the drawings in words.

@@ -116,6 +116,8 @@ pub struct FibreFacts {
     pub warmth: String,
     /// The usual care in words; the label of the yarn decides.
     pub care: String,
+    /// Whether that sends to the label, and so says nothing where there is none.
+    pub care_by_label: bool,
     /// Allergy and safety, in words.
     pub caution: String,
     /// Whether it is hardly sold by itself as knitting yarn.
@@ -128,6 +130,7 @@ static UNKNOWN: FibreFacts = FibreFacts {
     origin: Origin::Unknown,
     warmth: String::new(),
     care: String::new(),
+    care_by_label: false,
     caution: String::new(),
     only_in_blends: false,
     figures: Vec::new(),
@@ -183,6 +186,8 @@ struct FibreRecord {
     origin: Origin,
     warmth: String,
     care: String,
+    #[serde(default)]
+    care_by_label: bool,
     caution: String,
     #[serde(default)]
     only_in_blends: bool,
@@ -262,6 +267,7 @@ fn fibre_facts(row: &FibreRecord, record: &Record) -> Result<FibreFacts, RowFaul
         origin: row.origin,
         warmth: row.warmth.clone(),
         care: row.care.clone(),
+        care_by_label: row.care_by_label,
         caution: row.caution.clone(),
         only_in_blends: row.only_in_blends,
         figures,

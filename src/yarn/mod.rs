@@ -7,6 +7,7 @@ pub mod best_sets;
 mod blend;
 mod blend_words;
 mod care;
+mod care_words;
 mod caution;
 mod count;
 mod fibre;

@@ -7,8 +7,8 @@ named_enum!(
     PieceKind {
         /// Socks.
         Socks => "Socks",
-        /// Sweater, cardigan, vest.
-        Sweater => "Sweater",
+        /// Pullover, cardigan, vest.
+        Sweater => "Pullover",
         /// Shawl, scarf, cowl.
         Shawl => "Shawl",
         /// Hat.
@@ -207,6 +207,15 @@ impl Needs {
             },
             PieceKind::CushionAndDecor => Self { skin: Skin::Away, washing: Washing::Machine, ..base },
             PieceKind::Sweater | PieceKind::Own => base,
+        }
+    }
+
+    /// The same where the plan says how colours are worked: a stranded pattern is no plain stockinette.
+    #[must_use]
+    pub const fn where_worked(self, stranded: bool) -> Self {
+        match self.stitches {
+            Stitches::Plain if stranded => Self { stitches: Stitches::Stranded, ..self },
+            _ => self,
         }
     }
 

@@ -10,11 +10,11 @@ use super::shade_card::Shade;
 pub struct OnHand(Vec<(Arc<Shade>, f64)>);
 
 impl OnHand {
-    /// Metres of each shade; those of one shade are added up. None at all is left out, and what the card says just so:
-    /// to knit in such a shade tells nothing new of it.
+    /// Metres of each shade; those of one shade are added up. What the card says just so is left out: to knit in such a
+    /// shade tells nothing new of it. That there is none of a shade of which the card has some is told.
     pub fn new(found: impl IntoIterator<Item = (Arc<Shade>, f64)>) -> Self {
         let mut all: Vec<(Arc<Shade>, f64)> = Vec::new();
-        for (shade, metres) in found.into_iter().filter(|(_, metres)| *metres > 0.0) {
+        for (shade, metres) in found.into_iter().filter(|(_, metres)| *metres >= 0.0) {
             match all.iter_mut().find(|(known, _)| known.is_same(&shade)) {
                 Some((_, sum)) => *sum += metres,
                 None => all.push((shade, metres)),
@@ -24,7 +24,7 @@ impl OnHand {
         Self(all)
     }
 
-    /// Metres on hand of a shade, more than 0; `None` where the project says nothing of it.
+    /// Metres on hand of a shade, 0 where there is none left; `None` where the project says nothing of it.
     pub fn metres(&self, shade: &Shade) -> Option<f64> {
         self.0.iter().find(|(known, _)| known.is_same(shade)).map(|(_, metres)| *metres)
     }

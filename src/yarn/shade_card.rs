@@ -192,12 +192,13 @@ impl Shade {
         if self.name.trim().is_empty() {
             return Err(ShadeError::NoName);
         }
-        let texts = [
+        let texts: [(&str, &str); 7] = [
             ("name", &self.name),
             ("code", &self.code),
             ("fibre", &self.fibre),
             ("dye lot", &self.dye_lot),
             ("photo", &self.photo),
+            ("care", self.make.care.unread()),
             ("yarn line", &self.make.line),
         ];
         for (field, text) in texts {
@@ -283,7 +284,7 @@ impl ShadeCard {
 
     /// Whether some of a shade of this card is at home.
     pub fn is_at_home(&self, shade: &Shade) -> bool {
-        shade.owned_balls() > 0 || self.on_hand_m(shade).is_some()
+        self.on_hand_m(shade).map_or_else(|| shade.owned_balls() > 0, |metres| metres > 0.0)
     }
 
     /// Adds a shade at the end.

@@ -1,6 +1,6 @@
 //! How a yarn is made and cared for, beyond its fibre and its length, as a shade card tells it.
 
-use super::care::{CareError, CareLabel};
+use super::care::CareLabel;
 use super::spin::{Spin, SpinSystem, TwistAmount, TwistDirection};
 
 /// What a shade says of its yarn beside fibre, length and price. What is not known is empty.
@@ -25,9 +25,6 @@ pub enum MakeFault {
     /// Not a count of wraps.
     #[error("wraps per inch must be more than 0 and at most 200, not {0}")]
     Wraps(f64),
-    /// A label that cannot be.
-    #[error(transparent)]
-    Care(#[from] CareError),
 }
 
 /// Most wraps per inch.
@@ -41,7 +38,7 @@ impl YarnMake {
 
     /// Roughly the memory of its texts, in bytes.
     pub fn bytes(&self) -> usize {
-        self.line.len() + size_of_val(self.care.symbols())
+        self.line.len() + self.care.bytes()
     }
 
     /// How a yarn is spun, from words in any order: `worsted, 4 plies, medium S twist`. A twist that is not
@@ -80,18 +77,11 @@ impl YarnMake {
         Spin::new(system, plies, direction.unwrap_or(usual), amount).map_err(|_| fault())
     }
 
-    /// A care label of the drawings in words, with semicolons between them: `tub 30 one bar; iron crossed`.
-    ///
-    /// # Errors
-    /// [`MakeFault::Care`] for an unknown drawing or two that contradict each other.
-    pub fn care_of_words(text: &str) -> Result<CareLabel, MakeFault> {
-        let codes = text.split(';').map(str::trim).filter(|code| !code.is_empty());
-        Ok(CareLabel::from_codes(codes)?)
-    }
-
-    /// The label as [`Self::care_of_words`] reads it.
+    /// The label as [`CareLabel::read`] reads it.
     pub fn care_words(&self) -> String {
-        self.care.symbols().iter().map(|symbol| symbol.code()).collect::<Vec<_>>().join("; ")
+        let codes = self.care.symbols().iter().map(|symbol| symbol.code());
+        let unread = Some(self.care.unread()).filter(|words| !words.is_empty());
+        codes.chain(unread).collect::<Vec<_>>().join("; ")
     }
 
     /// Wraps per inch that can be.
@@ -132,10 +122,9 @@ mod tests {
 
     #[test]
     fn a_label_is_read_back() {
-        let care = YarnMake::care_of_words("tub 30 one bar; triangle crossed").unwrap();
+        let care = CareLabel::read("tub 30 one bar; triangle crossed; not near the stove");
         let make = YarnMake { care: care.clone(), ..YarnMake::default() };
-        assert_eq!(YarnMake::care_of_words(&make.care_words()), Ok(care));
-        assert!(YarnMake::care_of_words("tub 37").is_err());
+        assert_eq!(CareLabel::read(&make.care_words()), care);
         assert!(YarnMake::wraps(0.0).is_err() && YarnMake::wraps(f64::NAN).is_err());
     }
 }

@@ -60,7 +60,7 @@ fn swatch() -> impl Strategy<Value = LoggedSwatch> {
             },
         ));
     let how = (select(&SwatchFabric::ALL), select(&Construction::ALL));
-    let count = || option::of(1..=2000_u32);
+    let count = || option::of((10..=20_000_u32).prop_map(|tenths| f64::from(tenths) / 10.0));
     let measured = (option::of(0.5..=60.0), (count(), count()), 5.0..=10_000.0);
     (text(), text(), how, measured, (size(), size(), care), weighed).prop_map(
         |(yarn, notes, how, (needle_mm, counted, grist), (before, after, care), weighed)| {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use huegauge::colour::Colour;
 use huegauge::file;
-use huegauge::knit::{Construction, SwatchFabric, SwatchOnScales, SwatchSize};
+use huegauge::knit::{Construction, ReadOff, SwatchFabric, SwatchOnScales, SwatchSize};
 use huegauge::project::{LoggedSwatch, Material, Project};
 use huegauge::units::MetresPer100G;
 use huegauge::yarn::{
@@ -202,7 +202,8 @@ fn with_material() -> Project {
     let grist = MetresPer100G::new(400.0).unwrap();
     let mut logged = LoggedSwatch::new("Crooked Ladder fine", grist, 2.75, how, (30, 36)).unwrap();
     logged.swatch.before = SwatchSize::new(10.0, 10.0).ok();
-    logged.swatch.after = SwatchSize::new(12.0, 9.0).ok();
+    logged.swatch.after =
+        SwatchSize::new(12.0, 9.0).ok().map(|size| size.with_read_off(ReadOff::new(0.01, 0.01).ok()));
     logged.swatch.weighed =
         Some(SwatchOnScales { stitches: 30, rows: 38, grams: Some(6.0), scale_step_g: 0.1, trusted: false });
     project.material.swatches = vec![logged];
@@ -247,6 +248,11 @@ fn material_and_shade_cards_are_told() {
     assert_near("g/m2", number(fabric, "grams_per_m2"), metres / 4.0, 1e-2);
     // 6 g are 24 m in 30 x 40 stitches, of which the strands behind took a part: it is what the model
     // makes of 25 x 40 stitches to within its errors, so nothing speaks against it.
+    let swatch = &material["swatches"][0];
+    assert_eq!(
+        (&swatch["before_washing"]["off_photograph"], &swatch["after_washing"]["off_photograph"]),
+        (&json!(false), &json!(true))
+    );
     let on_scales = &material["swatches"][0]["weighed"];
     assert_eq!((&on_scales["doubts"], &on_scales["trusted"]), (&json!([]), &json!(false)));
     assert_eq!(

@@ -16,7 +16,7 @@ use serde_json::Value;
 /// A swatch that was merely added, counted, measured off the needles, or washed too.
 fn swatch() -> impl Strategy<Value = LoggedSwatch> {
     let size = || option::of((6.0..14.0, 6.0..14.0).prop_map(|(w, h)| SwatchSize::new(w, h).unwrap()));
-    let counts = (option::of(18..40_u32), option::of(22..50_u32));
+    let counts = (option::of((18..40_u32).prop_map(f64::from)), option::of((22..50_u32).prop_map(f64::from)));
     (counts, size(), size(), option::of(2.0..6.0)).prop_map(|(counts, before, after, needle)| {
         let how = (SwatchFabric::Stranded, Construction::InTheRound);
         let grist = MetresPer100G::new(400.0).unwrap();

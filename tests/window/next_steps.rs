@@ -8,7 +8,8 @@ use huegauge::app::view::Workspace;
 use huegauge::yarn::PieceKind;
 
 use crate::screen::{
-    ask, click, has, open, open_before_material, open_sized, perform, project, state, undo, view, write,
+    ask, click, has, open, open_before_material, open_sized, perform, project, settle, state, undo, view,
+    write,
 };
 
 /// A new project for a child, as a gift.
@@ -35,6 +36,43 @@ fn a_new_project_begins_with_what_it_is_for_and_opens_clean() {
     assert_eq!(names, ["4", "6", "8"]);
     assert!(!now.pieces.pieces.is_empty());
     assert!(!state(&screen).document.is_unsaved());
+}
+
+/// The button a page is for is seen whole in a window of the usual size, and says that it was done.
+#[test]
+fn the_step_a_page_is_for_is_in_view_and_can_be_taken_back() {
+    use egui::Vec2;
+    let size = Vec2::new(1280.0, 800.0);
+    let mut screen = open_sized(size);
+    let seen = |screen: &crate::screen::Screen, label: &str| {
+        let rect = screen.get_by_label(label).rect();
+        assert!(egui::Rect::from_min_size(egui::Pos2::ZERO, size).contains_rect(rect), "{label}: {rect:?}");
+    };
+    click(&mut screen, "Shopping");
+    settle(&mut screen);
+    seen(&screen, "Save the shopping card…");
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Sets of shades");
+    click(&mut screen, "Best sets");
+    settle(&mut screen);
+    settle(&mut screen);
+    seen(&screen, "Knit the chart in these");
+    let before = project(&screen).clone();
+    click(&mut screen, "Knit the chart in these");
+    assert_ne!(project(&screen), &before);
+    assert!(has(&screen, "Every colour is knitted in its shade"));
+    click(&mut screen, "Take it back");
+    assert_eq!(project(&screen), &before);
+    let mut plan = before.plan.clone();
+    plan.gauge = huegauge::units::Gauge::new(20.0, 26.0).unwrap();
+    perform(&mut screen, huegauge::project::Edit::Plan(Box::new(plan)));
+    click(&mut screen, "Swatch");
+    let label = "Use the gauge of swatch 1";
+    let there: Vec<egui::Rect> = screen.get_all_by_label(label).map(|node| node.rect()).collect();
+    assert!(there.iter().all(|rect| rect.bottom() <= size.y), "{there:?}");
+    click(&mut screen, label);
+    assert_ne!(project(&screen).plan.gauge.stitches.get(), 20.0);
+    assert!(has(&screen, "Take it back"));
 }
 
 #[test]
@@ -178,6 +216,9 @@ fn a_step_to_the_page_that_is_open_has_no_button() {
     let mut screen = begin();
     click(&mut screen, "Yarn");
     click(&mut screen, "Describe the yarn");
+    assert!(!has(&screen, "Put shades on a card"), "nobody typed a word of it yet");
+    assert!(has(&screen, "The yarn is not described yet: "));
+    crate::screen::enter(&mut screen, "Price of a ball", "5,45");
     assert!(has(&screen, "Put shades on a card"));
     click(&mut screen, "Put shades on a card");
     assert!(!has(&screen, "Put shades on a card"), "the page is open");

@@ -85,7 +85,7 @@ fn from_a_template_to_bands_and_sizes_and_back() {
     assert!(chart_of_the_hat(&screen).divides());
     // 42 % of the head are 23.7 cm; brim, chart and crown take 13, 49 and 26 rows at 33 in 10 cm.
     assert!(has(&screen, "The bands come to 26.7 cm, 2.9 cm more than the length of the piece"));
-    choose(&mut screen, "Worked size", "Child");
+    choose(&mut screen, "Size", "Child");
     assert_eq!(stitches(&screen), (128, 120), "19.75 in: 129.9 wanted");
 
     click_on(&mut screen, "Band Brim: ");

@@ -368,4 +368,18 @@ fn a_card_of_another_weight_is_said_and_let_in_with_one_click() {
     settle(&mut screen);
     assert!(has(&screen, "11 of 12 shades. Left out: 1 out of stock."));
     assert!(!has(&screen, "Take any weight"));
+    // Two of the twelve fit, too few for four colours: what keeps the others out can be let go too.
+    let mut shades: Vec<Shade> = card.shades().to_vec();
+    for shade in shades.iter_mut().skip(2) {
+        shade.put_up = PutUp::new(110.0, 50.0).ok();
+    }
+    let mut screen = open();
+    perform(&mut screen, Edit::ShadeCards(vec![Arc::new(ShadeCard::new("Mixed", shades).unwrap())]));
+    click(&mut screen, "Yarn");
+    click(&mut screen, "Sets of shades");
+    settle(&mut screen);
+    assert!(has(&screen, "That is too few for 4 colours."));
+    click(&mut screen, "Take any weight");
+    settle(&mut screen);
+    assert!(!has(&screen, "That is too few"));
 }

@@ -62,8 +62,9 @@ struct SwatchOut<'a> {
     construction: &'static str,
     /// Whether its own counts and size were entered or read off a photograph.
     measured: bool,
-    counted_stitches: Option<u32>,
-    counted_rows: Option<u32>,
+    /// In tenths.
+    counted_stitches: Option<f64>,
+    counted_rows: Option<f64>,
     before_washing: Option<GaugeOut>,
     after_washing: Option<GaugeOut>,
     /// Of this swatch and all measured ones like it (yarn, needle, stitch, construction) together: to compare with.
@@ -73,9 +74,10 @@ struct SwatchOut<'a> {
     notes: &'a str,
 }
 
-/// A gauge and how far counting half a stitch wrong moves it.
+/// A gauge and its range: what counting half a stitch wrong moves, off a photograph two standard deviations.
 #[derive(Serialize)]
 struct GaugeOut {
+    off_photograph: bool,
     stitches_per_10_cm: f64,
     stitches_per_10_cm_low: f64,
     stitches_per_10_cm_high: f64,
@@ -200,6 +202,7 @@ impl<'a> SwatchOut<'a> {
 impl GaugeOut {
     fn new(measured: MeasuredGauge) -> Self {
         Self {
+            off_photograph: measured.read_off,
             stitches_per_10_cm: rounded(measured.gauge.stitches.get()),
             stitches_per_10_cm_low: rounded(measured.stitches.0),
             stitches_per_10_cm_high: rounded(measured.stitches.1),

@@ -51,7 +51,7 @@ struct Inspection<'a> {
     yarn_problem: Option<&'a str>,
     /// What to mind about figures that rest on constants of another fabric.
     yarn_caveat: Option<&'static str>,
-    /// One plain row over the widest row of the largest piece; absent when nothing can be worked.
+    /// One plain row as wide as the largest piece; absent when nothing can be worked.
     row_of_yarn: Option<RowOut>,
     motif_fit: fit::Motifs,
     repeat_fit: fit::Around,

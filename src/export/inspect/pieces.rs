@@ -231,7 +231,7 @@ impl<'a> WorkedOut<'a> {
             name: piece.name.clone(),
             copies: piece.copies,
             start_stitches: piece.first_stitches(),
-            start_width_cm: width(piece.first_stitches()),
+            start_width_cm: width(piece.worn_ends().0),
             end_stitches: piece.last_stitches(),
             end_width_cm: width(piece.worn_ends().1),
             set_aside_stitches: piece.set_aside,

@@ -23,6 +23,8 @@ pub(super) struct YarnOut<'a> {
     diameter_mm: f64,
     wraps_per_inch: Option<f64>,
     care_codes: Vec<&'static str>,
+    /// What a card says of care for which there is no symbol; may be empty.
+    care_unread: &'a str,
     dye_lot: &'a str,
     notes: &'a str,
 }
@@ -67,6 +69,7 @@ impl<'a> YarnOut<'a> {
             diameter_mm: rounded(yarn.strand().pressed_mm()),
             wraps_per_inch: yarn.wraps().map(rounded),
             care_codes: yarn.care.symbols().iter().map(|symbol| symbol.code()).collect(),
+            care_unread: yarn.care.unread(),
             dye_lot: &yarn.lot,
             notes: &yarn.notes,
         }

@@ -16,7 +16,7 @@ use crate::export::pictograms;
 use crate::export::quiet::quiet;
 use crate::export::yarn_words::yarn_words;
 use crate::knit::Construction;
-use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Ways, WorkedPiece, worn_round};
+use crate::knit::pieces::{Bobbin, Measure, PiecesYarn, Ways, WorkedPiece, told_row};
 use crate::project::{Project, key_entry};
 use crate::units::{LengthUnit, hours_words};
 use crate::yarn::{CAUTION_DEFERS, CareGroup, PutUp, cautions};
@@ -150,11 +150,7 @@ fn ease_words(cms: &[f64], unit: LengthUnit) -> String {
 fn finished(project: &Project, sized: &Sized, fitted: Option<&Fitted>) -> String {
     let gauge = project.plan.gauge;
     let Some(first) = sized.chosen_pieces().first() else { return String::new() };
-    let widest = |piece: &WorkedPiece| piece.worn_rows().max().unwrap_or(0);
-    let wide = |piece: &WorkedPiece| {
-        let worn = fitted.and_then(|(measure, _)| worn_round(*measure, piece));
-        gauge.width(worn.unwrap_or_else(|| widest(piece))).get()
-    };
+    let wide = |piece: &WorkedPiece| gauge.width(told_row(fitted.map(|(measure, _)| *measure), piece)).get();
     let of = |figure: &dyn Fn(&WorkedPiece) -> f64| {
         let all: Vec<f64> = sized.worked.iter().filter_map(|pieces| pieces.first()).map(figure).collect();
         lengths_both(&all, project.units)
@@ -368,12 +364,14 @@ fn care_line(flow: &mut Flow, group: CareGroup, words: &str) {
 /// The label, how the fibre is cared for, and what to mind; nothing while neither yarn nor fibre is chosen.
 pub fn care(flow: &mut Flow, project: &Project) {
     let material = &project.material;
-    let yarn = material.yarn.as_ref();
-    let Some(blend) = yarn.map(|yarn| &yarn.blend).or(material.blend.as_ref()) else { return };
+    let Some(blend) = project.fibre() else { return };
     flow.heading("Care and caution", Style::HEADING, 3.0 * Style::BODY.line());
-    let label = yarn.map(|yarn| yarn.care.clone()).unwrap_or_default();
+    let label = project.care_label();
     for (group, meanings) in label.by_group() {
         care_line(flow, group, &format!("{}.", meanings.join("; ")));
+    }
+    if let Some(unread) = label.unread_words() {
+        flow.words(&unread, Style::BODY);
     }
     for (fibre, _) in blend.parts().iter().filter(|(fibre, _)| !fibre.facts().care.is_empty()) {
         flow.words(&format!("{}: {}", fibre.name(), fibre.facts().care), Style::BODY);

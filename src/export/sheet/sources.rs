@@ -101,9 +101,7 @@ const CARED_FOR_BY: [Property; 2] = [Property::Halo, Property::Felting];
 
 /// The sources of what is said about the fibres, each once.
 fn fibres(project: &Project) -> Vec<Source> {
-    let material = &project.material;
-    let yarn = material.yarn.as_ref();
-    let Some(blend) = yarn.map(|yarn| &yarn.blend).or(material.blend.as_ref()) else { return Vec::new() };
+    let Some(blend) = project.fibre() else { return Vec::new() };
     let figures = blend.parts().iter().flat_map(|(fibre, _)| &fibre.facts().figures);
     let said = figures.filter(|figure| CARED_FOR_BY.contains(&figure.property));
     let mut from: Vec<String> = said.map(Figure::provenance).collect();

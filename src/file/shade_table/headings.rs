@@ -65,7 +65,7 @@ fields! {
         ["price", "price per ball", "unit price", "retail price", "rrp", "cost", "preis", "preis pro knäuel", "stückpreis", "einzelpreis", "vk", "vk preis", "uvp", "ladenpreis", "verkaufspreis", "preis knäuel", "each", "preis stück", "retail", "sale price", "evp", "vkp", "rp", "srp", "msrp", "upe", "endpreis", "kosten", "vk brutto", "eur", "euro"];
     InStock, "in_stock", "yes or no, or how many balls",
         ["stock", "available", "availability", "lager", "bestand", "lagerbestand", "verfügbar", "vorrätig", "lieferbar", "qty", "quantity", "stock level", "on hand", "auf lager", "vorrat", "balls in stock", "menge", "anzahl", "stückzahl", "lagernd", "in stock"];
-    OwnedBalls, "owned_balls", "balls at home", ["owned", "balls at home", "zu hause", "knäuel zu hause", "eigene knäuel"];
+    OwnedBalls, "owned_balls", "balls on hand", ["owned", "balls at home", "balls on hand", "zu hause", "knäuel zu hause", "eigene knäuel"];
     DyeLot, "dye_lot", "the dye lot", ["lot", "dyelot", "lot no", "batch", "partie", "farbpartie", "charge", "partienummer", "partie nr", "farbbad"];
     Photo, "photo", "the photograph it was measured on", ["foto", "picture", "bild"];
     YarnLine, "yarn_line", "the yarn line it belongs to", ["line", "yarn name", "quality", "range", "garnname", "qualität", "garn", "yarn", "serie", "sorte", "product line"];
@@ -73,7 +73,8 @@ fields! {
     Wraps, "wraps_per_inch", "wraps per inch", ["wpi", "wraps"];
     Varies, "colour_changes", "how the colour changes along the strand: solid, heathered, speckled, or long colour changes; 1.5 m; #c16250",
         ["variegation", "colour effect", "color effect", "dyeing", "farbeffekt", "farbwechsel"];
-    Care, "care", "the drawings of its care label in words, with semicolons between them", ["care label", "care symbols", "pflegekennzeichen"];
+    Care, "care", "its care label in words (machine wash 30, hand wash) or by its drawings, with semicolons between them",
+        ["care label", "care symbols", "care instructions", "washing", "wash", "washing instructions", "pflegekennzeichen", "pflege", "pflegehinweis", "pflegehinweise", "waschen", "wäsche", "waschanleitung", "waschhinweis"];
 }
 
 /// Headings that hold the name, the number or the value of a colour: what stands under them decides.

@@ -8,8 +8,8 @@ use crate::file::shade_card::put_up;
 use crate::plain_text::{Quoted, quoted};
 use crate::units::{LengthUnit, Price};
 use crate::yarn::{
-    Blend, ColourSource, PutUp, Shade, Stock, Variation, WordsFault, YarnMake, band_length, band_price,
-    band_weight, number,
+    Blend, CareLabel, ColourSource, PutUp, Shade, Stock, Variation, WordsFault, YarnMake, band_length,
+    band_price, band_weight, number,
 };
 
 /// What is wrong with the text of a cell.
@@ -79,7 +79,15 @@ impl Line<'_> {
     pub(super) fn shade(&self) -> Result<LineRead, Vec<CsvProblem>> {
         let mut problems = Vec::new();
         let read = self.read(&mut problems);
-        if !problems.is_empty() {
+        if let Some(first) = problems.first() {
+            let (here, all) = (self.row.cells.len(), self.table.headings.len());
+            if here < all {
+                let why = format!(
+                    "the line has {here} of {all} columns: check its dividers, or fill it up ({})",
+                    first.message
+                );
+                return Err(vec![CsvProblem::of_line(self.row.line, &why)]);
+            }
             return Err(problems);
         }
         read.shade.check().map_err(|error| vec![CsvProblem::of_line(self.row.line, &error.to_string())])?;
@@ -138,10 +146,7 @@ impl Line<'_> {
             Ok(wraps) => made.wraps_per_inch = wraps,
             Err(problem) => problems.push(problem),
         }
-        match self.cell(ShadeField::Care, YarnMake::care_of_words) {
-            Ok(care) => made.care = care.unwrap_or_default(),
-            Err(problem) => problems.push(problem),
-        }
+        made.care = CareLabel::read(self.text(ShadeField::Care));
         made
     }
 
@@ -209,7 +214,15 @@ impl Line<'_> {
             problems.push(problem);
             None
         });
-        if !problems.is_empty() {
+        if let Some(first) = problems.first() {
+            let (here, all) = (self.row.cells.len(), self.table.headings.len());
+            if here < all {
+                let why = format!(
+                    "the line has {here} of {all} columns: check its dividers, or fill it up ({})",
+                    first.message
+                );
+                return Err(vec![CsvProblem::of_line(self.row.line, &why)]);
+            }
             return Err(problems);
         }
         // What the length is given for is the ball, unless its weight is told by itself.

@@ -124,6 +124,25 @@ fn a_name_cannot_become_a_formula_and_comes_back() {
 }
 
 #[test]
+fn a_line_that_is_too_short_says_so() {
+    let found = shades_from_csv(b"name,fibre,hex\nRust,wool,#a3421f\nSand,wool\n", "shop.csv").unwrap_err();
+    let said = found.to_string();
+    assert!(said.contains("line 3") && said.contains("2 of 3 columns"), "{said}");
+}
+
+#[test]
+fn the_care_of_a_shop_is_the_label_in_both_languages() {
+    let text = "Name;HEX;Pflege\nRost;#a3421f;Maschinenw\u{e4}sche 30\u{b0}, nicht schleudern\n\
+                Sand;#d8cbb2;hand wash\nRahm;#f0e8d8;tub 40\n";
+    let found = shades_from_csv(text.as_bytes(), "shop.csv").unwrap();
+    assert!(found.ignored.is_empty(), "{:?}", found.ignored);
+    let care = |place: usize| &found.shades[place].make.care;
+    assert_eq!(care(0).words(), ["Machine wash at most 30 \u{b0}C, normal cycle"]);
+    assert_eq!(care(0).unread(), "nicht schleudern");
+    assert_eq!((care(1).machine_wash(), care(2).machine_wash()), (Some(false), Some(true)));
+}
+
+#[test]
 fn problems_beyond_the_list_are_counted() {
     let lines = "x,\n".repeat(30);
     let error = read(&format!("name,hex\n{lines}")).unwrap_err();

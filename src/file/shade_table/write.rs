@@ -69,7 +69,7 @@ fn table(shades: &[Shade]) -> Result<String, csv::Error> {
             cell(&shade.make.line),
             shade.make.spin.map_or_else(String::new, Spin::name),
             number(shade.make.wraps_per_inch),
-            shade.make.care_words(),
+            cell(&shade.make.care_words()),
             shade.varies.as_ref().map_or_else(String::new, Variation::words),
         ])?;
     }

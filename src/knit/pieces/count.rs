@@ -112,23 +112,25 @@ pub struct Count {
     pub wanted_cm: Option<f64>,
     /// The counts that were allowed.
     pub multiple: Multiple,
+    /// Stitches among them that fold to the wrong side when the tube is cut open, and widen nothing.
+    pub folds: u32,
 }
 
 impl Count {
     /// Chooses the stitches for a width of `wanted_cm`.
     pub fn for_width(wanted_cm: f64, gauge: Gauge, multiple: Multiple, rounding: Rounding) -> Self {
         let wanted = wanted_cm.max(0.0) / gauge.stitch_width_cm();
-        Self { stitches: multiple.choose(wanted, rounding), wanted_cm: Some(wanted_cm), multiple }
+        Self { stitches: multiple.choose(wanted, rounding), wanted_cm: Some(wanted_cm), multiple, folds: 0 }
     }
 
     /// A given count.
     pub const fn given(stitches: u32, multiple: Multiple) -> Self {
-        Self { stitches, wanted_cm: None, multiple }
+        Self { stitches, wanted_cm: None, multiple, folds: 0 }
     }
 
     /// Finished width in cm.
     pub fn finished_cm(self, gauge: Gauge) -> f64 {
-        gauge.width(self.stitches).get()
+        gauge.width(self.stitches.saturating_sub(self.folds)).get()
     }
 
     /// Finished minus wanted width in cm: what keeping the repeat costs.
@@ -144,8 +146,8 @@ impl Count {
     /// The counts that keep the repeat on either side of what was asked for: the closer fitting and the
     /// roomier one; the same twice where it works out exactly.
     pub fn either_side(self, gauge: Gauge) -> (Self, Self) {
-        let wanted =
-            self.wanted_cm.map_or(f64::from(self.stitches), |cm| cm.max(0.0) / gauge.stitch_width_cm());
+        let of_cm = |cm: f64| cm.max(0.0) / gauge.stitch_width_cm() + f64::from(self.folds);
+        let wanted = self.wanted_cm.map_or(f64::from(self.stitches), of_cm);
         let with = |rounding| Self { stitches: self.multiple.choose(wanted, rounding), ..self };
         (with(Rounding::Down), with(Rounding::Up))
     }

@@ -38,9 +38,16 @@ pub fn ease_as_worked(
     Some(gauge.width(around).get() - body_cm)
 }
 
+/// Stitches of the row that tells how wide a piece is: the one its ease goes by, where it goes around the body that the
+/// pieces are fitted to, else its widest.
+pub fn told_row(fitted: Option<Measure>, piece: &WorkedPiece) -> u32 {
+    let worn = fitted.and_then(|measure| worn_round(measure, piece));
+    worn.or_else(|| piece.worn_rows().max()).unwrap_or(0)
+}
+
 /// Stitches of a piece in the round that goes around what is measured: most of its rounds decide how it fits, not a
 /// gusset.
-pub fn worn_round(measure: Measure, piece: &WorkedPiece) -> Option<u32> {
+fn worn_round(measure: Measure, piece: &WorkedPiece) -> Option<u32> {
     (worn_around(measure) && piece.construction == Construction::InTheRound)
         .then(|| usual_row(piece))
         .flatten()

@@ -43,7 +43,7 @@ pub use bobbins::Bobbin;
 pub use body::{Body, Fit, Measure, Measured, SizeGroup, SizeTable, TableError, TableSize};
 pub use books::{Books, Unbooked, WorkedStep, cast_on_group};
 pub use count::{Count, Multiple, Rounding};
-pub use ease::{ease_as_worked, fitted, worn_round};
+pub use ease::{ease_as_worked, fitted, told_row};
 pub use error::{MAX_ROWS, MAX_STITCHES, PieceError, Unworkable};
 pub use garment::{Garment, LaidPiece, LaidRow};
 pub use gather::{Gather, GatherGrade};

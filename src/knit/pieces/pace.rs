@@ -101,7 +101,7 @@ impl Pace {
     ///
     /// # Errors
     /// [`UnitError`] when the minutes are not more than 0, or the pace that follows cannot be.
-    pub fn from_swatch(self, stitches: u32, rows: u32, minutes: f64) -> Result<Self, UnitError> {
+    pub fn from_swatch(self, (stitches, rows): (f64, f64), minutes: f64) -> Result<Self, UnitError> {
         if minutes.is_nan() || minutes <= 0.0 {
             return Err(UnitError {
                 what: "minutes for the swatch",
@@ -109,7 +109,7 @@ impl Pace {
                 found: minutes.to_string(),
             });
         }
-        let plain = Self::new(f64::from(stitches) * f64::from(rows) / minutes)?;
+        let plain = Self::new(stitches * rows / minutes)?;
         Ok(Self { per_minute: plain.per_minute, ..self })
     }
 
@@ -142,7 +142,7 @@ mod tests {
 
     #[test]
     fn a_swatch_sets_the_pace() {
-        let pace = Pace::default().from_swatch(30, 40, 60.0).unwrap();
+        let pace = Pace::default().from_swatch((30.0, 40.0), 60.0).unwrap();
         assert!((pace.per_minute() - 20.0).abs() < 1e-12);
         assert!((pace.hours(Ways { plain: 72_000, ..Ways::default() }) - 60.0).abs() < 1e-9);
     }
@@ -161,10 +161,10 @@ mod tests {
     #[test]
     fn a_swatch_in_no_time_is_refused() {
         for minutes in [0.0, -3.0, f64::NAN] {
-            let words = Pace::default().from_swatch(30, 40, minutes).unwrap_err().to_string();
+            let words = Pace::default().from_swatch((30.0, 40.0), minutes).unwrap_err().to_string();
             assert!(words.starts_with("minutes for the swatch must be more than 0"), "{words}");
         }
-        assert!(Pace::default().from_swatch(30, 40, f64::INFINITY).is_err());
+        assert!(Pace::default().from_swatch((30.0, 40.0), f64::INFINITY).is_err());
         assert!(Pace::new(f64::NAN).is_err());
     }
 }

@@ -7,6 +7,7 @@ use super::model::{Band, EndEdge, Fabric, Follow, Length, Piece, Shaping, Size, 
 use super::repeat_rows::{Pattern, RepeatRows};
 use super::shaping::Schedule;
 use super::steek::Steeks;
+use super::steps::{Finish, Step};
 use super::taper::{shaped_rows, taper};
 use super::work_ends::taken;
 use super::worked::{ChartFit, Taken, WorkedBand, WorkedPiece};
@@ -320,7 +321,16 @@ impl PieceWork<'_> {
         multiple: Multiple,
         band: &Band,
     ) -> Result<Count, PieceError> {
-        let by_cm = |cm| Count::for_width(cm, self.gauge, multiple, band.rounding);
+        let folds = self.folds();
+        let by_cm = |cm: f64| Count {
+            wanted_cm: Some(cm),
+            ..Count::for_width(
+                cm + f64::from(folds) * self.gauge.stitch_width_cm(),
+                self.gauge,
+                multiple,
+                band.rounding,
+            )
+        };
         let count = match width {
             Width::Stitches(stitches) => Count::given(stitches, multiple),
             Width::Cm(cm) => by_cm(cm),
@@ -332,6 +342,7 @@ impl PieceWork<'_> {
                 stitches: multiple.choose(f64::from(self.live), band.rounding),
                 wanted_cm: Some(f64::from(self.live) * self.gauge.stitch_width_cm()),
                 multiple,
+                folds: 0,
             },
             Width::AsBefore | Width::Narrower(_) | Width::Share(_) => {
                 return Err(PieceError::NoWidth { at: at.to_owned() });
@@ -341,7 +352,20 @@ impl PieceWork<'_> {
             let found = u64::from(count.stitches);
             return Err(PieceError::Count { at: at.to_owned(), what: "stitches", found, most: MAX_STITCHES });
         }
-        Ok(count)
+        Ok(Count { folds, ..count })
+    }
+
+    /// Stitches of its rounds that fold away when the tube is cut open along its side; those of a bridge are gone
+    /// from the count by themselves.
+    fn folds(&self) -> u32 {
+        let bridges = || self.piece.bands.iter().flat_map(|band| &band.then);
+        let is_bridge =
+            |place: &str| bridges().any(|step| matches!(step, Step::Steek { name, .. } if name == place));
+        let cut = self.piece.finish.iter().map(|finish| match finish {
+            Finish::Steek { stitches, place } if !is_bridge(place) => *stitches,
+            _ => 0,
+        });
+        cut.fold(0, u32::saturating_add)
     }
 
     /// The width asked for in stitches, before any rounding.

@@ -79,7 +79,7 @@ impl PieceWork<'_> {
         start: Count,
         chart: Option<&RepeatRows>,
     ) -> Result<Count, PieceError> {
-        let end = self.wanted_end(band, start, chart)?;
+        let end = Count { folds: start.folds, ..self.wanted_end(band, start, chart)? };
         let lines = self.parts.len() as u32;
         let raglan = lines >= RAGLAN_LINES
             && band.shaping_in(&self.size.name) == Shaping::PerRow(2 * lines)

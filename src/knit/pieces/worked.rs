@@ -240,8 +240,8 @@ impl WorkedBand {
         Some(self.steeks.as_ref()?.row(self.eaten(r + 1), r == 0))
     }
 
-    /// Stitches of its rows as they are worn: a bridge folds away, and what is cut open has the girth of the round
-    /// below it.
+    /// Stitches of its rows as they are worn: a bridge folds away, and what is cut open over a gap has the girth of the
+    /// round below it.
     pub fn worn_rows(&self) -> impl Iterator<Item = u32> {
         self.row_stitches.iter().map(|stitches| self.worn(*stitches))
     }
@@ -252,7 +252,7 @@ impl WorkedBand {
     }
 
     fn worn(&self, stitches: u32) -> u32 {
-        self.steeks.as_ref().map_or(stitches, Steeks::round)
+        self.steeks.as_ref().map_or_else(|| stitches.saturating_sub(self.start.folds), Steeks::round)
     }
 
     /// Rows.
@@ -543,8 +543,9 @@ impl WorkedPiece {
 
     /// Stitches of its first and its last row as they are worn.
     pub fn worn_ends(&self) -> (u32, u32) {
+        let begun = |band: &WorkedBand| band.worn(band.start.stitches);
         let ended = |band: &WorkedBand| band.worn(band.last_stitches());
-        (self.first_stitches(), self.bands.last().map_or(0, ended))
+        (self.bands.first().map_or(0, begun), self.bands.last().map_or(0, ended))
     }
 
     /// Rows of one piece.

@@ -102,6 +102,8 @@ pub struct ColourYarn {
     pub amount: Amount,
     /// How it is sold.
     pub put_up: PutUp,
+    /// Price of a ball, when known.
+    pub ball_price: Option<Price>,
     /// Metres to buy: the high figure less what is on hand.
     pub to_buy_m: f64,
     /// Whole balls that hold these.
@@ -111,6 +113,14 @@ pub struct ColourYarn {
 }
 
 impl ColourYarn {
+    /// The same with this much on hand, in metres.
+    fn with_on_hand(mut self, on_hand_m: f64) -> Self {
+        self.to_buy_m = (self.amount.estimate().high - on_hand_m).max(0.0);
+        self.balls = self.put_up.balls(self.to_buy_m);
+        self.cost = self.ball_price.map(|price| price.of_balls(self.balls));
+        self
+    }
+
     /// Metres: low, likely, high.
     pub fn metres(&self) -> Estimate {
         self.amount.estimate()
@@ -181,22 +191,29 @@ impl PiecesYarn {
             let worked: Amount = parts.iter().map(|part| part.amount()).sum();
             let added = added(&worked, swatch.line(slot, &parts, &rates), stock, &rates);
             let amount = worked + added.iter().map(|line| line.amount).sum();
-            let to_buy_m = (amount.estimate().high - in_range(stock.on_hand_m, f64::MAX)).max(0.0);
-            let balls = stock.put_up.balls(to_buy_m);
-            ColourYarn {
+            let none = ColourYarn {
                 stitches,
                 share_percent: if total > 0 { stitches as f64 / total as f64 * 100.0 } else { 0.0 },
                 strands: strands.sum(),
                 added,
                 amount,
                 put_up: stock.put_up,
-                to_buy_m,
-                balls,
-                cost: stock.ball_price.map(|price| price.of_balls(balls)),
-            }
+                ball_price: stock.ball_price,
+                to_buy_m: 0.0,
+                balls: 0,
+                cost: None,
+            };
+            none.with_on_hand(in_range(stock.on_hand_m, f64::MAX))
         };
         let colours = input.stocks.iter().enumerate().take(slots).map(colour).collect();
         Self { pieces, colours }
+    }
+
+    /// The same yarn, bought by somebody who has none of it on hand.
+    #[must_use]
+    pub fn with_none_on_hand(&self) -> Self {
+        let colours = self.colours.iter().map(|colour| colour.clone().with_on_hand(0.0)).collect();
+        Self { pieces: self.pieces.clone(), colours }
     }
 
     /// Metres of a colour that go into the pieces, without what is added to them.

@@ -128,7 +128,7 @@ fn yarns(project: &Project) -> Vec<Used> {
         let blend = material.blend.clone()?;
         Some(Yarn::new(YarnId(0), blend.name(), blend, slots.first()?.yarn.put_up))
     };
-    let chosen = material.yarn.clone().or_else(of_fibre);
+    let chosen = project.described_yarn().cloned().or_else(of_fibre);
     let mut used: Vec<Used> = chosen.map(|yarn| Used { yarn, slots: Vec::new() }).into_iter().collect();
     for (slot, shade) in slots.iter().enumerate().filter_map(|(i, slot)| Some((i, slot.shade()?))) {
         // A card that does not say the metres leaves them to the colour.

@@ -2,8 +2,10 @@
 
 use super::super::model::Project;
 use super::{Finding, FindingKind, Severity, capped, sits};
-use crate::knit::Passing;
-use crate::knit::pieces::{Books, Gather, GatherGrade, Measure, Size, WorkedPiece, openings, tight};
+use crate::knit::pieces::{
+    Books, Gather, GatherGrade, Measure, Size, WorkedBand, WorkedPiece, openings, tight,
+};
+use crate::knit::{Construction, Passing};
 use crate::plain_text;
 use crate::units::{both_lengths, counted};
 
@@ -18,6 +20,7 @@ pub(super) fn pieces(project: &Project) -> Vec<Finding> {
         let of_size = match project.work_pieces(size) {
             Ok(worked) => {
                 let mut of_size = gathering(project, &worked);
+                of_size.extend(widening(project, &worked));
                 of_size.extend(open_stitches(project, &worked));
                 of_size.extend(chart_sides(&worked));
                 of_size.extend(against_the_wearer(project, &worked, size));
@@ -115,6 +118,35 @@ fn gathering(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {
     worked.iter().filter_map(of_piece).collect()
 }
 
+/// The largest part of its stitches that a tube gains or loses in one round of common practice: the last decrease round of
+/// a yoke, two fifths.
+const MOST_AT_ONCE: f64 = 0.4;
+
+/// Bands of a tube that are at once much wider than what they go on from; a full sleeve may be meant, so that it is
+/// never refused.
+fn widening(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {
+    let (gauge, units) = (project.plan.gauge, project.units);
+    let tubes = worked.iter().filter(|piece| piece.construction == Construction::InTheRound);
+    let bands = tubes.flat_map(|piece| piece.bands.iter().map(move |band| (piece, band)));
+    let of_band = |(piece, band): (&WorkedPiece, &WorkedBand)| {
+        let (from, to) = (band.carried?, band.start.stitches);
+        let least = (f64::from(to) * (1.0 - MOST_AT_ONCE)).ceil() as u32;
+        let most = (f64::from(from) / (1.0 - MOST_AT_ONCE)).floor() as u32;
+        let message = || {
+            format!(
+                "{}, {}: it goes at once from {from} to {to} stitches, {} to {} around, and will gather. Begin it with {most} \
+                 at most and increase on its way, or have {least} before it.",
+                piece.name,
+                band.name.to_lowercase(),
+                both_lengths(gauge.width(from).get(), units),
+                both_lengths(gauge.width(to).get(), units),
+            )
+        };
+        (from < least).then(|| (FindingKind::Gathering, Severity::Warning, message()))
+    };
+    bands.filter_map(of_band).collect()
+}
+
 fn open_stitches(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {
     let books = Books::of(worked);
     let step = |at: crate::knit::pieces::StepAt| {
@@ -209,8 +241,8 @@ fn against_the_wearer(project: &Project, worked: &[WorkedPiece], size: &Size) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::knit::Gauge;
     use crate::knit::pieces::{Band, Fabric, Length, Piece, Template, Width};
-    use crate::knit::{Construction, Gauge};
 
     fn project(template: Template) -> Project {
         let mut project = Project::default();
@@ -244,6 +276,25 @@ mod tests {
         assert!(found[0].message.contains("Spread the decreases over"), "{}", found[0].message);
         project.pieces.pieces[0].bands[1].start = Width::Share(0.51);
         assert_eq!(pieces(&project)[0].severity, Severity::Problem);
+    }
+
+    #[test]
+    fn a_leg_that_is_at_once_much_wider_than_its_cuff_is_told() {
+        let widens = |project: &Project| -> Vec<String> {
+            let words = pieces(project).into_iter().map(|found| found.message);
+            words.filter(|words| words.contains("at once from")).collect()
+        };
+        let repeat = |width: u32| {
+            let cell = crate::chart::Cell::slot(0);
+            crate::project::Chart::new(crate::chart::Grid::new(width, 20, cell).unwrap())
+        };
+        for template in Template::ALL {
+            let chart = repeat(4);
+            assert_eq!(widens(&Project { chart, ..project(template) }), [""; 0], "{}", template.name());
+        }
+        // A repeat of 24 makes 96 stitches of the leg.
+        let found = widens(&Project { chart: repeat(24), ..project(Template::Socks) });
+        assert!(found[0].contains("Sock, leg: it goes at once from 52 to 96 stitches"), "{found:?}");
     }
 
     #[test]

@@ -265,7 +265,7 @@ fn figures(project: &Project, way: &WayTrial) -> [String; 3] {
     let targets: Vec<String> = project.palette.targets().iter().map(|share| format!("{share:.0}")).collect();
     let cost = figures.cost.map_or_else(
         || "Cost not known: a yarn has no price".to_owned(),
-        |price| format!("Cost {:.2} for the worked size", price.get()),
+        |price| format!("Cost {:.2} for the chosen size", price.get()),
     );
     [contrast, format!("Proportion {}, target {}", shares.join("-"), targets.join("-")), cost]
 }

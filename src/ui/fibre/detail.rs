@@ -41,8 +41,7 @@ pub fn show(ui: &mut Ui, project: &Project, needs: Needs, ranked: &Ranked, actio
     }
     ui.add_space(STEP / 2.0);
     heading(ui, "Care and cautions");
-    let knitted = project.material.yarn.as_ref().map(|yarn| &yarn.blend);
-    if knitted.or(project.material.blend.as_ref()) == Some(&ranked.blend) {
+    if project.fibre() == Some(&ranked.blend) {
         gift_tag(ui, actions);
     }
     for (fibre, _) in ranked.blend.parts() {

@@ -12,6 +12,7 @@ use super::widgets::{Follow, caption, name};
 use crate::app::Action;
 use crate::app::desks::FibreOrder;
 use crate::app::state::State;
+use crate::knit::Technique;
 use crate::project::{Edit, Material, Project};
 use crate::yarn::{Blend, Needs, PieceKind, Ranked};
 
@@ -44,7 +45,8 @@ pub struct FibreView {
 
 /// The answers of a project, or those to start from.
 fn needs_of(project: &Project) -> Needs {
-    project.material.needs.unwrap_or(Needs::preset(PieceKind::Own))
+    let stranded = project.plan.technique == Technique::Stranded;
+    project.material.needs.unwrap_or_else(|| Needs::preset(PieceKind::Own).where_worked(stranded))
 }
 
 /// An edit of the material.

@@ -4,6 +4,7 @@ use egui::{Button, RichText, Ui, Vec2};
 
 use super::needs_of;
 use crate::app::Action;
+use crate::knit::Technique;
 use crate::project::Project;
 use crate::ui::theme::{STEP, semibold};
 use crate::ui::widgets::{Icon, caption, heading, item, name, one_of, tick_box};
@@ -17,7 +18,8 @@ pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     let before = needs_of(project);
     let mut needs = before;
     heading(ui, "What must it withstand?");
-    piece(ui, &mut needs);
+    let stranded = project.plan.technique == Technique::Stranded;
+    piece(ui, stranded, &mut needs);
     if project.material.needs.is_none() {
         caption(ui, "Choose what you knit: the answers start from what is usual for it.");
     }
@@ -26,6 +28,13 @@ pub fn show(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
         ui.add_space(STEP / 2.0);
         ui.label(RichText::new(need.name()).family(semibold()));
         answers(ui, need, &mut needs);
+        if need == Need::Surface && needs.where_worked(stranded) != needs {
+            caption(
+                ui,
+                "The plan works its colours stranded (Design): a stranded pattern asks for other yarn than plain \
+                         stockinette.",
+            );
+        }
     }
     ui.add_space(STEP);
     if needs != before {
@@ -56,11 +65,11 @@ fn sizes(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
 }
 
 /// The kind of piece; another one brings its usual answers, a gift stays a gift.
-fn piece(ui: &mut Ui, needs: &mut Needs) {
+fn piece(ui: &mut Ui, stranded: bool, needs: &mut Needs) {
     let mut kind = needs.piece;
     let kinds = PieceKind::ALL.iter().map(|kind| (*kind, kind.name()));
     if one_of(ui, "Kind of piece", kinds, &mut kind, 0.0) {
-        *needs = Needs { gift: needs.gift, ..Needs::preset(kind) };
+        *needs = Needs { gift: needs.gift, ..Needs::preset(kind).where_worked(stranded) };
     }
 }
 

@@ -87,7 +87,7 @@ fn header(ui: &mut Ui, worked: &PiecesWorked, column: f32, draft: &mut Draft) {
                 name(&button, &format!("Work size {}", size.size.name));
                 if button.clicked() && !chosen && place < draft.plan.sizes.len() {
                     draft.plan.chosen = place;
-                    draft.step("Worked size");
+                    draft.step("Size");
                 }
             });
         }

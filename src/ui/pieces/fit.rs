@@ -118,7 +118,7 @@ pub fn show(
         }
         // The band before brings a count that does not fit: this band's own rounding mends it.
         (Source::Start(origin) | Source::End(origin), Some(carried)) if origin != index => {
-            let brought = Count::given(carried, counted.start.multiple);
+            let brought = Count { stitches: carried, wanted_cm: None, ..counted.start };
             show.offered(
                 ui,
                 brought,

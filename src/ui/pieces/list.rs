@@ -5,12 +5,12 @@ use egui::{FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 use super::list_buttons::{Asked, list_buttons};
 use super::{Draft, PiecesView, words};
 use crate::app::pieces_desk::PiecesWorked;
-use crate::knit::pieces::{Piece, Template};
+use crate::knit::pieces::{Piece, Template, Ways};
 use crate::plain_text::sentence;
 use crate::project::Project;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{Icon, caption, focus_ring, heading, truncated};
-use crate::units::hours_words;
+use crate::units::hours_of_parts;
 
 /// Shows the list and the way to the templates.
 pub fn show(
@@ -27,8 +27,9 @@ pub fn show(
             list_buttons(ui, "piece", view.piece, pieces.len())
         })
         .inner;
+    let hours = worked.map(|worked| hours_each(project, worked)).unwrap_or_default();
     for (place, piece) in pieces.iter().enumerate() {
-        let state = state_of(project, worked, place);
+        let state = state_of(project, worked, (place, &hours));
         if entry(ui, piece, place == view.piece, &state) {
             view.piece = place;
             view.band = 0;
@@ -77,16 +78,26 @@ fn carry_out(asked: Asked, project: &Project, view: &mut PiecesView, draft: &mut
     }
 }
 
-/// What a piece comes to in the worked size, and whether it can be worked.
-fn state_of(project: &Project, worked: Option<&PiecesWorked>, place: usize) -> Result<String, String> {
+/// The time of each piece, which add up to that of all of them (Time, below).
+fn hours_each(project: &Project, worked: &PiecesWorked) -> Vec<String> {
+    let hours = |ways: &Option<Ways>| ways.map_or(0.0, |ways| project.pieces.pace.hours(ways));
+    hours_of_parts(&worked.stitches.iter().map(hours).collect::<Vec<_>>())
+}
+
+/// What a piece comes to in the chosen size, and whether it can be worked.
+fn state_of(
+    project: &Project,
+    worked: Option<&PiecesWorked>,
+    (place, hours): (usize, &[String]),
+) -> Result<String, String> {
     let Some(worked) = worked else { return Ok("Counting…".to_owned()) };
     match worked.piece(place) {
         None => Ok("Counting…".to_owned()),
         Some(Err(unworkable)) => Err(sentence(unworkable)),
         Some(Ok(piece)) => {
-            let hours = worked.stitches.get(place).copied().flatten().map_or_else(String::new, |stitches| {
-                format!(", {}", hours_words(project.pieces.pace.hours(stitches)))
-            });
+            let known = worked.stitches.get(place).copied().flatten();
+            let hours = hours.get(place).filter(|_| known.is_some());
+            let hours = hours.map_or_else(String::new, |hours| format!(", {hours}"));
             let height = words::length(piece.height_cm(project.plan.gauge), project.units);
             Ok(format!("{} sts, {height}{hours}", piece.first_stitches()))
         }

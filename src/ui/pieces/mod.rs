@@ -157,7 +157,7 @@ fn pages(ui: &mut Ui, view: &mut PiecesView, draft: &mut Draft) {
             ui.selectable_value(&mut view.page, Page::Sizes, "Sizes");
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 worked_size(ui, draft);
-                ui.label("Worked size");
+                ui.label("Size");
             });
         });
     });
@@ -172,9 +172,9 @@ fn worked_size(ui: &mut Ui, draft: &mut Draft) {
     }
     let before = plan.chosen;
     let sizes = plan.sizes.iter().map(|size| size.name.as_str()).enumerate();
-    one_of_in(ui, ui.spacing().combo_width, "Worked size", sizes, &mut plan.chosen);
+    one_of_in(ui, ui.spacing().combo_width, "Size", sizes, &mut plan.chosen);
     if plan.chosen != before {
-        draft.step("Worked size");
+        draft.step("Size");
     }
 }
 

@@ -124,7 +124,7 @@ fn held(
         return;
     };
     let Some(piece) = draft.plan.pieces.get_mut(solved.brief.piece) else { return };
-    caption(ui, "Hold a figure of the worked size and solve the rest again:");
+    caption(ui, "Hold a figure of the chosen size and solve the rest again:");
     let all = |bands: &[Band]| bands.iter().map(|band| band.held.clone()).collect::<Vec<_>>();
     let before = all(&piece.bands);
     let asked = view.costs_with.as_ref() == Some(&before);

@@ -100,17 +100,18 @@ fn swatch(ui: &mut Ui, project: &Project, view: &mut TimeView, draft: &mut Draft
         Form::of_words(ui).choice("Swatch", "Timed swatch", options, &mut view.swatch);
     }
     let logged = view.swatch.and_then(|place| log.get(place)).and_then(|entry| {
-        let whole = entry.swatch.weighed.map(|whole| (whole.stitches, whole.rows));
-        whole.filter(|(stitches, rows)| *stitches > 0 && *rows > 0).or_else(|| entry.swatch.counted())
+        let whole = entry.swatch.weighed.filter(|whole| whole.stitches > 0 && whole.rows > 0);
+        let whole = whole.map(|whole| (f64::from(whole.stitches), f64::from(whole.rows)));
+        whole.or_else(|| entry.swatch.counted())
     });
-    let (stitches, rows) = if let Some((stitches, rows)) = logged {
+    let counts = if let Some((stitches, rows)) = logged {
         caption(ui, format!("{stitches} stitches × {rows} rows, as logged."));
         (stitches, rows)
     } else {
         let mut form = Form::of_words(ui);
         form.count(("Stitches", "Timed stitches", " stitches"), (1, 2000), &mut view.stitches);
         form.count(("Rows", "Timed rows", " rows"), (1, 2000), &mut view.rows);
-        (view.stitches, view.rows)
+        (f64::from(view.stitches), f64::from(view.rows))
     };
     let field = NumberField {
         label: "Minutes for the swatch",
@@ -122,7 +123,7 @@ fn swatch(ui: &mut Ui, project: &Project, view: &mut TimeView, draft: &mut Draft
     if let Some(typed) = Form::of_words(ui).number("Took", &field, view.minutes) {
         view.minutes = typed;
     }
-    let pace = project.pieces.pace.from_swatch(stitches, rows, view.minutes);
+    let pace = project.pieces.pace.from_swatch(counts, view.minutes);
     if let Ok(pace) = &pace {
         caption(ui, format!("{:.1} stitches a minute, taken as plain knitting.", pace.per_minute()));
     }

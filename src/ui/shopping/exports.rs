@@ -5,7 +5,19 @@ use egui::{Align2, FontId, Role, Sense, Ui, Vec2, WidgetInfo};
 use crate::app::exports::Export;
 use crate::app::{Action, Command};
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens};
-use crate::ui::widgets::{focus_ring, heading};
+use crate::ui::widgets::{focus_ring, heading, primary};
+
+/// The card that is taken to the shop, always in view.
+pub fn to_the_shop(ui: &mut Ui, is_counted: bool, actions: &mut Vec<Action>) {
+    ui.add_space(STEP);
+    let button = primary(ui, is_counted, "Save the shopping card…")
+        .on_hover_text(Export::Card.info().purpose)
+        .on_disabled_hover_text("Nothing is counted yet");
+    if button.clicked() {
+        actions.push(Action::Command(Command::Export(Export::Card)));
+    }
+    ui.add_space(STEP);
+}
 
 /// Shows the list; the tag of what is knitted as a gift stands at its top.
 pub fn show(ui: &mut Ui, gift: bool, actions: &mut Vec<Action>) {

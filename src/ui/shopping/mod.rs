@@ -53,6 +53,9 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut ShoppingView) -> Vec<Action> 
     Panel::right("shopping aside").frame(frame(tokens.panel)).exact_size(aside).resizable(false).show(
         ui,
         |ui| {
+            Panel::bottom("to the shop").frame(Frame::new()).resizable(false).show(ui, |ui| {
+                exports::to_the_shop(ui, figures.is_some(), &mut actions);
+            });
             ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {
                 trial::show(ui, project, figures, &mut view.trial, &mut actions);
                 ui.add_space(STEP);

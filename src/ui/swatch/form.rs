@@ -76,11 +76,10 @@ fn needle(ui: &mut Ui, entry: &mut LoggedSwatch) {
 }
 
 fn counted(form: &mut Form, entry: &mut LoggedSwatch) {
-    let count = |label, suffix| NumberField { label, suffix, range: 1.0..=2000.0, decimals: 0, speed: 0.2 };
+    let count = |label, suffix| NumberField { label, suffix, range: 1.0..=2000.0, decimals: 1, speed: 1.0 };
     let (stitches, rows) = (entry.swatch.stitches(), entry.swatch.rows());
-    let mut entered = |title: &str, field: &NumberField, old: Option<u32>| {
-        let typed = form.row(title, |form| field.entered(form, old.map(f64::from), "not counted"));
-        typed.map_or(old, |value| Some(value.round() as u32))
+    let mut entered = |title: &str, field: &NumberField, old: Option<f64>| {
+        form.row(title, |form| field.entered(form, old, "not counted")).or(old)
     };
     let counts = (
         entered("Stitches", &count("Counted stitches", " stitches"), stitches),
@@ -149,8 +148,8 @@ fn weighed(form: &mut Form, entry: &mut LoggedSwatch, units: LengthUnit) {
         return;
     }
     let start = SwatchOnScales {
-        stitches: entry.swatch.stitches().unwrap_or(0),
-        rows: entry.swatch.rows().unwrap_or(0),
+        stitches: entry.swatch.stitches().map_or(0, |count| count.round() as u32),
+        rows: entry.swatch.rows().map_or(0, |count| count.round() as u32),
         grams: None,
         scale_step_g: 1.0,
         trusted: false,

@@ -56,10 +56,15 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SwatchView) -> Vec<Action> {
         );
     }
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {
-        Some(entry) => scroll(ui, |ui| {
-            compare::show(ui, project, &mut view.shown);
-            results::show(ui, project, entry, &mut actions);
-        }),
+        Some(entry) => {
+            Panel::bottom("plan with the swatch").frame(Frame::new()).resizable(false).show(ui, |ui| {
+                results::apply(ui, project, entry, &mut actions);
+            });
+            scroll(ui, |ui| {
+                compare::show(ui, project, &mut view.shown);
+                results::show(ui, project, entry, &mut actions);
+            });
+        }
         None => empty(ui),
     });
     actions

@@ -4,17 +4,18 @@ mod sheet;
 
 use std::sync::Arc;
 
-use egui::{Align, Button, Label, Layout, RichText, ScrollArea, Ui, UiBuilder, Vec2};
+use egui::{Align, Layout, RichText, ScrollArea, Ui, UiBuilder, Vec2};
 
 use super::{SwatchView, log};
 use crate::app::Action;
 use crate::app::derived::Reading;
 use crate::app::gauge_desk::{GaugeAction, GaugePhoto};
 use crate::app::state::State;
+use crate::knit::{Construction, SwatchFabric};
 use crate::photo::{GaugeReading, ID1_CARD_MM, Place, Scale};
-use crate::project::{Edit, Project, swatch_name};
+use crate::project::{Edit, LoggedSwatch, Project, swatch_name};
 use crate::ui::theme::{STEP, semibold};
-use crate::ui::widgets::{Follow, Form, Icon, NumberField, caption, heading, item, part};
+use crate::ui::widgets::{Follow, Form, Icon, NumberField, caption, heading, item, part, primary};
 use crate::units::LengthUnit;
 
 pub use sheet::PhotoView;
@@ -28,6 +29,9 @@ const ANSWER: f32 = 206.0;
 /// What the button does where the question above it is not answered.
 const UNTOLD: &str =
     "While it is not told whether it was washed, it counts as not washed; undo takes it back";
+
+/// Height of what stands under the questions, always in view.
+const FOOT: f32 = 84.0;
 
 /// Opacity of figures that belong to other corners.
 const PALE: f32 = 0.45;
@@ -120,9 +124,12 @@ pub fn show(
     let builder =
         UiBuilder::new().id_salt("gauge photo side").max_rect(side).layout(Layout::top_down(Align::Min));
     ui.scope_builder(builder, |ui| {
-        ScrollArea::vertical().id_salt("gauge photo questions").auto_shrink([false, false]).follow(
-            ui,
-            |ui| {
+        let height = ui.available_height() - FOOT;
+        ScrollArea::vertical()
+            .id_salt("gauge photo questions")
+            .max_height(height)
+            .auto_shrink([false, false])
+            .follow(ui, |ui| {
                 heading(ui, "Gauge from a photograph");
                 caption(ui, photo.name.as_str());
                 questions(ui, &mut view.photo, state.project().units);
@@ -133,9 +140,9 @@ pub fn show(
                     ui.set_min_height(ANSWER);
                     answer(ui, last.as_deref(), fresh, state.project());
                 });
-                accept(ui, state.project(), view, last.as_deref().filter(|_| fresh), actions);
-            },
-        );
+                what_it_is(ui, state.project(), &mut view.photo);
+            });
+        accept(ui, state.project(), view, last.as_deref().filter(|_| fresh), actions);
     });
 }
 
@@ -245,7 +252,51 @@ fn answer(ui: &mut Ui, read: Option<&Result<GaugeReading, String>>, fresh: bool,
     caption(ui, "Compare the grid on the picture with the stitches: each should lie between two lines.");
 }
 
-/// The button that puts the gauge into the log, and where it goes.
+/// The swatch that the gauge is put to: one of the log, or a fresh one.
+fn base(project: &Project, view: &PhotoView) -> Option<LoggedSwatch> {
+    let logged = view.into.and_then(|place| project.material.swatches.get(place).cloned());
+    let mut entry = logged.or_else(|| log::fresh(project))?;
+    if let Some((fabric, construction)) = view.knitted {
+        (entry.swatch.fabric, entry.swatch.construction) = (fabric, construction);
+    }
+    Some(entry)
+}
+
+/// Where the gauge goes, and what no photograph tells: how the swatch was knitted and whether it was washed.
+fn what_it_is(ui: &mut Ui, project: &Project, view: &mut PhotoView) {
+    let swatches = &project.material.swatches;
+    part(ui, "Into the swatch log");
+    let mut form = Form::of_words(ui);
+    let names = swatches
+        .iter()
+        .enumerate()
+        .map(|(place, entry)| (Some(place), format!("{}. {}", place + 1, entry.yarn)));
+    let into = std::iter::once((None, "A new swatch".to_owned())).chain(names);
+    view.into = view.into.filter(|place| *place < swatches.len());
+    let before = view.into;
+    form.choice("Swatch", "Swatch on the photograph", into, &mut view.into);
+    if view.into != before {
+        view.knitted = None;
+    }
+    if let Some(entry) = base(project, view) {
+        let shown = (entry.swatch.fabric, entry.swatch.construction);
+        let mut told = shown;
+        let stitches = SwatchFabric::ALL.map(|fabric| (fabric, fabric.name()));
+        form.choice("Stitch", "Stitch of the swatch on the photograph", stitches, &mut told.0);
+        let ways = Construction::ALL.map(|way| (way, way.name()));
+        form.choice("Worked", "How the swatch on the photograph was worked", ways, &mut told.1);
+        if told != shown {
+            view.knitted = Some(told);
+        }
+    }
+    let states = [(None, "Not told"), (Some(true), "Washed and dried"), (Some(false), "Off the needles")];
+    form.choice("It is", "State of the swatch on the photograph", states, &mut view.washed);
+    if view.knitted.is_none() && view.into.is_none() {
+        caption(ui, "Stitch and how it was worked are taken from the plan: check them.");
+    }
+}
+
+/// The button that puts the gauge into the log.
 fn accept(
     ui: &mut Ui,
     project: &Project,
@@ -254,29 +305,16 @@ fn accept(
     actions: &mut Vec<Action>,
 ) {
     let swatches = &project.material.swatches;
-    part(ui, "Into the swatch log");
-    let mut form = Form::of_words(ui);
-    let into = std::iter::once((None, "A new swatch".to_owned()));
-    let into = into.chain(
-        swatches
-            .iter()
-            .enumerate()
-            .map(|(place, entry)| (Some(place), format!("{}. {}", place + 1, entry.yarn))),
-    );
-    view.photo.into = view.photo.into.filter(|place| *place < swatches.len());
-    form.choice("Swatch", "Swatch on the photograph", into, &mut view.photo.into);
-    let states = [(None, "Not told"), (Some(true), "Washed and dried"), (Some(false), "Off the needles")];
-    form.choice("It is", "State of the swatch on the photograph", states, &mut view.photo.washed);
     let reading = read.and_then(|read| read.as_ref().ok());
-    let button =
-        Button::new(RichText::new("Put in the swatch log").family(semibold())).min_size(Vec2::new(0.0, 30.0));
-    let clicked = ui.add_enabled(reading.is_some(), button).on_hover_text(UNTOLD).clicked();
+    ui.separator();
+    let clicked = primary(ui, reading.is_some(), "Put in the swatch log")
+        .on_hover_text(UNTOLD)
+        .on_disabled_hover_text("Nothing is read off the photograph yet")
+        .clicked();
     if let Some(reading) = reading.filter(|_| clicked) {
         let place = view.photo.into.unwrap_or(swatches.len());
         let washed = view.photo.washed == Some(true);
-        let before =
-            view.photo.into.and_then(|place| swatches.get(place).cloned()).or_else(|| log::fresh(project));
-        match before.map(|before| before.read_off(reading, washed)) {
+        match base(project, &view.photo).map(|before| before.read_off(reading, washed)) {
             Some(Ok(entry)) => {
                 let mut material = project.material.clone();
                 if place < material.swatches.len() {
@@ -304,7 +342,6 @@ fn accept(
             actions.push(Action::Gauge(GaugeAction::Close));
         }
     });
-    ui.add(Label::new(""));
 }
 
 #[cfg(test)]

@@ -4,13 +4,13 @@ use egui::{Button, Label, Ui};
 
 use super::{log, picture};
 use crate::app::Action;
-use crate::knit::{GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, swatch_flags};
+use crate::knit::{GaugeAdvice, MeasuredGauge, Swatch, advise_on_gauge, gauge_told, swatch_flags};
 use crate::plain_text::signed;
 use crate::project::{
     Edit, GAUGE_STEP, LoggedSwatch, Project, Weighing, gauges_alike, swatch_fabric, use_gauge_of,
 };
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Icon, caption, heading, item};
+use crate::ui::widgets::{Icon, caption, heading, item, primary};
 use crate::units::LengthUnit;
 use crate::yarn::Needs;
 
@@ -20,7 +20,8 @@ pub fn show(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut 
     heading(ui, "Gauge");
     gauges(ui, &entry.swatch, units);
     pooled(ui, project, entry);
-    apply(ui, project, entry, actions);
+    caption(ui, follows(project));
+    caption(ui, project.gauge_words());
     if entry.swatch.before.is_some() || entry.swatch.after.is_some() {
         ui.add_space(STEP);
         picture::show(ui, &entry.swatch, units);
@@ -73,15 +74,29 @@ fn pooled(ui: &mut Ui, project: &Project, entry: &LoggedSwatch) {
     }
 }
 
-/// Which swatch the project follows, and the buttons that follow this one and plan with its washed gauge.
-fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec<Action>) {
+/// The buttons that plan with the washed gauge of this swatch and that follow it, always in view.
+pub(super) fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec<Action>) {
     let planned = project.plan.gauge;
     let washed = entry.swatch.gauge_after().map(|measured| measured.gauge);
     let place = project.material.swatches.iter().position(|other| std::ptr::eq(other, entry));
     let followed = project.material.followed();
     let is_followed = followed.is_some_and(|followed| Some(followed.place) == place);
     let text = use_gauge_of(place.unwrap_or_default());
+    ui.add_space(STEP);
     ui.horizontal_wrapped(|ui| {
+        let wanted = washed.filter(|gauge| !gauges_alike(*gauge, planned));
+        let response = primary(ui, wanted.is_some(), &text);
+        let response = response
+            .on_hover_text("The project follows this swatch, and every size, motif and yardage its washed gauge; undo takes it back")
+            .on_disabled_hover_text(if washed.is_some() {
+                "The project is planned with this gauge"
+            } else {
+                "Wash, dry and measure the swatch first"
+            });
+        if let (true, Some(gauge), Some(place)) = (response.clicked(), wanted, place) {
+            actions.push(Action::edit(GAUGE_STEP, project.plan_with_gauge_of(place, gauge)));
+            actions.push(Action::Done(format!("Planned at {} now.", gauge_told(gauge, project.units))));
+        }
         let can = entry.swatch.is_measured() && !is_followed;
         let response = ui.add_enabled(can, Button::new("Follow this swatch"));
         let response = response
@@ -96,21 +111,8 @@ fn apply(ui: &mut Ui, project: &Project, entry: &LoggedSwatch, actions: &mut Vec
             material.follows = place;
             actions.push(Action::edit("Follow this swatch", Edit::Material(Box::new(material))));
         }
-        let wanted = washed.filter(|gauge| !gauges_alike(*gauge, planned));
-        let response = ui.add_enabled(wanted.is_some(), Button::new(text));
-        let response = response
-            .on_hover_text("The project follows this swatch, and every size, motif and yardage its washed gauge; undo takes it back")
-            .on_disabled_hover_text(if washed.is_some() {
-                "The project is planned with this gauge"
-            } else {
-                "Wash, dry and measure the swatch first"
-            });
-        if let (true, Some(gauge), Some(place)) = (response.clicked(), wanted, place) {
-            actions.push(Action::edit(GAUGE_STEP, project.plan_with_gauge_of(place, gauge)));
-        }
     });
-    caption(ui, follows(project));
-    caption(ui, project.gauge_words());
+    ui.add_space(STEP);
 }
 
 /// Which swatch the project follows, and why that one.

@@ -59,7 +59,10 @@ pub struct YarnView {
 impl YarnView {
     /// Whether the page a next step leads to is the one that is open, so that there is nothing to press.
     pub const fn shows(&self, lead: &Lead) -> bool {
-        matches!((lead, self.page), (Lead::ShadeCards, Page::Shades) | (Lead::Sets, Page::Sets))
+        matches!(
+            (lead, self.page),
+            (Lead::ThisYarn, Page::Yarn) | (Lead::ShadeCards, Page::Shades) | (Lead::Sets, Page::Sets)
+        )
     }
 
     /// Opens the page a next step leads to; where a yarn is to be described, its description is begun.

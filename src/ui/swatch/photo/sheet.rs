@@ -9,6 +9,7 @@ use egui::{
 
 use super::{Known, KnownSizes};
 use crate::app::gauge_desk::GaugePhoto;
+use crate::knit::{Construction, SwatchFabric};
 use crate::photo::{GaugeReading, ID1_CARD_MM, Place};
 use crate::ui::theme::{SMALL, STEP, Tokens};
 use crate::ui::widgets::{OnScreen, Sheet, focus_ring};
@@ -53,6 +54,8 @@ pub struct PhotoView {
     pub sizes: KnownSizes,
     /// The swatch of the log that it is; `None` for a new one.
     pub into: Option<usize>,
+    /// Its stitch and whether it was worked in the round; `None` while they are those of that swatch, or as planned.
+    pub knitted: Option<(SwatchFabric, Construction)>,
     /// Whether it was washed and dried; `None` until the knitter told it.
     pub washed: Option<bool>,
     /// What was read last.
@@ -72,6 +75,7 @@ impl Default for PhotoView {
             known: Known::default(),
             sizes: KnownSizes::default(),
             into: None,
+            knitted: None,
             washed: None,
             last: None,
         }

@@ -3,15 +3,16 @@
 use egui::{CollapsingHeader, Label, RichText, Sense, Ui, Vec2};
 
 use crate::app::Action;
-use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE, gauge_told};
+use crate::app::state::State;
+use crate::knit::{ClassMeaning, Cover, LOOP_LENGTH_SOURCE, class_width_cm, gauge_told};
 use crate::plain_text::signed;
 use crate::project::Project;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{caption, care_line, gift_tag, heading};
 use crate::units::{LengthUnit, METRES_PER_YARD};
 use crate::yarn::{
-    Airiness, CAUTION_DEFERS, CountSystem, KnownClass, SPIN_SOURCE, Span, SpinAppraisal, WeightClass, Yarn,
-    cautions,
+    Airiness, CAUTION_DEFERS, CareLabel, CountSystem, KnownClass, SPIN_SOURCE, Span, SpinAppraisal,
+    WeightClass, Yarn, cautions,
 };
 
 /// Source of the diameter (`yarn::strand`).
@@ -22,11 +23,12 @@ const COVER_SOURCE: &str = "Tightness: √tex over loop length in cm (Munden 196
      from memory. Hand knits commonly lie at 9 to 13 (from memory).";
 /// Source of what a class means (`knit::class_meaning`).
 const MEANING_SOURCE: &str = "Stitch sizes from the published gauge of the class; time goes with the stitches; grams by the wet relaxed loop \
-     model at tightness 11. The example is a grown-up's sweater of 9570 cm². Drape and warmth: common practice, no \
+     model at tightness 11. The example is a grown-up's pullover of 9570 cm². Drape and warmth: common practice, no \
      published source.";
 
 /// Shows the figures of a yarn at the project's gauge.
-pub fn show(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, yarn: &Yarn, actions: &mut Vec<Action>) {
+    let project = state.project();
     ui.set_max_width(ui.available_width().min(620.0));
     thickness(ui, yarn, project.units);
     ui.add_space(STEP);
@@ -34,7 +36,7 @@ pub fn show(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Actio
     ui.add_space(STEP);
     cover(ui, project, yarn);
     ui.add_space(STEP);
-    meaning(ui, yarn.weight_class().class(), project.units);
+    meaning(ui, state, yarn.weight_class().class());
     ui.add_space(STEP);
     spin(ui, yarn);
     ui.add_space(STEP);
@@ -161,21 +163,26 @@ fn cover(ui: &mut Ui, project: &Project, yarn: &Yarn) {
     fact(ui, "Fabric weighs", &mass, tip);
 }
 
-fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {
+fn meaning(ui: &mut Ui, state: &State, class: WeightClass) {
+    let units = state.project().units;
     heading(ui, &format!("What class {} means", class.number()));
     let meaning = ClassMeaning::of(class);
     let tenths = |span: Span, factor: f64| {
         let round = |v: f64| (v * factor * 10.0).round() / 10.0;
         Span { from: span.from.map(round), to: span.to.map(round) }
     };
-    let (stitch, circle) = match units {
-        LengthUnit::Metric => (
-            format!("{} mm wide", tenths(meaning.stitch_mm, 1.0)),
-            format!("{} cm across", tenths(meaning.smallest_circle_cm, 1.0)),
-        ),
-        LengthUnit::Imperial => (
-            format!("{} to the inch", tenths(class.stitches_per_10_cm(), 0.254)),
-            format!("{} in across", tenths(meaning.smallest_circle_cm, 1.0 / 2.54)),
+    let stitch = match units {
+        LengthUnit::Metric => format!("{} mm wide", tenths(meaning.stitch_mm, 1.0)),
+        LengthUnit::Imperial => format!("{} to the inch", tenths(class.stitches_per_10_cm(), 0.254)),
+    };
+    let circle = match state.desks.smallest_circle(state.project().plan.gauge, &state.jobs).value() {
+        None => String::new(),
+        Some(across) => across.map_or_else(
+            || "None at this proportion".to_owned(),
+            |across| {
+                let cm = class_width_cm(class, across);
+                format!("{} {} across", tenths(cm, units.from_cm(1.0)), units.length_suffix())
+            },
         ),
     };
     fact(ui, "One stitch", &stitch, MEANING_SOURCE);
@@ -183,10 +190,11 @@ fn meaning(ui: &mut Ui, class: WeightClass, units: LengthUnit) {
         ui,
         "Smallest circle",
         &circle,
-        "The smallest circle that motif fit finds on square cells, at the gauge of the class.",
+        "The smallest that can be told for a circle (motif fit), over the gauge of the class, in the proportion of your \
+         stitches.",
     );
     let thousands = rounded(meaning.sweater_thousand_stitches);
-    fact(ui, "A sweater", &format!("{thousands} thousand stitches"), MEANING_SOURCE);
+    fact(ui, "A pullover", &format!("{thousands} thousand stitches"), MEANING_SOURCE);
     let time = tenths(meaning.time_against_light, 1.0);
     fact(ui, "Time against class 3", &format!("{time} times"), MEANING_SOURCE);
     let mass = match units {
@@ -234,11 +242,14 @@ fn effect(ui: &mut Ui, appraisal: &SpinAppraisal) {
 fn care(ui: &mut Ui, project: &Project, yarn: &Yarn, actions: &mut Vec<Action>) {
     heading(ui, "Care and cautions");
     gift_tag(ui, actions);
-    if yarn.care.symbols().is_empty() {
+    if yarn.care == CareLabel::default() {
         caption(ui, "No label is recorded. Keep the band; it decides.");
     }
     for symbol in yarn.care.symbols() {
         care_line(ui, symbol.group(), symbol.meaning(), &symbol.provenance());
+    }
+    if let Some(unread) = yarn.care.unread_words() {
+        ui.add(Label::new(unread).wrap());
     }
     let needs = project.material.needs.unwrap_or(crate::yarn::Needs::preset(crate::yarn::PieceKind::Own));
     for caution in cautions(needs, &yarn.blend, &yarn.care) {

@@ -13,8 +13,8 @@ use crate::ui::widgets::{
 };
 use crate::units::{Grams, LengthUnit, Metres, MetresPer100G};
 use crate::yarn::{
-    Blend, CareGroup, CareLabel, CareSymbol, CountSystem, MAX_TEXT, Spin, SpinSystem, Tex, TwistAmount,
-    TwistDirection, WeightClass, Yarn,
+    Blend, CareGroup, CareSymbol, CountSystem, MAX_TEXT, Spin, SpinSystem, Tex, TwistAmount, TwistDirection,
+    WeightClass, Yarn,
 };
 
 /// Shows the fields; a changed one is an edit of the project.
@@ -37,6 +37,9 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView, before: &Yarn, act
     let of = ("yarn", usize::from(view.which == Which::Pattern), 0);
     variation_rows(form, (of, project.units), false, &mut view.typed_change, &mut yarn.varies);
     part(form, "Care label");
+    if view.which == Which::Knitted {
+        offered_label(form, project, &mut yarn);
+    }
     care(form, &mut yarn, actions);
     part(form, "Notes");
     form.text("Dye lot", "Yarn dye lot", &mut yarn.lot);
@@ -201,8 +204,23 @@ fn spin(form: &mut Form, yarn: &mut Yarn) {
     yarn.spin = Spin::new(system, plies.round() as u8, direction, amount).ok();
 }
 
+/// The label of the cards, or what the swatch went through, while the yarn has none.
+fn offered_label(form: &mut Form, project: &Project, yarn: &mut Yarn) {
+    let bare = yarn.care.symbols().is_empty();
+    if let Some((label, from)) = project.offered_label().filter(|(label, _)| bare && *label != yarn.care) {
+        caption(form, format!("{from}: {}", label.told()));
+        if form.button("Take this label").clicked() {
+            yarn.care = label;
+            form.end();
+        }
+    }
+}
+
 /// One choice for every group of the standard, and a tick for what may stand beside it.
 fn care(form: &mut Form, yarn: &mut Yarn, actions: &mut Vec<Action>) {
+    if let Some(unread) = yarn.care.unread_words() {
+        caption(form, unread);
+    }
     for group in CareGroup::ALL.iter().copied() {
         let of_group = || CareSymbol::all().filter(move |symbol| symbol.group() == group);
         let is_main = |symbol: &CareSymbol| symbol.group() == group && !symbol.is_addition();
@@ -229,7 +247,7 @@ fn care(form: &mut Form, yarn: &mut Yarn, actions: &mut Vec<Action>) {
                 form.end();
             }
         }
-        match changed.map(CareLabel::new) {
+        match changed.map(|symbols| yarn.care.with_symbols(symbols)) {
             Some(Ok(label)) => yarn.care = label,
             Some(Err(error)) => actions.push(Action::Complain(error.to_string())),
             None => {}

@@ -8,7 +8,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::Action;
 use crate::app::state::State;
-use crate::project::{Edit, Material, Project, sold};
+use crate::project::{Edit, Material, Project, UNNAMED_YARN, sold};
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{Follow, caption, heading, name};
 use crate::yarn::Yarn;
@@ -111,7 +111,7 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FactsView) -> Vec<Action> {
     }
     let shown = view.which.of(&project.material);
     CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| match shown {
-        Some(yarn) => scroll(ui, |ui| figures::show(ui, project, yarn, &mut actions)),
+        Some(yarn) => scroll(ui, |ui| figures::show(ui, state, yarn, &mut actions)),
         None => empty(ui),
     });
     actions
@@ -122,7 +122,7 @@ impl FactsView {
     pub(super) fn describe(&mut self, project: &Project) -> Option<Action> {
         self.which = Which::Knitted;
         let is_blank = project.material.yarn.is_none();
-        is_blank.then(|| put(project, "Describe yarn", self.which, Some(project.typical_yarn("My yarn"))))
+        is_blank.then(|| put(project, "Describe yarn", self.which, Some(project.typical_yarn(UNNAMED_YARN))))
     }
 }
 
@@ -158,7 +158,7 @@ fn undescribed(ui: &mut Ui, state: &State, which: Which, actions: &mut Vec<Actio
         Which::Pattern => project.material.yarn.as_ref(),
     };
     if ui.button("Describe it").clicked() {
-        actions.push(put(project, "Describe yarn", which, Some(project.typical_yarn("My yarn"))));
+        actions.push(put(project, "Describe yarn", which, Some(project.typical_yarn(UNNAMED_YARN))));
     }
     if let Some(other) = other
         && ui.button("Begin with a copy of the other").clicked()

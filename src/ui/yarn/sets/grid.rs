@@ -39,7 +39,7 @@ pub(super) fn show(
         let width = ui.available_width() - STEP;
         let columns = ((width + STEP) / (LEAST + STEP)).floor().max(1.0);
         let across = (width - (columns - 1.0) * STEP) / columns;
-        let cell = Vec2::new(across, across * 0.66 + 76.0);
+        let cell = Vec2::new(across, whole_rows(ui.available_height(), across * 0.66 + 76.0));
         let all: Vec<(&ShadeSet, &Dealt)> = news.sets.iter().zip(deals.iter()).collect();
         ui.spacing_mut().item_spacing = Vec2::splat(STEP);
         for (row, sets) in all.chunks(columns as usize).enumerate() {
@@ -54,6 +54,12 @@ pub(super) fn show(
         }
         ui.add_space(STEP);
     });
+}
+
+/// The height nearest to `wished` at which whole rows fill the room, so that none is cut off at its end.
+fn whole_rows(room: f32, wished: f32) -> f32 {
+    let rows = ((room + STEP) / (wished + STEP)).round().max(1.0);
+    ((room + STEP) / rows - STEP).clamp(0.85 * wished, 1.3 * wished)
 }
 
 /// One set; whether it was clicked.
@@ -71,9 +77,9 @@ fn entry(
     let dealt = if is_open { view.opened.dealt(set, dealt) } else { dealt.clone() };
     let names: Vec<&str> = dealt.all().map(|shade| card.shades()[shade].name.as_str()).collect();
     let names = names.join(", ");
-    let score = format!("{:.0}", set.score * 100.0);
+    let score = format!("{:.0} of 100", set.score * 100.0);
     response.widget_info(|| {
-        let text = format!("Set {}: {names}, {score} of 100", place + 1);
+        let text = format!("Set {}: {names}, {score}", place + 1);
         WidgetInfo::selected(Role::Button, true, is_open, text)
     });
     if !ui.is_rect_visible(rect) {

@@ -20,6 +20,7 @@ use crate::app::shelf::{MatchAsk, Matched, SetsAsk, ShelfAction, Shelved};
 use crate::app::state::State;
 use crate::app::timed_search::SearchTime;
 use crate::colour::Colour;
+use crate::project::Edit;
 use crate::project::shopping::Shopping;
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{ChartPictures, Follow, caption, heading};
@@ -95,11 +96,15 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
         }
         (Mode::Best, Some(shelved)) => {
             search_as_wanted(ui, state, view, &shelved, &targets, &mut actions);
-            Panel::right("opened set")
-                .frame(frame(tokens.panel))
-                .exact_size(OPENED)
-                .resizable(false)
-                .show(ui, |ui| scroll(ui, |ui| opened::show(ui, state, view, &targets, &mut actions)));
+            Panel::right("opened set").frame(frame(tokens.panel)).exact_size(OPENED).resizable(false).show(
+                ui,
+                |ui| {
+                    Panel::bottom("knit the set").frame(Frame::new()).resizable(false).show(ui, |ui| {
+                        opened::knit(ui, state, view, &targets, &mut actions);
+                    });
+                    scroll(ui, |ui| opened::show(ui, state, view, &targets));
+                },
+            );
             CentralPanel::no_frame().frame(frame(tokens.rail)).show(ui, |ui| {
                 grid::show(ui, state, view, &targets, &mut actions);
             });
@@ -110,6 +115,12 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut SetsView) -> Vec<Action> {
     }
     view.pictures.keep_up(ui, state);
     actions
+}
+
+/// The step that knits colours in shades, and the word that it was done.
+fn knitted(edit: Edit) -> [Action; 2] {
+    let done = "Every colour is knitted in its shade: name, ball and price with it.";
+    [Action::edit("Knit in shades", edit), Action::Done(done.to_owned())]
 }
 
 /// A column of the page.

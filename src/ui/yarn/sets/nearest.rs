@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use egui::{
-    Align2, Button, CentralPanel, FontId, Frame, Margin, Panel, Rect, Role, ScrollArea, Sense, TextEdit, Ui,
-    Vec2, WidgetInfo, pos2,
+    Align2, CentralPanel, FontId, Frame, Margin, Panel, Rect, Role, ScrollArea, Sense, TextEdit, Ui, Vec2,
+    WidgetInfo, pos2,
 };
 
 use super::deal::recoloured;
@@ -15,8 +15,9 @@ use crate::app::state::State;
 use crate::colour::{Colour, Likeness};
 use crate::project::code_and_role;
 use crate::ui::colours::seen;
+use crate::ui::shopping::sums::balls;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Follow, caption, focus_ring, heading, name, paint_chart, truncated};
+use crate::ui::widgets::{Follow, caption, focus_ring, heading, name, paint_chart, primary, truncated};
 use crate::yarn::{Candidate, Matching, SetCost, ShadeCard};
 
 const ROW: f32 = 88.0;
@@ -237,7 +238,8 @@ fn row(
         None => "no price".to_owned(),
     };
     let at = |y| pos2(inner.right(), inner.top() + y);
-    painter.text(at(0.0), Align2::RIGHT_TOP, swatch::balls(count), strong, tokens.text);
+    let balls = if count == 0 { "none to buy".to_owned() } else { balls(u64::from(count)) };
+    painter.text(at(0.0), Align2::RIGHT_TOP, balls, strong, tokens.text);
     painter.text(at(20.0), Align2::RIGHT_TOP, price, body, tokens.text);
     let each = swatch::ball_length(shade, state.project().units);
     painter.text(at(42.0), Align2::RIGHT_TOP, each, small, tokens.weak);
@@ -342,13 +344,12 @@ fn result(
                 let slot = project.palette.slots().get(target.slot).and_then(|slot| slot.shade());
                 slot.is_some_and(|worn| **worn == *shade)
             });
-            let button = ui.add_enabled(!worn, Button::new("Knit the chart in these"));
-            let button = button
+            let button = primary(ui, !worn, "Knit the chart in these")
                 .on_hover_text("Colours, names, put-up and prices of the palette follow; undo takes it back")
                 .on_disabled_hover_text("The palette is knitted in these shades");
             if button.clicked() {
                 let shades = pairs().map(|(target, shade)| (target.slot, Arc::new(shade.clone())));
-                actions.push(Action::edit("Knit in shades", project.knit_in(shades.collect::<Vec<_>>())));
+                actions.extend(super::knitted(project.knit_in(shades.collect::<Vec<_>>())));
             }
             if worn {
                 caption(ui, "The palette is knitted in these shades.");

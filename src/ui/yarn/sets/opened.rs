@@ -1,7 +1,7 @@
 //! The opened set: which colour takes which shade, its score in parts, and the one click that
 //! recolours the chart.
 
-use egui::{Button, CollapsingHeader, Label, Rect, RichText, Sense, Ui, Vec2, pos2};
+use egui::{CollapsingHeader, Label, Rect, RichText, Sense, Ui, Vec2, pos2};
 
 use super::deal::Dealt;
 use super::parts::{self, ScorePart};
@@ -13,7 +13,7 @@ use crate::project::{Colourway, Edit, code_and_role};
 use crate::ui::colours::seen;
 use crate::ui::fibre::paint_bar;
 use crate::ui::theme::{BODY, STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, heading, one_of_in, sized_icon_button};
+use crate::ui::widgets::{Icon, caption, heading, one_of_in, primary, sized_icon_button};
 use crate::yarn::best_sets::ShadeSet;
 use crate::yarn::{SetCost, ShadeCard};
 
@@ -46,28 +46,30 @@ impl OpenedView {
     }
 }
 
-/// Shows the opened set.
-pub(super) fn show(
-    ui: &mut Ui,
-    state: &State,
+/// The open set with its place in the answer, and its shades as they stand; `None` where there is none.
+fn opened<'a>(
+    state: &'a State,
     view: &mut SetsView,
     targets: &[Target],
-    actions: &mut Vec<Action>,
-) {
-    let Some(found) = &state.desks.shelf.search else { return };
+) -> Option<(&'a Search, usize, ShadeSet, Dealt)> {
+    let found = state.desks.shelf.search.as_ref()?;
     let sets = found.news().sets;
     let place = view.opened.place(&sets);
-    let Some(set) = sets.get(place) else {
+    let set = sets.get(place)?;
+    let deals = view.deals.of(found, &sets, targets, view.options.rule);
+    let dealt = view.opened.dealt(set, deals.get(place)?);
+    Some((found, place, set.clone(), dealt))
+}
+
+/// Shows the opened set.
+pub(super) fn show(ui: &mut Ui, state: &State, view: &mut SetsView, targets: &[Target]) {
+    let Some((found, place, set, dealt)) = opened(state, view, targets) else {
         heading(ui, "The opened set");
         caption(ui, "Shows here once there is one.");
         return;
     };
-    let deals = view.deals.of(found, &sets, targets, view.options.rule);
-    let Some(dealt) = deals.get(place) else { return };
-    let dealt = view.opened.dealt(set, dealt);
     heading(ui, &format!("Set {}: {:.0} of 100", place + 1, set.score * 100.0));
-    roles(ui, state, view, (found, set), &dealt);
-    knit(ui, state, found, &dealt, actions);
+    roles(ui, state, view, (found, &set), &dealt);
     let metres = |slot: &usize| targets.iter().find(|target| target.slot == *slot).and_then(|t| t.metres);
     let taken = dealt.shades.iter().copied().zip(dealt.slots.iter().map(metres));
     let cost = SetCost::of(&found.ask.shelved.card, taken);
@@ -76,8 +78,8 @@ pub(super) fn show(
         format!("{}. {}", swatch::cost_words(&cost, &state.project().currency), super::counted_for(state)),
     );
     ui.separator();
-    heading(ui, "The score in parts");
-    let (weighed, hints) = parts::of(state.project(), targets, found, set, &dealt);
+    heading(ui, "The score in parts, each of 100");
+    let (weighed, hints) = parts::of(state.project(), targets, found, &set, &dealt);
     for part in &weighed {
         show_part(ui, part);
     }
@@ -166,21 +168,28 @@ fn pin_buttons(ui: &mut Ui, view: &mut SetsView, card: &ShadeCard, shade: usize)
     }
 }
 
-/// The buttons that take the set up.
-fn knit(ui: &mut Ui, state: &State, found: &Search, dealt: &Dealt, actions: &mut Vec<Action>) {
+/// The buttons that take the opened set up, always in view.
+pub(super) fn knit(
+    ui: &mut Ui,
+    state: &State,
+    view: &mut SetsView,
+    targets: &[Target],
+    actions: &mut Vec<Action>,
+) {
+    let Some((found, _, _, dealt)) = opened(state, view, targets) else { return };
     let project = state.project();
     let card = &found.ask.shelved.card;
     let worn = dealt.slots.iter().zip(&dealt.shades).all(|(slot, shade)| {
         let worn = project.palette.slots().get(*slot).and_then(|slot| slot.shade());
         worn.is_some_and(|worn| **worn == card.shades()[*shade])
     });
+    ui.add_space(STEP);
     ui.horizontal(|ui| {
-        let button = ui.add_enabled(!worn, Button::new("Knit the chart in these"));
-        let button = button
+        let button = primary(ui, !worn, "Knit the chart in these")
             .on_hover_text("Colours, names, put-up and prices of the palette follow; undo takes it back")
             .on_disabled_hover_text("The palette is knitted in these shades");
         if button.clicked() {
-            actions.push(Action::edit("Knit in shades", project.knit_in(dealt.to_knit(card))));
+            actions.extend(super::knitted(project.knit_in(dealt.to_knit(card))));
         }
         let tip = "Keeps the colours as a colourway, to compare in Design; the palette stays";
         if ui.button("Keep").on_hover_text(tip).clicked() {
@@ -191,6 +200,7 @@ fn knit(ui: &mut Ui, state: &State, found: &Search, dealt: &Dealt, actions: &mut
             actions.push(Action::edit("Keep colourway", Edit::Colourways(ways)));
         }
     });
+    ui.add_space(STEP);
 }
 
 /// One part: its word, a bar, and opened its figures and source.

@@ -122,7 +122,7 @@ pub(super) fn show(
 
 fn weights(ui: &mut Ui, weights: &mut SetWeights) {
     ui.add_space(STEP / 2.0);
-    heading(ui, "What counts");
+    heading(ui, "What counts, each up to 100");
     let parts = [
         (
             "Hue template",

@@ -219,7 +219,10 @@ fn extension(project: &Project, targets: &[Target], found: &Search, dealt: &Deal
         title: "Areas",
         word: word.to_owned(),
         score: None,
-        figures: format!("Areas that would balance the hues: {}.", lines.join(", ")),
+        figures: format!(
+            "Areas that would balance the hues, in shares of the colours that have one: {}.",
+            lines.join(", ")
+        ),
         source: "The contrast of extension: Itten 1961 with Goethe's light values. They belong to pure hues; \
                  tints, tones and shades weigh otherwise, and no measurement backs them. Imbalance is often \
                  meant: a small loud accent.",

@@ -116,8 +116,9 @@ pub(super) fn show(
     });
     if let Some(shelved) = shelved {
         caption(ui, counts(shelved));
-        if shelved.card.shades().is_empty() {
-            widen(ui, choice, shelved.left_out);
+        let colours = project.palette.slots().len();
+        if shelved.card.shades().len() < colours {
+            widen(ui, choice, shelved.left_out, colours);
         }
     }
 }
@@ -149,9 +150,23 @@ fn counts(shelved: &Shelved) -> String {
     format!("{left} of {} shades.{left_out}{doubt}{named}", shelved.of)
 }
 
-/// Where nothing is left, each wish that keeps shades out can be let go.
-fn widen(ui: &mut Ui, choice: &mut Choice, out: LeftOut) {
+/// Where fewer are left than the palette has colours, each wish that keeps shades out can be let go.
+fn widen(ui: &mut Ui, choice: &mut Choice, out: LeftOut, colours: usize) {
+    if out.weight + out.fibre + out.needs + out.stock > 0 {
+        caption(
+            ui,
+            format!(
+                "That is too few for {colours} colours. Let more in, or change the yarn to that of the card:"
+            ),
+        );
+    }
     ui.horizontal_wrapped(|ui| {
+        if out.needs > 0 && ui.button("Take any wash").clicked() {
+            choice.washable = false;
+        }
+        if out.stock > 0 && ui.button("Take what is out of stock").clicked() {
+            choice.to_be_had = false;
+        }
         if out.weight > 0 && ui.button("Take any weight").clicked() {
             choice.weight = WeightChoice::Any;
         }

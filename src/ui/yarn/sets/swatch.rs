@@ -5,6 +5,7 @@ use egui::{Color32, Painter, Rect, Stroke, StrokeKind, Vec2, pos2};
 use crate::app::state::State;
 use crate::colour::Colour;
 use crate::ui::colours::seen;
+use crate::ui::shopping::sums::balls;
 use crate::ui::theme::Tokens;
 use crate::units::{Currency, LengthUnit};
 use crate::yarn::{Shade, WeightClass};
@@ -89,23 +90,16 @@ pub(super) fn ball_length(shade: &Shade, units: LengthUnit) -> String {
     })
 }
 
-/// Balls in words.
-pub(super) fn balls(count: u32) -> String {
-    match count {
-        0 => "none to buy".to_owned(),
-        1 => "1 ball".to_owned(),
-        count => format!("{count} balls"),
-    }
-}
-
 /// What is to be bought in words: balls, price as far as it is known, and what is not.
 pub(super) fn cost_words(cost: &crate::yarn::SetCost, currency: &Currency) -> String {
-    let (needed, count): (u32, u32) = (cost.needed.iter().sum(), cost.balls.iter().sum());
+    let sum = |balls: &[u32]| balls.iter().copied().map(u64::from).sum::<u64>();
+    let (needed, count) = (sum(&cost.needed), sum(&cost.balls));
     let owned = needed.saturating_sub(count);
-    let to_buy = if count == 0 { "nothing to buy".to_owned() } else { format!("{count} to buy") };
     let mut parts = vec![match (owned, count) {
+        (0, 0) => "nothing to buy".to_owned(),
         (0, _) => format!("{} to buy", balls(count)),
-        _ => format!("{}, {owned} of them on hand: {to_buy}", balls(needed)),
+        (_, 0) => format!("{}, all on hand: nothing to buy", balls(needed)),
+        _ => format!("{}, {owned} of them on hand: {count} to buy", balls(needed)),
     }];
     if cost.known.get() > 0.0 {
         parts.push(currency.told(cost.known));
@@ -116,4 +110,22 @@ pub(super) fn cost_words(cost: &crate::yarn::SetCost, currency: &Currency) -> St
         more => parts.push(format!("{more} shades without a price")),
     }
     parts.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::yarn::SetCost;
+
+    #[test]
+    fn what_is_needed_is_told_apart_from_what_is_to_be_bought() {
+        let words = |needed: &[u32], balls: &[u32]| {
+            let cost = SetCost { needed: needed.to_vec(), balls: balls.to_vec(), ..SetCost::default() };
+            cost_words(&cost, &Currency::default())
+        };
+        assert_eq!(words(&[0, 0], &[0, 0]), "nothing to buy");
+        assert_eq!(words(&[1, 1], &[1, 1]), "2 balls to buy");
+        assert_eq!(words(&[1], &[0]), "1 ball, all on hand: nothing to buy");
+        assert_eq!(words(&[2, 3], &[1, 3]), "5 balls, 1 of them on hand: 4 to buy");
+    }
 }

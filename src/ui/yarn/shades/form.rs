@@ -13,8 +13,7 @@ use crate::ui::theme::STEP;
 use crate::ui::widgets::{Drafted, Form, NumberField, caption, part, price_row, put_up_rows, variation_rows};
 use crate::units::{GRAMS_PER_OUNCE, LengthUnit};
 use crate::yarn::{
-    Blend, CareGroup, CareLabel, CareSymbol, ColourSource, MAX_TEXT, PutUp, Shade, Spin, Stock, WeightClass,
-    YarnMake,
+    Blend, CareGroup, CareSymbol, ColourSource, MAX_TEXT, PutUp, Shade, Spin, Stock, WeightClass, YarnMake,
 };
 
 /// Shows the fields; a changed one is an edit of the card.
@@ -257,9 +256,12 @@ fn make(fields: &mut Fields, shade: &mut Shade) {
     if chosen != present {
         let others = care.symbols().iter().copied().filter(|symbol| symbol.group() != CareGroup::Washing);
         // Symbols of other groups cannot contradict it.
-        if let Ok(label) = CareLabel::new(others.chain(chosen)) {
+        if let Ok(label) = care.with_symbols(others.chain(chosen)) {
             *care = label;
         }
+    }
+    if let Some(unread) = shade.make.care.unread_words() {
+        caption(&mut fields.form, unread);
     }
 }
 
