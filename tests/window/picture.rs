@@ -106,6 +106,10 @@ fn an_outline_is_held_over_the_chart_in_the_paint_colour() {
     let mut screen = open();
     ask(&mut screen, Action::PathEntered(Purpose::Outline, path));
     wait_for(&mut screen, "Symmetry, parts and holes are kept.");
+    // What is wide in the drawing and not in the chart is told.
+    let told = crate::screen::has(&screen, "fall away");
+    let narrower = crate::screen::has(&screen, "24 \u{d7} ");
+    assert_ne!(told, narrower, "one or the other");
     click(&mut screen, "Hold over the chart");
     settle(&mut screen);
     let held = view(&screen).chart.floating.as_ref().unwrap();
