@@ -1,5 +1,7 @@
 //! An outline in stitches: how wide, and a look at it.
 
+use std::cmp::Ordering;
+
 use egui::Ui;
 
 use super::answers_if;
@@ -72,9 +74,13 @@ fn words(found: &Stitched, drawn: u32, project: &Project) -> [String; 2] {
         both_lengths(gauge.height(raster.height()).get(), project.units)
     );
     let mut kept = Vec::new();
-    if raster.width() < drawn {
-        let lost = counted((drawn - raster.width()).into(), "stitch", "stitches");
-        kept.push(format!("Points that cover less than half a stitch fall away: {lost} of the {drawn}."));
+    let off = counted(drawn.abs_diff(raster.width()).into(), "stitch", "stitches");
+    match raster.width().cmp(&drawn) {
+        Ordering::Less => {
+            kept.push(format!("Points that cover less than half a stitch fall away: {off} of the {drawn}."));
+        }
+        Ordering::Greater => kept.push(format!("Most of it stays where it takes {off} more than drawn.")),
+        Ordering::Equal => {}
     }
     if found.broken > 0 {
         let stitches = counted(found.broken.into(), "stitch breaks", "stitches break");
