@@ -503,3 +503,32 @@ fn a_smaller_chart_takes_the_view_with_it() {
     assert_eq!(harness.state().view.cursor, Point::new(4, 4));
     assert_eq!(harness.state().view.region, None);
 }
+
+/// The light and shade of a stitch leave hardly a pixel in the colour of its yarn; a plate under the sign does.
+#[test]
+fn a_sign_on_the_knitted_look_stands_on_the_flat_colour_of_its_yarn() {
+    use huegauge::app::view::Look;
+    let mut project = plain(24, 16);
+    let all: Vec<Cell> = (0..24 * 16).map(|_| Cell::slot(1)).collect();
+    project.chart = Chart::new(Grid::from_cells(24, 16, all).unwrap());
+    let [r, g, b] = project.palette.slots()[1].colour.to_srgb8();
+    let renderer = SoftwareRenderer::default();
+    let mut harness = window(project, false, renderer.clone());
+    let mut flat = |symbols: bool| {
+        harness.state_mut().view.look = Look::Knitted;
+        harness.state_mut().view.symbols = symbols;
+        harness.run();
+        let middle = middle_of(&harness, 12, 8);
+        let stitch = egui::Rect::from_center_size(middle, egui::Vec2::splat(harness.state().view.zoom * 0.7));
+        let picture = renderer.parts(&harness, &[stitch]);
+        let near = |pixel: &image::Rgba<u8>| {
+            [r, g, b].iter().zip(pixel.0).all(|(wanted, found)| wanted.abs_diff(found) <= 1)
+        };
+        let (left, top) = (stitch.left() as u32, stitch.top() as u32);
+        let side = stitch.width() as u32;
+        let pixels = (0..side * side).map(|n| *picture.get_pixel(left + n % side, top + n / side));
+        pixels.filter(near).count() as f32 / (side * side) as f32
+    };
+    let (without, with) = (flat(false), flat(true));
+    assert!(without < 0.1 && with > 0.25, "{without} without signs, {with} with");
+}

@@ -1,5 +1,6 @@
 //! Charts from pictures, motifs from outlines and mended floats, by accessible labels.
 
+use egui_kittest::kittest::Queryable;
 use huegauge::app::dialog::Dialog;
 use huegauge::app::purpose::Purpose;
 use huegauge::app::{Action, Command};
@@ -43,7 +44,6 @@ fn floats_are_mended_as_one_step() {
 
 /// Small rectangles that are painted whole in the picture of this name.
 fn bars_in(screen: &crate::screen::Screen, picture: &str) -> usize {
-    use egui_kittest::kittest::Queryable;
     let place = screen.get_by_label(picture).rect();
     let is_bar = |shape: &egui::Shape| match shape {
         egui::Shape::Rect(bar) => {
@@ -131,4 +131,22 @@ fn the_fabric_is_seen_before_it_is_written() {
     assert_eq!(seen(&screen), near, "as many stitches, and nothing moves");
     click(&mut screen, "Choose file…");
     assert!(matches!(view(&screen).dialog, Some(Dialog::Path { .. })), "the file is asked for");
+}
+
+#[test]
+fn an_outline_whose_thin_ends_fall_away_says_so() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("cross.svg");
+    // A post with a wire across it that covers a tenth of a row.
+    let drawing = "<path d='M15 0H25V40H15Z M0 19.9H40V20.1H0Z'/>";
+    std::fs::write(
+        &path,
+        format!("<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 40 40'>{drawing}</svg>"),
+    )
+    .unwrap();
+    let mut screen = open();
+    ask(&mut screen, Action::PathEntered(Purpose::Outline, path));
+    wait_for(&mut screen, "6 \u{d7} ");
+    let told = "Points that cover less than half a stitch fall away: 18 stitches of the 24.";
+    assert_eq!(screen.query_all_by_label_contains(told).count(), 1);
 }

@@ -21,6 +21,8 @@ const SYMBOLS_FROM: f32 = 4.0;
 const SIDES: [u32; 10] = [5, 7, 9, 12, 16, 24, 32, 48, 64, 96];
 /// Opacity of symbols: strong, yet the colour stays the first thing seen.
 const SYMBOL: f32 = 0.88;
+/// Side of a sign on a plate, as a part of the stitch, of which something is to be seen around it.
+const ON_PLATE: f32 = 0.8;
 /// Opacity of the hatching.
 const HATCH: f32 = 0.3;
 
@@ -132,7 +134,8 @@ fn add_marks(mesh: &mut Mesh, g: &Geometry, marking: &Marking<'_>, signed: &[boo
     let grid: &Grid = &marking.project.chart.grid;
     let hatch_ink = ink_on(marking.ground).gamma_multiply(HATCH);
     let inks: Vec<Color32> = marking.inks.slots().iter().map(|ground| ink_on(*ground)).collect();
-    let square = Vec2::splat(g.snap(g.cell.min_elem()));
+    let side = g.cell.min_elem() * if marking.plates { ON_PLATE } else { 1.0 };
+    let square = Vec2::splat(g.snap(side));
     let around = Around::new(g, marking.repeat);
     for y in around.rows() {
         around.row(grid, y, |x, cell| {

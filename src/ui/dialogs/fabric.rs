@@ -19,7 +19,7 @@ use crate::ui::theme::{CORNER, STEP, Tokens};
 use crate::ui::widgets::{caption, count_field, one_of_in, row, row_if, tick_box};
 
 /// Width of the fields, and height of all above and below them.
-const FIELDS: f32 = 2.0 * (FIELD + STEP);
+const FIELDS: f32 = 2.0 * (FIELD + STEP * 2.0);
 const BESIDES: f32 = 150.0;
 
 /// How much is seen of a look that is out of date.

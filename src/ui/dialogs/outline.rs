@@ -1,5 +1,7 @@
 //! An outline in stitches: how wide, and a look at it.
 
+use std::cmp::Ordering;
+
 use egui::Ui;
 
 use super::answers_if;
@@ -23,7 +25,7 @@ pub fn show(
     stitches: &mut u32,
     actions: &mut Vec<Action>,
 ) {
-    row(ui, "Width", |ui| {
+    row(ui, "Width as drawn", |ui| {
         let range = 1..=MOST_STITCHES;
         if let Some(asked) = count_field(ui, "Width of the outline", " stitches", range, *stitches) {
             *stitches = asked;
@@ -41,7 +43,7 @@ pub fn show(
     let lines = match value.as_deref() {
         None => ["Working it out…".to_owned(), String::new()],
         Some(Err(reason)) => [format!("Not possible: {reason}."), String::new()],
-        Some(Ok(found)) => words(found, project),
+        Some(Ok(found)) => words(found, *stitches, project),
     };
     for line in lines {
         caption(ui, if line.is_empty() { " ".to_owned() } else { line });
@@ -59,7 +61,7 @@ pub fn show(
     }
 }
 
-fn words(found: &Stitched, project: &Project) -> [String; 2] {
+fn words(found: &Stitched, drawn: u32, project: &Project) -> [String; 2] {
     let (raster, gauge) = (&found.raster, project.plan.gauge);
     if raster.count() == 0 {
         return ["Too small: no stitch is covered by half. Make it wider.".to_owned(), String::new()];
@@ -72,6 +74,14 @@ fn words(found: &Stitched, project: &Project) -> [String; 2] {
         both_lengths(gauge.height(raster.height()).get(), project.units)
     );
     let mut kept = Vec::new();
+    let off = counted(drawn.abs_diff(raster.width()).into(), "stitch", "stitches");
+    match raster.width().cmp(&drawn) {
+        Ordering::Less => {
+            kept.push(format!("Points that cover less than half a stitch fall away: {off} of the {drawn}."));
+        }
+        Ordering::Greater => kept.push(format!("Most of it stays where it takes {off} more than drawn.")),
+        Ordering::Equal => {}
+    }
     if found.broken > 0 {
         let stitches = counted(found.broken.into(), "stitch breaks", "stitches break");
         kept.push(format!("{stitches} its symmetry."));
@@ -79,7 +89,7 @@ fn words(found: &Stitched, project: &Project) -> [String; 2] {
     if found.pieces_off > 0 {
         kept.push("Parts run together or break up: make it wider.".to_owned());
     }
-    if kept.is_empty() {
+    if found.broken == 0 && found.pieces_off == 0 {
         kept.push("Symmetry, parts and holes are kept.".to_owned());
     }
     [size, kept.join(" ")]

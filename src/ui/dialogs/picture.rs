@@ -19,7 +19,7 @@ use crate::ui::widgets::{
 use crate::units::both_lengths;
 
 /// Width of the fields, and height of all above and below the picture.
-const FIELDS: f32 = 2.0 * (FIELD + STEP);
+const FIELDS: f32 = 2.0 * (FIELD + STEP * 2.0);
 const BESIDES: f32 = 130.0;
 
 /// The picture of the chart, which is of the shape of the source.
