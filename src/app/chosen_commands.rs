@@ -117,7 +117,7 @@ fn reduce(project: &Project, view: &mut ChartView, across: u32, up: u32) -> Vec<
     let edit = chosen_edits::lay(project, (region, &chosen), &reduced.grid, at, true);
     let target = Rect::new(region.x, region.y, reduced.grid.width(), reduced.grid.height());
     if mask.is_some() {
-        choose_patch(view, &reduced.grid, target);
+        choose_patch(project, view, &reduced.grid, target);
     } else {
         view.region = Some(target);
     }
@@ -159,15 +159,14 @@ pub(super) fn transform(
     let target = chart_edits::transformed_region(region, transform, project.chart.grid.bounds());
     let at = (i64::from(target.x), i64::from(target.y));
     let edit = chosen_edits::lay(project, (region, &mask), &patch, at, true);
-    choose_patch(view, &patch, target);
+    choose_patch(project, view, &patch, target);
     edit.map(|edit| Action::edit(label, edit)).into_iter().collect()
 }
 
-/// Chooses what a patch with its corner in that of `target` holds.
-fn choose_patch(view: &mut ChartView, patch: &Grid, target: Rect) {
-    let held = patch.bounds().points().filter(|p| patch.get(*p) != Some(Cell::NO_STITCH));
-    let there = held.map(|p| Point::new(p.x + target.x, p.y + target.y));
-    view.choose_points(&there.collect::<Vec<_>>());
+/// Chooses what a patch with its corner in that of `target` holds on the chart.
+fn choose_patch(project: &Project, view: &mut ChartView, patch: &Grid, target: Rect) {
+    let held = Raster::from_fn(patch.width(), patch.height(), |p| patch.get(p) != Some(Cell::NO_STITCH));
+    view.choose_mask(&held, (target.x.into(), target.y.into()), project.chart.grid.bounds());
 }
 
 #[cfg(test)]

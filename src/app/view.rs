@@ -383,6 +383,15 @@ impl ChartView {
         self.anchor = None;
     }
 
+    /// Makes the stitches of a mask with its corner at `at` the region, as far as they lie in `bounds`.
+    pub fn choose_mask(&mut self, mask: &Raster, at: (i64, i64), bounds: Rect) {
+        let there = mask.points().filter_map(|p| {
+            let (x, y) = (at.0 + i64::from(p.x), at.1 + i64::from(p.y));
+            Some(Point::new(u32::try_from(x).ok()?, u32::try_from(y).ok()?))
+        });
+        self.choose_points(&there.filter(|p| bounds.contains(*p)).collect::<Vec<_>>());
+    }
+
     /// A view of another chart, looked at in the same way.
     #[must_use]
     pub fn of_another_chart(&self) -> Self {

@@ -8,9 +8,11 @@ use huegauge::chart::{
 use huegauge::colour::Colour;
 use huegauge::file;
 use huegauge::knit::{Construction, Technique};
-use huegauge::project::{CellPatch, Colourway, Edit, History, Project};
+use huegauge::project::chart_edits::Hold;
+use huegauge::project::{CellPatch, Colourway, Edit, History, MendBy, Project};
 use huegauge::project::{chart_edits as chart, chosen_edits as chosen};
-use huegauge::units::LengthUnit;
+use huegauge::units::{Currency, LengthUnit};
+use huegauge::yarn::{Blend, Fibre, PutUp, Shade, ShadeCard, Stock, Yarn, YarnId};
 
 /// Edits of a plain `cargo test`; `EDIT_STEPS=110000` makes over 10^5 steps.
 const STEPS: usize = 20_000;
@@ -83,6 +85,78 @@ fn painting_edit(choice: u32, project: &Project, stream: &mut Stream) -> Option<
     }
 }
 
+/// The chart as a whole, the colours with their yarn, and what lies beside both, by their numbers in [`any_edit`].
+fn whole_edit(choice: u32, project: &Project, stream: &mut Stream) -> Option<Edit> {
+    let (grid, slots) = (&project.chart.grid, project.palette.slots().len() as u32);
+    let hold = |n: u32| if n == 0 { Hold::Start } else { Hold::End };
+    match choice {
+        30 => {
+            let patch = grid.copy(stream.rect(grid))?;
+            let at = |n: u32| i64::from(n) - 8;
+            chart::paste(project, &patch, (at(stream.below(60)), at(stream.below(60))))
+        }
+        31 => {
+            let held = (hold(stream.below(2)), hold(stream.below(2)));
+            chart::resize(project, 1 + stream.below(60), 1 + stream.below(60), held).ok()
+        }
+        32 => chart::balance(project, stream.rect(grid)),
+        33 => project.swapped(stream.below(slots) as usize, stream.below(slots) as usize),
+        34 => {
+            let shade = Shade {
+                put_up: PutUp::new(200.0 + f64::from(stream.below(3)), 50.0).ok(),
+                stock: if stream.below(2) == 0 { Stock::Owned(1 + stream.below(3)) } else { Stock::InStock },
+                ..Shade::new("Old rope", stream.colour())
+            };
+            let taken = (0..=stream.below(2)).map(|_| stream.below(slots) as usize).collect::<Vec<_>>();
+            Some(project.knit_in(taken.into_iter().map(|slot| (slot, shade.clone().into()))))
+        }
+        35 => project.colourways.first().map(|way| project.take_up(way)),
+        36 => {
+            let mut palette = project.palette.clone();
+            let slot = &mut palette.slots_mut()[stream.below(slots) as usize];
+            match stream.below(3) {
+                0 => slot.recolour(stream.colour()),
+                1 => slot.colour = slot.chosen_shade.as_ref().map_or(slot.colour, |shade| shade.colour),
+                _ => slot.set_on_hand(f64::from(stream.below(500))),
+            }
+            Some(Edit::Palette(Box::new(palette)))
+        }
+        37 => project.nearest_proportion(),
+        38 => project.mending(MendBy::Stitches).edit(),
+        39 => ["EUR", "kr", "£"]
+            .get(stream.below(3) as usize)
+            .and_then(|c| Currency::new(c).ok())
+            .map(Edit::Currency),
+        40 => {
+            let shade = Shade::new(format!("Shade {}", stream.below(50)), stream.colour());
+            let card = ShadeCard::new("Drawer", vec![shade]).ok()?;
+            let mut cards = project.shade_cards.clone();
+            cards.truncate(stream.below(3) as usize);
+            cards.push(card.into());
+            Some(Edit::ShadeCards(cards))
+        }
+        41 => {
+            let put_up = PutUp::new(100.0 + f64::from(stream.below(500)), 50.0).ok()?;
+            let yarn = Yarn::new(YarnId(0), "Bare step", Blend::pure(Fibre::Wool), put_up);
+            Some(match stream.below(3) {
+                0 => project.describe_yarn(yarn),
+                1 => project.knit_in_yarn(&yarn),
+                _ => Edit::Material(Box::default()),
+            })
+        }
+        _ => {
+            let mut plan = project.pieces.clone();
+            plan.chosen = stream.below(plan.sizes.len() as u32) as usize;
+            match (stream.below(4), plan.pieces.len()) {
+                (0, 2..) => drop(plan.pieces.pop()),
+                (1, 1..4) => plan.pieces.push(plan.pieces[0].clone()),
+                _ => {}
+            }
+            Some(Edit::Pieces(Box::new(plan)))
+        }
+    }
+}
+
 /// One edit of any kind, or `None` where this one cannot be made now. The chart grows and shrinks at random: it is
 /// kept at a size that a run of many edits can bear.
 pub(crate) fn next_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
@@ -103,8 +177,9 @@ fn any_edit(project: &Project, stream: &mut Stream) -> Option<Edit> {
     let (grid, slots) = (&project.chart.grid, project.palette.slots().len());
     let region = stream.rect(grid);
     let at = (stream.below(grid.width()), stream.below(grid.height()));
-    match stream.below(30) {
+    match stream.below(43) {
         choice @ 24..=29 => painting_edit(choice, project, stream),
+        choice @ 30.. => whole_edit(choice, project, stream),
         0..=2 => {
             let strokes = (0..=stream.below(9)).map(|_| {
                 let p = Point::new(stream.below(grid.width()), stream.below(grid.height()));
@@ -190,7 +265,10 @@ const fn kind(edit: &Edit) -> &'static str {
         Edit::Units(_) => "Units",
         Edit::Several(_) => "Several",
         Edit::Symmetry(_) => "Symmetry",
-        _ => "another",
+        Edit::Pieces(_) => "Pieces",
+        Edit::Material(_) => "Material",
+        Edit::ShadeCards(_) => "ShadeCards",
+        Edit::Currency(_) => "Currency",
     }
 }
 
@@ -227,7 +305,23 @@ fn random_edits_undo_to_the_start_and_redo_to_the_end_byte_for_byte() {
     }
     assert_eq!(
         kinds,
-        ["About", "Cells", "Chart", "Colourways", "Palette", "Plan", "Several", "Symmetry", "Units"].into()
+        [
+            "About",
+            "Cells",
+            "Chart",
+            "Colourways",
+            "Currency",
+            "Material",
+            "Palette",
+            "Pieces",
+            "Plan",
+            "Several",
+            "ShadeCards",
+            "Symmetry",
+            "Units"
+        ]
+        .into(),
+        "every kind there is"
     );
     history.end_gesture();
     let (end, depth) = (text(&project), history.depth());

@@ -504,6 +504,7 @@ fn a_smaller_chart_takes_the_view_with_it() {
     assert_eq!(harness.state().view.region, None);
 }
 
+<<<<<<< HEAD
 /// The light and shade of a stitch leave hardly a pixel in the colour of its yarn; a plate under the sign does.
 #[test]
 fn a_sign_on_the_knitted_look_stands_on_the_flat_colour_of_its_yarn() {
@@ -531,4 +532,20 @@ fn a_sign_on_the_knitted_look_stands_on_the_flat_colour_of_its_yarn() {
     };
     let (without, with) = (flat(false), flat(true));
     assert!(without < 0.1 && with > 0.25, "{without} without signs, {with} with");
+=======
+#[test]
+fn a_smaller_chart_cuts_what_is_chosen_and_chooses_nothing_more() {
+    use huegauge::project::chart_edits::{Hold, resize};
+    let mut screen = crate::screen::open();
+    let grid = crate::screen::project(&screen).chart.grid.clone();
+    let top = grid.height() - 1;
+    let chosen = [(0, 0), (1, 1), (2, top)].map(|(x, y)| Point::new(x, y));
+    screen.state_mut().as_mut().unwrap().program.view.chart.choose_points(&chosen);
+    let size = (grid.width(), grid.height() - 1);
+    let edit = resize(crate::screen::project(&screen), size.0, size.1, (Hold::Start, Hold::Start)).unwrap();
+    crate::screen::perform(&mut screen, edit);
+    let view = &crate::screen::view(&screen).chart;
+    assert_eq!(view.region, Some(Rect::new(0, 0, 2, 2)));
+    assert_eq!(view.mask().map(|mask| mask.count()), Some(2));
+>>>>>>> doing
 }

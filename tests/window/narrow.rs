@@ -8,6 +8,9 @@ use crate::screen::{Screen, click, has, open_sized, settle};
 const SIZES: [Vec2; 4] =
     [vec2(1000.0, 700.0), vec2(1100.0, 720.0), vec2(1280.0, 800.0), vec2(1920.0, 1080.0)];
 
+/// 1280 x 800 with text at 140 %.
+const LARGE_TEXT: Vec2 = vec2(914.0, 571.0);
+
 fn chart(screen: &Screen) -> Rect {
     screen.get_by_label("Stitch grid").rect()
 }
@@ -44,7 +47,7 @@ fn the_chart_keeps_half_and_one_column_folds_by_itself() {
 #[test]
 fn the_row_of_tools_is_whole_above_the_chart() {
     use egui::accesskit::Role;
-    for size in SIZES {
+    for size in SIZES.into_iter().chain([LARGE_TEXT]) {
         let screen = open_sized(size);
         let chart = chart(&screen);
         let row = screen.query_all_by(|node| {
@@ -89,4 +92,34 @@ fn the_keys_of_the_columns_show_and_fold_them_where_there_is_room_for_one() {
         settle(&mut screen);
         assert_eq!(shown(&screen), then, "{key:?}");
     }
+}
+
+#[test]
+fn with_large_text_what_a_colour_costs_is_in_sight() {
+    use huegauge::app::view::Workspace;
+    use huegauge::app::{Action, Command};
+    let mut screen = open_sized(LARGE_TEXT);
+    crate::screen::ask(&mut screen, Action::Command(Command::Go(Workspace::Shopping)));
+    let to_the_side = screen.get_by_label("Try a change").rect().left();
+    let cost = screen.get_all_by_label("Cost").map(|node| node.rect()).next().unwrap();
+    assert!(cost.right() < to_the_side, "{cost} under {to_the_side}");
+}
+
+#[test]
+fn a_menu_higher_than_the_window_is_scrolled_to_its_last_line() {
+    use egui::{Event, Modifiers, MouseWheelSource, MouseWheelUnit, TouchPhase};
+    let mut screen = open_sized(LARGE_TEXT);
+    click(&mut screen, "Chart");
+    let of = |screen: &Screen, label: &str| screen.get_by_label_contains(label).rect();
+    assert!(of(&screen, "Insert row above").top() > 0.0);
+    screen.hover_at(of(&screen, "Chart size").center());
+    for _ in 0..10 {
+        let delta = vec2(0.0, -100.0);
+        let (unit, phase, modifiers) = (MouseWheelUnit::Point, TouchPhase::Move, Modifiers::NONE);
+        let source = MouseWheelSource::Unknown;
+        screen.event(Event::MouseWheel { unit, delta, phase, modifiers, source });
+        settle(&mut screen);
+    }
+    let last = of(&screen, "Colourways...");
+    assert!(last.bottom() < LARGE_TEXT.y, "{last}");
 }

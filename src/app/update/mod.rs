@@ -172,7 +172,12 @@ fn after_change(program: &mut Program, touched: Touched) {
 /// Brings cursor, region and paint back inside a chart or palette that shrank.
 fn settle_view(view: &mut ChartView, project: &Project) {
     let bounds = project.chart.grid.bounds();
-    view.region = view.region.map(|r| r.intersect(bounds)).filter(|r| !r.is_empty());
+    match (view.region, view.mask().cloned()) {
+        (Some(r), Some(mask)) if r.intersect(bounds) != r => {
+            view.choose_mask(&mask, (r.x.into(), r.y.into()), bounds);
+        }
+        (region, _) => view.region = region.map(|r| r.intersect(bounds)).filter(|r| !r.is_empty()),
+    }
     view.highlight.clear();
     view.cursor.x = view.cursor.x.min(bounds.width - 1);
     view.cursor.y = view.cursor.y.min(bounds.height - 1);

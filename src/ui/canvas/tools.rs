@@ -381,14 +381,13 @@ fn shift_region(project: &Project, view: &mut ChartView, by: (i64, i64), copy: b
     let bounds = project.chart.grid.bounds();
     let at = (i64::from(region.x) + by.0, i64::from(region.y) + by.1);
     let mask = view.mask().cloned();
-    view.region = moved(region, by, bounds);
     if let Some(mask) = mask {
         let patch = chosen_edits::lifted(project, region, Some(&mask))?;
         let edit = chosen_edits::lay(project, (region, &mask), &patch, at, !copy);
-        // Cut at the edge of the chart, what is left is chosen as a rectangle.
-        view.chosen = view.region.filter(|moved| moved.area() == region.area()).map(|moved| (moved, mask));
+        view.choose_mask(&mask, at, bounds);
         return edit.map(|edit| Action::edit(if copy { "Copy region" } else { "Move region" }, edit));
     }
+    view.region = moved(region, by, bounds);
     if copy {
         let patch = project.chart.grid.copy(region)?;
         chart_edits::paste(project, &patch, at).map(|edit| Action::edit("Copy region", edit))
@@ -485,6 +484,21 @@ mod tests {
             let aim = Point::new(aim.0, aim.1);
             assert_eq!(constrained(Tool::Line, from, aim, &project), Point::new(end.0, end.1));
         }
+    }
+
+    #[test]
+    fn chosen_stitches_moved_over_the_edge_leave_what_is_left_of_them_chosen() {
+        let mut project = project(20.0, 20.0);
+        project.chart.grid.set(Point::new(3, 2), Cell::slot(2));
+        let mut view = ChartView::default();
+        view.choose_points(&[(1, 1), (2, 1), (3, 2)].map(|(x, y)| Point::new(x, y)));
+        let moved = shift_region(&project, &mut view, (-2, 0), false).unwrap();
+        assert!(matches!(moved, Action::Edit { label: "Move region", .. }));
+        assert_eq!(view.region, Some(Rect::new(0, 1, 2, 2)));
+        let left: Vec<Point> = view.mask().unwrap().points().collect();
+        assert_eq!(left, [Point::new(0, 0), Point::new(1, 1)]);
+        shift_region(&project, &mut view, (-9, 0), false);
+        assert_eq!((view.region, view.mask()), (None, None));
     }
 
     #[test]

@@ -121,10 +121,15 @@ fn counts(ui: &mut Ui, project: &Project, actions: &mut Vec<Action>) {
     let tall = gauge.height(project.chart.repeat().height.saturating_mul(value.repeats_up)).get();
     let rest = if over == 0 { String::new() } else { format!(" and {over} stitches over") };
     let alone = if project.pieces.pieces.is_empty() { "" } else { "The chart alone, not the pieces: " };
+    let plural = if around == 1 { "" } else { "s" };
+    let (across, wide) = match value.construction {
+        Construction::InTheRound => ("around", "around"),
+        Construction::Flat => ("across", "wide"),
+    };
     caption(
         ui,
         format!(
-            "{alone}{around} repeats around{rest}: {} around, {} tall, washed.",
+            "{alone}{around} repeat{plural} {across}{rest}: {} {wide}, {} tall, washed.",
             both_lengths(gauge.width(value.needle_stitches).get(), project.units),
             both_lengths(tall, project.units)
         ),

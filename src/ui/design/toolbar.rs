@@ -30,6 +30,10 @@ const TOOL: f32 = 26.0;
 /// A tool in a row that is narrower than [`NARROW_ROW`], below which the colours have a row of their own.
 const SMALL_TOOL: f32 = 24.0;
 const NARROW_ROW: f32 = 620.0;
+/// Side of a tool at least, where enlarged text leaves no room for more.
+const TINY_TOOL: f32 = 16.0;
+/// Room for six colours in two rows and the gaps of the row, which the tools make place for.
+const STRIP: f32 = 90.0;
 /// Least width of a colour, in one row and in two.
 const NARROW: f32 = 18.0;
 const NARROWEST: f32 = 15.0;
@@ -50,7 +54,14 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
     ui.set_max_height(if is_narrow { HEIGHT + COLOURS } else { HEIGHT });
     pane(ui, Pane::Tools);
     ui.spacing_mut().item_spacing = Vec2::new(1.0, 0.0);
+<<<<<<< HEAD
     let size = Vec2::splat(if is_narrow { SMALL_TOOL } else { TOOL });
+=======
+    let tools = Tool::ALL.len() as f32 + 1.0;
+    let left = width - OPTIONS - PAIR - STRIP - LOOKS[1];
+    let size = if width < NARROW_ROW { SMALL_TOOL } else { TOOL };
+    let size = Vec2::splat(size.min((left / tools).floor() - 1.0).max(TINY_TOOL));
+>>>>>>> doing
     ui.horizontal(|ui| {
         ui.set_height(HEIGHT);
         for tool in Tool::ALL {

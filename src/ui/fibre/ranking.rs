@@ -12,6 +12,8 @@ use crate::yarn::{Blend, Need, Ranked};
 /// Width of the column of one need.
 const NEED: f32 = 44.0;
 const ROW: f32 = 44.0;
+/// Least room for place, name and score beside the columns.
+const NAME: f32 = 130.0;
 
 /// The short name over a column of bars.
 const fn short(need: Need) -> &'static str {
@@ -24,10 +26,15 @@ const fn short(need: Need) -> &'static str {
     }
 }
 
+/// How many needs have a column in a row: none where the names would have no room, as in a narrow window or with
+/// enlarged text; what a fibre does for each stands beside the list too.
+fn columns(row: Rect) -> usize {
+    if row.width() < NEED * Need::ALL.len() as f32 + NAME { 0 } else { Need::ALL.len() }
+}
+
 /// Where the column of a need begins in a row.
 fn column(row: Rect, index: usize) -> f32 {
-    let columns = Need::ALL.len() as f32;
-    row.right() - STEP - NEED * (columns - index as f32)
+    row.right() - STEP - NEED * (columns(row) as f32 - index as f32)
 }
 
 /// What would put another in the first place, at the foot.
@@ -69,7 +76,7 @@ fn header(ui: &mut Ui) {
     let size = Vec2::new(ui.available_width() - STEP, 18.0);
     let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let tokens = Tokens::of(ui);
-    for (index, need) in Need::ALL.iter().copied().enumerate() {
+    for (index, need) in Need::ALL.iter().copied().enumerate().take(columns(rect)) {
         let cell = Rect::from_min_size(egui::pos2(column(rect, index), rect.top()), Vec2::new(NEED, 18.0));
         ui.painter().text(
             cell.left_center(),
@@ -137,7 +144,7 @@ fn entry(ui: &mut Ui, ranked: &Ranked, Standing { place, chosen, shown }: Standi
     );
     let at = egui::pos2(column(rect, 0) - 12.0, rect.center().y);
     painter.text(at, Align2::RIGHT_CENTER, score, FontId::new(BODY, semibold()), tokens.text);
-    for (index, part) in ranked.needs.iter().enumerate() {
+    for (index, part) in ranked.needs.iter().enumerate().take(columns(rect)) {
         let at = egui::pos2(column(rect, index), rect.center().y - 3.0);
         // A need this piece does not have, or of which nothing is known, has no bar.
         if part.weight > 0.0 && part.known > 0.0 {

@@ -2,7 +2,7 @@
 
 use egui::{Atom, Button, IdSalt, MenuBar, Panel, RichText, Role, Ui, Vec2, WidgetInfo};
 
-use super::{give_keys_to_chart, shortcut_text};
+use super::{LINE, give_keys_to_chart, shortcut_text};
 use crate::app::exports::Export;
 use crate::app::purpose::Next;
 use crate::app::state::State;
@@ -205,14 +205,18 @@ fn is_on(state: &State, view: &View, command: Command) -> Option<bool> {
 
 fn grouped(ui: &mut Ui, state: &State, view: &View, groups: &[&[Command]], actions: &mut Vec<Action>) {
     let ticks = groups.iter().copied().flatten().any(|item| is_on(state, view, *item).is_some());
-    for (number, group) in groups.iter().enumerate() {
-        if number > 0 {
-            ui.separator();
+    // With enlarged text a menu may be higher than the window.
+    let room = ui.ctx().content_rect().height() - 2.0 * LINE;
+    egui::ScrollArea::vertical().max_height(room).follow(ui, |ui| {
+        for (number, group) in groups.iter().enumerate() {
+            if number > 0 {
+                ui.separator();
+            }
+            for item in *group {
+                line(ui, state, view, *item, ticks, actions);
+            }
         }
-        for item in *group {
-            line(ui, state, view, *item, ticks, actions);
-        }
-    }
+    });
 }
 
 fn command(ui: &mut Ui, state: &State, view: &View, command: Command, actions: &mut Vec<Action>) {

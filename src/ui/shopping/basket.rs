@@ -40,7 +40,7 @@ struct Columns {
 impl Columns {
     /// The columns of a row that is `width` wide inside; narrower than usual in a small window, so that what it costs is seen.
     fn of(width: f32) -> Self {
-        let wider = (width / 840.0).clamp(0.78, 1.7);
+        let wider = (width / 840.0).clamp(0.66, 1.7);
         let [metres, mass, on_hand, price, balls, cost] =
             [108.0, 56.0, 84.0, 76.0, 72.0, 66.0].map(|column| column * wider);
         let taken = SIGN + SWATCH + metres + mass + on_hand + price + balls + cost + 8.0 * GAP;
