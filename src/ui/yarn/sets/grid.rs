@@ -110,7 +110,10 @@ fn entry(
     if response.has_focus() {
         focus_ring(ui, rect);
     }
-    response.on_hover_text(names).clicked()
+    let told = format!(
+        "{names}. The bar: the shares of the figure aimed at in Design; the ground stands beside it."
+    );
+    response.on_hover_text(told).clicked()
 }
 
 #[cfg(test)]
