@@ -400,16 +400,12 @@ impl Command {
             Self::ToggleTheme => keyless("Light or dark", "Switch between the light and the dark window."),
             Self::FoldHarmony => info("Harmony column", "Show or fold the harmony column.", key("F2")),
             Self::FoldFindings => info("Findings column", "Show or fold the findings column.", key("F3")),
-            Self::LargerText
-            | Self::SmallerText
-            | Self::UsualText
-            | Self::NextPane
-            | Self::ToChart
-            | Self::Go(_) => window_info(self),
-            Self::Tool(tool) => tool_info(tool),
-            Self::Describe => {
-                keyless("Title and designer…", "What the sheet is called, by whom, and its notes.")
+            Self::LargerText | Self::SmallerText | Self::UsualText | Self::NextPane | Self::ToChart => {
+                window_info(self)
             }
+            Self::Go(workspace) => go_info(workspace),
+            Self::Tool(tool) => tool_info(tool),
+            Self::Describe => keyless("Title and designer…", "The name of the sheet, by whom, its notes."),
             Self::About => keyless("About Huegauge", "Version, licence and sources."),
             Self::ShowKeys => info("Keys", "List every key.", key("F1")),
         }
@@ -544,7 +540,6 @@ const fn window_info(command: Command) -> Info {
         Command::UsualText => {
             info("Usual text size", "Show text and controls as large as they are made.", ctrl("0"))
         }
-        Command::Go(workspace) => go_info(workspace),
         Command::ToChart => info("Go to the chart", "Give the keyboard to the chart.", key("F4")),
         _ => info("Next pane", "Give the keyboard to the next pane.", key("F6")),
     }

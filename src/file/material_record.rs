@@ -51,6 +51,21 @@ mod bare {
     }
 }
 
+/// A count in tenths; a whole one is written without a point, as it always was.
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[serde(transparent)]
+struct Counted(f64);
+
+impl Serialize for Counted {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        if self.0.fract() == 0.0 && self.0 >= 0.0 {
+            to.serialize_u64(self.0 as u64)
+        } else {
+            to.serialize_f64(self.0)
+        }
+    }
+}
+
 #[derive(Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct NeedsRecord {
@@ -78,9 +93,9 @@ struct SwatchRecord {
     construction: ConstructionWord,
     /// Counted over the sizes below, in tenths; absent until they were.
     #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
-    stitches: Option<f64>,
+    stitches: Option<Counted>,
     #[serde(default, with = "bare", skip_serializing_if = "Option::is_none")]
-    rows: Option<f64>,
+    rows: Option<Counted>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     before_washing: Option<SizeRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -233,8 +248,8 @@ impl SwatchRecord {
             needle_mm: swatch.needle_mm,
             fabric: swatch.fabric.into(),
             construction: swatch.construction.into(),
-            stitches: swatch.stitches(),
-            rows: swatch.rows(),
+            stitches: swatch.stitches().map(Counted),
+            rows: swatch.rows().map(Counted),
             before_washing: size(swatch.before, swatch.before_begun),
             after_washing: size(swatch.after, swatch.after_begun),
             washed: swatch.care.washed.map(Into::into),
@@ -257,12 +272,12 @@ impl SwatchRecord {
             .map_err(|error| Invalid::new(at("metres_per_100g"), &error))?;
         let how = (self.fabric.into(), self.construction.into());
         let mut logged = LoggedSwatch::uncounted(self.yarn.clone(), grist, how);
-        logged.swatch =
-            logged.swatch.recounted(self.needle_mm, (self.stitches, self.rows)).map_err(|error| {
-                // The counts are checked before the needle.
-                let counts = error.what != "a needle in mm";
-                Invalid::new(at(if counts { "stitches" } else { "needle_mm" }), &error)
-            })?;
+        let [stitches, rows] = [self.stitches, self.rows].map(|count| count.map(|Counted(count)| count));
+        logged.swatch = logged.swatch.recounted(self.needle_mm, (stitches, rows)).map_err(|error| {
+            // The counts are checked before the needle.
+            let counts = error.what != "a needle in mm";
+            Invalid::new(at(if counts { "stitches" } else { "needle_mm" }), &error)
+        })?;
         let size = |name: &str, record: &Option<SizeRecord>| match record {
             None => Ok((None, None)),
             Some(record) => record.size().map_err(|error| Invalid::new(at(name), &error)),

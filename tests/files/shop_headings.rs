@@ -152,13 +152,13 @@ fn a_heading_that_means_something_else_is_left_out() {
         ("Supplier", "somebody"),
         ("Weight", "chunky"),
         ("EK", "2,10"),
-        ("Waschen", "30"),
         ("Needle", "4 mm"),
         ("Nadelstärke", "4"),
         ("Comment", "x"),
     ] {
         assert_eq!(field_of(heading, cell), None, "{heading}");
     }
+    assert_eq!(field_of("Waschen", "Maschine 30"), Some(ShadeField::Care));
 }
 
 #[test]

@@ -132,10 +132,11 @@ fn widening(project: &Project, worked: &[WorkedPiece]) -> Vec<Said> {
         let (from, to) = (band.carried?, band.start.stitches);
         let least = (f64::from(to) * (1.0 - MOST_AT_ONCE)).ceil() as u32;
         let most = (f64::from(from) / (1.0 - MOST_AT_ONCE)).floor() as u32;
+        let or_narrower = if band.chart.is_some() { ", or choose a narrower repeat" } else { "" };
         let message = || {
             format!(
                 "{}, {}: it goes at once from {from} to {to} stitches, {} to {} around, and will gather. Begin it with {most} \
-                 at most and increase on its way, or have {least} before it.",
+                 at most and increase on its way, or have {least} before it{or_narrower}.",
                 piece.name,
                 band.name.to_lowercase(),
                 both_lengths(gauge.width(from).get(), units),

@@ -31,7 +31,7 @@ const UNTOLD: &str =
     "While it is not told whether it was washed, it counts as not washed; undo takes it back";
 
 /// Height of what stands under the questions, always in view.
-const FOOT: f32 = 84.0;
+const FOOT: f32 = 50.0;
 
 /// Opacity of figures that belong to other corners.
 const PALE: f32 = 0.45;
@@ -307,10 +307,17 @@ fn accept(
     let swatches = &project.material.swatches;
     let reading = read.and_then(|read| read.as_ref().ok());
     ui.separator();
-    let clicked = primary(ui, reading.is_some(), "Put in the swatch log")
-        .on_hover_text(UNTOLD)
-        .on_disabled_hover_text("Nothing is read off the photograph yet")
-        .clicked();
+    let (clicked, closed) = ui
+        .horizontal(|ui| {
+            let put = primary(ui, reading.is_some(), "Put in the swatch log")
+                .on_hover_text(UNTOLD)
+                .on_disabled_hover_text("Nothing is read off the photograph yet");
+            (put.clicked(), ui.button("Close").clicked())
+        })
+        .inner;
+    if closed {
+        actions.push(Action::Gauge(GaugeAction::Close));
+    }
     if let Some(reading) = reading.filter(|_| clicked) {
         let place = view.photo.into.unwrap_or(swatches.len());
         let washed = view.photo.washed == Some(true);
@@ -326,7 +333,7 @@ fn accept(
                 let follows = material.follows_since(&project.material);
                 let name = swatch_name(place);
                 actions.push(Action::edit("Gauge off a photograph", Edit::Material(Box::new(material))));
-                actions.push(Action::Notify(format!("In the swatch log: {name}, {state}; {follows}")));
+                actions.push(Action::Done(format!("In the swatch log: {name}, {state}; {follows}")));
                 actions.push(Action::Gauge(GaugeAction::Close));
                 view.shown = place;
             }
@@ -334,14 +341,6 @@ fn accept(
             None => {}
         }
     }
-    ui.horizontal(|ui| {
-        if ui.button("Another photograph…").clicked() {
-            actions.push(Action::Gauge(GaugeAction::Pick));
-        }
-        if ui.button("Close").clicked() {
-            actions.push(Action::Gauge(GaugeAction::Close));
-        }
-    });
 }
 
 #[cfg(test)]

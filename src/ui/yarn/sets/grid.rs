@@ -110,5 +110,22 @@ fn entry(
     if response.has_focus() {
         focus_ring(ui, rect);
     }
-    response.on_hover_text(names).clicked()
+    let told = format!(
+        "{names}. The bar: the shares of the figure aimed at in Design; the ground stands beside it."
+    );
+    response.on_hover_text(told).clicked()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_row_of_sets_is_cut_off_at_the_end_of_the_room() {
+        for room in [545.0, 700.0, 1000.0] {
+            let rows = (room + STEP) / (whole_rows(room, 190.0) + STEP);
+            assert!((rows - rows.round()).abs() < 1e-3, "{room}: {rows}");
+        }
+        assert!(whole_rows(60.0, 190.0) > 150.0, "in a small room a set keeps its size");
+    }
 }

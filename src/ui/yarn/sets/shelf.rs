@@ -156,7 +156,7 @@ fn widen(ui: &mut Ui, choice: &mut Choice, out: LeftOut, colours: usize) {
         caption(
             ui,
             format!(
-                "That is too few for {colours} colours. Let more in, or change the yarn to that of the card:"
+                "That is too few for {colours} colours. Let more in here, or describe the card's own yarn under This yarn."
             ),
         );
     }
