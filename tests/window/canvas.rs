@@ -504,7 +504,6 @@ fn a_smaller_chart_takes_the_view_with_it() {
     assert_eq!(harness.state().view.region, None);
 }
 
-<<<<<<< HEAD
 /// The light and shade of a stitch leave hardly a pixel in the colour of its yarn; a plate under the sign does.
 #[test]
 fn a_sign_on_the_knitted_look_stands_on_the_flat_colour_of_its_yarn() {
@@ -532,7 +531,8 @@ fn a_sign_on_the_knitted_look_stands_on_the_flat_colour_of_its_yarn() {
     };
     let (without, with) = (flat(false), flat(true));
     assert!(without < 0.1 && with > 0.25, "{without} without signs, {with} with");
-=======
+}
+
 #[test]
 fn a_smaller_chart_cuts_what_is_chosen_and_chooses_nothing_more() {
     use huegauge::project::chart_edits::{Hold, resize};
@@ -546,6 +546,5 @@ fn a_smaller_chart_cuts_what_is_chosen_and_chooses_nothing_more() {
     crate::screen::perform(&mut screen, edit);
     let view = &crate::screen::view(&screen).chart;
     assert_eq!(view.region, Some(Rect::new(0, 0, 2, 2)));
-    assert_eq!(view.mask().map(|mask| mask.count()), Some(2));
->>>>>>> doing
+    assert_eq!(view.mask().map(huegauge::chart::Raster::count), Some(2));
 }

@@ -54,14 +54,10 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
     ui.set_max_height(if is_narrow { HEIGHT + COLOURS } else { HEIGHT });
     pane(ui, Pane::Tools);
     ui.spacing_mut().item_spacing = Vec2::new(1.0, 0.0);
-<<<<<<< HEAD
-    let size = Vec2::splat(if is_narrow { SMALL_TOOL } else { TOOL });
-=======
     let tools = Tool::ALL.len() as f32 + 1.0;
-    let left = width - OPTIONS - PAIR - STRIP - LOOKS[1];
-    let size = if width < NARROW_ROW { SMALL_TOOL } else { TOOL };
+    let left = width - OPTIONS - PAIR - if is_narrow { 0.0 } else { STRIP } - LOOKS[1];
+    let size = if is_narrow { SMALL_TOOL } else { TOOL };
     let size = Vec2::splat(size.min((left / tools).floor() - 1.0).max(TINY_TOOL));
->>>>>>> doing
     ui.horizontal(|ui| {
         ui.set_height(HEIGHT);
         for tool in Tool::ALL {
