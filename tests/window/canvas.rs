@@ -517,5 +517,5 @@ fn a_smaller_chart_cuts_what_is_chosen_and_chooses_nothing_more() {
     crate::screen::perform(&mut screen, edit);
     let view = &crate::screen::view(&screen).chart;
     assert_eq!(view.region, Some(Rect::new(0, 0, 2, 2)));
-    assert_eq!(view.mask().map(|mask| mask.count()), Some(2));
+    assert_eq!(view.mask().map(huegauge::chart::Raster::count), Some(2));
 }

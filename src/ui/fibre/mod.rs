@@ -20,7 +20,7 @@ const QUESTIONS: f32 = 292.0;
 /// Width of the column on one fibre.
 const DETAIL: f32 = 312.0;
 /// What the order keeps beside the reasons, where enlarged text leaves little.
-const MIDDLE: f32 = 270.0;
+const MIDDLE: f32 = 256.0;
 
 /// What the middle of the workspace shows.
 #[derive(Clone, Copy, Default, PartialEq, Eq)]

@@ -223,7 +223,7 @@ fn grouped(ui: &mut Ui, state: &State, view: &View, groups: &[&[Command]], actio
     if high <= room {
         lines(ui);
     } else {
-        ui.set_min_width(SCROLLED);
+        ui.set_width(SCROLLED);
         let scroll = egui::ScrollArea::vertical().max_height(room).min_scrolled_height(room);
         scroll.auto_shrink([false, true]).follow(ui, lines);
     }
