@@ -120,6 +120,6 @@ fn a_menu_higher_than_the_window_is_scrolled_to_its_last_line() {
         screen.event(Event::MouseWheel { unit, delta, phase, modifiers, source });
         settle(&mut screen);
     }
-    let last = of(&screen, "Colourways...");
+    let last = of(&screen, "Colourways…");
     assert!(last.bottom() < LARGE_TEXT.y, "{last}");
 }

@@ -31,9 +31,9 @@ const TOOL: f32 = 26.0;
 const SMALL_TOOL: f32 = 24.0;
 const NARROW_ROW: f32 = 620.0;
 /// Side of a tool at least, where enlarged text leaves no room for more.
-const TINY_TOOL: f32 = 16.0;
+const TINY_TOOL: f32 = 18.0;
 /// Room for six colours in two rows and the gaps of the row, which the tools make place for.
-const STRIP: f32 = 90.0;
+const STRIP: f32 = 60.0;
 /// Least width of a colour, in one row and in two.
 const NARROW: f32 = 18.0;
 const NARROWEST: f32 = 15.0;

@@ -20,6 +20,8 @@ use crate::yarn::{Blend, Needs, PieceKind, Ranked};
 const QUESTIONS: f32 = 292.0;
 /// Width of the column on one fibre.
 const DETAIL: f32 = 312.0;
+/// What the order keeps beside the reasons, where enlarged text leaves little.
+const MIDDLE: f32 = 256.0;
 
 /// What the middle of the workspace shows.
 #[derive(Clone, Copy, Default, PartialEq, Eq)]
@@ -73,7 +75,8 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut FibreView) -> Vec<Action> {
     let order = state.desks.fibres(&asked, &state.jobs).value();
     let order = order.as_deref();
     if let Some(order) = order.filter(|_| view.middle == Middle::Order) {
-        Panel::right("fibre").frame(frame).exact_size(DETAIL).resizable(false).show(ui, |ui| {
+        let detail = DETAIL.min((ui.available_width() - MIDDLE).max(DETAIL / 2.0));
+        Panel::right("fibre").frame(frame).exact_size(detail).resizable(false).show(ui, |ui| {
             let Some(ranked) = looked_at(view.looked_at.as_ref(), project, order) else { return };
             detail::head(ui, project, ranked, &mut actions);
             ScrollArea::vertical().auto_shrink([false, false]).follow(ui, |ui| {

@@ -15,6 +15,8 @@ use crate::ui::widgets::{Follow, Icon, icon_button, tip_beside};
 
 /// Side of the tick beside what is on, in points.
 const TICK: f32 = 13.0;
+/// Width of a menu that is scrolled, in points.
+const SCROLLED: f32 = 250.0;
 
 /// Shows the bar.
 pub fn bar(ui: &mut Ui, state: &State, view: &View) -> Vec<Action> {
@@ -205,9 +207,7 @@ fn is_on(state: &State, view: &View, command: Command) -> Option<bool> {
 
 fn grouped(ui: &mut Ui, state: &State, view: &View, groups: &[&[Command]], actions: &mut Vec<Action>) {
     let ticks = groups.iter().copied().flatten().any(|item| is_on(state, view, *item).is_some());
-    // With enlarged text a menu may be higher than the window.
-    let room = ui.ctx().content_rect().height() - 2.0 * LINE;
-    egui::ScrollArea::vertical().max_height(room).follow(ui, |ui| {
+    let mut lines = |ui: &mut Ui| {
         for (number, group) in groups.iter().enumerate() {
             if number > 0 {
                 ui.separator();
@@ -216,7 +216,17 @@ fn grouped(ui: &mut Ui, state: &State, view: &View, groups: &[&[Command]], actio
                 line(ui, state, view, *item, ticks, actions);
             }
         }
-    });
+    };
+    // With enlarged text a menu may be higher than the window.
+    let room = ui.ctx().content_rect().height() - 2.0 * LINE;
+    let high = groups.iter().map(|group| group.len() as f32 * LINE + STEP).sum::<f32>();
+    if high <= room {
+        lines(ui);
+    } else {
+        ui.set_width(SCROLLED);
+        let scroll = egui::ScrollArea::vertical().max_height(room).min_scrolled_height(room);
+        scroll.auto_shrink([false, true]).follow(ui, lines);
+    }
 }
 
 fn command(ui: &mut Ui, state: &State, view: &View, command: Command, actions: &mut Vec<Action>) {
