@@ -273,6 +273,8 @@ fn a_search_that_is_stopped_keeps_the_best_so_far_where_they_are() {
         for _ in 0..6_000 {
             settle(screen);
             if what(screen) {
+                // What came after the last frame is seen in the next.
+                settle(screen);
                 return;
             }
             std::thread::sleep(std::time::Duration::from_millis(10));
