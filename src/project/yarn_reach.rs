@@ -140,11 +140,17 @@ impl Project {
     /// The palette with every colour counted as this yarn, at its price or none.
     fn palette_of(&self, yarn: &Yarn) -> Palette {
         let mut palette = self.palette.clone();
-        palette.put_up_all(yarn.put_up);
         for slot in palette.slots_mut() {
-            slot.yarn.ball_price = yarn.ball_price;
+            let on_hand_m = if self.is_of(slot, yarn) { slot.yarn.on_hand_m } else { 0.0 };
+            slot.yarn = SlotYarn { put_up: yarn.put_up, ball_price: yarn.ball_price, on_hand_m };
         }
         palette
+    }
+
+    /// Whether what is on hand of a colour is this yarn, as far as the project tells.
+    fn is_of(&self, slot: &Slot, yarn: &Yarn) -> bool {
+        let own = self.material.yarn.as_ref();
+        slot.yarn.put_up == yarn.put_up && own.is_none_or(|own| own.name == yarn.name)
     }
 
     /// The edit that knits the piece in another yarn: it becomes the project's and every colour's, and the
@@ -176,6 +182,13 @@ impl Project {
         if !changed.is_empty() {
             let now = sold(yarn.put_up, yarn.ball_price, self.units, &self.currency);
             said.push(format!("Counts as {now} what is counted now: {}.", self.sold_words(&changed)));
+        }
+        let left = slots.iter().enumerate();
+        let left = left.filter(|(_, slot)| slot.on_hand_m() > 0.0 && !self.is_of(slot, yarn));
+        let left: Vec<String> = left.map(|(index, _)| colour_code(index)).collect();
+        if !left.is_empty() {
+            let codes = left.join(", ");
+            said.push(format!("{codes}: what is on hand is of the yarn it replaces and counts no longer."));
         }
         let shades = slots.iter().enumerate().filter(|(_, slot)| slot.shade().is_some());
         let shades: Vec<String> = shades.map(|(index, _)| colour_code(index)).collect();
@@ -274,14 +287,21 @@ mod tests {
     fn what_another_yarn_replaces_is_told_before_it_is_done() {
         let mut project = Project::default();
         project.material.yarn = Some(yarn(210.0));
+        project.palette.slots_mut()[1].yarn.on_hand_m = 90.0;
         let words = project.replaced_by(&yarn(300.0));
+        assert!(words.contains("B: what is on hand is of the yarn it replaces"), "{words}");
         assert!(words.contains("Replaces the yarn Bare step, which stays as the pattern's."), "{words}");
         assert!(words.contains("A, B, C, D as 400 m in 100 g"), "{words}");
         let before = project.clone();
         let undo = project.apply(project.knit_in_yarn(&yarn(300.0)));
         assert_eq!(project.counted_as(), CountedAs::TheYarn);
         assert_eq!(project.material.pattern_yarn, before.material.yarn);
+        assert_eq!(project.palette.slots()[1].on_hand_m(), 0.0);
         project.apply(undo);
         assert_eq!(project, before);
+        project.apply(project.yarn_for_every_colour(&yarn(210.0)));
+        let dearer = Yarn { ball_price: Price::new(9.0).ok(), ..yarn(210.0) };
+        project.apply(project.knit_in_yarn(&dearer));
+        assert_eq!(project.palette.slots()[1].on_hand_m(), 90.0, "the same yarn at another price");
     }
 }

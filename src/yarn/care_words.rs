@@ -215,6 +215,10 @@ fn codes(senses: &[Sense]) -> (Vec<String>, bool) {
     let one = |code: &str| (vec![code.to_owned()], true);
     let none = (Vec::new(), false);
     let not = has(S::Not);
+    // Of two things in one breath (`machine wash 30 do not tumble dry`) a `not` may be of either.
+    if subjects(senses) > 1 {
+        return none;
+    }
     if has(S::Bleach) {
         return if not {
             one("triangle crossed")
@@ -259,6 +263,13 @@ fn codes(senses: &[Sense]) -> (Vec<String>, bool) {
     ];
     found.extend(drying.iter().filter(|(sense, _)| has(*sense)).map(|(_, code)| (*code).to_owned()));
     (found, whole)
+}
+
+/// How many of the five drawings of a label the words are about.
+fn subjects(senses: &[Sense]) -> usize {
+    let drawings: [&[Sense]; 5] =
+        [&[S::Wash, S::Machine, S::Hand], &[S::Bleach], &[S::Tumble], &[S::Iron, S::Steam], &[S::Clean]];
+    drawings.iter().filter(|about| about.iter().any(|sense| senses.contains(sense))).count()
 }
 
 /// The drawing of an iron.
@@ -349,6 +360,7 @@ mod tests {
             "tub 37",
             "machine wash 37",
             "nicht von Hand waschen",
+            "machine wash 30 do not tumble dry",
             "iron",
         ] {
             let read = CareLabel::read(text);
