@@ -172,8 +172,8 @@ fn look(
     }
 }
 
-/// A place to go to in the window.
-type Way = (&'static str, fn(&mut Screen, &Path));
+/// A place to go to in the window; the folder is for what must be opened there.
+pub type Way = (&'static str, fn(&mut Screen, &Path));
 
 fn pick(screen: &mut Screen, purpose: Purpose, path: &Path, then: &str) {
     ask(screen, Action::PathEntered(purpose, path.to_owned()));
@@ -221,7 +221,8 @@ const ROOMS: [Way; 12] = [
     ("Shopping", |screen, _| click(screen, "Shopping")),
 ];
 
-const OPENED: [Way; 12] = [
+/// Menus and questions that hold something to fill in.
+pub const OPENED: [Way; 12] = [
     ("Look", |screen, _| click(screen, "Look")),
     ("Symmetry", |screen, _| click(screen, "Symmetry")),
     ("Motif library", |screen, _| ask(screen, Action::Command(Command::MotifLibrary))),

@@ -3,10 +3,12 @@
 
 use egui::{Rect, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
+use huegauge::app::exports::Export;
 use huegauge::app::view::{Fold, Workspace};
 use huegauge::app::{Action, Command};
 
-use crate::screen::{Screen, ask, open, project, settle, state, undo};
+use crate::edges::OPENED;
+use crate::screen::{Screen, ask, open, open_drawn, project, settle, state, undo};
 
 /// A control by its name and which of that name it is.
 #[derive(Clone, Debug, PartialEq)]
@@ -132,4 +134,64 @@ fn every_figure_of_pieces_is_dragged_in_one_step_that_stands_still() {
 #[test]
 fn every_figure_of_shopping_is_dragged_in_one_step_that_stands_still() {
     drag_all(Workspace::Shopping, 1);
+}
+
+fn figure(screen: &Screen, control: &Control) -> Option<f64> {
+    let node = screen.query_all_by_label(&control.name).find(|node| node.rect() == control.rect)?;
+    node.accesskit_node().numeric_value()
+}
+
+/// Drags every figure of what lies over the window now; how many of them changed.
+fn drag_in_question(screen: &mut Screen, place: &str, behind: &[Control], faults: &mut Vec<String>) -> usize {
+    let mut changed = 0;
+    for control in controls(screen) {
+        if behind.iter().any(|other| other.rect == control.rect) {
+            continue;
+        }
+        let Some(rect) = self::place(screen, &control) else { continue };
+        let control = Control { rect, ..control };
+        let (before, steps) = (project(screen).clone(), state(screen).document.history().depth());
+        let from = figure(screen, &control);
+        faults.extend(drag(screen, &control).into_iter().map(|fault| format!("{place}: {fault}")));
+        settle(screen);
+        let now = Control { rect: self::place(screen, &control).unwrap_or(control.rect), ..control.clone() };
+        changed += usize::from(figure(screen, &now) != from);
+        let taken = state(screen).document.history().depth() - steps;
+        if taken > 1 {
+            faults.push(format!("{place}: {} is {taken} steps", control.name));
+        }
+        for _ in 0..taken {
+            undo(screen);
+        }
+        if *project(screen) != before {
+            faults.push(format!("{place}: {} is not taken back", control.name));
+        }
+    }
+    changed
+}
+
+/// A question stands in the middle of the window: one line more in it, and all of it would move.
+#[test]
+fn every_figure_of_a_question_stands_still_under_the_hand() {
+    let dir = tempfile::tempdir().unwrap();
+    let (mut faults, mut changed) = (Vec::new(), 0);
+    let (mut screen, _) = open_drawn(vec2(1280.0, 900.0));
+    for (place, go) in OPENED {
+        let behind = controls(&screen);
+        go(&mut screen, dir.path());
+        changed += drag_in_question(&mut screen, place, &behind, &mut faults);
+        ask(&mut screen, Action::CloseDialog);
+        egui::Popup::close_all(&screen.ctx);
+        screen.state_mut().as_mut().unwrap().program.view.motifs_open = false;
+        settle(&mut screen);
+    }
+    for export in Export::ALL {
+        let behind = controls(&screen);
+        ask(&mut screen, Action::Command(Command::Export(export)));
+        changed += drag_in_question(&mut screen, export.info().name, &behind, &mut faults);
+        ask(&mut screen, Action::CloseDialog);
+    }
+    println!("{changed} figures of questions changed");
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+    assert!(changed >= 12, "only {changed}");
 }
