@@ -95,6 +95,8 @@ fn words(project: &Project, symmetry: &Symmetry) -> String {
         );
     } else if symmetry.mirrors == Mirrors::None && symmetry.tiles.is_some() {
         "Dashes on the chart show the tiles, laid from the corner of the repeat."
+    } else if symmetry.mirrors == Mirrors::None {
+        "With a mirror, a turn or a repeat every stitch is painted at its images too."
     } else {
         "Drag a knob at the end of an axis to place it: between stitches or through one."
     };
