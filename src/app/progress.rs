@@ -292,6 +292,9 @@ fn swatch(project: &Project) -> Progress {
     if !followed.measured.washed {
         return Progress::here(Standing::Begun, format!("{words} Washing will change its gauge."));
     }
+    if project.swatched_in_another().is_some() {
+        return Progress::here(Standing::Contradicts, words);
+    }
     if project.gauge_standing() != GaugeStanding::Differs {
         return Progress::leading(Standing::Done, words, "On to the pieces", Lead::To(Workspace::Pieces));
     }

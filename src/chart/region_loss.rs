@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::motif_fit::{LOOK_AHEAD, MotifProblem, legibility};
 use super::region_fit::{ALIKE, Identity, RegionFit, SMALLEST_SIDE};
-use crate::units::Gauge;
+use crate::units::{Gauge, counted};
 
 /// What a motif loses when it is knitted in other stitches at its size.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,9 +29,12 @@ impl fmt::Display for Loss {
             Self::TooSmall => f.write_str("too few stitches to be anything"),
             Self::Shape(problem) => problem.fmt(f),
             Self::Parts(before, after) if after < before => write!(f, "{before} parts run into {after}"),
+            Self::Parts(1, after) => write!(f, "it breaks into {after} parts"),
             Self::Parts(before, after) => write!(f, "{before} parts break into {after}"),
+            Self::Holes(1, 0) => f.write_str("its opening closes"),
             Self::Holes(before, after) if after < before => {
-                write!(f, "of {before} openings {} close", before - after)
+                let closed = counted((before - after) as u64, "closes", "close");
+                write!(f, "of {before} openings {closed}")
             }
             Self::Holes(..) => f.write_str("openings appear that were not there"),
             Self::Mirror => f.write_str("its halves are no longer alike"),
@@ -115,7 +118,9 @@ mod tests {
     #[test]
     fn losses_are_told_in_words() {
         assert_eq!(Loss::Parts(3, 1).to_string(), "3 parts run into 1");
-        assert_eq!(Loss::Holes(2, 1).to_string(), "of 2 openings 1 close");
+        assert_eq!(Loss::Parts(1, 5).to_string(), "it breaks into 5 parts");
+        assert_eq!(Loss::Holes(2, 1).to_string(), "of 2 openings 1 closes");
+        assert_eq!(Loss::Holes(1, 0).to_string(), "its opening closes");
         assert_eq!(Loss::Outline(0.614).to_string(), "only 61 % of its outline is left");
     }
 }

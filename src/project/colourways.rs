@@ -218,7 +218,8 @@ impl Colourway {
 
 impl Project {
     /// The palette's slots in a colourway. Of the whole palette only the signs on the chart and the locks stay; of
-    /// colours alone a colour that is a shade on a card brings that shade's yarn and price. What is on hand is of a
+    /// colours alone a colour that is a shade on a card brings that shade's name, yarn and price, and what the program called
+    /// any other follows it. What is on hand is of a
     /// shade, and goes with it.
     pub fn in_colourway(&self, way: &Colourway) -> Vec<Slot> {
         let mut slots = self.slots_of(way);
@@ -237,12 +238,10 @@ impl Project {
             let mut slot = slot.clone();
             if slot.colour != *colour {
                 let shades = self.shade_cards.iter().flat_map(|card| card.shades());
-                if let Some(shade) = shades.into_iter().find(|shade| shade.colour == *colour) {
-                    let name = slot.name.clone();
-                    slot.knit_in(std::sync::Arc::new(shade.clone()));
-                    slot.name = name;
+                match shades.into_iter().find(|shade| shade.colour == *colour) {
+                    Some(shade) => slot.knit_in(std::sync::Arc::new(shade.clone())),
+                    None => slot.recolour(*colour),
                 }
-                slot.colour = *colour;
             }
             slot
         };
@@ -465,7 +464,7 @@ mod tests {
     }
 
     #[test]
-    fn a_colourway_of_colours_keeps_names_and_one_of_the_palette_brings_its_own() {
+    fn a_colourway_of_colours_renames_what_speaks_of_the_old_and_one_of_the_palette_brings_its_own() {
         let mut project = demo();
         let mut other = project.palette.clone();
         other.slots_mut()[1].name = "Wet slate".to_owned();
@@ -476,7 +475,15 @@ mod tests {
         let whole = Colourway::of_palette("Whole".to_owned(), &other);
         let now = project.palette.slots()[1].clone();
         let in_shades = project.in_colourway(&shades)[1].clone();
-        assert_eq!((&in_shades.name, in_shades.role), (&now.name, now.role));
+        assert_eq!(
+            (in_shades.name.as_str(), in_shades.role),
+            ("Dark green", now.role),
+            "no longer {}",
+            now.name
+        );
+        project.palette.slots_mut()[1].name = "Sea wall".to_owned();
+        assert_eq!(project.in_colourway(&shades)[1].name, "Sea wall", "what the knitter called it stays");
+        project.palette.slots_mut()[1].name.clone_from(&now.name);
         let in_whole = project.in_colourway(&whole)[1].clone();
         assert_eq!(
             (in_whole.name.as_str(), in_whole.role, in_whole.symbol),
@@ -522,6 +529,11 @@ mod tests {
         assert_eq!(on_hand(&as_it_is), [375.0, 0.0, 0.0, 0.0]);
         assert_eq!(on_hand(&other), [0.0; 4]);
         assert_eq!(on_hand(&swapped), [0.0, 0.0, 0.0, 375.0]);
+        let name = |way: &Colourway| project.in_colourway(way)[0].name.clone();
+        assert_eq!(
+            [name(&as_it_is), name(&other), name(&swapped)],
+            ["Gull", "Light grey", "Slate"].map(str::to_owned)
+        );
         assert_eq!(on_hand(&whole), [375.0, 0.0, 0.0, 0.0], "the palette knows better than what was kept");
         // What the figures of a colourway cost is what taking it up costs.
         let before = project.clone();

@@ -25,8 +25,11 @@ fn called(colour: Colour) -> String {
 
 impl Slot {
     /// Gives it another colour. A name that speaks of the old one (a shade's, or one that the program
-    /// gave) gives way; what the knitter called it stays.
+    /// gave) gives way; what the knitter called it stays. What cannot be told on the screen from the shade it was
+    /// knitted in last is that shade.
     pub fn recolour(&mut self, colour: Colour) {
+        let shade = self.chosen_shade.as_ref().map(|shade| shade.colour);
+        let colour = shade.filter(|shade| shade.to_srgb8() == colour.to_srgb8()).unwrap_or(colour);
         if colour == self.colour {
             return;
         }
@@ -157,6 +160,21 @@ mod tests {
         slot.name = "Harbour wall".to_owned();
         slot.recolour(red);
         assert_eq!(slot.name, "Harbour wall");
+    }
+
+    #[test]
+    fn a_shade_that_is_typed_as_it_is_shown_is_the_shade_again() {
+        use crate::yarn::Shade;
+        let drum = Colour::clamped(0.3518, 0.0672, 240.3);
+        let mut slot = Palette::default().slots()[0].clone();
+        slot.knit_in(std::sync::Arc::new(Shade::new("Blue oil drum", drum)));
+        slot.set_on_hand(600.0);
+        slot.recolour(Colour::clamped(0.5, 0.12, 25.0));
+        assert_eq!((slot.name.as_str(), slot.on_hand_m()), ("Middling red", 0.0));
+        let typed = Colour::from_hex(&drum.to_hex()).unwrap();
+        assert_ne!(typed, drum);
+        slot.recolour(typed);
+        assert_eq!((slot.name.as_str(), slot.on_hand_m(), slot.colour), ("Blue oil drum", 600.0, drum));
     }
 
     #[test]

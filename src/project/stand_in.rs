@@ -70,7 +70,8 @@ fn same_yarn(a: &Yarn, b: &Yarn) -> bool {
     a.name == b.name && a.blend == b.blend && made(a) == made(b) && a.care == b.care
 }
 
-fn yarn_of(shade: &Shade) -> Option<Yarn> {
+/// The yarn of a shade, named by its line or, without one, by fibre and weight.
+pub(super) fn yarn_of(shade: &Shade) -> Option<Yarn> {
     let yarn = Yarn::of_shade(YarnId(0), shade)?;
     let line = shade.make.line.trim();
     let name = match line {
@@ -85,7 +86,7 @@ impl Project {
     pub fn on_hand_beside_stand_ins(&self) -> Option<&'static str> {
         let some = self.palette.slots().iter().any(|slot| slot.on_hand_m() > 0.0);
         some.then_some(
-            "Both as if nothing were on hand: what lies there is of the yarn you have, and Shopping takes it off.",
+            "Both as if nothing were on hand: what lies there is of the yarn you have, and none of it counts in another.",
         )
     }
 

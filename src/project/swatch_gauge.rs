@@ -4,6 +4,7 @@ use super::edit::Edit;
 use super::material::{LoggedSwatch, Material};
 use super::model::{KnitPlan, Project};
 use crate::knit::{Gauge, MeasuredGauge, gauge_told, gauges_apart};
+use crate::yarn::Yarn;
 
 /// The swatch that the project follows. It is the one the knitter chose; until then the newest that was washed and
 /// measured by hand, else the newest washed one off a photograph, else the newest that was measured off the needles, by
@@ -149,6 +150,27 @@ impl Project {
 
     /// The planned gauge and what it rests on, one sentence that is the same everywhere.
     pub fn gauge_words(&self) -> String {
+        let words = self.planned_words();
+        match self.swatched_in_another().zip(self.described_yarn()) {
+            Some((swatched, yarn)) => {
+                format!("{words} The swatch is of {swatched}: knit one in {}.", yarn.name)
+            }
+            None => words,
+        }
+    }
+
+    /// The yarn of the followed swatch where it is another than the project's: the one that this replaced, or one more
+    /// than 5 % thicker or thinner (our judgement: bands round, and one yarn is told by two names).
+    pub fn swatched_in_another(&self) -> Option<&str> {
+        let yarn = self.described_yarn()?;
+        let entry = self.material.followed()?.entry;
+        let of_pattern = |old: &Yarn| old.name == entry.yarn && old.name != yarn.name;
+        let is_replaced = self.material.pattern_yarn.as_ref().is_some_and(of_pattern);
+        let apart = (entry.grist.get() / yarn.put_up.grist.get() - 1.0).abs();
+        (is_replaced || apart > 0.05).then_some(entry.yarn.as_str())
+    }
+
+    fn planned_words(&self) -> String {
         let planned = format!("Planned at {}", gauge_told(self.plan.gauge, self.units));
         let Some(followed) = self.material.followed() else {
             return format!("{planned}; no swatch is measured yet.");
@@ -174,6 +196,7 @@ mod tests {
     use super::*;
     use crate::knit::{Construction, SwatchFabric, SwatchSize};
     use crate::units::MetresPer100G;
+    use crate::yarn::YarnId;
 
     fn logged(before: Option<f64>, after: Option<f64>) -> LoggedSwatch {
         let how = (SwatchFabric::Stranded, Construction::InTheRound);
@@ -182,6 +205,28 @@ mod tests {
         let size = |width: f64| SwatchSize::new(width, 10.0).unwrap();
         (entry.swatch.before, entry.swatch.after) = (before.map(size), after.map(size));
         entry
+    }
+
+    #[test]
+    fn a_swatch_of_the_yarn_before_is_no_swatch_of_the_one_after() {
+        let put_up = |metres| crate::yarn::PutUp::new(metres, 50.0).unwrap();
+        let yarn = |name: &str, metres| {
+            let blend = crate::yarn::Blend::pure(crate::yarn::Fibre::Wool);
+            Yarn::new(YarnId(0), name, blend, put_up(metres))
+        };
+        let mut project = Project::default();
+        project.material.yarn = Some(yarn("Bare step", 400.0));
+        project.material.swatches = vec![logged(None, Some(10.0))];
+        assert_eq!(project.swatched_in_another(), None);
+        let before = project.clone();
+        project.apply(project.knit_in_yarn(&yarn("Worn sill", 400.0)));
+        assert_eq!(project.swatched_in_another(), Some("Bare step"));
+        assert!(project.gauge_words().ends_with("The swatch is of Bare step: knit one in Worn sill."));
+        project = before;
+        project.material.yarn = Some(yarn("Step, bare", 410.0));
+        assert_eq!(project.swatched_in_another(), None, "two names of one yarn");
+        project.material.yarn = Some(yarn("Step, bare", 300.0));
+        assert_eq!(project.swatched_in_another(), Some("Bare step"));
     }
 
     #[test]

@@ -5,6 +5,7 @@ use super::colour_code::colour_code;
 use super::edit::Edit;
 use super::model::Project;
 use super::palette::{Palette, Slot};
+use super::stand_in::yarn_of;
 use crate::units::{Currency, LengthUnit, Price};
 use crate::yarn::{PutUp, SlotYarn, Yarn};
 
@@ -137,20 +138,28 @@ impl Project {
         Edit::Palette(Box::new(palette))
     }
 
-    /// The palette with every colour counted as this yarn, at its price or none.
+    /// The palette with every colour counted as this yarn, at its price or none. Of a shade of another yarn only the
+    /// colour stays, as a wish: neither its number nor its lot is to be had in this one, nor is what lies there of it.
     fn palette_of(&self, yarn: &Yarn) -> Palette {
         let mut palette = self.palette.clone();
         for slot in palette.slots_mut() {
-            let on_hand_m = if self.is_of(slot, yarn) { slot.yarn.on_hand_m } else { 0.0 };
+            let stays = self.is_of(slot, yarn);
+            let on_hand_m = if stays { slot.yarn.on_hand_m } else { 0.0 };
             slot.yarn = SlotYarn { put_up: yarn.put_up, ball_price: yarn.ball_price, on_hand_m };
+            slot.chosen_shade.take_if(|_| !stays);
         }
         palette
     }
 
-    /// Whether what is on hand of a colour is this yarn, as far as the project tells.
+    /// Whether the shade of a colour and what is on hand of it are of this yarn, as far as the project tells.
     fn is_of(&self, slot: &Slot, yarn: &Yarn) -> bool {
+        let of_shade = slot.chosen_shade.as_ref().and_then(|shade| yarn_of(shade));
         let own = self.material.yarn.as_ref();
-        slot.yarn.put_up == yarn.put_up && own.is_none_or(|own| own.name == yarn.name)
+        let is_same = match of_shade {
+            Some(of_shade) => of_shade.blend == yarn.blend,
+            None => own.is_none_or(|own| own.name == yarn.name),
+        };
+        is_same && slot.yarn.put_up == yarn.put_up
     }
 
     /// The edit that knits the piece in another yarn: it becomes the project's and every colour's, and the
@@ -190,12 +199,13 @@ impl Project {
             let codes = left.join(", ");
             said.push(format!("{codes}: what is on hand is of the yarn it replaces and counts no longer."));
         }
-        let shades = slots.iter().enumerate().filter(|(_, slot)| slot.shade().is_some());
-        let shades: Vec<String> = shades.map(|(index, _)| colour_code(index)).collect();
-        if !shades.is_empty() {
-            let codes = shades.join(", ");
+        let wishes = slots.iter().enumerate();
+        let wishes = wishes.filter(|(_, slot)| slot.shade().is_some() && !self.is_of(slot, yarn));
+        let wishes: Vec<String> = wishes.map(|(index, _)| colour_code(index)).collect();
+        if !wishes.is_empty() {
+            let codes = wishes.join(", ");
             said.push(format!(
-                "{codes}: the shades stay as wishes; look for them in this yarn under Sets of shades."
+                "{codes}: the colours stay as wishes; look for them in this yarn under Sets of shades."
             ));
         }
         if let Some(blend) = self.material.blend.as_ref().filter(|blend| **blend != yarn.blend) {
@@ -303,5 +313,30 @@ mod tests {
         let dearer = Yarn { ball_price: Price::new(9.0).ok(), ..yarn(210.0) };
         project.apply(project.knit_in_yarn(&dearer));
         assert_eq!(project.palette.slots()[1].on_hand_m(), 90.0, "the same yarn at another price");
+    }
+
+    #[test]
+    fn a_shade_of_another_yarn_stays_as_a_wish_and_one_of_the_same_stays() {
+        use crate::yarn::Shade;
+        let put_up = PutUp::new(300.0, 50.0).unwrap();
+        let shade = |fibre: &str| Shade {
+            put_up: Some(put_up),
+            fibre: fibre.to_owned(),
+            code: "218".to_owned(),
+            ..Shade::new("Mallow", crate::colour::Colour::grey(60.0))
+        };
+        let mut project = Project::default();
+        project.apply(project.knit_in([(0, shade("wool").into()), (1, shade("cotton").into())]));
+        for slot in project.palette.slots_mut() {
+            slot.set_on_hand(150.0);
+        }
+        let wool = Yarn::new(YarnId(0), "Bare step", Blend::pure(Fibre::Wool), put_up);
+        let words = project.replaced_by(&wool);
+        assert!(words.contains("B: the colours stay as wishes"), "{words}");
+        project.apply(project.knit_in_yarn(&wool));
+        let [of_wool, of_cotton] = [0, 1].map(|index| project.palette.slots()[index].clone());
+        assert!(of_wool.shade().is_some() && of_wool.on_hand_m() == 150.0);
+        assert!(of_cotton.chosen_shade.is_none() && of_cotton.on_hand_m() == 0.0);
+        assert_eq!(of_cotton.name, "Mallow");
     }
 }

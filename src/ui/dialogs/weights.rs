@@ -13,6 +13,7 @@ use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
 use crate::ui::widgets::{NumberField, caption, one_of_in, one_scale, paint_stitches};
 use crate::units::{LengthUnit, both_lengths};
+use crate::yarn::WeightClass;
 
 /// Classes side by side.
 const ACROSS: usize = 4;
@@ -150,11 +151,24 @@ fn verdict(form: &WeightsForm, at: &[AtWeight], units: LengthUnit) -> String {
         Some(class) if at.last().is_some_and(|last| last.class == class) => {
             format!("{} is itself in every weight at {size}.", form.name())
         }
-        Some(class) => format!(
-            "{} at {size} begins to be itself at weight {} ({}) and is in all thinner ones.",
-            form.name(),
-            class.number(),
-            class.name()
-        ),
+        Some(class) => {
+            let named = |class: WeightClass| format!("{} ({})", class.number(), class.name());
+            let thicker = at.iter().skip_while(|at| at.class != class).skip(1);
+            let by_chance: Vec<String> =
+                thicker.filter(|at| at.knitted.survives()).map(|at| named(at.class)).collect();
+            let by_chance = if by_chance.is_empty() {
+                String::new()
+            } else {
+                format!(
+                    " At {} its stitches happen to fall well, with a weight between where they do not.",
+                    by_chance.join(" and ")
+                )
+            };
+            format!(
+                "{} at {size} begins to be itself at weight {} and is in all thinner ones.{by_chance}",
+                form.name(),
+                named(class)
+            )
+        }
     }
 }

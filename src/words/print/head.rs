@@ -35,7 +35,7 @@ impl Pattern {
         writeln!(text, "# {}\n", self.title)?;
         writeln!(text, "Sizes: {}.", self.size_names())?;
         let (stitches, rows) = (self.gauge.stitches.get(), self.gauge.rows.get());
-        writeln!(text, "Gauge: {stitches} sts and {rows} rows in 10 cm (4 in).")?;
+        writeln!(text, "Gauge: {stitches} sts and {rows} rows in 10 cm.")?;
         let colours: Vec<String> =
             self.colours.iter().map(|yarn| format!("{} {}", yarn.code, yarn.name.as_str())).collect();
         writeln!(text, "Colours: {}.", colours.join(", "))

@@ -15,7 +15,7 @@ use crate::app::Action;
 use crate::app::state::State;
 use crate::chart::Cell;
 use crate::colour::{Colour, Scheme, Wheel, harmonise, proposals, propose, turn_between};
-use crate::project::{Edit, Palette, Project, Role};
+use crate::project::{Edit, Palette, Project, Role, Slot};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{ChartPictures, Follow, heading, one_of_in, reserved_caption, steady, tick_box};
 use held::Held;
@@ -252,7 +252,14 @@ fn recoloured(
     // A ground never leads the others, and nobody follows a colour that only gets lighter or duller.
     let leads = turned && palette.slots().get(index).is_some_and(|slot| slot.role != Role::Ground);
     let scheme_note = if leads { follow(&mut palette, index, ground_follows) } else { None };
-    (palette, own_note.or(scheme_note))
+    let left_note = palette.slots().get(index).and_then(left_behind);
+    (palette, left_note.or(own_note).or(scheme_note))
+}
+
+/// What is to be said of yarn on hand of the shade that a colour left.
+fn left_behind(slot: &Slot) -> Option<String> {
+    let shade = slot.left_shade().filter(|_| slot.yarn.on_hand_m > 0.0)?;
+    Some(format!("What is on hand is {}: it counts when the colour is that shade's again.", shade.name))
 }
 
 /// An edit of the palette.
