@@ -71,13 +71,11 @@ fn variation(spread: &Spread) -> Option<Variation> {
 }
 
 fn shade(photograph: &Photograph, yarn: &DeskYarn, reading: &YarnReading, facts: &BallFacts) -> Shade {
+    let owned = (facts.balls_at_home > 0).then_some(Stock::Owned(facts.balls_at_home));
     if let Some(known) = &yarn.shade {
-        return read_again(photograph, yarn, reading, known);
+        let stock = owned.unwrap_or(known.stock);
+        return Shade { stock, ..read_again(photograph, yarn, reading, known) };
     }
-    let stock = match facts.balls_at_home {
-        0 => Stock::InStock,
-        balls => Stock::Owned(balls),
-    };
     Shade {
         source: ColourSource::Photo,
         uncertainty: reading.sample.error.total().clamp(0.0, 100.0),
@@ -86,7 +84,7 @@ fn shade(photograph: &Photograph, yarn: &DeskYarn, reading: &YarnReading, facts:
         put_up: facts.put_up,
         ball_price: facts.ball_price,
         varies: variation(&reading.sample.spread),
-        stock,
+        stock: owned.unwrap_or(Stock::InStock),
         dye_lot: facts.dye_lot.trim().to_owned(),
         photo: place(photograph, yarn),
         ..Shade::new(yarn.name.trim(), reading.sample.colour)

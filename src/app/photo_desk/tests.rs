@@ -155,4 +155,7 @@ fn a_ball_that_is_a_shade_of_a_card_takes_its_name_and_stays_as_a_second_reading
     }
     let shades = shades_of(desk.photo.photograph.as_ref().unwrap(), &BallFacts::default());
     assert_eq!((shades[0].code.as_str(), shades[0].check()), ("F11", Ok(())));
+    let three = BallFacts { balls_at_home: 3, ..BallFacts::default() };
+    let shades = shades_of(desk.photo.photograph.as_ref().unwrap(), &three);
+    assert_eq!(shades[0].stock, crate::yarn::Stock::Owned(3), "what lies there is told of a known shade too");
 }
