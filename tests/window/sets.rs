@@ -115,6 +115,12 @@ fn another_shade_can_be_taken_and_the_one_in_use_swaps() {
     // Knitted, the palette's yarn differs and so do the metres; what was taken by hand stays.
     settle(&mut screen);
     assert!(has(&screen, "The palette is knitted in these shades"));
+    // Yarn on hand makes another shelf of the same shades.
+    let mut palette = project(&screen).palette.clone();
+    palette.slots_mut()[index].set_on_hand(400.0);
+    perform(&mut screen, Edit::Palette(Box::new(palette)));
+    settle(&mut screen);
+    assert!(has(&screen, "The palette is knitted in these shades"), "what was taken by hand stays");
     let mut names: Vec<_> = worn.clone();
     names.sort();
     names.dedup();

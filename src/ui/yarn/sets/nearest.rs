@@ -54,11 +54,18 @@ impl NearestView {
         if self.taken_of.as_ref().is_some_and(|of| Arc::ptr_eq(of, matched)) {
             return;
         }
-        // Other metres change what it costs, not what is near: what was taken by hand stays.
-        let same = self.taken_of.as_ref().is_some_and(|of| of.ask.wishes_as(&matched.ask));
-        self.taken_of = Some(Arc::clone(matched));
-        if !same {
-            self.taken = matching.matched.iter().map(|one| one.chosen.shade).collect();
+        let before = self.taken_of.replace(Arc::clone(matched)).filter(|of| of.ask.wishes_as(&matched.ask));
+        let chosen = matching.matched.iter().map(|one| one.chosen.shade).collect();
+        let taken = std::mem::replace(&mut self.taken, chosen);
+        // Other metres, and what is on hand, change what it costs, not what was taken by hand: that stays as long as it
+        // is on the shelf.
+        let Some((before, Ok(old))) = before.as_ref().map(|of| (of, &of.result)) else { return };
+        for (place, (shade, one)) in taken.into_iter().zip(&old.matched).enumerate() {
+            let by_hand = before.ask.shelved.card.shades().get(shade).filter(|_| shade != one.chosen.shade);
+            let shades = matched.ask.shelved.card.shades().iter();
+            if let Some(now) = by_hand.and_then(|wanted| shades.clone().position(|it| it.is_same(wanted))) {
+                self.take(place, now);
+            }
         }
     }
 
