@@ -9,8 +9,6 @@ use crate::colour::transfer;
 const BLUR: f64 = 0.6;
 /// Pixels to each side over which the blur reaches.
 pub const SPREAD: u32 = 2;
-/// What it lies on, as a code of all three channels.
-const GROUND: u8 = 240;
 
 /// A stitch where it lies, in painted pixels.
 #[derive(Clone, Copy)]
@@ -34,8 +32,8 @@ pub struct Paint {
 }
 
 impl Paint {
-    pub fn new(width: u32, top: f32, rows: u32) -> Self {
-        let ground = transfer::byte_to_light(GROUND) as f32;
+    /// Rows of pixels on a grey ground of this light.
+    pub fn new(width: u32, top: f32, rows: u32, ground: f32) -> Self {
         Self { width, top, rows, light: vec![[ground; 3]; (width * rows) as usize] }
     }
 

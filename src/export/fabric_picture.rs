@@ -4,6 +4,7 @@
 //! Every stitch is a small parallelogram with light on it (see `stitch_light`); all are painted in linear light, band by
 //! band, and averaged there, so that what is far away keeps the light of what is near.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -27,6 +28,11 @@ pub const ROOM_MM: f64 = 4_000.0 * std::f64::consts::PI / (180.0 * 60.0);
 const SWATCH_CM: f64 = 15.0;
 /// Plain stitches and rows around a swatch.
 const EDGE: u32 = 4;
+/// What it lies on where that is apart from every yarn, as a code of all three channels, and the darkest it is else.
+const PALE: u8 = 240;
+const DEEP: u8 = 60;
+/// How far apart that is at least (CIEDE2000, our judgement).
+const APART: f64 = 5.0;
 /// Around what is knitted, in cm.
 const MARGIN_CM: f64 = 1.0;
 /// Between both sides of a garment, in cm.
@@ -129,6 +135,19 @@ impl Lights {
     }
 }
 
+/// The grey that yarns of these colours lie on: a garment must not melt into it.
+fn ground_for(yarns: &[Colour]) -> u8 {
+    let apart = |code: u8| {
+        let grey = Colour::from_srgb8([code; 3]);
+        yarns.iter().map(|yarn| yarn.difference(grey)).fold(f64::INFINITY, f64::min)
+    };
+    if apart(PALE) >= APART {
+        return PALE;
+    }
+    let greys = (DEEP..=PALE).step_by(6);
+    greys.max_by(|one, other| apart(*one).total_cmp(&apart(*other))).unwrap_or(PALE)
+}
+
 /// A picture that is laid out and can be written.
 pub struct FabricPicture {
     title: String,
@@ -142,6 +161,8 @@ pub struct FabricPicture {
     /// Stitches by layer: what lies under comes first.
     layers: Vec<Vec<Laid>>,
     lights: Vec<[f32; 3]>,
+    /// Of what it lies on.
+    ground: f32,
     height_over_width: f32,
     gain: f32,
 }
@@ -179,10 +200,11 @@ impl FabricPicture {
             let fits = (px * (png::MAX_MEGAPIXELS as f64 / whole).sqrt()).floor() as u32;
             if fits < *PX.start() { error } else { ExportError::TooFine { asked: px as u32, largest: fits } }
         })?;
-        let light = |colour: Colour| {
-            let colour = if options.grey { colour.greyscale() } else { colour };
-            colour.to_srgb8().map(|code| transfer::byte_to_light(code) as f32)
-        };
+        let seen = |colour: &Colour| if options.grey { colour.greyscale() } else { *colour };
+        let colours: Vec<Colour> = colours.iter().map(seen).collect();
+        let knitted: BTreeSet<u16> = layout.layers.iter().flatten().map(|laid| laid.light).collect();
+        let knitted: Vec<Colour> = knitted.iter().map(|light| colours[usize::from(*light)]).collect();
+        let light = |code: u8| transfer::byte_to_light(code) as f32;
         let height_over_width = (1.0 / gauge.cell_aspect()) as f32;
         Ok(Self {
             title: project.title.clone(),
@@ -191,7 +213,8 @@ impl FabricPicture {
             afar: options.distance == Distance::Room,
             pixels_per_metre: (per_cm / f64::from(finer) * 100.0).round() as u32,
             layers: layout.layers,
-            lights: colours.into_iter().map(light).collect(),
+            lights: colours.iter().map(|colour| colour.to_srgb8().map(light)).collect(),
+            ground: light(ground_for(&knitted)),
             height_over_width,
             gain: stitch_light::mean_light(height_over_width).recip(),
         })
@@ -245,7 +268,7 @@ impl FabricPicture {
         let (width, finer) = (self.size[0] * self.finer, self.finer);
         let beyond = if self.afar { SPREAD * finer } else { 0 };
         let from = (top * finer) as f32 - beyond as f32;
-        let mut paint = Paint::new(width, from, rows * finer + 2 * beyond);
+        let mut paint = Paint::new(width, from, rows * finer + 2 * beyond, self.ground);
         for layer in &self.layers {
             let seen: Vec<&Laid> = layer.iter().filter(|laid| paint.meets(laid)).collect();
             for laid in &seen {
@@ -406,6 +429,27 @@ mod tests {
             }
         }
         Colour::from_srgb8(sum.map(|sum| transfer::to_byte(sum / count)))
+    }
+
+    #[test]
+    fn no_garment_melts_into_what_it_lies_on() {
+        let corner = |rgb: [u8; 3], grey: bool| {
+            let options = FabricOptions { grey, ..FabricOptions::default() };
+            let band = FabricPicture::of(&plain(rgb), &options).unwrap().band(0, 1);
+            Colour::from_srgb8([band[0], band[1], band[2]])
+        };
+        assert_eq!(corner([60, 90, 120], false).to_srgb8(), [PALE; 3], "it is apart from that");
+        for rgb in [[237, 231, 220], [244, 244, 244], [220, 226, 200], [255, 250, 235]] {
+            for grey in [false, true] {
+                let yarn = Colour::from_srgb8(rgb);
+                let yarn = if grey { yarn.greyscale() } else { yarn };
+                let apart = yarn.difference(corner(rgb, grey));
+                assert!(apart >= APART, "{rgb:?}, in greys {grey}: {apart}");
+            }
+        }
+        // Yarns from white to black leave the widest gap between them.
+        let yarns: Vec<Colour> = [250, 232, 120, 70, 20].map(|code| Colour::from_srgb8([code; 3])).into();
+        assert!((160..200).contains(&ground_for(&yarns)), "{}", ground_for(&yarns));
     }
 
     #[test]

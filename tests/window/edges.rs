@@ -308,3 +308,28 @@ fn a_box_in_a_menu_keeps_its_edge_under_the_pointer_and_with_the_keyboard() {
         settle(&mut screen);
     }
 }
+
+#[test]
+fn a_pale_swatch_keeps_an_edge_of_three_to_one() {
+    let mut screen = crate::screen::open_sized(vec2(1280.0, 1400.0));
+    let [r, g, b] = crate::screen::project(&screen).palette.slots()[0].colour.to_srgb8();
+    let ivory = egui::Color32::from_rgb(r, g, b);
+    for (theme, ground) in [(ThemeChoice::Light, 246.0), (ThemeChoice::Dark, 37.0)] {
+        screen.state_mut().as_mut().unwrap().program.state.theme = theme;
+        screen.hover_at(pos2(1.0, 1.0));
+        settle(&mut screen);
+        let light = |byte: f64| ((byte / 255.0 + 0.055) / 1.055).powf(2.4) + 0.05;
+        let mut swatches = 0;
+        for clipped in &screen.output().shapes {
+            let egui::Shape::Rect(shape) = &clipped.shape else { continue };
+            if shape.fill == ivory {
+                let (edge, ground) = (light(f64::from(shape.stroke.color.r())), light(ground));
+                let ratio = edge.max(ground) / edge.min(ground);
+                assert!(ratio >= 3.0, "{theme:?}: {} {ratio:.2}", shape.rect);
+                swatches += 1;
+            }
+        }
+        // The row of colours, the list, the symbol, the yarn.
+        assert!(swatches >= 4, "{theme:?}: {swatches}");
+    }
+}

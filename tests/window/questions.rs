@@ -119,3 +119,61 @@ fn kept_colourways_stand_in_one_row_where_there_is_room() {
         assert!(answer.top() - cards[0].bottom() < 150.0, "at {size}: {answer} under {}", cards[0]);
     }
 }
+
+#[test]
+fn the_fields_of_a_question_end_in_one_line() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut screen = open_sized(SIZES[1]);
+    let (_, open_picture) = crate::edges::OPENED.into_iter().find(|(name, _)| *name == "Picture").unwrap();
+    open_picture(&mut screen, dir.path());
+    let of_picture =
+        ["Width", "Width as a length", "Colours", "Colours at most", "Tidy up", "Colours in a row"];
+    let ends = |screen: &Screen, labels: &[&str]| -> Vec<(String, f32)> {
+        labels.iter().map(|label| ((*label).to_owned(), control(screen, label).rect().right())).collect()
+    };
+    let mut all = vec![ends(&screen, &of_picture)];
+    ask(&mut screen, Action::CloseDialog);
+    ask(&mut screen, Action::Command(Command::Export(Export::Fabric)));
+    all.push(ends(&screen, &["What is shown", "From where", "Size of a knit stitch", "Size for the export"]));
+    ask(&mut screen, Action::CloseDialog);
+    ask(&mut screen, Action::Command(Command::New));
+    all.push(ends(
+        &screen,
+        &["What for", "Fibre of the project", "Begin from", "Title", "Gauge, stitches", "Chart width"],
+    ));
+    let stripes = control(&screen, "Stripes").rect().right();
+    assert!(stripes <= all[2][0].1 + 0.6, "{stripes}");
+    for ends in all {
+        assert!(ends.iter().all(|(_, end)| (end - ends[0].1).abs() < 0.6), "{ends:?}");
+    }
+}
+
+#[test]
+fn no_column_of_the_colourways_is_left_empty() {
+    for (size, orders) in
+        [(SIZES[1], true), (SIZES[2], true), (SIZES[0], true), (SIZES[0], false), (SIZES[1], false)]
+    {
+        let mut screen = open_sized(size);
+        let mut palette = crate::screen::project(&screen).palette.clone();
+        palette.slots_mut().iter_mut().for_each(|slot| slot.locked = false);
+        crate::screen::perform(&mut screen, huegauge::project::Edit::Palette(Box::new(palette)));
+        ask(&mut screen, Action::Command(Command::Colourways));
+        wait_for(&mut screen, "and the chart as it is now");
+        for _ in 0..if orders { 0 } else { 4 } {
+            crate::screen::click(&mut screen, "Keep the shades");
+        }
+        if orders {
+            crate::screen::click(&mut screen, "Which colourways");
+            crate::screen::click(&mut screen, "Every order of the colours");
+            wait_for(&mut screen, "All 24 orders");
+        }
+        settle(&mut screen);
+        let cards: Vec<Rect> =
+            screen.get_all_by_label_contains("of the large ones").map(|node| node.rect()).collect();
+        let left = cards.iter().map(|card| card.left()).fold(f32::INFINITY, f32::min);
+        let right = cards.iter().map(|card| card.right()).fold(0.0, f32::max);
+        // The question stands in the middle of the window, with an edge of 20 points.
+        let end = size.x - left;
+        assert!(end - right < 40.0, "{size}, orders {orders}: {right} of {end}, {}", cards[0]);
+    }
+}

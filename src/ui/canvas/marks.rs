@@ -12,6 +12,8 @@ use crate::chart::{self, Raster};
 
 const DARK: Color32 = Color32::from_gray(14);
 const LIGHT: Color32 = Color32::from_gray(250);
+/// Length of a dash of the region, in points.
+const DASH: f32 = 5.0;
 
 /// The repeat box. Its corners are ticked outwards, so that two boxes that touch can be told apart.
 pub fn repeat(g: &Geometry, repeat: chart::Rect, quads: &mut Quads) {
@@ -41,19 +43,19 @@ pub fn dashed(g: &Geometry, rect: Rect, quads: &mut Quads) {
     let px = g.pixel();
     let outer = rect.expand(px);
     quads.frame(outer, 2.0 * px, LIGHT);
-    quads.dashes(outer, 2.0 * px, 5.0, DARK, g.canvas);
+    quads.dashes(outer, 2.0 * px, DASH, DARK, g.canvas);
 }
 
 /// Chosen stitches are outlined one by one while no more than this many are in view.
 const MOST_OUTLINED: usize = 60_000;
 
-/// The outline of the chosen stitches of a region.
+/// The outline of the chosen stitches of a region, dashed as that of a rectangle.
 pub fn chosen(g: &Geometry, region: chart::Rect, mask: &Raster, quads: &mut Quads) {
     let shown = region.intersect(g.visible());
     if shown.area() > MOST_OUTLINED {
         return dashed(g, g.rect(region), quads);
     }
-    let px = g.pixel();
+    let (px, whole) = (g.pixel(), g.rect(region));
     let inside = |x: u32, y: u32, dx: i64, dy: i64| {
         mask.contains(i64::from(x) - i64::from(region.x) + dx, i64::from(y) - i64::from(region.y) + dy)
     };
@@ -66,12 +68,10 @@ pub fn chosen(g: &Geometry, region: chart::Rect, mask: &Raster, quads: &mut Quad
             ((0, 1), side(cell.left_top(), cell.right_top())),
             ((0, -1), side(cell.left_bottom(), cell.right_bottom())),
         ];
-        for ((dx, dy), edge) in sides.into_iter().filter(|((dx, dy), _)| !inside(p.x, p.y, *dx, *dy)) {
+        for ((dx, _), edge) in sides.into_iter().filter(|((dx, dy), _)| !inside(p.x, p.y, *dx, *dy)) {
             quads.fill(edge, LIGHT);
-            // Dark in every other stitch: a dashed line that follows the stitches.
-            if (i64::from(p.x) + i64::from(p.y) + dx + dy).rem_euclid(2) == 0 {
-                quads.fill(edge, DARK);
-            }
+            let start = if dx == 0 { whole.left() } else { whole.top() };
+            quads.dashed_line(edge, dx == 0, start, DASH, DARK);
         }
     }
 }
@@ -153,4 +153,47 @@ pub fn cursor(g: &Geometry, cell: Rect, quads: &mut Quads) {
 /// The ring around the canvas while it has the keyboard.
 pub fn focus_ring(g: &Geometry, colour: Color32, quads: &mut Quads) {
     quads.frame(g.canvas, 2.0, colour);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_outline_of_chosen_stitches_is_of_both_colours_all_along() {
+        let g = Geometry {
+            canvas: Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 600.0)),
+            origin: pos2(40.0, 30.0),
+            cell: vec2(24.0, 18.0),
+            size: (8, 8),
+            pixels_per_point: 1.0,
+        };
+        let region = chart::Rect::new(1, 1, 3, 3);
+        // A corner.
+        let mask = Raster::from_fn(3, 3, |p| p.x == 0 || p.y == 0);
+        let mut quads = Quads::default();
+        chosen(&g, region, &mask, &mut quads);
+        let mesh = quads.into_mesh();
+        let quads: Vec<(Rect, Color32)> = mesh
+            .vertices
+            .chunks(4)
+            .map(|corners| {
+                (
+                    Rect::from_points(&[corners[0].pos, corners[1].pos, corners[2].pos, corners[3].pos]),
+                    corners[0].color,
+                )
+            })
+            .collect();
+        let seen =
+            |at: egui::Pos2| quads.iter().rev().find(|(rect, _)| rect.contains(at)).map(|(_, ink)| *ink);
+        let whole = g.rect(region);
+        // Down its left side and along its foot.
+        let left: Vec<_> = (0..54).map(|y| seen(whole.left_top() + vec2(0.5, y as f32 + 0.5))).collect();
+        let foot: Vec<_> = (0..72).map(|x| seen(whole.left_bottom() + vec2(x as f32 + 0.5, -0.5))).collect();
+        for line in [left, foot] {
+            for part in line.windows(2 * DASH as usize) {
+                assert!(part.contains(&Some(LIGHT)) && part.contains(&Some(DARK)), "{line:?}");
+            }
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! A mesh of pixel-exact rectangles: grid lines, outlines and dashes without a shape each.
 
-use egui::{Color32, Mesh, Pos2, Rect, pos2, vec2};
+use egui::{Color32, Mesh, Rect, pos2, vec2};
 
 /// Collects plain rectangles into one mesh.
 #[derive(Default)]
@@ -44,30 +44,32 @@ impl Quads {
     /// Dashes of `dash` with gaps of the same length along a frame of `width` inside the edge of
     /// `rect`, only as far as they lie in `clip`.
     pub fn dashes(&mut self, rect: Rect, width: f32, dash: f32, colour: Color32, clip: Rect) {
-        let mut run = |from: Pos2, length: f32, across: bool| {
-            let (start, low, high) = if across {
-                (from.x, clip.left(), clip.right())
-            } else {
-                (from.y, clip.top(), clip.bottom())
-            };
-            let period = dash * 2.0;
-            let first = ((low - start) / period).floor().max(0.0) as u32;
-            let last = ((high - start).min(length) / period).ceil().max(0.0) as u32;
-            for i in first..last {
-                let at = i as f32 * period;
-                let long = dash.min(length - at);
-                let (min, size) = if across {
-                    (pos2(from.x + at, from.y), vec2(long, width))
+        let (low, high) = (rect.min + vec2(width, width), rect.max - vec2(width, width));
+        for line in [rect.with_max_y(low.y), rect.with_min_y(high.y)] {
+            self.dashed_line(line.intersect(clip), true, rect.left(), dash, colour);
+        }
+        for line in [rect.with_max_x(low.x), rect.with_min_x(high.x)] {
+            self.dashed_line(line.intersect(clip), false, rect.top(), dash, colour);
+        }
+    }
+
+    /// Dashes along a line, `across` or upright, counted from `start`, so that those of one line go on in the next.
+    pub fn dashed_line(&mut self, line: Rect, across: bool, start: f32, dash: f32, colour: Color32) {
+        let along = if across { line.x_range() } else { line.y_range() };
+        let period = dash * 2.0;
+        let first = ((along.min - start) / period).floor() as i32;
+        let last = ((along.max - start) / period).ceil() as i32;
+        for from in (first..last).map(|i| start + i as f32 * period) {
+            let part = from.max(along.min)..=(from + dash).min(along.max);
+            self.fill(
+                if across {
+                    Rect::from_x_y_ranges(part, line.y_range())
                 } else {
-                    (pos2(from.x, from.y + at), vec2(width, long))
-                };
-                self.fill(Rect::from_min_size(min, size), colour);
-            }
-        };
-        run(rect.left_top(), rect.width(), true);
-        run(pos2(rect.left(), rect.bottom() - width), rect.width(), true);
-        run(rect.left_top(), rect.height(), false);
-        run(pos2(rect.right() - width, rect.top()), rect.height(), false);
+                    Rect::from_x_y_ranges(line.x_range(), part)
+                },
+                colour,
+            );
+        }
     }
 
     /// Four corner brackets with arms of `arm` inside the edge of `rect`.

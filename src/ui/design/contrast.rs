@@ -105,7 +105,7 @@ fn entry(ui: &mut Ui, state: &State, pair: &Touching, is_weakest: bool) -> bool 
         painter.rect_filled(half, 0, seen(slot.colour, state.eyes));
     }
     let both = Rect::from_min_size(rect.min + Vec2::new(6.0, 7.0), Vec2::new(30.0, ROW - 14.0));
-    painter.rect_stroke(both, 2, Stroke::new(1.0, tokens.line), StrokeKind::Outside);
+    painter.rect_stroke(both, 2, Stroke::new(1.0, tokens.edge), StrokeKind::Outside);
     let (left, right) = (both.right() + STEP, rect.right() - STEP);
     let small = FontId::proportional(SMALL);
     let family = if is_weakest { semibold() } else { egui::FontFamily::Proportional };

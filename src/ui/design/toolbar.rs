@@ -18,7 +18,7 @@ use crate::ui::colours::{ink_on, seen};
 use crate::ui::shell::{Pane, give_keys_to_chart, pane, shortcut_text};
 use crate::ui::theme::{STEP, Tokens};
 use crate::ui::widgets::{
-    Follow, Icon, eyes_choice, focus_ring, name, one_of_in, sized_icon_button, tick_box,
+    Follow, Icon, eyes_choice, focus_ring, name, one_of_in, paint_swatch, sized_icon_button, tick_box,
 };
 
 /// Width of the options of a tool, which are different ones at different times.
@@ -30,8 +30,10 @@ const TOOL: f32 = 26.0;
 /// A tool in a row that is narrower than [`NARROW_ROW`], below which the colours have a row of their own.
 const SMALL_TOOL: f32 = 24.0;
 const NARROW_ROW: f32 = 620.0;
+/// Below this the options stand with the colours.
+const TIGHT_ROW: f32 = 430.0;
 /// Side of a tool at least, where enlarged text leaves no room for more.
-const TINY_TOOL: f32 = 18.0;
+const TINY_TOOL: f32 = 16.0;
 /// Room for six colours in two rows and the gaps of the row, which the tools make place for.
 const STRIP: f32 = 60.0;
 /// Least width of a colour, in one row and in two.
@@ -49,34 +51,23 @@ const LOOKS: [f32; 2] = [292.0, 84.0];
 pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Action>) {
     let width = ui.available_width();
     ui.set_width(width);
-    let is_narrow = width < NARROW_ROW;
+    let (is_narrow, is_tight) = (width < NARROW_ROW, width < TIGHT_ROW);
+    let second = if is_tight { HEIGHT } else { COLOURS };
     // The row alone is the pane; the chart stands below it.
-    ui.set_max_height(if is_narrow { HEIGHT + COLOURS } else { HEIGHT });
+    ui.set_max_height(if is_narrow { HEIGHT + second } else { HEIGHT });
     pane(ui, Pane::Tools);
     ui.spacing_mut().item_spacing = Vec2::new(1.0, 0.0);
-    let tools = Tool::ALL.len() as f32 + 1.0;
-    let left = width - OPTIONS - PAIR - if is_narrow { 0.0 } else { STRIP } - LOOKS[1];
-    let size = if is_narrow { SMALL_TOOL } else { TOOL };
-    let size = Vec2::splat(size.min((left / tools).floor() - 1.0).max(TINY_TOOL));
     ui.horizontal(|ui| {
         ui.set_height(HEIGHT);
-        for tool in Tool::ALL {
-            let tip = tip(ui, Command::Tool(tool));
-            let chosen = view.chart.tool == tool;
-            let button = sized_icon_button(ui, tool_icon(tool), tool.name(), &tip, chosen, size);
-            if button.clicked() {
-                view.chart.take_tool(tool);
-            }
+        let beside = if is_tight { 0.0 } else { OPTIONS } + if is_narrow { 0.0 } else { PAIR + STRIP };
+        tools(ui, state, view, width - beside - LOOKS[1] - 1.5 * STEP, actions);
+        if !is_tight {
+            gap(ui);
+            reserved(ui, "options", Vec2::new(OPTIONS, HEIGHT), |ui| options(ui, state, view, actions));
         }
-        let tip =
-            format!("Mirrors, turns and repeats that are painted along. {}", tip(ui, Command::NextSymmetry));
-        symmetry::button(ui, state, &tip, size, actions);
         gap(ui);
-        reserved(ui, "options", Vec2::new(OPTIONS, HEIGHT), |ui| options(ui, state, view, actions));
-        gap(ui);
-        pair(ui, state, &mut view.chart);
         let looks_width = LOOKS[usize::from(width <= WIDE)];
-        let rest = (ui.available_width() - looks_width - STEP).max(28.0);
+        let rest = (ui.available_width() - looks_width - STEP).max(0.0);
         if is_narrow {
             ui.add_space(rest);
         } else {
@@ -87,14 +78,42 @@ pub fn show(ui: &mut Ui, state: &State, view: &mut View, actions: &mut Vec<Actio
         reserved(ui, "looks", looks_room, |ui| looks(ui, state, &mut view.chart, width > WIDE, actions));
     });
     if is_narrow {
-        // In the row they would be too small to hit.
-        colours(ui, state, &mut view.chart, Vec2::new(width, COLOURS));
+        // A row is as high as a control at least.
+        ui.spacing_mut().interact_size.y = second;
+        ui.horizontal(|ui| {
+            if is_tight {
+                reserved(ui, "options", Vec2::new(OPTIONS, second), |ui| options(ui, state, view, actions));
+                gap(ui);
+            }
+            // In the row they would be too small to hit.
+            let room = Vec2::new(ui.available_width(), COLOURS);
+            colours(ui, state, &mut view.chart, room);
+        });
     }
     clicks_are_for_the_chart(ui);
 }
 
-/// The strip of the colours to paint with.
+/// The tools and the symmetry, as large as `room` leaves them.
+fn tools(ui: &mut Ui, state: &State, view: &mut View, room: f32, actions: &mut Vec<Action>) {
+    let count = Tool::ALL.len() as f32 + 1.0;
+    let most = if ui.available_width() < NARROW_ROW { SMALL_TOOL } else { TOOL };
+    let size = Vec2::splat(((room / count).floor() - 1.0).clamp(TINY_TOOL, most));
+    for tool in Tool::ALL {
+        let tip = tip(ui, Command::Tool(tool));
+        let chosen = view.chart.tool == tool;
+        if sized_icon_button(ui, tool_icon(tool), tool.name(), &tip, chosen, size).clicked() {
+            view.chart.take_tool(tool);
+        }
+    }
+    let tip =
+        format!("Mirrors, turns and repeats that are painted along. {}", tip(ui, Command::NextSymmetry));
+    symmetry::button(ui, state, &tip, size, actions);
+}
+
+/// The pair in hand and the strip of the colours to paint with.
 fn colours(ui: &mut Ui, state: &State, chart: &mut ChartView, room: Vec2) {
+    pair(ui, state, chart, room.y);
+    let room = Vec2::new((room.x - PAIR - 1.0).max(28.0), room.y);
     reserved(ui, "colours", room, |ui| {
         let strip = ScrollArea::horizontal().id_salt("colours").auto_shrink([false, false]);
         // The strip is as narrow as it must be.
@@ -208,9 +227,9 @@ const fn tool_icon(tool: Tool) -> Icon {
     }
 }
 
-/// The colour of the tools over that of the right button; a click swaps them.
-fn pair(ui: &mut Ui, state: &State, view: &mut ChartView) {
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(PAIR, HEIGHT), Sense::click());
+/// The colour of the tools over that of the right button, in a row of this height; a click swaps them.
+fn pair(ui: &mut Ui, state: &State, view: &mut ChartView, height: f32) {
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(PAIR, height), Sense::click());
     let project = state.project();
     let (first, second) = (canvas::paint_cell(project, view), canvas::second_cell(project, view));
     let word = |cell: Cell| {
@@ -220,12 +239,13 @@ fn pair(ui: &mut Ui, state: &State, view: &mut ChartView) {
     let label = format!("Left button {}, right button {}", word(first), word(second));
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &label));
     let tokens = Tokens::of(ui);
+    let scale = height / HEIGHT;
     for (cell, shift) in [(second, 5.0), (first, -3.0)] {
-        let square = Rect::from_center_size(rect.center() + Vec2::splat(shift), Vec2::splat(15.0));
+        let middle = rect.center() + Vec2::splat(shift * scale);
+        let square = Rect::from_center_size(middle, Vec2::splat(15.0 * scale));
         let slot = cell.index().and_then(|index| project.palette.slots().get(index));
         let fill = slot.map_or(tokens.surround, |slot| seen(slot.colour, state.eyes));
-        ui.painter().rect_filled(square, 2, fill);
-        ui.painter().rect_stroke(square, 2, Stroke::new(1.0, tokens.text), StrokeKind::Outside);
+        ui.painter().rect(square, 2, fill, Stroke::new(1.0, tokens.text), StrokeKind::Outside);
         if slot.is_none() {
             let cross = Stroke::new(1.2, tokens.weak);
             ui.painter().line_segment([square.left_top(), square.right_bottom()], cross);
@@ -277,8 +297,7 @@ fn paint(ui: &mut Ui, state: &State, view: &mut ChartView, cell: Cell, size: Vec
     let inner = rect.shrink2(Vec2::new(2.0, size.y / 7.0));
     let painter = ui.painter();
     if let Some(slot) = slot {
-        painter.rect_filled(inner, 3, seen(slot.colour, state.eyes));
-        painter.rect_stroke(inner, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
+        paint_swatch(ui, inner, slot.colour, &[], state.eyes);
         if is_chosen {
             painter.circle_filled(inner.center(), size.y / 8.0, ink_on(seen(slot.colour, state.eyes)));
         }

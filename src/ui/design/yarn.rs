@@ -7,10 +7,9 @@ use crate::app::state::State;
 use crate::knit::pieces::{ColourYarn, PiecesYarn};
 use crate::knit::{Estimate, LOOP_LENGTH_SOURCE};
 use crate::project::{Edit, KnittedYarn, Palette, Project, colour_code, key_entry};
-use crate::ui::colours::seen;
 use crate::ui::shopping::sums;
 use crate::ui::theme::{BODY, CORNER, SMALL, Tokens, semibold};
-use crate::ui::widgets::{Form, Icon, caption, focus_ring, put_up_rows};
+use crate::ui::widgets::{Form, Icon, caption, focus_ring, paint_swatch, put_up_rows, truncated};
 use crate::units::LengthUnit;
 
 /// Shows the table.
@@ -102,15 +101,15 @@ fn colour(ui: &mut Ui, state: &State, index: usize, yarn: &PiecesYarn, actions: 
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, CORNER, if response.hovered() { tokens.hover } else { tokens.field });
     let swatch = Rect::from_min_size(rect.min + Vec2::new(6.0, 6.0), Vec2::new(14.0, 28.0));
-    painter.rect_filled(swatch, 3, seen(slot.colour, state.eyes));
+    paint_swatch(ui, swatch, slot.colour, &[], state.eyes);
     let left = swatch.right() + 8.0;
     let body = egui::FontId::new(BODY, semibold());
     let small = egui::FontId::proportional(SMALL);
-    let name = painter.layout_no_wrap(
-        format!("{}  {}", colour_code(index), slot.name),
-        egui::FontId::proportional(BODY),
-        tokens.text,
-    );
+    let right = egui::pos2(rect.right() - 8.0, rect.top() + 3.0);
+    let balls = painter.text(right, egui::Align2::RIGHT_TOP, balls, body, tokens.text);
+    let name = format!("{}  {}", colour_code(index), slot.name);
+    let plain = egui::FontId::proportional(BODY);
+    let name = truncated(ui, name, plain, tokens.text, balls.left() - 8.0 - left);
     painter.galley(egui::pos2(left, rect.top() + 3.0), name, tokens.text);
     painter.text(
         egui::pos2(left, rect.bottom() - 5.0),
@@ -119,8 +118,6 @@ fn colour(ui: &mut Ui, state: &State, index: usize, yarn: &PiecesYarn, actions: 
         small,
         tokens.weak,
     );
-    let right = egui::pos2(rect.right() - 8.0, rect.top() + 3.0);
-    painter.text(right, egui::Align2::RIGHT_TOP, balls, body, tokens.text);
     let mark = Rect::from_center_size(rect.right_bottom() - Vec2::new(14.0, 12.0), Vec2::splat(10.0));
     (if open { Icon::Remove } else { Icon::Add }).paint(&painter, mark, tokens.weak);
     if response.has_focus() {

@@ -79,10 +79,11 @@ pub fn show(
     caption(ui, words);
     // As high from the first frame on: a question that grows would jump.
     let high = taken_of(project, form, room).y;
+    let wide = (width(project, form, room) - BAR).min(ui.available_width());
     let list = ScrollArea::vertical().id_salt(("colourways", form.shown)).auto_shrink([false, false]);
     list.max_height(high).min_scrolled_height(high).follow(ui, |ui| {
         let ways = found.as_deref().and_then(|found| found.as_ref().ok());
-        grid(ui, state, pictures, (ways.map_or(&[], Ways::trials), high), actions);
+        grid(ui, state, pictures, (ways.map_or(&[], Ways::trials), vec2(wide, high)), actions);
     });
     pictures.keep_up(ui, state);
     if answers(ui, &["Close"]).is_some() {
@@ -158,10 +159,10 @@ fn grid(
     ui: &mut Ui,
     state: &State,
     pictures: &mut ChartPictures,
-    (ways, high): (&[WayTrial], f32),
+    (ways, room): (&[WayTrial], Vec2),
     actions: &mut Vec<Action>,
 ) {
-    let (across, wide) = tiles(vec2(ui.available_width() - BAR, high), ways.len());
+    let (across, wide) = tiles(room, ways.len());
     let tall = wide * SHAPE + WORDS;
     let rows = ways.len().div_ceil(across);
     let (area, _) = ui.allocate_exact_size(
@@ -249,7 +250,7 @@ fn bar(ui: &mut Ui, state: &State, way: &WayTrial) {
             ui.painter().rect_filled(part, 0, seen(slot.colour, state.eyes));
         }
     }
-    ui.painter().rect_stroke(rect, 2, Stroke::new(1.0, Tokens::of(ui).line), StrokeKind::Outside);
+    ui.painter().rect_stroke(rect, 2, Stroke::new(1.0, Tokens::of(ui).edge), StrokeKind::Outside);
 }
 
 fn figures(project: &Project, way: &WayTrial) -> [String; 3] {

@@ -47,6 +47,8 @@ pub fn show(ui: &mut Ui, state: &State, asked: &mut NewProject, actions: &mut Ve
         }
     });
     row(ui, "Technique", |ui| {
+        // They end with the fields.
+        ui.spacing_mut().item_spacing.x = 2.0;
         for technique in Technique::ALL {
             ui.selectable_value(&mut asked.technique, technique, technique.name());
         }

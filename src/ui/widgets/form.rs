@@ -222,13 +222,7 @@ pub fn one_of<T: Clone + PartialEq, W: AsRef<str>>(
     room: f32,
 ) -> bool {
     let width = (ui.available_width() - STEP - room).max(40.0);
-    steady(ui, ("one of", label), |ui| {
-        if room > 0.0 {
-            // A long word would take the room as well.
-            ui.set_max_width(width);
-        }
-        one_of_in(ui, width, label, options, value).changed()
-    })
+    one_of_in(ui, width, label, options, value).changed()
 }
 
 /// One out of several, so many points wide where there is room; changed when one was chosen.
@@ -245,16 +239,20 @@ pub fn one_of_in<T: Clone + PartialEq, W: AsRef<str>>(
     // Past the end of its row it would widen what is around it, and with that every row below.
     let width = width.min(ui.available_width().max(40.0));
     let list = ComboBox::from_id_salt(label).width(width).height(360.0).truncate().selected_text(shown);
-    let mut combo = with_edges(ui, |ui| {
-        list.show_ui(ui, |ui| {
-            for (place, (option, words)) in options.iter().enumerate() {
-                let entry =
-                    ui.push_id(place, |ui| ui.selectable_label(option == value, words.as_ref())).inner;
-                if entry.clicked() {
-                    *value = option.clone();
-                    chosen = true;
+    let mut combo = steady(ui, ("one of", label), |ui| {
+        // A long word would take what is left of the row as well.
+        ui.set_max_width(width);
+        with_edges(ui, |ui| {
+            list.show_ui(ui, |ui| {
+                for (place, (option, words)) in options.iter().enumerate() {
+                    let entry =
+                        ui.push_id(place, |ui| ui.selectable_label(option == value, words.as_ref())).inner;
+                    if entry.clicked() {
+                        *value = option.clone();
+                        chosen = true;
+                    }
                 }
-            }
+            })
         })
     });
     name(&combo.response, label);

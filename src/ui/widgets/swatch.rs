@@ -11,9 +11,9 @@ use crate::ui::theme::Tokens;
 /// Part of the swatch's shorter side that the sign takes.
 const SIGN: f32 = 0.62;
 
-/// Paints a colour and its sign (see [`distinct_marks`](crate::export::symbols::distinct_marks)).
+/// Paints a colour with an edge that shows on any ground, and its sign if it has one (see [`distinct_marks`](crate::export::symbols::distinct_marks)).
 pub fn paint_swatch(ui: &Ui, rect: Rect, colour: Colour, sign: &[Mark], eyes: Eyes) {
-    let edge = Stroke::new(1.0, Tokens::of(ui).line);
+    let edge = Stroke::new(1.0, Tokens::of(ui).edge);
     let ground = seen(colour, eyes);
     ui.painter().rect(rect, 3, ground, edge, StrokeKind::Inside);
     let side = rect.width().min(rect.height()) * SIGN;

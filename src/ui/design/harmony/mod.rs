@@ -65,7 +65,7 @@ pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView
         steady(ui, "scheme", |ui| scheme_row(ui, state, view, actions));
         reserved_caption(ui, view.note.as_deref(), 2);
         ui.separator();
-        steady(ui, "colours", |ui| slots::show(ui, state, paint, actions));
+        steady(ui, "colours", |ui| slots::show(ui, state, paint, view, actions));
         ui.separator();
         steady(ui, "chosen", |ui| chosen::show(ui, state, chosen(state, *paint), view, actions));
         ui.separator();
@@ -113,7 +113,10 @@ fn change_wheel(project: &Project, view: &mut HarmonyView, wheel: Wheel, actions
     actions.push(Action::edit("Wheel", Edit::Palette(Box::new(palette))));
 }
 
-/// The scheme and the fresh proposal.
+/// Width of the box that lets the ground follow, and the gap before it.
+const GROUND: f32 = 72.0;
+
+/// The scheme, and whether the ground follows it.
 fn scheme_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     let project = state.project();
     ui.horizontal(|ui| {
@@ -121,14 +124,8 @@ fn scheme_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, actions: &mut 
         let mut scheme = project.palette.scheme;
         let schemes = Scheme::ALL.map(|scheme| (Some(scheme), scheme.name()));
         let schemes = std::iter::once((None, "Free hues")).chain(schemes);
-        let width = (ui.available_width() - 148.0).clamp(90.0, 160.0);
-        if one_of_in(ui, width, "Scheme", schemes, &mut scheme).changed() {
+        if one_of_in(ui, ui.available_width() - GROUND, "Scheme", schemes, &mut scheme).changed() {
             choose_scheme(state, view, scheme, actions);
-        }
-        let tip = "Another supporting and accent colour around the main one, well apart in value; each \
-                   press a new set. Locked colours stay, and the ground unless it is ticked.";
-        if ui.button("Propose").on_hover_text(tip).clicked() {
-            propose_palette(project, view, actions);
         }
         let tip = "Let the scheme and the proposals move the ground too: a tinge of the main hue";
         tick_box(ui, &mut view.ground_follows, "Ground").on_hover_text(tip);
@@ -150,25 +147,29 @@ fn follow(palette: &mut Palette, anchor: usize, ground_follows: bool) -> Option<
     let scheme = palette.scheme?;
     match harmonise(scheme, palette.wheel, &palette.members(ground_follows), anchor) {
         Ok(placed) => {
-            let mapped: Vec<&str> = palette
-                .slots()
-                .iter()
-                .zip(&placed)
-                .filter(|(_, placed)| placed.mapped)
-                .map(|(slot, _)| slot.name.as_str())
-                .collect();
-            let note = (!mapped.is_empty()).then(|| {
+            let mut mapped = Vec::new();
+            for (slot, placed) in palette.slots_mut().iter_mut().zip(placed) {
+                slot.recolour(placed.colour);
+                // By its name from now on.
+                mapped.extend(placed.mapped.then(|| slot.name.clone()));
+            }
+            (!mapped.is_empty()).then(|| {
                 format!(
                     "Chroma lowered so that sRGB can show it (CSS Color 4 method): {}.",
                     mapped.join(", ")
                 )
-            });
-            for (slot, placed) in palette.slots_mut().iter_mut().zip(placed) {
-                slot.recolour(placed.colour);
-            }
-            note
+            })
         }
         Err(reason) => Some(format!("The scheme rests: {reason}.")),
+    }
+}
+
+/// The button of the fresh proposal.
+fn propose_button(ui: &mut Ui, project: &Project, view: &mut HarmonyView, actions: &mut Vec<Action>) {
+    let tip = "Another supporting and accent colour around the main one, well apart in value; each \
+               press a new set. Locked colours stay, and the ground unless it is ticked.";
+    if ui.button("Propose").on_hover_text(tip).clicked() {
+        propose_palette(project, view, actions);
     }
 }
 
@@ -282,6 +283,33 @@ const fn cell(slot: usize) -> Cell {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_lost_chroma_is_called_by_its_new_name() {
+        let mut renamed = 0;
+        for scheme in Scheme::ALL {
+            for hue in (0..360).step_by(15).map(f64::from) {
+                let mut palette = Project::default().palette;
+                palette.scheme = Some(scheme);
+                let main = palette.slot_of(Role::Main).unwrap();
+                for (number, slot) in palette.slots_mut().iter_mut().enumerate() {
+                    slot.recolour(Colour::clamped(0.6, 0.12, hue + 30.0 * number as f64));
+                }
+                let names = |palette: &Palette| {
+                    palette.slots().iter().map(|slot| slot.name.clone()).collect::<Vec<_>>()
+                };
+                let before = names(&palette);
+                let Some(note) = follow(&mut palette, main, true) else { continue };
+                let now = names(&palette);
+                let told = note.strip_suffix('.').and_then(|note| note.split_once("method): "));
+                for name in told.into_iter().flat_map(|(_, told)| told.split(", ")) {
+                    assert!(now.iter().any(|one| one == name), "{name} is none of {now:?}");
+                    renamed += usize::from(!before.iter().any(|one| one == name));
+                }
+            }
+        }
+        assert!(renamed > 0, "no colour changed its name");
+    }
 
     #[test]
     fn nobody_follows_a_colour_that_only_gets_lighter() {

@@ -119,6 +119,6 @@ fn bar(ui: &mut Ui, state: &State, label: &str, shares: [f64; 3]) {
                 ui.painter().text(part.center(), egui::Align2::CENTER_CENTER, text, font, ink_on(ground));
             }
         }
-        ui.painter().rect_stroke(rect, CORNER - 3, Stroke::new(1.0, tokens.line), StrokeKind::Outside);
+        ui.painter().rect_stroke(rect, CORNER - 3, Stroke::new(1.0, tokens.edge), StrokeKind::Outside);
     });
 }

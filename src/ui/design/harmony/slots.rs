@@ -1,15 +1,14 @@
 //! The colours by role: choose, lock, add, take out.
 
-use egui::{Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+use egui::{Rect, Sense, Ui, Vec2, WidgetInfo};
 
-use super::{cell, chosen, edit_palette};
+use super::{HarmonyView, cell, chosen, edit_palette, propose_button};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::chart::Cell;
 use crate::project::{code_and_name, code_and_role, key_entry};
-use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, STEP, Tokens, semibold};
-use crate::ui::widgets::{Follow, Icon, focus_ring, heading, sized_icon_button, truncated};
+use crate::ui::widgets::{Follow, Icon, focus_ring, heading, paint_swatch, sized_icon_button, truncated};
 
 const ROW: f32 = 30.0;
 
@@ -17,7 +16,7 @@ const ROW: f32 = 30.0;
 const AT_ONCE: usize = 6;
 
 /// Shows the list; a click chooses the colour to paint and to change.
-pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, actions: &mut Vec<Action>) {
+pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView, actions: &mut Vec<Action>) {
     let current = chosen(state, *paint);
     let count = state.project().palette.slots().len();
     ui.horizontal(|ui| {
@@ -35,6 +34,7 @@ pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, actions: &mut Vec<Acti
                 let button = sized_icon_button(ui, Icon::Remove, "Take out the colour", tip, false, small);
                 take_out(state, current, &button, actions);
             });
+            propose_button(ui, state.project(), view, actions);
         });
     });
     ui.spacing_mut().item_spacing.y = 2.0;
@@ -65,8 +65,7 @@ fn entry(ui: &mut Ui, state: &State, index: usize, is_chosen: bool, actions: &mu
         focus_ring(ui, rect);
     }
     let swatch = Rect::from_min_size(rect.min + Vec2::new(5.0, 4.0), Vec2::new(34.0, ROW - 8.0));
-    ui.painter().rect_filled(swatch, 3, seen(slot.colour, state.eyes));
-    ui.painter().rect_stroke(swatch, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
+    paint_swatch(ui, swatch, slot.colour, &[], state.eyes);
     let painter = ui.painter().with_clip_rect(rect);
     let body = |family| egui::FontId::new(crate::ui::theme::BODY, family);
     let family = if is_chosen { semibold() } else { egui::FontFamily::Proportional };

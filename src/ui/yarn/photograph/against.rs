@@ -131,7 +131,7 @@ fn entry(ui: &mut Ui, photograph: &Photograph, (number, slot): (usize, &Slot), c
         let tokens = Tokens::of(ui);
         let yarn = find(chosen);
         ui.painter().rect_filled(right, 0, yarn.map_or(tokens.control, |(_, r)| paint(r.sample.colour)));
-        ui.painter().rect_stroke(rect, 0, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
+        ui.painter().rect_stroke(rect, 0, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
             let title = key_entry(number, slot);

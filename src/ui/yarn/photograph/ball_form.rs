@@ -89,7 +89,7 @@ fn shade(ui: &mut Ui, yarn: &DeskYarn, reading: &YarnReading) {
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(Vec2::new(34.0, 20.0), Sense::hover());
         ui.painter().rect_filled(rect, 3, paint(reading.sample.colour));
-        ui.painter().rect_stroke(rect, 3, Stroke::new(1.0, Tokens::of(ui).line), StrokeKind::Inside);
+        ui.painter().rect_stroke(rect, 3, Stroke::new(1.0, Tokens::of(ui).edge), StrokeKind::Inside);
         let name = if yarn.name.trim().is_empty() { "Needs a name" } else { yarn.name.as_str() };
         let text =
             format!("{name}   {} ±{:.1}", reading.sample.colour.to_hex(), reading.sample.error.total());

@@ -167,7 +167,7 @@ fn swatch(ui: &mut Ui, number: usize, yarn: &DeskYarn, chosen: bool) -> bool {
             ui.painter().rect_filled(rect, 3, tokens.control);
         }
     }
-    ui.painter().rect_stroke(rect, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
+    ui.painter().rect_stroke(rect, 3, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
     if response.has_focus() {
         focus_ring(ui, rect);
     }

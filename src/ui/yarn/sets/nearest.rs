@@ -14,10 +14,11 @@ use crate::app::shelf::Matched;
 use crate::app::state::State;
 use crate::colour::{Colour, Likeness};
 use crate::project::code_and_role;
-use crate::ui::colours::seen;
 use crate::ui::shopping::sums::balls;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Follow, caption, focus_ring, heading, name, paint_chart, primary, truncated};
+use crate::ui::widgets::{
+    Follow, caption, focus_ring, heading, name, paint_chart, paint_swatch, primary, truncated,
+};
 use crate::yarn::{Candidate, Matching, SetCost, ShadeCard};
 
 const ROW: f32 = 88.0;
@@ -291,8 +292,7 @@ fn alternative(ui: &Ui, state: &State, card: &ShadeCard, other: Candidate, role:
         ui.painter().rect_filled(rect.expand(1.0), CORNER, tokens.hover);
     }
     let swatch = Rect::from_min_size(rect.min + Vec2::splat(4.0), Vec2::splat(rect.width() - 8.0));
-    ui.painter().rect_filled(swatch, 3, seen(shade.colour, state.eyes));
-    swatch::frame(ui.painter(), swatch, tokens.line);
+    paint_swatch(ui, swatch, shade.colour, &[], state.eyes);
     let text = format!("{:.1}", other.difference);
     let at = pos2(rect.center().x, swatch.bottom() + 6.0);
     ui.painter().text(at, Align2::CENTER_TOP, text, FontId::proportional(SMALL), tokens.text);

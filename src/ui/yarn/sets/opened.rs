@@ -10,10 +10,9 @@ use crate::app::Action;
 use crate::app::shelf::Search;
 use crate::app::state::State;
 use crate::project::{Colourway, Edit, code_and_role};
-use crate::ui::colours::seen;
 use crate::ui::fibre::paint_bar;
 use crate::ui::theme::{BODY, STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, heading, one_of_in, primary, sized_icon_button};
+use crate::ui::widgets::{Icon, caption, heading, one_of_in, paint_swatch, primary, sized_icon_button};
 use crate::yarn::best_sets::ShadeSet;
 use crate::yarn::{SetCost, ShadeCard};
 
@@ -144,8 +143,7 @@ fn roles(ui: &mut Ui, state: &State, view: &mut SetsView, (found, set): (&Search
 
 fn chip(ui: &mut Ui, state: &State, card: &ShadeCard, shade: usize) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(28.0, 22.0), Sense::hover());
-    ui.painter().rect_filled(rect, 3, seen(card.shades()[shade].colour, state.eyes));
-    swatch::frame(ui.painter(), rect, Tokens::of(ui).line);
+    paint_swatch(ui, rect, card.shades()[shade].colour, &[], state.eyes);
 }
 
 fn pin_buttons(ui: &mut Ui, view: &mut SetsView, card: &ShadeCard, shade: usize) {

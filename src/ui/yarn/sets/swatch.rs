@@ -1,6 +1,6 @@
 //! Colours as they are shown on this page, and shades in words.
 
-use egui::{Color32, Painter, Rect, Stroke, StrokeKind, Vec2, pos2};
+use egui::{Painter, Rect, Stroke, StrokeKind, Vec2, pos2};
 
 use crate::app::state::State;
 use crate::colour::Colour;
@@ -26,12 +26,7 @@ pub(super) fn side_by_side(
         painter.rect_filled(part, 0, seen(*colour, state.eyes));
         left += width;
     }
-    frame(painter, rect, tokens.line);
-}
-
-/// A hairline around a swatch.
-pub(super) fn frame(painter: &Painter, rect: Rect, line: Color32) {
-    painter.rect_stroke(rect, 2, Stroke::new(1.0, line), StrokeKind::Outside);
+    painter.rect_stroke(rect, 2, Stroke::new(1.0, tokens.edge), StrokeKind::Outside);
 }
 
 /// Width of a colour that stands beside the bar, and the gap before it.

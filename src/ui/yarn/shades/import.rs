@@ -8,9 +8,8 @@ use crate::app::derived::Reading;
 use crate::app::state::State;
 use crate::app::table_desk::{TableImport, TablePreview};
 use crate::file::{HeadingFault, ShadeField};
-use crate::ui::colours::seen;
-use crate::ui::theme::{CORNER, SMALL, STEP, Tokens, semibold};
-use crate::ui::widgets::{Follow, caption, heading, one_of_in};
+use crate::ui::theme::{SMALL, STEP, Tokens, semibold};
+use crate::ui::widgets::{Follow, caption, heading, one_of_in, paint_swatch};
 use crate::units::{Currency, LengthUnit, and_more};
 use crate::yarn::Shade;
 
@@ -185,7 +184,7 @@ fn sound(ui: &mut Ui, state: &State, preview: Option<&TablePreview>, units: Leng
                 ui.allocate_exact_size(Vec2::new(ui.available_width() - STEP, ROW), Sense::hover());
             let swatch =
                 egui::Rect::from_min_size(rect.min + Vec2::new(0.0, 3.0), Vec2::new(30.0, ROW - 6.0));
-            ui.painter().rect_filled(swatch, CORNER, seen(shade.colour, state.eyes));
+            paint_swatch(ui, swatch, shade.colour, &[], state.eyes);
             let text = rect.with_min_x(swatch.max.x + STEP);
             let words = words(shade, *line, units);
             let builder = UiBuilder::new().max_rect(text).layout(Layout::left_to_right(Align::Center));

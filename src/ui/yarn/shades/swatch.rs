@@ -12,7 +12,7 @@ use crate::colour::Likeness;
 use crate::project::{Slot, code_and_role, key_entry};
 use crate::ui::colours::seen;
 use crate::ui::theme::{BODY, CORNER, STEP, Tokens};
-use crate::ui::widgets::{caption, focus_ring, heading, reserved_caption};
+use crate::ui::widgets::{caption, focus_ring, heading, paint_swatch, reserved_caption};
 use crate::units::and_more;
 use crate::yarn::{Shade, ShadeCard};
 
@@ -110,7 +110,7 @@ fn picture(ui: &mut Ui, state: &State, shade: &Shade) {
     for (number, slot) in slots.iter().enumerate() {
         ui.painter().rect_filled(block(number), 0, seen(slot.colour, state.eyes));
     }
-    ui.painter().rect_stroke(rect, CORNER, Stroke::new(1.0, Tokens::of(ui).line), StrokeKind::Outside);
+    ui.painter().rect_stroke(rect, CORNER, Stroke::new(1.0, Tokens::of(ui).edge), StrokeKind::Outside);
     let pointed =
         response.hover_pos().and_then(|at| (0..slots.len()).find(|number| block(*number).contains(at)));
     if let Some((number, slot)) = pointed.map(|number| (number, &slots[number])) {
@@ -133,7 +133,7 @@ fn entry(ui: &mut Ui, state: &State, (index, slot): (usize, &Slot)) -> bool {
         ui.painter().rect_filled(rect, CORNER, tokens.hover);
     }
     let block = Rect::from_min_size(rect.min + Vec2::new(5.0, 5.0), Vec2::new(30.0, 18.0));
-    ui.painter().rect_filled(block, 3, seen(slot.colour, state.eyes));
+    paint_swatch(ui, block, slot.colour, &[], state.eyes);
     let at = egui::pos2(block.right() + STEP, rect.center().y);
     let painter = ui.painter().with_clip_rect(rect);
     painter.text(at, Align2::LEFT_CENTER, text, FontId::proportional(BODY), tokens.text);

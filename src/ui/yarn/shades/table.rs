@@ -310,7 +310,7 @@ fn shade_row(
         let swatch = cell.shrink2(Vec2::new(1.0, 3.0));
         ui.painter().rect_filled(swatch, 3, seen(shade.colour, state.eyes));
         other_colours(ui, swatch, shade, state.eyes);
-        ui.painter().rect_stroke(swatch, 3, Stroke::new(1.0, tokens.line), StrokeKind::Inside);
+        ui.painter().rect_stroke(swatch, 3, Stroke::new(1.0, tokens.edge), StrokeKind::Inside);
         if mark.chosen && mark.has_focus {
             focus_ring(ui, ground.shrink2(vec2(GAP / 2.0, 0.0)));
         }
