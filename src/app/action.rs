@@ -33,6 +33,8 @@ pub enum Action {
     },
     /// The pointer gesture is over: the next edit is a step of its own.
     EndGesture,
+    /// The gesture under way is given up: what it did so far is undone, and no step of it is left.
+    DropGesture,
     /// A command from a menu, a button or a key.
     Command(Command),
     /// Keep a patch of stitches for pasting.

@@ -166,6 +166,12 @@ impl Document {
         self.moved_in_history(touched)
     }
 
+    /// Undoes the gesture under way and forgets it.
+    pub fn drop_gesture(&mut self) -> Option<Touched> {
+        let touched = self.history.drop_gesture(Arc::make_mut(&mut self.project));
+        self.moved_in_history(touched)
+    }
+
     /// Carries the newest undone step out again.
     pub fn redo(&mut self) -> Option<Touched> {
         let touched = self.history.redo(Arc::make_mut(&mut self.project));

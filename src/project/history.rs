@@ -116,6 +116,14 @@ impl History {
         self.gesture_open = false;
     }
 
+    /// Undoes the gesture under way and forgets it; `None` when there is none.
+    pub fn drop_gesture(&mut self, project: &mut Project) -> Option<Touched> {
+        let touched = self.gesture_open.then(|| self.undo(project)).flatten()?;
+        // Its first edit left nothing else to carry out again.
+        self.redo.clear();
+        Some(touched)
+    }
+
     /// Takes the newest step back; `None` when there is none.
     pub fn undo(&mut self, project: &mut Project) -> Option<Touched> {
         self.gesture_open = false;

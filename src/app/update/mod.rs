@@ -35,6 +35,11 @@ pub fn update(program: &mut Program, action: Action) {
     match action {
         Action::Edit { label, edit, in_gesture } => perform(program, label, edit, in_gesture),
         Action::EndGesture => state.document.end_gesture(),
+        Action::DropGesture => {
+            if let Some(touched) = state.document.drop_gesture() {
+                after_change(program, touched);
+            }
+        }
         Action::Command(command) => run(program, command),
         Action::CopyCells(patch) => state.copy(patch, false),
         Action::CopyChosen(patch) => state.copy(patch, true),

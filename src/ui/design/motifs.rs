@@ -17,7 +17,9 @@ use crate::app::weights::{WeightsForm, WeightsOf};
 use crate::chart::{Cell, Motif, MotifFacts, MotifKind};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, paint_stitches, sized_icon_button};
+use crate::ui::widgets::{
+    Icon, caption, focus_ring, heading, name, paint_stitches, sized_icon_button, text_field,
+};
 use crate::units::{both_lengths, counted};
 
 /// Least width, and height, of a motif in the list.
@@ -130,8 +132,10 @@ fn contents(
 fn wishes(ui: &mut Ui, own: &mut MotifsView) {
     ui.horizontal(|ui| {
         let width = (ui.available_width() - 160.0).max(120.0);
-        let field = TextEdit::singleline(&mut own.wanted).hint_text("Search").desired_width(width);
-        name(&ui.add(field), "Search the motifs");
+        let field = text_field(ui, &mut own.wanted, |text| {
+            TextEdit::singleline(text).hint_text("Search").desired_width(width)
+        });
+        name(&field, "Search the motifs");
         let word = |kind: Option<MotifKind>| kind.map_or("All", MotifKind::name);
         let combo = ComboBox::from_id_salt("kind of motif")
             .width(140.0)
@@ -284,7 +288,8 @@ fn said(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
 fn own_buttons(ui: &mut Ui, motif: &Arc<Motif>, own: &mut MotifsView, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         if let Some(typed) = &mut own.renaming {
-            name(&ui.add(TextEdit::singleline(typed).desired_width(150.0)), "New name of the motif");
+            let field = text_field(ui, typed, |text| TextEdit::singleline(text).desired_width(150.0));
+            name(&field, "New name of the motif");
             if ui.button("Set name").clicked() {
                 actions.push(Action::Motifs(MotifAction::Rename(Arc::clone(motif), typed.clone())));
                 own.chosen = motif.renamed(typed).ok().map(Arc::new).or_else(|| Some(Arc::clone(motif)));

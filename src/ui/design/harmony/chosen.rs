@@ -10,7 +10,9 @@ use crate::colour::{Blend, Colour};
 use crate::export::symbols::{COLOURS_ONLY, distinct_marks, marks};
 use crate::plain_text::number;
 use crate::project::{Edit, Role, Symbol};
-use crate::ui::widgets::{NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row, steady};
+use crate::ui::widgets::{
+    NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row, steady, text_field,
+};
 
 /// Width of a list that shows the longest name of a symbol, in points.
 const NAME_OF_SYMBOL: f32 = 158.0;
@@ -129,7 +131,9 @@ fn hex_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, act
             view.hex = colour.to_hex();
             view.hex_of = Some((index, colour));
         }
-        let edit = ui.add(TextEdit::singleline(&mut view.hex).id(edit_id).desired_width(84.0).char_limit(9));
+        let edit = text_field(ui, &mut view.hex, |text| {
+            TextEdit::singleline(text).id(edit_id).desired_width(84.0).char_limit(9)
+        });
         name(&edit, "Hex");
         let wrong = Colour::from_hex(&view.hex).err();
         if typing && let Some(reason) = &wrong {
