@@ -254,6 +254,8 @@ pub fn one_of_in<T: Clone + PartialEq, W: AsRef<str>>(
                 if entry.clicked() {
                     *value = option.clone();
                     chosen = true;
+                    // Chosen by a key it would stay open.
+                    ui.close();
                 }
             }
         })

@@ -108,6 +108,7 @@ fn from_card(
                             view.text = shade.colour.to_hex();
                             view.wrong = None;
                             actions.push(photo(PhotoAction::KnowYarn(yarn.id, Some(shade.colour))));
+                            ui.close();
                         }
                     });
                 });
