@@ -107,9 +107,11 @@ fn contents(
             own.kind.is_none_or(|kind| motif.kind() == kind) && motif.is_found_by(&own.wanted)
         })
         .collect();
-    if own.chosen.is_none() {
-        // The room below the list is never blank.
+    let is_chosen = |index: &usize| own.chosen.as_deref() == Some(&library.all()[*index]);
+    if !found.iter().any(is_chosen) {
+        // What is said below the list, and held over the chart, is in the list.
         own.chosen = found.first().map(|index| Arc::new(library.all()[*index].clone()));
+        own.renaming = None;
     }
     // Less the separator and the room around it: a window whose contents are taller than it grows without end.
     let list = vec2(ui.available_width(), (ui.available_height() - SAID - 2.0 * STEP).max(TILE.y));
@@ -142,7 +144,9 @@ fn wishes(ui: &mut Ui, own: &mut MotifsView) {
             .selected_text(word(own.kind))
             .show_ui(ui, |ui| {
                 for kind in [None].into_iter().chain(MotifKind::ALL.map(Some)) {
-                    ui.selectable_value(&mut own.kind, kind, word(kind));
+                    if ui.selectable_value(&mut own.kind, kind, word(kind)).clicked() {
+                        ui.close();
+                    }
                 }
             });
         name(&combo.response, "Kind of motif");
