@@ -76,7 +76,7 @@ impl History {
     pub fn perform(
         &mut self,
         project: &mut Project,
-        label: &'static str,
+        label: impl Into<StepLabel>,
         edit: Edit,
         in_gesture: bool,
     ) -> Result<Touched, ProjectError> {

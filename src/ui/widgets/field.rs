@@ -150,7 +150,7 @@ impl NumberField<'_> {
                 match self.read(text, read) {
                     Ok(typed) => Some(typed),
                     Err(why) => {
-                        *refused.borrow_mut() = Some(format!("{why}; it stays as it was."));
+                        *refused.borrow_mut() = Some(why);
                         None
                     }
                 }
@@ -197,12 +197,13 @@ const REFUSAL: f64 = 5.0;
 /// A refusal: its words, since when it is shown, and where it was.
 type Refused = (String, f64, Rect);
 
-/// Says in the row of the field that a figure was refused, towards the side where the window has more room, until
+/// Says in the row of the field why what was typed is refused, towards the side where the window has more room, until
 /// it passes, is mended, or the hand goes on: pressing anything or coming to the words takes them away.
-fn say_refusal(ui: &Ui, response: &Response, refused: Option<String>) {
+pub fn say_refusal(ui: &Ui, response: &Response, refused: Option<String>) {
     let id = response.id.with("refused");
     let now = ui.input(|input| input.time);
-    if let Some(words) = refused {
+    if let Some(why) = refused {
+        let words = format!("{why}; it stays as it was.");
         ui.data_mut(|data| data.insert_temp::<Refused>(id, (words, now, Rect::NOTHING)));
     }
     let Some((words, since, place)) = ui.data(|data| data.get_temp::<Refused>(id)) else { return };

@@ -25,8 +25,8 @@ pub use care::{care_line, gift_tag};
 pub use chart_picture::{ChartPictures, colourway_button, paint_chart};
 pub use eyes::eyes_choice;
 pub use field::{
-    FieldWords, NumberField, caption, count_field, drops_typing, heading, item, name, part, text_field,
-    truncated,
+    FieldWords, NumberField, caption, count_field, drops_typing, heading, item, name, part, say_refusal,
+    text_field, truncated,
 };
 pub use figure::figure;
 pub use follow::{Follow, note_focus, ring_focus};
