@@ -16,7 +16,7 @@ use super::timed_search::SearchTime;
 use super::view::{Eyes, Fold};
 use crate::chart;
 use crate::file::recovery::LeftBehind;
-use crate::project::Edit;
+use crate::project::{Edit, StepLabel};
 use crate::yarn::Yarn;
 
 /// One request from the window.
@@ -25,7 +25,7 @@ pub enum Action {
     /// Change the project.
     Edit {
         /// What undo will call it, sentence case, e.g. `Draw`.
-        label: &'static str,
+        label: StepLabel,
         /// The change.
         edit: Edit,
         /// Part of a gesture still going on: joins the gesture's undo step.
@@ -33,6 +33,8 @@ pub enum Action {
     },
     /// The pointer gesture is over: the next edit is a step of its own.
     EndGesture,
+    /// The gesture under way is given up: what it did so far is undone, and no step of it is left.
+    DropGesture,
     /// A command from a menu, a button or a key.
     Command(Command),
     /// Keep a patch of stitches for pasting.
@@ -97,12 +99,12 @@ pub enum Action {
 
 impl Action {
     /// One finished edit.
-    pub const fn edit(label: &'static str, edit: Edit) -> Self {
-        Self::Edit { label, edit, in_gesture: false }
+    pub fn edit(label: impl Into<StepLabel>, edit: Edit) -> Self {
+        Self::Edit { label: label.into(), edit, in_gesture: false }
     }
 
     /// An edit inside a gesture.
-    pub const fn gesture(label: &'static str, edit: Edit) -> Self {
-        Self::Edit { label, edit, in_gesture: true }
+    pub fn gesture(label: impl Into<StepLabel>, edit: Edit) -> Self {
+        Self::Edit { label: label.into(), edit, in_gesture: true }
     }
 }

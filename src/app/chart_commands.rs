@@ -311,7 +311,7 @@ mod tests {
         let project = project();
         let mut view = ChartView { region: Some(Rect::new(3, 0, 3, 3)), ..ChartView::default() };
         let actions = run(&project, &mut view, None, Command::Cut);
-        let [Action::CopyCells(patch), Action::Edit { label: "Cut", edit, .. }] = &actions[..] else {
+        let [Action::CopyCells(patch), Action::Edit { edit, .. }] = &actions[..] else {
             panic!("{actions:?}");
         };
         assert_eq!(patch.get(Point::new(1, 1)), Some(Cell::slot(2)));

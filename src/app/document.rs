@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 
 use crate::file::{Claim, Expected, Fingerprint};
-use crate::project::{Edit, History, Project, ProjectError, Touched};
+use crate::project::{Edit, History, Project, ProjectError, StepLabel, Touched};
 
 /// Tells documents apart: every New and every Open is another, and no number is used twice.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -144,7 +144,7 @@ impl Document {
     /// [`ProjectError`] when the project could not be saved afterwards; nothing is changed then.
     pub fn perform(
         &mut self,
-        label: &'static str,
+        label: impl Into<StepLabel>,
         edit: Edit,
         in_gesture: bool,
     ) -> Result<Touched, ProjectError> {
@@ -163,6 +163,12 @@ impl Document {
     /// Takes the newest step back.
     pub fn undo(&mut self) -> Option<Touched> {
         let touched = self.history.undo(Arc::make_mut(&mut self.project));
+        self.moved_in_history(touched)
+    }
+
+    /// Undoes the gesture under way and forgets it.
+    pub fn drop_gesture(&mut self) -> Option<Touched> {
+        let touched = self.history.drop_gesture(Arc::make_mut(&mut self.project));
         self.moved_in_history(touched)
     }
 

@@ -29,6 +29,13 @@ pub enum Tool {
     Region,
 }
 
+impl View {
+    /// Whether stitches are held over the chart, in sight.
+    pub fn holds_stitches(&self) -> bool {
+        self.workspace == Workspace::Design && self.chart.floating.is_some()
+    }
+}
+
 impl Tool {
     /// All tools, in the order they are shown.
     pub const ALL: [Self; 8] = [

@@ -76,7 +76,7 @@ impl History {
     pub fn perform(
         &mut self,
         project: &mut Project,
-        label: &'static str,
+        label: impl Into<StepLabel>,
         edit: Edit,
         in_gesture: bool,
     ) -> Result<Touched, ProjectError> {
@@ -114,6 +114,14 @@ impl History {
     /// Ends a gesture: the next edit begins a step of its own.
     pub const fn end_gesture(&mut self) {
         self.gesture_open = false;
+    }
+
+    /// Undoes the gesture under way and forgets it; `None` when there is none.
+    pub fn drop_gesture(&mut self, project: &mut Project) -> Option<Touched> {
+        let touched = self.gesture_open.then(|| self.undo(project)).flatten()?;
+        // Its first edit left nothing else to carry out again.
+        self.redo.clear();
+        Some(touched)
     }
 
     /// Takes the newest step back; `None` when there is none.

@@ -9,7 +9,7 @@ use eframe::egui;
 use super::canvas::{self, CanvasTextures};
 use super::ending::Ending;
 use super::kept::Kept;
-use super::widgets::{ChartPictures, note_focus, ring_focus};
+use super::widgets::{ChartPictures, drops_typing, note_focus, ring_focus};
 use super::{design, dialogs, fibre, pieces, shell, shopping, swatch, theme, yarn};
 use crate::app::home::Home;
 use crate::app::jobs::Jobs;
@@ -107,7 +107,9 @@ impl Window {
         let was_asked = view.dialog.is_some();
         view.shows_dark = ui.visuals().dark_mode;
         view.columns = self.design.shown(state.columns);
-        let mut actions = if view.dialog.is_none() { shell::keys(ui, state, view) } else { Vec::new() };
+        let drops = drops_typing(ui.ctx(), self.focused);
+        let mut actions =
+            if view.dialog.is_none() { shell::keys(ui, state, view, drops) } else { Vec::new() };
         if actions.contains(&Action::Command(Command::NextPane)) {
             shell::next_pane(ui);
         }
@@ -143,6 +145,11 @@ impl Window {
         actions.extend(shell::notices(ui, &state.notices, state.document.version()));
         actions.extend(dialogs::show(ui, state, view, &mut self.pictures));
         ring_focus(ui.ctx(), &theme::Tokens::of(ui));
+        if drops {
+            // What a field hands over as it is left was typed, too.
+            actions.retain(|action| !matches!(action, Action::Edit { in_gesture: true, .. }));
+            actions.insert(0, Action::DropGesture);
+        }
         self.end_gestures(ui.ctx(), &mut actions);
         for action in actions {
             update(&mut self.program, action);

@@ -12,6 +12,7 @@ mod canvas;
 mod canvas_cost;
 mod canvas_pictures;
 mod edges;
+mod fields;
 mod findings;
 mod gauge;
 mod hand;

@@ -27,7 +27,7 @@ use super::timed_search::SearchTime;
 use super::view::{ChartView, Columns, Eyes, Folds, TextSize, ThemeChoice, View, Workspace};
 use super::weights::{WeightsForm, WeightsOf};
 use crate::chart::Cell;
-use crate::project::{Edit, MendBy, Project, Touched};
+use crate::project::{Edit, MendBy, Project, StepLabel, Touched};
 
 /// Carries out one request.
 pub fn update(program: &mut Program, action: Action) {
@@ -35,6 +35,11 @@ pub fn update(program: &mut Program, action: Action) {
     match action {
         Action::Edit { label, edit, in_gesture } => perform(program, label, edit, in_gesture),
         Action::EndGesture => state.document.end_gesture(),
+        Action::DropGesture => {
+            if let Some(touched) = state.document.drop_gesture() {
+                after_change(program, touched);
+            }
+        }
         Action::Command(command) => run(program, command),
         Action::CopyCells(patch) => state.copy(patch, false),
         Action::CopyChosen(patch) => state.copy(patch, true),
@@ -127,8 +132,8 @@ pub fn enabled(state: &State, view: &View, command: Command) -> bool {
         return false;
     }
     match command {
-        Command::Undo => state.document.history().undo_label().is_some(),
-        Command::Redo => state.document.history().redo_label().is_some(),
+        Command::Undo => view.holds_stitches() || state.document.history().undo_label().is_some(),
+        Command::Redo => !view.holds_stitches() && state.document.history().redo_label().is_some(),
         Command::Paste | Command::PasteOver => state.clipboard.is_some(),
         Command::Scale(..) | Command::Reduce(..) => region || view.chart.floating.is_some(),
         Command::Replace { everywhere: false }
@@ -145,9 +150,10 @@ pub fn enabled(state: &State, view: &View, command: Command) -> bool {
     }
 }
 
-fn perform(program: &mut Program, label: &'static str, edit: Edit, in_gesture: bool) {
+fn perform(program: &mut Program, label: impl Into<StepLabel>, edit: Edit, in_gesture: bool) {
+    let label = label.into();
     let before = program.state.project().chart.extent();
-    match program.state.document.perform(label, edit, in_gesture) {
+    match program.state.document.perform(label.clone(), edit, in_gesture) {
         Ok(touched) => {
             after_change(program, touched);
             if let Some(told) = program.state.project().chart.told_of_repeat(before) {
@@ -197,6 +203,9 @@ fn run(program: &mut Program, command: Command) {
         Command::SaveAs => files::pick(program, Purpose::Save(None)),
         Command::Export(export) => exports::ask(program, export),
         Command::Quit => files::go(program, Next::Quit),
+        // Held stitches are no step yet: undo lets them go, and nothing else.
+        Command::Undo if view.holds_stitches() => run(program, Command::Escape),
+        Command::Redo if view.holds_stitches() => {}
         Command::Undo => steps(program, -1),
         Command::Redo => steps(program, 1),
         Command::ResizeChart => {

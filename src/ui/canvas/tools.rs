@@ -493,7 +493,7 @@ mod tests {
         let mut view = ChartView::default();
         view.choose_points(&[(1, 1), (2, 1), (3, 2)].map(|(x, y)| Point::new(x, y)));
         let moved = shift_region(&project, &mut view, (-2, 0), false).unwrap();
-        assert!(matches!(moved, Action::Edit { label: "Move region", .. }));
+        assert!(matches!(moved, Action::Edit { ref label, .. } if label == "Move region"));
         assert_eq!(view.region, Some(Rect::new(0, 1, 2, 2)));
         let left: Vec<Point> = view.mask().unwrap().points().collect();
         assert_eq!(left, [Point::new(0, 0), Point::new(1, 1)]);

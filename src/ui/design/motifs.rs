@@ -17,7 +17,9 @@ use crate::app::weights::{WeightsForm, WeightsOf};
 use crate::chart::{Cell, Motif, MotifFacts, MotifKind};
 use crate::ui::colours::seen;
 use crate::ui::theme::{CORNER, SMALL, STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, paint_stitches, sized_icon_button};
+use crate::ui::widgets::{
+    Icon, caption, focus_ring, heading, name, paint_stitches, sized_icon_button, text_field,
+};
 use crate::units::{both_lengths, counted};
 
 /// Least width, and height, of a motif in the list.
@@ -105,9 +107,11 @@ fn contents(
             own.kind.is_none_or(|kind| motif.kind() == kind) && motif.is_found_by(&own.wanted)
         })
         .collect();
-    if own.chosen.is_none() {
-        // The room below the list is never blank.
+    let is_chosen = |index: &usize| own.chosen.as_deref() == Some(&library.all()[*index]);
+    if !found.iter().any(is_chosen) {
+        // What is said below the list, and held over the chart, is in the list.
         own.chosen = found.first().map(|index| Arc::new(library.all()[*index].clone()));
+        own.renaming = None;
     }
     // Less the separator and the room around it: a window whose contents are taller than it grows without end.
     let list = vec2(ui.available_width(), (ui.available_height() - SAID - 2.0 * STEP).max(TILE.y));
@@ -130,15 +134,19 @@ fn contents(
 fn wishes(ui: &mut Ui, own: &mut MotifsView) {
     ui.horizontal(|ui| {
         let width = (ui.available_width() - 160.0).max(120.0);
-        let field = TextEdit::singleline(&mut own.wanted).hint_text("Search").desired_width(width);
-        name(&ui.add(field), "Search the motifs");
+        let field = text_field(ui, &mut own.wanted, |text| {
+            TextEdit::singleline(text).hint_text("Search").desired_width(width)
+        });
+        name(&field, "Search the motifs");
         let word = |kind: Option<MotifKind>| kind.map_or("All", MotifKind::name);
         let combo = ComboBox::from_id_salt("kind of motif")
             .width(140.0)
             .selected_text(word(own.kind))
             .show_ui(ui, |ui| {
                 for kind in [None].into_iter().chain(MotifKind::ALL.map(Some)) {
-                    ui.selectable_value(&mut own.kind, kind, word(kind));
+                    if ui.selectable_value(&mut own.kind, kind, word(kind)).clicked() {
+                        ui.close();
+                    }
                 }
             });
         name(&combo.response, "Kind of motif");
@@ -284,7 +292,8 @@ fn said(ui: &mut Ui, state: &State, chart: &mut ChartView, own: &mut MotifsView,
 fn own_buttons(ui: &mut Ui, motif: &Arc<Motif>, own: &mut MotifsView, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         if let Some(typed) = &mut own.renaming {
-            name(&ui.add(TextEdit::singleline(typed).desired_width(150.0)), "New name of the motif");
+            let field = text_field(ui, typed, |text| TextEdit::singleline(text).desired_width(150.0));
+            name(&field, "New name of the motif");
             if ui.button("Set name").clicked() {
                 actions.push(Action::Motifs(MotifAction::Rename(Arc::clone(motif), typed.clone())));
                 own.chosen = motif.renamed(typed).ok().map(Arc::new).or_else(|| Some(Arc::clone(motif)));

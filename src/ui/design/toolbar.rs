@@ -333,10 +333,13 @@ fn paint(ui: &mut Ui, state: &State, view: &mut ChartView, cell: Cell, size: Vec
 fn works(ui: &mut Ui, work: &mut Option<Work>) {
     let word = |work: Option<Work>| work.map_or("Colours", |work| work.right_side());
     let combo = ComboBox::from_id_salt("work").width(70.0).selected_text(word(*work)).show_ui(ui, |ui| {
-        ui.selectable_value(work, None, "Colours");
+        let mut chosen = ui.selectable_value(work, None, "Colours").clicked();
         for choice in Work::ALL {
             let name = format!("{}: {}", choice.right_side(), choice.name().to_lowercase());
-            ui.selectable_value(work, Some(choice), name);
+            chosen |= ui.selectable_value(work, Some(choice), name).clicked();
+        }
+        if chosen {
+            ui.close();
         }
     });
     name(&combo.response, "What the tools leave");

@@ -8,7 +8,7 @@ mod table;
 use egui::{CentralPanel, Frame, Margin, Painter, Panel, Rect, ScrollArea, TextEdit, Ui, Vec2};
 
 use super::theme::{STEP, Tokens};
-use super::widgets::{Follow, caption, name};
+use super::widgets::{Follow, caption, name, text_field};
 use crate::app::Action;
 use crate::app::desks::FibreOrder;
 use crate::app::state::State;
@@ -135,10 +135,10 @@ fn toolbar(ui: &mut Ui, view: &mut FibreView, actions: &mut Vec<Action>) {
             return;
         }
         ui.add_space(STEP);
-        let field = TextEdit::singleline(&mut view.typed)
-            .hint_text("Your own: 80 % wool, 20 % silk")
-            .desired_width((ui.available_width() - 90.0).max(80.0));
-        let response = ui.add(field);
+        let width = (ui.available_width() - 90.0).max(80.0);
+        let response = text_field(ui, &mut view.typed, |text| {
+            TextEdit::singleline(text).hint_text("Your own: 80 % wool, 20 % silk").desired_width(width)
+        });
         name(&response, "Own blend");
         let entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
         let judge = ui.add_enabled(!view.typed.trim().is_empty(), egui::Button::new("Judge it"));

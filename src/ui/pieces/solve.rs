@@ -9,7 +9,7 @@ use crate::knit::Construction;
 use crate::knit::pieces::yoke::{Held, Part};
 use crate::knit::pieces::{Band, HeldFigures};
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, heading, name, tick_box};
+use crate::ui::widgets::{NumberField, caption, heading, name, tick_box};
 
 /// What undo calls a figure that is held or let go.
 const HOLD: &str = "Held figure";
@@ -235,8 +235,11 @@ impl Row<'_> {
             for (held, _, unit) in self.fields(band.held_in(self.size)) {
                 let Some(held) = held else { continue };
                 let (what, suffix, range) = unit.words();
-                let field = ui.add(egui::DragValue::new(held).range(range).suffix(suffix));
-                name(&field, &format!("{what} of {of}"));
+                let label = format!("{what} of {of}");
+                let range = f64::from(*range.start())..=f64::from(*range.end());
+                let field = NumberField { label: &label, suffix, range, decimals: 0, speed: 1.0 };
+                let (field, typed) = field.respond(ui, f64::from(*held));
+                *held = typed.map_or(*held, |typed| typed.round() as u32);
                 ended |= field.drag_stopped() || field.lost_focus();
             }
         });

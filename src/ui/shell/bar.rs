@@ -81,6 +81,7 @@ fn step_button(
 ) {
     let history = state.document.history();
     let what = if step == Command::Undo { history.undo_label() } else { history.redo_label() };
+    let what = if view.holds_stitches() { Some(Command::Escape.info().label) } else { what };
     let info = step.info();
     let tip = what.map_or_else(|| info.tip.to_owned(), |what| format!("{}: {what}", info.label));
     ui.add_enabled_ui(enabled(state, view, step), |ui| {

@@ -11,7 +11,7 @@ use crate::ui::canvas;
 
 /// Commands whose keys were pressed. Letters and the like act on the chart, and only while it has the
 /// keyboard.
-pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
+pub fn keys(ui: &Ui, state: &State, view: &View, drops_typing: bool) -> Vec<Action> {
     let typing = ui.ctx().text_edit_focused();
     let on_chart = ui.memory(|memory| memory.has_focus(canvas::id()));
     let mut actions = Vec::new();
@@ -28,8 +28,8 @@ pub fn keys(ui: &Ui, state: &State, view: &View) -> Vec<Action> {
         if !shortcut.ctrl && !is_function_key(shortcut) && !lets_go && !on_chart {
             continue;
         }
-        // Escape closes the menu or list that is open, and nothing else.
-        if lets_go && egui::Popup::is_any_open(ui.ctx()) {
+        // Escape closes the menu or list that is open or drops what is typed, and nothing else.
+        if lets_go && (drops_typing || egui::Popup::is_any_open(ui.ctx())) {
             continue;
         }
         let asked = match command {

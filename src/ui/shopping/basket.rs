@@ -321,5 +321,5 @@ fn total(ui: &mut Ui, project: &Project, figures: &Shopping, columns: Columns) {
 fn edit(project: &Project, in_gesture: bool, change: impl FnOnce(&mut Palette)) -> Action {
     let mut palette = project.palette.clone();
     change(&mut palette);
-    Action::Edit { label: "Yarn", edit: Edit::Palette(Box::new(palette)), in_gesture }
+    Action::Edit { label: "Yarn".into(), edit: Edit::Palette(Box::new(palette)), in_gesture }
 }

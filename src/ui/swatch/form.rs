@@ -64,11 +64,13 @@ fn needle(ui: &mut Ui, entry: &mut LoggedSwatch) {
         .show_ui(ui, |ui| {
             if ui.selectable_label(mm.is_none(), "Not told").clicked() {
                 entry.swatch.needle_mm = None;
+                ui.close();
             }
             for needle in Needle::all() {
                 let label = ui.selectable_label(Some(needle.mm()) == mm, needle.name());
                 if label.on_hover_text(needle.provenance()).clicked() {
                     entry.swatch.needle_mm = Some(needle.mm());
+                    ui.close();
                 }
             }
         });

@@ -2,7 +2,11 @@
 
 use std::cell::RefCell;
 
-use egui::{Align2, Area, DragValue, Frame, Label, Margin, Order, Rect, Response, RichText, Sense, Ui, Vec2};
+use egui::text_edit::TextEditState;
+use egui::{
+    Align2, Area, Context, DragValue, Frame, Id, Key, Label, Margin, Order, Rect, Response, RichText, Sense,
+    TextEdit, Ui, Vec2,
+};
 
 use super::form::Form;
 use super::icon::Icon;
@@ -120,6 +124,7 @@ impl NumberField<'_> {
         let mut edited = value;
         let shown = RefCell::new(String::new());
         let refused = RefCell::new(None);
+        let dropped = was_dropped(ui.ctx());
         let drag = DragValue::new(&mut edited)
             .range(self.range.clone())
             .clamp_existing_to_range(false)
@@ -139,13 +144,13 @@ impl NumberField<'_> {
                 text
             })
             .custom_parser(|text| {
-                if text == shown.borrow().as_str() || text.trim().is_empty() {
+                if dropped || text == shown.borrow().as_str() || text.trim().is_empty() {
                     return None;
                 }
                 match self.read(text, read) {
                     Ok(typed) => Some(typed),
                     Err(why) => {
-                        *refused.borrow_mut() = Some(format!("{why}; it stays as it was."));
+                        *refused.borrow_mut() = Some(why);
                         None
                     }
                 }
@@ -192,12 +197,13 @@ const REFUSAL: f64 = 5.0;
 /// A refusal: its words, since when it is shown, and where it was.
 type Refused = (String, f64, Rect);
 
-/// Says in the row of the field that a figure was refused, towards the side where the window has more room, until
+/// Says in the row of the field why what was typed is refused, towards the side where the window has more room, until
 /// it passes, is mended, or the hand goes on: pressing anything or coming to the words takes them away.
-fn say_refusal(ui: &Ui, response: &Response, refused: Option<String>) {
+pub fn say_refusal(ui: &Ui, response: &Response, refused: Option<String>) {
     let id = response.id.with("refused");
     let now = ui.input(|input| input.time);
-    if let Some(words) = refused {
+    if let Some(why) = refused {
+        let words = format!("{why}; it stays as it was.");
         ui.data_mut(|data| data.insert_temp::<Refused>(id, (words, now, Rect::NOTHING)));
     }
     let Some((words, since, place)) = ui.data(|data| data.get_temp::<Refused>(id)) else { return };
@@ -262,6 +268,53 @@ pub fn count_field(
         speed: 0.2,
     };
     field.show(ui, f64::from(value)).map(|v| v.round() as u32)
+}
+
+/// A field whose text is no part of the project: left by Escape it holds again what it held when it was entered. What
+/// is typed into the project the window gives up itself.
+pub fn text_field(
+    ui: &mut Ui,
+    text: &mut String,
+    field: impl FnOnce(&mut String) -> TextEdit<'_>,
+) -> Response {
+    let before = text.clone();
+    let mut response = ui.add(field(text));
+    let entered = response.id.with("entered with");
+    if response.gained_focus() {
+        ui.data_mut(|data| data.insert_temp(entered, before));
+    } else if left_by_escape(&response)
+        && let Some(held) = ui.data_mut(|data| data.remove_temp::<String>(entered))
+        && held != *text
+    {
+        *text = held;
+        response.mark_changed();
+    }
+    response
+}
+
+/// Whether Escape drops what is being typed; ask once, as a frame begins. By then the library has taken the keyboard
+/// from the field: `focused` is what had it at the end of the frame before.
+pub fn drops_typing(ctx: &Context, focused: Option<Id>) -> bool {
+    let is_text = |id| TextEditState::load(ctx, id).is_some();
+    let drops = focused.is_some_and(is_text) && ctx.input(|input| input.key_pressed(Key::Escape));
+    if drops {
+        let now = ctx.cumulative_pass_nr();
+        ctx.data_mut(|data| data.insert_temp(Id::unique(DROPPED), now));
+    }
+    drops
+}
+
+const DROPPED: &str = "what was typed is dropped";
+
+/// Whether it was in this frame or in the one before, in which the library tells once more that the field was left.
+fn was_dropped(ctx: &Context) -> bool {
+    let last: Option<u64> = ctx.data(|data| data.get_temp(Id::unique(DROPPED)));
+    last.is_some_and(|last| ctx.cumulative_pass_nr() <= last + 1)
+}
+
+/// Whether the field was left by Escape, which drops what was typed.
+pub fn left_by_escape(response: &Response) -> bool {
+    response.lost_focus() && was_dropped(&response.ctx)
 }
 
 /// Gives a widget its accessible name.

@@ -6,7 +6,7 @@ use std::ops::{Deref, DerefMut};
 
 use egui::{ComboBox, Id, Label, Response, TextEdit, Ui, WidgetText};
 
-use super::field::{NumberField, name};
+use super::field::{NumberField, left_by_escape, name};
 use super::steady::steady;
 use super::tick::{tick_box, with_edges};
 use crate::ui::theme::STEP;
@@ -131,7 +131,8 @@ impl<'u> Form<'u> {
         name(&response, label);
         self.end_if(response.lost_focus());
         if response.lost_focus() {
-            return if text == value { Drafted::Still } else { Drafted::Left(text) };
+            let stays = text == value || left_by_escape(&response);
+            return if stays { Drafted::Still } else { Drafted::Left(text) };
         }
         if !response.has_focus() {
             return Drafted::Still;
@@ -250,6 +251,8 @@ pub fn one_of_in<T: Clone + PartialEq, W: AsRef<str>>(
                     if entry.clicked() {
                         *value = option.clone();
                         chosen = true;
+                        // Chosen by a key it would stay open.
+                        ui.close();
                     }
                 }
             })

@@ -24,7 +24,10 @@ mod yarn_fields;
 pub use care::{care_line, gift_tag};
 pub use chart_picture::{ChartPictures, colourway_button, paint_chart};
 pub use eyes::eyes_choice;
-pub use field::{FieldWords, NumberField, caption, count_field, heading, item, name, part, truncated};
+pub use field::{
+    FieldWords, NumberField, caption, count_field, drops_typing, heading, item, name, part, say_refusal,
+    text_field, truncated,
+};
 pub use figure::figure;
 pub use follow::{Follow, note_focus, ring_focus};
 pub use form::{Drafted, Form, one_of, one_of_in, row, row_if};

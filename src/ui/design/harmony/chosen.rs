@@ -3,14 +3,16 @@
 use egui::{Button, ComboBox, Key, Rect, Sense, Slider, TextEdit, Ui, Vec2};
 
 use super::held;
-use super::{HarmonyView, edit_palette, recoloured, shown};
+use super::{HarmonyView, edit_palette, recoloured, shown, step_of};
 use crate::app::Action;
 use crate::app::state::State;
 use crate::colour::{Blend, Colour};
 use crate::export::symbols::{COLOURS_ONLY, distinct_marks, marks};
 use crate::plain_text::number;
 use crate::project::{Edit, Role, Symbol};
-use crate::ui::widgets::{NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row, steady};
+use crate::ui::widgets::{
+    NumberField, caption, name, one_of_in, paint_sign, paint_swatch, row, say_refusal, steady, text_field,
+};
 
 /// Width of a list that shows the longest name of a symbol, in points.
 const NAME_OF_SYMBOL: f32 = 158.0;
@@ -129,20 +131,26 @@ fn hex_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, act
             view.hex = colour.to_hex();
             view.hex_of = Some((index, colour));
         }
-        let edit = ui.add(TextEdit::singleline(&mut view.hex).id(edit_id).desired_width(84.0).char_limit(9));
+        let edit = text_field(ui, &mut view.hex, |text| {
+            TextEdit::singleline(text).id(edit_id).desired_width(84.0).char_limit(9)
+        });
         name(&edit, "Hex");
         let wrong = Colour::from_hex(&view.hex).err();
-        if typing && let Some(reason) = &wrong {
+        if let (true, Some(reason)) = (edit.has_focus(), &wrong) {
             edit.show_tooltip_text(reason.to_string());
         }
-        if edit.lost_focus() || (typing && ui.input(|input| input.key_pressed(Key::Enter))) {
+        let left = edit.lost_focus() || (typing && ui.input(|input| input.key_pressed(Key::Enter)));
+        let refused = wrong.filter(|_| left && !view.hex.trim().is_empty());
+        say_refusal(ui, &edit, refused.map(|reason| reason.to_string()));
+        if left {
             view.hex_of = None;
             if let Ok(typed) = Colour::from_hex(&view.hex)
                 && typed.to_hex() != colour.to_hex()
             {
                 let (palette, note) = recoloured(&state.project().palette, index, typed, view.ground_follows);
                 view.note = note;
-                actions.push(Action::edit("Colour", Edit::Palette(Box::new(palette))));
+                let label = step_of("Hex", &state.project().palette, index);
+                actions.push(Action::edit(label, Edit::Palette(Box::new(palette))));
             }
         }
     });
@@ -168,7 +176,7 @@ fn oklch_row(ui: &mut Ui, state: &State, view: &mut HarmonyView, index: usize, a
                     1 => start.with_chroma(typed),
                     _ => start.with_hue(typed),
                 };
-                let by = (response.id, "Colour");
+                let by = (response.id, ["Lightness", "Chroma", "Hue"][number]);
                 actions.push(held::step(view, &state.project().palette, by, index, wanted));
             }
             if response.drag_stopped() || response.lost_focus() {
@@ -201,6 +209,7 @@ fn symbol_row(ui: &mut Ui, state: &State, index: usize, actions: &mut Vec<Action
                         actions.push(edit_palette(state.project(), "Symbol", false, |palette| {
                             palette.slots_mut()[index].symbol = symbol;
                         }));
+                        ui.close();
                     }
                 }
             });

@@ -103,5 +103,5 @@ fn edit(
 ) -> Action {
     let mut ways = project.colourways.clone();
     change(&mut ways);
-    Action::Edit { label, edit: Edit::Colourways(ways), in_gesture }
+    Action::Edit { label: label.into(), edit: Edit::Colourways(ways), in_gesture }
 }

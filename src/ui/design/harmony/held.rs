@@ -3,7 +3,7 @@
 
 use egui::{Id, Ui};
 
-use super::{HarmonyView, recoloured};
+use super::{HarmonyView, recoloured, step_of};
 use crate::app::Action;
 use crate::colour::Colour;
 use crate::project::{Edit, Palette};
@@ -34,16 +34,17 @@ impl Held {
     }
 }
 
-/// A step: slot `index` becomes what `wanted` makes of its colour at the start.
+/// A step: slot `index` becomes what `wanted` makes of its colour at the start; `what` of it is changed.
 pub fn step(
     view: &mut HarmonyView,
     now: &Palette,
-    (by, label): (Id, &'static str),
+    (by, what): (Id, &str),
     index: usize,
     wanted: impl FnOnce(Colour) -> Colour,
 ) -> Action {
     let from = Held::start(view.held.as_ref(), by, now).clone();
     let colour = from.slots().get(index).map_or(Colour::BLACK, |slot| wanted(slot.colour));
+    let label = step_of(what, &from, index);
     let (gives, note) = recoloured(&from, index, colour, view.ground_follows);
     view.note = note;
     view.held = Some(Held { by, from, gives: gives.clone() });

@@ -12,10 +12,11 @@ mod slots;
 use egui::{ScrollArea, Ui};
 
 use crate::app::Action;
+use crate::app::document::DocumentId;
 use crate::app::state::State;
 use crate::chart::Cell;
 use crate::colour::{Colour, Scheme, Wheel, harmonise, proposals, propose, turn_between};
-use crate::project::{Edit, Palette, Project, Role, Slot};
+use crate::project::{Edit, Palette, Project, Role, Slot, code_and_role};
 use crate::ui::theme::STEP;
 use crate::ui::widgets::{ChartPictures, Follow, heading, one_of_in, reserved_caption, steady, tick_box};
 use held::Held;
@@ -23,6 +24,8 @@ use held::Held;
 /// What the column remembers between frames.
 #[derive(Default)]
 pub struct HarmonyView {
+    /// What it remembers is of this document.
+    document: Option<DocumentId>,
     /// The drag under way.
     held: Option<Held>,
     /// The handle of the ring that is dragged.
@@ -53,6 +56,10 @@ fn chosen(state: &State, paint: Cell) -> usize {
 /// Shows the column; `paint` is what the tools paint, which the column chooses and works on.
 pub fn show(ui: &mut Ui, state: &State, paint: &mut Cell, view: &mut HarmonyView) -> Vec<Action> {
     let mut actions = Vec::new();
+    let document = Some(state.document.id());
+    if view.document != document {
+        *view = HarmonyView { document, ..HarmonyView::default() };
+    }
     if view.held.as_ref().is_some_and(|held| !held.goes_on(ui)) {
         view.held = None;
         view.grip = None;
@@ -263,6 +270,16 @@ fn left_behind(slot: &Slot) -> Option<String> {
     Some(format!("What is on hand is {}: it counts when the colour is that shade's again.", shade.name))
 }
 
+/// What undo calls a change of one colour, e.g. `Hex of Blue oil drum`.
+fn step_of(what: &str, palette: &Palette, index: usize) -> String {
+    let named = palette.slots().get(index).map(|slot| (slot.name.trim(), slot.role));
+    match named {
+        Some(("", role)) => format!("{what} of {}", code_and_role(index, role)),
+        Some((name, _)) => format!("{what} of {name}"),
+        None => what.to_owned(),
+    }
+}
+
 /// An edit of the palette.
 fn edit_palette(
     project: &Project,
@@ -272,7 +289,7 @@ fn edit_palette(
 ) -> Action {
     let mut palette = project.palette.clone();
     change(&mut palette);
-    Action::Edit { label, edit: Edit::Palette(Box::new(palette)), in_gesture }
+    Action::Edit { label: label.into(), edit: Edit::Palette(Box::new(palette)), in_gesture }
 }
 
 /// The cell a slot paints.

@@ -268,7 +268,7 @@ fn handle(
     if let (true, Some(pointer)) = (response.dragged(), response.interact_pointer_pos()) {
         let hand = view.grip.as_ref().map_or(Vec2::ZERO, |grip| grip.hand);
         let wanted = |start| ring.colour_at(pointer - hand, start);
-        actions.push(held::step(view, palette, (id, "Colour"), index, wanted));
+        actions.push(held::step(view, palette, (id, "Hue and chroma"), index, wanted));
     }
     if response.drag_stopped() {
         view.grip = None;

@@ -174,8 +174,12 @@ fn options(ui: &mut Ui, slot: &Slot, yarns: &[(&DeskYarn, &YarnReading)], chosen
                 paint(colour),
             );
             let text = format!("{}   {}", yarn.name, apart(slot.colour, colour));
-            ui.selectable_value(chosen, Some(yarn.id), text);
+            if ui.selectable_value(chosen, Some(yarn.id), text).clicked() {
+                ui.close();
+            }
         });
     }
-    ui.selectable_value(chosen, None, "Stays as it is");
+    if ui.selectable_value(chosen, None, "Stays as it is").clicked() {
+        ui.close();
+    }
 }

@@ -1,6 +1,6 @@
 //! The accepted yarns on a shade card: what is the same for every ball is given once.
 
-use egui::{Button, Label, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2};
+use egui::{Button, Label, Response, RichText, Sense, Stroke, StrokeKind, TextEdit, Ui, Vec2};
 
 use super::{PhotographView, photo};
 use crate::app::Action;
@@ -9,7 +9,9 @@ use crate::app::state::State;
 use crate::project::Project;
 use crate::ui::colours::paint;
 use crate::ui::theme::{STEP, Tokens, semibold};
-use crate::ui::widgets::{Form, caption, count_field, heading, name, price_row, put_up_rows, row};
+use crate::ui::widgets::{
+    Form, caption, count_field, heading, name, price_row, put_up_rows, row, text_field,
+};
 use crate::yarn::{Blend, MAX_TEXT, WeightClass};
 
 /// What the form remembers between frames.
@@ -113,11 +115,7 @@ fn card(ui: &mut Ui, project: &Project, photograph: &Photograph, form: &mut Ball
     if form.card.is_none() {
         row(ui, "Name of the card", |ui| {
             let mut text = new_name(photograph, form);
-            let edit = ui.add(
-                TextEdit::singleline(&mut text)
-                    .desired_width(ui.available_width() - STEP)
-                    .char_limit(MAX_TEXT),
-            );
+            let edit = line(ui, &mut text, "");
             name(&edit, "Name of the new card");
             if edit.changed() {
                 form.new_name = Some(text);
@@ -126,14 +124,18 @@ fn card(ui: &mut Ui, project: &Project, photograph: &Photograph, form: &mut Ball
     }
 }
 
+/// A line of text as wide as its row.
+fn line(ui: &mut Ui, text: &mut String, hint: &str) -> Response {
+    let width = ui.available_width() - STEP;
+    text_field(ui, text, |text| {
+        TextEdit::singleline(text).desired_width(width).char_limit(MAX_TEXT).hint_text(hint)
+    })
+}
+
 fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
     row(ui, "Fibre", |ui| {
         let hint = project.material.blend.as_ref().map_or_else(|| "e.g. wool".to_owned(), Blend::name);
-        let edit = TextEdit::singleline(&mut facts.fibre)
-            .desired_width(ui.available_width() - STEP)
-            .char_limit(MAX_TEXT);
-        let response = ui.add(edit.hint_text(hint));
-        name(&response, "Fibre of the balls");
+        name(&line(ui, &mut facts.fibre, &hint), "Fibre of the balls");
     });
     let words = |class: Option<WeightClass>| {
         class.map_or_else(|| "Not known".to_owned(), |class| format!("{}  {}", class.number(), class.name()))
@@ -154,9 +156,6 @@ fn facts(ui: &mut Ui, project: &Project, facts: &mut BallFacts) {
         }
     });
     row(ui, "Dye lot", |ui| {
-        let edit = TextEdit::singleline(&mut facts.dye_lot)
-            .desired_width(ui.available_width() - STEP)
-            .char_limit(MAX_TEXT);
-        name(&ui.add(edit), "Dye lot of the balls");
+        name(&line(ui, &mut facts.dye_lot, ""), "Dye lot of the balls");
     });
 }

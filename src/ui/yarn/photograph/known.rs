@@ -11,7 +11,7 @@ use crate::colour::Colour;
 use crate::photo::known_colour;
 use crate::ui::colours::paint;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{caption, name, row};
+use crate::ui::widgets::{caption, name, row, text_field};
 use crate::yarn::{ColourSource, Shade};
 
 /// What is typed, and of which yarn.
@@ -35,11 +35,10 @@ pub fn show(
         *view = KnownView { yarn: yarn.id, text, wrong: None };
     }
     row(ui, "Its known colour", |ui| {
-        let edit = TextEdit::singleline(&mut view.text)
-            .desired_width(ui.available_width() - STEP)
-            .char_limit(60)
-            .hint_text("#rrggbb or L, a, b");
-        let response = ui.add(edit);
+        let width = ui.available_width() - STEP;
+        let response = text_field(ui, &mut view.text, |text| {
+            TextEdit::singleline(text).desired_width(width).char_limit(60).hint_text("#rrggbb or L, a, b")
+        });
         name(&response, &format!("Known colour of yarn {number}"));
         if response.lost_focus() {
             take(yarn, view, actions);
@@ -109,6 +108,7 @@ fn from_card(
                             view.text = shade.colour.to_hex();
                             view.wrong = None;
                             actions.push(photo(PhotoAction::KnowYarn(yarn.id, Some(shade.colour))));
+                            ui.close();
                         }
                     });
                 });

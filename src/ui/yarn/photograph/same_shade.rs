@@ -85,6 +85,7 @@ fn choice(
         .show_ui(ui, |ui| {
             if ui.selectable_label(yarn.shade.is_none(), "A shade of its own").clicked() {
                 actions.push(photo(PhotoAction::IsShade(yarn.id, None)));
+                ui.close();
             }
             for (place, like) in like.iter().enumerate() {
                 ui.push_id(place, |ui| {
@@ -97,6 +98,7 @@ fn choice(
                         let chosen = yarn.shade.as_ref() == Some(shade);
                         if ui.selectable_label(chosen, RichText::new(text.trim()).small()).clicked() {
                             actions.push(photo(PhotoAction::IsShade(yarn.id, Some(Arc::clone(shade)))));
+                            ui.close();
                         }
                     });
                 });

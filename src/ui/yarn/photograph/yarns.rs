@@ -15,7 +15,7 @@ use crate::colour::Colour;
 use crate::photo::MAX_FOUND;
 use crate::ui::colours::paint;
 use crate::ui::theme::{CORNER, STEP, Tokens};
-use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, sized_icon_button, tick_box};
+use crate::ui::widgets::{Icon, caption, focus_ring, heading, name, sized_icon_button, text_field, tick_box};
 use crate::yarn::{MAX_TEXT, VariationKind};
 
 /// Shows the section.
@@ -113,9 +113,9 @@ fn title(ui: &mut Ui, number: usize, yarn: &DeskYarn, actions: &mut Vec<Action>)
     ui.horizontal(|ui| {
         let mut text = yarn.name.clone();
         let width = ui.available_width() - 118.0;
-        let edit =
-            TextEdit::singleline(&mut text).desired_width(width).char_limit(MAX_TEXT).hint_text("Name");
-        let response = ui.add(edit);
+        let response = text_field(ui, &mut text, |text| {
+            TextEdit::singleline(text).desired_width(width).char_limit(MAX_TEXT).hint_text("Name")
+        });
         name(&response, &format!("Name of yarn {number}"));
         if response.changed() {
             actions.push(photo(PhotoAction::RenameYarn(yarn.id, text)));

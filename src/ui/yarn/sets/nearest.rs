@@ -17,7 +17,7 @@ use crate::project::code_and_role;
 use crate::ui::shopping::sums::balls;
 use crate::ui::theme::{BODY, CORNER, SMALL, STEP, Tokens, semibold};
 use crate::ui::widgets::{
-    Follow, caption, focus_ring, heading, name, paint_chart, paint_swatch, primary, truncated,
+    Follow, caption, focus_ring, heading, name, paint_chart, paint_swatch, primary, text_field, truncated,
 };
 use crate::yarn::{Candidate, Matching, SetCost, ShadeCard};
 
@@ -95,11 +95,10 @@ pub(super) fn choices(ui: &mut Ui, state: &State, view: &mut SetsView) {
         ui.selectable_value(&mut view.nearest.is_typed, true, "Typed");
     });
     if view.nearest.is_typed {
-        let edit = TextEdit::multiline(&mut view.nearest.typed)
-            .hint_text("#1f5a7a, #c9971c")
-            .desired_rows(2)
-            .desired_width(ui.available_width() - 4.0);
-        let edit = ui.add(edit);
+        let width = ui.available_width() - 4.0;
+        let edit = text_field(ui, &mut view.nearest.typed, |text| {
+            TextEdit::multiline(text).hint_text("#1f5a7a, #c9971c").desired_rows(2).desired_width(width)
+        });
         name(&edit, "Typed colours");
         let text = match parse(&view.nearest.typed) {
             Err(reason) => reason,

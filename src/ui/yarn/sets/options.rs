@@ -11,7 +11,7 @@ use crate::app::shelf::{SetsAsk, Shelved};
 use crate::app::state::State;
 use crate::app::timed_search::SearchTime;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row, sized_icon_button};
+use crate::ui::widgets::{Icon, NumberField, caption, heading, name, row, sized_icon_button, text_field};
 use crate::yarn::Shade;
 use crate::yarn::best_sets::{MAX_WISH, SetWeights};
 
@@ -200,10 +200,10 @@ fn chosen_shades(ui: &mut Ui, options: &mut Options, shelved: Option<&Arc<Shelve
     }
     listed(ui, "Pinned", &mut options.pinned);
     listed(ui, "Ruled out", &mut options.forbidden);
-    let edit = TextEdit::singleline(&mut options.sought)
-        .hint_text("Find a shade")
-        .desired_width(ui.available_width() - 4.0);
-    let edit = ui.add(edit);
+    let width = ui.available_width() - 4.0;
+    let edit = text_field(ui, &mut options.sought, |text| {
+        TextEdit::singleline(text).hint_text("Find a shade").desired_width(width)
+    });
     name(&edit, "Find a shade");
     let (Some(shelved), false) = (shelved, options.sought.trim().is_empty()) else { return };
     let sought = options.sought.trim().to_lowercase();

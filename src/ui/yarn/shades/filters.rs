@@ -5,7 +5,7 @@ use egui::{Align, Layout, Response, RichText, TextEdit, Ui, vec2};
 use super::ShadesView;
 use crate::app::cards::Found;
 use crate::ui::theme::STEP;
-use crate::ui::widgets::{NumberField, name, one_of};
+use crate::ui::widgets::{NumberField, name, one_of, text_field};
 use crate::yarn::{Available, Between, HueArc, ShadeCard, ShadeQuery, WeightClass};
 
 /// Room for a range with its two ends.
@@ -27,9 +27,11 @@ pub fn show(ui: &mut Ui, view: &mut ShadesView, card: &ShadeCard, found: Option<
     // What stands beside it takes 270.
     let width = (ui.available_width() - 270.0).clamp(90.0, 250.0);
     ui.horizontal(|ui| {
-        let search = TextEdit::singleline(&mut view.query.text).hint_text("Search").desired_width(width);
+        let search = text_field(ui, &mut view.query.text, |text| {
+            TextEdit::singleline(text).hint_text("Search").desired_width(width)
+        });
         let tip = "Words from the name, the code, the fibre or the dye lot";
-        name(&ui.add(search).on_hover_text(tip), "Search shades");
+        name(&search.on_hover_text(tip), "Search shades");
         let stocks = Available::ALL.map(|available| (available, available.name().to_owned()));
         choice(ui, "Only by stock", 100.0, stocks.into_iter(), &mut view.query.available);
         let all = card.shades().len();

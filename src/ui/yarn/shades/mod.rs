@@ -135,7 +135,7 @@ fn edit_card(
         }
     });
     match result {
-        Ok(()) => Action::Edit { label, edit, in_gesture },
+        Ok(()) => Action::Edit { label: label.into(), edit, in_gesture },
         Err(error) => Action::Complain(error.to_string()),
     }
 }
