@@ -170,8 +170,8 @@ fn no_column_of_the_colourways_is_left_empty() {
         settle(&mut screen);
         let cards: Vec<Rect> =
             screen.get_all_by_label_contains("of the large ones").map(|node| node.rect()).collect();
-        let left = cards.iter().map(|card| card.left()).fold(f32::INFINITY, f32::min);
-        let right = cards.iter().map(|card| card.right()).fold(0.0, f32::max);
+        let left = cards.iter().map(Rect::left).fold(f32::INFINITY, f32::min);
+        let right = cards.iter().map(Rect::right).fold(0.0, f32::max);
         // The question stands in the middle of the window, with an edge of 20 points.
         let end = size.x - left;
         assert!(end - right < 40.0, "{size}, orders {orders}: {right} of {end}, {}", cards[0]);
