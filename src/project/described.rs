@@ -26,9 +26,13 @@ impl Project {
         self.described_yarn().map(|yarn| &yarn.blend).or(self.material.blend.as_ref())
     }
 
-    /// The label of the yarn; empty where none is recorded.
+    /// The label that the piece is cared for by: of those of the yarn and of the shades it is knitted in the one that
+    /// washes most gently, the yarn's where they are alike; empty where none is recorded.
     pub fn care_label(&self) -> CareLabel {
-        self.material.yarn.as_ref().map(|yarn| yarn.care.clone()).unwrap_or_default()
+        let own = self.material.yarn.as_ref().map(|yarn| &yarn.care);
+        let worn = self.palette.slots().iter().filter_map(|slot| Some(&slot.shade()?.make.care));
+        let told = own.into_iter().chain(worn).filter(|label| label.wash_limit().is_some());
+        told.min_by_key(|label| label.wash_limit()).or(own).cloned().unwrap_or_default()
     }
 
     /// The label that the shade cards give the yarn: that of the shades the colours are knitted in, else that of all
@@ -119,5 +123,25 @@ mod tests {
         assert_eq!(project.offered_label().unwrap().0, CareLabel::read("tub 30"));
         project.shade_cards = card(["machine wash 30", "hand wash"]);
         assert_eq!(project.label_of_cards(), None);
+    }
+
+    #[test]
+    fn the_piece_is_cared_for_by_the_gentlest_of_its_labels() {
+        let mut project = Project::default();
+        assert_eq!(project.care_label(), CareLabel::default());
+        let [forty, thirty] = ["tub 40", "tub 30"].map(CareLabel::read);
+        project.material.yarn =
+            Some(crate::yarn::Yarn { care: forty.clone(), ..project.typical_yarn("Bare step") });
+        let shade = |care: &CareLabel, grey| Shade {
+            make: YarnMake { care: care.clone(), ..YarnMake::default() },
+            ..Shade::new("Rahm", Colour::grey(grey))
+        };
+        project.apply(project.knit_in([
+            (0, Arc::new(shade(&forty, 80.0))),
+            (1, Arc::new(Shade::new("Bare", Colour::grey(50.0)))),
+        ]));
+        assert_eq!(project.care_label(), forty, "alike, or not told");
+        project.apply(project.knit_in([(2, Arc::new(shade(&thirty, 30.0)))]));
+        assert_eq!(project.care_label(), thirty);
     }
 }

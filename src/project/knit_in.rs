@@ -262,6 +262,7 @@ mod tests {
         project.palette.slots_mut()[0].set_on_hand(0.0);
         project.apply(project.knit_in([(0, Arc::clone(&owned)), (1, Arc::clone(&owned))]));
         assert_eq!(on_hand(&project), [0.0; 4], "chosen again, by another colour too");
+        assert_eq!((project.on_hand().balls(&owned), OnHand::default().balls(&owned)), (0.0, 2.0));
         let more = Arc::new(Shade { stock: crate::yarn::Stock::Owned(3), ..Shade::clone(&owned) });
         project.apply(project.knit_in([(0, more)]));
         assert_eq!(on_hand(&project), [375.0, 0.0, 0.0, 0.0], "a card that says otherwise now is news");

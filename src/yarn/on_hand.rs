@@ -28,6 +28,14 @@ impl OnHand {
     pub fn metres(&self, shade: &Shade) -> Option<f64> {
         self.0.iter().find(|(known, _)| known.is_same(shade)).map(|(_, metres)| *metres)
     }
+
+    /// Balls on hand of a shade: as the project says, else as its card does.
+    pub fn balls(&self, shade: &Shade) -> f64 {
+        match (self.metres(shade), shade.put_up) {
+            (Some(metres), Some(put_up)) => metres / put_up.metres_per_ball(),
+            _ => f64::from(shade.owned_balls()),
+        }
+    }
 }
 
 impl Shade {

@@ -213,7 +213,7 @@ const fn construction_key(construction: Construction) -> &'static str {
 impl<'a> Inspection<'a> {
     fn new(project: &'a Project, figures: &'a Figures) -> Self {
         let plan = &project.plan;
-        let knitted = &figures.knitted;
+        let (knitted, on_hand) = (&figures.knitted, project.on_hand());
         Self {
             title: &project.title,
             designer: &project.designer,
@@ -246,7 +246,11 @@ impl<'a> Inspection<'a> {
             pace_stitches_per_minute: rounded(project.pieces.pace.per_minute()),
             sizes: pieces::sizes(project),
             pieces_yarn: shopping::PiecesYarnOut::new(project),
-            shade_cards: project.shade_cards.iter().map(|card| shopping::CardOut::new(card)).collect(),
+            shade_cards: project
+                .shade_cards
+                .iter()
+                .map(|card| shopping::CardOut::new(card, &on_hand))
+                .collect(),
             basis: basis::all(project),
         }
     }

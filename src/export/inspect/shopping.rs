@@ -11,7 +11,7 @@ use crate::export::metres::{Grams, Knitted, Lengths, Metres};
 use crate::knit::pieces::{ColourYarn, PieceColour};
 use crate::knit::{Estimate, YarnLine};
 use crate::project::{Project, Slot, colour_code};
-use crate::yarn::{ShadeCard, Stock};
+use crate::yarn::{OnHand, Shade, ShadeCard, Stock};
 
 /// The yarn of all pieces in the chosen size.
 #[derive(Serialize)]
@@ -174,12 +174,13 @@ impl ItemOut {
 }
 
 impl<'a> CardOut<'a> {
-    pub(super) fn new(card: &'a ShadeCard) -> Self {
+    pub(super) fn new(card: &'a ShadeCard, on_hand: &OnHand) -> Self {
         let shades = card.shades();
+        let is_owned = |shade: &Shade| on_hand.balls(shade) > 0.0;
         Self {
             name: &card.name,
             shades: shades.len(),
-            owned_shades: shades.iter().filter(|shade| shade.owned_balls() > 0).count(),
+            owned_shades: shades.iter().filter(|shade| is_owned(shade)).count(),
             sold_out_shades: shades.iter().filter(|shade| shade.stock == Stock::Out).count(),
             fibres: shades.iter().map(|shade| shade.fibre.trim()).filter(|fibre| !fibre.is_empty()).collect(),
             weight_classes: shades.iter().filter_map(|shade| shade.weight_class).collect(),

@@ -13,7 +13,7 @@ use crate::ui::colours::seen;
 use crate::ui::theme::{SMALL, Tokens, semibold};
 use crate::ui::widgets::{Follow, Icon, focus_ring, truncated};
 use crate::units::{Currency, LengthUnit};
-use crate::yarn::{Fitness, Needs, Shade, ShadeCard, ShadeQuery, SortBy, Stock, VariationKind};
+use crate::yarn::{Fitness, Needs, OnHand, Shade, ShadeCard, ShadeQuery, SortBy, Stock, VariationKind};
 
 const ROW: f32 = 26.0;
 const GAP: f32 = 8.0;
@@ -39,43 +39,45 @@ struct Field {
     grows: bool,
     /// Figures stand to the right.
     is_figure: bool,
-    text: fn(&Shade, LengthUnit) -> String,
+    text: fn(&Shade, LengthUnit, &OnHand) -> String,
 }
 
 const FIELDS: [Field; 12] = [
-    field(["Name"; 2], "What the shade is called", Some(SortBy::Name), 92.0, false, |shade, _| {
+    field(["Name"; 2], "What the shade is called", Some(SortBy::Name), 92.0, false, |shade, _, _| {
         shade.name.clone()
     })
     .growing(),
-    field(["Code"; 2], "The maker's number", Some(SortBy::Code), 40.0, false, |shade, _| shade.code.clone()),
-    field(["Fibre"; 2], "What it is spun of", Some(SortBy::Fibre), 84.0, false, |shade, _| {
+    field(["Code"; 2], "The maker's number", Some(SortBy::Code), 40.0, false, |shade, _, _| {
+        shade.code.clone()
+    }),
+    field(["Fibre"; 2], "What it is spun of", Some(SortBy::Fibre), 84.0, false, |shade, _, _| {
         shade.fibre.clone()
     })
     .growing(),
-    field(["Wt"; 2], "Weight class, 0 to 7", Some(SortBy::Weight), 26.0, true, |shade, _| {
+    field(["Wt"; 2], "Weight class, 0 to 7", Some(SortBy::Weight), 26.0, true, |shade, _, _| {
         shade.weight_class.map_or_else(String::new, |class| class.to_string())
     }),
     field(["m/100 g", "yd/100 g"], "Length in 100 g", None, 50.0, true, grist),
-    field(["Ball"; 2], "What a ball weighs", None, 44.0, true, |shade, units| {
+    field(["Ball"; 2], "What a ball weighs", None, 44.0, true, |shade, units, _| {
         shade.put_up.map_or_else(String::new, |put_up| {
             let decimals = usize::from(units == LengthUnit::Imperial) * 2;
             format!("{:.decimals$} {}", units.from_grams(put_up.ball_g()), units.mass_suffix())
         })
     }),
-    field(["Price"; 2], "Price of a ball", Some(SortBy::Price), 42.0, true, |shade, _| {
+    field(["Price"; 2], "Price of a ball", Some(SortBy::Price), 42.0, true, |shade, _, _| {
         shade.ball_price.map_or_else(String::new, |price| price.to_string())
     }),
-    field(["Stock"; 2], "Balls on hand, or whether it can be had", None, 62.0, false, |shade, _| {
-        stock(shade.stock)
+    field(["Stock"; 2], "Balls on hand, or whether it can be had", None, 62.0, false, |shade, _, on_hand| {
+        stock(shade, on_hand)
     }),
-    field(["Lot"; 2], "Dye lot", None, 38.0, false, |shade, _| shade.dye_lot.clone()),
+    field(["Lot"; 2], "Dye lot", None, 38.0, false, |shade, _, _| shade.dye_lot.clone()),
     field(
         ["L*"; 2],
         "Value: lightness L*, 0 black to 100 white",
         Some(SortBy::Value),
         30.0,
         true,
-        |shade, _| format!("{:.0}", shade.colour.lstar()),
+        |shade, _, _| format!("{:.0}", shade.colour.lstar()),
     ),
     field(
         ["Hue"; 2],
@@ -83,9 +85,11 @@ const FIELDS: [Field; 12] = [
         Some(SortBy::Hue),
         34.0,
         true,
-        |shade, _| shade.colour.hue().map_or_else(String::new, |hue| format!("{:.0}°", hue.round() % 360.0)),
+        |shade, _, _| {
+            shade.colour.hue().map_or_else(String::new, |hue| format!("{:.0}°", hue.round() % 360.0))
+        },
     ),
-    field(["Chroma"; 2], "How far from grey (Oklch)", Some(SortBy::Chroma), 48.0, true, |shade, _| {
+    field(["Chroma"; 2], "How far from grey (Oklch)", Some(SortBy::Chroma), 48.0, true, |shade, _, _| {
         format!("{:.3}", shade.colour.chroma())
     }),
 ];
@@ -96,7 +100,7 @@ const fn field(
     sort: Option<SortBy>,
     width: f32,
     is_figure: bool,
-    text: fn(&Shade, LengthUnit) -> String,
+    text: fn(&Shade, LengthUnit, &OnHand) -> String,
 ) -> Field {
     Field { heading, tip, sort, width, grows: false, is_figure, text }
 }
@@ -115,16 +119,18 @@ impl Field {
     }
 }
 
-fn grist(shade: &Shade, units: LengthUnit) -> String {
+fn grist(shade: &Shade, units: LengthUnit, _: &OnHand) -> String {
     shade.put_up.map_or_else(String::new, |put_up| format!("{:.0}", units.from_metres(put_up.grist.get())))
 }
 
-/// Stock in a word or two.
-fn stock(stock: Stock) -> String {
-    match stock {
-        Stock::InStock => "to buy".to_owned(),
-        Stock::Owned(balls) => format!("{balls} on hand"),
+/// Stock in a word or two; what the project has of it goes before what the card says.
+fn stock(shade: &Shade, on_hand: &OnHand) -> String {
+    let balls = on_hand.balls(shade);
+    let decimals = usize::from(balls.fract() != 0.0);
+    match shade.stock {
+        _ if balls > 0.0 => format!("{balls:.decimals$} on hand"),
         Stock::Out => "out".to_owned(),
+        Stock::InStock | Stock::Owned(_) => "to buy".to_owned(),
     }
 }
 
@@ -284,7 +290,8 @@ fn shade_row(
     mark: Mark,
 ) -> bool {
     let units = state.project().units;
-    let texts: Vec<String> = fields.iter().map(|field| (field.text)(shade, units)).collect();
+    let on_hand = state.project().on_hand();
+    let texts: Vec<String> = fields.iter().map(|field| (field.text)(shade, units, &on_hand)).collect();
     let refused = state.project().material.needs.and_then(|needs| refusal(needs, shade));
     let even = row.index().is_multiple_of(2);
     let mut clicked = false;
