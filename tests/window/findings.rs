@@ -188,7 +188,7 @@ fn the_line_of_a_finding_is_whole_in_a_window_of_1280() {
     // And what this chart has is painted whole.
     let shown = |line: &egui::epaint::TextShape| line.galley.elided;
     let cut = screen.output().shapes.iter().any(|clipped| match &clipped.shape {
-        egui::Shape::Text(text) => line.x_range().contains(text.pos.x) && shown(text),
+        egui::Shape::Text(text) => line.contains(text.pos) && shown(text),
         _ => false,
     });
     assert!(!cut);
