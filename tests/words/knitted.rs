@@ -57,6 +57,14 @@ fn every_pattern_is_printed_as_it_was_written() {
     }
 }
 
+/// Many write so, though 4 in are 10.16 cm.
+#[test]
+fn a_gauge_with_inches_beside_it_is_read_as_one_in_centimetres() {
+    let beside = HAT.replace("in 10 cm.", "in 10 cm (4 in).");
+    assert_ne!(beside, HAT);
+    assert_eq!(read(&beside), read(HAT));
+}
+
 #[test]
 fn the_hat_has_the_rounds_and_stitches_of_its_sums() {
     let knitted = knit(HAT);
